@@ -1,0 +1,1 @@
+//! Divers: metabolism, heat, oxygen dose, hours and days; which gas each one breathes now.

@@ -1,0 +1,5 @@
+//! The command `deepstay`: parse, call, exit code.
+
+fn main() -> std::process::ExitCode {
+    deepstay::command::main()
+}

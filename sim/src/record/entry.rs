@@ -1,0 +1,354 @@
+//! An entry: one thing that happened, small and `Copy`, with its second.
+#![expect(missing_docs, reason = "fields of an entry say what they are by name and unit")]
+
+use crate::gas::Amounts;
+use crate::units::*;
+use serde::{Deserialize, Serialize};
+
+/// One thing that happened.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Entry {
+    /// Seconds since the scenario's start.
+    pub at: i64,
+    /// What it was.
+    pub what: What,
+}
+
+/// What an entry says.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub enum What {
+    /// The opening amounts: `moles` lay in `place` at the start. Given once per place.
+    Opening { place: Place, moles: Amounts },
+    /// The closing amounts, given once per place when the run ends. Measured, never a remainder.
+    Closing { place: Place, moles: Amounts },
+    /// Gas moved (or changed in a body or absorbent). Slow flows are given at each log row and
+    /// whenever their rate changes, as what moved since they were last given.
+    Moved { from: Place, to: Place, purpose: Purpose, moles: Amounts },
+    /// A reading written into the log at its cadence (one entry per instrument or true value).
+    Logged { compartment: CompartmentId, quantity: Quantity, channel: Channel, truth: Truth, value: f64 },
+    /// Pressure of a bank at a log row: what its gauge shows, gauge bar.
+    BankLogged { bank: BankId, gauge_bar: f64, moles: f64 },
+    /// Absorbent hours and fan state at a log row.
+    ScrubberLogged { compartment: CompartmentId, fan: bool, hours: f64 },
+    /// Divers in a compartment at a log row.
+    Headcount { compartment: CompartmentId, divers: u8 },
+    /// The depth a compartment is meant to have, at a log row, msw.
+    Target { compartment: CompartmentId, depth_msw: f64 },
+    /// A log row is complete.
+    LogRow,
+    /// A door moved or was made fast.
+    Door { door: DoorId, state: DoorState },
+    /// A valve moved.
+    Valve { valve: ValveName, opening: f64 },
+    /// A supply was lined up.
+    LinedUp { line: LineName, bank: BankId },
+    /// A canister was changed; hours it had run and moles of carbon dioxide it had taken.
+    Canister { compartment: CompartmentId, hours: f64, moles: f64 },
+    /// A fan, heater or other machine was switched.
+    Machine { compartment: CompartmentId, machine: Machine, on: bool },
+    /// An analyser was calibrated: what it read of the calibration gas before and after.
+    Calibrated { instrument: InstrumentId, quantity: Quantity, compartment: CompartmentId, as_found: f64, as_left: f64 },
+    /// A bank was analysed at the panel.
+    Analysed { bank: BankId, o2: f64 },
+    /// A limit was crossed (or came back within), true or shown.
+    Limit { compartment: CompartmentId, quantity: Quantity, side: Side, limit: f64, value: f64, truth: Truth, outside: bool },
+    /// An alarm changed state (IEC 62682 words).
+    Alarm { compartment: CompartmentId, quantity: Quantity, side: Side, state: AlarmState, value: f64 },
+    /// A bank alarm.
+    BankAlarm { bank: BankId, state: AlarmState, gauge_bar: f64 },
+    /// A phase of a bell run began.
+    BellPhase { bell: CompartmentId, run: u16, phase: BellPhase },
+    /// A bell run did not happen or ended early.
+    BellStopped { bell: CompartmentId, run: u16, why: Stopped },
+    /// A diver went somewhere.
+    Diver { diver: DiverId, to: Whereabouts },
+    /// A diver's breathing gas changed.
+    Breathing { diver: DiverId, path: BreathingPath },
+    /// A diver said something; a spoken report is a reading too.
+    Said { diver: DiverId, report: Spoken },
+    /// A phase of the job began for a compartment.
+    Phase { compartment: CompartmentId, phase: Phase },
+    /// A step of the timetable: decompression step to a depth, msw.
+    Step { compartment: CompartmentId, to_msw: f64 },
+    /// Routine done: meal, laundry, shower and so on.
+    Routine { compartment: CompartmentId, routine: Routine, diver: Option<DiverId> },
+    /// The watch handed over.
+    Handover { seat: Seat },
+    /// Sea state changed: significant wave height, m; whether the launch limit is passed.
+    Weather { hs_m: f64, stopped: bool },
+    /// A planned fault came in or was put right. `fault` counts along the scenario's list.
+    Fault { fault: u16, active: bool },
+    /// Something the watch or plant could not do, and why.
+    Refused { seat: Seat, why: Refused },
+    /// A diver's running totals at the end of his saturation or of the run.
+    DiverTotals { diver: DiverId, bell_s: i64, water_s: i64, pressure_s: i64, o2_mol: f64, co2_mol: f64, uptd: f64 },
+}
+
+/// Which side of a limit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Side {
+    /// At or above a high limit.
+    High,
+    /// At or below a low limit.
+    Low,
+}
+
+/// State of a door, hatch or clamp.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum DoorState {
+    /// Open.
+    Open,
+    /// Shut.
+    Shut,
+    /// Clamp made (mated).
+    Clamped,
+    /// Clamp off.
+    Unclamped,
+}
+
+/// A valve by where it is and what it is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum ValveName {
+    /// Supply into a compartment from its lined-up bank.
+    BlowDown(CompartmentId),
+    /// Manual oxygen addition.
+    Oxygen(CompartmentId),
+    /// Main exhaust, large.
+    Exhaust(CompartmentId),
+    /// Bleed, small and fine.
+    Bleed(CompartmentId),
+    /// Drain to the holding tank or overboard.
+    Drain(CompartmentId),
+    /// Equalising valve across a door.
+    Equalise(DoorId),
+}
+
+/// A supply line that a bank is lined up to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum LineName {
+    /// Chamber supply (blow-down and make-up).
+    Supply(CompartmentId),
+    /// Oxygen to a compartment.
+    Oxygen(CompartmentId),
+    /// Masks in a compartment.
+    Bibs(CompartmentId),
+    /// Divers' main gas from a bell.
+    DiverMain(CompartmentId),
+    /// Divers' secondary gas from a bell (its on-board gas).
+    DiverSecondary(CompartmentId),
+}
+
+/// A machine that is switched.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Machine {
+    /// Scrubber fan.
+    Fan,
+    /// Heater and chiller.
+    Climate,
+    /// Automatic oxygen make-up.
+    OxygenControl,
+    /// Hot water to the divers.
+    HotWater,
+    /// Diver-gas reclaim.
+    Reclaim,
+    /// Chamber gas recovery.
+    Recovery,
+}
+
+/// Alarm states in the words of IEC 62682.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum AlarmState {
+    /// Active and not acknowledged.
+    Unacknowledged,
+    /// Active and acknowledged.
+    Acknowledged,
+    /// Returned to normal.
+    Normal,
+}
+
+/// Phases of a bell run, in order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum BellPhase {
+    /// Check sheet gone through before the run.
+    Checks,
+    /// Divers go through the trunk into the bell.
+    Transfer,
+    /// Doors shut and seal held.
+    Seal,
+    /// Trunk vented and clamp off: lock-off.
+    TrunkVented,
+    /// Bell lowered to working depth.
+    Lowering,
+    /// Bottom door open.
+    DoorOpen,
+    /// First diver out.
+    FirstOut,
+    /// First diver back.
+    FirstBack,
+    /// Second diver out.
+    SecondOut,
+    /// Second diver back.
+    SecondBack,
+    /// Bottom door shut and seal held.
+    BottomSeal,
+    /// Bell raised and brought on board.
+    Recovery,
+    /// Bell set on the trunk and clamped: lock-on.
+    Mating,
+    /// Trunk pressed to storage.
+    TrunkPressed,
+    /// Divers back to their chamber.
+    TransferBack,
+    /// Run over.
+    Done,
+}
+
+/// Why a bell run stopped or was not made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Stopped {
+    /// Sea over the launch limit.
+    Weather,
+    /// Bell checks failed.
+    Checks,
+    /// Stock below the minimum posted.
+    Gas,
+    /// A diver asked for it or was in trouble.
+    Diver,
+    /// The job was broken off.
+    Abort,
+    /// The run before was late.
+    Late,
+}
+
+/// Where a diver is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Whereabouts {
+    /// On deck at surface pressure.
+    Deck,
+    /// In a compartment.
+    In(CompartmentId),
+    /// In the water from a bell.
+    Water(CompartmentId),
+}
+
+/// What a diver breathes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum BreathingPath {
+    /// The gas of the compartment he is in, or air on deck.
+    Ambient,
+    /// A mask of the built-in breathing system.
+    Bibs,
+    /// Helmet on main gas.
+    Main,
+    /// Helmet on secondary gas.
+    Secondary,
+    /// Bail-out on his back.
+    BailOut,
+}
+
+/// A spoken report.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Spoken {
+    /// Too cold.
+    Cold,
+    /// Too warm.
+    Hot,
+    /// Short of breath, headache.
+    ShortOfBreath,
+    /// Gas noise heard.
+    GasNoise,
+    /// All well.
+    Well,
+    /// Seal held.
+    Seal,
+}
+
+/// Phases of the job as the log and the limits know them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Phase {
+    /// At surface pressure.
+    Surface,
+    /// Pressing to depth.
+    Compression,
+    /// Living at storage depth.
+    Storage,
+    /// Bleeding up.
+    Decompression,
+}
+
+/// A routine of the day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Routine {
+    /// Meal through the medical lock.
+    Meal,
+    /// Laundry and linen through the medical lock.
+    Laundry,
+    /// Stores, absorbent, medicine.
+    Stores,
+    /// Toilet flush.
+    Toilet,
+    /// Shower.
+    Shower,
+    /// Ear drops, five minutes each ear.
+    EarDrops,
+    /// Leak check on the way down.
+    LeakCheck,
+    /// Bell check sheet.
+    BellChecks,
+    /// Gas status sheet read by the oncoming watch.
+    GasStatus,
+}
+
+/// Who acted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Seat {
+    /// Saturation (life-support) control.
+    Saturation,
+    /// Dive control.
+    Dive,
+    /// A person at the console.
+    Student,
+    /// The scenario's plan of faults and events.
+    Script,
+}
+
+/// Why an order was not carried out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Refused {
+    /// Pressure difference across the door.
+    DoorUnderPressure,
+    /// Clamp still made, or trunk not vented.
+    ClampInterlock,
+    /// The door on the other side is open.
+    OtherDoorOpen,
+    /// No such thing on this spread.
+    NoSuchThing,
+    /// Nothing lined up, or the bank is empty.
+    NoSupply,
+    /// Beyond the rating of the steel.
+    Rating,
+    /// A person cannot do that from where he is.
+    NotThere,
+    /// A value out of range.
+    OutOfRange,
+}
+
+/// Takes entries; the log, the ledger and an ensemble's counter are sinks.
+pub trait Sink {
+    /// Takes one entry.
+    fn take(&mut self, entry: Entry);
+}
+
+impl Sink for Vec<Entry> {
+    fn take(&mut self, entry: Entry) {
+        self.push(entry);
+    }
+}
+
+/// A sink that drops everything.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct NoRecord;
+
+impl Sink for NoRecord {
+    fn take(&mut self, _: Entry) {}
+}

@@ -1,0 +1,1 @@
+//! Two automatic seats, saturation control and dive control: plan and readings in, orders out.

@@ -1,0 +1,1 @@
+//! Gas state and flow against published values.

@@ -1,0 +1,4 @@
+//! What the tool computes, held against published sources; each file names its own.
+
+mod gas;
+mod rules;

@@ -1,0 +1,1 @@
+//! Rule figures against the printed examples of their documents.
