@@ -1,0 +1,3 @@
+//! The order of the rooms.
+#[test]
+fn placeholder_order() {}
