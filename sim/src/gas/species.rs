@@ -25,8 +25,14 @@ pub enum Species {
 
 impl Species {
     /// All species in array order.
-    pub const ALL: [Species; SPECIES] =
-        [Species::He, Species::O2, Species::N2, Species::Co2, Species::H2o, Species::Trace];
+    pub const ALL: [Species; SPECIES] = [
+        Species::He,
+        Species::O2,
+        Species::N2,
+        Species::Co2,
+        Species::H2o,
+        Species::Trace,
+    ];
 
     /// Place in an amount array.
     pub fn index(self) -> usize {
@@ -77,7 +83,11 @@ impl Amounts {
     /// Mole fractions; zero where there is nothing.
     pub fn fractions(&self) -> Amounts {
         let total = self.total();
-        if total > 0.0 { self.scaled(1.0 / total) } else { Amounts::ZERO }
+        if total > 0.0 {
+            self.scaled(1.0 / total)
+        } else {
+            Amounts::ZERO
+        }
     }
 
     /// A helium-oxygen mixture by its oxygen fraction, as fractions.

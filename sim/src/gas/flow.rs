@@ -1,0 +1,45 @@
+//! Flow of gas through an opening: the isentropic nozzle with an effective area, choked or not.
+//!
+//! The classical ideal-gas formulas of any compressible-flow text. For helium the real-gas
+//! correction is -0.4 % at 31 bar and -2.4 % at 200 bar (derived, isentropic expansion by the
+//! reference equation of state) and is left out, being below what is known of any opening's area.
+
+use super::Amounts;
+use super::heat::{gamma, molar_mass_kg};
+use crate::units::R;
+
+/// Downstream over upstream pressure below which the flow is choked, (2/(g+1))^(g/(g-1)).
+/// For a monatomic gas 0.487139.
+pub fn critical_ratio(gamma: f64) -> f64 {
+    libm::pow(2.0 / (gamma + 1.0), gamma / (gamma - 1.0))
+}
+
+/// Choked flow function, sqrt(g) (2/(g+1))^((g+1)/(2(g-1))). For a monatomic gas 0.726184.
+pub fn choked_function(gamma: f64) -> f64 {
+    gamma.sqrt() * libm::pow(2.0 / (gamma + 1.0), 0.5 * (gamma + 1.0) / (gamma - 1.0))
+}
+
+/// Subcritical flow function at a ratio of downstream to upstream pressure between the critical
+/// ratio and one; equal to the choked one at the critical ratio, zero at one.
+pub fn subcritical_function(gamma: f64, ratio: f64) -> f64 {
+    let root = libm::pow(ratio, 1.0 / gamma);
+    let difference = root * root - root * ratio;
+    (2.0 * gamma / (gamma - 1.0) * difference.max(0.0)).sqrt()
+}
+
+/// Molar flow, mol/s, of a composition through an effective area Cd A (m2) from an upstream pressure
+/// (Pa) and temperature (K) to a downstream pressure (Pa). Zero unless the upstream is the higher.
+pub fn mol_s(cd_a_m2: f64, x: &Amounts, p_up_pa: f64, t_up_k: f64, p_down_pa: f64) -> f64 {
+    let molar_mass = molar_mass_kg(x);
+    if !(p_up_pa > p_down_pa) || cd_a_m2 <= 0.0 || molar_mass <= 0.0 || t_up_k <= 0.0 {
+        return 0.0;
+    }
+    let gamma = gamma(x);
+    let ratio = p_down_pa.max(0.0) / p_up_pa;
+    let function = if ratio <= critical_ratio(gamma) {
+        choked_function(gamma)
+    } else {
+        subcritical_function(gamma, ratio)
+    };
+    cd_a_m2 * p_up_pa * function / (R * t_up_k * molar_mass).sqrt()
+}

@@ -1,0 +1,40 @@
+//! Water vapour: saturation pressure and heat of vaporisation.
+
+/// Saturation pressure of water, Pa, at a temperature (K).
+///
+/// Wagner and Pruss, the IAPWS supplementary equation for the vapour pressure of ordinary water
+/// (J. Phys. Chem. Ref. Data 22, 783, 1993; coefficients recalled, checked at the triple point and
+/// the normal boiling point). Below the triple point it is continued as over supercooled water.
+/// The enhancement by chamber pressure is below 1 % and left out.
+pub fn saturation_pa(t_k: f64) -> f64 {
+    const T_CRITICAL_K: f64 = 647.096;
+    const P_CRITICAL_PA: f64 = 22.064e6;
+    let theta = (1.0 - t_k / T_CRITICAL_K).max(0.0);
+    let root = theta.sqrt();
+    let theta3 = theta * theta * theta;
+    let sum = theta * (-7.859_517_83 + 1.844_082_59 * root)
+        + theta3 * (-11.786_649_7 + 22.680_741_1 * root - 15.961_871_9 * theta)
+        + theta3 * theta3 * theta * root * 1.801_225_02;
+    P_CRITICAL_PA * libm::exp(sum * T_CRITICAL_K / t_k)
+}
+
+/// Heat of vaporisation of water, J/mol, at a temperature (K): 2.501 - 0.002361 (T - 273.15)
+/// MJ/kg, the straight line of the meteorological tables (Rogers and Yau, A Short Course in Cloud
+/// Physics; recalled), within 0.1 % of the steam tables from 0 to 40 degC.
+pub fn latent_j_mol(t_k: f64) -> f64 {
+    const MOLAR_MASS_KG: f64 = 0.018_015_28;
+    (2.501e6 - 2_361.0 * (t_k - 273.15)) * MOLAR_MASS_KG
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+
+    /// IAPWS triple point 611.657 Pa at 273.16 K; 101 325 Pa at 373.1243 K.
+    #[test]
+    fn fixed_points() {
+        assert_relative_eq!(saturation_pa(273.16), 611.657, max_relative = 2e-5);
+        assert_relative_eq!(saturation_pa(373.124_3), 101_325.0, max_relative = 2e-5);
+    }
+}
