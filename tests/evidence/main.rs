@@ -1,4 +1,5 @@
 //! What the tool computes, held against published sources; each file names its own.
 
 mod gas;
+mod hole;
 mod rules;
