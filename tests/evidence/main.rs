@@ -3,3 +3,4 @@
 mod gas;
 mod hole;
 mod rules;
+mod weather;
