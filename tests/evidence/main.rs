@@ -1,4 +1,6 @@
 //! What the tool computes, held against published sources; each file names its own.
 
 mod gas;
+mod hole;
 mod rules;
+mod weather;

@@ -31,7 +31,7 @@ pub fn subcritical_function(gamma: f64, ratio: f64) -> f64 {
 /// (Pa) and temperature (K) to a downstream pressure (Pa). Zero unless the upstream is the higher.
 pub fn mol_s(cd_a_m2: f64, x: &Amounts, p_up_pa: f64, t_up_k: f64, p_down_pa: f64) -> f64 {
     let molar_mass = molar_mass_kg(x);
-    if !(p_up_pa > p_down_pa) || cd_a_m2 <= 0.0 || molar_mass <= 0.0 || t_up_k <= 0.0 {
+    if p_up_pa <= p_down_pa || cd_a_m2 <= 0.0 || molar_mass <= 0.0 || t_up_k <= 0.0 {
         return 0.0;
     }
     let gamma = gamma(x);

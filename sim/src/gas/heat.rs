@@ -6,8 +6,7 @@
 //! state to 0.3 %). The real-gas parts follow from the virial model by exact thermodynamics:
 //! u_res = -R T^2 (r dB/dT + r^2/2 dC/dT), h_res = u_res + p/r - R T.
 
-use super::state::density_mol_m3;
-use super::virial::{coefficients, slopes};
+use super::virial::{coefficients, density_mol_cm3, slopes};
 use super::{Amounts, SPECIES};
 use crate::units::R;
 
@@ -23,8 +22,6 @@ pub const MOLAR_MASS_KG: [f64; SPECIES] = [
     18.015_28e-3,
     16.042_5e-3,
 ];
-
-const M3_PER_CM3: f64 = 1e-6;
 
 fn weighted(x: &Amounts, of: &[f64; SPECIES]) -> f64 {
     x.0.iter().zip(of).map(|(n, value)| n * value).sum()
@@ -52,46 +49,56 @@ pub fn gamma(x: &Amounts) -> f64 {
     if cp > R { cp / (cp - R) } else { 5.0 / 3.0 }
 }
 
-/// Real-gas molar heat capacity at constant pressure, J/(mol K), at a pressure and temperature.
-pub fn cp_real_j_mol_k(x: &Amounts, p_pa: f64, t_k: f64) -> f64 {
-    let x = x.fractions();
-    let r = density_mol_m3(&x, p_pa, t_k) * M3_PER_CM3;
-    let k = coefficients(&x, t_k);
-    let s = slopes(&x, t_k);
+/// Residual enthalpy and real-gas heat capacity of fractions at a pressure and temperature.
+struct RealHeat {
+    enthalpy_residual_j_mol: f64,
+    cp_j_mol_k: f64,
+}
+
+fn real_heat(x: &Amounts, p_pa: f64, t_k: f64) -> RealHeat {
+    let k = coefficients(x, t_k);
+    let s = slopes(x, t_k);
+    let r = density_mol_cm3(&k, p_pa, t_k);
+    let u = -R * t_k * t_k * r * (s.b1 + 0.5 * r * s.c1);
+    let pv = R * t_k * r * (k.b + r * (k.c + r * k.d));
     let cv_residual =
         -R * t_k * (r * (2.0 * s.b1 + t_k * s.b2) + r * r * (s.c1 + 0.5 * t_k * s.c2));
     let dp_dt_over_r =
         R * (1.0 + r * (k.b + t_k * s.b1) + r * r * (k.c + t_k * s.c1) + r * r * r * k.d);
     let dp_dr = R * t_k * (1.0 + r * (2.0 * k.b + r * (3.0 * k.c + r * 4.0 * k.d)));
-    weighted(&x, &CP_IDEAL_J_MOL_K) - R + cv_residual + t_k * dp_dt_over_r * dp_dt_over_r / dp_dr
+    let cv = weighted(x, &CP_IDEAL_J_MOL_K) - R * x.total() + cv_residual;
+    RealHeat {
+        enthalpy_residual_j_mol: u + pv,
+        cp_j_mol_k: cv + t_k * dp_dt_over_r * dp_dt_over_r / dp_dr,
+    }
+}
+
+/// Real-gas molar heat capacity at constant pressure, J/(mol K), at a pressure and temperature.
+pub fn cp_real_j_mol_k(x: &Amounts, p_pa: f64, t_k: f64) -> f64 {
+    real_heat(&x.fractions(), p_pa, t_k).cp_j_mol_k
 }
 
 /// Residual molar enthalpy, J/mol: what the real gas has beyond the ideal one at the same
 /// temperature.
 pub fn enthalpy_residual_j_mol(x: &Amounts, p_pa: f64, t_k: f64) -> f64 {
-    let x = x.fractions();
-    let r = density_mol_m3(&x, p_pa, t_k) * M3_PER_CM3;
-    let k = coefficients(&x, t_k);
-    let s = slopes(&x, t_k);
-    let energy = -R * t_k * t_k * r * (s.b1 + 0.5 * r * s.c1);
-    energy + R * t_k * r * (k.b + r * (k.c + r * k.d))
+    real_heat(&x.fractions(), p_pa, t_k).enthalpy_residual_j_mol
 }
 
 /// Temperature, K, of a gas let down from one pressure to another at constant enthalpy. Helium
 /// comes out warmer, oxygen and nitrogen colder.
 pub fn throttled_t_k(x: &Amounts, p_up_pa: f64, t_up_k: f64, p_down_pa: f64) -> f64 {
     const COLDEST_K: f64 = 150.0;
-    const CLOSE_ENOUGH_K: f64 = 1e-9;
+    const CLOSE_ENOUGH_K: f64 = 1e-6;
     let x = x.fractions();
     let cp_ideal = weighted(&x, &CP_IDEAL_J_MOL_K);
     if cp_ideal <= 0.0 || p_up_pa <= 0.0 || p_down_pa <= 0.0 {
         return t_up_k;
     }
-    let before = cp_ideal * t_up_k + enthalpy_residual_j_mol(&x, p_up_pa, t_up_k);
+    let before = cp_ideal * t_up_k + real_heat(&x, p_up_pa, t_up_k).enthalpy_residual_j_mol;
     let mut t = t_up_k;
     for _ in 0..20 {
-        let surplus = before - cp_ideal * t - enthalpy_residual_j_mol(&x, p_down_pa, t);
-        let step = surplus / cp_real_j_mol_k(&x, p_down_pa, t);
+        let now = real_heat(&x, p_down_pa, t);
+        let step = (before - cp_ideal * t - now.enthalpy_residual_j_mol) / now.cp_j_mol_k;
         t = (t + step).max(COLDEST_K);
         if step.abs() < CLOSE_ENOUGH_K {
             break;

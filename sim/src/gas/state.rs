@@ -7,7 +7,7 @@ pub use super::heat::{
 };
 
 use super::Amounts;
-use super::virial::coefficients;
+use super::virial::{coefficients, density_mol_cm3};
 use crate::units::R;
 
 const CM3_PER_M3: f64 = 1e6;
@@ -63,26 +63,13 @@ pub fn pressure_ideal_pa(n: &Amounts, v_m3: f64, t_k: f64) -> f64 {
     n.total() * R * t_k / v_m3
 }
 
-/// Molar density, mol/m3, of a composition at a pressure (Pa) and temperature (K): Newton from the
-/// ideal value. Zero of nothing and at no pressure. The composition need not add up to one.
+/// Molar density, mol/m3, of a composition at a pressure (Pa) and temperature (K). Zero of nothing and at no pressure. The composition need not add up to one.
 pub fn density_mol_m3(x: &Amounts, p_pa: f64, t_k: f64) -> f64 {
     let x = x.fractions();
-    let ideal = p_pa / (R * t_k * CM3_PER_M3);
-    if ideal <= 0.0 || x.total() <= 0.0 {
+    if p_pa <= 0.0 || x.total() <= 0.0 {
         return 0.0;
     }
-    let k = coefficients(&x, t_k);
-    let mut r = ideal;
-    for _ in 0..30 {
-        let value = r * (1.0 + r * (k.b + r * (k.c + r * k.d)));
-        let slope = 1.0 + r * (2.0 * k.b + r * (3.0 * k.c + r * 4.0 * k.d));
-        let step = (ideal - value) / slope.max(0.1);
-        r += step;
-        if step.abs() <= 1e-15 * r {
-            break;
-        }
-    }
-    r * CM3_PER_M3
+    density_mol_cm3(&coefficients(&x, t_k), p_pa, t_k) * CM3_PER_M3
 }
 
 /// Moles in all of a composition that fill a volume (m3) at a pressure (Pa) and temperature (K).

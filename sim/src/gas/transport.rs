@@ -4,7 +4,8 @@
 //! 273 to 313 K: helium within 0.004 %, oxygen and nitrogen within 0.02 %. Pressure raises helium's
 //! conductivity by 1.3 % and its viscosity by 0.5 % at 31 bar, which is left out. Viscosity mixes by
 //! Wilke (J. Chem. Phys. 18, 517, 1950), conductivity by Mason and Saxena (Phys. Fluids 1, 361,
-//! 1958) in the form with Wilke's factors. Carbon dioxide, water vapour and trace are ignored here.
+//! 1958) with Wilke's factors and a leading constant of one in place of their 1.065, the later
+//! recommendation of The Properties of Gases and Liquids (5th ed., recalled). Carbon dioxide, water vapour and trace are ignored here.
 
 use super::Amounts;
 use super::heat::{MOLAR_MASS_KG, cp_j_mol_k, molar_mass_kg};
@@ -53,7 +54,6 @@ fn mix(
     x: &Amounts,
     values: &[f64; SPECIES_WITH_TRANSPORT],
     viscosity: &[f64; SPECIES_WITH_TRANSPORT],
-    factor: f64,
 ) -> f64 {
     let x = fractions(x);
     let mut total = 0.0;
@@ -61,12 +61,8 @@ fn mix(
         if x[i] <= 0.0 {
             continue;
         }
-        let mut among = x[i];
-        for j in 0..SPECIES_WITH_TRANSPORT {
-            if j != i {
-                among += factor * x[j] * wilke(i, j, viscosity);
-            }
-        }
+        let others = (0..SPECIES_WITH_TRANSPORT).filter(|&j| j != i);
+        let among = x[i] + others.map(|j| x[j] * wilke(i, j, viscosity)).sum::<f64>();
         total += x[i] * values[i] / among;
     }
     total
@@ -75,21 +71,13 @@ fn mix(
 /// Dynamic viscosity, Pa s, of a composition at a temperature (K).
 pub fn viscosity_pa_s(x: &Amounts, t_k: f64) -> f64 {
     let viscosity = pure(&VISCOSITY, t_k);
-    mix(x, &viscosity, &viscosity, 1.0)
+    mix(x, &viscosity, &viscosity)
 }
 
 /// Thermal conductivity, W/(m K), of a composition at a temperature (K).
 pub fn conductivity_w_m_k(x: &Amounts, t_k: f64) -> f64 {
-    mix(
-        x,
-        &pure(&CONDUCTIVITY, t_k),
-        &pure(&VISCOSITY, t_k),
-        MASON_SAXENA,
-    )
+    mix(x, &pure(&CONDUCTIVITY, t_k), &pure(&VISCOSITY, t_k))
 }
-
-/// Mason and Saxena's factor before Wilke's.
-const MASON_SAXENA: f64 = 1.065;
 
 /// Coefficient of heat transfer, W/(m2 K), by natural convection between a gas and an upright wall
 /// of a height (m): Churchill and Chu (Int. J. Heat Mass Transfer 18, 1323, 1975), properties at the

@@ -14,15 +14,17 @@
 //! uncertainty of the He-O2 one.
 
 use super::{Amounts, Species};
+use crate::units::R;
 
 const T_REF_K: f64 = 298.15;
 const TAU_PER_K: f64 = 0.01;
 const REAL: usize = 3;
 
-/// Pure coefficients: B0, B1, B2 in cm3/mol and C0, C1 in cm6/mol2.
+/// Pure coefficients: B0, B1, B2 in cm3/mol; C0, C1 in cm6/mol2; and the cube root of C0.
 struct Pure {
     b: [f64; 3],
     c: [f64; 2],
+    c0_root: f64,
 }
 
 /// In the order He, O2, N2.
@@ -30,14 +32,17 @@ const PURE: [Pure; REAL] = [
     Pure {
         b: [11.847_651_77, -0.404_324_446, 0.002_411_701_371],
         c: [103.366_339_9, -19.349_899_54],
+        c0_root: 4.693098969777887,
     },
     Pure {
         b: [-15.879_324_24, 20.953_076_3, -7.423_196_635],
         c: [960.827_374_2, -203.067_173_3],
+        c0_root: 9.86768148388834,
     },
     Pure {
         b: [-4.658_444_05, 19.400_340_16, -7.067_097_672],
         c: [1_223.288_739, -151.727_398_5],
+        c0_root: 10.69489009510646,
     },
 ];
 
@@ -66,8 +71,15 @@ fn pure_b(i: usize, d: f64) -> f64 {
     parabola(&PURE[i].b, d * TAU_PER_K)
 }
 
-fn pure_c(i: usize, d: f64) -> f64 {
-    PURE[i].c[0] + PURE[i].c[1] * d * TAU_PER_K
+/// Cube root of C at d = T - 298.15 K. It lies within a third of the root of C0 over any temperature
+/// a chamber sees, so a short binomial series and one step of Halley's give it to the last digits at
+/// a fraction of the cost of a general root.
+fn pure_c_root(i: usize, d: f64) -> f64 {
+    let e = PURE[i].c[1] / PURE[i].c[0] * d * TAU_PER_K;
+    let target = 1.0 + e;
+    let y = 1.0 + e * (1.0 / 3.0 + e * (-1.0 / 9.0 + e * (5.0 / 81.0 - e * 10.0 / 243.0)));
+    let cube = y * y * y;
+    PURE[i].c0_root * y * (cube + 2.0 * target) / (2.0 * cube + target)
 }
 
 /// sum x_i x_j f_ij for a pure function f_ii and the three cross values.
@@ -103,7 +115,7 @@ pub(super) fn coefficients(x: &Amounts, t_k: f64) -> Coefficients {
     let mut d_root = 0.0;
     for i in 0..REAL {
         if x[i] != 0.0 {
-            c_root += x[i] * libm::cbrt(pure_c(i, d));
+            c_root += x[i] * pure_c_root(i, d);
             d_root += x[i] * D_FOURTH_ROOT[i];
         }
     }
@@ -113,6 +125,25 @@ pub(super) fn coefficients(x: &Amounts, t_k: f64) -> Coefficients {
         c: c_root * c_root * c_root,
         d: d_root_sq * d_root_sq,
     }
+}
+
+/// Molar density, mol/cm3, at a pressure (Pa) and temperature (K), by Newton from the ideal value; the
+/// series rises with density over the whole range of the fit.
+pub(super) fn density_mol_cm3(k: &Coefficients, p_pa: f64, t_k: f64) -> f64 {
+    const CM3_PER_M3: f64 = 1e6;
+    const FLATTEST: f64 = 0.1;
+    let ideal = p_pa / (R * t_k * CM3_PER_M3);
+    let mut r = ideal;
+    for _ in 0..30 {
+        let value = r * (1.0 + r * (k.b + r * (k.c + r * k.d)));
+        let slope = 1.0 + r * (2.0 * k.b + r * (3.0 * k.c + r * 4.0 * k.d));
+        let step = (ideal - value) / slope.max(FLATTEST);
+        r += step;
+        if step.abs() <= 1e-15 * r {
+            break;
+        }
+    }
+    r
 }
 
 /// First and second temperature derivatives of B and C (D has none).
@@ -142,7 +173,7 @@ pub(super) fn slopes(x: &Amounts, t_k: f64) -> Slopes {
 
     let (mut s, mut s1, mut s2) = (0.0, 0.0, 0.0);
     for i in 0..REAL {
-        let root = libm::cbrt(pure_c(i, d));
+        let root = pure_c_root(i, d);
         let root1 = PURE[i].c[1] * TAU_PER_K / (3.0 * root * root);
         s += x[i] * root;
         s1 += x[i] * root1;
@@ -168,6 +199,22 @@ mod tests {
             .zip([935.535_095_4, 19_572.486_78, 44_400.641_43])
         {
             assert_relative_eq!(root * root * root * root, d, max_relative = 1e-14);
+        }
+    }
+
+    #[test]
+    fn cube_roots_are_of_the_fitted_c() {
+        for (i, pure) in PURE.iter().enumerate() {
+            for t_k in [150.0, 200.0, 260.0, 298.15, 310.0, 350.0, 450.0] {
+                let d = t_k - T_REF_K;
+                let c = pure.c[0] + pure.c[1] * d * TAU_PER_K;
+                let bound = if (250.0..350.0).contains(&t_k) {
+                    1e-14
+                } else {
+                    1e-10
+                };
+                assert_relative_eq!(pure_c_root(i, d), libm::cbrt(c), max_relative = bound);
+            }
         }
     }
 

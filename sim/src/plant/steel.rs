@@ -9,7 +9,7 @@ pub const MAX_COMPARTMENTS: usize = 16;
 pub const MAX_BANKS: usize = 32;
 
 /// The whole spread.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Steel {
     /// Name of the (invented) vessel or spread.
     pub name: String,
@@ -219,7 +219,7 @@ pub struct Recovery {
 }
 
 /// What an instrument is connected to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub enum SamplePoint {
     /// A compartment's gas or pressure.
     Compartment(CompartmentId),

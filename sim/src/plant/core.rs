@@ -1,0 +1,577 @@
+//! The plant itself: clusters of compartments that exchange gas, each with an anchor (time and
+//! state) from which it is evaluated at any later second; banks that are linear between draws.
+
+use super::frozen::{Frozen, LARGEST_CHANGE, NEAR_PA};
+use super::instrument::Probe;
+use super::monitor::Monitor;
+use super::slots::{Account, SLOTS, Slot};
+use super::state::{BankState, BellState, DoorSetting, Node, Physics, Setting, ValveState};
+use crate::gas::{self, Amounts, SPECIES, Species};
+use crate::plant::{MAX_COMPARTMENTS, Steel};
+use crate::units::*;
+use serde::{Deserialize, Serialize};
+use std::sync::Arc;
+
+/// Longest interval over which coefficients are frozen, s.
+pub const LONGEST_FREEZE_S: i64 = 60;
+/// Most sub-steps of a second while gas rushes.
+const MOST_SUBSTEPS: f64 = 50.0;
+
+/// A pipe or doorway between two compartments.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Edge {
+    pub kind: EdgeKind,
+    pub a: usize,
+    pub b: usize,
+}
+
+/// What an edge is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum EdgeKind {
+    /// A door, with its equalising valve.
+    Door(usize),
+    /// The drain of a compartment into its tank.
+    Drain(usize),
+}
+
+/// Frozen flow along an edge.
+#[derive(Clone, Copy, Debug, Default, Serialize, Deserialize)]
+pub(super) struct FrozenEdge {
+    /// Part of a cluster's coupling.
+    pub joined: bool,
+    /// One pressure on both sides.
+    pub level: bool,
+    /// Share of a's contents to b, and of b's to a, 1/s.
+    pub k_ab: f64,
+    pub k_ba: f64,
+}
+
+/// Compartments that exchange gas at present; they share an anchor.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub(super) struct Cluster {
+    /// Members, ascending.
+    pub members: Vec<usize>,
+    /// Edges among them that are open.
+    pub edges: Vec<usize>,
+    /// Second of the anchor.
+    pub t_s: i64,
+    /// Length of the frozen interval, s.
+    pub h_s: i64,
+    /// Sub-steps were taken; only the end of the interval is known.
+    pub rushed: bool,
+    /// Second at which it must be looked at again: end of interval or a monitor met.
+    pub next_s: i64,
+    /// Coefficients must be frozen anew.
+    pub dirty: bool,
+}
+
+/// State of a cluster's members at some second after the anchor, with what moved since.
+#[derive(Clone, Debug)]
+pub(super) struct Evaluated {
+    pub node: [Node; MAX_COMPARTMENTS],
+    /// Integral of moles since the anchor, mol s.
+    pub integral: [[f64; SPECIES]; MAX_COMPARTMENTS],
+    /// What levelling let out to the sea or deck (+) or took in from the supply (-), mol.
+    pub spill: [[f64; SPECIES]; MAX_COMPARTMENTS],
+    pub top_up: [f64; MAX_COMPARTMENTS],
+    /// Net moles a to b per edge, mol.
+    pub edge: [[f64; SPECIES]; MAX_EDGES],
+}
+
+/// Most edges (doors and drains) of a spread.
+pub const MAX_EDGES: usize = 40;
+
+impl Default for Evaluated {
+    fn default() -> Self {
+        Evaluated {
+            node: [Node::default(); MAX_COMPARTMENTS],
+            integral: [[0.0; SPECIES]; MAX_COMPARTMENTS],
+            spill: [[0.0; SPECIES]; MAX_COMPARTMENTS],
+            top_up: [0.0; MAX_COMPARTMENTS],
+            edge: [[0.0; SPECIES]; MAX_EDGES],
+        }
+    }
+}
+
+/// The steel in motion.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct Plant {
+    #[serde(skip)]
+    pub(super) steel: Arc<Steel>,
+    #[serde(skip)]
+    pub(super) edges: Vec<Edge>,
+    pub(super) physics: Physics,
+    /// Tidal amplitude, m, and period, s.
+    pub(super) tide: (f64, f64),
+    pub(super) sea_k: f64,
+    pub(super) nodes: Vec<Node>,
+    pub(super) ends: Vec<Node>,
+    pub(super) frozen: Vec<Frozen>,
+    pub(super) frozen_edges: Vec<FrozenEdge>,
+    pub(super) settings: Vec<Setting>,
+    pub(super) doors: Vec<DoorSetting>,
+    pub(super) bells: Vec<BellState>,
+    pub(super) banks: Vec<BankState>,
+    pub(super) bank_mixes: Vec<Amounts>,
+    pub(super) clusters: Vec<Cluster>,
+    pub(super) cluster_of: Vec<usize>,
+    pub(super) accounts: Vec<[Account; SLOTS]>,
+    pub(super) edge_accounts: Vec<Account>,
+    /// What sub-steps of a rushed second moved, waiting for the second to be over.
+    pub(super) pending: Vec<[[f64; SPECIES]; SLOTS]>,
+    pub(super) pending_edges: Vec<[f64; SPECIES]>,
+    pub(super) probes: Vec<Probe>,
+    pub(super) monitors: Vec<Monitor>,
+    pub(super) leap: bool,
+    pub(super) evaluations: u64,
+}
+
+impl Plant {
+    /// A plant at rest: every compartment full of deck air at surface pressure, valves shut, doors as
+    /// the steel says.
+    pub fn new(steel: Arc<Steel>, physics: Physics) -> Plant {
+        let count = steel.compartments.len();
+        let edges = edges_of(&steel);
+        let node = |c: &crate::plant::Compartment| Node {
+            n_mol: Amounts::air()
+                .scaled(match physics.gas {
+                    super::GasModel::Real => {
+                        gas::state::total_moles(&Amounts::air(), steel.surface_pa, c.volume_m3, steel.deck_t_k)
+                    }
+                    super::GasModel::Ideal => steel.surface_pa * c.volume_m3 / (R * steel.deck_t_k),
+                })
+                .0,
+            gas_k: steel.deck_t_k,
+            wall_k: steel.deck_t_k,
+            bed_mol: 0.0,
+            bed_s: 0.0,
+        };
+        let nodes: Vec<Node> = steel.compartments.iter().map(node).collect();
+        let banks = steel
+            .banks
+            .iter()
+            .map(|b| BankState {
+                t_s: 0,
+                n_mol: b.true_mix.scaled(gas::state::total_moles(
+                    &b.true_mix,
+                    b.fill_gauge_pa + steel.surface_pa,
+                    b.volume_m3,
+                    b.t_k,
+                )),
+                rate_mol_s: Amounts::ZERO,
+                analysed_o2: b.analysed_o2,
+            })
+            .collect();
+        let doors = steel
+            .doors
+            .iter()
+            .map(|d| DoorSetting {
+                open: d.open_at_start,
+                clamped: true,
+                equalise: ValveState::shut(Purpose::Transfer),
+            })
+            .collect();
+        let mut settings: Vec<Setting> =
+            steel.compartments.iter().map(|_| Setting::at_rest(steel.deck_t_k)).collect();
+        for door in steel.doors.iter().filter(|d| d.b.is_none() && d.open_at_start) {
+            settings[door.a.index()].open_outside = true;
+        }
+        let mut plant = Plant {
+            physics,
+            tide: (0.0, 44_714.0),
+            sea_k: 283.15,
+            ends: nodes.clone(),
+            nodes,
+            frozen: vec![Frozen::default(); count],
+            frozen_edges: vec![FrozenEdge::default(); edges.len()],
+            settings,
+            doors,
+            bells: vec![BellState::on_deck(); count],
+            banks,
+            bank_mixes: steel.banks.iter().map(|b| b.true_mix).collect(),
+            clusters: Vec::with_capacity(2 * count),
+            cluster_of: vec![0; count],
+            accounts: vec![[Account::default(); SLOTS]; count],
+            edge_accounts: vec![Account::default(); edges.len()],
+            pending: vec![[[0.0; SPECIES]; SLOTS]; count],
+            pending_edges: vec![[0.0; SPECIES]; edges.len()],
+            probes: Vec::new(),
+            monitors: Vec::with_capacity(256),
+            leap: true,
+            evaluations: 0,
+            edges,
+            steel,
+        };
+        plant.start_probes();
+        plant.regroup(0);
+        plant
+    }
+
+    /// Puts the steel back after a restore; it is not saved with the state.
+    pub fn with_steel(mut self, steel: Arc<Steel>) -> Plant {
+        self.edges = edges_of(&steel);
+        self.steel = steel;
+        self
+    }
+
+    /// Sea temperature at depth, K, and tide (amplitude in m, period in s).
+    pub fn set_sea(&mut self, sea_k: f64, tide_m: f64, period_s: f64) {
+        self.sea_k = sea_k;
+        self.tide = (tide_m, period_s);
+    }
+
+    /// Whether to skip seconds in which nothing can be met (true) or to evaluate each one.
+    pub fn set_leap(&mut self, leap: bool) {
+        self.leap = leap;
+    }
+
+    /// How many seconds of clusters have been evaluated so far.
+    pub fn evaluations(&self) -> u64 {
+        self.evaluations
+    }
+
+    /// The steel.
+    pub fn steel(&self) -> &Arc<Steel> {
+        &self.steel
+    }
+
+    /// Mixture truly in a bank, fractions.
+    pub(super) fn bank_mix(&self, bank: BankId) -> Amounts {
+        self.bank_mixes[bank.index()]
+    }
+
+    /// Absolute pressure in a bank, Pa.
+    pub fn bank_pa(&self, bank: BankId, t_s: i64) -> f64 {
+        let b = &self.steel.banks[bank.index()];
+        let n = self.banks[bank.index()].at(t_s);
+        if n.total() <= 0.0 {
+            return 0.0;
+        }
+        gas::state::pressure_pa(&n, b.volume_m3, b.t_k)
+    }
+
+    /// Tide above mean, m.
+    pub fn tide_m(&self, t_s: i64) -> f64 {
+        self.tide.0 * libm::sin(2.0 * std::f64::consts::PI * t_s as f64 / self.tide.1)
+    }
+
+    /// Depth of a bell in the sea, msw.
+    pub fn bell_msw(&self, i: usize, t_s: i64) -> f64 {
+        let z = self.bells[i].msw(t_s);
+        if z > 0.0 { (z + self.tide_m(t_s)).max(0.0) } else { 0.0 }
+    }
+
+    /// Pressure of the sea at a bell, Pa.
+    pub(super) fn sea_pa(&self, i: usize, t_s: i64) -> f64 {
+        self.steel.surface_pa + self.bell_msw(i, t_s) * MSW_PA
+    }
+
+    /// Pressure outside a compartment, Pa.
+    pub(super) fn outside_pa(&self, i: usize, t_s: i64) -> f64 {
+        if self.steel.compartments[i].bell.is_some() { self.sea_pa(i, t_s) } else { self.steel.surface_pa }
+    }
+
+    /// Temperature around a compartment, K, and whether that is the sea.
+    pub(super) fn surroundings(&self, i: usize, t_s: i64) -> (f64, bool) {
+        let in_sea = self.steel.compartments[i].bell.is_some() && self.bells[i].msw(t_s) > 0.0;
+        if in_sea { (self.sea_k, true) } else { (self.steel.deck_t_k, false) }
+    }
+
+    /// Relative humidity of a compartment's gas, 0 to 1 (and above, before it condenses).
+    pub(super) fn humidity(&self, node: &Node, p_pa: f64) -> f64 {
+        let total: f64 = node.n_mol.iter().sum();
+        node.n_mol[Species::H2o.index()] / total * p_pa / gas::water::saturation_pa(node.gas_k)
+    }
+
+    /// Groups the compartments by open edges. Clusters whose members stay the same keep their anchors;
+    /// the others must have been settled to `t_s` before.
+    pub(super) fn regroup(&mut self, t_s: i64) {
+        let count = self.nodes.len();
+        let mut root: [usize; MAX_COMPARTMENTS] = std::array::from_fn(|i| i);
+        for (edge, frozen) in self.edges.iter().zip(&mut self.frozen_edges) {
+            let joined = match edge.kind {
+                EdgeKind::Door(d) => self.doors[d].open || self.doors[d].equalise.opening() > 0.0,
+                EdgeKind::Drain(c) => self.settings[c].drain.opening() > 0.0,
+            };
+            *frozen = FrozenEdge { joined, ..*frozen };
+            if joined {
+                let (ra, rb) = (root[edge.a], root[edge.b]);
+                let (low, high) = (ra.min(rb), ra.max(rb));
+                for r in &mut root[..count] {
+                    if *r == high {
+                        *r = low;
+                    }
+                }
+            }
+        }
+        let old = std::mem::take(&mut self.clusters);
+        for lead in (0..count).filter(|i| root[*i] == *i) {
+            let members: Vec<usize> = (lead..count).filter(|i| root[*i] == lead).collect();
+            let edges: Vec<usize> = (0..self.edges.len())
+                .filter(|e| self.frozen_edges[*e].joined && root[self.edges[*e].a] == lead)
+                .collect();
+            let at = self.clusters.len();
+            for m in &members {
+                self.cluster_of[*m] = at;
+            }
+            let kept = old.iter().find(|c| c.members == members && c.edges == edges && !c.dirty);
+            self.clusters.push(kept.cloned().unwrap_or(Cluster {
+                members,
+                edges,
+                t_s,
+                h_s: 0,
+                rushed: false,
+                next_s: t_s,
+                dirty: true,
+            }));
+        }
+    }
+
+    /// Marks a compartment's cluster for new coefficients, after settling it to `t_s`.
+    pub(super) fn touch(&mut self, i: usize, t_s: i64) {
+        let c = self.cluster_of[i];
+        self.settle(c, t_s);
+        self.clusters[c].dirty = true;
+    }
+
+    /// Stores a cluster's state at `t_s` as its new anchor.
+    pub(super) fn settle(&mut self, c: usize, t_s: i64) {
+        if self.clusters[c].t_s == t_s {
+            return;
+        }
+        let mut e = Evaluated::default();
+        self.evaluate(c, t_s, &mut e);
+        self.settle_probes(c, t_s, &e);
+        self.book(c, t_s, &e);
+        for k in 0..self.clusters[c].members.len() {
+            let i = self.clusters[c].members[k];
+            self.nodes[i] = e.node[i];
+        }
+        let cluster = &mut self.clusters[c];
+        cluster.t_s = t_s;
+        cluster.dirty = true;
+    }
+
+    /// Freezes coefficients of every cluster that needs it, at `t_s`, and finds when each must be
+    /// looked at again.
+    pub fn refresh(&mut self, t_s: i64) {
+        for c in 0..self.clusters.len() {
+            if self.clusters[c].t_s + self.clusters[c].h_s <= t_s {
+                self.settle(c, t_s);
+            }
+            if self.clusters[c].dirty {
+                self.freeze_cluster(c, t_s);
+            } else if self.clusters[c].next_s <= t_s {
+                self.find_next(c, t_s);
+            }
+        }
+    }
+
+    /// First second after now at which something must be looked at: an interval ends or a monitor is met.
+    pub fn next_s(&self) -> i64 {
+        self.clusters.iter().map(|c| c.next_s).min().unwrap_or(i64::MAX)
+    }
+
+    fn freeze_cluster(&mut self, c: usize, t_s: i64) {
+        debug_assert_eq!(self.clusters[c].t_s, t_s);
+        let mut start = Evaluated::default();
+        for k in 0..self.clusters[c].members.len() {
+            let i = self.clusters[c].members[k];
+            start.node[i] = self.nodes[i];
+        }
+        let mut change = self.freeze_all(c, &start, t_s);
+        let longest = if self.physics.anchor_each_second { 1 } else { LONGEST_FREEZE_S };
+        let h_s = ((LARGEST_CHANGE / change.max(1e-12)) as i64).clamp(1, longest);
+        let rushed = change > LARGEST_CHANGE;
+        self.clusters[c].h_s = h_s;
+        self.clusters[c].rushed = rushed;
+        if rushed {
+            self.rush(c, &start, t_s, &mut change);
+        } else {
+            if change * h_s as f64 > 1e-6 {
+                let mut middle = Evaluated::default();
+                self.propagate(c, h_s as f64 / 2.0, &mut middle);
+                self.freeze_all(c, &middle, t_s);
+            }
+            let mut end = Evaluated::default();
+            self.propagate(c, h_s as f64, &mut end);
+            self.level(c, t_s + h_s, &mut end);
+            for k in 0..self.clusters[c].members.len() {
+                let i = self.clusters[c].members[k];
+                self.ends[i] = end.node[i];
+            }
+        }
+        self.evaluations += 1;
+        self.clusters[c].dirty = false;
+        self.draw_from_banks(t_s);
+        self.find_next(c, t_s);
+    }
+
+    /// Freezes members and edges in a state; gives the greatest relative change per second.
+    fn freeze_all(&mut self, c: usize, at: &Evaluated, t_s: i64) -> f64 {
+        let mut change = 0.0f64;
+        for k in 0..self.clusters[c].members.len() {
+            let i = self.clusters[c].members[k];
+            self.frozen[i] = self.freeze(i, &at.node[i], t_s);
+            change = change.max(self.frozen[i].change_per_s);
+        }
+        for k in 0..self.clusters[c].edges.len() {
+            let e = self.clusters[c].edges[k];
+            change = change.max(self.freeze_edge(e, at));
+        }
+        change
+    }
+
+    fn freeze_edge(&mut self, e: usize, at: &Evaluated) -> f64 {
+        let Edge { kind, a, b } = self.edges[e];
+        let (va, vb) = (self.steel.compartments[a].volume_m3, self.steel.compartments[b].volume_m3);
+        let mut frozen = FrozenEdge { joined: true, ..FrozenEdge::default() };
+        let mut change = 0.0;
+        let area_m2 = match kind {
+            EdgeKind::Door(d) if self.doors[d].open => {
+                let q = self.steel.doors[d].exchange_m3_s;
+                frozen.level = true;
+                frozen.k_ab = q / va;
+                frozen.k_ba = q / vb;
+                0.0
+            }
+            EdgeKind::Door(d) => self.doors[d].equalise.opening() * self.steel.doors[d].equalise_m2,
+            EdgeKind::Drain(c) => self.settings[c].drain.opening() * self.steel.compartments[c].drain_m2,
+        };
+        if area_m2 > 0.0 {
+            let (pa, pb) = (self.frozen[a].p_pa, self.frozen[b].p_pa);
+            if (pa - pb).abs() < NEAR_PA {
+                frozen.level = true;
+            } else {
+                let (up, down) = if pa > pb { (a, b) } else { (b, a) };
+                let n_up = Amounts(at.node[up].n_mol);
+                let total = n_up.total();
+                let x = n_up.scaled(1.0 / total);
+                let flow = gas::flow::mol_s(area_m2, &x, pa.max(pb), at.node[up].gas_k, pa.min(pb));
+                let n_down: f64 = at.node[down].n_mol.iter().sum();
+                // Moles that level the two, at one temperature.
+                let (v_up, v_down) = if up == a { (va, vb) } else { (vb, va) };
+                let level = (total * v_down - n_down * v_up).abs() / (v_up + v_down);
+                change = (LARGEST_CHANGE * 10.0 * flow / level.max(1e-9)).max(flow / total).max(flow / n_down);
+                if up == a {
+                    frozen.k_ab = flow / total;
+                } else {
+                    frozen.k_ba = flow / total;
+                }
+            }
+        }
+        self.frozen_edges[e] = frozen;
+        change
+    }
+
+    /// One second in sub-steps, each with coefficients of its own, booked as pending.
+    fn rush(&mut self, c: usize, start: &Evaluated, t_s: i64, change: &mut f64) {
+        for k in 0..self.clusters[c].members.len() {
+            let i = self.clusters[c].members[k];
+            self.pending[i] = [[0.0; SPECIES]; SLOTS];
+        }
+        for k in 0..self.clusters[c].edges.len() {
+            let e = self.clusters[c].edges[k];
+            self.pending_edges[e] = [0.0; SPECIES];
+        }
+        let saved = self.clusters[c].members.iter().map(|i| self.nodes[*i]);
+        let mut anchor = [Node::default(); MAX_COMPARTMENTS];
+        for (slot, node) in anchor.iter_mut().zip(saved) {
+            *slot = node;
+        }
+        let mut now = start.clone();
+        let mut left = 1.0;
+        while left > 1e-9 {
+            let dt = (LARGEST_CHANGE / change.max(1e-12)).clamp(1.0 / MOST_SUBSTEPS, 1.0).min(left);
+            for k in 0..self.clusters[c].members.len() {
+                let i = self.clusters[c].members[k];
+                self.nodes[i] = now.node[i];
+            }
+            let mut next = Evaluated::default();
+            self.propagate(c, dt / 2.0, &mut next);
+            self.freeze_all(c, &next, t_s);
+            let mut next = Evaluated::default();
+            self.propagate(c, dt, &mut next);
+            self.level(c, t_s + 1, &mut next);
+            self.pend(c, dt, &next);
+            left -= dt;
+            now = next;
+            if left > 1e-9 {
+                *change = self.freeze_all(c, &now, t_s);
+            }
+        }
+        for k in 0..self.clusters[c].members.len() {
+            let i = self.clusters[c].members[k];
+            self.ends[i] = now.node[i];
+            self.nodes[i] = anchor[k];
+        }
+    }
+
+    /// State of a cluster at a second at or after its anchor. Stores nothing.
+    pub(super) fn evaluate(&self, c: usize, t_s: i64, out: &mut Evaluated) {
+        let cluster = &self.clusters[c];
+        if t_s == cluster.t_s || cluster.rushed {
+            let from = if t_s == cluster.t_s { &self.nodes } else { &self.ends };
+            for i in &cluster.members {
+                out.node[*i] = from[*i];
+            }
+            return;
+        }
+        self.propagate(c, (t_s - cluster.t_s) as f64, out);
+        self.level(c, t_s, out);
+    }
+
+    fn draw_from_banks(&mut self, t_s: i64) {
+        let mut rates = [Amounts::ZERO; crate::plant::MAX_BANKS];
+        for i in 0..self.nodes.len() {
+            self.bank_rates(i, &mut rates);
+        }
+        for (bank, rate) in self.banks.iter_mut().zip(rates) {
+            if bank.rate_mol_s != rate {
+                bank.n_mol = bank.at(t_s);
+                bank.t_s = t_s;
+                bank.rate_mol_s = rate;
+            }
+        }
+    }
+
+    fn bank_rates(&self, i: usize, rates: &mut [Amounts]) {
+        let cluster = &self.clusters[self.cluster_of[i]];
+        let active = if cluster.rushed { u32::MAX } else { self.frozen[i].active };
+        for s in (0..SLOTS).filter(|s| active & (1 << s) != 0) {
+            let Some(booking) = self.booking(i, s) else { continue };
+            let moved = |rate: &[f64; SPECIES]| Amounts(*rate);
+            let rate = if cluster.rushed {
+                moved(&self.pending[i][s])
+            } else {
+                Amounts(self.average_rate(i, s))
+            };
+            if let Place::Bank(b) = booking.from {
+                rates[b.index()] = rates[b.index()].plus(&rate.scaled(-1.0));
+            }
+            if let Place::Bank(b) = booking.to {
+                rates[b.index()] = rates[b.index()].plus(&rate);
+            }
+        }
+    }
+
+    /// Constant part of a slot; what goes into recovery follows the contents and is booked at settling.
+    fn average_rate(&self, i: usize, s: usize) -> [f64; SPECIES] {
+        let rate = &self.frozen[i].rates[s];
+        if s == Slot::RecoveredExhaust as usize || s == Slot::RecoveredBleed as usize {
+            [0.0; SPECIES]
+        } else {
+            rate.fixed
+        }
+    }
+}
+
+fn edges_of(steel: &Steel) -> Vec<Edge> {
+    let doors = steel.doors.iter().enumerate().filter_map(|(d, door)| {
+        door.b.map(|b| Edge { kind: EdgeKind::Door(d), a: door.a.index(), b: b.index() })
+    });
+    let drains = steel.compartments.iter().enumerate().filter_map(|(i, c)| {
+        c.drain_to.map(|tank| Edge { kind: EdgeKind::Drain(i), a: i, b: tank.index() })
+    });
+    doors.chain(drains).collect()
+}

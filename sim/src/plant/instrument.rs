@@ -1,0 +1,249 @@
+//! Gauges and analysers: each has a lag, a sample-line delay, errors that drift, a resolution, a
+//! ceiling, and a place it is really connected to. A reading is evaluated, never stored.
+//!
+//! The lag is first order along the chord between the anchor and the second asked for; the delay is
+//! plug flow through the sample line, at the compartment's pressure or let down at the penetrator.
+
+use super::core::{Evaluated, Plant};
+use super::state::Node;
+use crate::gas::Species;
+use crate::plant::SamplePoint;
+use crate::units::*;
+use serde::{Deserialize, Serialize};
+
+/// How many past true values a probe keeps for its sample line.
+const PAST: usize = 40;
+
+/// State of an instrument at the anchor of the cluster it is connected to.
+#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
+pub(super) struct Probe {
+    /// Where it is really connected, which a fault can change.
+    pub connected: SamplePoint,
+    /// Lagged true value, in the quantity's unit.
+    pub lagged: f64,
+    /// Second of `lagged`.
+    pub at_s: i64,
+    /// Errors at `since_s`.
+    pub span: f64,
+    pub zero: f64,
+    pub span_drift_per_s: f64,
+    pub zero_drift_per_s: f64,
+    pub since_s: i64,
+    /// Shows this whatever happens.
+    pub frozen: Option<f64>,
+    /// Past true values, oldest overwritten.
+    #[serde(with = "past")]
+    pub past: [(i64, f64); PAST],
+    pub newest: u8,
+}
+
+mod past {
+    //! Arrays longer than 32 in serde, as a sequence.
+    use super::PAST;
+    use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+    pub fn serialize<S: Serializer>(past: &[(i64, f64); PAST], s: S) -> Result<S::Ok, S::Error> {
+        past.as_slice().serialize(s)
+    }
+
+    pub fn deserialize<'de, D: Deserializer<'de>>(d: D) -> Result<[(i64, f64); PAST], D::Error> {
+        let list = Vec::<(i64, f64)>::deserialize(d)?;
+        list.try_into().map_err(|_| serde::de::Error::custom("wrong number of past values"))
+    }
+}
+
+impl Probe {
+    /// True value at an earlier second, between the values kept.
+    fn past(&self, t_s: f64) -> f64 {
+        let mut later = self.past[usize::from(self.newest)];
+        if t_s >= later.0 as f64 {
+            return later.1;
+        }
+        for back in 1..PAST {
+            let earlier = self.past[(usize::from(self.newest) + PAST - back) % PAST];
+            if earlier.0 >= later.0 {
+                break;
+            }
+            if t_s >= earlier.0 as f64 {
+                let share = (t_s - earlier.0 as f64) / (later.0 - earlier.0) as f64;
+                return earlier.1 + share * (later.1 - earlier.1);
+            }
+            later = earlier;
+        }
+        later.1
+    }
+
+    fn keep(&mut self, t_s: i64, value: f64) {
+        if self.past[usize::from(self.newest)].0 < t_s {
+            self.newest = (self.newest + 1) % PAST as u8;
+        }
+        self.past[usize::from(self.newest)] = (t_s, value);
+    }
+}
+
+/// First-order lag along a straight line from `x0` to `x1` over `dt`.
+fn lag(r0: f64, x0: f64, x1: f64, dt: f64, tau: f64) -> f64 {
+    if tau <= 0.0 || dt <= 0.0 {
+        return if dt > 0.0 { x1 } else { r0 };
+    }
+    let slope = (x1 - x0) / dt;
+    x1 - slope * tau + (r0 - x0 + slope * tau) * libm::exp(-dt / tau)
+}
+
+impl Plant {
+    /// True value of a quantity of a compartment's gas, in the quantity's unit.
+    pub(super) fn true_value(&self, i: usize, node: &Node, quantity: Quantity, t_s: i64) -> f64 {
+        let total: f64 = node.n_mol.iter().sum();
+        let share = |s: Species| node.n_mol[s.index()] / total;
+        match quantity {
+            Quantity::Temperature => node.gas_k,
+            Quantity::FO2 => share(Species::O2),
+            Quantity::SeaDepth => self.bell_msw(i, t_s),
+            _ => {
+                let p_pa = self.pressure_pa(i, node);
+                match quantity {
+                    Quantity::Depth => (p_pa - self.steel.surface_pa) / MSW_PA,
+                    Quantity::PpO2 => share(Species::O2) * p_pa / BAR_PA,
+                    Quantity::PpCo2 => share(Species::Co2) * p_pa / BAR_PA,
+                    Quantity::Humidity => self.humidity(node, p_pa),
+                    _ => (p_pa - self.steel.surface_pa) / BAR_PA,
+                }
+            }
+        }
+    }
+
+    pub(super) fn start_probes(&mut self) {
+        let probes = self.steel.instruments.iter().map(|ins| {
+            let value = match ins.connected {
+                SamplePoint::Bank(b) => (self.bank_pa(b, 0) - self.steel.surface_pa) / BAR_PA,
+                SamplePoint::Compartment(c) | SamplePoint::Sea(c) => {
+                    self.true_value(c.index(), &self.nodes[c.index()], ins.quantity, 0)
+                }
+            };
+            Probe {
+                connected: ins.connected,
+                lagged: value,
+                at_s: 0,
+                span: ins.span,
+                zero: ins.zero,
+                span_drift_per_s: ins.span_drift_per_s,
+                zero_drift_per_s: ins.zero_drift_per_s,
+                since_s: 0,
+                frozen: None,
+                past: [(0, value); PAST],
+                newest: 0,
+            }
+        });
+        self.probes = probes.collect();
+    }
+
+    /// Sample-line delay at a compartment pressure, s.
+    fn delay_s(&self, k: usize, p_pa: f64) -> f64 {
+        let ins = &self.steel.instruments[k];
+        if ins.line_m3 <= 0.0 || ins.line_mol_s <= 0.0 {
+            return 0.0;
+        }
+        let line_pa = if ins.let_down_at_penetrator { ATM_PA } else { p_pa };
+        ins.line_m3 * line_pa / (R * self.steel.deck_t_k) / ins.line_mol_s
+    }
+
+    /// Lagged value of an instrument given the evaluated state of what it is connected to.
+    fn lagged(&self, k: usize, i: usize, node: &Node, t_s: i64) -> f64 {
+        let (ins, probe) = (&self.steel.instruments[k], &self.probes[k]);
+        let here = self.true_value(i, node, ins.quantity, t_s);
+        let dt = (t_s - probe.at_s) as f64;
+        let delay = self.delay_s(k, self.frozen[i].p_pa);
+        let at = |t: f64| {
+            let newest = probe.past[usize::from(probe.newest)];
+            if t <= newest.0 as f64 || t_s <= newest.0 {
+                probe.past(t)
+            } else {
+                newest.1 + (here - newest.1) * (t - newest.0 as f64) / (t_s - newest.0) as f64
+            }
+        };
+        let x1 = if delay > 0.0 { at(t_s as f64 - delay) } else { here };
+        let x0 = at(probe.at_s as f64 - delay);
+        lag(probe.lagged, x0, x1, dt, ins.lag_s)
+    }
+
+    /// What an instrument shows of a lagged true value at a second.
+    fn shown_of(&self, k: usize, lagged: f64, t_s: i64) -> f64 {
+        let (ins, probe) = (&self.steel.instruments[k], &self.probes[k]);
+        if let Some(value) = probe.frozen {
+            return value;
+        }
+        let since = (t_s - probe.since_s) as f64;
+        let value = lagged * (1.0 + probe.span + probe.span_drift_per_s * since)
+            + probe.zero
+            + probe.zero_drift_per_s * since;
+        let value = if ins.resolution > 0.0 { (value / ins.resolution).round() * ins.resolution } else { value };
+        value.min(ins.ceiling)
+    }
+
+    /// What an instrument shows, from an evaluated state of its cluster.
+    pub(super) fn shown_in(&self, k: usize, e: &Evaluated, t_s: i64) -> f64 {
+        match self.probes[k].connected {
+            SamplePoint::Bank(b) => {
+                self.shown_of(k, (self.bank_pa(b, t_s) - self.steel.surface_pa) / BAR_PA, t_s)
+            }
+            SamplePoint::Compartment(c) | SamplePoint::Sea(c) => {
+                self.shown_of(k, self.lagged(k, c.index(), &e.node[c.index()], t_s), t_s)
+            }
+        }
+    }
+
+    /// What an instrument shows at a second. Stores nothing.
+    pub fn read(&self, instrument: InstrumentId, t_s: i64) -> f64 {
+        let k = instrument.index();
+        let mut e = Evaluated::default();
+        if let SamplePoint::Compartment(c) | SamplePoint::Sea(c) = self.probes[k].connected {
+            self.evaluate(self.cluster_of[c.index()], t_s, &mut e);
+        }
+        self.shown_in(k, &e, t_s)
+    }
+
+    /// True value of a quantity in a compartment at a second. Stores nothing.
+    pub fn truth(&self, at: CompartmentId, quantity: Quantity, t_s: i64) -> f64 {
+        let i = at.index();
+        let mut e = Evaluated::default();
+        self.evaluate(self.cluster_of[i], t_s, &mut e);
+        self.true_value(i, &e.node[i], quantity, t_s)
+    }
+
+    /// Moves the anchors of the instruments connected to a cluster.
+    pub(super) fn settle_probes(&mut self, c: usize, t_s: i64, e: &Evaluated) {
+        for k in 0..self.probes.len() {
+            let at = match self.probes[k].connected {
+                SamplePoint::Compartment(at) | SamplePoint::Sea(at) => at.index(),
+                SamplePoint::Bank(_) => continue,
+            };
+            if self.cluster_of[at] != c {
+                continue;
+            }
+            let lagged = self.lagged(k, at, &e.node[at], t_s);
+            let here = self.true_value(at, &e.node[at], self.steel.instruments[k].quantity, t_s);
+            let probe = &mut self.probes[k];
+            probe.lagged = lagged;
+            probe.at_s = t_s;
+            probe.keep(t_s, here);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_step_reaches_nine_tenths_in_2_3_time_constants() {
+        // physics closed form: T90 = tau ln 10 = 13.8155 s at tau 6 s.
+        let r = lag(0.0, 1.0, 1.0, 13.815_510_56, 6.0);
+        assert!((r - 0.9).abs() < 1e-9, "{r}");
+    }
+
+    #[test]
+    fn a_ramp_is_followed_late_by_rate_times_lag() {
+        let r = lag(-0.06, 0.0, 1.0, 100.0, 6.0);
+        assert!((1.0 - r - 0.06).abs() < 1e-12, "{r}");
+    }
+}

@@ -1,0 +1,144 @@
+//! Monitors: values that somebody waits for, shown or true, and the first whole second at which one
+//! is met. Leaping skips only seconds in which none can be met; without leaping each is evaluated.
+
+use super::core::{Evaluated, Plant};
+use crate::plant::SamplePoint;
+use crate::units::*;
+use serde::{Deserialize, Serialize};
+
+/// What a monitor looks at.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub enum Watched {
+    /// What an instrument shows.
+    Shown(InstrumentId),
+    /// The truth of a compartment's quantity.
+    True(CompartmentId, Quantity),
+}
+
+/// A value that somebody waits for.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Monitor {
+    /// What it looks at.
+    pub watched: Watched,
+    /// Met at or above (true) or at or below (false) the value.
+    pub above: bool,
+    /// The value, in the quantity's unit.
+    pub value: f64,
+    /// Whose it is; given back when it is met.
+    pub owner: u32,
+}
+
+impl Monitor {
+    /// Whether a value meets it.
+    pub fn met(&self, value: f64) -> bool {
+        if self.above { value >= self.value } else { value <= self.value }
+    }
+}
+
+/// Owner of the plant's own monitors (automatic oxygen): its compartment is added to it.
+pub(super) const PLANT_OWNER: u32 = 1 << 30;
+
+impl Plant {
+    /// Replaces an owner's monitors by others, as of `t_s`.
+    pub fn set_monitors(&mut self, owner: u32, list: impl IntoIterator<Item = (Watched, bool, f64)>, t_s: i64) {
+        self.monitors.retain(|m| m.owner != owner);
+        for (watched, above, value) in list {
+            self.monitors.push(Monitor { watched, above, value, owner });
+        }
+        for c in 0..self.clusters.len() {
+            if !self.clusters[c].dirty {
+                self.find_next(c, t_s);
+            }
+        }
+    }
+
+    /// Owners of the monitors that are met at `t_s`, into `owners` (sorted, once each).
+    pub fn met(&mut self, t_s: i64, owners: &mut Vec<u32>) {
+        owners.clear();
+        let mut e = Evaluated::default();
+        let mut have = [false; crate::plant::MAX_COMPARTMENTS];
+        for m in 0..self.monitors.len() {
+            let monitor = self.monitors[m];
+            let c = self.cluster_watched(&monitor).unwrap_or(0);
+            if self.clusters[c].next_s > t_s {
+                continue;
+            }
+            if !have[c] {
+                self.evaluate(c, t_s, &mut e);
+                self.evaluations += 1;
+                have[c] = true;
+            }
+            if monitor.met(self.watch(&monitor, &e, t_s)) && !owners.contains(&monitor.owner) {
+                owners.push(monitor.owner);
+            }
+        }
+        owners.sort_unstable();
+    }
+
+    fn cluster_watched(&self, m: &Monitor) -> Option<usize> {
+        let at = match m.watched {
+            Watched::True(at, _) => at,
+            Watched::Shown(k) => match self.probes[k.index()].connected {
+                SamplePoint::Compartment(at) | SamplePoint::Sea(at) => at,
+                SamplePoint::Bank(_) => return None,
+            },
+        };
+        Some(self.cluster_of[at.index()])
+    }
+
+    fn watch(&self, m: &Monitor, e: &Evaluated, t_s: i64) -> f64 {
+        match m.watched {
+            Watched::True(at, q) => self.true_value(at.index(), &e.node[at.index()], q, t_s),
+            Watched::Shown(k) => self.shown_in(k.index(), e, t_s),
+        }
+    }
+
+    /// Finds when a cluster must be looked at again: the first second after `from_s` at which one of
+    /// its monitors is met, or the end of its interval.
+    pub(super) fn find_next(&mut self, c: usize, from_s: i64) {
+        let end_s = self.clusters[c].t_s + self.clusters[c].h_s;
+        self.clusters[c].next_s = end_s;
+        let mine = |p: &Plant, m: &Monitor| match p.cluster_watched(m) {
+            Some(at) => at == c,
+            // Banks are looked at with the first cluster, whose grid is as fine as any.
+            None => c == 0,
+        };
+        if !self.monitors.iter().any(|m| mine(self, m)) || end_s <= from_s + 1 {
+            return;
+        }
+        let mut start = Evaluated::default();
+        let mut end = Evaluated::default();
+        self.evaluate(c, from_s, &mut start);
+        self.evaluate(c, end_s, &mut end);
+        self.evaluations += 2;
+        let near = !self.leap
+            || self.monitors.iter().any(|m| {
+                mine(self, m) && {
+                    let (v0, v1) = (self.watch(m, &start, from_s), self.watch(m, &end, end_s));
+                    // Values move monotonically or nearly so within a frozen interval: half the span
+                    // beyond either end, and a resolution step, covers what is not monotone.
+                    let slack = 0.5 * (v1 - v0).abs() + self.resolution(m);
+                    if m.above { v0.max(v1) + slack >= m.value } else { v0.min(v1) - slack <= m.value }
+                }
+            });
+        if !near {
+            return;
+        }
+        for t in from_s + 1..end_s {
+            let mut e = Evaluated::default();
+            self.evaluate(c, t, &mut e);
+            self.evaluations += 1;
+            if self.monitors.iter().any(|m| mine(self, m) && m.met(self.watch(m, &e, t))) {
+                self.clusters[c].next_s = t;
+                return;
+            }
+        }
+    }
+
+    fn resolution(&self, m: &Monitor) -> f64 {
+        match m.watched {
+            Watched::Shown(k) => self.steel.instruments[k.index()].resolution.max(1e-9),
+            Watched::True(..) => 1e-9,
+        }
+    }
+}

@@ -1,0 +1,113 @@
+//! The truth of the plant for those who may know it: the job (for people's bodies and for the
+//! record), tests and debriefs. No one who decides looks here.
+
+use super::core::{Evaluated, Plant};
+use crate::gas::Species;
+use crate::record::{LineName, ValveName};
+use crate::units::*;
+
+/// The air of a compartment, true.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Air {
+    /// Absolute pressure, Pa.
+    pub p_pa: f64,
+    /// Oxygen partial pressure, Pa.
+    pub ppo2_pa: f64,
+    /// Carbon dioxide partial pressure, Pa.
+    pub ppco2_pa: f64,
+    /// Temperature, K.
+    pub t_k: f64,
+    /// Wall temperature, K.
+    pub wall_k: f64,
+    /// Relative humidity, 0 to 1.
+    pub humidity: f64,
+    /// Moles of gas.
+    pub n_mol: crate::gas::Amounts,
+}
+
+impl Plant {
+    /// The air of a compartment at a second.
+    pub fn air(&self, c: CompartmentId, t_s: i64) -> Air {
+        let i = c.index();
+        let mut e = Evaluated::default();
+        self.evaluate(self.cluster_of[i], t_s, &mut e);
+        let node = &e.node[i];
+        let total: f64 = node.n_mol.iter().sum();
+        let p_pa = self.pressure_pa(i, node);
+        Air {
+            p_pa,
+            ppo2_pa: node.n_mol[Species::O2.index()] / total * p_pa,
+            ppco2_pa: node.n_mol[Species::Co2.index()] / total * p_pa,
+            t_k: node.gas_k,
+            wall_k: node.wall_k,
+            humidity: self.humidity(node, p_pa),
+            n_mol: crate::gas::Amounts(node.n_mol),
+        }
+    }
+
+    /// Sets a compartment's gas and wall, for a start other than deck air. Only before second 0 has passed.
+    pub fn set_air(&mut self, c: CompartmentId, n_mol: crate::gas::Amounts, gas_k: f64, wall_k: f64) {
+        let i = c.index();
+        self.nodes[i].n_mol = n_mol.0;
+        self.nodes[i].gas_k = gas_k;
+        self.nodes[i].wall_k = wall_k;
+        let at = self.cluster_of[i];
+        self.clusters[at].dirty = true;
+        self.start_probes();
+    }
+
+    /// Whether a door is open (its lamp on the panel).
+    pub fn door_open(&self, d: DoorId) -> bool {
+        self.doors[d.index()].open
+    }
+
+    /// Whether a mating face is clamped.
+    pub fn door_clamped(&self, d: DoorId) -> bool {
+        self.doors[d.index()].clamped
+    }
+
+    /// Valve position as ordered: what the panel's handle shows.
+    pub fn valve_ordered(&self, v: ValveName) -> f64 {
+        match v {
+            ValveName::BlowDown(c) => self.settings[c.index()].blow_down.ordered,
+            ValveName::Oxygen(c) => self.settings[c.index()].oxygen.ordered,
+            ValveName::Exhaust(c) => self.settings[c.index()].exhaust.ordered,
+            ValveName::Bleed(c) => self.settings[c.index()].bleed.ordered,
+            ValveName::Drain(c) => self.settings[c.index()].drain.ordered,
+            ValveName::Equalise(d) => self.doors[d.index()].equalise.ordered,
+        }
+    }
+
+    /// Bank lined up to a line.
+    pub fn lined_up(&self, line: LineName) -> Option<BankId> {
+        match line {
+            LineName::Supply(c) => self.settings[c.index()].supply_bank,
+            LineName::Oxygen(c) => self.settings[c.index()].oxygen_bank,
+            LineName::Bibs(c) => self.settings[c.index()].bibs_bank,
+            LineName::DiverMain(c) => self.settings[c.index()].main_bank,
+            LineName::DiverSecondary(c) => self.settings[c.index()].secondary_bank,
+        }
+    }
+
+    /// Oxygen fraction of a bank's last analysis.
+    pub fn analysed_o2(&self, bank: BankId) -> Option<f64> {
+        self.banks[bank.index()].analysed_o2
+    }
+
+    /// Fan running time on the canister in use, s, whether the fan is switched on, and what it took, mol.
+    pub fn canister(&self, c: CompartmentId, t_s: i64) -> (f64, bool, f64) {
+        let i = c.index();
+        let mut e = Evaluated::default();
+        self.evaluate(self.cluster_of[i], t_s, &mut e);
+        (e.node[i].bed_s, self.settings[i].fan, e.node[i].bed_mol)
+    }
+
+    /// Sets the errors of an instrument at the start: relative span, zero in its unit, and their drift per second.
+    pub fn set_errors(&mut self, id: InstrumentId, span: f64, zero: f64, span_drift_per_s: f64, zero_drift_per_s: f64) {
+        let probe = &mut self.probes[id.index()];
+        probe.span = span;
+        probe.zero = zero;
+        probe.span_drift_per_s = span_drift_per_s;
+        probe.zero_drift_per_s = zero_drift_per_s;
+    }
+}

@@ -1,1 +1,0 @@
-//! Gas state and flow against published values.

@@ -1,0 +1,185 @@
+//! Closed forms of gas and flow, worked out and checked by independent integration (derived); the
+//! ids are those of `closed_form_checks.csv`, where each expected value stands.
+
+use approx::assert_relative_eq;
+use deepstay::gas::{Amounts, Species, flow, state};
+use deepstay::units::{ATM_PA, BAR_PA, FreeReference, Moles, R, ZERO_C_K};
+use deepstay_tests::check_values;
+
+const VOLUME_M3: f64 = 20.0;
+const T_K: f64 = 303.15;
+
+fn expected(id: &str) -> f64 {
+    check_values("closed_form_checks.csv")
+        .records()
+        .map(|r| r.unwrap())
+        .find(|r| &r[0] == id)
+        .unwrap_or_else(|| panic!("no row {id}"))[3]
+        .parse()
+        .unwrap()
+}
+
+/// 10 mm hole with a discharge coefficient of 0.8.
+fn cd_a_m2() -> f64 {
+    0.8 * std::f64::consts::PI / 4.0 * 0.01 * 0.01
+}
+
+fn helium() -> Amounts {
+    Amounts::heliox(0.0)
+}
+
+#[test]
+fn o2_oxygen_for_a_rise_of_partial_pressure() {
+    let n = 0.05 * BAR_PA * VOLUME_M3 / (R * T_K);
+    assert_relative_eq!(
+        Moles(n).free_m3(FreeReference::Normal15),
+        expected("O2"),
+        max_relative = 1e-9
+    );
+}
+
+#[test]
+fn o6_oxygen_after_pressing_air_with_a_two_percent_mix() {
+    let start = Amounts([0.0, 0.21, 0.79, 0.0, 0.0, 0.0]).scaled(BAR_PA * VOLUME_M3 / (R * T_K));
+    let added = Amounts::heliox(0.02).scaled(10.0 * BAR_PA * VOLUME_M3 / (R * T_K));
+    let end = start.plus(&added);
+    let pp = end.fractions()[Species::O2] * state::pressure_ideal_pa(&end, VOLUME_M3, T_K) / BAR_PA;
+    assert_relative_eq!(pp, expected("O6"), max_relative = 1e-12);
+}
+
+#[test]
+fn b1_choked_helium_through_ten_millimetres_at_31_bar() {
+    let kg_s =
+        flow::mol_s(cd_a_m2(), &helium(), 31e5, T_K, ATM_PA) * state::molar_mass_kg(&helium());
+    assert_relative_eq!(kg_s, expected("B1"), max_relative = 1e-9);
+}
+
+#[test]
+fn b2_time_constant_of_an_isothermal_blowdown() {
+    let n = 31e5 * VOLUME_M3 / (R * T_K);
+    let tau_s = n / flow::mol_s(cd_a_m2(), &helium(), 31e5, T_K, ATM_PA);
+    assert_relative_eq!(tau_s, expected("B2"), max_relative = 1e-9);
+}
+
+#[test]
+fn b3_to_b5_blowdown_followed_in_small_steps() {
+    let x = helium();
+    let tau_s = expected("B2");
+    let (mut p_iso, mut n, mut t_k) = (31e5, 31e5 * VOLUME_M3 / (R * T_K), T_K);
+    let steps = 60_000;
+    let dt_s = 60.0 / f64::from(steps);
+    let cv = state::cv_j_k(&x, T_K);
+    for _ in 0..steps {
+        let half = p_iso - 0.5 * dt_s * p_iso / tau_s;
+        p_iso -= dt_s * flow::mol_s(cd_a_m2(), &x, half, T_K, ATM_PA) * R * T_K / VOLUME_M3;
+        let rates = |n: f64, t_k: f64| {
+            let out = flow::mol_s(cd_a_m2(), &x, n * R * t_k / VOLUME_M3, t_k, ATM_PA);
+            (-out, -out * R * t_k / (n * cv))
+        };
+        let (dn, dt) = rates(n, t_k);
+        let (dn, dt) = rates(n + 0.5 * dt_s * dn, t_k + 0.5 * dt_s * dt);
+        n += dt_s * dn;
+        t_k += dt_s * dt;
+    }
+    assert_relative_eq!(p_iso / BAR_PA, expected("B3"), max_relative = 1e-8);
+    assert_relative_eq!(
+        n * R * t_k / VOLUME_M3 / BAR_PA,
+        expected("B4"),
+        max_relative = 1e-8
+    );
+    assert_relative_eq!(t_k, expected("B5"), max_relative = 1e-8);
+}
+
+#[test]
+fn b6_subcritical_flow_meets_choked_flow() {
+    let gamma = 5.0 / 3.0;
+    let critical = flow::critical_ratio(gamma);
+    assert_relative_eq!(critical, 0.487_139, max_relative = 1e-6);
+    assert_relative_eq!(
+        flow::choked_function(gamma),
+        expected("B6"),
+        max_relative = 1e-9
+    );
+    assert_relative_eq!(
+        flow::subcritical_function(gamma, critical),
+        expected("B6"),
+        max_relative = 1e-9
+    );
+    assert_eq!(flow::subcritical_function(gamma, 1.0), 0.0);
+}
+
+#[test]
+fn t1_adiabatic_fill_of_a_monatomic_gas() {
+    let gamma = state::gamma(&helium());
+    let (p0, p1, supply_k) = (1.0, 11.0, 293.15);
+    let end_k = p1 / (p0 / T_K + (p1 - p0) / (gamma * supply_k));
+    assert_relative_eq!(end_k, expected("T1"), max_relative = 1e-9);
+    // The same from an energy balance with the heat capacities of the room.
+    let n0 = p0 * BAR_PA * VOLUME_M3 / (R * T_K);
+    let n1 = p1 * BAR_PA * VOLUME_M3 / (R * end_k);
+    let cv = state::cv_j_k(&helium(), T_K);
+    let gained = cv * (n1 * end_k - n0 * T_K);
+    assert_relative_eq!(
+        gained,
+        (n1 - n0) * state::cp_j_mol_k(&helium()) * supply_k,
+        max_relative = 1e-12
+    );
+}
+
+#[test]
+fn t5_isentropic_bleed_from_31_to_30_bar() {
+    let gamma = state::gamma(&helium());
+    let change_k = T_K * ((30.0_f64 / 31.0).powf((gamma - 1.0) / gamma) - 1.0);
+    assert_relative_eq!(change_k, expected("T5"), max_relative = 1e-9);
+}
+
+/// Plug flow through a 30 m x 4 mm sample line at 0.5 L/min of free gas (1 atm): at 31 bar, and let
+/// down to 1 atm at the chamber's end.
+#[test]
+fn s3_s4_delay_of_a_sample_line() {
+    let line_m3 = 30.0 * std::f64::consts::PI / 4.0 * 0.004 * 0.004;
+    let flow_mol_s = 0.5e-3 / 60.0 * ATM_PA / (R * T_K);
+    let delay_s = |p_pa: f64| {
+        state::pressure_ideal_pa(&Amounts::oxygen(), 1.0, T_K).recip() * p_pa * line_m3 / flow_mol_s
+    };
+    assert_relative_eq!(delay_s(31e5), expected("S3"), max_relative = 1e-9);
+    assert_relative_eq!(delay_s(ATM_PA), expected("S4"), max_relative = 1e-9);
+}
+
+/// Calcium hydroxide takes one mole of carbon dioxide a mole; litres at 0 degC and 1 atm. The row
+/// uses the rounded molar volume 22.414 L, hence the tolerance.
+#[test]
+fn a1_capacity_of_pure_calcium_hydroxide() {
+    let litres_a_mole = 1000.0 / FreeReference::Stpd.mol_per_m3();
+    assert_relative_eq!(
+        litres_a_mole / 0.074_093,
+        expected("A1"),
+        max_relative = 5e-6
+    );
+}
+
+/// One percent a day through a choked hole, whatever the depth: what remains falls exponentially.
+#[test]
+fn l1_area_of_a_leak_of_one_percent_a_day() {
+    for p_pa in [3e5, 11e5, 31e5] {
+        let n = p_pa * VOLUME_M3 / (R * T_K);
+        let per_m2 = flow::mol_s(1.0, &helium(), p_pa, T_K, ATM_PA);
+        let mm2 = -0.99_f64.ln() * n / 86_400.0 / per_m2 * 1e6;
+        assert_relative_eq!(mm2, expected("L1"), max_relative = 1e-7);
+    }
+}
+
+/// Consequences worked from the reference equations of state: a helium bank of 200 bar at 15 degC
+/// holds 1/1.0970 of the ideal sum and reads 210.3 bar at 30 degC; 200 to 40 bar is 143.1 volumes
+/// where the ideal sum says 160.
+#[test]
+fn a_helium_bank_of_200_bar() {
+    let bank_k = ZERO_C_K + 15.0;
+    let n = state::total_moles(&helium(), 200e5, 1.0, bank_k);
+    assert_relative_eq!(200e5 / (R * bank_k) / n, 1.0970, max_relative = 1e-4);
+    let warm = state::pressure_pa(&helium().scaled(n), 1.0, ZERO_C_K + 30.0) / BAR_PA;
+    assert_relative_eq!(warm, 210.3, max_relative = 3e-4);
+    let drawn = n - state::total_moles(&helium(), 40e5, 1.0, bank_k);
+    let at_one_bar = state::total_moles(&helium(), 1e5, 1.0, bank_k);
+    assert_relative_eq!(drawn / at_one_bar, 143.1, max_relative = 1e-3);
+}
