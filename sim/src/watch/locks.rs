@@ -48,11 +48,6 @@ impl LockState {
         }
     }
 
-    /// Whether no run is under way.
-    pub fn idle(&self) -> bool {
-        self.step == Step::Idle
-    }
-
     /// Looks and acts. `allowed` false starts no new run, but a run begun is brought to its end.
     pub fn act(&mut self, look: &mut Look, lock: &LockLayout, allowed: bool) {
         match self.step {

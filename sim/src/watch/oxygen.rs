@@ -97,7 +97,7 @@ pub fn need<'a>(look: &Look, c: CompartmentId) -> Need<'a> {
 }
 
 /// Set point and band over it, bar, that keep the reading inside what is to be held.
-fn setting(hold: OxygenHold, surface_pa: f64, depth_msw: f64) -> (f64, f64) {
+pub fn setting(hold: OxygenHold, surface_pa: f64, depth_msw: f64) -> (f64, f64) {
     match hold {
         OxygenHold::Partial { low_bar, high_bar } => {
             let width = high_bar - low_bar;
