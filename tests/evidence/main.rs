@@ -1,5 +1,6 @@
 //! What the tool computes, held against published sources; each file names its own.
 
+mod closure;
 mod gas;
 mod hole;
 mod rules;
