@@ -1,5 +1,6 @@
 //! What the tool computes, held against published sources; each file names its own.
 
+mod crew;
 mod gas;
 mod rules;
 mod weather;

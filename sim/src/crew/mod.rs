@@ -11,6 +11,8 @@ mod load;
 mod oxygen;
 mod people;
 mod rates;
+#[cfg(test)]
+mod tests;
 mod totals;
 mod warmth;
 

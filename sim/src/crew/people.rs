@@ -198,6 +198,9 @@ impl Crew {
         if (state.at, state.path) != (was.at, was.path) {
             state.tally.new_gas();
         }
+        if was.at == Whereabouts::Deck && state.at != was.at {
+            state.tally.leaves_deck(now_s);
+        }
         if self.of_bell(was.at) && !self.of_bell(state.at) {
             state.tally.left_bell_s = Some(now_s);
         }

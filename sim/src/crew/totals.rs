@@ -78,6 +78,11 @@ impl Tally {
     pub(super) fn new_gas(&mut self) {
         self.last = None;
     }
+
+    /// He leaves the deck: only from here on is there a pressure to follow.
+    pub(super) fn leaves_deck(&mut self, now_s: i64) {
+        self.followed_s = now_s;
+    }
 }
 
 /// A diver's running totals at a second.
