@@ -21,7 +21,18 @@ macro_rules! built_in {
     };
 }
 
-built_in!["demonstration"];
+built_in![
+    "demonstration",
+    "us-navy",
+    "accelerated",
+    "france-2012",
+    "france",
+    "norway",
+    "uk",
+    "brazil-2025",
+    "canada",
+    "canada-nl",
+];
 
 /// A rule file that cannot be used. Line and column count from 1, columns in characters.
 #[derive(Debug, thiserror::Error)]

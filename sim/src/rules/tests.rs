@@ -165,3 +165,18 @@ fn errors_carry_place_and_suggestion() {
             .contains("did you mean `demonstration`")
     );
 }
+
+#[test]
+fn every_builtin_loads_and_equal_ids_say_equal_things() {
+    let mut known: Vec<Provenance> = Vec::new();
+    for name in builtin_names() {
+        let set = builtin(name).unwrap_or_else(|error| panic!("{error}"));
+        assert_eq!(set.name, name);
+        for line in set.provenance() {
+            match known.iter().find(|other| other.id == line.id) {
+                Some(other) => assert_eq!(*other, line),
+                None => known.push(line),
+            }
+        }
+    }
+}
