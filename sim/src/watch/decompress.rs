@@ -1,0 +1,128 @@
+//! Coming up by the rule set's timetable: for each step the bleed is opened at its second and shut
+//! when the gauge shows its depth; oxygen follows its band, first a pressure, later a fraction.
+
+use super::context::Look;
+use super::oxygen::Oxygen;
+use super::practice;
+use super::valves;
+use crate::record::{ValveName, What};
+use crate::rules::{DecompressionPlan, OxygenHold};
+use crate::units::*;
+use serde::{Deserialize, Serialize};
+
+/// Where the decompression stands. The timetable itself is asked of the rules again when needed: it
+/// follows from the depth and the clock at which it began.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Decompress {
+    /// Second at which it began.
+    pub began: i64,
+    /// Depth it began from, msw.
+    pub from_msw: f64,
+    /// Depth at which it ends, msw; zero for the surface.
+    pub end_msw: f64,
+    /// By the emergency set.
+    pub emergency: bool,
+    step: usize,
+    bleeding: bool,
+    /// Depth that is held now, msw.
+    pub held_msw: f64,
+}
+
+impl Decompress {
+    /// Begins now.
+    pub fn new(began: i64, from_msw: f64, end_msw: f64, emergency: bool) -> Decompress {
+        Decompress {
+            began,
+            from_msw,
+            end_msw,
+            emergency,
+            step: 0,
+            bleeding: false,
+            held_msw: from_msw,
+        }
+    }
+
+    /// Looks and acts. True when it is over.
+    pub fn act(
+        &mut self,
+        look: &mut Look,
+        side: usize,
+        plan: &DecompressionPlan,
+        oxygen: &mut Oxygen,
+    ) -> bool {
+        let c = look.kit.layout.sides[side].living;
+        let Some(step) = plan.steps.get(self.step) else {
+            return !self.bleeding;
+        };
+        let to_msw = step.to_msw.max(self.end_msw);
+        let start = self.began + step.start_s;
+        if !self.bleeding {
+            if look.now < start {
+                look.wake(start);
+                return false;
+            }
+            self.bleeding = true;
+            self.held_msw = to_msw;
+            look.write(What::Step {
+                compartment: c,
+                to_msw,
+            });
+            self.open(look, side, to_msw);
+        }
+        let depth = look.depth(c);
+        let there = to_msw.max(practice::SURFACE_MSW);
+        if depth > there {
+            if look.now > self.began + step.by_s {
+                self.lean(look, c);
+            }
+            look.when(look.depth_gauge(c), false, there);
+            let at = look.now + 120;
+            look.wake(at);
+            return false;
+        }
+        look.valve(ValveName::Bleed(c), 0.0, Purpose::Bleed);
+        self.bleeding = false;
+        self.step += 1;
+        oxygen.aim(look, side, band(plan, to_msw), to_msw);
+        let over = step.to_msw <= self.end_msw || self.step >= plan.steps.len();
+        if let (false, Some(next)) = (over, plan.steps.get(self.step)) {
+            look.wake(self.began + next.start_s);
+        }
+        over
+    }
+
+    /// Whether the bleed is open for a step.
+    pub fn moving(&self) -> bool {
+        self.bleeding
+    }
+
+    fn open(&self, look: &mut Look, side: usize, to_msw: f64) {
+        let layout = &look.kit.layout.sides[side];
+        let c = layout.living;
+        let depth = look.depth(c);
+        let valve = ValveName::Bleed(c);
+        let full = to_msw <= 0.0 && depth < 2.0 * practice::SURFACE_MSW;
+        let opening = if full {
+            1.0
+        } else {
+            valves::exhaust(look, valve, layout.volume_m3, depth, practice::BLEED_MSW_S)
+        };
+        look.valve(valve, opening.max(0.001), Purpose::Bleed);
+    }
+
+    /// A step that is late gets a wider bleed.
+    fn lean(&self, look: &mut Look, c: CompartmentId) {
+        let valve = ValveName::Bleed(c);
+        let opening = (look.panel.valve(valve) * 1.5).clamp(0.001, 1.0);
+        look.valve(valve, opening, Purpose::Bleed);
+    }
+}
+
+/// The oxygen to hold at a depth of the timetable.
+pub fn band(plan: &DecompressionPlan, depth_msw: f64) -> Option<OxygenHold> {
+    plan.oxygen
+        .iter()
+        .filter(|b| depth_msw >= b.deeper_than_msw)
+        .max_by(|a, b| a.deeper_than_msw.total_cmp(&b.deeper_than_msw))
+        .map(|b| b.hold)
+}

@@ -1,0 +1,150 @@
+//! Lock runs: meals, laundry and stores go through the locks by a sequence led from outside. Each
+//! phase waits for the lock's own gauge; a door is asked for and its lamp looked at.
+
+use super::context::Look;
+use super::layout::LockLayout;
+use super::practice::SURFACE_MSW;
+use super::practice::lock as lengths;
+use crate::record::{Routine, ValveName, What};
+use crate::units::*;
+use serde::{Deserialize, Serialize};
+
+/// Most runs that wait for one lock.
+const QUEUE: usize = 4;
+
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+enum Step {
+    /// Nothing asked.
+    #[default]
+    Idle,
+    /// Being brought to surface pressure.
+    Venting,
+    /// Outer door open, being loaded.
+    Loading,
+    /// Outer door shut, pressure let in from the chamber.
+    Equalising,
+    /// Inner door open, being emptied.
+    Inside,
+    /// Inner door shut, vented, with what came out.
+    GoingOut,
+    /// Outer door open, being emptied.
+    Unloading,
+}
+
+/// State of one lock.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct LockState {
+    step: Step,
+    /// Second by which the step is over, or is looked into.
+    until: i64,
+    waiting: [Option<Routine>; QUEUE],
+}
+
+impl LockState {
+    /// Puts a run in the queue; one too many is left out.
+    pub fn ask(&mut self, routine: Routine) {
+        if let Some(free) = self.waiting.iter_mut().find(|w| w.is_none()) {
+            *free = Some(routine);
+        }
+    }
+
+    /// Looks and acts. `allowed` false starts no new run, but a run begun is brought to its end.
+    pub fn act(&mut self, look: &mut Look, lock: &LockLayout, allowed: bool) {
+        match self.step {
+            Step::Idle => {
+                if allowed && let Some(routine) = self.waiting[0] {
+                    self.waiting.rotate_left(1);
+                    self.waiting[QUEUE - 1] = None;
+                    look.write(What::Routine {
+                        compartment: lock.lock,
+                        routine,
+                        diver: None,
+                    });
+                    look.door(lock.inner, false);
+                    self.vent(look, lock, Step::Venting);
+                }
+            }
+            Step::Venting => self.vented(look, lock, Step::Loading, lengths::LOAD_S),
+            Step::Loading => {
+                if self.over(look) {
+                    look.door(lock.outer, false);
+                    look.valve(ValveName::Equalise(lock.inner), 1.0, Purpose::LockRun);
+                    self.go(look, Step::Equalising, lengths::EQUAL_S);
+                    self.await_equal(look, lock);
+                }
+            }
+            Step::Equalising => self.equalise(look, lock),
+            Step::Inside => {
+                if self.over(look) {
+                    look.door(lock.inner, false);
+                    self.vent(look, lock, Step::GoingOut);
+                }
+            }
+            Step::GoingOut => self.vented(look, lock, Step::Unloading, lengths::UNLOAD_S),
+            Step::Unloading => {
+                if self.over(look) {
+                    look.door(lock.outer, false);
+                    self.step = Step::Idle;
+                    if self.waiting[0].is_some() {
+                        let at = look.now + 1;
+                        look.wake(at);
+                    }
+                }
+            }
+        }
+    }
+
+    fn go(&mut self, look: &mut Look, step: Step, for_s: i64) {
+        self.step = step;
+        self.until = look.now + for_s;
+        look.wake(self.until);
+    }
+
+    fn over(&self, look: &mut Look) -> bool {
+        if look.now < self.until {
+            look.wake(self.until);
+        }
+        look.now >= self.until
+    }
+
+    fn vent(&mut self, look: &mut Look, lock: &LockLayout, step: Step) {
+        look.valve(ValveName::Exhaust(lock.lock), 1.0, Purpose::LockRun);
+        self.go(look, step, lengths::EQUAL_S);
+        look.when(look.depth_gauge(lock.lock), false, SURFACE_MSW);
+    }
+
+    fn vented(&mut self, look: &mut Look, lock: &LockLayout, next: Step, for_s: i64) {
+        if look.panel.open(lock.outer) {
+            look.valve(ValveName::Exhaust(lock.lock), 0.0, Purpose::LockRun);
+            self.go(look, next, for_s);
+        } else if look.depth(lock.lock) <= SURFACE_MSW {
+            look.door(lock.outer, true);
+            let at = look.now + 1;
+            look.wake(at);
+        } else {
+            look.when(look.depth_gauge(lock.lock), false, SURFACE_MSW);
+            let at = look.now + 60;
+            look.wake(at);
+        }
+    }
+
+    fn await_equal(&self, look: &mut Look, lock: &LockLayout) {
+        let value = look.depth(lock.chamber) - lengths::EQUAL_MSW;
+        look.when(look.depth_gauge(lock.lock), true, value);
+    }
+
+    fn equalise(&mut self, look: &mut Look, lock: &LockLayout) {
+        if look.panel.open(lock.inner) {
+            look.valve(ValveName::Equalise(lock.inner), 0.0, Purpose::LockRun);
+            self.go(look, Step::Inside, lengths::INSIDE_S);
+        } else if look.depth(lock.lock) >= look.depth(lock.chamber) - lengths::EQUAL_MSW {
+            look.door(lock.inner, true);
+            let at = look.now + 2;
+            look.wake(at);
+        } else {
+            self.await_equal(look, lock);
+            let at = look.now + 60;
+            look.wake(at);
+        }
+    }
+}

@@ -1,0 +1,133 @@
+//! Transfers of divers between chambers at equal pressure: every compartment on the way is brought to
+//! the same depth, the doors are opened, the divers go, and the doors that were shut are shut again.
+
+use super::context::Look;
+use super::layout::route;
+use super::practice;
+use super::valves;
+use crate::record::{ValveName, Whereabouts};
+use crate::units::*;
+use serde::{Deserialize, Serialize};
+
+/// How long a move is tried before it is given up, s.
+const GIVE_UP_S: i64 = 6 * 3600;
+
+/// Which move is next, and the doors opened for it.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Moves {
+    next: usize,
+    way: Vec<(DoorId, CompartmentId)>,
+    opened: Vec<DoorId>,
+    from: Option<CompartmentId>,
+}
+
+impl Moves {
+    /// Looks and acts.
+    pub fn act(&mut self, look: &mut Look) {
+        let kit = look.kit;
+        let Some(planned) = kit.scenario.plan.moves.get(self.next) else {
+            return;
+        };
+        if look.now < planned.at {
+            look.wake(planned.at);
+            return;
+        }
+        let waiting = planned
+            .divers
+            .iter()
+            .copied()
+            .find(|&d| look.panel.whereabouts(d) != Whereabouts::In(planned.to));
+        let Some(first) = waiting else {
+            self.finish(look);
+            return;
+        };
+        if look.now > planned.at + GIVE_UP_S {
+            self.finish(look);
+            return;
+        }
+        let Whereabouts::In(from) = look.panel.whereabouts(first) else {
+            let at = look.now + 600;
+            look.wake(at);
+            return;
+        };
+        if self.from != Some(from) {
+            self.way = route(&kit.scenario.steel, from, planned.to).unwrap_or_default();
+            self.from = Some(from);
+        }
+        if self.open_way(look, from) {
+            for &diver in &planned.divers {
+                look.go(diver, Whereabouts::In(planned.to));
+            }
+            let at = look.now + 60;
+            look.wake(at);
+        }
+    }
+
+    /// Brings the way to one pressure and opens its doors; true when all are open.
+    fn open_way(&mut self, look: &mut Look, from: CompartmentId) -> bool {
+        let mut here = from;
+        let wanted = look.depth(from);
+        for i in 0..self.way.len() {
+            let (door, there) = self.way[i];
+            if !look.panel.open(door) {
+                self.bring_together(look, door, here, there, wanted);
+                return false;
+            }
+            look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
+            here = there;
+        }
+        !self.way.is_empty()
+    }
+
+    fn bring_together(
+        &mut self,
+        look: &mut Look,
+        door: DoorId,
+        here: CompartmentId,
+        there: CompartmentId,
+        wanted: f64,
+    ) {
+        let lower = wanted - look.depth(there);
+        let lived_in = look.kit.layout.side_of(there).is_some();
+        let supply = ValveName::BlowDown(there);
+        if lower > practice::LOSS_MSW && !lived_in {
+            let volume = look.kit.scenario.steel.compartments[there.index()].volume_m3;
+            let opening = valves::blow_down(
+                look,
+                there,
+                volume,
+                look.depth(there),
+                practice::bell::PRESS_MSW_S,
+            );
+            look.valve(supply, opening, Purpose::BellAndTrunk);
+            look.when(look.depth_gauge(there), true, wanted - 0.5);
+        } else if lower.abs() <= practice::LOSS_MSW {
+            if !lived_in {
+                look.valve(supply, 0.0, Purpose::BellAndTrunk);
+            }
+            look.valve(ValveName::Equalise(door), 1.0, Purpose::Transfer);
+            if (look.depth(here) - look.depth(there)).abs() <= practice::bell::EQUAL_MSW {
+                look.door(door, true);
+                if !self.opened.contains(&door) {
+                    self.opened.push(door);
+                }
+            }
+        }
+        let at = look.now + 30;
+        look.wake(at);
+    }
+
+    fn finish(&mut self, look: &mut Look) {
+        for i in 0..self.opened.len() {
+            let door = self.opened[i];
+            look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
+            look.door(door, false);
+        }
+        self.opened.clear();
+        self.way.clear();
+        self.from = None;
+        self.next += 1;
+        let at = look.now + 1;
+        look.wake(at);
+    }
+}

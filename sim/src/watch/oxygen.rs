@@ -1,0 +1,140 @@
+//! Oxygen: the automatic make-up is set by the rule's band, its bank is kept, and what it does is
+//! looked at on each round. Control acts on the reading: a drifted analyser takes everybody with it.
+
+use super::banks::{Banks, Need};
+use super::context::Look;
+use super::practice;
+use crate::plant::{Duty, SteelOrder};
+use crate::record::{LineName, Machine};
+use crate::rules::OxygenHold;
+use crate::units::*;
+use serde::{Deserialize, Serialize};
+
+/// State of a side's oxygen.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Oxygen {
+    /// Set point given last, bar, and the band over it.
+    set_bar: f64,
+    band_bar: f64,
+    on: bool,
+    /// Switched off because the reading ran away upwards.
+    runaway: bool,
+    /// Rounds in a row on which it stayed low.
+    low_rounds: u8,
+}
+
+impl Oxygen {
+    /// Sets the make-up for what is to be held at a depth, and switches it on.
+    pub fn aim(&mut self, look: &mut Look, side: usize, hold: Option<OxygenHold>, depth_msw: f64) {
+        let Some(hold) = hold else { return };
+        let c = look.kit.layout.sides[side].living;
+        let (set_bar, band_bar) = setting(hold, look.kit.scenario.steel.surface_pa, depth_msw);
+        if (set_bar - self.set_bar).abs() > 0.001 {
+            look.steel(SteelOrder::OxygenSet {
+                compartment: c,
+                ppo2_bar: set_bar,
+                band_bar,
+            });
+            self.set_bar = set_bar;
+            self.band_bar = band_bar;
+        }
+        if !self.on && !self.runaway {
+            look.switch(c, Machine::OxygenControl, true);
+            self.on = true;
+        }
+    }
+
+    /// Switches the make-up off.
+    pub fn off(&mut self, look: &mut Look, side: usize) {
+        if self.on {
+            let c = look.kit.layout.sides[side].living;
+            look.switch(c, Machine::OxygenControl, false);
+        }
+        *self = Oxygen::default();
+    }
+
+    /// A round: the bank is good, and the reading neither runs away nor stays low.
+    pub fn round(&mut self, look: &mut Look, side: usize, banks: &mut Banks) {
+        let c = look.kit.layout.sides[side].living;
+        let line = LineName::Oxygen(c);
+        banks.keep(look, line, &need(look, c));
+        let (Some(shown), true) = (look.ppo2(c), self.set_bar > 0.0) else {
+            return;
+        };
+        if self.on && shown > self.set_bar + self.band_bar + 0.03 {
+            look.switch(c, Machine::OxygenControl, false);
+            self.on = false;
+            self.runaway = true;
+        } else if self.runaway && shown < self.set_bar {
+            look.switch(c, Machine::OxygenControl, true);
+            self.on = true;
+            self.runaway = false;
+        }
+        self.low_rounds = if self.on && shown < self.set_bar - 0.03 {
+            self.low_rounds + 1
+        } else {
+            0
+        };
+        if self.low_rounds >= 2 {
+            // It runs and the reading does not rise: the bank does not hold what its label says.
+            if let Some(bank) = look.panel.lined_up(line) {
+                banks.turn_down(bank);
+                banks.keep(look, line, &need(look, c));
+            }
+            self.low_rounds = 0;
+        }
+    }
+}
+
+/// What the oxygen line of a chamber wants of a bank.
+pub fn need<'a>(look: &Look, c: CompartmentId) -> Need<'a> {
+    Need {
+        duties: &[Duty::Oxygen],
+        above_bar: look.depth(c) * MSW_PA / BAR_PA + 2.0 * practice::HEEL_BAR,
+        o2: (0.9, 1.0),
+        best_o2: 1.0,
+    }
+}
+
+/// Set point and band over it, bar, that keep the reading inside what is to be held.
+pub fn setting(hold: OxygenHold, surface_pa: f64, depth_msw: f64) -> (f64, f64) {
+    match hold {
+        OxygenHold::Partial { low_bar, high_bar } => {
+            let width = high_bar - low_bar;
+            (low_bar + 0.4 * width, 0.3 * width)
+        }
+        OxygenHold::Fraction { low, high } => {
+            let p_bar = (surface_pa + depth_msw * MSW_PA) / BAR_PA;
+            let width = high - low;
+            ((low + 0.4 * width) * p_bar, 0.3 * width * p_bar)
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn set_point_and_band_stay_inside_what_is_to_be_held() {
+        let (set, band) = setting(
+            OxygenHold::Partial {
+                low_bar: 0.44,
+                high_bar: 0.48,
+            },
+            101_325.0,
+            100.0,
+        );
+        assert!(set > 0.44 && set + band < 0.48);
+        let (set, band) = setting(
+            OxygenHold::Fraction {
+                low: 0.19,
+                high: 0.23,
+            },
+            101_325.0,
+            5.0,
+        );
+        let p = 1.51325;
+        assert!(set / p > 0.19 && (set + band) / p < 0.23);
+    }
+}

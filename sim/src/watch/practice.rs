@@ -1,0 +1,100 @@
+//! House numbers of the two seats: bands, waits and the length of each phase of a bell run.
+//! Common practice, no source, unless one is named; they are choices made for this tool.
+//!
+//! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
+//! document, the company's approved manual and the licensed people on the job decide.
+
+/// Depth is made up when it has fallen this far under the target, msw.
+pub const DEPTH_LOW_MSW: f64 = 0.3;
+/// Depth is bled only when this far over the target, msw.
+pub const DEPTH_HIGH_MSW: f64 = 0.5;
+/// A make-up puff is sized to press at this rate, msw/s (2 msw/min).
+pub const PUFF_MSW_S: f64 = 2.0 / 60.0;
+/// Depth lost, msw, at which a fall that a puff does not stop is treated as loss of depth.
+pub const LOSS_MSW: f64 = 1.0;
+/// Looks at the gauge while pressing, s apart.
+pub const PRESS_LOOK_S: i64 = 15;
+/// Share of the allowed rate that is aimed for when pressing.
+pub const RATE_SHARE: f64 = 0.97;
+/// Pressing stops this far short of a stop, msw: heat and the gauge's lag do the rest.
+pub const STOP_SHORT_MSW: f64 = 0.15;
+/// A leak check fails when the gauge has fallen by more than this, msw (cooling gas takes some).
+pub const LEAK_CHECK_FALL_MSW: f64 = 2.0;
+/// Rate of an exhaust step where the rules give only the depth, msw/s (1 fsw/min, US Navy Diving
+/// Manual, saturation chapter, standard decompression).
+pub const BLEED_MSW_S: f64 = 0.3048 / 60.0;
+/// Shown depth that counts as the surface, msw.
+pub const SURFACE_MSW: f64 = 0.05;
+/// Margin over chamber and regulator at which a supply bank is left, bar.
+pub const HEEL_BAR: f64 = 5.0;
+/// Greatest difference between label and analysis of a mixture, fraction (+-0.5 %: analyser accuracy
+/// for helium-oxygen mixes, second-hand).
+pub const LABEL_FITS: f64 = 0.005;
+/// The same for oxygen, fraction.
+pub const OXYGEN_LABEL_FITS: f64 = 0.01;
+/// Rounds of the panel, s apart.
+pub const ROUND_S: i64 = 1800;
+/// Relative humidity aimed for (30 to 80 % allowed: French order of 30 Oct 2012, art. 33).
+pub const HUMIDITY: f64 = 0.55;
+/// Share of a canister's capacity at the sizing rate after which it is changed whatever ppCO2 says.
+pub const CANISTER_SHARE: f64 = 0.9;
+/// Sizing rate of carbon dioxide, mol/s per diver: 30 L/h (French order of 30 Oct 2012, art. 33).
+pub const CO2_SIZING_MOL_S: f64 = 30.0 / 3600.0 / 22.414;
+/// ppCO2 above which masks are put on, bar (0.06 ata: US Navy Diving Manual, saturation chapter,
+/// emergency procedures).
+pub const MASKS_PPCO2_BAR: f64 = 0.06 * 1.01325;
+/// ppCO2 in the bell at which divers are called back, bar (2 % surface equivalent, tolerable up to
+/// four hours: US Navy Diving Manual, saturation chapter).
+pub const RECALL_PPCO2_BAR: f64 = 0.02 * 1.01325;
+/// Breathable oxygen in an emergency, bar (0.16 to 1.25 ata: US Navy Diving Manual, saturation chapter).
+pub const EMERGENCY_PPO2_BAR: (f64, f64) = (0.16 * 1.01325, 1.25 * 1.01325);
+/// A toilet or shower flush holds the drain open this long, s.
+pub const FLUSH_S: i64 = 3;
+/// Opening of the drain in a flush.
+pub const FLUSH_OPENING: f64 = 0.5;
+/// The holding tank is vented when it shows more than this, msw.
+pub const TANK_VENT_MSW: f64 = 2.0;
+/// Second gauge pressure the bell's on-board bank must show over the dive's pressure, bar.
+pub const ON_BOARD_OVER_BAR: f64 = 30.0;
+
+/// Lengths of the phases of a bell run, s.
+pub mod bell {
+    /// Check sheet.
+    pub const CHECKS_S: i64 = 20 * 60;
+    /// Longest time allowed to the divers to be in the bell.
+    pub const TRANSFER_S: i64 = 10 * 60;
+    /// Seal watched.
+    pub const SEAL_S: i64 = 5 * 60;
+    /// Clamp off, bell over the side.
+    pub const CLAMP_S: i64 = 2 * 60;
+    /// Bottom door open to first diver out: dressing, checks of helmet and suit.
+    pub const DRESS_S: i64 = 10 * 60;
+    /// One diver in to the next one out.
+    pub const CHANGE_S: i64 = 15 * 60;
+    /// Last diver in to the bottom door shut: umbilicals in.
+    pub const STOW_S: i64 = 10 * 60;
+    /// Bell set down, cleaned and clamped.
+    pub const MATING_S: i64 = 8 * 60;
+    /// Trunk pressed and equalised.
+    pub const TRUNK_S: i64 = 10 * 60;
+    /// How late a run may start before it is counted as lost.
+    pub const LATEST_S: i64 = 2 * 3600;
+    /// Pressing rate of bell and trunk with nobody inside, msw/s.
+    pub const PRESS_MSW_S: f64 = 10.0 / 60.0;
+    /// Pressure difference that counts as equal on the gauges, msw.
+    pub const EQUAL_MSW: f64 = 0.1;
+}
+
+/// Lengths of the phases of a lock run, s.
+pub mod lock {
+    /// Loading on deck.
+    pub const LOAD_S: i64 = 60;
+    /// Emptying inside.
+    pub const INSIDE_S: i64 = 120;
+    /// Emptying on deck.
+    pub const UNLOAD_S: i64 = 60;
+    /// Longest wait for a pressure to be equal.
+    pub const EQUAL_S: i64 = 600;
+    /// The lock's gauge counts as equal this close to the chamber's, msw.
+    pub const EQUAL_MSW: f64 = 0.15;
+}
