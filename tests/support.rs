@@ -1,5 +1,7 @@
 //! What several tests share: reading a check-value file with its commented header.
 
+pub mod spread;
+
 use std::path::PathBuf;
 
 /// The folder of this package, where `reference/` lies.

@@ -1,5 +1,7 @@
 //! What the tool computes, held against published sources; each file names its own.
 
+mod closure;
+mod crew;
 mod gas;
 mod hole;
 mod rules;

@@ -1,7 +1,7 @@
 //! The plant's books: what each slot and edge moved, from where to where, given to the record as
 //! entries whenever asked. Totals only grow; giving changes nothing but what has been given.
 
-use super::core::{EdgeKind, Evaluated, Plant};
+use super::core::{EdgeKind, Evaluated, Plant, UNEVEN};
 use super::slots::{Account, Booking, SLOTS, Slot};
 use crate::gas::{Amounts, SPECIES};
 use crate::record::{Entry, Sink, What};
@@ -132,8 +132,7 @@ impl Plant {
 
     /// Banks follow constant draws by themselves; what depends on contents or levelling is put in here.
     fn book_bank(&mut self, i: usize, s: usize, moved: &[f64; SPECIES]) {
-        let own = [Slot::TopUp as usize, Slot::RecoveredExhaust as usize, Slot::RecoveredBleed as usize];
-        if !own.contains(&s) || *moved == [0.0; SPECIES] {
+        if !UNEVEN.contains(&s) || *moved == [0.0; SPECIES] {
             return;
         }
         match self.booking(i, s) {
@@ -247,7 +246,7 @@ impl Plant {
             }
             let mut e = Evaluated::default();
             self.evaluate(self.cluster_of[i], t_s, &mut e);
-            for s in [Slot::TopUp as usize, Slot::RecoveredExhaust as usize, Slot::RecoveredBleed as usize] {
+            for s in UNEVEN {
                 let moved = if cluster.rushed {
                     self.pending[i][s]
                 } else if self.moving(i, s, &e) {

@@ -17,6 +17,10 @@ pub const LONGEST_FREEZE_S: i64 = 60;
 /// Most sub-steps of a second while gas rushes.
 const MOST_SUBSTEPS: f64 = 50.0;
 
+/// Slots whose flow follows contents or levelling: a bank has them when they are settled, not as a rate.
+pub(super) const UNEVEN: [usize; 3] =
+    [Slot::TopUp as usize, Slot::RecoveredExhaust as usize, Slot::RecoveredBleed as usize];
+
 /// A pipe or doorway between two compartments.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Edge {
@@ -539,29 +543,17 @@ impl Plant {
         let cluster = &self.clusters[self.cluster_of[i]];
         let active = if cluster.rushed { u32::MAX } else { self.frozen[i].active };
         for s in (0..SLOTS).filter(|s| active & (1 << s) != 0) {
+            if UNEVEN.contains(&s) {
+                continue;
+            }
             let Some(booking) = self.booking(i, s) else { continue };
-            let moved = |rate: &[f64; SPECIES]| Amounts(*rate);
-            let rate = if cluster.rushed {
-                moved(&self.pending[i][s])
-            } else {
-                Amounts(self.average_rate(i, s))
-            };
+            let rate = Amounts(if cluster.rushed { self.pending[i][s] } else { self.frozen[i].rates[s].fixed });
             if let Place::Bank(b) = booking.from {
                 rates[b.index()] = rates[b.index()].plus(&rate.scaled(-1.0));
             }
             if let Place::Bank(b) = booking.to {
                 rates[b.index()] = rates[b.index()].plus(&rate);
             }
-        }
-    }
-
-    /// Constant part of a slot; what goes into recovery follows the contents and is booked at settling.
-    fn average_rate(&self, i: usize, s: usize) -> [f64; SPECIES] {
-        let rate = &self.frozen[i].rates[s];
-        if s == Slot::RecoveredExhaust as usize || s == Slot::RecoveredBleed as usize {
-            [0.0; SPECIES]
-        } else {
-            rate.fixed
         }
     }
 }

@@ -3,7 +3,7 @@
 
 use super::core::{Evaluated, Plant};
 use crate::gas::Species;
-use crate::record::{LineName, ValveName};
+use crate::record::{LineName, ValveName, Whereabouts};
 use crate::units::*;
 
 /// The air of a compartment, true.
@@ -109,5 +109,48 @@ impl Plant {
         probe.zero = zero;
         probe.span_drift_per_s = span_drift_per_s;
         probe.zero_drift_per_s = zero_drift_per_s;
+    }
+
+    /// What surrounds a diver in the water at a bell: the sea's pressure, and the bell's gas as what he
+    /// would breathe from it.
+    pub fn water_at(&self, bell: CompartmentId, t_s: i64) -> Air {
+        let inside = self.air(bell, t_s);
+        let p_pa = self.sea_pa(bell.index(), t_s);
+        let by = p_pa / inside.p_pa;
+        Air { p_pa, ppo2_pa: inside.ppo2_pa * by, ppco2_pa: inside.ppco2_pa * by, ..inside }
+    }
+
+    /// Moles in a bank at a second.
+    pub fn bank_moles(&self, bank: BankId, t_s: i64) -> f64 {
+        self.banks[bank.index()].at(t_s).total()
+    }
+
+    /// Whether a person can get from one place to another through open doors.
+    pub fn passage(&self, from: Whereabouts, to: Whereabouts, t_s: i64) -> bool {
+        match (from, to) {
+            (Whereabouts::In(a), Whereabouts::In(b)) => self.joined_by_doors(a.index(), b.index()),
+            (Whereabouts::In(a), Whereabouts::Water(b)) | (Whereabouts::Water(a), Whereabouts::In(b)) => {
+                a == b && self.settings[a.index()].open_outside && self.bell_msw(a.index(), t_s) > 0.0
+            }
+            (Whereabouts::Deck, Whereabouts::In(c)) | (Whereabouts::In(c), Whereabouts::Deck) => {
+                (self.air(c, t_s).p_pa - self.steel.surface_pa).abs() < 5_000.0
+            }
+            (a, b) => a == b,
+        }
+    }
+
+    fn joined_by_doors(&self, from: usize, to: usize) -> bool {
+        let mut reached = [false; crate::plant::MAX_COMPARTMENTS];
+        reached[from] = true;
+        for _ in 0..self.nodes.len() {
+            for (door, _) in self.steel.doors.iter().zip(&self.doors).filter(|(_, s)| s.open) {
+                if let Some(b) = door.b {
+                    let either = reached[door.a.index()] || reached[b.index()];
+                    reached[door.a.index()] = either;
+                    reached[b.index()] = either;
+                }
+            }
+        }
+        reached[to]
     }
 }

@@ -1,5 +1,28 @@
-//! The one stream out: entries, and what is made of them (ledger, log, alarms).
+//! The one stream out: entries, and what is made of them (ledger, log, alarms, bell log, hours).
 
+mod account;
+mod alarms;
+mod bell;
+mod closure;
+mod divers;
 mod entry;
+mod ledger;
+mod limits;
+mod log;
+mod log_row;
+mod recorder;
+mod sum;
+mod timeline;
 
+pub use account::*;
+pub use alarms::*;
+pub use bell::*;
+pub use closure::*;
+pub use divers::*;
 pub use entry::*;
+pub use ledger::*;
+pub use limits::*;
+pub use log::*;
+pub use log_row::*;
+pub use recorder::*;
+pub use timeline::*;

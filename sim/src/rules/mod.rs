@@ -1,6 +1,33 @@
 //! Rule sets as data, each figure with its document, edition, table and status, and the questions
 //! asked of them.
+//!
+//! A set is one RON file. A printed table is used as printed or not at all: past its ends, or where a
+//! row was not seen, a question is refused with the row that is missing. Rows from memory may be used
+//! only where a job accepts their ids. Every answer names the rows it used.
 
+pub mod bleeding;
+pub mod excursion;
+pub mod limits;
+pub mod living;
+mod load;
 mod model;
+pub mod pressing;
+mod refusal;
+mod row;
+mod set;
+mod timetable;
+pub mod working;
+pub mod written;
 
+pub use load::{FORMAT, LARGEST_FILE, RuleError, builtin, builtin_names, builtin_text};
 pub use model::*;
+pub use refusal::{Missing, MissingRow, Question, RuleRefusal};
+pub use row::{Printed, Provenance, Row};
+pub use set::{Feet, NotSeen, RuleSet};
+
+/// What stands wherever limits, schedules, gas or oxygen are shown.
+pub const CAUTION: &str = "For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's \
+current document, the company's approved manual and the licensed people on the job decide.";
+
+#[cfg(test)]
+mod tests;

@@ -5,7 +5,12 @@
 //! types here stand wherever a number enters, leaves or is compared with a limit.
 
 mod names;
+mod print;
 mod quantity;
 
+pub mod text;
+pub mod working;
+
 pub use names::*;
+pub use print::*;
 pub use quantity::*;

@@ -1,0 +1,218 @@
+//! Times outside a limit, true and shown kept apart.
+
+use super::{Entry, Side, Sink, What};
+use crate::units::{CompartmentId, Quantity, Truth};
+use std::collections::BTreeMap;
+
+/// Most excursions kept one by one; those beyond add to their limit's minutes only.
+const MOST: usize = 100_000;
+
+/// Which limit, and whether by the truth or by what was shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct LimitKey {
+    /// Where.
+    pub compartment: CompartmentId,
+    /// Of what.
+    pub quantity: Quantity,
+    /// High or low.
+    pub side: Side,
+    /// The truth, or the instrument.
+    pub truth: Truth,
+}
+
+/// One time outside a limit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Outside {
+    /// Which limit.
+    pub key: LimitKey,
+    /// The limit, in the unit of its quantity.
+    pub limit: f64,
+    /// From when, s.
+    pub from_s: i64,
+    /// Until when, s; none while it lasts.
+    pub to_s: Option<i64>,
+    /// The value furthest out that an entry told of, in the unit of the quantity.
+    pub furthest: f64,
+}
+
+impl Outside {
+    /// How long it lasted, s, up to the end of the run.
+    pub fn lasted_s(&self, end_s: i64) -> i64 {
+        self.to_s.unwrap_or(end_s) - self.from_s
+    }
+}
+
+/// One limit over the whole run.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LimitTotal {
+    /// Which limit.
+    pub key: LimitKey,
+    /// The limit, in the unit of its quantity; the last one where it changed.
+    pub limit: f64,
+    /// How many times it was crossed.
+    pub times: u64,
+    /// Time outside, s.
+    pub outside_s: i64,
+    /// First time, s.
+    pub first_s: i64,
+    /// The value furthest out, in the unit of the quantity.
+    pub furthest: f64,
+}
+
+/// The sink that follows limits.
+#[derive(Clone, Debug, Default)]
+pub struct Limits {
+    ended: BTreeMap<LimitKey, LimitTotal>,
+    open: BTreeMap<LimitKey, Outside>,
+    list: Vec<Outside>,
+}
+
+impl Limits {
+    /// Each limit that was crossed, in order, with its time outside up to `end_s`.
+    pub fn totals(&self, end_s: i64) -> Vec<LimitTotal> {
+        let mut totals = self.ended.clone();
+        for outside in self.open.values() {
+            add(&mut totals, outside, end_s);
+        }
+        totals.into_values().collect()
+    }
+
+    /// Each time outside, in order of its beginning.
+    pub fn list(&self) -> Vec<Outside> {
+        let mut all = self.list.clone();
+        all.extend(self.open.values());
+        all.sort_by_key(|o| (o.from_s, o.key));
+        all
+    }
+}
+
+fn add(totals: &mut BTreeMap<LimitKey, LimitTotal>, outside: &Outside, end_s: i64) {
+    let total = totals.entry(outside.key).or_insert(LimitTotal {
+        key: outside.key,
+        limit: outside.limit,
+        times: 0,
+        outside_s: 0,
+        first_s: outside.from_s,
+        furthest: outside.furthest,
+    });
+    total.limit = outside.limit;
+    total.times += 1;
+    total.outside_s += outside.lasted_s(end_s);
+    total.furthest = further(outside.key.side, total.furthest, outside.furthest);
+}
+
+fn further(side: Side, a: f64, b: f64) -> f64 {
+    match side {
+        Side::High => a.max(b),
+        Side::Low => a.min(b),
+    }
+}
+
+impl Sink for Limits {
+    fn take(&mut self, entry: Entry) {
+        match entry.what {
+            What::Limit {
+                compartment,
+                quantity,
+                side,
+                limit,
+                value,
+                truth,
+                outside,
+            } => {
+                let key = LimitKey {
+                    compartment,
+                    quantity,
+                    side,
+                    truth,
+                };
+                if let Some(open) = self.open.get_mut(&key) {
+                    if outside {
+                        open.furthest = further(side, open.furthest, value);
+                    } else {
+                        let mut over = *open;
+                        over.to_s = Some(entry.at);
+                        self.open.remove(&key);
+                        add(&mut self.ended, &over, entry.at);
+                        if self.list.len() < MOST {
+                            self.list.push(over);
+                        }
+                    }
+                } else if outside {
+                    let new = Outside {
+                        key,
+                        limit,
+                        from_s: entry.at,
+                        to_s: None,
+                        furthest: value,
+                    };
+                    self.open.insert(key, new);
+                }
+            }
+            What::Logged {
+                compartment,
+                quantity,
+                truth,
+                value,
+                ..
+            } => {
+                for side in [Side::High, Side::Low] {
+                    let key = LimitKey {
+                        compartment,
+                        quantity,
+                        side,
+                        truth,
+                    };
+                    if let Some(open) = self.open.get_mut(&key) {
+                        open.furthest = further(side, open.furthest, value);
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn limit(at: i64, truth: Truth, value: f64, outside: bool) -> Entry {
+        let (compartment, quantity, side) = (CompartmentId(0), Quantity::PpCo2, Side::High);
+        Entry {
+            at,
+            what: What::Limit {
+                compartment,
+                quantity,
+                side,
+                limit: 0.005,
+                value,
+                truth,
+                outside,
+            },
+        }
+    }
+
+    #[test]
+    fn true_and_shown_are_counted_apart() {
+        let mut limits = Limits::default();
+        for e in [
+            limit(100, Truth::True, 0.005, true),
+            limit(160, Truth::Shown, 0.005, true),
+            limit(400, Truth::True, 0.0049, false),
+            limit(700, Truth::True, 0.006, true),
+        ] {
+            limits.take(e);
+        }
+        let totals = limits.totals(1000);
+        let by = |t: Truth| {
+            totals
+                .iter()
+                .find(|l| l.key.truth == t)
+                .map(|l| (l.times, l.outside_s, l.furthest))
+        };
+        assert_eq!(by(Truth::True), Some((2, 600, 0.006)));
+        assert_eq!(by(Truth::Shown), Some((1, 840, 0.005)));
+        assert_eq!(limits.list().len(), 3);
+    }
+}

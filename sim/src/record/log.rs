@@ -1,0 +1,378 @@
+//! The life-support log: one row per compartment and log row, with what was added, let go and done
+//! since the row before.
+//!
+//! The columns are those that the trade's duty lists name (contractors' consensus standard and the
+//! US Navy chamber atmosphere data sheet, chapter 15-12): readings, gas changes, absorbent, lock
+//! runs, masks, calibration, remarks.
+
+use super::log_row::{LogRow, Teller};
+use super::{BreathingPath, Entry, LineName, Routine, Sink, ValveName, What, Whereabouts};
+use crate::units::*;
+use std::ops::Range;
+
+/// Most acts kept one by one; those beyond are counted only.
+const MOST_ACTS: usize = 400_000;
+/// Most rows kept; those beyond are counted only.
+const MOST_ROWS: usize = 200_000;
+
+/// A bank at a log row.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BankRow {
+    /// When, s.
+    pub at: i64,
+    /// Which bank.
+    pub bank: BankId,
+    /// What its gauge shows, gauge bar.
+    pub gauge_bar: f64,
+    /// What is truly in it, mol.
+    pub moles: f64,
+}
+
+/// The stretch of time that one log row tells of.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Period {
+    /// When the row was written, s.
+    pub at: i64,
+    /// Its rows in [`LogBook::rows`].
+    pub rows: Range<usize>,
+    /// Its banks in [`LogBook::banks`].
+    pub banks: Range<usize>,
+    /// What was done since the row before, in [`LogBook::acts`].
+    pub acts: Range<usize>,
+}
+
+/// The sink that keeps the log.
+#[derive(Clone, Debug, Default)]
+pub struct LogBook {
+    rows: Vec<LogRow>,
+    banks: Vec<BankRow>,
+    acts: Vec<Entry>,
+    periods: Vec<Period>,
+    left_out: u64,
+    open: Vec<Option<Box<LogRow>>>,
+    bank_now: Vec<BankRow>,
+    said: Vec<bool>,
+    divers: Vec<(Option<CompartmentId>, bool)>,
+}
+
+impl LogBook {
+    /// Every row, by time and compartment.
+    pub fn rows(&self) -> &[LogRow] {
+        &self.rows
+    }
+
+    /// Every bank at every log row.
+    pub fn banks(&self) -> &[BankRow] {
+        &self.banks
+    }
+
+    /// What was done and what happened, in order: everything but gas, readings and oxygen valves.
+    pub fn acts(&self) -> &[Entry] {
+        &self.acts
+    }
+
+    /// The log rows of the run, each with its rows, banks and acts. What was done after the last row
+    /// is in [`LogBook::acts`] beyond the last period.
+    pub fn periods(&self) -> &[Period] {
+        &self.periods
+    }
+
+    /// Rows and acts that were counted and not kept, because there were too many.
+    pub fn left_out(&self) -> u64 {
+        self.left_out
+    }
+
+    fn row(&mut self, at: CompartmentId) -> &mut LogRow {
+        let index = at.index();
+        if index >= self.open.len() {
+            self.open.resize(index + 1, None);
+            self.said.resize(index + 1, false);
+        }
+        self.open[index].get_or_insert_with(|| Box::new(LogRow::new(at)))
+    }
+
+    /// A row of a compartment of which something was read: it will be written.
+    fn read(&mut self, at: CompartmentId) -> &mut LogRow {
+        self.row(at);
+        self.said[at.index()] = true;
+        self.row(at)
+    }
+
+    fn moved(&mut self, from: Place, to: Place, purpose: Purpose, mol: f64) {
+        match (from, to) {
+            (Place::Bank(bank), Place::Compartment(c)) => {
+                let row = self.row(c);
+                if purpose == Purpose::Oxygen {
+                    row.o2_added_mol += mol;
+                } else {
+                    row.gas_added_mol += mol;
+                    row.gas_bank = Some(bank);
+                }
+            }
+            (Place::Compartment(c), _) if matches!(purpose, Purpose::Bleed | Purpose::Recovery) => {
+                self.row(c).bled_mol += mol;
+            }
+            _ => {}
+        }
+    }
+
+    fn routine(&mut self, at: CompartmentId, routine: Routine) {
+        let row = self.row(at);
+        match routine {
+            Routine::Meal | Routine::Laundry | Routine::Stores => row.lock_runs += 1,
+            Routine::Toilet => row.flushes += 1,
+            Routine::Shower => row.showers += 1,
+            _ => {}
+        }
+    }
+
+    fn diver(&mut self, diver: DiverId, to: Option<Option<CompartmentId>>, bibs: Option<bool>) {
+        if diver.index() >= self.divers.len() {
+            self.divers.resize(diver.index() + 1, (None, false));
+        }
+        let state = &mut self.divers[diver.index()];
+        state.0 = to.unwrap_or(state.0);
+        state.1 = bibs.unwrap_or(state.1);
+        if let (Some(c), true) = *state {
+            self.count_bibs(c);
+        }
+    }
+
+    fn count_bibs(&mut self, at: CompartmentId) {
+        let now = self
+            .divers
+            .iter()
+            .filter(|d| **d == (Some(at), true))
+            .count()
+            .min(255) as u8;
+        let row = self.row(at);
+        row.on_bibs = row.on_bibs.max(now);
+    }
+
+    fn close_row(&mut self, at: i64) {
+        let period = self.periods.len();
+        let (rows_from, banks_from) = (self.rows.len(), self.banks.len());
+        let acts_from = self.periods.last().map_or(0, |p| p.acts.end);
+        for (open, said) in self.open.iter_mut().zip(&mut self.said) {
+            let Some(row) = open.as_mut().filter(|_| *said) else {
+                continue;
+            };
+            *said = false;
+            let fresh = Box::new(LogRow::new(row.compartment));
+            let mut row = std::mem::replace(row, fresh);
+            (row.at, row.period) = (at, period);
+            if self.rows.len() < MOST_ROWS {
+                self.rows.push(*row);
+            } else {
+                self.left_out += 1;
+            }
+        }
+        if self.banks.len() < MOST_ROWS {
+            self.banks.append(&mut self.bank_now);
+        } else {
+            self.left_out += self.bank_now.len() as u64;
+            self.bank_now.clear();
+        }
+        self.periods.push(Period {
+            at,
+            rows: rows_from..self.rows.len(),
+            banks: banks_from..self.banks.len(),
+            acts: acts_from..self.acts.len(),
+        });
+        for i in 0..self.divers.len() {
+            if let (Some(c), true) = self.divers[i] {
+                self.count_bibs(c);
+            }
+        }
+    }
+
+    fn act(&mut self, entry: Entry) {
+        if self.acts.len() < MOST_ACTS {
+            self.acts.push(entry);
+        } else {
+            self.left_out += 1;
+        }
+    }
+}
+
+impl Sink for LogBook {
+    fn take(&mut self, entry: Entry) {
+        match entry.what {
+            What::Opening { .. } | What::Closing { .. } | What::DiverTotals { .. } => return,
+            What::Moved {
+                from,
+                to,
+                purpose,
+                moles,
+            } => return self.moved(from, to, purpose, moles.total()),
+            What::Logged {
+                compartment,
+                quantity,
+                channel,
+                truth,
+                value,
+            } => {
+                let teller = match (truth, channel) {
+                    (Truth::True, _) => Teller::Truth,
+                    (Truth::Shown, Channel::Primary) => Teller::Primary,
+                    (Truth::Shown, Channel::Secondary) => Teller::Secondary,
+                };
+                self.read(compartment).set(quantity, teller, value);
+                return;
+            }
+            What::BankLogged {
+                bank,
+                gauge_bar,
+                moles,
+            } => {
+                return self.bank_now.push(BankRow {
+                    at: entry.at,
+                    bank,
+                    gauge_bar,
+                    moles,
+                });
+            }
+            What::ScrubberLogged {
+                compartment,
+                fan,
+                hours,
+            } => {
+                self.read(compartment).scrubber = Some((fan, hours));
+                return;
+            }
+            What::Headcount {
+                compartment,
+                divers,
+            } => {
+                self.read(compartment).divers = Some(divers);
+                return;
+            }
+            What::Target {
+                compartment,
+                depth_msw,
+            } => {
+                self.read(compartment).target_msw = Some(depth_msw);
+                return;
+            }
+            What::LogRow => return self.close_row(entry.at),
+            What::Valve {
+                valve: ValveName::Oxygen(c),
+                opening,
+            } => {
+                if opening > 0.0 {
+                    self.row(c).o2_openings += 1;
+                }
+                return;
+            }
+            What::LinedUp {
+                line: LineName::Supply(c),
+                bank,
+            } => self.row(c).gas_bank = Some(bank),
+            What::Routine {
+                compartment,
+                routine,
+                ..
+            } => self.routine(compartment, routine),
+            What::Diver { diver, to } => {
+                let at = match to {
+                    Whereabouts::In(c) => Some(c),
+                    Whereabouts::Deck | Whereabouts::Water(_) => None,
+                };
+                self.diver(diver, Some(at), None);
+            }
+            What::Breathing { diver, path } => {
+                self.diver(diver, None, Some(path == BreathingPath::Bibs))
+            }
+            _ => {}
+        }
+        self.act(entry);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::gas::Amounts;
+
+    #[test]
+    fn a_row_holds_readings_and_what_was_done_since_the_last() {
+        let room = CompartmentId(2);
+        let logged = |channel, truth, value| What::Logged {
+            compartment: room,
+            quantity: Quantity::PpO2,
+            channel,
+            truth,
+            value,
+        };
+        let oxygen = What::Moved {
+            from: Place::Bank(BankId(1)),
+            to: Place::Compartment(room),
+            purpose: Purpose::Oxygen,
+            moles: Amounts::oxygen().scaled(3.0),
+        };
+        let mut log = LogBook::default();
+        for (at, what) in [
+            (100, oxygen),
+            (
+                200,
+                What::Diver {
+                    diver: DiverId(3),
+                    to: Whereabouts::In(room),
+                },
+            ),
+            (
+                300,
+                What::Breathing {
+                    diver: DiverId(3),
+                    path: BreathingPath::Bibs,
+                },
+            ),
+            (
+                400,
+                What::Routine {
+                    compartment: room,
+                    routine: Routine::Meal,
+                    diver: None,
+                },
+            ),
+            (1800, logged(Channel::Primary, Truth::Shown, 0.401)),
+            (1800, logged(Channel::Secondary, Truth::Shown, 0.399)),
+            (1800, logged(Channel::Primary, Truth::True, 0.4)),
+            (1800, What::LogRow),
+            (2000, oxygen),
+            (
+                2000,
+                What::Breathing {
+                    diver: DiverId(3),
+                    path: BreathingPath::Ambient,
+                },
+            ),
+            (
+                3600,
+                What::Headcount {
+                    compartment: room,
+                    divers: 1,
+                },
+            ),
+            (3600, What::LogRow),
+        ] {
+            log.take(Entry { at, what });
+        }
+        let [first, second] = log.rows() else {
+            panic!("two rows")
+        };
+        assert_eq!(first.value(Quantity::PpO2, Teller::Primary), Some(0.401));
+        assert_eq!(first.value(Quantity::PpO2, Teller::Truth), Some(0.4));
+        assert_eq!(
+            (first.o2_added_mol, first.lock_runs, first.on_bibs),
+            (3.0, 1, 1)
+        );
+        assert_eq!(
+            (second.o2_added_mol, second.lock_runs, second.on_bibs),
+            (3.0, 0, 1)
+        );
+        assert_eq!(second.value(Quantity::PpO2, Teller::Primary), None);
+        assert_eq!(log.periods()[0].acts.len(), 3);
+        assert_eq!(log.periods()[1].acts.len(), 1);
+    }
+}

@@ -1,0 +1,58 @@
+//! Everything that is made of entries, fed by one sink.
+
+use super::{Alarms, BellBook, Divers, Entry, Ledger, Limits, LogBook, Sink, Timeline};
+
+/// The whole record of a run: ledger, log, alarms, limits, bell log, divers and course of the job.
+///
+/// It keeps no entry stream. A 30-day job with half-hour rows takes some tens of megabytes; each list
+/// has an upper bound, and what goes beyond is counted.
+#[derive(Clone, Debug)]
+pub struct Recorder {
+    /// Where the gas went.
+    pub ledger: Ledger,
+    /// The life-support log.
+    pub log: LogBook,
+    /// Alarms and how often they came.
+    pub alarms: Alarms,
+    /// Times outside limits.
+    pub limits: Limits,
+    /// The bell log.
+    pub bell: BellBook,
+    /// The divers' hours.
+    pub divers: Divers,
+    /// Phases, weather, faults.
+    pub timeline: Timeline,
+}
+
+impl Recorder {
+    /// An empty record. `second_of_day_at_start` is the ship's clock at second 0.
+    pub fn new(second_of_day_at_start: i64) -> Recorder {
+        Recorder {
+            ledger: Ledger::new(second_of_day_at_start),
+            log: LogBook::default(),
+            alarms: Alarms::default(),
+            limits: Limits::default(),
+            bell: BellBook::default(),
+            divers: Divers::default(),
+            timeline: Timeline::default(),
+        }
+    }
+
+    /// Entries that were counted and not kept one by one, because there were too many.
+    pub fn left_out(&self) -> u64 {
+        let alarms = self.alarms.count() - self.alarms.list().len() as u64;
+        self.log.left_out() + self.bell.left_out() + alarms
+    }
+}
+
+impl Sink for Recorder {
+    fn take(&mut self, entry: Entry) {
+        self.ledger.take(entry);
+        self.log.take(entry);
+        self.alarms.take(entry);
+        self.limits.take(entry);
+        self.bell.take(entry);
+        self.divers.take(entry);
+        self.timeline.take(entry);
+    }
+}

@@ -1,0 +1,78 @@
+//! A row: figures of one kind with their id and source, and whether a job may use them.
+
+use super::{Missing, MissingRow, Source, Status};
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+/// Figures with an id and a source.
+#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Row<T> {
+    /// Id, as `accept_recalled` names it.
+    pub id: String,
+    /// Where the figures come from. A row without one does not load.
+    #[serde(default)]
+    pub source: Source,
+    /// Whether the row needs acceptance whatever its status (an assumed or extrapolated figure).
+    #[serde(default)]
+    pub only_if_accepted: bool,
+    /// The figures.
+    pub figures: T,
+}
+
+/// What a kind of figures prints as in a list of provenance.
+pub trait Printed {
+    /// The figures in words, with units.
+    fn printed(&self) -> String;
+}
+
+impl<T> Row<T> {
+    /// Whether a job that accepts these ids may use the row.
+    pub fn usable(&self, accepted: &[String]) -> Result<&T, MissingRow> {
+        let needs = self.only_if_accepted || self.source.status == Status::Recalled;
+        if needs && !accepted.contains(&self.id) {
+            return Err(MissingRow {
+                id: self.id.clone(),
+                why: Missing::NeedsAcceptance(self.source.status),
+            });
+        }
+        Ok(&self.figures)
+    }
+}
+
+/// One line of provenance: a figure in the set, whether a job uses it or not.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Provenance {
+    /// Id of the row.
+    pub id: String,
+    /// What it is about.
+    pub what: String,
+    /// The figures as printed.
+    pub figures: String,
+    /// Where they come from.
+    pub source: Source,
+    /// Whether a job may use it only by accepting its id.
+    pub needs_acceptance: bool,
+}
+
+/// First row that reaches the question and may be used; what stood in the way of the others.
+pub(super) fn pick<'a, T>(
+    rows: &'a [Row<T>],
+    accepted: &[String],
+    reaches: impl Fn(&T) -> Result<(), String>,
+    missing: &mut Vec<MissingRow>,
+) -> Option<&'a Row<T>> {
+    for row in rows {
+        match reaches(&row.figures).map_err(|range| MissingRow {
+            id: row.id.clone(),
+            why: Missing::OutOfRange(range),
+        }) {
+            Err(gap) => missing.push(gap),
+            Ok(()) => match row.usable(accepted) {
+                Ok(_) => return Some(row),
+                Err(gap) => missing.push(gap),
+            },
+        }
+    }
+    None
+}

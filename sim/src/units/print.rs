@@ -1,0 +1,1 @@
+//! Numbers as text for a person, metric or imperial by one switch.

@@ -1,0 +1,238 @@
+//! The units each kind of quantity can be written in, one line a unit, with where its size is from.
+//!
+//! The metric units are decimal by definition. The inch, foot and pound are exact by the
+//! international agreement of 1959 (0.0254 m, 0.3048 m, 0.45359237 kg); the pound-force by standard
+//! gravity. A foot of sea water is taken at 33 to the atmosphere, the working rule of the US Navy
+//! Diving Manual; the manual's unit table (0.30643 msw) is 0.2 % smaller and is to be had through
+//! [`crate::units::FswConvention`]. A metre of sea water is 10 kPa, and an `ata` or `atm` one
+//! standard atmosphere. The manual's 14.7 psi to the atmosphere is 0.03 % larger than the exact
+//! 14.696 used here; its working formulas stand in [`crate::units::working`].
+
+use crate::units::{ATM_PA, BAR_PA, FSW_PER_ATM_PA, MSW_PA, ZERO_C_K};
+
+/// One pound-force per square inch, Pa: 0.45359237 x 9.80665 / 0.0254^2.
+pub(in crate::units) const PSI_PA: f64 = 0.453_592_37 * 9.806_65 / (0.0254 * 0.0254);
+/// One millimetre of mercury, Pa: 1/760 of the standard atmosphere.
+const MMHG_PA: f64 = ATM_PA / 760.0;
+/// One international foot, m.
+pub(in crate::units) const FOOT_M: f64 = 0.3048;
+/// One cubic foot, m3.
+pub(in crate::units) const FT3_M3: f64 = FOOT_M * FOOT_M * FOOT_M;
+/// One pound, kg.
+pub(in crate::units) const POUND_KG: f64 = 0.453_592_37;
+/// One foot of sea water in metres of sea water, 33 to the atmosphere.
+const FSW_MSW: f64 = FSW_PER_ATM_PA / MSW_PA;
+const MINUTE_S: f64 = 60.0;
+const HOUR_S: f64 = 3600.0;
+const DAY_S: f64 = 86_400.0;
+const LITRE_M3: f64 = 1e-3;
+
+/// A unit: its spellings, and SI value = number x scale + offset.
+pub(super) struct Unit {
+    pub name: &'static str,
+    pub also: &'static [&'static str],
+    pub scale: f64,
+    pub offset: f64,
+}
+
+impl Unit {
+    pub fn spellings(&self) -> impl Iterator<Item = &'static str> {
+        std::iter::once(self.name).chain(self.also.iter().copied())
+    }
+
+    fn with_name(&self, number: String) -> String {
+        if self.name.is_empty() {
+            number
+        } else {
+            format!("{number} {}", self.name)
+        }
+    }
+
+    /// The SI value in this unit, so that it reads back.
+    pub fn write(&self, value: f64) -> String {
+        self.with_name(format!("{}", (value - self.offset) / self.scale))
+    }
+
+    /// The SI value in this unit to four figures or so, for a message.
+    pub fn write_rounded(&self, value: f64) -> String {
+        let number = (value - self.offset) / self.scale;
+        let places = if number.abs() >= 100.0 || number == number.round() {
+            0
+        } else {
+            3
+        };
+        self.with_name(format!("{number:.places$}"))
+    }
+}
+
+/// A kind of quantity: what it is called, its units (first the one it is printed in), and the SI
+/// range outside which a number cannot be meant.
+pub(super) struct Kind {
+    pub noun: &'static str,
+    pub units: &'static [Unit],
+    pub low: f64,
+    pub high: f64,
+    pub example: &'static str,
+}
+
+impl Kind {
+    pub fn find(&self, unit: &str) -> Option<&Unit> {
+        self.units.iter().find(|u| u.spellings().any(|s| s == unit))
+    }
+
+    /// The units as a list for a message.
+    pub fn list(&self) -> String {
+        let names: Vec<&str> = self
+            .units
+            .iter()
+            .map(|u| if u.name.is_empty() { "no unit" } else { u.name })
+            .collect();
+        match names.split_last() {
+            Some((last, [])) => (*last).to_owned(),
+            Some((last, rest)) => format!("{} or {last}", rest.join(", ")),
+            None => String::new(),
+        }
+    }
+}
+
+const fn unit(name: &'static str, also: &'static [&'static str], scale: f64) -> Unit {
+    Unit {
+        name,
+        also,
+        scale,
+        offset: 0.0,
+    }
+}
+
+macro_rules! kinds {
+    ($($id:ident: $noun:literal, $example:literal, $low:expr, $high:expr, [$($unit:expr),* $(,)?];)*) => {
+        $(pub(super) static $id: Kind = Kind {
+            noun: $noun, example: $example, low: $low, high: $high, units: &[$($unit),*],
+        };)*
+        /// Every kind, to say what a misplaced unit measures.
+        pub(super) static KINDS: &[&Kind] = &[$(&$id),*];
+    };
+}
+
+kinds! {
+    DEPTH: "a depth", "118 msw", 0.0, 1000.0, [
+        unit("msw", &[], 1.0),
+        unit("fsw", &[], FSW_MSW),
+    ];
+    ABSOLUTE: "an absolute pressure", "12.8 bar", 0.0, 1000.0 * BAR_PA, [
+        unit("bar", &["bara"], BAR_PA),
+        unit("mbar", &["hPa"], 1e-3 * BAR_PA),
+        unit("kPa", &[], 1e3),
+        unit("MPa", &[], 1e6),
+        unit("Pa", &[], 1.0),
+        unit("ata", &["atm"], ATM_PA),
+        unit("psi", &["psia"], PSI_PA),
+        unit("mmHg", &[], MMHG_PA),
+    ];
+    GAUGE: "a gauge pressure", "200 bar", 0.0, 1000.0 * BAR_PA, [
+        unit("bar", &["barg"], BAR_PA),
+        unit("mbar", &[], 1e-3 * BAR_PA),
+        unit("kPa", &[], 1e3),
+        unit("MPa", &[], 1e6),
+        unit("psi", &["psig"], PSI_PA),
+    ];
+    PARTIAL: "a partial pressure", "0.42 bar", 0.0, 100.0 * BAR_PA, [
+        unit("bar", &[], BAR_PA),
+        unit("mbar", &["hPa"], 1e-3 * BAR_PA),
+        unit("kPa", &[], 1e3),
+        unit("ata", &["atm"], ATM_PA),
+        unit("mmHg", &[], MMHG_PA),
+        unit("Pa", &[], 1.0),
+    ];
+    TEMPERATURE: "a temperature", "29 degC", 200.0, 500.0, [
+        Unit { name: "degC", also: &["\u{b0}C"], scale: 1.0, offset: ZERO_C_K },
+        Unit { name: "degF", also: &["\u{b0}F"], scale: 5.0 / 9.0, offset: ZERO_C_K - 160.0 / 9.0 },
+        unit("K", &[], 1.0),
+    ];
+    TEMPERATURE_SPAN: "a temperature difference", "1.5 K", 0.0, 200.0, [
+        unit("K", &[], 1.0),
+    ];
+    VOLUME: "a volume", "20 m3", 0.0, 1e5, [
+        unit("m3", &["m\u{b3}"], 1.0),
+        unit("L", &["l"], LITRE_M3),
+        unit("ft3", &["ft\u{b3}"], FT3_M3),
+    ];
+    FREE_VOLUME: "a free gas volume", "4000 m3", 0.0, 1e7, [
+        unit("m3", &["m\u{b3}"], 1.0),
+        unit("L", &["l"], LITRE_M3),
+        unit("ft3", &["ft\u{b3}", "scf"], FT3_M3),
+    ];
+    DEPTH_RATE: "a rate of depth", "6 fsw/h", 0.0, 10.0, [
+        unit("msw/h", &["m/h"], 1.0 / HOUR_S),
+        unit("msw/min", &["m/min"], 1.0 / MINUTE_S),
+        unit("fsw/h", &["ft/h"], FSW_MSW / HOUR_S),
+        unit("fsw/min", &["ft/min"], FSW_MSW / MINUTE_S),
+        unit("msw/d", &["msw/day"], 1.0 / DAY_S),
+        unit("fsw/d", &["fsw/day"], FSW_MSW / DAY_S),
+    ];
+    SPEED: "a speed", "30 m/min", 0.0, 100.0, [
+        unit("m/min", &[], 1.0 / MINUTE_S),
+        unit("m/s", &[], 1.0),
+        unit("ft/min", &[], FOOT_M / MINUTE_S),
+        unit("kt", &["kn"], 1852.0 / HOUR_S),
+    ];
+    ACTUAL_FLOW: "a flow at actual pressure", "35 L/min", 0.0, 100.0, [
+        unit("L/min", &["l/min"], LITRE_M3 / MINUTE_S),
+        unit("m3/min", &["m\u{b3}/min"], 1.0 / MINUTE_S),
+        unit("m3/h", &["m\u{b3}/h"], 1.0 / HOUR_S),
+        unit("ft3/min", &["ft\u{b3}/min", "acfm"], FT3_M3 / MINUTE_S),
+    ];
+    FREE_FLOW: "a free gas flow", "0.5 L/min", 0.0, 1000.0, [
+        unit("L/min", &["l/min"], LITRE_M3 / MINUTE_S),
+        unit("m3/min", &["m\u{b3}/min"], 1.0 / MINUTE_S),
+        unit("m3/h", &["m\u{b3}/h"], 1.0 / HOUR_S),
+        unit("m3/d", &["m\u{b3}/d", "m3/day"], 1.0 / DAY_S),
+        unit("ft3/min", &["ft\u{b3}/min", "scfm"], FT3_M3 / MINUTE_S),
+    ];
+    SHARE: "a share", "4 %", 0.0, 1.0, [
+        unit("", &[], 1.0),
+        unit("%", &[], 0.01),
+        unit("ppm", &[], 1e-6),
+    ];
+    LEAK: "a share per day", "1 %/d", 0.0, 10.0 / DAY_S, [
+        unit("%/d", &["%/day"], 0.01 / DAY_S),
+    ];
+    MASS: "a mass", "12 kg", 0.0, 1e8, [
+        unit("kg", &[], 1.0),
+        unit("g", &[], 1e-3),
+        unit("t", &[], 1e3),
+        unit("lb", &[], POUND_KG),
+    ];
+    CAPACITY: "an absorbent capacity", "153 L/kg", 0.0, 1.0, [
+        unit("L/kg", &["l/kg"], LITRE_M3),
+        unit("m3/kg", &["m\u{b3}/kg"], 1.0),
+    ];
+    BORE: "a bore", "12.7 mm", 0.0, 5.0, [
+        unit("mm", &[], 1e-3),
+        unit("cm", &[], 1e-2),
+        unit("in", &["inch"], 0.0254),
+        unit("m", &[], 1.0),
+    ];
+    LENGTH: "a length", "2 m", 0.0, 1e5, [
+        unit("m", &[], 1.0),
+        unit("cm", &[], 1e-2),
+        unit("mm", &[], 1e-3),
+        unit("km", &[], 1e3),
+        unit("ft", &[], FOOT_M),
+        unit("in", &["inch"], 0.0254),
+    ];
+    AREA: "an area", "45 m2", 0.0, 1e5, [
+        unit("m2", &["m\u{b2}"], 1.0),
+        unit("cm2", &["cm\u{b2}"], 1e-4),
+        unit("mm2", &["mm\u{b2}"], 1e-6),
+        unit("ft2", &["ft\u{b2}"], FOOT_M * FOOT_M),
+    ];
+    CONDUCTANCE: "a heat loss per degree", "100 W/K", 0.0, 1e7, [
+        unit("W/K", &[], 1.0),
+        unit("kW/K", &[], 1e3),
+    ];
+    POWER: "a power", "3 kW", 0.0, 1e8, [
+        unit("kW", &[], 1e3),
+        unit("W", &[], 1.0),
+    ];
+}
