@@ -1,126 +1,96 @@
-//! The questions the seats ask of the rule set, in one place, and what they do with a refusal: they
-//! stay where they are.
+//! The questions the seats ask of the rule set, in one place, and what they do where it has no figure.
+//! A refusal of a way down or up is an answer too: the seat stays where it is.
 
-use crate::record::Phase;
-use crate::rules::{CompressionPlan, DecompressionPlan, OxygenHold};
+use super::decompress::Way;
+use super::practice;
+use crate::rules::{CompressionPlan, DecompressionPlan, OxygenHold, StorageChange};
 use crate::scenario::Scenario;
 
-/// How to press to a depth.
-pub fn compression(scenario: &Scenario, to_msw: f64) -> Option<CompressionPlan> {
-    stand_in::compression(scenario, to_msw)
+/// How to press from a depth to a deeper one, msw.
+pub fn compression(scenario: &Scenario, from_msw: f64, to_msw: f64) -> Option<CompressionPlan> {
+    scenario
+        .rules
+        .press(from_msw, to_msw, &scenario.accepted)
+        .ok()
 }
 
-/// How to come up from a depth, leaving at a second of the ship's day.
+/// How to come up from a depth, msw, leaving at a second of the ship's day.
 pub fn decompression(
     scenario: &Scenario,
+    way: Way,
     from_msw: f64,
+    to_msw: f64,
     second_of_day: i64,
 ) -> Option<DecompressionPlan> {
-    stand_in::decompression(scenario, from_msw, second_of_day)
-}
-
-/// How to come up when the job is broken off.
-pub fn abort(scenario: &Scenario, from_msw: f64, second_of_day: i64) -> Option<DecompressionPlan> {
-    stand_in::decompression(scenario, from_msw, second_of_day)
-}
-
-/// Oxygen to hold at storage.
-pub fn storage_oxygen(_: &Scenario) -> OxygenHold {
-    OxygenHold::Partial {
-        low_bar: 0.44 * 1.01325,
-        high_bar: 0.48 * 1.01325,
+    let (rules, accepted) = (&scenario.rules, &scenario.accepted);
+    match way {
+        Way::Planned => rules.decompression(from_msw, second_of_day, accepted).ok(),
+        Way::Change => match rules.change_storage(from_msw, to_msw, second_of_day, accepted) {
+            Ok(StorageChange::Bleed(plan)) => Some(plan),
+            _ => None,
+        },
+        Way::StillPressing => rules
+            .abort_compression(from_msw, second_of_day, accepted)
+            .ok(),
+        Way::Emergency => rules
+            .emergency_decompression(from_msw, second_of_day, accepted)
+            .ok(),
     }
 }
 
-/// Temperature band of a chamber at a living depth, K.
-pub fn climate_k(_: &Scenario, _depth_msw: f64) -> (f64, f64) {
-    (298.15, 302.15)
+/// Oxygen to hold at storage; the house's where the set has none.
+pub fn storage_oxygen(scenario: &Scenario) -> OxygenHold {
+    match scenario.rules.storage_oxygen(&scenario.accepted) {
+        Ok(o) => OxygenHold::Partial {
+            low_bar: o.low_bar,
+            high_bar: o.high_bar,
+        },
+        Err(_) => {
+            let (low_bar, high_bar) = practice::STORAGE_PPO2_BAR;
+            OxygenHold::Partial { low_bar, high_bar }
+        }
+    }
+}
+
+/// Temperature to hold in a chamber at a living depth, K. Shallower than the set's table its first row
+/// is kept, deeper its last, as a house rule: the divers say when it does not suit them.
+pub fn climate_k(scenario: &Scenario, depth_msw: f64) -> f64 {
+    let (first, last) = practice::CLIMATE_MSW;
+    let ask = |depth| {
+        scenario
+            .rules
+            .climate(depth, &scenario.accepted)
+            .map(|band| band.set_k)
+    };
+    ask(depth_msw)
+        .or_else(|_| ask(depth_msw.clamp(first, last)))
+        .unwrap_or(practice::CLIMATE_K)
 }
 
 /// ppCO2 at which absorbent is changed, bar, and how long it must have stood there, s.
-pub fn absorbent_change(_: &Scenario) -> (f64, i64) {
-    (0.005 * 1.01325, 3600)
+pub fn absorbent_change(scenario: &Scenario) -> (f64, i64) {
+    let asked = scenario.rules.absorbent_change(&scenario.accepted);
+    asked.map_or(practice::ABSORBENT_CHANGE, |a| (a.ppco2_bar, a.stood_s))
 }
 
-/// Seconds between calibrations.
+/// Seconds between calibrations: the plan's or the set's, whichever is shorter.
 pub fn calibrate_every_s(scenario: &Scenario) -> i64 {
-    scenario.plan.calibrate_every_s
+    let planned = scenario.plan.calibrate_every_s;
+    let asked = scenario.rules.calibration_every_s(&scenario.accepted);
+    asked.map_or(planned, |i| {
+        if planned > 0 {
+            planned.min(i.every_s)
+        } else {
+            i.every_s
+        }
+    })
 }
 
 /// Longest bell run seal to seal at a depth, s.
-pub fn bell_run_s(_: &Scenario, _depth_msw: f64) -> i64 {
-    8 * 3600
-}
-
-/// Whether a phase is one in which bell runs may be made.
-pub fn runs_in(phase: Phase) -> bool {
-    phase == Phase::Storage
-}
-
-mod stand_in {
-    use crate::rules::*;
-    use crate::scenario::Scenario;
-
-    fn source() -> Source {
-        Source {
-            document: "stand-in".into(),
-            status: Status::HouseRule,
-        }
-    }
-
-    pub fn compression(_: &Scenario, to_msw: f64) -> Option<CompressionPlan> {
-        let rate_msw_s = 1.0 / 60.0;
-        let legs = vec![
-            PressLeg {
-                to_msw: to_msw.min(10.0),
-                rate_msw_s,
-                hold_s: 600,
-                leak_check: true,
-            },
-            PressLeg {
-                to_msw,
-                rate_msw_s,
-                hold_s: 0,
-                leak_check: false,
-            },
-        ];
-        Some(CompressionPlan {
-            legs,
-            ppo2_bar: 0.44,
-            mix_o2: None,
-            source: source(),
-        })
-    }
-
-    pub fn decompression(_: &Scenario, from_msw: f64, _: i64) -> Option<DecompressionPlan> {
-        let mut steps = Vec::new();
-        let mut depth = from_msw;
-        let mut start_s = 0;
-        while depth > 0.0 {
-            depth = (depth - 0.3048).max(0.0);
-            steps.push(DecompressionStep {
-                start_s,
-                to_msw: depth,
-                by_s: start_s + 600,
-            });
-            start_s += 900;
-        }
-        let oxygen = vec![OxygenBand {
-            deeper_than_msw: 0.0,
-            hold: super::storage_oxygen_stand_in(),
-        }];
-        Some(DecompressionPlan {
-            steps,
-            total_s: start_s,
-            oxygen,
-            source: source(),
-        })
-    }
-}
-
-fn storage_oxygen_stand_in() -> OxygenHold {
-    OxygenHold::Partial {
-        low_bar: 0.44,
-        high_bar: 0.48,
-    }
+pub fn bell_run_s(scenario: &Scenario, depth_msw: f64) -> i64 {
+    let asked = scenario.rules.working_time(depth_msw, &scenario.accepted);
+    asked
+        .ok()
+        .and_then(|w| w.bell_run_s)
+        .unwrap_or(practice::bell::LONGEST_S)
 }

@@ -1,7 +1,6 @@
 //! A bell between runs: pressed before its first run, started when its turn has come and the sea, the
 //! side and the check sheet allow, and stood down after its last.
 
-use super::asked;
 use super::banks::Banks;
 use super::bell_gas;
 use super::context::Look;
@@ -255,5 +254,4 @@ fn leaves_before(look: &Look, side: usize, end: i64) -> bool {
         .steps
         .iter()
         .any(|s| s.at > look.now && s.at < end && !matches!(s.what, SideDo::Press(_)))
-        || !asked::runs_in(look.board.sides[side].phase)
 }

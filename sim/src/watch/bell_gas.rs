@@ -33,8 +33,7 @@ pub fn begin_checks(look: &mut Look, bell: CompartmentId, depth_msw: f64) {
         look.switch(bell, Machine::Fan, true);
     }
     if plate.climate.is_some() {
-        let (low_k, high_k) = asked::climate_k(&kit.scenario, depth_msw);
-        let t_k = 0.5 * (low_k + high_k);
+        let t_k = asked::climate_k(&kit.scenario, depth_msw);
         look.steel(SteelOrder::ClimateSet {
             compartment: bell,
             t_k,

@@ -6,7 +6,9 @@ use super::panel::{Desk, Panel, Seat};
 use super::saturation::SaturationControl;
 use crate::gas::{Amounts, flow};
 use crate::plant::*;
-use crate::record::*;
+use crate::record::{
+    BreathingPath, Entry, LineName, Machine, Spoken, ValveName, What, Whereabouts,
+};
 use crate::scenario::Scenario;
 use crate::units::*;
 use std::collections::BTreeMap;
@@ -108,7 +110,8 @@ impl Fake {
 
     fn dp(&self, door: usize) -> f64 {
         let d = &self.scenario.steel.doors[door];
-        let other = d.b.map_or_else(|| self.outside_pa(door), |b| self.p_pa[b.index()]);
+        let other =
+            d.b.map_or_else(|| self.outside_pa(door), |b| self.p_pa[b.index()]);
         self.p_pa[d.a.index()] - other
     }
 
@@ -139,16 +142,26 @@ impl Fake {
                 self.doors[i] = open;
             }
             SteelOrder::Clamp { door, made } => {
-                let trunk = self.scenario.steel.doors[door.index()].b.map_or(0, |b| b.index());
+                let trunk = self.scenario.steel.doors[door.index()]
+                    .b
+                    .map_or(0, |b| b.index());
                 if self.depth(trunk) > 0.1 || self.sea_msw > 0.0 {
                     return false;
                 }
                 self.clamps[door.index()] = made;
             }
-            SteelOrder::Switch { compartment, machine: Machine::OxygenControl, on } => {
+            SteelOrder::Switch {
+                compartment,
+                machine: Machine::OxygenControl,
+                on,
+            } => {
                 self.oxygen_on[compartment.index()] = on;
             }
-            SteelOrder::OxygenSet { compartment, ppo2_bar, band_bar } => {
+            SteelOrder::OxygenSet {
+                compartment,
+                ppo2_bar,
+                band_bar,
+            } => {
                 self.oxygen_set[compartment.index()] = (ppo2_bar, band_bar);
             }
             SteelOrder::ChangeCanister { .. } => self.canister_changes += 1,
@@ -158,9 +171,16 @@ impl Fake {
                     self.ppo2_error[c.index()] = 0.0;
                 }
             }
-            SteelOrder::Analyse { bank } => self.analysed[bank.index()] = Some(self.true_o2[bank.index()]),
+            SteelOrder::Analyse { bank } => {
+                self.analysed[bank.index()] = Some(self.true_o2[bank.index()])
+            }
             SteelOrder::Bell { to_msw, .. } => {
-                if self.clamps.iter().zip(&self.scenario.steel.doors).any(|(c, d)| *c && d.clamp) {
+                if self
+                    .clamps
+                    .iter()
+                    .zip(&self.scenario.steel.doors)
+                    .any(|(c, d)| *c && d.clamp)
+                {
                     return false;
                 }
                 self.bell_to_msw = to_msw;
@@ -188,7 +208,8 @@ impl Fake {
             let c = CompartmentId(u8::try_from(i).unwrap());
             let here = self.p_pa[i];
             if let Some(&bank) = self.lines.get(&LineName::Supply(c)) {
-                let up = (here + plate.supply_over_pa).min(steel.surface_pa + self.bank_pa[bank.index()]);
+                let up = (here + plate.supply_over_pa)
+                    .min(steel.surface_pa + self.bank_pa[bank.index()]);
                 let area = plate.blow_down_m2 * self.opening(ValveName::BlowDown(c));
                 let mol = flow::mol_s(area, &Amounts::heliox(0.02), up, T_K, here);
                 self.add(i, mol, self.true_o2[bank.index()]);
@@ -238,11 +259,16 @@ impl Fake {
                     self.p_pa[a] += share * (out - self.p_pa[a]);
                     continue;
                 };
-                let (va, vb) = (scenario.steel.compartments[a].volume_m3, scenario.steel.compartments[b].volume_m3);
+                let (va, vb) = (
+                    scenario.steel.compartments[a].volume_m3,
+                    scenario.steel.compartments[b].volume_m3,
+                );
                 let p = (self.p_pa[a] * va + self.p_pa[b] * vb) / (va + vb);
-                let o2 = (self.p_pa[a] * va * self.o2[a] + self.p_pa[b] * vb * self.o2[b]) / (p * (va + vb));
+                let o2 = (self.p_pa[a] * va * self.o2[a] + self.p_pa[b] * vb * self.o2[b])
+                    / (p * (va + vb));
                 for c in [a, b] {
-                    let po2 = self.p_pa[c] * self.o2[c] + share * (p * o2 - self.p_pa[c] * self.o2[c]);
+                    let po2 =
+                        self.p_pa[c] * self.o2[c] + share * (p * o2 - self.p_pa[c] * self.o2[c]);
                     self.p_pa[c] += share * (p - self.p_pa[c]);
                     self.o2[c] = po2 / self.p_pa[c];
                 }
@@ -261,11 +287,17 @@ impl Panel for Fake {
             (SamplePoint::Bank(b), _) => self.bank_pa[b.index()] / BAR_PA,
             (SamplePoint::Sea(_), _) | (_, Quantity::SeaDepth) => self.sea_msw,
             (SamplePoint::Compartment(c), Quantity::Depth) => self.depth(c.index()),
-            (SamplePoint::Compartment(c), Quantity::PpO2) => self.ppo2(c.index()) + self.ppo2_error[c.index()],
+            (SamplePoint::Compartment(c), Quantity::PpO2) => {
+                self.ppo2(c.index()) + self.ppo2_error[c.index()]
+            }
             (SamplePoint::Compartment(c), Quantity::PpCo2) => self.co2_bar[c.index()],
             _ => 300.0,
         };
-        if i.resolution > 0.0 { (value / i.resolution).round() * i.resolution } else { value }
+        if i.resolution > 0.0 {
+            (value / i.resolution).round() * i.resolution
+        } else {
+            value
+        }
     }
     fn open(&self, door: DoorId) -> bool {
         self.doors[door.index()]
@@ -333,7 +365,10 @@ impl Rig {
             let mut rung = [false, false];
             for (i, rang) in rung.iter_mut().enumerate() {
                 let desk = &self.desks[i];
-                let met = desk.triggers.iter().any(|t| t.met(self.fake.read(t.instrument)));
+                let met = desk
+                    .triggers
+                    .iter()
+                    .any(|t| t.met(self.fake.read(t.instrument)));
                 if self.fake.now >= desk.wake_at || met {
                     *rang = self.call(i);
                 }
@@ -350,7 +385,11 @@ impl Rig {
     fn call(&mut self, i: usize) -> bool {
         let desk = &mut self.desks[i];
         desk.clear();
-        let seat: &mut dyn Seat = if i == 0 { &mut self.saturation } else { &mut self.dive };
+        let seat: &mut dyn Seat = if i == 0 {
+            &mut self.saturation
+        } else {
+            &mut self.dive
+        };
         seat.act(&self.fake, &mut self.board, desk);
         self.looks[i] += 1;
         for k in 0..self.desks[i].orders.len() {
@@ -358,7 +397,9 @@ impl Rig {
             self.fake.obey(order);
         }
         let at = self.fake.now;
-        self.fake.entries.extend(self.desks[i].entries.iter().map(|&what| Entry { at, what }));
+        self.fake
+            .entries
+            .extend(self.desks[i].entries.iter().map(|&what| Entry { at, what }));
         self.desks[i].ring
     }
 

@@ -18,6 +18,8 @@ mod context;
 mod daily;
 mod decompress;
 mod dive;
+#[cfg(test)]
+mod fake;
 mod handover;
 mod hold;
 mod hygiene;
@@ -33,6 +35,8 @@ mod run;
 mod saturation;
 mod side;
 mod surface;
+#[cfg(test)]
+mod tests;
 mod trunk;
 mod valves;
 mod water;

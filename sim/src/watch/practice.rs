@@ -34,6 +34,18 @@ pub const LABEL_FITS: f64 = 0.005;
 pub const OXYGEN_LABEL_FITS: f64 = 0.01;
 /// Rounds of the panel, s apart.
 pub const ROUND_S: i64 = 1800;
+/// Storage oxygen where the rule set has none, bar (0.44 to 0.48 ata: US Navy Diving Manual, saturation
+/// chapter).
+pub const STORAGE_PPO2_BAR: (f64, f64) = (0.44 * 1.01325, 0.48 * 1.01325);
+/// Half width of the control band where the rules name one value, bar and fraction.
+pub const OXYGEN_HALF_BAND: (f64, f64) = (0.005, 0.005);
+/// Ends of the printed climate table, msw (French order of 30 Oct 2012, art. 33).
+pub const CLIMATE_MSW: (f64, f64) = (50.0, 200.0);
+/// Temperature where the rule set has no climate, K.
+pub const CLIMATE_K: f64 = 300.15;
+/// Absorbent change where the rule set has none: bar, s (0.005 ata stood for 1 h: US Navy Diving Manual,
+/// saturation chapter).
+pub const ABSORBENT_CHANGE: (f64, i64) = (0.005 * 1.01325, 3600);
 /// Relative humidity aimed for (30 to 80 % allowed: French order of 30 Oct 2012, art. 33).
 pub const HUMIDITY: f64 = 0.55;
 /// Share of a canister's capacity at the sizing rate after which it is changed whatever ppCO2 says.
@@ -59,6 +71,8 @@ pub const ON_BOARD_OVER_BAR: f64 = 30.0;
 
 /// Lengths of the phases of a bell run, s.
 pub mod bell {
+    /// Longest run seal to seal where the rule set has none (8 h: UK 1998, Norway, France, Brazil).
+    pub const LONGEST_S: i64 = 8 * 3600;
     /// Check sheet.
     pub const CHECKS_S: i64 = 20 * 60;
     /// Longest time allowed to the divers to be in the bell.

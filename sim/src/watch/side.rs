@@ -6,7 +6,7 @@ use super::asked;
 use super::banks::{Banks, Need};
 use super::climate::Climate;
 use super::context::Look;
-use super::decompress::{Decompress, band};
+use super::decompress::{Decompress, Way, band};
 use super::hold::Hold;
 use super::oxygen::Oxygen;
 use super::papers::Papers;
@@ -249,13 +249,13 @@ impl SideState {
                 if to_msw > self.target_msw {
                     self.begin_press(look, to_msw);
                 } else if to_msw < self.target_msw {
-                    self.begin_up(look, papers, to_msw, false);
+                    self.begin_up(look, papers, to_msw, Way::Change);
                 }
             }
             SideDo::Decompress => {
                 if self.bell_away(look) {
                     self.step += 1;
-                    self.begin_up(look, papers, 0.0, false);
+                    self.begin_up(look, papers, 0.0, Way::Planned);
                 }
             }
             SideDo::Abort => {
@@ -284,17 +284,22 @@ impl SideState {
     }
 
     fn break_off(&mut self, look: &mut Look, papers: &mut Papers) {
+        let way = if matches!(self.stage, Stage::Press(_)) {
+            Way::StillPressing
+        } else {
+            Way::Emergency
+        };
         self.hold.stop(look, self.side);
-        self.begin_up(look, papers, 0.0, true);
+        self.begin_up(look, papers, 0.0, way);
     }
 
-    fn begin_up(&mut self, look: &mut Look, papers: &mut Papers, end_msw: f64, emergency: bool) {
-        let from_msw = if emergency {
+    fn begin_up(&mut self, look: &mut Look, papers: &mut Papers, end_msw: f64, way: Way) {
+        let from_msw = if matches!(way, Way::StillPressing | Way::Emergency) {
             look.depth(self.living(look))
         } else {
             self.target_msw
         };
-        let d = Decompress::new(look.now, from_msw, end_msw, emergency);
+        let d = Decompress::new(look.now, from_msw, end_msw, way);
         if papers.decompression(look, self.side, &d).is_none() {
             self.refuse(look);
             return;
