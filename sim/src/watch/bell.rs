@@ -8,8 +8,9 @@ use super::layout::BellLayout;
 use super::practice::bell as lengths;
 use super::run::Run;
 use super::trunk;
-use crate::record::{Phase, Stopped, What, Whereabouts};
+use crate::record::{Phase, Stopped, ValveName, What, Whereabouts};
 use crate::scenario::{BellRun, SideDo, Slip};
+use crate::units::Purpose;
 use serde::{Deserialize, Serialize};
 
 /// Where a bell stands.
@@ -66,6 +67,7 @@ impl BellState {
             }
             Stage::StandDown => {
                 if trunk::empty(look, at.bell) {
+                    look.valve(ValveName::Exhaust(at.bell), 0.0, Purpose::TrunkVent);
                     self.stage = Stage::Cold;
                 }
             }

@@ -84,7 +84,10 @@ impl Decompress {
         }
         let depth = look.depth(c);
         let there = to_msw.max(practice::SURFACE_MSW);
-        if depth > there {
+        // A gauge that never shows nought does not keep them in: late, near, and so at the surface.
+        let long_late = look.now > self.began + step.by_s + 1800;
+        let surfaced = to_msw <= 0.0 && long_late && depth < practice::DEPTH_LOW_MSW;
+        if depth > there && !surfaced {
             if look.now > self.began + step.by_s {
                 self.lean(look, c);
             }

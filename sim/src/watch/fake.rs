@@ -220,6 +220,8 @@ impl Fake {
                 + plate.drain_m2 * self.opening(ValveName::Drain(c))
                 + self.leak_m2[i];
             let mol = flow::mol_s(area, &Amounts::heliox(0.03), here, T_K, steel.surface_pa);
+            let most = 0.5 * (here - steel.surface_pa).max(0.0) * plate.volume_m3 / (R * T_K);
+            let mol = mol.min(most);
             self.add(i, -mol, self.o2[i]);
             if let (Some(tank), true) = (plate.drain_to, self.opening(ValveName::Drain(c)) > 0.0) {
                 self.add(tank.index(), mol, self.o2[i]);

@@ -102,7 +102,7 @@ impl Hold {
                 from_msw: depth,
             };
             look.when(look.depth_gauge(c), true, target_msw - 0.05);
-            let at = look.now + 10;
+            let at = look.now + 5;
             look.wake(at);
         } else if bleed_above && depth >= target_msw + practice::DEPTH_HIGH_MSW {
             let bleed = ValveName::Bleed(c);

@@ -117,9 +117,10 @@ impl LockState {
         if look.panel.open(lock.outer) {
             look.valve(ValveName::Exhaust(lock.lock), 0.0, Purpose::LockRun);
             self.go(look, next, for_s);
-        } else if look.depth(lock.lock) <= SURFACE_MSW {
+        } else if look.depth(lock.lock) <= SURFACE_MSW || look.now >= self.until {
+            // A gauge that never shows nought does not keep the lock: the door gives way or not.
             look.door(lock.outer, true);
-            let at = look.now + 1;
+            let at = look.now + if look.now < self.until { 5 } else { 30 };
             look.wake(at);
         } else {
             look.when(look.depth_gauge(lock.lock), false, SURFACE_MSW);
@@ -137,9 +138,11 @@ impl LockState {
         if look.panel.open(lock.inner) {
             look.valve(ValveName::Equalise(lock.inner), 0.0, Purpose::LockRun);
             self.go(look, Step::Inside, lengths::INSIDE_S);
-        } else if look.depth(lock.lock) >= look.depth(lock.chamber) - lengths::EQUAL_MSW {
+        } else if look.depth(lock.lock) >= look.depth(lock.chamber) - lengths::EQUAL_MSW
+            || look.now >= self.until
+        {
             look.door(lock.inner, true);
-            let at = look.now + 2;
+            let at = look.now + if look.now < self.until { 5 } else { 30 };
             look.wake(at);
         } else {
             self.await_equal(look, lock);

@@ -108,7 +108,7 @@ impl Run {
             Doing::Transfer => self.transfer(look, at, planned),
             Doing::Seal => self.seal(look, at),
             Doing::TrunkVent => {
-                if trunk::empty(look, at.trunk) {
+                if trunk::empty(look, at.trunk) || look.now > self.since + 900 {
                     self.go(look, at, Doing::Unclamp);
                 }
             }
@@ -310,9 +310,10 @@ impl Run {
                 door: hatch,
                 made: false,
             });
-            let soon = look.now + 5;
+            let soon = look.now + 10;
             look.wake(soon);
         } else if self.after(look, lengths::CLAMP_S) {
+            look.valve(ValveName::Exhaust(at.trunk), 0.0, Purpose::TrunkVent);
             self.go(look, at, Doing::Lowering);
         }
     }

@@ -421,17 +421,15 @@ fn a_drifted_analyser_keeps_the_reading_in_band_and_nobody_notices_before_calibr
 #[test]
 fn loss_of_depth_gets_full_supply_masks_and_shut_doors() {
     let mut rig = at_storage();
-    rig.fake.leak_m2[WET.index()] = 1.5e-4;
-    let mut lowest: f64 = 60.0;
+    rig.fake.leak_m2[WET.index()] = 4e-4;
+    let (mut lowest, mut masks): (f64, bool) = (60.0, false);
     for _ in 0..1200 {
         rig.run_to(rig.fake.now + 1);
         lowest = lowest.min(rig.fake.depth(0));
+        masks |= rig.fake.paths.iter().all(|p| *p == BreathingPath::Bibs);
     }
-    assert!(
-        rig.fake.paths.iter().any(|p| *p == BreathingPath::Bibs),
-        "{lowest}"
-    );
-    assert!(lowest > 50.0, "{lowest}");
+    assert!(masks, "{lowest}");
+    assert!(lowest > 45.0, "{lowest}");
     assert!(
         !rig.fake.doors[0],
         "the living chamber is shut off from the leak"

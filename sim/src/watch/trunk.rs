@@ -54,11 +54,10 @@ pub fn join(look: &mut Look, door: DoorId, a: CompartmentId, b: CompartmentId) -
     false
 }
 
-/// Vents a compartment to the surface by its exhaust. True when it shows none and the exhaust is shut.
+/// Vents a compartment to the surface by its exhaust. True when it shows none; the exhaust stays open.
 pub fn empty(look: &mut Look, c: CompartmentId) -> bool {
     let valve = ValveName::Exhaust(c);
     if look.depth(c) <= SURFACE_MSW {
-        look.valve(valve, 0.0, Purpose::TrunkVent);
         return true;
     }
     look.valve(valve, 1.0, Purpose::TrunkVent);
