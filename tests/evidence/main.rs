@@ -2,3 +2,4 @@
 
 mod gas;
 mod rules;
+mod units;
