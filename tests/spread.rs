@@ -157,6 +157,7 @@ pub fn spread() -> Steel {
                 zero: 0.0,
                 span_drift_per_s: 0.0,
                 zero_drift_per_s: 0.0,
+                accuracy: 0.0,
                 resolution: 0.0,
                 ceiling: 1e9,
             });

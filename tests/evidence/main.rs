@@ -5,4 +5,5 @@ mod crew;
 mod gas;
 mod hole;
 mod rules;
+mod units;
 mod weather;

@@ -1,45 +1,78 @@
 //! The questions the seats ask of the rule set, in one place, and what they do with a refusal: they
-//! stay where they are.
+//! stay where they are. A scenario is checked before it runs, so a refusal here means that the job
+//! has been driven to a depth its rules do not reach.
 
 use crate::record::Phase;
 use crate::rules::{CompressionPlan, DecompressionPlan, OxygenHold};
 use crate::scenario::Scenario;
 
-/// How to press to a depth.
-pub fn compression(scenario: &Scenario, to_msw: f64) -> Option<CompressionPlan> {
-    stand_in::compression(scenario, to_msw)
+/// How to press from one depth to a deeper one, msw.
+pub fn compression(scenario: &Scenario, from_msw: f64, to_msw: f64) -> Option<CompressionPlan> {
+    scenario.rules.press(from_msw.max(0.0), to_msw, &scenario.accepted).ok()
 }
 
 /// How to come up from a depth, leaving at a second of the ship's day.
-pub fn decompression(
+pub fn decompression(scenario: &Scenario, from_msw: f64, second_of_day: i64) -> Option<DecompressionPlan> {
+    scenario.rules.decompression(from_msw, second_of_day, &scenario.accepted).ok()
+}
+
+/// How to come up to a shallower storage depth.
+pub fn to_shallower(
     scenario: &Scenario,
     from_msw: f64,
+    to_msw: f64,
     second_of_day: i64,
 ) -> Option<DecompressionPlan> {
-    stand_in::decompression(scenario, from_msw, second_of_day)
-}
-
-/// How to come up when the job is broken off.
-pub fn abort(scenario: &Scenario, from_msw: f64, second_of_day: i64) -> Option<DecompressionPlan> {
-    stand_in::decompression(scenario, from_msw, second_of_day)
-}
-
-/// Oxygen to hold at storage.
-pub fn storage_oxygen(_: &Scenario) -> OxygenHold {
-    OxygenHold::Partial {
-        low_bar: 0.44 * 1.01325,
-        high_bar: 0.48 * 1.01325,
+    match scenario.rules.change_storage(from_msw, to_msw, second_of_day, &scenario.accepted) {
+        Ok(crate::rules::StorageChange::Bleed(plan)) => Some(plan),
+        _ => None,
     }
 }
 
-/// Temperature band of a chamber at a living depth, K.
-pub fn climate_k(_: &Scenario, _depth_msw: f64) -> (f64, f64) {
-    (298.15, 302.15)
+/// How to come up when the job is broken off: by the set's own way back from a pressing broken off, or
+/// in need by its emergency table, or else by its normal way.
+pub fn abort(scenario: &Scenario, from_msw: f64, second_of_day: i64) -> Option<DecompressionPlan> {
+    let (rules, accepted) = (&scenario.rules, &scenario.accepted);
+    rules
+        .emergency_decompression(from_msw, second_of_day, accepted)
+        .or_else(|_| rules.abort_compression(from_msw, second_of_day, accepted))
+        .ok()
 }
 
+/// Oxygen to hold at storage; normoxic where the set is silent.
+pub fn storage_oxygen(scenario: &Scenario) -> OxygenHold {
+    match scenario.rules.storage_oxygen(&scenario.accepted) {
+        Ok(row) => OxygenHold::Partial { low_bar: row.low_bar, high_bar: row.high_bar },
+        Err(_) => OxygenHold::Partial { low_bar: 0.21, high_bar: 0.22 },
+    }
+}
+
+/// Temperature band of a chamber at a living depth, K; outside every table the nearest printed end is
+/// all there is to go by.
+pub fn climate_k(scenario: &Scenario, depth_msw: f64) -> (f64, f64) {
+    let ask = |d: f64| scenario.rules.climate(d, &scenario.accepted).map(|c| (c.low_k, c.high_k));
+    ask(depth_msw)
+        .or_else(|_| ask(if depth_msw < SHALLOWEST_TABLE_MSW { SHALLOWEST_TABLE_MSW } else { DEEPEST_TABLE_MSW }))
+        .unwrap_or((NO_TABLE_K - 1.0, NO_TABLE_K + 1.0))
+}
+
+/// Relative humidity band, 0 to 1, where the set has one.
+pub fn humidity(scenario: &Scenario, depth_msw: f64) -> Option<(f64, f64)> {
+    scenario.rules.climate(depth_msw, &scenario.accepted).ok().and_then(|c| c.humidity)
+}
+
+/// Ends of the printed climate table, msw (French order of 30 Oct 2012, art. 33).
+const SHALLOWEST_TABLE_MSW: f64 = 50.0;
+const DEEPEST_TABLE_MSW: f64 = 200.0;
+/// Where no set says anything: 27 degC (house rule).
+const NO_TABLE_K: f64 = 300.15;
+
 /// ppCO2 at which absorbent is changed, bar, and how long it must have stood there, s.
-pub fn absorbent_change(_: &Scenario) -> (f64, i64) {
-    (0.005 * 1.01325, 3600)
+pub fn absorbent_change(scenario: &Scenario) -> (f64, i64) {
+    scenario
+        .rules
+        .absorbent_change(&scenario.accepted)
+        .map_or((f64::INFINITY, i64::MAX), |row| (row.ppco2_bar, row.stood_s))
 }
 
 /// Seconds between calibrations.
@@ -47,80 +80,20 @@ pub fn calibrate_every_s(scenario: &Scenario) -> i64 {
     scenario.plan.calibrate_every_s
 }
 
-/// Longest bell run seal to seal at a depth, s.
-pub fn bell_run_s(_: &Scenario, _depth_msw: f64) -> i64 {
-    8 * 3600
+/// Longest bell run seal to seal at a depth, s; the scenario's own where the set is silent.
+pub fn bell_run_s(scenario: &Scenario, depth_msw: f64) -> i64 {
+    scenario
+        .rules
+        .working_time(depth_msw, &scenario.accepted)
+        .ok()
+        .and_then(|w| w.bell_run_s)
+        .unwrap_or(LONGEST_RUN_S)
 }
+
+/// Bell run where no rule says otherwise: eight hours (common practice, no source).
+const LONGEST_RUN_S: i64 = 8 * 3600;
 
 /// Whether a phase is one in which bell runs may be made.
 pub fn runs_in(phase: Phase) -> bool {
     phase == Phase::Storage
-}
-
-mod stand_in {
-    use crate::rules::*;
-    use crate::scenario::Scenario;
-
-    fn source() -> Source {
-        Source {
-            document: "stand-in".into(),
-            status: Status::HouseRule,
-        }
-    }
-
-    pub fn compression(_: &Scenario, to_msw: f64) -> Option<CompressionPlan> {
-        let rate_msw_s = 1.0 / 60.0;
-        let legs = vec![
-            PressLeg {
-                to_msw: to_msw.min(10.0),
-                rate_msw_s,
-                hold_s: 600,
-                leak_check: true,
-            },
-            PressLeg {
-                to_msw,
-                rate_msw_s,
-                hold_s: 0,
-                leak_check: false,
-            },
-        ];
-        Some(CompressionPlan {
-            legs,
-            ppo2_bar: 0.44,
-            mix_o2: None,
-            source: source(),
-        })
-    }
-
-    pub fn decompression(_: &Scenario, from_msw: f64, _: i64) -> Option<DecompressionPlan> {
-        let mut steps = Vec::new();
-        let mut depth = from_msw;
-        let mut start_s = 0;
-        while depth > 0.0 {
-            depth = (depth - 0.3048).max(0.0);
-            steps.push(DecompressionStep {
-                start_s,
-                to_msw: depth,
-                by_s: start_s + 600,
-            });
-            start_s += 900;
-        }
-        let oxygen = vec![OxygenBand {
-            deeper_than_msw: 0.0,
-            hold: super::storage_oxygen_stand_in(),
-        }];
-        Some(DecompressionPlan {
-            steps,
-            total_s: start_s,
-            oxygen,
-            source: source(),
-        })
-    }
-}
-
-fn storage_oxygen_stand_in() -> OxygenHold {
-    OxygenHold::Partial {
-        low_bar: 0.44,
-        high_bar: 0.48,
-    }
 }

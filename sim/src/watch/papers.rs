@@ -30,7 +30,7 @@ impl Papers {
     ) -> Option<&CompressionPlan> {
         let sheet = self.sheet(side);
         if !matches!(sheet.press, Some((f, t, _)) if f == from && t == to) {
-            sheet.press = asked::compression(&look.kit.scenario, to).map(|plan| (from, to, plan));
+            sheet.press = asked::compression(&look.kit.scenario, from, to).map(|plan| (from, to, plan));
         }
         sheet.press.as_ref().map(|(.., plan)| plan)
     }
