@@ -57,6 +57,7 @@ impl Board {
             phase: Phase::Surface,
             target_msw: 0.0,
             held: true,
+            surfaced: false,
             wants_bell_away: false,
         };
         Board {
