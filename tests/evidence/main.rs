@@ -7,3 +7,4 @@ mod hole;
 mod rules;
 mod units;
 mod weather;
+mod whole_job;
