@@ -5,4 +5,6 @@ mod crew;
 mod gas;
 mod hole;
 mod rules;
+mod units;
 mod weather;
+mod whole_job;

@@ -258,6 +258,9 @@ pub struct Instrument {
     pub span_drift_per_s: f64,
     /// Zero drift, unit per second.
     pub zero_drift_per_s: f64,
+    /// How far it may be off, in the quantity's unit: its errors at the start and its drift are drawn
+    /// within this.
+    pub accuracy: f64,
     /// Smallest step shown, in the quantity's unit; zero shows all digits.
     pub resolution: f64,
     /// Highest value it can show, in the quantity's unit.

@@ -36,7 +36,7 @@ pub struct NotSeen {
 }
 
 /// A whole rule set. Questions are asked by its methods; each answer names the rows it used.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct RuleSet {
     /// Version of the file's grammar; 1.

@@ -1,12 +1,13 @@
 //! A validated scenario as the job runs it: the steel, the crew, the rules, the plan and what goes wrong.
 
+use crate::crew::Rates;
 use crate::gas::Amounts;
 use crate::plant::{Activity, Steel};
 use crate::rules::RuleSet;
 use crate::units::*;
 
 /// Everything one job needs. All ids are checked, all numbers are finite and in range.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Scenario {
     /// Short name, as in `list`.
     pub name: String,
@@ -24,6 +25,8 @@ pub struct Scenario {
     pub site: Site,
     /// What is to be done when.
     pub plan: Plan,
+    /// What people take and give by activity.
+    pub rates: Rates,
     /// What goes wrong, and when.
     pub faults: Vec<Fault>,
     /// Civil time of second 0: seconds since 1970-01-01 UTC (display only).
@@ -56,7 +59,7 @@ pub struct Diver {
 }
 
 /// The sea and the weather at the site.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Site {
     /// Depth of the seabed, msw.
     pub seabed_msw: f64,
@@ -73,9 +76,10 @@ pub struct Site {
 }
 
 /// Where wave heights come from.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub enum Weather {
     /// Never over the limit.
+    #[default]
     Calm,
     /// A series: (second, significant wave height in m), held until the next.
     Series(Vec<(i64, f64)>),

@@ -34,6 +34,7 @@ pub fn decompression(
             .ok(),
         Way::Emergency => rules
             .emergency_decompression(from_msw, second_of_day, accepted)
+            .or_else(|_| rules.decompression(from_msw, second_of_day, accepted))
             .ok(),
     }
 }

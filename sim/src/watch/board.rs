@@ -15,6 +15,8 @@ pub struct SideWord {
     pub target_msw: f64,
     /// It is held: no pressing, bleeding or emergency under way.
     pub held: bool,
+    /// It has no step left and is at the surface.
+    pub surfaced: bool,
     /// It waits for the bell to come home and be shut off, so that it can leave its depth.
     pub wants_bell_away: bool,
 }
@@ -55,12 +57,18 @@ impl Board {
             phase: Phase::Surface,
             target_msw: 0.0,
             held: true,
+            surfaced: false,
             wants_bell_away: false,
         };
         Board {
             sides: vec![side; scenario.plan.sides.len()],
             bells,
         }
+    }
+
+    /// Whether every side has been down and is back at the surface.
+    pub fn all_surfaced(&self) -> bool {
+        !self.sides.is_empty() && self.sides.iter().all(|s| s.surfaced)
     }
 
     /// Whether any bell is out on a run or has its trunk open.

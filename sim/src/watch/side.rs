@@ -411,6 +411,7 @@ impl SideState {
     }
 
     fn tell_board(&self, look: &mut Look) {
+        let steps = look.kit.scenario.plan.sides[self.side].steps.len();
         let word = &mut look.board.sides[self.side];
         word.phase = match self.stage {
             Stage::Surface | Stage::Checks { .. } | Stage::Opening { .. } => Phase::Surface,
@@ -420,5 +421,6 @@ impl SideState {
         };
         word.target_msw = self.target_msw;
         word.held = matches!(self.stage, Stage::Storage);
+        word.surfaced = self.stage == Stage::Surface && self.step > 0 && self.step == steps;
     }
 }

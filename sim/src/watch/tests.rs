@@ -87,6 +87,7 @@ fn gauge(quantity: Quantity, at: SamplePoint, resolution: f64) -> Instrument {
         zero_drift_per_s: 0.0,
         resolution,
         ceiling: 1e9,
+        accuracy: 0.0,
     }
 }
 
@@ -214,6 +215,7 @@ fn scenario() -> Scenario {
             ..Plan::default()
         },
         faults: Vec::new(),
+        rates: crate::crew::Rates::default(),
         start_unix_s: 0,
         utc_offset_s: 0,
         start_second_of_day: 6 * HOUR,

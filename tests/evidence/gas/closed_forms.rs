@@ -2,7 +2,7 @@
 //! ids are those of `closed_form_checks.csv`, where each expected value stands.
 
 use approx::assert_relative_eq;
-use deepstay::gas::{Amounts, Species, flow, state};
+use deepstay::gas::{Amounts, Species, flow, state, water};
 use deepstay::units::{ATM_PA, BAR_PA, FreeReference, Moles, R, ZERO_C_K};
 use deepstay_tests::check_values;
 
@@ -182,4 +182,15 @@ fn a_helium_bank_of_200_bar() {
     let drawn = n - state::total_moles(&helium(), 40e5, 1.0, bank_k);
     let at_one_bar = state::total_moles(&helium(), 1e5, 1.0, bank_k);
     assert_relative_eq!(drawn / at_one_bar, 143.1, max_relative = 1e-3);
+}
+
+/// Saturation pressures of the steam tables, mbar at 20, 25, 30 and 32 degC, and the heat of
+/// vaporisation at 30 degC, 2.430 MJ/kg.
+#[test]
+fn water_vapour() {
+    for (celsius, mbar) in [(20.0, 23.4), (25.0, 31.7), (30.0, 42.5), (32.0, 47.6)] {
+        assert!((water::saturation_pa(ZERO_C_K + celsius) / 100.0 - mbar).abs() < 0.06);
+    }
+    let mj_kg = water::latent_j_mol(T_K) / 0.018_015_28 / 1e6;
+    assert_relative_eq!(mj_kg, 2.430, max_relative = 5e-4);
 }

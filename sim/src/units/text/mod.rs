@@ -21,8 +21,11 @@ mod bottles;
 mod error;
 mod kinds;
 mod number;
-mod tables;
+pub(in crate::units) mod tables;
 mod time;
+
+#[cfg(test)]
+mod tests;
 
 pub use bottles::Bottles;
 pub use error::TextError;

@@ -56,12 +56,14 @@ impl Unit {
     /// The SI value in this unit to four figures or so, for a message.
     pub fn write_rounded(&self, value: f64) -> String {
         let number = (value - self.offset) / self.scale;
-        let places = if number.abs() >= 100.0 || number == number.round() {
-            0
-        } else {
-            3
-        };
-        self.with_name(format!("{number:.places$}"))
+        let places = if number.abs() >= 100.0 { 1 } else { 3 };
+        let digits = format!("{number:.places$}");
+        self.with_name(
+            digits
+                .trim_end_matches('0')
+                .trim_end_matches('.')
+                .to_owned(),
+        )
     }
 }
 
@@ -207,12 +209,6 @@ kinds! {
         unit("L/kg", &["l/kg"], LITRE_M3),
         unit("m3/kg", &["m\u{b3}/kg"], 1.0),
     ];
-    BORE: "a bore", "12.7 mm", 0.0, 5.0, [
-        unit("mm", &[], 1e-3),
-        unit("cm", &[], 1e-2),
-        unit("in", &["inch"], 0.0254),
-        unit("m", &[], 1.0),
-    ];
     LENGTH: "a length", "2 m", 0.0, 1e5, [
         unit("m", &[], 1.0),
         unit("cm", &[], 1e-2),
@@ -220,6 +216,12 @@ kinds! {
         unit("km", &[], 1e3),
         unit("ft", &[], FOOT_M),
         unit("in", &["inch"], 0.0254),
+    ];
+    BORE: "a bore", "12.7 mm", 0.0, 5.0, [
+        unit("mm", &[], 1e-3),
+        unit("cm", &[], 1e-2),
+        unit("in", &["inch"], 0.0254),
+        unit("m", &[], 1.0),
     ];
     AREA: "an area", "45 m2", 0.0, 1e5, [
         unit("m2", &["m\u{b2}"], 1.0),
