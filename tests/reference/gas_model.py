@@ -3,10 +3,11 @@
 Pure-fluid functions of temperature are taken from CoolProp and held as
 Chebyshev series, so that the integrators see smooth functions:
 
-* ideal-gas heat capacity cp0(T) and from it the enthalpy h0(T), zero at 298.15 K;
+* ideal-gas heat capacity cp0(T), rescaled from the library's gas constant of each
+  fluid to the one here, and from it the enthalpy h0(T), zero at 298.15 K;
 * second and third virial coefficients B(T), C(T) of the library's equations of
   state for helium, oxygen and nitrogen (carbon dioxide and water are taken as
-  perfect: at their mole fractions here this moves the pressure by less than 3e-5);
+  perfect: at their mole fractions here this moves the pressure by less than 1e-4 of it);
 * viscosity and thermal conductivity in the limit of zero density;
 * saturation pressure (IAPWS-95) and heat of evaporation of water.
 
@@ -83,7 +84,7 @@ def _build():
     for name, fluid in zip(NAMES, FLUIDS):
         at = _pure(fluid)
         stack, domain = (water, WATER_RANGE_K) if name == "H2O" else (gas, GAS_RANGE_K)
-        cp0 = _series(at(lambda s: s.cp0molar()), domain)
+        cp0 = _series(at(lambda s: s.cp0molar() * R / s.gas_constant()), domain)
         stack.add("cp0" + name, cp0)
         h0 = cp0.integ()
         stack.add("h0" + name, h0 - h0(T_DATUM_K))
