@@ -13,6 +13,7 @@ mod load;
 mod model;
 pub mod pressing;
 mod refusal;
+pub mod reserve;
 mod row;
 mod set;
 mod timetable;
