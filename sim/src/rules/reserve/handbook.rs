@@ -26,7 +26,11 @@ pub enum BottleSum {
 ///
 /// US Navy Diving Manual, 15-8 (73.2 scf) and Revision 4, pp. 8-2, 8-3; both seen, and they differ.
 pub fn bottle_scf(floodable_ft3: f64, usable_psi: f64, sum: BottleSum) -> f64 {
-    let extra = if sum == BottleSum::WithAtmosphere { ATM_PSI } else { 0.0 };
+    let extra = if sum == BottleSum::WithAtmosphere {
+        ATM_PSI
+    } else {
+        0.0
+    };
     (usable_psi + extra) / ATM_PSI * floodable_ft3
 }
 
@@ -62,8 +66,16 @@ pub fn ascent_min(depth_fsw: f64, ft_min: f64) -> f64 {
 /// Gas for minutes at the bottom and the way up at its mean depth, scf.
 ///
 /// US Navy Diving Manual, Revision 4, pp. 8-2, 8-3, seen: 28.38 + 38.01 = 66.39 scf.
-pub fn bottom_and_ascent_scf(acfm: f64, depth_fsw: f64, bottom_min: f64, ascent_min: f64) -> (f64, f64) {
-    (breathing_scfm(acfm, depth_fsw) * bottom_min, breathing_scfm(acfm, depth_fsw / 2.0) * ascent_min)
+pub fn bottom_and_ascent_scf(
+    acfm: f64,
+    depth_fsw: f64,
+    bottom_min: f64,
+    ascent_min: f64,
+) -> (f64, f64) {
+    (
+        breathing_scfm(acfm, depth_fsw) * bottom_min,
+        breathing_scfm(acfm, depth_fsw / 2.0) * ascent_min,
+    )
 }
 
 /// Least bottle pressure that holds a volume over the least manifold pressure, psig:

@@ -45,44 +45,149 @@ pub struct Formula {
     pub status: Status,
 }
 
-const fn of(name: &'static str, formula: &'static str, document: &'static str, status: Status) -> Formula {
-    Formula { name, formula, document, status }
+const fn of(
+    name: &'static str,
+    formula: &'static str,
+    document: &'static str,
+    status: Status,
+) -> Formula {
+    Formula {
+        name,
+        formula,
+        document,
+        status,
+    }
 }
 
 /// Every formula of this module.
 pub const FORMULAS: &[Formula] = &[
-    of("chamber_emergency_m3", "2 V D/10", "Canada, SOR/88-600, s. 22(1)(a)(iii)(D)", Status::Seen),
-    of("bell_survival_s", "24 h", "Canada, SOR/88-600, s. 22(1)(a)(iii)(A) and s. 14(c)", Status::Seen),
+    of(
+        "chamber_emergency_m3",
+        "2 V D/10",
+        "Canada, SOR/88-600, s. 22(1)(a)(iii)(D)",
+        Status::Seen,
+    ),
+    of(
+        "bell_survival_s",
+        "24 h",
+        "Canada, SOR/88-600, s. 22(1)(a)(iii)(A) and s. 14(c)",
+        Status::Seen,
+    ),
     of(
         "bell_survival_severed_s",
         "12 h, or 1 h + 2 t with two independent means of retrieval",
         "46 CFR 197.330(a)(8)",
         Status::Seen,
     ),
-    of("reclaim_bypass_m3", "N q P t", "Canada, SOR/88-600, s. 21 and s. 22(1)(a)(iii)(C)", Status::Seen),
-    of("bibs_m3", "N q P 240 min", "AODC 014, July 1983 (opening)", Status::Seen),
-    of("least_supply_l_min", "62.5 P", "Canada-NL, SOR/2021-247, 172(1)(k)", Status::Seen),
-    of("bail_out_s", "V (p_fill - P - p_reg) / (40 P)", "Brazil, NORMAM-222 of January 2025", Status::Seen),
-    of("bail_out_umbilical_m", "10 m/min times bail-out minutes", "Brazil, NORMAM-222 of January 2025", Status::Derived),
-    of("escape_sets_m3", "N 60 L/min 30 min", "Brazil, NORMAM-222 of January 2025, 11.7", Status::Seen),
+    of(
+        "reclaim_bypass_m3",
+        "N q P t",
+        "Canada, SOR/88-600, s. 21 and s. 22(1)(a)(iii)(C)",
+        Status::Seen,
+    ),
+    of(
+        "bibs_m3",
+        "N q P 240 min",
+        "AODC 014, July 1983 (opening)",
+        Status::Seen,
+    ),
+    of(
+        "least_supply_l_min",
+        "62.5 P",
+        "Canada-NL, SOR/2021-247, 172(1)(k)",
+        Status::Seen,
+    ),
+    of(
+        "bail_out_s",
+        "V (p_fill - P - p_reg) / (40 P)",
+        "Brazil, NORMAM-222 of January 2025",
+        Status::Seen,
+    ),
+    of(
+        "bail_out_umbilical_m",
+        "10 m/min times bail-out minutes",
+        "Brazil, NORMAM-222 of January 2025",
+        Status::Derived,
+    ),
+    of(
+        "escape_sets_m3",
+        "N 60 L/min 30 min",
+        "Brazil, NORMAM-222 of January 2025, 11.7",
+        Status::Seen,
+    ),
     of("lock_cycle_m3", "V D/10", "Boyle's law", Status::Derived),
-    of("person_sizing_m3", "N 0.5 L/min t", "France, order of 30 October 2012, art. 33", Status::Seen),
-    of("diver_gas_m3", "N 35 L/min (1 + D/10) t", "Published school exercises with answers", Status::Seen),
+    of(
+        "person_sizing_m3",
+        "N 0.5 L/min t",
+        "France, order of 30 October 2012, art. 33",
+        Status::Seen,
+    ),
+    of(
+        "diver_gas_m3",
+        "N 35 L/min (1 + D/10) t",
+        "Published school exercises with answers",
+        Status::Seen,
+    ),
     of(
         "decompression_oxygen_m3",
         "V p ln((P1 - p)/(P2 - p)) + N m t",
         "Mass balance of a mixed chamber held at one ppO2 while it is bled",
         Status::Derived,
     ),
-    of("switch_depth_msw", "10 (p/f - 1)", "Dalton's law; printed switches in PMC9767825, Table 8", Status::Derived),
-    of("fire_zone_depth_fsw", "33 p/f - 33", "US Navy Diving Manual, 15-17", Status::Seen),
-    of("emergency_gas_window_fsw", "33 (0.16/f - 1) to 33 (1.25/f - 1)", "US Navy Diving Manual, 15-15", Status::Seen),
-    of("manifold_minimum_psi", "0.445 D + over-bottom pressure", "US Navy Diving Manual, 15-8", Status::Seen),
-    of("emergency_supply_min", "(usable + 14.7)/14.7 V / (q ata)", "US Navy Diving Manual, 15-8", Status::Seen),
-    of("supply_minimum_psi", "scf 14.7/V + least manifold", "US Navy Diving Manual, Revision 4, pp. 8-2, 8-3", Status::Seen),
-    of("exhaust_time_s", "60 V dP / (R (D + 33))", "US Navy Diving Manual, Revision 4, p. 22-17", Status::Seen),
-    of("chamber_primary_air_scf", "5 Vil + 10 Vol + 45390", "US Navy Diving Manual, 22-4", Status::Seen),
-    of("chamber_secondary_air_scf", "5 Vil + 5 Vol + 70.4 scfm 60 min", "US Navy Diving Manual, 22-4", Status::Derived),
+    of(
+        "switch_depth_msw",
+        "10 (p/f - 1)",
+        "Dalton's law; printed switches in PMC9767825, Table 8",
+        Status::Derived,
+    ),
+    of(
+        "fire_zone_depth_fsw",
+        "33 p/f - 33",
+        "US Navy Diving Manual, 15-17",
+        Status::Seen,
+    ),
+    of(
+        "emergency_gas_window_fsw",
+        "33 (0.16/f - 1) to 33 (1.25/f - 1)",
+        "US Navy Diving Manual, 15-15",
+        Status::Seen,
+    ),
+    of(
+        "manifold_minimum_psi",
+        "0.445 D + over-bottom pressure",
+        "US Navy Diving Manual, 15-8",
+        Status::Seen,
+    ),
+    of(
+        "emergency_supply_min",
+        "(usable + 14.7)/14.7 V / (q ata)",
+        "US Navy Diving Manual, 15-8",
+        Status::Seen,
+    ),
+    of(
+        "supply_minimum_psi",
+        "scf 14.7/V + least manifold",
+        "US Navy Diving Manual, Revision 4, pp. 8-2, 8-3",
+        Status::Seen,
+    ),
+    of(
+        "exhaust_time_s",
+        "60 V dP / (R (D + 33))",
+        "US Navy Diving Manual, Revision 4, p. 22-17",
+        Status::Seen,
+    ),
+    of(
+        "chamber_primary_air_scf",
+        "5 Vil + 10 Vol + 45390",
+        "US Navy Diving Manual, 22-4",
+        Status::Seen,
+    ),
+    of(
+        "chamber_secondary_air_scf",
+        "5 Vil + 5 Vol + 70.4 scfm 60 min",
+        "US Navy Diving Manual, 22-4",
+        Status::Derived,
+    ),
 ];
 
 /// Absolute pressure at a depth by the school convention, bar: 1 + D/10.

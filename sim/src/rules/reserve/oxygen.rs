@@ -49,7 +49,10 @@ pub fn fire_zone_depth_fsw(ppo2_ata: f64, share: f64) -> f64 {
 /// US Navy Diving Manual, 15-15, seen: 16 % from 0 to 224 fsw, 4 % from 99 to 998 fsw (both cut to
 /// whole feet).
 pub fn emergency_gas_window_fsw(share: f64) -> (f64, f64) {
-    (fire_zone_depth_fsw(0.16, share).max(0.0), fire_zone_depth_fsw(1.25, share))
+    (
+        fire_zone_depth_fsw(0.16, share).max(0.0),
+        fire_zone_depth_fsw(1.25, share),
+    )
 }
 
 /// Share of oxygen that gives a partial pressure at a depth: `p / ata`.
