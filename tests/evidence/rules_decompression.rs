@@ -31,7 +31,7 @@ fn mean_days(from_msw: f64) -> f64 {
 
 /// Handbook bands 6/5/4/3 ft/h: travel of 16.67 h from 50 fsw to 282.5 h from 1,600, times 24/16. Table
 /// 15-9 in a secondary copy; that copy's own sums are 182.5, 49 and 29 h from 1,000, 200 and 100 fsw.
-/// Over all start hours the timetable keeps to the average within half a day's rest.
+/// Over all start hours the timetable keeps to the average within an hour.
 #[test]
 fn totals_by_depth() {
     let rows = [
@@ -51,7 +51,7 @@ fn totals_by_depth() {
         println!(
             "{fsw:6.0} fsw: {mean:7.2} h by the clock, mean of 24 starts; {elapsed:7.1} h as 16 in 24"
         );
-        close!(mean, elapsed, epsilon = 5.0);
+        close!(mean, elapsed, epsilon = 1.0);
     }
 }
 
@@ -98,7 +98,7 @@ fn steps_of_the_handbook() {
     assert_eq!(out.by_s - out.start_s, 240, "4 fsw at 1 fsw/min");
     let gone = out.start_s - at_stop.start_s;
     assert!(
-        gone == 80 * 60 || gone > 80 * 60,
+        gone >= 80 * 60,
         "80 min, or more where a rest lies between: {gone}"
     );
 }
@@ -121,7 +121,7 @@ fn a_dive_to_320_msw() {
 #[test]
 fn days_by_depth() {
     for (depth, days) in [(100.0, 4.39), (150.0, 6.09), (200.0, 7.79), (300.0, 11.19)] {
-        close!(mean_days(depth), days, epsilon = 0.2);
+        close!(mean_days(depth), days, epsilon = 0.05);
     }
 }
 
