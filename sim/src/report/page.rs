@@ -3,9 +3,9 @@
 
 use super::inputs::{CAUTION, Inputs};
 use super::say::{about, fixed, span, tiny};
-use super::sections;
 use super::style::STYLE;
 use super::summary::{StatusCount, Summary};
+use super::{section_alarms, sections, sections_gas};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// The page.
@@ -31,14 +31,14 @@ pub fn html(inputs: &Inputs<'_>, summary: &Summary) -> String {
                 p.caution { b { "Caution. " } (CAUTION) }
                 (tiles(summary))
                 (sections::limits(inputs))
-                (sections::gas(inputs, summary))
-                (sections::banks(inputs))
+                (sections_gas::gas(inputs, summary))
+                (sections_gas::banks(inputs))
                 (sections::chambers(inputs))
                 (sections::bell(inputs))
                 (sections::divers(inputs))
                 (sections::course(inputs))
-                (sections::days(inputs))
-                (sections::alarms(inputs))
+                (sections_gas::days(inputs))
+                (section_alarms::alarms(inputs))
                 (sections::sources(inputs))
                 (notes(inputs, summary))
             }
