@@ -102,7 +102,7 @@ fn notes(inputs: &Inputs<'_>, s: &Summary) -> Markup {
             (fixed(super::say::FREE.mol_per_m3(), 2)) " mol to the m³). "
             @if inputs.units == super::Units::Imperial { "Feet of sea water are 33 to the atmosphere; ppO2 in ata. " }
             @else { "One msw is 10 kPa. " }
-            "The scenario, its vessel, its field and its people are invented."
+            "Built-in scenarios, with their vessels, fields and people, are invented."
         }
         p.note {
             "Computed with " (about(s.seconds_evaluated as f64)) " seconds evaluated and " (about(s.entries as f64)) " entries recorded; log rows every "

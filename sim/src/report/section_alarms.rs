@@ -53,7 +53,7 @@ pub fn alarms(inputs: &Inputs<'_>) -> Markup {
             "standing, mean and most",
             format!("{}, {}", fixed(r.mean_standing, 2), r.most_standing),
             "under 10",
-            "comment in a plant's documents; SECOND-HAND",
+            "comment in published code; SECOND-HAND",
         ),
         (
             "stale: standing over 24 h",
