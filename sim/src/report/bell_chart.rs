@@ -72,20 +72,15 @@ pub fn draw(inputs: &Inputs<'_>) -> Option<String> {
     for hour in (0..=longest / 3600).step_by(step) {
         let x = time.px(hour as f64 * 3600.0);
         svg.line("grid", x, top - 6.0, x, top + runs.len() as f64 * ROW);
-        let unit = if hour == 0 {
-            " h from the start of the checks"
-        } else {
-            ""
-        };
-        let anchor = if hour == 0 {
-            Anchor::Start
-        } else {
-            Anchor::Middle
-        };
-        if hour != 1 && hour != 2 && hour != 3 {
-            svg.text("small", anchor, x, top - 10.0, &format!("{hour}{unit}"));
-        }
+        svg.text("small", Anchor::Middle, x, top - 10.0, &hour.to_string());
     }
+    svg.text(
+        "small",
+        Anchor::Start,
+        RIGHT + 12.0,
+        top - 10.0,
+        "h from the start of the checks",
+    );
     for (i, run) in runs.iter().enumerate() {
         let y = top + i as f64 * ROW;
         let when = run

@@ -146,8 +146,19 @@ fn bank(inputs: &Inputs<'_>, id: BankId, label: &BankLabel) -> String {
         svg.text("faint", Anchor::Start, 0.0, 62.0, "not logged");
         return svg.finish();
     };
-    let share = if first.moles > 0.0 {
-        last.moles / first.moles * 100.0
+    let place = crate::units::Place::Bank(id);
+    let start = inputs
+        .record
+        .ledger
+        .opening(place)
+        .map_or(first.moles, |a| a.total());
+    let end = inputs
+        .record
+        .ledger
+        .closing(place)
+        .map_or(last.moles, |a| a.total());
+    let share = if start > 0.0 {
+        end / start * 100.0
     } else {
         0.0
     };

@@ -6,27 +6,35 @@
 mod bell_chart;
 mod gas_chart;
 mod inputs;
+mod log_table;
 mod page;
 mod remarks;
 #[cfg(test)]
 mod sample;
+#[cfg(test)]
+mod sample_job;
 mod say;
 mod screen;
+mod section_alarms;
 mod sections;
+mod sections_gas;
 mod style;
 mod summary;
+mod summary_make;
 mod svg;
 mod tables;
 mod trend;
+mod trend_parts;
 mod words;
 mod write;
 
 pub use inputs::*;
+pub use log_table::log_csv;
 pub use page::html;
 pub use say::{FREE, FREE_WORDS, Scale};
 pub use screen::screen;
 pub use summary::*;
-pub use tables::{alarms_csv, bell_csv, divers_csv, ledger_csv, log_csv};
+pub use tables::{alarms_csv, bell_csv, divers_csv, ledger_csv};
 pub use words::Words;
 pub use write::*;
 
@@ -112,9 +120,11 @@ mod tests {
     fn writes_pages_to_look_at() {
         for days in [3, 30] {
             let sample = Sample::days(days);
+            let before = std::time::Instant::now();
             let dir = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
                 .join(format!("../target/sample-{days}"));
             write_all(&dir, &sample.inputs(), true).expect("written");
+            println!("{days} days written in {:?}", before.elapsed());
             println!("{}", screen(&Summary::of(&sample.inputs()), 80));
         }
     }

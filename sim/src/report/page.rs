@@ -3,9 +3,9 @@
 
 use super::inputs::{CAUTION, Inputs};
 use super::say::{about, fixed, span, tiny};
-use super::sections;
 use super::style::STYLE;
 use super::summary::{StatusCount, Summary};
+use super::{section_alarms, sections, sections_gas};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// The page.
@@ -31,14 +31,14 @@ pub fn html(inputs: &Inputs<'_>, summary: &Summary) -> String {
                 p.caution { b { "Caution. " } (CAUTION) }
                 (tiles(summary))
                 (sections::limits(inputs))
-                (sections::gas(inputs, summary))
-                (sections::banks(inputs))
+                (sections_gas::gas(inputs, summary))
+                (sections_gas::banks(inputs))
                 (sections::chambers(inputs))
                 (sections::bell(inputs))
                 (sections::divers(inputs))
                 (sections::course(inputs))
-                (sections::days(inputs))
-                (sections::alarms(inputs))
+                (sections_gas::days(inputs))
+                (section_alarms::alarms(inputs))
                 (sections::sources(inputs))
                 (notes(inputs, summary))
             }
@@ -102,7 +102,7 @@ fn notes(inputs: &Inputs<'_>, s: &Summary) -> Markup {
             (fixed(super::say::FREE.mol_per_m3(), 2)) " mol to the m³). "
             @if inputs.units == super::Units::Imperial { "Feet of sea water are 33 to the atmosphere; ppO2 in ata. " }
             @else { "One msw is 10 kPa. " }
-            "The scenario, its vessel, its field and its people are invented."
+            "Built-in scenarios, with their vessels, fields and people, are invented."
         }
         p.note {
             "Computed with " (about(s.seconds_evaluated as f64)) " seconds evaluated and " (about(s.entries as f64)) " entries recorded; log rows every "

@@ -174,6 +174,14 @@ impl Subject {
         format!("D{day:02} {:02}:{:02}", rest / 3600, rest / 60 % 60)
     }
 
+    /// The ship's hour and minute at a second of the run: `14:30`.
+    pub fn hour_and_minute(&self, at: i64) -> String {
+        let second = at
+            .saturating_add(self.start_second_of_day)
+            .rem_euclid(86_400);
+        format!("{:02}:{:02}", second / 3600, second / 60 % 60)
+    }
+
     /// The ship's civil date and time at a second of the run, with its offset; empty where the
     /// calendar does not reach.
     pub fn civil(&self, at: i64) -> String {

@@ -176,7 +176,7 @@ fn limits(s: &Summary, lines: &mut Vec<String>) {
     worst.sort_by(|a, b| b.minutes_outside.total_cmp(&a.minutes_outside));
     for l in worst.iter().take(LIMITS) {
         lines.push(format!(
-            "  {} {} {} {} {}: {} min outside ({}), furthest {}",
+            "  {} {} {} {} {}: {} min outside ({}), furthest {:.3}",
             l.compartment,
             l.quantity,
             l.side,

@@ -11,7 +11,7 @@ h2 { font-size: 19px; margin: 44px 0 8px; padding-top: 10px; border-top: 1px sol
 h3 { font-size: 16px; margin: 22px 0 4px; }
 p { margin: 6px 0; max-width: 84ch; }
 .sub, .note { color: #555; }
-.note { font-size: 13px; }
+.note { font-size: 13px; max-width: 110ch; }
 .caution { border: 1px solid #777; border-left: 6px solid #777; padding: 8px 14px; margin: 14px 0; max-width: none; }
 .tiles { display: grid; grid-template-columns: repeat(4, 1fr); gap: 10px; margin: 16px 0; }
 .tile { border: 1px solid #d5d5d5; padding: 8px 12px; min-height: 66px; }
@@ -24,6 +24,7 @@ th { text-align: left; font-weight: 600; border-bottom: 1px solid #888; padding:
 td { border-bottom: 1px solid #e4e4e4; padding: 3px 12px 3px 0; vertical-align: top; }
 th.n, td.n { text-align: right; white-space: nowrap; }
 td.w { white-space: nowrap; }
+tr.ruled td { border-top: 1px solid #888; }
 tr.sum td { border-top: 1px solid #888; font-weight: 600; }
 tr.weak td { background: #f4f4f4; }
 tr.weak td.status { font-weight: 600; }

@@ -217,7 +217,7 @@ pub fn thin(points: &[(f64, f64)], column_px: f64) -> Vec<(f64, f64)> {
     while start < points.len() {
         let column = (points[start].0 / column_px).floor();
         let gap = !points[start].1.is_finite();
-        let same = |p: &(f64, f64)| (p.0 / column_px).floor() == column && !p.1.is_finite() == gap;
+        let same = |p: &(f64, f64)| (p.0 / column_px).floor() == column && p.1.is_finite() != gap;
         let end = start + points[start..].iter().take_while(|p| same(p)).count();
         let part = &points[start..end];
         if part.len() <= 2 || gap {

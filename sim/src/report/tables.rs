@@ -1,277 +1,30 @@
-//! The tables that other programs read: log, ledger, bell runs, divers and alarms as CSV. Every
-//! column head carries its unit; people are initials.
+//! The tables that other programs read: ledger, bell runs, divers and alarms as CSV. Every column
+//! head carries its unit; people are initials.
 
-use super::inputs::{Inputs, Units};
-use super::remarks::{beside, calibration, remark};
+use super::inputs::Inputs;
 use super::say::{FREE_WORDS, fixed};
 use super::words::{Words, formula};
 use crate::gas::{Amounts, Species};
-use crate::record::{AlarmSource, BellPhase, Entry, Flow, LogRow, Seat, Teller, What, Whereabouts};
-use crate::units::{CompartmentId, Purpose, Quantity};
+use crate::record::{AlarmSource, BellPhase, Flow};
+use crate::units::{Purpose, Quantity};
 
-type Table = csv::Writer<Vec<u8>>;
+pub(super) type Table = csv::Writer<Vec<u8>>;
 
-fn table() -> Table {
+pub(super) fn table() -> Table {
     csv::Writer::from_writer(Vec::new())
 }
 
-fn row<I: IntoIterator<Item = T>, T: AsRef<[u8]>>(
+pub(super) fn row<I: IntoIterator<Item = T>, T: AsRef<[u8]>>(
     table: &mut Table,
     cells: I,
 ) -> Result<(), csv::Error> {
     table.write_record(cells)
 }
 
-fn bytes(table: Table) -> Result<Vec<u8>, csv::Error> {
+pub(super) fn bytes(table: Table) -> Result<Vec<u8>, csv::Error> {
     table
         .into_inner()
         .map_err(|e| csv::Error::from(e.into_error()))
-}
-
-/// The life-support log: one row per compartment and log row.
-pub fn log_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
-    let (subject, units, log) = (inputs.subject, inputs.units, &inputs.record.log);
-    let mut out = table();
-    row(&mut out, log_heads(units))?;
-    let mut board = Board::default();
-    let mut last_bank = vec![None; subject.banks.len()];
-    let mut last_depth = vec![None; subject.vessels.len()];
-    for period in log.periods() {
-        let acts = &log.acts()[period.acts.clone()];
-        board.watch_acts(acts);
-        let rows = &log.rows()[period.rows.clone()];
-        let mut bank_now = last_bank.clone();
-        for b in &log.banks()[period.banks.clone()] {
-            set(&mut bank_now, b.bank.index(), b.gauge_bar);
-        }
-        for (i, r) in rows.iter().enumerate() {
-            let here = |e: &&Entry| match beside(subject, &e.what) {
-                Some(c) => {
-                    c == r.compartment || (i == 0 && !rows.iter().any(|r| r.compartment == c))
-                }
-                None => i == 0,
-            };
-            let mine: Vec<&Entry> = acts.iter().filter(here).collect();
-            let bank = r.gas_bank.filter(|_| r.gas_added_mol > 0.0);
-            let gauge =
-                |list: &[Option<f64>]| bank.and_then(|b| list.get(b.index()).copied().flatten());
-            let cells = log_cells(
-                inputs,
-                r,
-                LogSides {
-                    crew: board.crew(inputs, r.compartment),
-                    bank: bank.map(|b| subject.bank(b)).unwrap_or_default(),
-                    bank_before: gauge(&last_bank),
-                    bank_after: gauge(&bank_now),
-                    depth_before: last_depth.get(r.compartment.index()).copied().flatten(),
-                    acts: &mine,
-                    watch: board.watch(inputs),
-                },
-            );
-            row(&mut out, cells)?;
-            if let Some(depth) = r.shown(Quantity::Depth) {
-                set(&mut last_depth, r.compartment.index(), depth);
-            }
-        }
-        last_bank = bank_now;
-    }
-    bytes(out)
-}
-
-fn set(list: &mut Vec<Option<f64>>, index: usize, value: f64) {
-    if index >= list.len() {
-        list.resize(index + 1, None);
-    }
-    list[index] = Some(value);
-}
-
-/// Who is where, and which watch is on, as the acts tell it.
-#[derive(Default)]
-struct Board {
-    places: Vec<Option<CompartmentId>>,
-    handovers: usize,
-}
-
-impl Board {
-    fn watch_acts(&mut self, acts: &[Entry]) {
-        for act in acts {
-            match act.what {
-                What::Diver { diver, to } => {
-                    if diver.index() >= self.places.len() {
-                        self.places.resize(diver.index() + 1, None);
-                    }
-                    self.places[diver.index()] = match to {
-                        Whereabouts::In(c) => Some(c),
-                        Whereabouts::Deck | Whereabouts::Water(_) => None,
-                    };
-                }
-                What::Handover {
-                    seat: Seat::Saturation,
-                } => self.handovers += 1,
-                _ => {}
-            }
-        }
-    }
-
-    fn crew(&self, inputs: &Inputs<'_>, at: CompartmentId) -> String {
-        let here = (0u8..).zip(&self.places).filter(|(_, p)| **p == Some(at));
-        let names: Vec<String> = here
-            .map(|(i, _)| inputs.subject.initials(crate::units::DiverId(i)))
-            .collect();
-        names.join(" ")
-    }
-
-    fn watch(&self, inputs: &Inputs<'_>) -> String {
-        let watches = &inputs.subject.watches;
-        if watches.is_empty() {
-            String::new()
-        } else {
-            watches[self.handovers % watches.len()].clone()
-        }
-    }
-}
-
-/// What a log row needs from beside it.
-struct LogSides<'a> {
-    crew: String,
-    bank: String,
-    bank_before: Option<f64>,
-    bank_after: Option<f64>,
-    depth_before: Option<f64>,
-    acts: &'a [&'a Entry],
-    watch: String,
-}
-
-fn log_heads(units: Units) -> Vec<String> {
-    let u = |q: Quantity| units.scale(q).plain;
-    let (depth, gas, bank) = (
-        u(Quantity::Depth),
-        units.free_gas().plain,
-        u(Quantity::GaugePressure),
-    );
-    let (o2, co2, t) = (
-        u(Quantity::PpO2),
-        u(Quantity::PpCo2),
-        u(Quantity::Temperature),
-    );
-    [
-        "second (s)".into(),
-        "clock (ship's day and time)".into(),
-        "chamber".into(),
-        format!("depth shown ({depth})"),
-        format!("depth true ({depth})"),
-        format!("target depth ({depth})"),
-        format!("ppO2 primary ({o2})"),
-        format!("ppO2 secondary ({o2})"),
-        format!("ppO2 true ({o2})"),
-        "O2 shown (%)".into(),
-        "O2 true (%)".into(),
-        format!("ppCO2 shown ({co2})"),
-        format!("ppCO2 true ({co2})"),
-        format!("temperature shown ({t})"),
-        format!("temperature true ({t})"),
-        "relative humidity shown (%)".into(),
-        "relative humidity true (%)".into(),
-        "divers in chamber".into(),
-        "divers (initials)".into(),
-        "scrubber fan".into(),
-        "absorbent (h)".into(),
-        format!("O2 added ({gas})"),
-        "O2 valve openings".into(),
-        format!("gas added ({gas})"),
-        "gas bank".into(),
-        format!("bank before ({bank} gauge)"),
-        format!("bank after ({bank} gauge)"),
-        format!("bled ({gas})"),
-        format!("depth before bleed ({depth})"),
-        format!("depth after bleed ({depth})"),
-        "medical-lock runs".into(),
-        "flushes".into(),
-        "showers".into(),
-        "divers on BIBS".into(),
-        "calibration".into(),
-        "remark".into(),
-        "watch".into(),
-    ]
-    .into()
-}
-
-fn log_cells(inputs: &Inputs<'_>, r: &LogRow, sides: LogSides<'_>) -> Vec<String> {
-    let (subject, units) = (inputs.subject, inputs.units);
-    let shown = |q| units.scale(q).maybe(r.shown(q));
-    let is = |q, teller| units.scale(q).maybe(r.value(q, teller));
-    let depth = units.scale(Quantity::Depth);
-    let gauge = units.scale(Quantity::GaugePressure);
-    let gas = |mol: f64| {
-        if mol > 0.0 {
-            units.free_gas().digits(mol)
-        } else {
-            String::new()
-        }
-    };
-    let count = |n: u32| if n > 0 { n.to_string() } else { String::new() };
-    let bled = |d: Option<f64>| {
-        if r.bled_mol > 0.0 {
-            depth.maybe(d)
-        } else {
-            String::new()
-        }
-    };
-    let calibrations: Vec<String> = sides
-        .acts
-        .iter()
-        .filter_map(|e| calibration(&e.what, units))
-        .collect();
-    let remarks: Vec<String> = sides
-        .acts
-        .iter()
-        .filter_map(|e| {
-            remark(subject, units, e).map(|text| format!("{} {text}", &subject.clock(e.at)[4..]))
-        })
-        .collect();
-    let (fan, hours) = r.scrubber.map_or(("", None), |(fan, h)| {
-        (if fan { "on" } else { "off" }, Some(h))
-    });
-    [
-        r.at.to_string(),
-        subject.clock(r.at),
-        subject.vessel(r.compartment),
-        shown(Quantity::Depth),
-        is(Quantity::Depth, Teller::Truth),
-        depth.maybe(r.target_msw),
-        is(Quantity::PpO2, Teller::Primary),
-        is(Quantity::PpO2, Teller::Secondary),
-        is(Quantity::PpO2, Teller::Truth),
-        shown(Quantity::FO2),
-        is(Quantity::FO2, Teller::Truth),
-        shown(Quantity::PpCo2),
-        is(Quantity::PpCo2, Teller::Truth),
-        shown(Quantity::Temperature),
-        is(Quantity::Temperature, Teller::Truth),
-        shown(Quantity::Humidity),
-        is(Quantity::Humidity, Teller::Truth),
-        r.divers.map(|n| n.to_string()).unwrap_or_default(),
-        sides.crew,
-        fan.into(),
-        hours.map(|h| fixed(h, 1)).unwrap_or_default(),
-        gas(r.o2_added_mol),
-        count(r.o2_openings),
-        gas(r.gas_added_mol),
-        sides.bank,
-        gauge.maybe(sides.bank_before),
-        gauge.maybe(sides.bank_after),
-        gas(r.bled_mol),
-        bled(sides.depth_before),
-        bled(r.shown(Quantity::Depth)),
-        count(r.lock_runs),
-        count(r.flushes),
-        count(r.showers),
-        count(u32::from(r.on_bibs)),
-        calibrations.join("; "),
-        remarks.join("; "),
-        sides.watch,
-    ]
-    .into()
 }
 
 /// The gas ledger: opening, each line, closing, residual of each place, and the account of each day.

@@ -4,8 +4,9 @@
 use super::inputs::{Inputs, LimitBand};
 use super::say::{Scale, fixed, span};
 use super::svg::{Anchor, Axis, Svg, thin};
+use super::trend_parts::{apart, band, days, reach};
 use super::words::Words;
-use crate::record::{LogRow, Outside, Side, Teller};
+use crate::record::{LogRow, Outside, Teller};
 use crate::units::{CompartmentId, Quantity, Truth};
 
 const WIDTH: f64 = 1040.0;
@@ -15,7 +16,7 @@ const TOP: f64 = 20.0;
 const PANEL: f64 = 84.0;
 const GAP: f64 = 20.0;
 /// True and shown that differ by more than this share of the panel's height are both drawn.
-const APART: f64 = 0.03;
+const APART: f64 = 0.05;
 
 /// The panels of a living space, in order, with the least range that each shows in its plain unit.
 const PANELS: [(Quantity, f64); 5] = [
@@ -25,6 +26,16 @@ const PANELS: [(Quantity, f64); 5] = [
     (Quantity::Temperature, 4.0),
     (Quantity::Humidity, 0.2),
 ];
+
+/// One panel, laid out.
+struct Panel<'a> {
+    quantity: Quantity,
+    top: f64,
+    y: Axis,
+    limits: Vec<&'a LimitBand>,
+    shown: Vec<(i64, f64)>,
+    truth: Vec<(i64, f64)>,
+}
 
 /// Everything the trends of one chamber are drawn from.
 pub struct Trends<'a> {
@@ -84,7 +95,19 @@ impl<'a> Trends<'a> {
             from_px: LEFT,
             to_px: RIGHT,
         };
-        let bottom = TOP + panels.len() as f64 * (PANEL + GAP) - GAP;
+        let tops = |i: usize| TOP + i as f64 * (PANEL + GAP);
+        let panels: Vec<Panel<'_>> = panels
+            .into_iter()
+            .enumerate()
+            .map(|(i, (quantity, least))| self.panel(quantity, least, tops(i)))
+            .collect();
+        for panel in &panels {
+            svg.rect("ground", LEFT, panel.top, RIGHT - LEFT, PANEL);
+            for limit in &panel.limits {
+                band(&mut svg, &time, &panel.y, limit, self.end_s);
+            }
+        }
+        let bottom = tops(panels.len()) - GAP;
         days(
             &mut svg,
             self.inputs.subject.start_second_of_day,
@@ -93,14 +116,8 @@ impl<'a> Trends<'a> {
             TOP,
             bottom,
         );
-        for (i, (quantity, least)) in panels.into_iter().enumerate() {
-            self.panel(
-                &mut svg,
-                &time,
-                quantity,
-                least,
-                TOP + i as f64 * (PANEL + GAP),
-            );
+        for panel in &panels {
+            self.draw_panel(&mut svg, &time, panel);
         }
         svg.finish()
     }
@@ -112,46 +129,48 @@ impl<'a> Trends<'a> {
             .collect()
     }
 
-    fn panel(&self, svg: &mut Svg, time: &Axis, quantity: Quantity, least: f64, top: f64) {
-        let scale = self.inputs.units.scale(quantity);
+    fn panel(&self, quantity: Quantity, least: f64, top: f64) -> Panel<'a> {
         let shown = self.series(|r| r.shown(quantity));
         let truth = self.series(|r| r.value(quantity, Teller::Truth));
-        let second = self.series(|r| r.value(quantity, Teller::Secondary));
-        let target = match quantity {
-            Quantity::Depth => self.series(|r| r.target_msw),
-            _ => Vec::new(),
-        };
-        let limits: Vec<&LimitBand> = self
-            .inputs
-            .limits
+        let mine = |l: &&LimitBand| l.compartment == self.compartment && l.quantity == quantity;
+        let limits: Vec<&LimitBand> = self.inputs.limits.iter().filter(mine).collect();
+        let values = shown
             .iter()
-            .filter(|l| l.compartment == self.compartment && l.quantity == quantity)
-            .collect();
-        let values = || {
-            shown
-                .iter()
-                .chain(&truth)
-                .map(|p| p.1)
-                .filter(|v| v.is_finite())
-        };
-        let (low, high) = reach(values(), &limits, least);
-        let (from_px, to_px) = if quantity == Quantity::Depth {
-            (top, top + PANEL)
-        } else {
-            (top + PANEL, top)
+            .chain(&truth)
+            .map(|p| p.1)
+            .filter(|v| v.is_finite());
+        let (from, to) = reach(values, &limits, least);
+        let (from_px, to_px) = match quantity {
+            Quantity::Depth => (top, top + PANEL),
+            _ => (top + PANEL, top),
         };
         let y = Axis {
-            from: low,
-            to: high,
+            from,
+            to,
             from_px,
             to_px,
         };
-
-        svg.rect("ground", LEFT, top, RIGHT - LEFT, PANEL);
-        for limit in &limits {
-            band(svg, time, &y, limit, self.end_s);
+        Panel {
+            quantity,
+            top,
+            y,
+            limits,
+            shown,
+            truth,
         }
-        self.frame(svg, &scale, &y, quantity, top);
+    }
+
+    fn draw_panel(&self, svg: &mut Svg, time: &Axis, panel: &Panel<'_>) {
+        let Panel {
+            quantity,
+            top,
+            y,
+            shown,
+            truth,
+            ..
+        } = panel;
+        let scale = self.inputs.units.scale(*quantity);
+        self.frame(svg, &scale, y, *quantity, *top);
         let line = |values: &[(i64, f64)]| {
             let points: Vec<(f64, f64)> = values
                 .iter()
@@ -159,29 +178,28 @@ impl<'a> Trends<'a> {
                 .collect();
             thin(&points, 1.2)
         };
-        let apart = |a: &[(i64, f64)], b: &[(i64, f64)]| {
-            a.iter()
-                .zip(b)
-                .any(|(a, b)| (a.1 - b.1).abs() > APART * (high - low))
-        };
-        svg.trace("target", &line(&target));
-        let second_apart = apart(&shown, &second);
-        if second_apart {
-            svg.trace("second", &line(&second));
+        if *quantity == Quantity::Depth {
+            svg.trace("target", &line(&self.series(|r| r.target_msw)));
         }
-        svg.trace("shown", &line(&shown));
-        let truth_apart = apart(&shown, &truth) || !shown.iter().any(|p| p.1.is_finite());
-        if truth_apart {
-            svg.trace("true", &line(&truth));
-        }
-        self.strips(svg, time, quantity, top);
+        let least = APART * (y.to - y.from).abs();
+        let second = apart(
+            shown,
+            &self.series(|r| r.value(*quantity, Teller::Secondary)),
+            least,
+        );
+        let truth = apart(shown, truth, least);
+        svg.trace("second", &line(&second));
+        svg.trace("shown", &line(shown));
+        svg.trace("true", &line(&truth));
+        self.strips(svg, time, *quantity, *top);
+        let any = |values: &[(i64, f64)]| values.iter().any(|p| p.1.is_finite());
         self.beside(
             svg,
             &scale,
-            quantity,
-            top,
-            &shown,
-            (second_apart, truth_apart),
+            *quantity,
+            *top,
+            shown,
+            (any(&second), any(&truth)),
         );
     }
 
@@ -229,7 +247,7 @@ impl<'a> Trends<'a> {
                 self.inputs.subject.clock(o.from_s),
                 span(o.lasted_s(self.end_s))
             );
-            svg.rect_told(class, from, y, (to - from).max(1.5), 5.0, &told);
+            svg.rect_told(class, from, y, (to - from).max(3.0), 5.0, &told);
         }
     }
 
@@ -279,121 +297,9 @@ impl<'a> Trends<'a> {
         }
         if truth_apart {
             say("key-true", "╌ true, where it differs");
-        } else if second_apart {
-            say("small", "┄ second analyser");
         }
-    }
-}
-
-/// Lowest and highest value that a panel shows: the data, the nearest limit on each side, some air.
-fn reach(values: impl Iterator<Item = f64>, limits: &[&LimitBand], least: f64) -> (f64, f64) {
-    let (mut low, mut high) = values.fold((f64::MAX, f64::MIN), |(l, h), v| (l.min(v), h.max(v)));
-    if low > high {
-        (low, high) = (0.0, least);
-    }
-    let room = (high - low).max(least);
-    let near = |l: &&&LimitBand| l.value < high + room && l.value > low - room;
-    let nearest_high = limits
-        .iter()
-        .filter(near)
-        .filter(|l| l.side == Side::High)
-        .map(|l| l.value)
-        .fold(f64::MAX, f64::min);
-    let nearest_low = limits
-        .iter()
-        .filter(near)
-        .filter(|l| l.side == Side::Low)
-        .map(|l| l.value)
-        .fold(f64::MIN, f64::max);
-    if nearest_high < f64::MAX {
-        high = high.max(nearest_high);
-    }
-    if nearest_low > f64::MIN {
-        low = low.min(nearest_low);
-    }
-    let positive = low >= 0.0;
-    let lack = (least - (high - low)).max(0.0) / 2.0;
-    let air = 0.06 * (high - low).max(least);
-    let (mut low, mut high) = (low - lack - air, high + lack + air);
-    if positive && low < 0.0 {
-        high -= low.max(-lack);
-        low = 0.0;
-    }
-    (low, high)
-}
-
-fn band(svg: &mut Svg, time: &Axis, y: &Axis, limit: &LimitBand, end_s: i64) {
-    let (from, to) = (
-        time.held(limit.from_s as f64),
-        time.held(limit.to_s.min(end_s) as f64),
-    );
-    let edge = match limit.side {
-        Side::High => y.to_px,
-        Side::Low => y.from_px,
-    };
-    let at = y.held(limit.value);
-    svg.rect("beyond", from, at.min(edge), to - from, (at - edge).abs());
-    if y.reaches(limit.value) && to > from {
-        svg.line("limit", from, at, to, at);
-    }
-}
-
-/// Midnights of the ship's clock (or hours, for a short run) as fine lines with their names above.
-pub fn days(svg: &mut Svg, second_of_day: i64, end_s: i64, time: &Axis, top: f64, bottom: f64) {
-    const STEPS_S: [i64; 9] = [
-        3600,
-        3 * 3600,
-        6 * 3600,
-        12 * 3600,
-        86_400,
-        2 * 86_400,
-        5 * 86_400,
-        10 * 86_400,
-        50 * 86_400,
-    ];
-    let step = STEPS_S
-        .into_iter()
-        .find(|s| end_s / s <= 16)
-        .unwrap_or(100 * 86_400);
-    let mut clock = (second_of_day.div_euclid(step) + 1) * step;
-    if second_of_day % step == 0 {
-        clock -= step;
-    }
-    while clock - second_of_day <= end_s {
-        let x = time.px((clock - second_of_day) as f64);
-        svg.line("grid", x, top, x, bottom);
-        let (day, hour) = (
-            clock.div_euclid(86_400) + 1,
-            clock.rem_euclid(86_400) / 3600,
-        );
-        let name = if step < 86_400 {
-            format!("D{day:02} {hour:02}h")
-        } else {
-            format!("D{day:02}")
-        };
-        svg.text("small", Anchor::Middle, x, top - 6.0, &name);
-        clock += step;
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_panel_reaches_to_its_nearest_limits_only() {
-        let limit = |side, value| LimitBand {
-            compartment: CompartmentId(0),
-            quantity: Quantity::PpCo2,
-            side,
-            value,
-            from_s: 0,
-            to_s: 10,
-            label: String::new(),
-            source: String::new(),
-        };
-        let (near, far) = (limit(Side::High, 0.005), limit(Side::High, 0.06));
-        let (low, high) = reach([0.002, 0.003].into_iter(), &[&near, &far], 0.004);
-        assert!(low >= 0.0 && high > 0.005 && high < 0.01, "{low} {high}");
+        if second_apart {
+            say("small", "┄ second instrument");
+        }
     }
 }

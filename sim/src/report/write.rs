@@ -3,7 +3,7 @@
 
 use super::inputs::Inputs;
 use super::summary::Summary;
-use super::{page, tables};
+use super::{log_table, page, tables};
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -125,7 +125,7 @@ fn lay_out(inputs: &Inputs<'_>) -> Result<Vec<Vec<u8>>, ReportError> {
     })?;
     Ok(vec![
         json.into_bytes(),
-        csv("log.csv", tables::log_csv(inputs))?,
+        csv("log.csv", log_table::log_csv(inputs))?,
         csv("ledger.csv", tables::ledger_csv(inputs))?,
         csv("bell-runs.csv", tables::bell_csv(inputs))?,
         csv("divers.csv", tables::divers_csv(inputs))?,
