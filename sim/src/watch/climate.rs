@@ -26,7 +26,7 @@ impl Climate {
     pub fn aim(&mut self, look: &mut Look, side: usize, depth_msw: f64) {
         let kit = look.kit;
         let t_k = asked::climate_k(&kit.scenario, depth_msw) + self.moved_k;
-        if self.on && (t_k - self.set_k).abs() < 0.2 {
+        if self.on && (t_k - self.set_k).abs() < 0.5 {
             return;
         }
         for &c in &kit.layout.sides[side].members {

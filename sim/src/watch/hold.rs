@@ -48,6 +48,16 @@ impl Hold {
         self.doing = Doing::Watching;
     }
 
+    /// Whether the depth is in its band and no masks are on for a loss.
+    pub fn quiet(&self) -> bool {
+        self.doing == Doing::Watching && self.masks.is_none()
+    }
+
+    /// Whether depth is being lost.
+    pub fn losing(&self) -> bool {
+        matches!(self.doing, Doing::Loss { .. })
+    }
+
     /// Looks at the depth and acts. `bleed_above` false leaves a high depth alone, as in decompression.
     pub fn act(&mut self, look: &mut Look, side: usize, target_msw: f64, bleed_above: bool) {
         let c = look.kit.layout.sides[side].living;
@@ -60,7 +70,7 @@ impl Hold {
                     look.valve(ValveName::BlowDown(c), 0.0, Purpose::MakeUp);
                     self.doing = Doing::Watching;
                     self.stand_by(look, c, target_msw, bleed_above);
-                } else if depth <= target_msw - practice::LOSS_MSW && depth < from_msw - 0.15 {
+                } else if depth <= target_msw - loss_msw(look, side) && depth < from_msw - 0.15 {
                     self.depth_lost(look, side, depth, target_msw, from_msw);
                 } else {
                     self.lean_on_it(look, c, depth, from_msw, since);
@@ -229,6 +239,19 @@ impl Hold {
             let at = (back + 600).max(look.now + 60);
             look.wake(at);
         }
+    }
+}
+
+/// How far the depth may fall before it is called lost: farther while a lock takes gas.
+fn loss_msw(look: &Look, side: usize) -> f64 {
+    let around = &look.kit.layout.sides[side].around;
+    let taking = around
+        .iter()
+        .any(|&d| look.panel.valve(ValveName::Equalise(d)) > 0.0);
+    if taking {
+        practice::LOSS_WITH_LOCK_MSW
+    } else {
+        practice::LOSS_MSW
     }
 }
 

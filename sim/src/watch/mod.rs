@@ -31,6 +31,7 @@ mod panel;
 mod papers;
 mod practice;
 mod press;
+mod rejoin;
 mod run;
 mod saturation;
 mod side;

@@ -4,6 +4,8 @@
 //! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
 //! document, the company's approved manual and the licensed people on the job decide.
 
+use crate::plant::Duty;
+
 /// Depth is made up when it has fallen this far under the target, msw.
 pub const DEPTH_LOW_MSW: f64 = 0.3;
 /// Depth is bled only when this far over the target, msw.
@@ -12,8 +14,14 @@ pub const DEPTH_HIGH_MSW: f64 = 0.5;
 pub const PUFF_MSW_S: f64 = 2.0 / 60.0;
 /// Depth lost, msw, at which a fall that a puff does not stop is treated as loss of depth.
 pub const LOSS_MSW: f64 = 1.0;
+/// The same while a lock or another compartment is being equalised from the chamber, msw.
+pub const LOSS_WITH_LOCK_MSW: f64 = 5.0;
+/// Divers' breathing gas, bar (0.44 to 1.25 ata: US Navy Diving Manual, saturation chapter).
+pub const DIVER_PPO2_BAR: (f64, f64) = (0.44 * 1.01325, 1.25 * 1.01325);
 /// Looks at the gauge while pressing, s apart.
 pub const PRESS_LOOK_S: i64 = 15;
+/// Gas for make-up, bell and trunk: bottom mix first, and when there is none any that can be breathed.
+pub const MAKE_UP: &[Duty] = &[Duty::BottomMix, Duty::Helium, Duty::DiverGas, Duty::Emergency];
 /// Share of the allowed rate that is aimed for when pressing.
 pub const RATE_SHARE: f64 = 0.97;
 /// Pressing stops this far short of a stop, msw: heat and the gauge's lag do the rest.

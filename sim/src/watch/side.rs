@@ -12,8 +12,8 @@ use super::oxygen::Oxygen;
 use super::papers::Papers;
 use super::practice;
 use super::press::{Found, Press};
+use super::rejoin::Rejoin;
 use super::surface;
-use crate::plant::Duty;
 use crate::record::{LineName, Machine, Phase, Refused, Seat as Who, What};
 use crate::scenario::SideDo;
 use crate::units::*;
@@ -59,6 +59,7 @@ pub struct SideState {
     pub oxygen: Oxygen,
     absorbent: Absorbent,
     climate: Climate,
+    rejoin: Rejoin,
     next_round: i64,
 }
 
@@ -74,6 +75,7 @@ impl SideState {
             oxygen: Oxygen::default(),
             absorbent: Absorbent::new(members),
             climate: Climate::default(),
+            rejoin: Rejoin::default(),
             next_round: 0,
         }
     }
@@ -97,7 +99,7 @@ impl SideState {
             Stage::Surface => self.at_surface(look),
             Stage::Checks { until, to_msw } => self.checks(look, banks, until, to_msw),
             Stage::Press(press) => self.press(look, banks, papers, press),
-            Stage::Storage => self.storage(look, papers),
+            Stage::Storage => self.storage(look, banks, papers),
             Stage::Decompress(d) => self.come_up(look, papers, d),
             Stage::Opening { until } => self.opening(look, until),
         }
@@ -231,8 +233,13 @@ impl SideState {
         }
     }
 
-    fn storage(&mut self, look: &mut Look, papers: &mut Papers) {
+    fn storage(&mut self, look: &mut Look, banks: &mut Banks, papers: &mut Papers) {
         self.hold.act(look, self.side, self.target_msw, true);
+        if self.hold.losing() {
+            self.rejoin.put_off(look.now);
+        } else if self.hold.quiet() {
+            self.rejoin.act(look, self.side, self.target_msw, banks);
+        }
         let Some(step) = self.next_step(look) else {
             return;
         };
@@ -382,7 +389,7 @@ impl SideState {
         let plate = &look.kit.scenario.steel.compartments[c.index()];
         if self.steady() {
             let need = Need {
-                duties: &[Duty::BottomMix, Duty::Helium],
+                duties: practice::MAKE_UP,
                 above_bar: (depth * MSW_PA + plate.supply_over_pa) / BAR_PA + practice::HEEL_BAR,
                 o2: (0.0, 0.25),
                 best_o2: 0.02,

@@ -24,17 +24,25 @@ pub fn level(look: &mut Look, c: CompartmentId, volume_m3: f64, wanted_msw: f64)
     if off > 0.0 {
         look.valve(exhaust, 0.0, Purpose::TrunkVent);
         let opening = valves::blow_down(look, c, volume_m3, depth, rate).max(0.002);
-        look.valve(supply, opening, Purpose::BellAndTrunk);
+        set(look, supply, opening, Purpose::BellAndTrunk);
         look.when(gauge, true, wanted_msw - 0.5 * EQUAL_MSW);
     } else {
         look.valve(supply, 0.0, Purpose::BellAndTrunk);
         let opening = valves::exhaust(look, exhaust, volume_m3, depth, rate).max(0.002);
-        look.valve(exhaust, opening, Purpose::TrunkVent);
+        set(look, exhaust, opening, Purpose::TrunkVent);
         look.when(gauge, false, wanted_msw + 0.5 * EQUAL_MSW);
     }
     let at = look.now + if off.abs() > 5.0 { 30 } else { 10 };
     look.wake(at);
     false
+}
+
+/// Moves a valve only when it stands far from where it should.
+fn set(look: &mut Look, valve: ValveName, opening: f64, purpose: Purpose) {
+    let stands = look.panel.valve(valve);
+    if !(0.75 * opening..=1.25 * opening).contains(&stands) {
+        look.valve(valve, opening, purpose);
+    }
 }
 
 /// Equalises across a door and opens it. True when its lamp says open.
