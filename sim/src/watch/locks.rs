@@ -161,10 +161,7 @@ impl LockState {
         if look.panel.open(lock.inner) {
             look.valve(ValveName::Equalise(lock.inner), 0.0, Purpose::LockRun);
             self.go(look, Step::Inside, lengths::INSIDE_S);
-        } else if self.settled(
-            look,
-            look.depth(lock.lock) >= look.depth(lock.chamber) - lengths::EQUAL_MSW,
-        ) {
+        } else if self.settled(look, equal(look, lock)) {
             look.door(lock.inner, true);
         } else if self.shown_at.is_none() {
             self.await_equal(look, lock);
@@ -172,4 +169,10 @@ impl LockState {
             look.wake(at);
         }
     }
+}
+
+/// Whether lock and chamber show the same, and the chamber is not being pressed at the moment.
+fn equal(look: &Look, lock: &LockLayout) -> bool {
+    look.depth(lock.lock) >= look.depth(lock.chamber) - lengths::EQUAL_MSW
+        && look.panel.valve(ValveName::BlowDown(lock.chamber)) == 0.0
 }
