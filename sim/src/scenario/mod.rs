@@ -1,6 +1,31 @@
 //! Files in, one validated [`Scenario`] out; every complaint names file, line, column, path and a
 //! suggestion.
+//!
+//! A job's file names its parts (spread, rule set, site, crew, stock, plan, faults); each is the name of
+//! a built-in one, a path relative to the file, or written in place. Reading is strict and quantities are
+//! text with a unit. [`load`] takes a built-in job's name or a path.
+//!
+//! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
+//! document, the company's approved manual and the licensed people on the job decide.
 
+mod build;
+mod builtin;
+mod complaint;
+pub mod file;
+mod load;
+mod locate;
 mod plan;
+mod read;
+mod schema;
+mod weather;
 
+pub use builtin::{BuiltIn, DEFAULT_JOB, JOBS, SPREADS, WEATHER};
+pub use complaint::{BadScenario, Complaint, Place, Wrong};
+pub use load::{from_text, load};
 pub use plan::*;
+pub use read::{DEEPEST, FORMAT, LARGEST_FILE};
+pub use schema::{SchemaOf, schema};
+pub use weather::TableError;
+
+#[cfg(test)]
+mod tests;

@@ -39,6 +39,23 @@ pub struct Scenario {
     pub seed: u64,
     /// Seconds between log rows.
     pub log_every_s: i64,
+    /// Inputs without a public measurement, with the range each may lie in.
+    pub inputs: Vec<Input>,
+}
+
+/// A named input and the range it may lie in; both ends are the value where no range was given.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Input {
+    /// What it is, in plain words.
+    pub name: String,
+    /// Unit of the three numbers; empty for a share.
+    pub unit: &'static str,
+    /// What is reckoned with.
+    pub value: f64,
+    /// Lower end.
+    pub low: f64,
+    /// Upper end.
+    pub high: f64,
 }
 
 /// A diver.

@@ -1,0 +1,113 @@
+//! Makes the validated scenario out of what the files say: names become ids, measures become SI, and
+//! what does not fit together becomes a complaint at its place.
+
+mod check;
+mod crew;
+mod faults;
+mod instruments;
+mod names;
+mod plan;
+mod rota;
+mod rules;
+mod site;
+mod steel;
+mod stock;
+
+pub(super) use names::Names;
+
+use super::file::{CrewFile, FaultsFile, JobFile, PlanFile, SiteFile, SpreadFile, StockFile};
+use super::read::{Desk, Sheet};
+use super::weather::Tables;
+use super::{Input, Scenario, Wrong};
+use crate::rules::RuleSet;
+
+/// A part of a job and where it stands.
+pub(super) struct Part<T> {
+    pub file: T,
+    pub sheet: Sheet,
+}
+
+/// All parts of a job.
+pub(super) struct Parts<'a> {
+    pub job: Part<JobFile>,
+    pub rules: Option<Part<RuleSet>>,
+    pub spread: Part<SpreadFile>,
+    pub site: Part<SiteFile>,
+    pub crew: Part<CrewFile>,
+    pub stock: Part<StockFile>,
+    pub plan: Part<PlanFile>,
+    pub faults: Option<Part<FaultsFile>>,
+    pub tables: &'a dyn Tables,
+}
+
+/// Puts a job together; none where a part is missing that all else hangs on.
+pub(super) fn scenario(parts: Parts, desk: &mut Desk) -> Option<Scenario> {
+    let Parts {
+        job,
+        rules,
+        spread,
+        site,
+        crew,
+        stock,
+        plan,
+        faults,
+        tables,
+    } = parts;
+    let mut inputs = Vec::new();
+    let names = Names::new(&spread, &stock, &crew, desk);
+    let mut steel = steel::steel(&spread, &names, &mut inputs, desk);
+    stock::fill(&stock, &names, &mut steel, &mut inputs, desk);
+    steel.instruments = instruments::standard(&spread.file.instruments, &steel);
+    let people = crew::people(&crew, &names, &steel, desk);
+    let place = site::site(&site, tables, desk);
+    let planned = plan::plan(&plan, &names, &people, &place, &steel, desk);
+    let faults = faults.map_or(Vec::new(), |f| faults::planned(&f, &names, &steel, desk));
+    let rates = job.file.rates.clone().unwrap_or_default();
+    if let Err(error) = rates.table() {
+        desk.complain(&job.sheet, "rates", Wrong::Value(error.to_string()));
+    }
+    if job.file.log_every.0 < 60 || job.file.log_every.0 > 86_400 {
+        let words =
+            "a log row is written every minute at the most and every day at the least".to_owned();
+        desk.complain(&job.sheet, "log_every", Wrong::Value(words));
+    }
+    check::people(&plan, &planned, &people, &steel, desk);
+    check::depths(&plan, &planned, &place, &steel, desk);
+    let rules = rules?;
+    rules::answers(&job, &rules, &plan, &planned, &people, desk);
+    let start = job.file.start.0;
+    Some(Scenario {
+        name: job.file.name,
+        title: job.file.title,
+        steel,
+        rules: rules.file,
+        rates,
+        accepted: job.file.accept_recalled,
+        crew: people,
+        site: place,
+        plan: planned.plan,
+        faults,
+        start_unix_s: start - job.file.utc_offset.0,
+        utc_offset_s: job.file.utc_offset.0,
+        start_second_of_day: start.rem_euclid(86_400),
+        seed: job.file.seed,
+        log_every_s: job.file.log_every.0,
+        inputs,
+    })
+}
+
+/// Writes down a named input with its range.
+fn input(
+    inputs: &mut Vec<Input>,
+    name: String,
+    unit: &'static str,
+    (value, low, high): (f64, f64, f64),
+) {
+    inputs.push(Input {
+        name,
+        unit,
+        value,
+        low,
+        high,
+    });
+}

@@ -1,0 +1,52 @@
+//! What is carried in the program: jobs, spreads and tables of waves. All invented but the measured
+//! tables, which name their source.
+
+/// A thing carried in the program.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct BuiltIn {
+    /// Its name.
+    pub name: &'static str,
+    /// One line on what it is.
+    pub title: &'static str,
+    /// Its text, remarks and all.
+    pub text: &'static str,
+}
+
+/// The job that is taken where none is named.
+pub const DEFAULT_JOB: &str = "six-man";
+
+macro_rules! carried {
+    ($folder:literal, $ending:literal, [$($name:literal: $title:literal),* $(,)?]) => {
+        &[$(BuiltIn {
+            name: $name,
+            title: $title,
+            text: include_str!(concat!("../../../scenarios/", $folder, "/", $name, $ending)),
+        }),*]
+    };
+}
+
+/// The jobs, in the order of a list.
+pub const JOBS: &[BuiltIn] = carried!("jobs", ".ron", [
+    "six-man": "Six men, one two-man bell round the clock, 118 msw, 30 days",
+    "short": "Six men, 60 msw, 7 days",
+    "bad-night": "Six men, 60 msw, 7 days, and a night on which five things go wrong",
+    "nine-man": "Nine men, one three-man bell, 200 msw, 28 days; rests on recalled figures that it names",
+    "twelve-man": "Twelve men, two chambers at 96 and 84 msw, staggered crew change",
+]);
+
+/// The spreads.
+pub const SPREADS: &[BuiltIn] = carried!("spreads", ".ron", [
+    "six-man": "One living chamber, transfer lock, two-man bell, rescue chamber",
+    "nine-man": "One living chamber, transfer chamber, three-man bell, rescue chamber",
+    "twelve-man": "Two living chambers with a transfer chamber each, one trunk, two-man bell",
+]);
+
+/// The tables of waves.
+pub const WEATHER: &[BuiltIn] = carried!("weather", ".csv", [
+    "norwegian-shelf": "Counts of wave heights by the two before, by season; hindcast 1958-1979, MET Norway",
+]);
+
+/// One of a list by its name.
+pub(super) fn find(list: &'static [BuiltIn], name: &str) -> Option<&'static BuiltIn> {
+    list.iter().find(|b| b.name == name)
+}

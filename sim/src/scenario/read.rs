@@ -1,0 +1,423 @@
+//! One file in: size, nesting and version of the grammar first, then strict reading into its type.
+//! Where that fails, its parts are read one by one, so that a fault in one does not hide another.
+
+use super::complaint::{BadScenario, Complaint, Place, Wrong, did_you_mean, nearest};
+use super::locate::{self, Step};
+use ron::Options;
+use ron::error::SpannedError;
+use ron::extensions::Extensions;
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
+use serde_path_to_error::Segment;
+use std::path::Path;
+
+/// Version of the grammar that is read and written.
+pub const FORMAT: u32 = 1;
+/// Largest file of a scenario that is read, bytes (4 MiB).
+pub const LARGEST_FILE: u64 = 4 << 20;
+/// How deep brackets may be nested.
+pub const DEEPEST: usize = 48;
+
+/// A text that is being read, and where it stands in its file.
+#[derive(Clone, Debug)]
+pub(super) struct Sheet {
+    /// Name of the file, for messages.
+    pub file: String,
+    /// All of the file's text.
+    pub text: String,
+    /// Way to the part that this sheet is about.
+    pub way: Vec<Step>,
+}
+
+impl Sheet {
+    pub fn new(file: &str, text: &str) -> Sheet {
+        Sheet {
+            file: file.to_owned(),
+            text: text.to_owned(),
+            way: Vec::new(),
+        }
+    }
+
+    /// The same file, a field further in.
+    pub fn within(&self, field: &str) -> Sheet {
+        let mut inner = self.clone();
+        inner.way.push(Step::Field(field.to_owned()));
+        inner
+    }
+
+    /// Where a value of this part is written; `path` goes on from the part.
+    pub fn place(&self, path: &str) -> Place {
+        let mut way = self.way.clone();
+        way.extend(locate::steps(path));
+        self.at(&way, locate::value(&self.text, &way).start)
+    }
+
+    fn at(&self, way: &[Step], byte: usize) -> Place {
+        let (line, column) = locate::line_column(&self.text, byte);
+        Place {
+            file: self.file.clone(),
+            line,
+            column,
+            path: locate::written(way),
+        }
+    }
+}
+
+/// Collects complaints.
+#[derive(Debug, Default)]
+pub(super) struct Desk {
+    pub complaints: Vec<Complaint>,
+}
+
+impl Desk {
+    pub fn complain(&mut self, sheet: &Sheet, path: &str, wrong: Wrong) {
+        self.suggest(sheet, path, wrong, None);
+    }
+
+    pub fn suggest(&mut self, sheet: &Sheet, path: &str, wrong: Wrong, suggestion: Option<String>) {
+        self.put(Complaint {
+            place: sheet.place(path),
+            wrong,
+            suggestion,
+        });
+    }
+
+    pub fn put(&mut self, complaint: Complaint) {
+        if !self.complaints.contains(&complaint) {
+            self.complaints.push(complaint);
+        }
+    }
+
+    /// What was made, unless there is a complaint.
+    pub fn close<T>(self, made: Option<T>) -> Result<T, BadScenario> {
+        match made {
+            Some(made) if self.complaints.is_empty() => Ok(made),
+            _ => Err(BadScenario {
+                complaints: self.complaints,
+            }),
+        }
+    }
+}
+
+/// The text of a file, if it is one of a scenario's size.
+pub(super) fn file_text(path: &Path) -> Result<String, Wrong> {
+    let unreadable = |e: std::io::Error| Wrong::Unreadable(plain_words(&e));
+    let about = std::fs::metadata(path).map_err(unreadable)?;
+    if about.is_dir() {
+        return Err(Wrong::Unreadable("it is a folder".to_owned()));
+    }
+    if about.len() > LARGEST_FILE {
+        return Err(Wrong::TooLarge {
+            bytes: about.len(),
+            most: LARGEST_FILE,
+        });
+    }
+    let bytes = std::fs::read(path).map_err(unreadable)?;
+    String::from_utf8(bytes).map_err(|e| {
+        let line = e.as_bytes()[..e.utf8_error().valid_up_to()]
+            .iter()
+            .filter(|b| **b == b'\n')
+            .count()
+            + 1;
+        Wrong::Unreadable(format!("line {line} is not text in UTF-8"))
+    })
+}
+
+fn plain_words(error: &std::io::Error) -> String {
+    match error.kind() {
+        std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
+        std::io::ErrorKind::PermissionDenied => "it may not be read by you".to_owned(),
+        _ => error.to_string(),
+    }
+}
+
+fn options() -> Options {
+    let extensions = Extensions::IMPLICIT_SOME
+        | Extensions::UNWRAP_NEWTYPES
+        | Extensions::UNWRAP_VARIANT_NEWTYPES;
+    Options::default().with_default_extension(extensions)
+}
+
+/// A part that can be read by itself: where it is (`[]` stands for each element), and how it is tried.
+pub(super) type Part = (
+    &'static str,
+    fn(&str) -> Option<(Vec<Segment>, SpannedError)>,
+);
+
+/// Tries to read a text as a type; what is wrong with it, if anything.
+pub(super) fn fault<T: DeserializeOwned>(text: &str) -> Option<(Vec<Segment>, SpannedError)> {
+    read::<T>(text).err()
+}
+
+fn read<T: DeserializeOwned>(text: &str) -> Result<T, (Vec<Segment>, SpannedError)> {
+    let mut de =
+        ron::Deserializer::from_str_with_options(text, &options()).map_err(|e| (Vec::new(), e))?;
+    let read: T = serde_path_to_error::deserialize(&mut de).map_err(|e| {
+        (
+            e.path().iter().cloned().collect(),
+            de.span_error(e.into_inner()),
+        )
+    })?;
+    de.end().map_err(|e| (Vec::new(), de.span_error(e)))?;
+    Ok(read)
+}
+
+#[derive(Deserialize)]
+struct Head {
+    format: u64,
+}
+
+/// Reads a whole file into its type. `parts` are tried one by one where the whole fails.
+pub(super) fn whole<T: DeserializeOwned>(
+    sheet: &Sheet,
+    parts: &[Part],
+    desk: &mut Desk,
+) -> Option<T> {
+    let text = &sheet.text;
+    if text.len() as u64 > LARGEST_FILE {
+        let wrong = Wrong::TooLarge {
+            bytes: text.len() as u64,
+            most: LARGEST_FILE,
+        };
+        desk.complain(sheet, "", wrong);
+        return None;
+    }
+    if locate::depth(text) > DEEPEST {
+        desk.complain(sheet, "", Wrong::TooDeep { most: DEEPEST });
+        return None;
+    }
+    if locate::first_field(text).is_some_and(|name| name != "format") {
+        let suggestion = Some(format!("begin the file with `(format: {FORMAT}, ...`"));
+        desk.suggest(sheet, "", Wrong::NoFormat, suggestion);
+        return None;
+    }
+    match read::<Head>(text) {
+        Err((way, error)) => {
+            desk.put(explain(sheet, &[], &way, &error, text));
+            return None;
+        }
+        Ok(head) if head.format > u64::from(FORMAT) => {
+            let wrong = Wrong::Newer {
+                found: head.format,
+                known: FORMAT,
+            };
+            desk.suggest(
+                sheet,
+                "format",
+                wrong,
+                Some("take the program that wrote it, or a newer one".to_owned()),
+            );
+            return None;
+        }
+        Ok(head) if head.format < u64::from(FORMAT) => {
+            desk.suggest(
+                sheet,
+                "format",
+                Wrong::NoSuchFormat { found: head.format },
+                Some(format!("write `format: {FORMAT}`")),
+            );
+            return None;
+        }
+        Ok(_) => {}
+    }
+    match read::<T>(text) {
+        Ok(read) => Some(read),
+        Err((way, error)) => {
+            desk.put(explain(sheet, &[], &way, &error, text));
+            one_by_one(sheet, parts, desk);
+            None
+        }
+    }
+}
+
+fn one_by_one(sheet: &Sheet, parts: &[Part], desk: &mut Desk) {
+    for (path, fault) in parts {
+        let mut ways = vec![Vec::new()];
+        for (i, piece) in path.split("[]").enumerate() {
+            if i > 0 {
+                let each = |way: Vec<Step>| {
+                    (0..locate::count(&sheet.text, &way))
+                        .map(move |n| [&way[..], &[Step::Index(n)]].concat())
+                };
+                ways = ways.into_iter().flat_map(each).collect();
+            }
+            for way in &mut ways {
+                way.extend(locate::steps(piece.trim_start_matches('.')));
+            }
+        }
+        for way in ways {
+            let range = locate::value(&sheet.text, &way);
+            let there = way.last().is_none_or(|last| match last {
+                Step::Field(name) => {
+                    locate::field_name(&sheet.text, &way[..way.len() - 1], name).is_some()
+                }
+                Step::Index(_) => true,
+            });
+            let part = sheet.text.get(range).unwrap_or("");
+            // What stands for another file is not the part itself.
+            if !there || part.starts_with('"') {
+                continue;
+            }
+            if let Some((inner, error)) = fault(part) {
+                desk.put(explain(sheet, &way, &inner, &error, part));
+            }
+        }
+    }
+}
+
+/// Turns what the notation's reader says into a complaint. `part` is the text that was read, at the end
+/// of `outer`; `inner` is the way from there.
+fn explain(
+    sheet: &Sheet,
+    outer: &[Step],
+    inner: &[Segment],
+    error: &SpannedError,
+    part: &str,
+) -> Complaint {
+    use ron::Error as E;
+    let mut way = outer.to_vec();
+    way.extend(inner.iter().filter_map(|s| match s {
+        Segment::Map { key } => Some(Step::Field(key.clone())),
+        Segment::Seq { index } => Some(Step::Index(*index)),
+        Segment::Enum { .. } | Segment::Unknown => None,
+    }));
+    let reached = locate::value(&sheet.text, &way);
+    let found = sheet
+        .text
+        .get(reached.clone())
+        .map(snippet)
+        .unwrap_or_default();
+    let start = locate::value(&sheet.text, outer).start;
+    let by_reader = start + locate::byte_of(part, error.span.start.line, error.span.start.col);
+    let named = |name: &str| {
+        let parent = match way.last() {
+            Some(Step::Field(last)) if last == name => &way[..way.len() - 1],
+            _ => &way[..],
+        };
+        locate::field_name(&sheet.text, parent, name).unwrap_or(by_reader)
+    };
+    let (wrong, byte, suggestion) = match &error.code {
+        E::NoSuchStructField {
+            expected, found, ..
+        } => (
+            Wrong::UnknownField {
+                found: found.clone(),
+                known: expected.join(", "),
+            },
+            named(found),
+            did_you_mean(nearest(found, expected.iter().copied())),
+        ),
+        E::NoSuchEnumVariant {
+            expected, found, ..
+        } => (
+            Wrong::UnknownChoice {
+                found: found.clone(),
+                known: expected.join(", "),
+            },
+            reached.start,
+            did_you_mean(nearest(found, expected.iter().copied())),
+        ),
+        E::MissingStructField { field, .. } => (
+            Wrong::MissingField((*field).to_owned()),
+            reached.start,
+            None,
+        ),
+        E::DuplicateStructField { field, .. } => {
+            (Wrong::Twice((*field).to_owned()), by_reader, None)
+        }
+        E::Message(words) => (Wrong::Value(words.clone()), reached.start, None),
+        E::InvalidValueForType { expected, found } => (
+            Wrong::Value(format!("this should be {expected}, not {found}")),
+            reached.start,
+            None,
+        ),
+        E::ExpectedString => {
+            let suggestion = (!found.is_empty() && found.parse::<f64>().is_ok())
+                .then(|| format!("write it in quotes with its unit, such as \"{found} bar\""));
+            (
+                Wrong::Value(format!("this should be a text in quotes, not `{found}`")),
+                reached.start,
+                suggestion,
+            )
+        }
+        E::ExpectedInteger | E::IntegerOutOfBounds => {
+            let words = format!(
+                "this should be a whole number within its bounds and not negative, not `{found}`"
+            );
+            (Wrong::Value(words), reached.start, None)
+        }
+        E::ExpectedFloat => (
+            Wrong::Value(format!("this should be a number, not `{found}`")),
+            reached.start,
+            None,
+        ),
+        E::ExpectedBoolean => (
+            Wrong::Value(format!("this should be true or false, not `{found}`")),
+            reached.start,
+            None,
+        ),
+        E::ExpectedArray => {
+            let suggestion = Some("write a list in square brackets, [ ... ]".to_owned());
+            (
+                Wrong::Value(format!("this should be a list, not `{found}`")),
+                reached.start,
+                suggestion,
+            )
+        }
+        E::ExpectedStructLike | E::ExpectedNamedStructLike(_) | E::ExpectedMap => {
+            let suggestion = Some("write fields in round brackets, (name: value, ...)".to_owned());
+            (
+                Wrong::Value(format!("this should be a set of fields, not `{found}`")),
+                reached.start,
+                suggestion,
+            )
+        }
+        E::ExceededRecursionLimit => (Wrong::TooDeep { most: DEEPEST }, by_reader, None),
+        other => (
+            Wrong::Notation(lower_first(&other.to_string())),
+            by_reader,
+            notation_hint(other),
+        ),
+    };
+    let (line, column) = locate::line_column(&sheet.text, byte.min(sheet.text.len()));
+    Complaint {
+        place: Place {
+            file: sheet.file.clone(),
+            line,
+            column,
+            path: locate::written(&way),
+        },
+        wrong,
+        suggestion,
+    }
+}
+
+fn notation_hint(error: &ron::Error) -> Option<String> {
+    use ron::Error as E;
+    let hint = match error {
+        E::ExpectedComma => "a comma may be missing before this",
+        E::ExpectedArrayEnd => "a comma or `]` may be missing before this",
+        E::ExpectedStructLikeEnd => "a comma or `)` may be missing before this",
+        E::Eof => "a bracket or a quotation mark may be open",
+        E::ExpectedMapColon => "a field is written name: value",
+        _ => return None,
+    };
+    Some(hint.to_owned())
+}
+
+fn lower_first(words: &str) -> String {
+    let mut chars = words.chars();
+    chars
+        .next()
+        .map_or(String::new(), |c| c.to_lowercase().chain(chars).collect())
+}
+
+fn snippet(found: &str) -> String {
+    const SHOWN: usize = 24;
+    let line = found.lines().next().unwrap_or("");
+    if line.chars().count() > SHOWN || found.lines().count() > 1 {
+        line.chars().take(SHOWN).chain("...".chars()).collect()
+    } else {
+        line.to_owned()
+    }
+}
