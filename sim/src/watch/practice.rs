@@ -21,7 +21,12 @@ pub const DIVER_PPO2_BAR: (f64, f64) = (0.44 * 1.01325, 1.25 * 1.01325);
 /// Looks at the gauge while pressing, s apart.
 pub const PRESS_LOOK_S: i64 = 15;
 /// Gas for make-up, bell and trunk: bottom mix first, and when there is none any that can be breathed.
-pub const MAKE_UP: &[Duty] = &[Duty::BottomMix, Duty::Helium, Duty::DiverGas, Duty::Emergency];
+pub const MAKE_UP: &[Duty] = &[
+    Duty::BottomMix,
+    Duty::Helium,
+    Duty::DiverGas,
+    Duty::Emergency,
+];
 /// Share of the allowed rate that is aimed for when pressing.
 pub const RATE_SHARE: f64 = 0.97;
 /// Pressing stops this far short of a stop, msw: heat and the gauge's lag do the rest.
@@ -102,7 +107,9 @@ pub mod bell {
     /// How late a run may start before it is counted as lost.
     pub const LATEST_S: i64 = 2 * 3600;
     /// Pressing rate of bell and trunk with nobody inside, msw/s.
-    pub const PRESS_MSW_S: f64 = 10.0 / 60.0;
+    pub const PRESS_MSW_S: f64 = 20.0 / 60.0;
+    /// Slowest that a difference is closed, msw/s.
+    pub const SLOWEST_MSW_S: f64 = 1.5 / 60.0;
     /// Pressure difference that counts as equal on the gauges, msw.
     pub const EQUAL_MSW: f64 = 0.1;
 }
@@ -117,6 +124,8 @@ pub mod lock {
     pub const UNLOAD_S: i64 = 60;
     /// Longest wait for a pressure to be equal.
     pub const EQUAL_S: i64 = 600;
+    /// From the gauge showing it to the door being tried, s.
+    pub const SETTLE_S: i64 = 10;
     /// The lock's gauge counts as equal this close to the chamber's, msw.
     pub const EQUAL_MSW: f64 = 0.15;
 }

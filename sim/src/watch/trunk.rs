@@ -2,7 +2,7 @@
 //! across a door.
 
 use super::context::Look;
-use super::practice::bell::{EQUAL_MSW, PRESS_MSW_S};
+use super::practice::bell::{EQUAL_MSW, PRESS_MSW_S, SLOWEST_MSW_S};
 use super::practice::{LOSS_MSW, SURFACE_MSW};
 use super::valves;
 use crate::record::ValveName;
@@ -19,7 +19,7 @@ pub fn level(look: &mut Look, c: CompartmentId, volume_m3: f64, wanted_msw: f64)
         look.valve(exhaust, 0.0, Purpose::TrunkVent);
         return true;
     }
-    let rate = PRESS_MSW_S.min(0.5 * off.abs() / 10.0);
+    let rate = (off.abs() / 15.0).clamp(SLOWEST_MSW_S, PRESS_MSW_S);
     let gauge = look.depth_gauge(c);
     if off > 0.0 {
         look.valve(exhaust, 0.0, Purpose::TrunkVent);
