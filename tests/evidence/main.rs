@@ -1,5 +1,6 @@
 //! What the tool computes, held against published sources; each file names its own.
 
+mod chamber;
 mod closure;
 mod crew;
 mod gas;
