@@ -5,6 +5,7 @@ mod closure;
 mod crew;
 mod gas;
 mod hole;
+mod reference;
 mod rules;
 mod units;
 mod weather;
