@@ -1,7 +1,8 @@
 //! `run`: a whole job, from the first bottle opened to the last diver out, with its outputs.
 
-use super::exit::Code;
+use super::exit::Exit;
 use super::progress::Progress;
+use super::say;
 use super::sources;
 use crate::job::{Ended, Job, Options};
 use crate::record::Recorder;
@@ -12,9 +13,9 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-/// Simulate a whole job: press, live, dive, decompress, surface.
+/// Simulates a whole job: press, live, dive, decompress, surface
 #[derive(Args, Debug)]
-pub struct Run {
+pub struct Arguments {
     /// Name from `list`, or path of a job's file.
     #[arg(default_value = scenario::DEFAULT_JOB)]
     pub scenario: String,
@@ -27,6 +28,9 @@ pub struct Run {
     /// Units of tables, report and screen; job.json is always metric.
     #[arg(long, value_enum, default_value_t = System::Metric)]
     pub units: System,
+    /// Under another built-in rule set than the job names.
+    #[arg(long, value_name = "SET")]
+    pub rules: Option<String>,
     /// Seed of every draw, instead of the scenario's own.
     #[arg(long)]
     pub seed: Option<u64>,
@@ -71,10 +75,10 @@ static INTERRUPTED: AtomicBool = AtomicBool::new(false);
 const STRETCH_S: i64 = 3 * 3600;
 
 /// Runs it.
-pub fn run(args: &Run) -> Code {
-    let mut scenario = match scenario::load(&args.scenario) {
+pub fn act(args: &Arguments) -> Exit {
+    let mut scenario = match scenario::load_under(&args.scenario, args.rules.as_deref()) {
         Ok(scenario) => scenario,
-        Err(bad) => return super::complain(&bad),
+        Err(bad) => return say::complaints(&bad),
     };
     if let Some(seed) = args.seed {
         scenario.seed = seed;
@@ -85,8 +89,8 @@ pub fn run(args: &Run) -> Code {
     if let Some(out) = &args.out
         && let Err(e) = report::check_target(out, args.replace)
     {
-        eprintln!("error: {e}");
-        return Code::BadInput;
+        say::err(&format!("deepstay: {e}"));
+        return Exit::BadInput;
     }
     // Only a second handler could be refused, and this is the first.
     let _ = ctrlc::set_handler(|| INTERRUPTED.store(true, Ordering::SeqCst));
@@ -95,7 +99,7 @@ pub fn run(args: &Run) -> Code {
     conclude(args, &scenario, &job, &record)
 }
 
-fn simulate(args: &Run, scenario: &Arc<Scenario>) -> (Job, Recorder) {
+fn simulate(args: &Arguments, scenario: &Arc<Scenario>) -> (Job, Recorder) {
     let mut record = Recorder::new(scenario.start_second_of_day);
     let mut job = Job::new(scenario.clone(), Options { leap: !args.no_leap, ..Options::default() });
     let last_s = args.stop_after.map_or(i64::MAX, |d| (d * 86_400.0) as i64);
@@ -110,27 +114,27 @@ fn simulate(args: &Run, scenario: &Arc<Scenario>) -> (Job, Recorder) {
 }
 
 /// How it ended, in words, and the code it is worth before limits are looked at.
-fn ending(job: &Job, scenario: &Scenario) -> (bool, String, Code) {
+fn ending(job: &Job, scenario: &Scenario) -> (bool, String, Exit) {
     let initials = |d: crate::units::DiverId| scenario.crew[d.index()].initials.clone();
     match job.ended() {
-        Some(Ended::Surfaced) => (true, "all divers at the surface".into(), Code::Done),
+        Some(Ended::Surfaced) => (true, "all divers at the surface".into(), Exit::Done),
         Some(Ended::PlanOver) => (
             false,
             "the plan's last second came before all divers were at the surface".into(),
-            Code::NotCompleted,
+            Exit::NotCompleted,
         ),
         Some(Ended::Hypoxia(d)) => {
-            (false, format!("{} breathed less oxygen than a body lives on", initials(d)), Code::NotCompleted)
+            (false, format!("{} breathed less oxygen than a body lives on", initials(d)), Exit::NotCompleted)
         }
         Some(Ended::Hypercapnia(d)) => {
-            (false, format!("{} breathed more carbon dioxide than a body stands", initials(d)), Code::NotCompleted)
+            (false, format!("{} breathed more carbon dioxide than a body stands", initials(d)), Exit::NotCompleted)
         }
-        None if INTERRUPTED.load(Ordering::SeqCst) => (false, "interrupted".into(), Code::Interrupted),
-        None => (false, "stopped after the time asked for".into(), Code::Done),
+        None if INTERRUPTED.load(Ordering::SeqCst) => (false, "interrupted".into(), Exit::Interrupted),
+        None => (false, "stopped after the time asked for".into(), Exit::Done),
     }
 }
 
-fn conclude(args: &Run, scenario: &Scenario, job: &Job, record: &Recorder) -> Code {
+fn conclude(args: &Arguments, scenario: &Scenario, job: &Job, record: &Recorder) -> Exit {
     let (complete, reason, code) = ending(job, scenario);
     let outcome = Outcome { complete, ended_s: job.now(), reason, seconds_evaluated: job.plant().evaluations() };
     let subject = Subject::from(scenario);
@@ -146,25 +150,27 @@ fn conclude(args: &Run, scenario: &Scenario, job: &Job, record: &Recorder) -> Co
     if let Some(out) = &args.out
         && let Err(e) = report::write_all(out, &inputs, args.replace)
     {
-        eprintln!("error: {e}");
-        return Code::BadInput;
+        say::err(&format!("deepstay: {e}"));
+        return Exit::BadInput;
     }
     if args.json {
         match summary.json() {
-            Ok(text) => super::print(&format!("{text}\n")),
+            Ok(text) => {
+                say::out(&text);
+            }
             Err(e) => {
-                eprintln!("error: the summary could not be put into JSON: {e}");
-                return Code::InternalFault;
+                say::err(&format!("deepstay: the summary could not be put into JSON: {e}"));
+                return Exit::Fault;
             }
         }
     } else if !args.quiet {
-        super::print(&report::screen(&summary, 80));
+        say::out(report::screen(&summary, 80).trim_end());
         if let Some(out) = &args.out {
-            super::print(&format!("\nReport and tables are in {}\n", out.display()));
+            say::out(&format!("\nReport and tables are in {}", out.display()));
         }
     }
     match code {
-        Code::Done if summary.crossed_limits() => Code::LimitsCrossed,
+        Exit::Done if summary.crossed_limits() => Exit::LimitsCrossed,
         code => code,
     }
 }
