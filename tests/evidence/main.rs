@@ -1,9 +1,11 @@
 //! What the tool computes, held against published sources; each file names its own.
 
+mod chamber;
 mod closure;
 mod crew;
 mod gas;
 mod hole;
+mod reference;
 mod rules_decompression;
 mod rules_matrix;
 mod rules_reserve;

@@ -19,6 +19,11 @@ pub const LONGEST_FREEZE_S: i64 = 60;
 pub const LONGEST_REST_S: i64 = 1800;
 /// Change over an interval below which coefficients at its start do for the whole of it.
 const SMALL_CHANGE: f64 = 1e-4;
+/// Share of a pressure difference that may be levelled in one step. Where the gas ends up does not hang on
+/// it, only how the last of the rush dies down.
+const LEVELLED_A_STEP: f64 = 0.3;
+/// Share of a small compartment's contents that may rush in in one step.
+const FILLED_A_STEP: f64 = 0.3;
 /// Most sub-steps of a second while gas rushes.
 const MOST_SUBSTEPS: f64 = 50.0;
 
@@ -517,7 +522,7 @@ impl Plant {
                 // Moles that level the two, at one temperature.
                 let (v_up, v_down) = if up == a { (va, vb) } else { (vb, va) };
                 let level = (total * v_down - n_down * v_up).abs() / (v_up + v_down);
-                change = (LARGEST_CHANGE * 10.0 * flow / level.max(1e-9)).max(flow / total).max(flow / n_down);
+                change = (LARGEST_CHANGE * flow / (LEVELLED_A_STEP * level.max(1e-9))).max(flow / total).max(flow / n_down * LARGEST_CHANGE / FILLED_A_STEP);
                 if up == a {
                     frozen.k_ab = flow / total;
                 } else {

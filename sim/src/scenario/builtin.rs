@@ -28,17 +28,17 @@ macro_rules! carried {
 /// The jobs, in the order of a list.
 pub const JOBS: &[BuiltIn] = carried!("jobs", ".ron", [
     "six-man": "Six men, one two-man bell round the clock, 118 msw, 30 days",
-    // "short": "Six men, 60 msw, 7 days",
-    // "bad-night": "Six men, 60 msw, 7 days, and a night on which five things go wrong",
-    // "nine-man": "Nine men, one three-man bell, 200 msw, 28 days; rests on recalled figures that it names",
-    // "twelve-man": "Twelve men, two chambers at 96 and 84 msw, staggered crew change",
+    "short": "Six men, 60 msw, 7 days",
+    "bad-night": "Six men, 60 msw, 7 days, and a night on which five things go wrong",
+    "nine-man": "Nine men, one three-man bell, 200 msw, 28 days; rests on recalled figures that it names",
+    "twelve-man": "Twelve men, two chambers at 96 and 84 msw, staggered crew change",
 ]);
 
 /// The spreads.
 pub const SPREADS: &[BuiltIn] = carried!("spreads", ".ron", [
     "six-man": "One living chamber, transfer lock, two-man bell, rescue chamber",
-    // "nine-man": "One living chamber, transfer chamber, three-man bell, rescue chamber",
-    // "twelve-man": "Two living chambers with a transfer chamber each, one trunk, three-man bell",
+    "nine-man": "One living chamber, transfer chamber, three-man bell, rescue chamber",
+    "twelve-man": "Two living chambers with a transfer chamber each, one trunk, two-man bell",
 ]);
 
 /// The tables of waves.
