@@ -15,6 +15,8 @@ const SAMPLE_MOL: f64 = 0.11;
 const CALIBRATION_PPO2_BAR: f64 = 0.4;
 /// ppCO2 of the calibration gas, bar (house rule).
 const CALIBRATION_PPCO2_BAR: f64 = 0.005;
+/// Depth at which a depth gauge is set against the standard gauge, msw.
+const STANDARD_GAUGE_MSW: f64 = 100.0;
 
 impl Plant {
     /// Carries out an order at `t_s`.
@@ -308,26 +310,29 @@ impl Plant {
 
     fn calibrate(&mut self, t_s: i64, id: InstrumentId, sink: &mut impl Sink) -> Result<(), Refused> {
         let ins = self.steel.instruments.get(id.index()).ok_or(Refused::NoSuchThing)?;
-        let (SamplePoint::Compartment(compartment), quantity) = (ins.labelled, ins.quantity) else {
+        let quantity = ins.quantity;
+        let (SamplePoint::Compartment(compartment) | SamplePoint::Sea(compartment)) = ins.labelled else {
             return Err(Refused::NoSuchThing);
         };
-        let gas_bar = match quantity {
+        let standard = match quantity {
             Quantity::PpO2 => CALIBRATION_PPO2_BAR,
             Quantity::PpCo2 => CALIBRATION_PPCO2_BAR,
+            Quantity::Depth | Quantity::SeaDepth => STANDARD_GAUGE_MSW,
             _ => return Err(Refused::NoSuchThing),
         };
+        let by_gas = matches!(quantity, Quantity::PpO2 | Quantity::PpCo2);
         let probe = &mut self.probes[id.index()];
         let since = (t_s - probe.since_s) as f64;
-        let as_found = gas_bar * (1.0 + probe.span + probe.span_drift_per_s * since)
+        let as_found = standard * (1.0 + probe.span + probe.span_drift_per_s * since)
             + probe.zero
             + probe.zero_drift_per_s * since;
         probe.span = 0.0;
         probe.zero = 0.0;
         probe.since_s = t_s;
-        let what = What::Calibrated { instrument: id, quantity, compartment, as_found, as_left: gas_bar };
+        let what = What::Calibrated { instrument: id, quantity, compartment, as_found, as_left: standard };
         sink.take(Entry { at: t_s, what });
         let bottle = (0u8..).zip(&self.steel.banks).find(|(_, b)| b.duty == crate::plant::Duty::Calibration);
-        if let Some(bank) = bottle.map(|(b, _)| BankId(b)) {
+        if let (true, Some(bank)) = (by_gas, bottle.map(|(b, _)| BankId(b))) {
             self.sample_bank(t_s, bank, sink);
         }
         self.look_again(t_s);
