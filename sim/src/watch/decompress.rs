@@ -10,6 +10,9 @@ use crate::rules::{DecompressionPlan, OxygenHold};
 use crate::units::*;
 use serde::{Deserialize, Serialize};
 
+/// A late step is looked at this often, s.
+const LEAN_S: i64 = 120;
+
 /// Why a side comes up, and so by which timetable.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Way {
@@ -37,6 +40,8 @@ pub struct Decompress {
     pub way: Way,
     step: usize,
     bleeding: bool,
+    /// When the bleed is opened wider next, if the step is late.
+    lean_at: i64,
     /// Depth that is held now, msw.
     pub held_msw: f64,
 }
@@ -51,6 +56,7 @@ impl Decompress {
             way,
             step: 0,
             bleeding: false,
+            lean_at: 0,
             held_msw: from_msw,
         }
     }
@@ -88,11 +94,12 @@ impl Decompress {
         let long_late = look.now > self.began + step.by_s + 1800;
         let surfaced = to_msw <= 0.0 && long_late && depth < practice::DEPTH_LOW_MSW;
         if depth > there && !surfaced {
-            if look.now > self.began + step.by_s {
+            if look.now > self.began + step.by_s && look.now >= self.lean_at {
                 self.lean(look, c);
+                self.lean_at = look.now + LEAN_S;
             }
             look.when(look.depth_gauge(c), false, there);
-            let at = look.now + 120;
+            let at = look.now + LEAN_S;
             look.wake(at);
             return false;
         }

@@ -49,6 +49,15 @@ impl Hold {
         self.doing = Doing::Watching;
     }
 
+    /// Shuts the supply before the side is moved: a puff begun is not to go on against a bleed.
+    pub fn let_go(&mut self, look: &mut Look, side: usize) {
+        if self.doing != Doing::Watching {
+            let c = look.kit.layout.sides[side].living;
+            look.valve(ValveName::BlowDown(c), 0.0, Purpose::MakeUp);
+            self.doing = Doing::Watching;
+        }
+    }
+
     /// Whether the depth is in its band and no masks are on for a loss.
     pub fn quiet(&self) -> bool {
         self.doing == Doing::Watching && self.masks.is_none()

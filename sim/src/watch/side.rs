@@ -346,7 +346,9 @@ impl SideState {
         self.stage = Stage::Decompress(d);
         if over {
             self.end_of_travel(look, d.end_msw);
-        } else if !d.moving() && d.held_msw > practice::DEPTH_LOW_MSW {
+        } else if d.moving() {
+            self.hold.let_go(look, self.side);
+        } else if d.held_msw > practice::DEPTH_LOW_MSW {
             self.hold.act(look, self.side, d.held_msw, false, banks);
         }
     }
