@@ -26,6 +26,10 @@ pub fn begin_checks(look: &mut Look, bell: CompartmentId, depth_msw: f64) {
         diver: None,
     });
     calibrate::analysers(look, bell);
+    calibrate::depth_gauges(look, bell);
+    if let Some(fitted) = &plate.bell {
+        calibrate::depth_gauges(look, fitted.trunk);
+    }
     if plate.scrubber.is_some() {
         if look.panel.absorbent_hours(bell) > CANISTER_HOURS {
             absorbent::change(look, bell);

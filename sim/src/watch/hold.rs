@@ -1,10 +1,11 @@
 //! Holding a side at its depth: a puff when it has fallen, a bleed when it stands too high, and the
 //! answer to a fall that a puff does not stop.
 
+use super::banks::{Banks, Need};
 use super::context::Look;
 use super::practice;
 use super::valves;
-use crate::record::{BreathingPath, ValveName, Whereabouts};
+use crate::record::{BreathingPath, LineName, ValveName, Whereabouts};
 use crate::units::*;
 use serde::{Deserialize, Serialize};
 
@@ -59,10 +60,20 @@ impl Hold {
     }
 
     /// Looks at the depth and acts. `bleed_above` false leaves a high depth alone, as in decompression.
-    pub fn act(&mut self, look: &mut Look, side: usize, target_msw: f64, bleed_above: bool) {
+    pub fn act(
+        &mut self,
+        look: &mut Look,
+        side: usize,
+        target_msw: f64,
+        bleed_above: bool,
+        banks: &mut Banks,
+    ) {
         let c = look.kit.layout.sides[side].living;
         let depth = look.depth(c);
         self.masks_off(look, side, depth, target_msw);
+        if matches!(self.doing, Doing::Puff { .. } | Doing::Loss { .. }) {
+            banks.keep(look, LineName::Supply(c), &make_up(look, c));
+        }
         match self.doing {
             Doing::Watching => self.watch(look, side, depth, target_msw, bleed_above),
             Doing::Puff { since, from_msw } => {
@@ -239,6 +250,17 @@ impl Hold {
             let at = (back + 600).max(look.now + 60);
             look.wake(at);
         }
+    }
+}
+
+/// What a chamber's supply line wants of a bank to hold its depth.
+pub fn make_up<'a>(look: &Look, c: CompartmentId) -> Need<'a> {
+    let plate = &look.kit.scenario.steel.compartments[c.index()];
+    Need {
+        duties: practice::MAKE_UP,
+        above_bar: (look.depth(c) * MSW_PA + plate.supply_over_pa) / BAR_PA + practice::HEEL_BAR,
+        o2: (0.0, 0.25),
+        best_o2: 0.02,
     }
 }
 

@@ -45,6 +45,8 @@ pub const HEEL_BAR: f64 = 5.0;
 pub const LABEL_FITS: f64 = 0.005;
 /// The same for oxygen, fraction.
 pub const OXYGEN_LABEL_FITS: f64 = 0.01;
+/// Depth gauges are set against the standard this often, s (common practice, no source).
+pub const DEPTH_GAUGES_S: i64 = 24 * 3600;
 /// Rounds of the panel, s apart.
 pub const ROUND_S: i64 = 1800;
 /// Storage oxygen where the rule set has none, bar (0.44 to 0.48 ata: US Navy Diving Manual, saturation

@@ -1,8 +1,9 @@
 //! After a loss of depth the living chamber stands alone. What was shut off is pressed again, watched
 //! for a while, and opened if it holds; if it does not, it is left alone and tried later.
 
-use super::banks::{Banks, Need};
+use super::banks::Banks;
 use super::context::Look;
+use super::hold::make_up;
 use super::practice;
 use super::trunk;
 use crate::record::{LineName, ValveName};
@@ -60,7 +61,7 @@ impl Rejoin {
             Doing::Levelling => {
                 let volume_m3 = look.kit.scenario.steel.compartments[far.index()].volume_m3;
                 if look.now > self.since + TRY_S
-                    || !banks.keep(look, LineName::Supply(far), &need(look, far))
+                    || !banks.keep(look, LineName::Supply(far), &make_up(look, far))
                 {
                     self.leave(look, far);
                 } else if trunk::level(look, far, volume_m3, target_msw) {
@@ -121,14 +122,4 @@ fn shut_off(look: &Look, side: usize) -> Option<(DoorId, CompartmentId, Compartm
     } else {
         (door, other, plate.a)
     })
-}
-
-fn need<'a>(look: &Look, c: CompartmentId) -> Need<'a> {
-    let plate = &look.kit.scenario.steel.compartments[c.index()];
-    Need {
-        duties: practice::MAKE_UP,
-        above_bar: (look.depth(c) * MSW_PA + plate.supply_over_pa) / BAR_PA + practice::HEEL_BAR,
-        o2: (0.0, 0.25),
-        best_o2: 0.02,
-    }
 }

@@ -3,11 +3,11 @@
 
 use super::absorbent::Absorbent;
 use super::asked;
-use super::banks::{Banks, Need};
+use super::banks::Banks;
 use super::climate::Climate;
 use super::context::Look;
 use super::decompress::{Decompress, Way, band};
-use super::hold::Hold;
+use super::hold::{Hold, make_up};
 use super::oxygen::Oxygen;
 use super::papers::Papers;
 use super::practice;
@@ -100,7 +100,7 @@ impl SideState {
             Stage::Checks { until, to_msw } => self.checks(look, banks, until, to_msw),
             Stage::Press(press) => self.press(look, banks, papers, press),
             Stage::Storage => self.storage(look, banks, papers),
-            Stage::Decompress(d) => self.come_up(look, papers, d),
+            Stage::Decompress(d) => self.come_up(look, banks, papers, d),
             Stage::Opening { until } => self.opening(look, until),
         }
         if self.pressed() {
@@ -192,7 +192,7 @@ impl SideState {
         self.stage = Stage::Press(press);
         match found {
             Found::UnderWay => {}
-            Found::Hold(depth_msw) => self.hold.act(look, self.side, depth_msw, false),
+            Found::Hold(depth_msw) => self.hold.act(look, self.side, depth_msw, false, banks),
             Found::Arrived => self.arrive(look),
             Found::Leaking => self.break_off(look, papers),
         }
@@ -234,7 +234,7 @@ impl SideState {
     }
 
     fn storage(&mut self, look: &mut Look, banks: &mut Banks, papers: &mut Papers) {
-        self.hold.act(look, self.side, self.target_msw, true);
+        self.hold.act(look, self.side, self.target_msw, true, banks);
         if self.hold.losing() {
             self.rejoin.put_off(look.now);
         } else if self.hold.quiet() {
@@ -325,7 +325,13 @@ impl SideState {
         look.wake(at);
     }
 
-    fn come_up(&mut self, look: &mut Look, papers: &mut Papers, mut d: Decompress) {
+    fn come_up(
+        &mut self,
+        look: &mut Look,
+        banks: &mut Banks,
+        papers: &mut Papers,
+        mut d: Decompress,
+    ) {
         let Some(plan) = papers.decompression(look, self.side, &d) else {
             self.refuse(look);
             return;
@@ -341,7 +347,7 @@ impl SideState {
         if over {
             self.end_of_travel(look, d.end_msw);
         } else if !d.moving() && d.held_msw > practice::DEPTH_LOW_MSW {
-            self.hold.act(look, self.side, d.held_msw, false);
+            self.hold.act(look, self.side, d.held_msw, false, banks);
         }
     }
 
@@ -386,15 +392,8 @@ impl SideState {
     fn round(&mut self, look: &mut Look, banks: &mut Banks) {
         let c = self.living(look);
         let depth = look.depth(c);
-        let plate = &look.kit.scenario.steel.compartments[c.index()];
         if self.steady() {
-            let need = Need {
-                duties: practice::MAKE_UP,
-                above_bar: (depth * MSW_PA + plate.supply_over_pa) / BAR_PA + practice::HEEL_BAR,
-                o2: (0.0, 0.25),
-                best_o2: 0.02,
-            };
-            banks.keep(look, LineName::Supply(c), &need);
+            banks.keep(look, LineName::Supply(c), &make_up(look, c));
             self.oxygen.round(look, self.side, banks);
             surface::masks_line(look, c, depth, banks);
         }
