@@ -1,8 +1,72 @@
-//! One file per verb of the command line.
+//! One file per verb of the command line; here the arguments, and how a verb's end becomes an exit code.
 
+mod aside;
+mod check;
+mod exit;
+mod list;
+mod new;
+mod say;
+mod schema;
+
+pub use aside::{AsideError, write_aside};
+pub use exit::Exit;
+
+use clap::{Parser, Subcommand};
+use std::panic::{self, AssertUnwindSafe};
 use std::process::ExitCode;
+
+/// Simulates a whole saturation-diving job: the chambers, the gas, the bell runs and the decompression.
+///
+/// For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
+/// document, the company's approved manual and the licensed people on the job decide.
+#[derive(Debug, Parser)]
+#[command(name = "deepstay", version, after_help = exit::TABLE, arg_required_else_help = true)]
+struct Arguments {
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+#[derive(Debug, Subcommand)]
+enum Verb {
+    Check(check::Arguments),
+    List(list::Arguments),
+    New(new::Arguments),
+    Schema(schema::Arguments),
+}
 
 /// Runs the command and gives its exit code.
 pub fn main() -> ExitCode {
-    ExitCode::SUCCESS
+    panic::set_hook(Box::new(|fault| {
+        let at = fault
+            .location()
+            .map_or(String::new(), |l| format!(" ({}:{})", l.file(), l.line()));
+        let words = fault.payload_as_str().unwrap_or("no words were left");
+        say::err(&format!(
+            "deepstay: a fault of the program itself, and no fault of yours: {words}{at}"
+        ));
+    }));
+    let end = panic::catch_unwind(AssertUnwindSafe(|| match Arguments::try_parse() {
+        Ok(arguments) => act(&arguments.verb),
+        Err(error) => usage(&error),
+    }));
+    end.unwrap_or(Exit::Fault).into()
+}
+
+fn act(verb: &Verb) -> Exit {
+    match verb {
+        Verb::Check(arguments) => check::act(arguments),
+        Verb::List(arguments) => list::act(arguments),
+        Verb::New(arguments) => new::act(arguments),
+        Verb::Schema(arguments) => schema::act(arguments),
+    }
+}
+
+/// Help and version are answers; anything else is bad input.
+fn usage(error: &clap::Error) -> Exit {
+    if error.use_stderr() {
+        say::err(error.render().to_string().trim_end());
+        Exit::BadInput
+    } else {
+        say::out(error.render().to_string().trim_end())
+    }
 }

@@ -15,6 +15,8 @@ pub struct Place {
     pub column: usize,
     /// Way through the fields, such as `crew.divers[3].initials`; empty for the whole file.
     pub path: String,
+    /// The line as it is written; empty where it is not at hand.
+    pub excerpt: String,
 }
 
 /// What is wrong.

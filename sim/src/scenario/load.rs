@@ -22,9 +22,18 @@ use std::path::{Path, PathBuf};
 /// # Errors
 /// Everything found wrong.
 pub fn load(name: &str) -> Result<Scenario, BadScenario> {
+    load_under(name, None)
+}
+
+/// As [`load`], but under another built-in rule set than the job names. Ids that the job accepts and the
+/// set does not have count for nothing.
+///
+/// # Errors
+/// Everything found wrong; what the set does not answer among it.
+pub fn load_under(name: &str, rule_set: Option<&str>) -> Result<Scenario, BadScenario> {
     if !is_path(name) {
         if let Some(found) = builtin::find(JOBS, name) {
-            return from_text(found.text, found.name, None);
+            return read_job(found.text, found.name, None, rule_set);
         }
         let known: Vec<String> = JOBS.iter().map(|b| b.name.to_owned()).collect();
         let near = nearest(name, known.iter().map(String::as_str));
@@ -45,7 +54,8 @@ pub fn load(name: &str) -> Result<Scenario, BadScenario> {
     }
     let path = Path::new(name);
     let text = file_text(path).map_err(|wrong| alone(name, wrong, suggest_file(path)))?;
-    from_text(&text, name, Some(path.parent().unwrap_or(Path::new(""))))
+    let folder = path.parent().unwrap_or(Path::new(""));
+    read_job(&text, name, Some(folder), rule_set)
 }
 
 /// A scenario from the text of a job's file. `file` is its name for messages; paths in it are relative to
@@ -54,9 +64,18 @@ pub fn load(name: &str) -> Result<Scenario, BadScenario> {
 /// # Errors
 /// Everything found wrong.
 pub fn from_text(text: &str, file: &str, folder: Option<&Path>) -> Result<Scenario, BadScenario> {
+    read_job(text, file, folder, None)
+}
+
+fn read_job(
+    text: &str,
+    file: &str,
+    folder: Option<&Path>,
+    rule_set: Option<&str>,
+) -> Result<Scenario, BadScenario> {
     let mut desk = Desk::default();
     let sheet = Sheet::new(file, text);
-    let Some(job) = whole::<JobFile>(&sheet, JOB_PARTS, &mut desk) else {
+    let Some(mut job) = whole::<JobFile>(&sheet, JOB_PARTS, &mut desk) else {
         return desk.close(None);
     };
     let shelf = Shelf { folder };
@@ -78,7 +97,14 @@ pub fn from_text(text: &str, file: &str, folder: Option<&Path>) -> Result<Scenar
         .faults
         .as_ref()
         .map(|f| shelf.part(&sheet, "faults", f, ("set of faults", none), FAULT_PARTS, d));
+    if let Some(other) = rule_set {
+        job.rules = Ref::Named(other.to_owned());
+    }
     let rules = shelf.rules(&sheet, &job.rules, d);
+    if let (Some(_), Some(set)) = (rule_set, &rules) {
+        let ids: Vec<String> = set.file.provenance().into_iter().map(|p| p.id).collect();
+        job.accept_recalled.retain(|id| ids.contains(id));
+    }
     let faults = match faults {
         Some(None) => return desk.close(None),
         Some(Some(part)) => Some(part),
@@ -146,6 +172,7 @@ fn alone(file: &str, wrong: Wrong, suggestion: Option<String>) -> BadScenario {
         line: 1,
         column: 1,
         path: String::new(),
+        excerpt: String::new(),
     };
     BadScenario {
         complaints: vec![Complaint {
@@ -298,6 +325,11 @@ impl Shelf<'_> {
 fn rule_complaint(sheet: &Sheet, error: RuleError) -> Complaint {
     let near = |s: Option<String>| did_you_mean(s.as_deref());
     let at = |file: String, line, column, path: String| Place {
+        excerpt: if file == sheet.file {
+            locate::line(&sheet.text, line)
+        } else {
+            String::new()
+        },
         file,
         line,
         column,

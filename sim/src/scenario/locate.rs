@@ -69,6 +69,16 @@ pub(super) fn byte_of(text: &str, line: usize, column: usize) -> usize {
             .sum::<usize>()
 }
 
+/// A line of a text, cut where it goes on for long.
+pub(super) fn line(text: &str, number: usize) -> String {
+    const SHOWN: usize = 160;
+    let line = text.lines().nth(number.saturating_sub(1)).unwrap_or("");
+    line.chars()
+        .take(SHOWN)
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect()
+}
+
 /// Where the value at the end of a way begins and ends; where a step is not in the text, the value
 /// reached so far.
 pub(super) fn value(text: &str, way: &[Step]) -> std::ops::Range<usize> {

@@ -21,7 +21,7 @@ mod weather;
 
 pub use builtin::{BuiltIn, DEFAULT_JOB, JOBS, SPREADS, WEATHER};
 pub use complaint::{BadScenario, Complaint, Place, Wrong};
-pub use load::{from_text, load};
+pub use load::{from_text, load, load_under};
 pub use plan::*;
 pub use read::{DEEPEST, FORMAT, LARGEST_FILE};
 pub use schema::{SchemaOf, schema};

@@ -59,6 +59,7 @@ impl Sheet {
             line,
             column,
             path: locate::written(way),
+            excerpt: locate::line(&self.text, line),
         }
     }
 }
@@ -379,14 +380,8 @@ fn explain(
             notation_hint(other),
         ),
     };
-    let (line, column) = locate::line_column(&sheet.text, byte.min(sheet.text.len()));
     Complaint {
-        place: Place {
-            file: sheet.file.clone(),
-            line,
-            column,
-            path: locate::written(&way),
-        },
+        place: sheet.at(&way, byte.min(sheet.text.len())),
         wrong,
         suggestion,
     }

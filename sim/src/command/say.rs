@@ -1,0 +1,67 @@
+//! Words to the terminal: results on standard output, complaints on standard error.
+
+use super::exit::Exit;
+use crate::scenario::{BadScenario, Complaint};
+use std::io::{self, Write};
+
+/// Most complaints that are shown at once.
+const SHOWN: usize = 25;
+
+/// Writes a result. A reader who stops reading is no fault.
+pub fn out(words: &str) -> Exit {
+    let mut to = io::stdout().lock();
+    match writeln!(to, "{words}").and_then(|()| to.flush()) {
+        Ok(()) => Exit::Done,
+        Err(e) if e.kind() == io::ErrorKind::BrokenPipe => Exit::Done,
+        Err(e) => {
+            err(&format!("deepstay: the result could not be written: {e}"));
+            Exit::NotCompleted
+        }
+    }
+}
+
+/// Writes a complaint. Where nobody can hear it, it is dropped.
+pub fn err(words: &str) {
+    let _ = writeln!(io::stderr().lock(), "{words}");
+}
+
+/// Writes all that is wrong with a scenario.
+pub fn complaints(bad: &BadScenario) -> Exit {
+    let count = bad.complaints.len();
+    let mut words: Vec<String> = bad.complaints.iter().take(SHOWN).map(complaint).collect();
+    if count > SHOWN {
+        words.push(format!("... and {} more", count - SHOWN));
+    }
+    let total = if count == 1 {
+        "1 complaint".to_owned()
+    } else {
+        format!("{count} complaints")
+    };
+    words.push(total);
+    err(&words.join("\n\n"));
+    Exit::BadInput
+}
+
+/// One complaint: where, what, the line itself, what would be right.
+fn complaint(c: &Complaint) -> String {
+    let p = &c.place;
+    let path = if p.path.is_empty() {
+        String::new()
+    } else {
+        format!(" {}", p.path)
+    };
+    let mut words = format!("{}:{}:{}:{path}\n  {}", p.file, p.line, p.column, c.wrong);
+    if !p.excerpt.trim().is_empty() {
+        let number = p.line.to_string();
+        let margin = " ".repeat(number.len());
+        let to_mark: String = p.excerpt.chars().take(p.column - 1).map(|_| ' ').collect();
+        words.push_str(&format!(
+            "\n  {number} | {}\n  {margin} | {to_mark}^",
+            p.excerpt
+        ));
+    }
+    if let Some(suggestion) = &c.suggestion {
+        words.push_str(&format!("\n  help: {suggestion}"));
+    }
+    words
+}
