@@ -429,7 +429,7 @@ impl Plant {
 /// Greatest relative change of moles over which coefficients stay frozen.
 pub(super) const LARGEST_CHANGE: f64 = 0.004;
 /// Greatest change of gas temperature over which coefficients stay frozen, K.
-const LARGEST_WARMING_K: f64 = 0.3;
+const LARGEST_WARMING_K: f64 = 0.1;
 /// Below this pressure difference an opening to the deck or an equalising valve counts as level, Pa.
 pub(super) const NEAR_PA: f64 = 500.0;
 /// Analysers draw by pressure above this, Pa.
