@@ -1,20 +1,114 @@
-//! A whole job on the test spread: it runs from surface to surface, leaping or not, saved or not.
+//! Whole jobs: surface to surface, the same bits however they are gone through, and a table of which
+//! part of the plant and which act of the watch each of them moves.
+
+mod coverage;
+mod same;
 
 use deepstay::job::{Ended, Job, Options};
-use deepstay::record::{Entry, What};
-use deepstay_tests::spread::six_men;
+use deepstay::record::{Entry, Recorder, Sink, What};
+use deepstay::report::{self, Inputs, Outcome, Subject, Units};
+use deepstay::scenario::{self, Scenario};
+use deepstay::units::*;
 use std::sync::Arc;
 
-#[test]
-fn a_week_runs_from_surface_to_surface() {
-    let mut job = Job::new(Arc::new(six_men(7, 118.0)), Options::default());
-    let mut entries: Vec<Entry> = Vec::new();
-    job.advance_to(12 * 86_400, &mut entries);
-    job.close(&mut entries);
-    for e in &entries {
-        if matches!(e.what, What::BellPhase { .. } | What::BellStopped { .. } | What::Refused { .. }) {
-            println!("{:>8} {:?}", e.at, e.what);
-        }
+/// A job that has run, with everything that happened.
+pub struct Ran {
+    /// The job.
+    pub job: Job,
+    /// The record made of it.
+    pub record: Recorder,
+    /// Every entry.
+    pub entries: Vec<Entry>,
+}
+
+struct Both<'a>(&'a mut Recorder, &'a mut Vec<Entry>);
+
+impl Sink for Both<'_> {
+    fn take(&mut self, entry: Entry) {
+        self.0.take(entry);
+        self.1.push(entry);
     }
-    assert_eq!(job.ended(), Some(Ended::Surfaced));
+}
+
+/// Runs a scenario, stopping at each of the given seconds on the way.
+pub fn run(scenario: Scenario, options: Options, stops: &[i64]) -> Ran {
+    let scenario = Arc::new(scenario);
+    let mut job = Job::new(scenario.clone(), options);
+    let mut record = Recorder::new(scenario.start_second_of_day);
+    let mut entries = Vec::new();
+    for stop in stops.iter().copied().chain([scenario.plan.end_s]) {
+        job.advance_to(stop, &mut Both(&mut record, &mut entries));
+    }
+    job.close(&mut Both(&mut record, &mut entries));
+    Ran { job, record, entries }
+}
+
+/// A built-in job.
+pub fn built_in(name: &str) -> Scenario {
+    scenario::load(name).unwrap_or_else(|bad| panic!("{name}: {bad}"))
+}
+
+impl Ran {
+    /// `log.csv` as the report writes it.
+    pub fn log_csv(&self) -> Vec<u8> {
+        let subject = Subject::from(&**self.job.scenario());
+        let outcome = Outcome {
+            complete: true,
+            ended_s: self.job.now(),
+            reason: String::new(),
+            seconds_evaluated: 0,
+        };
+        let inputs = Inputs {
+            subject: &subject,
+            record: &self.record,
+            outcome: &outcome,
+            provenance: &[],
+            limits: &[],
+            units: Units::Metric,
+        };
+        report::log_csv(&inputs).expect("the log is written")
+    }
+
+    /// Bits of every amount on board, every pressure and temperature.
+    pub fn bits(&self) -> Vec<u64> {
+        let now = self.job.now();
+        let plant = self.job.plant();
+        let amounts = plant.holdings(now).into_iter().flat_map(|(_, n)| n.0.map(f64::to_bits));
+        let airs = (0..plant.steel().compartments.len() as u8).flat_map(|i| {
+            let air = plant.air(CompartmentId(i), now);
+            [air.p_pa.to_bits(), air.t_k.to_bits(), air.wall_k.to_bits()]
+        });
+        amounts.chain(airs).collect()
+    }
+}
+
+#[test]
+fn every_built_in_job_comes_to_the_surface_and_its_books_close() {
+    for job in scenario::JOBS {
+        let ran = run(built_in(job.name), Options::default(), &[]);
+        let closure = ran.record.ledger.closure();
+        println!("{:<12} {:?} after {:.2} d", job.name, ran.job.ended(), ran.job.now() as f64 / 86_400.0);
+        assert_eq!(ran.job.ended(), Some(Ended::Surfaced), "{}", job.name);
+        assert!(closure.holds(1e-9), "{}: {closure:?}", job.name);
+    }
+}
+
+#[test]
+fn the_six_men_take_about_thirty_days_of_which_twenty_five_at_storage() {
+    let ran = run(built_in("six-man"), Options::default(), &[]);
+    let phases: Vec<(i64, deepstay::record::Phase)> = ran
+        .entries
+        .iter()
+        .filter_map(|e| match e.what {
+            What::Phase { compartment: CompartmentId(0), phase } => Some((e.at, phase)),
+            _ => None,
+        })
+        .collect();
+    println!("{phases:?}");
+    let at = |p| phases.iter().find(|(_, phase)| *phase == p).map(|(t, _)| *t).expect("the phase began");
+    use deepstay::record::Phase;
+    let storage_d = (at(Phase::Decompression) - at(Phase::Storage)) as f64 / 86_400.0;
+    let whole_d = (at(Phase::Surface) - at(Phase::Compression)) as f64 / 86_400.0;
+    assert!((24.0..26.0).contains(&storage_d), "{storage_d} days at storage");
+    assert!((29.0..31.0).contains(&whole_d), "{whole_d} days in all");
 }

@@ -18,7 +18,7 @@ pub const LONGEST_FREEZE_S: i64 = 60;
 /// still happens there (a standing leak, sample flow, walls coming to the air's temperature) is linear.
 pub const LONGEST_REST_S: i64 = 1800;
 /// Change over an interval below which coefficients at its start do for the whole of it.
-const SMALL_CHANGE: f64 = 1e-4;
+const SMALL_CHANGE: f64 = 1e-5;
 /// Share of a pressure difference that may be levelled in one step. Where the gas ends up does not hang on
 /// it, only how the last of the rush dies down.
 const LEVELLED_A_STEP: f64 = 0.3;
@@ -488,6 +488,7 @@ impl Plant {
             let e = self.clusters[c].edges[k];
             change = change.max(self.freeze_edge(e, at));
         }
+        self.freeze_level_flows(c, at);
         change
     }
 

@@ -198,7 +198,8 @@ impl Plant {
         f.sum_up();
         f.n_mol = total;
         let z = p_pa * c.volume_m3 / (total * R * node.gas_k);
-        f.push_w_k = (f.source.iter().sum::<f64>() - f.k_all * total) * z * R;
+        let removed = f.k_all * total + f.k_co2 * n[Species::Co2] + f.k_h2o * n[Species::H2o];
+        f.push_w_k = (f.source.iter().sum::<f64>() - removed) * z * R;
         f.change_per_s = self.change_per_s(&f, node, total);
         f
     }
@@ -227,7 +228,8 @@ impl Plant {
         let surface = self.steel.surface_pa;
         let leak = share(c.leak_m2, outside_pa);
         let fault = share(set.fault_leak_m2, outside_pa);
-        let near = f.p_pa - surface < NEAR_PA;
+        // As at the anchor: an interval that ends below must still let the gas out that brings it there.
+        let near = self.pressure_pa(i, &self.nodes[i]) - surface < NEAR_PA;
         let exhaust = if near { 0.0 } else { share(set.exhaust.opening() * c.exhaust_m2, surface) };
         let bleed = if near { 0.0 } else { share(set.bleed.opening() * c.bleed_m2, surface) };
         let recovered = match self.steel.recovery {
@@ -427,7 +429,7 @@ impl Plant {
 /// Greatest relative change of moles over which coefficients stay frozen.
 pub(super) const LARGEST_CHANGE: f64 = 0.004;
 /// Greatest change of gas temperature over which coefficients stay frozen, K.
-const LARGEST_WARMING_K: f64 = 0.3;
+const LARGEST_WARMING_K: f64 = 0.1;
 /// Below this pressure difference an opening to the deck or an equalising valve counts as level, Pa.
 pub(super) const NEAR_PA: f64 = 500.0;
 /// Analysers draw by pressure above this, Pa.

@@ -5,9 +5,28 @@
 use super::core::{Edge, Evaluated, Plant};
 use super::frozen::NEAR_PA;
 use super::state::Node;
-use crate::gas::{self, Amounts, SPECIES};
+use crate::gas::{self, Amounts, SPECIES, Species};
 use crate::plant::MAX_COMPARTMENTS;
 use crate::units::R;
+
+/// Compartments that have one pressure, as a tree of open ways from a first one.
+struct Tree {
+    order: [usize; MAX_COMPARTMENTS],
+    count: usize,
+    parent: [usize; MAX_COMPARTMENTS],
+    via: [usize; MAX_COMPARTMENTS],
+}
+
+impl Default for Tree {
+    fn default() -> Self {
+        Tree {
+            order: [0; MAX_COMPARTMENTS],
+            count: 0,
+            parent: [usize::MAX; MAX_COMPARTMENTS],
+            via: [usize::MAX; MAX_COMPARTMENTS],
+        }
+    }
+}
 
 impl Plant {
     /// Levels what is open to one another, to the deck and to the sea, in a state at a second.
@@ -28,42 +47,116 @@ impl Plant {
     }
 
     fn level_inside(&self, c: usize, e: &mut Evaluated) {
-        let members = &self.clusters[c].members;
+        self.each_tree(c, &mut |tree| self.level_tree(tree, e));
+    }
+
+    /// Goes through the sets of compartments that have one pressure, each as a tree of open ways.
+    fn each_tree(&self, c: usize, act: &mut dyn FnMut(&Tree)) {
         let level: &[usize] = &self.clusters[c].edges;
-        let mut parent = [usize::MAX; MAX_COMPARTMENTS];
-        let mut via = [usize::MAX; MAX_COMPARTMENTS];
-        let mut order = [0usize; MAX_COMPARTMENTS];
+        let mut tree = Tree::default();
         let mut seen = [false; MAX_COMPARTMENTS];
-        for root in members.iter().copied() {
+        for root in self.clusters[c].members.iter().copied() {
             if seen[root] {
                 continue;
             }
-            let mut count = 1;
-            order[0] = root;
+            tree.order[0] = root;
+            tree.count = 1;
             seen[root] = true;
             let mut at = 0;
-            while at < count {
-                let here = order[at];
+            while at < tree.count {
+                let here = tree.order[at];
                 for x in level.iter().copied().filter(|x| self.frozen_edges[*x].level) {
                     let Edge { a, b, .. } = self.edges[x];
                     let other = if a == here { b } else if b == here { a } else { continue };
                     if !seen[other] {
                         seen[other] = true;
-                        parent[other] = here;
-                        via[other] = x;
-                        order[count] = other;
-                        count += 1;
+                        tree.parent[other] = here;
+                        tree.via[other] = x;
+                        tree.order[tree.count] = other;
+                        tree.count += 1;
                     }
                 }
                 at += 1;
             }
-            if count > 1 {
-                self.level_tree(&order[..count], &parent, &via, e);
+            if tree.count > 1 {
+                act(&tree);
             }
         }
     }
 
-    fn level_tree(&self, order: &[usize], parent: &[usize], via: &[usize], e: &mut Evaluated) {
+    /// Adds to the frozen ways the net flow that keeps one pressure while compartments gain, lose, warm
+    /// and cool: what is left for levelling at the end is of second order.
+    pub(super) fn freeze_level_flows(&mut self, c: usize, at: Option<&Evaluated>) {
+        if !self.clusters[c].edges.iter().any(|x| self.frozen_edges[*x].level) {
+            return;
+        }
+        let mut flows = [0.0; super::core::MAX_EDGES];
+        self.each_tree(c, &mut |tree| self.level_flows(c, tree, at, &mut flows));
+        for k in 0..self.clusters[c].edges.len() {
+            let x = self.clusters[c].edges[k];
+            let Edge { a, b, .. } = self.edges[x];
+            let (na, nb) = (self.frozen[a].n_mol, self.frozen[b].n_mol);
+            let way = &mut self.frozen_edges[x];
+            if flows[x] > 0.0 {
+                way.k_ab += flows[x] / na;
+            } else {
+                way.k_ba -= flows[x] / nb;
+            }
+        }
+    }
+
+    /// Net molar flow a to b along each way of a tree, mol/s.
+    fn level_flows(&self, c: usize, tree: &Tree, at: Option<&Evaluated>, flows: &mut [f64]) {
+        // Moles per relative change of pressure where the gas that comes is not cooled on the way, and the
+        // relative change of pressure that a compartment would have by itself, 1/s.
+        let mut yields = [0.0; MAX_COMPARTMENTS];
+        let mut own = [0.0; MAX_COMPARTMENTS];
+        let (mut sum, mut weight) = (0.0, 0.0);
+        for i in tree.order[..tree.count].iter().copied() {
+            let f = &self.frozen[i];
+            let node = at.map_or(self.nodes[i], |e| e.node[i]);
+            yields[i] = 1.0 / (1.0 / f.n_mol + R / f.c_j_k);
+            let mut moles = f.source.iter().sum::<f64>()
+                - f.k_all * f.n_mol
+                - f.k_co2 * node.n_mol[Species::Co2.index()]
+                - f.k_h2o * node.n_mol[Species::H2o.index()];
+            let mut heat_w = f.heat_w + f.wall_w_k * (node.wall_k - node.gas_k)
+                + (f.push_w_k - f.heat_w_k) * node.gas_k;
+            for x in self.clusters[c].edges.iter().copied() {
+                let Edge { a, b, .. } = self.edges[x];
+                let way = &self.frozen_edges[x];
+                let (other, k_in, k_out) = if a == i {
+                    (b, way.k_ba, way.k_ab)
+                } else if b == i {
+                    (a, way.k_ab, way.k_ba)
+                } else {
+                    continue;
+                };
+                let there = at.map_or(self.nodes[other], |e| e.node[other]);
+                let (coming, going) = (k_in * self.frozen[other].n_mol, k_out * f.n_mol);
+                moles += coming - going;
+                heat_w += coming * self.frozen[other].cp_j_mol_k * (there.gas_k - node.gas_k)
+                    + (coming - going) * R * node.gas_k;
+            }
+            own[i] = moles / f.n_mol + heat_w / (f.c_j_k * node.gas_k);
+            sum += yields[i] * own[i];
+            weight += yields[i];
+        }
+        let common = sum / weight;
+        let mut surplus = [0.0; MAX_COMPARTMENTS];
+        for i in tree.order[..tree.count].iter().copied() {
+            surplus[i] = yields[i] * (own[i] - common);
+        }
+        for i in tree.order[1..tree.count].iter().rev().copied() {
+            let (up, x) = (tree.parent[i], tree.via[i]);
+            flows[x] = if self.edges[x].a == i { surplus[i] } else { -surplus[i] };
+            surplus[up] += surplus[i];
+        }
+    }
+
+    fn level_tree(&self, tree: &Tree, e: &mut Evaluated) {
+        let Tree { parent, via, .. } = tree;
+        let order = &tree.order[..tree.count];
         let mut capacity = [0.0; MAX_COMPARTMENTS];
         let (mut moles, mut room) = (0.0, 0.0);
         for i in order.iter().copied() {

@@ -35,6 +35,8 @@ fn a_day_with_a_wet_wall_at_its_own_lewis_number() {
     d.print("chamber_day");
     let (air, row) = seen.last().unwrap();
     println!("humidity at the end {:.4}, reference {:.4}", air.humidity, row["relative_humidity"]);
+    assert!(d.greatest_but_water() < WITHIN);
+    assert!((air.humidity - row["relative_humidity"]).abs() < 0.02);
 }
 
 /// The supply is shut at the fraction of a second at which the reference arrives: the second's share as
@@ -67,14 +69,17 @@ fn a_decompression_through_a_choked_exhaust() {
 }
 
 /// Below 500 Pa over the deck with the exhaust open the plant counts the chamber as level at once; the
-/// reference lets the last of it out through the opening. Those rows are held in pascals instead.
+/// reference lets the last of it out through the opening. The gas so let out at once cools by its own
+/// expansion, which takes it up to two thirds of that under the deck until the wall has warmed it again.
+/// Those rows are held in pascals instead, and the last one as close as all others.
 #[test]
 fn the_end_of_a_decompression() {
     let near = |p_pa: f64| p_pa - ATM_PA < 1.1 * LEVEL_PA;
-    let (d, seen) = run("decompression_end", &[], |row| !near(row["p_pa"]));
+    let end_s = build::number(&build::case("decompression_end"), "/end_s");
+    let (d, seen) = run("decompression_end", &[], |row| !near(row["p_pa"]) || row["t_s"] == end_s);
     for (air, row) in seen.iter().filter(|(_, row)| near(row["p_pa"])) {
         println!("{} s: {:.1} Pa over the deck, reference {:.1} Pa", row["t_s"], air.p_pa - ATM_PA, row["p_pa"] - ATM_PA);
-        assert!((air.p_pa - row["p_pa"]).abs() < 1.1 * LEVEL_PA);
+        assert!((air.p_pa - row["p_pa"]).abs() < 1.1 * LEVEL_PA * 5.0 / 3.0);
     }
     hold("decompression_end", &d);
 }

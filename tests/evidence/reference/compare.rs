@@ -50,8 +50,10 @@ impl Differences {
         }
     }
 
-    pub fn of(&self, column: &str) -> f64 {
-        self.0.get(column).map_or(0.0, |w| w.value.abs())
+    /// The worst of the columns that have nothing to do with water.
+    pub fn greatest_but_water(&self) -> f64 {
+        let water = |name: &str| name.contains("H2O") || name.contains("h2o") || name.contains("water") || name == "relative_humidity";
+        self.0.iter().filter(|(name, _)| !water(name)).fold(0.0, |m, (_, w)| m.max(w.value.abs()))
     }
 
     pub fn greatest(&self) -> f64 {
@@ -149,8 +151,8 @@ fn purpose_of(valve: ValveName) -> Purpose {
     }
 }
 
-/// Runs a case through the plant beside the rows of its reference. `keep` says which rows' states are
-/// held; what passed each way is held at every row. Further valve orders come on top of the case's own.
+/// Runs a case through the plant beside the rows of its reference. `keep` says which rows are
+/// held. Further valve orders come on top of the case's own.
 pub fn run(name: &str, more: &[(i64, ValveName, f64)], keep: impl Fn(&Row) -> bool) -> (Differences, Vec<(Air, Row)>) {
     let case = build::case(name);
     let mut stage = build::stage(&case);
@@ -171,8 +173,8 @@ pub fn run(name: &str, more: &[(i64, ValveName, f64)], keep: impl Fn(&Row) -> bo
         let air = stage.air();
         if keep(row) {
             differences.state(&air, row);
+            differences.paths(&passed, &reference[0], row);
         }
-        differences.paths(&passed, &reference[0], row);
         seen.push((air, row.clone()));
     }
     (differences, seen)

@@ -1,0 +1,191 @@
+//! Which part of the plant and which act of the watch the built-in jobs, and a few jobs made from
+//! them here, move: the table is printed, and no row may be empty.
+
+use super::{built_in, run};
+use deepstay::job::Options;
+use deepstay::record::*;
+use deepstay::scenario::{Scenario, SideDo, SideStep, Slip, Weather};
+use deepstay::units::*;
+use std::collections::{BTreeMap, BTreeSet};
+
+type Row = (&'static str, fn(&Scenario, &What) -> bool);
+
+fn kind(s: &Scenario, c: CompartmentId) -> CompartmentKind {
+    s.steel.compartments[c.index()].kind
+}
+
+fn moved_in(s: &Scenario, w: &What, k: CompartmentKind) -> bool {
+    let of = |p: Place| matches!(p, Place::Compartment(c) if kind(s, c) == k);
+    matches!(*w, What::Moved { from, to, .. } if of(from) || of(to))
+}
+
+fn purpose(w: &What, p: Purpose) -> bool {
+    matches!(*w, What::Moved { purpose, .. } if purpose == p)
+}
+
+fn valve(w: &What, is: fn(ValveName) -> bool) -> bool {
+    matches!(*w, What::Valve { valve, opening } if opening > 0.0 && is(valve))
+}
+
+fn routine(w: &What, r: Routine) -> bool {
+    matches!(*w, What::Routine { routine, .. } if routine == r)
+}
+
+fn machine(w: &What, m: Machine) -> bool {
+    matches!(*w, What::Machine { machine, on: true, .. } if machine == m)
+}
+
+fn phase(w: &What, p: BellPhase) -> bool {
+    matches!(*w, What::BellPhase { phase, .. } if phase == p)
+}
+
+const PARTS: &[Row] = &[
+    ("living chamber", |s, w| moved_in(s, w, CompartmentKind::Living)),
+    ("transfer chamber", |s, w| moved_in(s, w, CompartmentKind::Transfer)),
+    ("trunk", |s, w| moved_in(s, w, CompartmentKind::Trunk)),
+    ("bell", |s, w| moved_in(s, w, CompartmentKind::Bell)),
+    ("rescue chamber", |s, w| moved_in(s, w, CompartmentKind::Rescue)),
+    ("medical lock", |s, w| moved_in(s, w, CompartmentKind::MedicalLock)),
+    ("equipment lock", |s, w| moved_in(s, w, CompartmentKind::EquipmentLock)),
+    ("holding tank", |s, w| moved_in(s, w, CompartmentKind::HoldingTank)),
+    ("door", |_, w| matches!(w, What::Door { state: DoorState::Open, .. })),
+    ("clamp", |_, w| matches!(w, What::Door { state: DoorState::Unclamped, .. })),
+    ("blow-down valve", |_, w| valve(w, |v| matches!(v, ValveName::BlowDown(_)))),
+    ("exhaust valve", |_, w| valve(w, |v| matches!(v, ValveName::Exhaust(_)))),
+    ("equalising valve", |_, w| valve(w, |v| matches!(v, ValveName::Equalise(_)))),
+    ("drain valve", |_, w| valve(w, |v| matches!(v, ValveName::Drain(_)))),
+    ("bleed valve", |_, w| valve(w, |v| matches!(v, ValveName::Bleed(_)))),
+    ("standing leak", |_, w| purpose(w, Purpose::Leak)),
+    ("fault leak", |_, w| purpose(w, Purpose::Fault)),
+    ("bank lined up", |_, w| matches!(w, What::LinedUp { .. })),
+    ("automatic oxygen", |_, w| machine(w, Machine::OxygenControl)),
+    ("oxygen added", |_, w| purpose(w, Purpose::Oxygen)),
+    ("scrubber fan", |_, w| machine(w, Machine::Fan)),
+    ("canister changed", |_, w| matches!(w, What::Canister { .. })),
+    ("absorption", |_, w| purpose(w, Purpose::Absorption)),
+    ("heater and chiller", |_, w| machine(w, Machine::Climate)),
+    ("water condensed or evaporated", |_, w| purpose(w, Purpose::Water)),
+    ("secondary analyser", |_, w| {
+        matches!(w, What::Logged { quantity: Quantity::PpO2, channel: Channel::Secondary, .. })
+    }),
+    ("masks", |_, w| purpose(w, Purpose::Bibs)),
+    ("diver gas, open circuit", |s, w| !s.plan.reclaim && purpose(w, Purpose::DiverGas)),
+    ("diver gas, reclaim", |_, w| purpose(w, Purpose::Reclaimed)),
+    ("chamber gas recovered", |_, w| purpose(w, Purpose::Recovery)),
+    ("hot water", |_, w| machine(w, Machine::HotWater)),
+    ("sample flow", |_, w| purpose(w, Purpose::Sample)),
+];
+
+const ACTS: &[Row] = &[
+    ("pressing", |_, w| matches!(w, What::Phase { phase: Phase::Compression, .. })),
+    ("leak check", |_, w| routine(w, Routine::LeakCheck)),
+    ("storage", |_, w| matches!(w, What::Phase { phase: Phase::Storage, .. })),
+    ("make-up", |_, w| purpose(w, Purpose::MakeUp)),
+    ("bank analysed", |_, w| matches!(w, What::Analysed { .. })),
+    ("meal", |_, w| routine(w, Routine::Meal)),
+    ("laundry", |_, w| routine(w, Routine::Laundry)),
+    ("stores", |_, w| routine(w, Routine::Stores)),
+    ("toilet", |_, w| routine(w, Routine::Toilet)),
+    ("shower", |_, w| routine(w, Routine::Shower)),
+    ("ear drops", |_, w| routine(w, Routine::EarDrops)),
+    ("calibration", |_, w| matches!(w, What::Calibrated { .. })),
+    ("log row", |_, w| matches!(w, What::LogRow)),
+    ("handover", |_, w| matches!(w, What::Handover { .. })),
+    ("gas status sheet", |_, w| routine(w, Routine::GasStatus)),
+    ("bell check sheet", |_, w| routine(w, Routine::BellChecks)),
+    ("bleeding up", |_, w| purpose(w, Purpose::Bleed)),
+    ("decompression step", |_, w| matches!(w, What::Step { .. })),
+    ("run: checks", |_, w| phase(w, BellPhase::Checks)),
+    ("run: transfer", |_, w| phase(w, BellPhase::Transfer)),
+    ("run: seal", |_, w| phase(w, BellPhase::Seal)),
+    ("run: trunk vented", |_, w| phase(w, BellPhase::TrunkVented)),
+    ("run: lowering", |_, w| phase(w, BellPhase::Lowering)),
+    ("run: door open", |_, w| phase(w, BellPhase::DoorOpen)),
+    ("run: first out", |_, w| phase(w, BellPhase::FirstOut)),
+    ("run: first back", |_, w| phase(w, BellPhase::FirstBack)),
+    ("run: second out", |_, w| phase(w, BellPhase::SecondOut)),
+    ("run: second back", |_, w| phase(w, BellPhase::SecondBack)),
+    ("run: bottom seal", |_, w| phase(w, BellPhase::BottomSeal)),
+    ("run: recovery", |_, w| phase(w, BellPhase::Recovery)),
+    ("run: mating", |_, w| phase(w, BellPhase::Mating)),
+    ("run: trunk pressed", |_, w| phase(w, BellPhase::TrunkPressed)),
+    ("run: transfer back", |_, w| phase(w, BellPhase::TransferBack)),
+    ("turn missed for weather, skipped", |s, w| {
+        s.plan.slip == Slip::Skip && matches!(w, What::BellStopped { why: Stopped::Weather, .. })
+    }),
+    ("turn missed for weather, shifted", |s, w| {
+        s.plan.slip == Slip::Shift && matches!(w, What::BellStopped { why: Stopped::Weather, .. })
+    }),
+    ("weather stop", |_, w| matches!(w, What::Weather { stopped: true, .. })),
+    ("spoken report", |_, w| matches!(w, What::Said { .. })),
+    ("alarm", |_, w| matches!(w, What::Alarm { .. })),
+    ("broken off while pressing", |s, w| {
+        let abort = s.plan.sides.iter().any(|x| x.steps.iter().any(|step| step.what == SideDo::Abort));
+        abort && matches!(w, What::Phase { phase: Phase::Decompression, .. })
+    }),
+    ("diver moved between chambers", |s, w| {
+        matches!(*w, What::Diver { to: Whereabouts::In(c), .. } if kind(s, c) == CompartmentKind::Living)
+    }),
+];
+
+/// The short job in rough weather, by a series: over the limit from hour 20 to hour 30.
+fn rough(slip: Slip) -> Scenario {
+    let mut s = built_in("short");
+    s.site.weather = Weather::Series(vec![(0, 1.0), (20 * 3600, 6.0), (30 * 3600, 1.0)]);
+    s.plan.slip = slip;
+    s.name = format!("short, rough sea, {slip:?}").to_lowercase();
+    s
+}
+
+/// The short job broken off twenty minutes into pressing.
+fn broken_off() -> Scenario {
+    let mut s = built_in("short");
+    s.plan.sides[0].steps =
+        vec![SideStep { at: 0, what: SideDo::Press(60.0) }, SideStep { at: 2700, what: SideDo::Abort }];
+    s.plan.bell_runs.clear();
+    s.name = "short, broken off".into();
+    s
+}
+
+/// The short job on open circuit, with chamber gas recovered on the way up.
+fn open_circuit() -> Scenario {
+    let mut s = built_in("short");
+    s.plan.reclaim = false;
+    s.plan.recover_chamber_gas = true;
+    let bank = s.steel.reclaim.map(|r| r.bank).expect("the spread has reclaim");
+    s.steel.recovery = Some(deepstay::plant::Recovery { bank, recovered: 0.9, lowest_gauge_pa: 1e5 });
+    s.name = "short, open circuit".into();
+    s
+}
+
+#[test]
+fn every_part_and_every_act_is_moved_by_a_job() {
+    let mut jobs: Vec<Scenario> =
+        ["six-man", "nine-man", "twelve-man", "short", "bad-night"].into_iter().map(built_in).collect();
+    jobs.extend([rough(Slip::Skip), rough(Slip::Shift), broken_off(), open_circuit()]);
+    let names: Vec<String> = jobs.iter().map(|s| s.name.clone()).collect();
+    let mut reached: BTreeMap<&str, BTreeSet<usize>> = BTreeMap::new();
+    for (j, scenario) in jobs.into_iter().enumerate() {
+        let ran = run(scenario.clone(), Options::default(), &[]);
+        println!("{:<28} {:?} after {:.2} d", scenario.name, ran.job.ended(), ran.job.now() as f64 / 86_400.0);
+        for (name, is) in PARTS.iter().chain(ACTS) {
+            if ran.entries.iter().any(|e| is(&scenario, &e.what)) {
+                reached.entry(name).or_default().insert(j);
+            }
+        }
+    }
+    println!();
+    for (title, rows) in [("part of the plant", PARTS), ("act of the watch", ACTS)] {
+        println!("{title:<36}{}", names.iter().map(|n| format!("{n:>12.11}")).collect::<String>());
+        for (name, _) in rows {
+            let marks: String = (0..names.len())
+                .map(|j| format!("{:>12}", if reached.get(name).is_some_and(|r| r.contains(&j)) { "x" } else { "." }))
+                .collect();
+            println!("{name:<36}{marks}");
+        }
+        println!();
+    }
+    let empty: Vec<&str> =
+        PARTS.iter().chain(ACTS).map(|(name, _)| *name).filter(|name| !reached.contains_key(name)).collect();
+    assert!(empty.is_empty(), "moved by no job: {empty:?}");
+}

@@ -1,0 +1,103 @@
+//! The same bits however a job is gone through: leaping or looking at every second, polled or not,
+//! logged or not, saved and taken up again, with the same seed. And what a drifted analyser does.
+
+use super::{built_in, run};
+use deepstay::job::{Job, Options};
+use deepstay::record::{NoRecord, What};
+use deepstay::scenario::{Fault, FaultKind};
+use deepstay::units::*;
+use std::sync::Arc;
+
+const LIVING: CompartmentId = CompartmentId(0);
+
+#[test]
+fn leaping_gives_the_log_of_looking_at_every_second() {
+    let leapt = run(built_in("short"), Options::default(), &[]);
+    let looked = run(built_in("short"), Options { leap: false, ..Options::default() }, &[]);
+    assert!(leapt.log_csv() == looked.log_csv(), "log.csv differs");
+    assert_eq!(leapt.bits(), looked.bits());
+    assert_eq!(leapt.job.now(), looked.job.now());
+    let (a, b) = (leapt.job.plant().evaluations(), looked.job.plant().evaluations());
+    println!("evaluated {a} leaping, {b} looking at every second");
+    assert!(a < b);
+}
+
+#[test]
+fn stops_polls_and_a_dropped_log_change_no_bit() {
+    let scenario = Arc::new(built_in("short"));
+    let whole = run(built_in("short"), Options::default(), &[]);
+    let stops: Vec<i64> = (1..2000).map(|k| k * 311).collect();
+    let stopped = run(built_in("short"), Options::default(), &stops);
+    assert_eq!(whole.bits(), stopped.bits());
+    let mut unlogged = Job::new(scenario.clone(), Options::default());
+    unlogged.advance_to(scenario.plan.end_s, &mut NoRecord);
+    assert_eq!(unlogged.now(), whole.job.now());
+    let now = unlogged.now();
+    assert_eq!(unlogged.plant().holdings(now), whole.job.plant().holdings(now));
+}
+
+#[test]
+fn a_saved_job_goes_on_to_the_same_bits() {
+    let scenario = Arc::new(built_in("short"));
+    let whole = run(built_in("short"), Options::default(), &[]);
+    for at in [1, 1237, 40_000, 150_001, 400_003] {
+        let mut first = Job::new(scenario.clone(), Options::default());
+        first.advance_to(at, &mut NoRecord);
+        let bytes = first.save().expect("plain data");
+        drop(first);
+        let mut second = Job::restore(&bytes, scenario.clone()).expect("it was just saved");
+        second.advance_to(scenario.plan.end_s, &mut NoRecord);
+        let now = second.now();
+        assert_eq!(now, whole.job.now(), "saved at {at}");
+        assert_eq!(second.plant().holdings(now), whole.job.plant().holdings(now), "saved at {at}");
+        assert_eq!(second.journal(), whole.job.journal(), "saved at {at}");
+    }
+}
+
+#[test]
+fn another_seed_is_another_job() {
+    let one = run(built_in("short"), Options::default(), &[]);
+    let mut scenario = built_in("short");
+    scenario.seed = 2;
+    let two = run(scenario, Options::default(), &[]);
+    assert_ne!(one.bits(), two.bits());
+}
+
+#[test]
+fn a_drifted_analyser_keeps_its_reading_in_band_and_nobody_notices_before_the_calibration() {
+    let mut scenario = built_in("short");
+    let primary = scenario.steel.instrument(LIVING, Quantity::PpO2, Channel::Primary).expect("there is one");
+    // Reads ever higher, 0.1 bar in ten hours, and is not calibrated meanwhile.
+    scenario.plan.calibrate_every_s = 20 * 3600;
+    let from = 30 * 3600;
+    let zero_per_s = 0.1 / 36_000.0;
+    scenario.faults = vec![Fault { at: from, until: None, what: FaultKind::Drift { instrument: primary, span_per_s: 0.0, zero_per_s } }];
+    let ran = run(scenario, Options::default(), &[]);
+    let calibrated = ran
+        .entries
+        .iter()
+        .find(|e| e.at > from && matches!(e.what, What::Calibrated { instrument, .. } if instrument == primary))
+        .map(|e| e.at)
+        .expect("it is calibrated in the end");
+    let band = deepstay::rules::builtin("demonstration").expect("loads").storage_oxygen(&[]).expect("has a row");
+    let (mut shown_in, mut true_out, mut alarms) = (0, 0, 0);
+    for e in ran.entries.iter().filter(|e| e.at > from + 7 * 3600 && e.at < calibrated) {
+        match e.what {
+            What::Logged { compartment: LIVING, quantity: Quantity::PpO2, channel: Channel::Primary, truth, value } => {
+                let inside = (band.low_bar - 0.01..=band.high_bar + 0.01).contains(&value);
+                match truth {
+                    Truth::Shown => {
+                        assert!(inside, "second {}: shown {value}", e.at);
+                        shown_in += 1;
+                    }
+                    Truth::True if !inside => true_out += 1,
+                    Truth::True => {}
+                }
+            }
+            What::Alarm { compartment: LIVING, quantity: Quantity::PpO2, .. } => alarms += 1,
+            _ => {}
+        }
+    }
+    println!("shown in band {shown_in} times, true out of it {true_out} times, {alarms} alarms, calibrated after {} h", (calibrated - from) / 3600);
+    assert!(shown_in > 0 && true_out > 0 && alarms == 0);
+}
