@@ -3,6 +3,7 @@
 
 use deepstay::gas::Amounts;
 use deepstay::plant::*;
+use deepstay::scenario::{BellRun, Diver, Plan, Scenario, Side, SideDo, SideStep, Site, Weather};
 use deepstay::units::*;
 
 /// Living chamber.
@@ -163,6 +164,22 @@ pub fn spread() -> Steel {
             });
         }
     }
+    instruments.push(Instrument {
+        name: "bell sea depth".into(),
+        quantity: Quantity::SeaDepth,
+        labelled: SamplePoint::Sea(BELL),
+        connected: SamplePoint::Sea(BELL),
+        ..instruments[0].clone()
+    });
+    for b in 0..6 {
+        instruments.push(Instrument {
+            name: format!("bank {b} gauge"),
+            quantity: Quantity::GaugePressure,
+            labelled: SamplePoint::Bank(BankId(b)),
+            connected: SamplePoint::Bank(BankId(b)),
+            ..instruments[0].clone()
+        });
+    }
     Steel {
         name: "test spread".into(),
         compartments,
@@ -190,5 +207,70 @@ pub fn spread() -> Steel {
         recovery: Some(Recovery { bank: BankId(3), recovered: 0.9, lowest_gauge_pa: 1e5 }),
         deck_t_k: 295.15,
         surface_pa: 101_325.0,
+    }
+}
+
+/// Six men for some days at 118 msw on the demonstration set, with bell runs every eight hours.
+pub fn six_men(days: i64, depth_msw: f64) -> Scenario {
+    let mut bell_runs = Vec::new();
+    let teams = [[0u8, 1], [2, 3], [4, 5]];
+    let up = (days - 5).max(2) * 86_400;
+    let mut at = 36 * 3600;
+    while at + 10 * 3600 < up {
+        bell_runs.push(BellRun {
+            at,
+            bell: BELL,
+            divers: teams[bell_runs.len() % 3].map(DiverId).to_vec(),
+            depth_msw,
+            in_water_s: 3 * 3600,
+            work: Activity::WaterModerate,
+        });
+        at += 8 * 3600;
+    }
+    let steps = vec![
+        SideStep { at: 0, what: SideDo::Press(depth_msw) },
+        SideStep { at: up, what: SideDo::Decompress },
+    ];
+    let diver = |i: u8| Diver {
+        initials: format!("{}{}", char::from(b'A' + i), char::from(b'K' + i)),
+        chamber: LIVING,
+        team: i / 2,
+        mass_kg: 82.0,
+        metabolism: 1.0,
+        qualifications: Vec::new(),
+    };
+    Scenario {
+        name: "six test men".into(),
+        title: "six men on the test spread".into(),
+        steel: spread(),
+        rules: deepstay::rules::builtin("demonstration").expect("the built-in set loads"),
+        crew: (0..6).map(diver).collect(),
+        site: Site {
+            seabed_msw: depth_msw + 2.0,
+            working_msw: depth_msw,
+            tide_amplitude_m: 0.8,
+            sea_t_k: 280.15,
+            launch_limit_hs_m: 3.5,
+            weather: Weather::Calm,
+        },
+        plan: Plan {
+            sides: vec![Side { members: vec![LIVING, TRANSFER], steps }],
+            bell_runs,
+            meals_s: vec![7 * 3600, 12 * 3600, 18 * 3600],
+            laundry_s: Some(10 * 3600),
+            stores_s: vec![15 * 3600],
+            toilet_per_day: 5.0,
+            shower_vapour_kg: 0.1,
+            handover_s: [6 * 3600, 18 * 3600],
+            calibrate_every_s: 7200,
+            end_s: (days + 3) * 86_400,
+            night_s: (22 * 3600, 6 * 3600),
+            reclaim: true,
+            ..Plan::default()
+        },
+        seed: 1,
+        log_every_s: 1800,
+        start_second_of_day: 6 * 3600,
+        ..Scenario::default()
     }
 }

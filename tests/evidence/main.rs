@@ -1,9 +1,16 @@
 //! What the tool computes, held against published sources; each file names its own.
 
+mod chamber;
 mod closure;
 mod crew;
 mod gas;
 mod hole;
-mod rules;
+mod reference;
+mod rules_decompression;
+mod rules_matrix;
+mod rules_reserve;
+mod rules_school;
+mod rules_working;
 mod units;
 mod weather;
+mod whole_job;

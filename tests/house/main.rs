@@ -1,3 +1,185 @@
-//! The order of the rooms.
+//! The order of the house, read from its own source: which room may use which, what only the report
+//! and the command may know, where a clock may be read, how long a file may be and how it opens, and
+//! what lies at the top.
+
+mod words;
+
+use words::{Source, root, rooms_named, sources, words};
+
+/// The rooms; each may use the rooms before it.
+const ROOMS: [&str; 14] = [
+    "units", "gas", "record", "rules", "plant", "crew", "scenario", "watch", "job", "rota", "stock", "drill", "report",
+    "command",
+];
+/// Formats that only the report, and the command that calls it, may know.
+const FORMATS: [&str; 2] = ["maud", "csv"];
+/// What belongs to a terminal, and so to the command alone.
+const TERMINAL: [&str; 12] = [
+    "indicatif", "clap", "clap_complete", "clap_mangen", "ctrlc", "miette", "stdout", "stdin", "stderr", "println", "eprintln",
+    "ExitCode",
+];
+/// The machine's clocks.
+const CLOCKS: [&str; 2] = ["SystemTime", "Instant"];
+/// Most lines of a file.
+const LONGEST: usize = 450;
+/// Files that are longer than that and wait to be parted, with the most each may have meanwhile.
+const TOO_LONG: [(&str, usize); 5] = [
+    ("sim/src/plant/core.rs", 670),
+    ("sim/src/plant/obey.rs", 470),
+    ("sim/src/report/sample_job.rs", 600),
+    ("sim/src/watch/run.rs", 520),
+    ("sim/src/watch/tests.rs", 520),
+];
+/// What may lie at the top of the repository.
+const TOP: [&str; 18] = [
+    ".ci", ".git", ".github", ".gitignore", "CHANGELOG.md", "Cargo.lock", "Cargo.toml", "DEVELOPERS.md", "LICENSE", "README.md",
+    "clippy.toml", "deny.toml", "rust-toolchain.toml", "rustfmt.toml", "scenarios", "sim", "tests", "viz",
+];
+
+fn place(room: &str) -> Option<usize> {
+    ROOMS.iter().position(|r| *r == room)
+}
+
+/// Fails with one line for each breach.
+fn nothing_in(breaches: Vec<String>) {
+    assert!(breaches.is_empty(), "\n{}", breaches.join("\n"));
+}
+
+/// Breaches of the order of rooms.
+fn out_of_order(files: &[Source]) -> Vec<String> {
+    let mut breaches = Vec::new();
+    for file in files {
+        let Some(room) = file.room() else { continue };
+        let Some(here) = place(room) else {
+            breaches.push(format!("{}: {room} is no room of the house", file.path));
+            continue;
+        };
+        for named in rooms_named(&file.words) {
+            if place(named).is_some_and(|there| there > here) {
+                breaches.push(format!("{}: {room} uses {named}, a room below it", file.path));
+            }
+        }
+    }
+    breaches
+}
+
+/// Breaches by words that only rooms from `room` on may use; code that only tests compile is let be.
+fn known_above(files: &[Source], forbidden: &[&str], room: &str) -> Vec<String> {
+    let first = place(room).expect("a room");
+    let above = |f: &&Source| f.room().and_then(place).is_some_and(|here| here < first) && !f.test;
+    let mut breaches = Vec::new();
+    for file in files.iter().filter(above) {
+        for word in file.words_without_tests().iter().filter(|w| forbidden.contains(&w.as_str())) {
+            breaches.push(format!("{}: knows {word}, which belongs to {room}", file.path));
+        }
+    }
+    breaches
+}
+
 #[test]
-fn placeholder_order() {}
+fn each_room_uses_only_rooms_above_it() {
+    nothing_in(out_of_order(&sources(&["sim/src"])));
+}
+
+#[test]
+fn the_library_names_its_rooms_in_their_order() {
+    let text = std::fs::read_to_string(root().join("sim/src/lib.rs")).expect("lib.rs");
+    let code = words(&text);
+    let named: Vec<usize> = code.windows(2).filter(|w| w[0] == "mod").filter_map(|w| place(&w[1])).collect();
+    assert!(named.is_sorted() && !named.is_empty(), "{named:?}");
+}
+
+#[test]
+fn only_the_report_knows_its_formats() {
+    nothing_in(known_above(&sources(&["sim/src"]), &FORMATS, "report"));
+}
+
+#[test]
+fn only_the_command_knows_a_terminal() {
+    nothing_in(known_above(&sources(&["sim/src"]), &TERMINAL, "command"));
+}
+
+/// A test that times itself is let be.
+#[test]
+fn nothing_reads_the_machine_s_clock_but_the_command_s_progress() {
+    let mut breaches = Vec::new();
+    for file in sources(&["sim/src"]) {
+        if file.test || file.path.starts_with("sim/src/command/progress") {
+            continue;
+        }
+        let words = file.words_without_tests();
+        for word in words.iter().filter(|w| CLOCKS.contains(&w.as_str())) {
+            breaches.push(format!("{}: reads {word}", file.path));
+        }
+        for w in words.windows(4).filter(|w| w[1] == ":" && w[3] == "now") {
+            breaches.push(format!("{}: asks {} for the time now", file.path, w[0]));
+        }
+    }
+    nothing_in(breaches);
+}
+
+/// The watch decides by readings and acts by orders; it never holds the plant, which knows the truth.
+#[test]
+fn the_watch_never_holds_the_plant() {
+    let mut breaches = Vec::new();
+    for file in sources(&["sim/src"]).iter().filter(|f| f.room() == Some("watch")) {
+        if file.words.iter().any(|w| w == "Plant") {
+            breaches.push(format!("{}: holds Plant", file.path));
+        }
+    }
+    nothing_in(breaches);
+}
+
+#[test]
+fn files_are_short_and_say_what_they_are() {
+    let mut breaches = Vec::new();
+    for file in sources(&["sim/src", "viz/src", "tests"]) {
+        let lines = file.text.lines().count();
+        let most = TOO_LONG.iter().find(|(path, _)| *path == file.path).map_or(LONGEST, |(_, most)| *most);
+        if lines > most {
+            breaches.push(format!("{}: {lines} lines, at most {most}", file.path));
+        } else if most > LONGEST && lines <= LONGEST {
+            println!("{}: {lines} lines, may leave the list of long files", file.path);
+        }
+        if !file.text.starts_with("//!") {
+            breaches.push(format!("{}: does not open by saying what it is", file.path));
+        }
+    }
+    nothing_in(breaches);
+}
+
+/// Build folders and the like, which `.gitignore` names, may lie there too.
+#[test]
+fn the_top_holds_nothing_unexpected() {
+    let ignored = std::fs::read_to_string(root().join(".gitignore")).unwrap_or_default();
+    let ignored: Vec<&str> = ignored.lines().map(|l| l.trim().trim_matches('/')).collect();
+    let mut breaches = Vec::new();
+    for entry in std::fs::read_dir(root()).expect("the root").flatten() {
+        let name = entry.file_name().to_string_lossy().into_owned();
+        if !TOP.contains(&name.as_str()) && !ignored.contains(&name.as_str()) && !name.ends_with(".profraw") {
+            breaches.push(format!("{name}: not expected at the top"));
+        }
+    }
+    nothing_in(breaches);
+}
+
+fn invented(path: &str, text: &str) -> Source {
+    Source { path: path.into(), text: text.into(), words: words(text), test: false }
+}
+
+/// The reader of the house sees what it must and no more.
+#[test]
+fn a_breach_is_seen_and_a_comment_is_not() {
+    let seen = |path: &str, text: &str| out_of_order(&[invented(path, text)]).len();
+    assert_eq!(seen("sim/src/gas/a.rs", "use crate::plant::Plant;"), 1);
+    assert_eq!(seen("sim/src/gas/a.rs", "use crate::{units::R, job, record::{plant, What}};"), 2);
+    assert_eq!(seen("sim/src/gas/a.rs", "fn f() { crate::watch::go() }"), 1);
+    assert_eq!(seen("sim/src/job/a.rs", "use crate::{units, plant::Plant};"), 0);
+    assert_eq!(seen("sim/src/gas/a.rs", "// crate::plant\n/* crate::job /* x */ */ fn f() { \"crate::job\"; r#\"crate::\"job\"#; }"), 0);
+    assert_eq!(seen("sim/src/attic/a.rs", ""), 1);
+    assert_eq!(seen("sim/src/lib.rs", "pub mod units;"), 0);
+    let file = invented("sim/src/job/a.rs", "fn f() {}\n#[cfg(test)]\nmod tests { fn g() { println!(\"\\\"\"); '\"'; csv::x(); } }");
+    assert!(known_above(&[file], &["println", "csv"], "report").is_empty());
+    let file = invented("sim/src/job/a.rs", "fn f<'a>() { csv::Reader }\n#[cfg(test)]\nmod tests;");
+    assert_eq!(known_above(&[file], &FORMATS, "report").len(), 1);
+}

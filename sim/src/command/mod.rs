@@ -5,8 +5,11 @@ mod check;
 mod exit;
 mod list;
 mod new;
+mod progress;
+mod run;
 mod say;
 mod schema;
+mod sources;
 
 pub use aside::{AsideError, write_aside};
 pub use exit::Exit;
@@ -28,6 +31,7 @@ struct Arguments {
 
 #[derive(Debug, Subcommand)]
 enum Verb {
+    Run(run::Arguments),
     Check(check::Arguments),
     List(list::Arguments),
     New(new::Arguments),
@@ -54,6 +58,7 @@ pub fn main() -> ExitCode {
 
 fn act(verb: &Verb) -> Exit {
     match verb {
+        Verb::Run(arguments) => run::act(arguments),
         Verb::Check(arguments) => check::act(arguments),
         Verb::List(arguments) => list::act(arguments),
         Verb::New(arguments) => new::act(arguments),

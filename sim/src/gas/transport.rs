@@ -89,20 +89,44 @@ pub fn natural_convection_w_m2_k(
     t_wall_k: f64,
     height_m: f64,
 ) -> f64 {
-    let t_film_k = 0.5 * (t_gas_k + t_wall_k);
-    let viscosity = viscosity_pa_s(x, t_film_k);
-    let conductivity = conductivity_w_m_k(x, t_film_k);
-    let density = density_kg_m3(x, p_pa, t_film_k);
-    let molar_mass = molar_mass_kg(x);
-    if density <= 0.0 || molar_mass <= 0.0 {
-        return 0.0;
+    Plate::new(x, p_pa, 0.5 * (t_gas_k + t_wall_k), height_m).w_m2_k(t_gas_k, t_wall_k)
+}
+
+/// A vertical plate in a gas at a film temperature: all of the correlation but the temperature
+/// difference, which is what changes fastest.
+#[derive(Clone, Copy, Debug, Default, PartialEq, serde::Serialize, serde::Deserialize)]
+pub struct Plate {
+    /// Conductivity over height, W/(m2 K).
+    conductance_w_m2_k: f64,
+    /// Factor of the sixth root of the relative temperature difference.
+    root: f64,
+}
+
+impl Plate {
+    /// The plate in a gas of fractions `x` at a pressure, Pa, and film temperature, K.
+    pub fn new(x: &Amounts, p_pa: f64, t_film_k: f64, height_m: f64) -> Plate {
+        let viscosity = viscosity_pa_s(x, t_film_k);
+        let conductivity = conductivity_w_m_k(x, t_film_k);
+        let density = density_kg_m3(x, p_pa, t_film_k);
+        let molar_mass = molar_mass_kg(x);
+        if density <= 0.0 || molar_mass <= 0.0 {
+            return Plate::default();
+        }
+        let cp_j_kg_k = cp_j_mol_k(x) / molar_mass;
+        let prandtl = viscosity * cp_j_kg_k / conductivity;
+        let rayleigh_per_share = GRAVITY_M_S2 * height_m * height_m * height_m * density * density * cp_j_kg_k
+            / (viscosity * conductivity);
+        let prandtl_part = libm::pow(1.0 + libm::pow(0.492 / prandtl, 9.0 / 16.0), 8.0 / 27.0);
+        Plate {
+            conductance_w_m2_k: conductivity / height_m,
+            root: 0.387 * libm::cbrt(rayleigh_per_share).sqrt() / prandtl_part,
+        }
     }
-    let cp_j_kg_k = cp_j_mol_k(x) / molar_mass;
-    let prandtl = viscosity * cp_j_kg_k / conductivity;
-    let buoyancy = GRAVITY_M_S2 * (t_gas_k - t_wall_k).abs() / t_film_k;
-    let rayleigh = buoyancy * height_m * height_m * height_m * density * density * cp_j_kg_k
-        / (viscosity * conductivity);
-    let prandtl_part = libm::pow(1.0 + libm::pow(0.492 / prandtl, 9.0 / 16.0), 8.0 / 27.0);
-    let root = 0.825 + 0.387 * libm::cbrt(rayleigh).sqrt() / prandtl_part;
-    root * root * conductivity / height_m
+
+    /// Heat transfer coefficient between gas and wall, W/(m2 K).
+    pub fn w_m2_k(&self, t_gas_k: f64, t_wall_k: f64) -> f64 {
+        let share = 2.0 * (t_gas_k - t_wall_k).abs() / (t_gas_k + t_wall_k);
+        let root = 0.825 + self.root * libm::cbrt(share).sqrt();
+        root * root * self.conductance_w_m2_k
+    }
 }

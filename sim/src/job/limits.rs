@@ -4,7 +4,7 @@
 use super::run::LIMITS;
 use crate::plant::{Plant, Watched};
 use crate::record::{AlarmState, Entry, Phase, Side, Sink, What};
-use crate::rules::Limit;
+use crate::rules::{Limit, LimitKind};
 use crate::scenario::Scenario;
 use crate::units::*;
 use serde::{Deserialize, Serialize};
@@ -21,8 +21,22 @@ struct Kept {
     side: Side,
     value: f64,
     instrument: Option<InstrumentId>,
+    kind: Grave,
+    stands_s: i64,
+    /// Beyond the value.
+    beyond: bool,
+    /// Second at which it will have stood long enough to count.
+    counts_at_s: Option<i64>,
+    /// Counted as outside.
     outside: bool,
     unacknowledged: bool,
+}
+
+/// Whether being beyond only calls for a look, or puts the job out of limits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+enum Grave {
+    Attention,
+    Limit,
 }
 
 /// A limit in force for a stretch of time, for the report.
@@ -50,11 +64,17 @@ impl LimitBook {
     }
 
     /// A phase begins: its limits replace those of the phase before in that chamber.
-    pub(super) fn hear(&mut self, what: &What, now_s: i64, scenario: &Scenario, plant: &mut Plant) {
+    pub(super) fn hear(&mut self, what: &What, now_s: i64, scenario: &Scenario, plant: &mut Plant, sink: &mut impl Sink) {
         let What::Phase { compartment, phase } = *what else { return };
         for (k, kept) in self.kept.iter_mut().enumerate() {
             if kept.compartment == compartment && !kept.value.is_nan() {
+                // What is outside when its limit ends is outside no longer.
+                if kept.outside {
+                    kept.outside = false;
+                    say(kept, now_s, plant, sink);
+                }
                 kept.value = f64::NAN;
+                kept.counts_at_s = None;
                 plant.set_monitors(LIMITS + k as u32, None, now_s);
             }
         }
@@ -78,10 +98,17 @@ impl LimitBook {
                     side: limit.side,
                     value: limit.value,
                     instrument,
+                    kind: if limit.kind == LimitKind::Attention { Grave::Attention } else { Grave::Limit },
+                    stands_s: limit.stands_s,
+                    beyond: false,
+                    counts_at_s: None,
                     outside: false,
                     unacknowledged: false,
                 };
-                let k = self.kept.iter().position(|k| k.value.is_nan() && !k.outside).unwrap_or(self.kept.len());
+                if kept.kind == Grave::Attention && !shown {
+                    continue;
+                }
+                let k = self.kept.iter().position(|k| k.value.is_nan()).unwrap_or(self.kept.len());
                 if k == self.kept.len() {
                     self.kept.push(kept);
                 } else {
@@ -101,7 +128,7 @@ impl LimitBook {
         };
         let high = kept.side == Side::High;
         let margin = BACK_BY * scale(kept.quantity, kept.value);
-        let (above, value) = match (high, kept.outside) {
+        let (above, value) = match (high, kept.beyond) {
             (true, false) => (true, kept.value + EDGE * scale(kept.quantity, kept.value)),
             (true, true) => (false, kept.value - margin),
             (false, false) => (false, kept.value - EDGE * scale(kept.quantity, kept.value)),
@@ -110,26 +137,39 @@ impl LimitBook {
         plant.set_monitors(LIMITS + k as u32, Some((watched, above, value)), now_s);
     }
 
-    /// A limit was crossed, out or back.
+    /// A limit was crossed, out or back. Where it must have stood for a time, that time begins.
     pub(super) fn crossed(&mut self, k: u32, now_s: i64, plant: &mut Plant, sink: &mut impl Sink) {
-        let Some(kept) = self.kept.get_mut(k as usize) else { return };
-        if kept.value.is_nan() {
-            return;
-        }
-        kept.outside = !kept.outside;
-        kept.unacknowledged = kept.outside;
-        let kept = kept.clone();
-        let (truth, value) = match kept.instrument {
-            Some(id) => (Truth::Shown, plant.read(id, now_s)),
-            None => (Truth::True, plant.truth(kept.compartment, kept.quantity, now_s)),
-        };
-        let Kept { compartment, quantity, side, value: limit, outside, .. } = kept;
-        sink.take(Entry { at: now_s, what: What::Limit { compartment, quantity, side, limit, value, truth, outside } });
-        if truth == Truth::Shown {
-            let state = if outside { AlarmState::Unacknowledged } else { AlarmState::Normal };
-            sink.take(Entry { at: now_s, what: What::Alarm { compartment, quantity, side, state, value } });
+        let Some(kept) = self.kept.get_mut(k as usize).filter(|k| !k.value.is_nan()) else { return };
+        kept.beyond = !kept.beyond;
+        if kept.beyond {
+            kept.counts_at_s = Some(now_s + kept.stands_s);
+        } else {
+            kept.counts_at_s = None;
+            if kept.outside {
+                kept.outside = false;
+                kept.unacknowledged = false;
+                say(kept, now_s, plant, sink);
+            }
         }
         self.wait(k as usize, now_s, plant);
+        self.count(now_s, plant, sink);
+    }
+
+    /// The next second at which something will have stood long enough.
+    pub(super) fn next_s(&self) -> i64 {
+        self.kept.iter().filter_map(|k| k.counts_at_s).min().unwrap_or(i64::MAX)
+    }
+
+    /// Counts what has stood long enough.
+    pub(super) fn count(&mut self, now_s: i64, plant: &Plant, sink: &mut impl Sink) {
+        for kept in &mut self.kept {
+            if kept.counts_at_s.is_some_and(|t| t <= now_s) {
+                kept.counts_at_s = None;
+                kept.outside = true;
+                kept.unacknowledged = true;
+                say(kept, now_s, plant, sink);
+            }
+        }
     }
 
     /// The seat at the panel has looked: what rings is acknowledged.
@@ -140,6 +180,22 @@ impl LimitBook {
             let what = What::Alarm { compartment, quantity, side, state: AlarmState::Acknowledged, value };
             sink.take(Entry { at: now_s, what });
         }
+    }
+}
+
+/// Enters that a limit is outside or kept again; a shown one is an alarm.
+fn say(kept: &Kept, at: i64, plant: &Plant, sink: &mut impl Sink) {
+    let Kept { compartment, quantity, side, value: limit, outside, .. } = *kept;
+    let (truth, value) = match kept.instrument {
+        Some(id) => (Truth::Shown, plant.read(id, at)),
+        None => (Truth::True, plant.truth(compartment, quantity, at)),
+    };
+    if kept.kind == Grave::Limit {
+        sink.take(Entry { at, what: What::Limit { compartment, quantity, side, limit, value, truth, outside } });
+    }
+    if truth == Truth::Shown {
+        let state = if outside { AlarmState::Unacknowledged } else { AlarmState::Normal };
+        sink.take(Entry { at, what: What::Alarm { compartment, quantity, side, state, value } });
     }
 }
 

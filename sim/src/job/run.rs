@@ -150,6 +150,11 @@ impl Job {
         &self.plant
     }
 
+    /// The limits that were or are in force, in the order in which they came.
+    pub fn limits_in_force(&self) -> &[super::InForce] {
+        &self.limits.in_force
+    }
+
     /// The divers.
     pub fn crew(&self) -> &Crew {
         &self.crew
@@ -227,6 +232,7 @@ impl Job {
             self.weather.next_change().unwrap_or(i64::MAX),
             self.faults.next_s(&self.scenario),
             self.log.next_s(),
+            self.limits.next_s(),
             self.bodies_s,
             self.scenario.plan.end_s,
         ]
@@ -251,6 +257,7 @@ impl Job {
             }
         }
         self.owners = owners;
+        self.limits.count(now, &self.plant, sink);
         if self.options.watch {
             saturation |= now >= self.saturation_wake_s || std::mem::take(&mut self.saturation_rung);
             dive |= now >= self.dive_wake_s || std::mem::take(&mut self.dive_rung);
@@ -313,7 +320,7 @@ impl Job {
         }
         self.put_loads();
         for what in desk.entries.drain(..) {
-            self.limits.hear(&what, self.now_s, &self.scenario, &mut self.plant);
+            self.limits.hear(&what, self.now_s, &self.scenario, &mut self.plant, sink);
             sink.take(Entry { at: self.now_s, what });
         }
         if seat == SeatName::Saturation {

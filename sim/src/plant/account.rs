@@ -174,7 +174,7 @@ impl Plant {
 
     /// The same for the cluster of one compartment; called before what its flows are booked under changes.
     pub(super) fn give_cluster(&mut self, c: usize, t_s: i64, sink: &mut impl Sink) {
-        let mut e = Evaluated::default();
+        let mut e = self.borrow();
         let since = t_s - self.clusters[c].t_s;
         if since > 0 {
             self.evaluate(c, t_s, &mut e);
@@ -215,6 +215,7 @@ impl Plant {
                 sink.take(Entry { at: t_s, what });
             }
         }
+        self.give_back(e);
     }
 
     fn edge_purpose(&self, x: usize) -> Purpose {

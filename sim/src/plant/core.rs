@@ -1,7 +1,7 @@
 //! The plant itself: clusters of compartments that exchange gas, each with an anchor (time and
 //! state) from which it is evaluated at any later second; banks that are linear between draws.
 
-use super::frozen::{Frozen, LARGEST_CHANGE, NEAR_PA};
+use super::frozen::{Film, Frozen, LARGEST_CHANGE, NEAR_PA};
 use super::instrument::Probe;
 use super::monitor::Monitor;
 use super::slots::{Account, SLOTS, Slot};
@@ -14,6 +14,16 @@ use std::sync::Arc;
 
 /// Longest interval over which coefficients are frozen, s.
 pub const LONGEST_FREEZE_S: i64 = 60;
+/// Longest interval for compartments at rest, s: nobody in them, nothing running, no valve open. What
+/// still happens there (a standing leak, sample flow, walls coming to the air's temperature) is linear.
+pub const LONGEST_REST_S: i64 = 1800;
+/// Change over an interval below which coefficients at its start do for the whole of it.
+const SMALL_CHANGE: f64 = 1e-4;
+/// Share of a pressure difference that may be levelled in one step. Where the gas ends up does not hang on
+/// it, only how the last of the rush dies down.
+const LEVELLED_A_STEP: f64 = 0.3;
+/// Share of a small compartment's contents that may rush in in one step.
+const FILLED_A_STEP: f64 = 0.3;
 /// Most sub-steps of a second while gas rushes.
 const MOST_SUBSTEPS: f64 = 50.0;
 
@@ -82,6 +92,15 @@ pub(super) struct Evaluated {
     pub edge: [[f64; SPECIES]; MAX_EDGES],
 }
 
+impl Evaluated {
+    /// Nothing has moved in a compartment.
+    pub fn clear(&mut self, i: usize) {
+        self.integral[i] = [0.0; SPECIES];
+        self.spill[i] = [0.0; SPECIES];
+        self.top_up[i] = 0.0;
+    }
+}
+
 /// Most edges (doors and drains) of a spread.
 pub const MAX_EDGES: usize = 40;
 
@@ -122,9 +141,17 @@ pub struct Plant {
     pub(super) accounts: Vec<[Account; SLOTS]>,
     pub(super) edge_accounts: Vec<Account>,
     /// What sub-steps of a rushed second moved, waiting for the second to be over.
+    pub(super) end_integral: Vec<[f64; SPECIES]>,
+    pub(super) end_spill: Vec<[f64; SPECIES]>,
+    pub(super) end_top_up: Vec<f64>,
+    pub(super) end_edge: Vec<[f64; SPECIES]>,
+    pub(super) films: Vec<Film>,
+    #[serde(skip)]
+    pub(super) spare: Vec<Box<Evaluated>>,
     pub(super) pending: Vec<[[f64; SPECIES]; SLOTS]>,
     pub(super) pending_edges: Vec<[f64; SPECIES]>,
     pub(super) probes: Vec<Probe>,
+    pub(super) probes_at: Vec<Vec<u16>>,
     pub(super) monitors: Vec<Monitor>,
     pub(super) leap: bool,
     pub(super) evaluations: u64,
@@ -197,9 +224,16 @@ impl Plant {
             cluster_of: vec![0; count],
             accounts: vec![[Account::default(); SLOTS]; count],
             edge_accounts: vec![Account::default(); edges.len()],
+            end_integral: vec![[0.0; SPECIES]; count],
+            end_spill: vec![[0.0; SPECIES]; count],
+            end_top_up: vec![0.0; count],
+            end_edge: vec![[0.0; SPECIES]; edges.len()],
+            films: vec![Film::default(); count],
+            spare: Vec::new(),
             pending: vec![[[0.0; SPECIES]; SLOTS]; count],
             pending_edges: vec![[0.0; SPECIES]; edges.len()],
             probes: Vec::new(),
+            probes_at: Vec::new(),
             monitors: Vec::with_capacity(256),
             leap: true,
             evaluations: 0,
@@ -343,7 +377,7 @@ impl Plant {
         if self.clusters[c].t_s == t_s {
             return;
         }
-        let mut e = Evaluated::default();
+        let mut e = self.borrow();
         self.evaluate(c, t_s, &mut e);
         self.settle_probes(c, t_s, &e);
         self.book(c, t_s, &e);
@@ -351,9 +385,20 @@ impl Plant {
             let i = self.clusters[c].members[k];
             self.nodes[i] = e.node[i];
         }
+        self.give_back(e);
         let cluster = &mut self.clusters[c];
         cluster.t_s = t_s;
         cluster.dirty = true;
+    }
+
+    /// Room for an evaluated state; given back after use, so that nothing is allocated in the loop.
+    pub(super) fn borrow(&mut self) -> Box<Evaluated> {
+        self.spare.pop().unwrap_or_default()
+    }
+
+    /// Takes the room back.
+    pub(super) fn give_back(&mut self, room: Box<Evaluated>) {
+        self.spare.push(room);
     }
 
     /// Freezes coefficients of every cluster that needs it, at `t_s`, and finds when each must be
@@ -378,32 +423,30 @@ impl Plant {
 
     fn freeze_cluster(&mut self, c: usize, t_s: i64) {
         debug_assert_eq!(self.clusters[c].t_s, t_s);
-        let mut start = Evaluated::default();
-        for k in 0..self.clusters[c].members.len() {
-            let i = self.clusters[c].members[k];
-            start.node[i] = self.nodes[i];
-        }
-        let mut change = self.freeze_all(c, &start, t_s);
-        let longest = if self.physics.anchor_each_second { 1 } else { LONGEST_FREEZE_S };
+        let mut change = self.freeze_all(c, None, t_s);
+        let longest = if self.physics.anchor_each_second {
+            1
+        } else if self.at_rest(c) {
+            LONGEST_REST_S
+        } else {
+            LONGEST_FREEZE_S
+        };
         let h_s = ((LARGEST_CHANGE / change.max(1e-12)) as i64).clamp(1, longest);
         let rushed = change > LARGEST_CHANGE;
         self.clusters[c].h_s = h_s;
         self.clusters[c].rushed = rushed;
         if rushed {
-            self.rush(c, &start, t_s, &mut change);
+            self.rush(c, t_s, &mut change);
         } else {
-            if change * h_s as f64 > 1e-6 {
-                let mut middle = Evaluated::default();
-                self.propagate(c, h_s as f64 / 2.0, &mut middle);
-                self.freeze_all(c, &middle, t_s);
+            let mut e = self.borrow();
+            if change * h_s as f64 > SMALL_CHANGE {
+                self.propagate(c, h_s as f64 / 2.0, &mut e);
+                self.freeze_all(c, Some(&e), t_s);
             }
-            let mut end = Evaluated::default();
-            self.propagate(c, h_s as f64, &mut end);
-            self.level(c, t_s + h_s, &mut end);
-            for k in 0..self.clusters[c].members.len() {
-                let i = self.clusters[c].members[k];
-                self.ends[i] = end.node[i];
-            }
+            self.propagate(c, h_s as f64, &mut e);
+            self.level(c, t_s + h_s, &mut e);
+            self.keep_end(c, &e);
+            self.give_back(e);
         }
         self.evaluations += 1;
         self.clusters[c].dirty = false;
@@ -411,12 +454,34 @@ impl Plant {
         self.find_next(c, t_s);
     }
 
-    /// Freezes members and edges in a state; gives the greatest relative change per second.
-    fn freeze_all(&mut self, c: usize, at: &Evaluated, t_s: i64) -> f64 {
+    /// Nobody in a cluster's compartments, nothing running, no valve open.
+    fn at_rest(&self, c: usize) -> bool {
+        self.clusters[c].members.iter().all(|i| self.settings[*i].at_rest_now())
+    }
+
+    fn keep_end(&mut self, c: usize, e: &Evaluated) {
+        for k in 0..self.clusters[c].members.len() {
+            let i = self.clusters[c].members[k];
+            self.ends[i] = e.node[i];
+            self.end_integral[i] = e.integral[i];
+            self.end_spill[i] = e.spill[i];
+            self.end_top_up[i] = e.top_up[i];
+        }
+        for k in 0..self.clusters[c].edges.len() {
+            let x = self.clusters[c].edges[k];
+            self.end_edge[x] = e.edge[x];
+        }
+    }
+
+    /// Freezes members and edges in a state (the anchor's if none); gives the greatest relative change
+    /// per second.
+    fn freeze_all(&mut self, c: usize, at: Option<&Evaluated>, t_s: i64) -> f64 {
         let mut change = 0.0f64;
         for k in 0..self.clusters[c].members.len() {
             let i = self.clusters[c].members[k];
-            self.frozen[i] = self.freeze(i, &at.node[i], t_s);
+            let node = at.map_or(self.nodes[i], |e| e.node[i]);
+            self.films[i] = self.film(i, &node);
+            self.frozen[i] = self.freeze(i, &node, t_s);
             change = change.max(self.frozen[i].change_per_s);
         }
         for k in 0..self.clusters[c].edges.len() {
@@ -426,7 +491,7 @@ impl Plant {
         change
     }
 
-    fn freeze_edge(&mut self, e: usize, at: &Evaluated) -> f64 {
+    fn freeze_edge(&mut self, e: usize, at: Option<&Evaluated>) -> f64 {
         let Edge { kind, a, b } = self.edges[e];
         let (va, vb) = (self.steel.compartments[a].volume_m3, self.steel.compartments[b].volume_m3);
         let mut frozen = FrozenEdge { joined: true, ..FrozenEdge::default() };
@@ -448,15 +513,16 @@ impl Plant {
                 frozen.level = true;
             } else {
                 let (up, down) = if pa > pb { (a, b) } else { (b, a) };
-                let n_up = Amounts(at.node[up].n_mol);
+                let node = |i: usize| at.map_or(self.nodes[i], |e| e.node[i]);
+                let n_up = Amounts(node(up).n_mol);
                 let total = n_up.total();
                 let x = n_up.scaled(1.0 / total);
-                let flow = gas::flow::mol_s(area_m2, &x, pa.max(pb), at.node[up].gas_k, pa.min(pb));
-                let n_down: f64 = at.node[down].n_mol.iter().sum();
+                let flow = gas::flow::mol_s(area_m2, &x, pa.max(pb), node(up).gas_k, pa.min(pb));
+                let n_down: f64 = node(down).n_mol.iter().sum();
                 // Moles that level the two, at one temperature.
                 let (v_up, v_down) = if up == a { (va, vb) } else { (vb, va) };
                 let level = (total * v_down - n_down * v_up).abs() / (v_up + v_down);
-                change = (LARGEST_CHANGE * 10.0 * flow / level.max(1e-9)).max(flow / total).max(flow / n_down);
+                change = (LARGEST_CHANGE * flow / (LEVELLED_A_STEP * level.max(1e-9))).max(flow / total).max(flow / n_down * LARGEST_CHANGE / FILLED_A_STEP);
                 if up == a {
                     frozen.k_ab = flow / total;
                 } else {
@@ -469,44 +535,39 @@ impl Plant {
     }
 
     /// One second in sub-steps, each with coefficients of its own, booked as pending.
-    fn rush(&mut self, c: usize, start: &Evaluated, t_s: i64, change: &mut f64) {
+    fn rush(&mut self, c: usize, t_s: i64, change: &mut f64) {
+        let mut anchor = [Node::default(); MAX_COMPARTMENTS];
         for k in 0..self.clusters[c].members.len() {
             let i = self.clusters[c].members[k];
             self.pending[i] = [[0.0; SPECIES]; SLOTS];
+            anchor[k] = self.nodes[i];
         }
         for k in 0..self.clusters[c].edges.len() {
             let e = self.clusters[c].edges[k];
             self.pending_edges[e] = [0.0; SPECIES];
         }
-        let saved = self.clusters[c].members.iter().map(|i| self.nodes[*i]);
-        let mut anchor = [Node::default(); MAX_COMPARTMENTS];
-        for (slot, node) in anchor.iter_mut().zip(saved) {
-            *slot = node;
-        }
-        let mut now = start.clone();
+        let mut e = self.borrow();
         let mut left = 1.0;
         while left > 1e-9 {
             let dt = (LARGEST_CHANGE / change.max(1e-12)).clamp(1.0 / MOST_SUBSTEPS, 1.0).min(left);
+            self.propagate(c, dt / 2.0, &mut e);
+            self.freeze_all(c, Some(&e), t_s);
+            self.propagate(c, dt, &mut e);
+            self.level(c, t_s + 1, &mut e);
+            self.pend(c, dt, &e);
+            left -= dt;
             for k in 0..self.clusters[c].members.len() {
                 let i = self.clusters[c].members[k];
-                self.nodes[i] = now.node[i];
+                self.nodes[i] = e.node[i];
             }
-            let mut next = Evaluated::default();
-            self.propagate(c, dt / 2.0, &mut next);
-            self.freeze_all(c, &next, t_s);
-            let mut next = Evaluated::default();
-            self.propagate(c, dt, &mut next);
-            self.level(c, t_s + 1, &mut next);
-            self.pend(c, dt, &next);
-            left -= dt;
-            now = next;
             if left > 1e-9 {
-                *change = self.freeze_all(c, &now, t_s);
+                *change = self.freeze_all(c, None, t_s);
             }
         }
+        self.give_back(e);
         for k in 0..self.clusters[c].members.len() {
             let i = self.clusters[c].members[k];
-            self.ends[i] = now.node[i];
+            self.ends[i] = self.nodes[i];
             self.nodes[i] = anchor[k];
         }
     }
@@ -516,13 +577,41 @@ impl Plant {
         let cluster = &self.clusters[c];
         if t_s == cluster.t_s || cluster.rushed {
             let from = if t_s == cluster.t_s { &self.nodes } else { &self.ends };
-            for i in &cluster.members {
-                out.node[*i] = from[*i];
+            for i in cluster.members.iter().copied() {
+                out.node[i] = from[i];
+                out.clear(i);
             }
-            return;
+            for x in cluster.edges.iter().copied() {
+                out.edge[x] = [0.0; SPECIES];
+            }
+        } else if t_s == cluster.t_s + cluster.h_s && !cluster.dirty {
+            for i in cluster.members.iter().copied() {
+                out.node[i] = self.ends[i];
+                out.integral[i] = self.end_integral[i];
+                out.spill[i] = self.end_spill[i];
+                out.top_up[i] = self.end_top_up[i];
+            }
+            for x in cluster.edges.iter().copied() {
+                out.edge[x] = self.end_edge[x];
+            }
+        } else {
+            self.propagate(c, (t_s - cluster.t_s) as f64, out);
+            self.level(c, t_s, out);
         }
-        self.propagate(c, (t_s - cluster.t_s) as f64, out);
-        self.level(c, t_s, out);
+    }
+
+    /// Gas and wall of one compartment at a second.
+    pub(super) fn node_at(&self, i: usize, t_s: i64) -> Node {
+        let cluster = &self.clusters[self.cluster_of[i]];
+        if t_s == cluster.t_s {
+            return self.nodes[i];
+        }
+        if cluster.rushed || (t_s == cluster.t_s + cluster.h_s && !cluster.dirty) {
+            return self.ends[i];
+        }
+        let mut e = Evaluated::default();
+        self.evaluate(self.cluster_of[i], t_s, &mut e);
+        e.node[i]
     }
 
     fn draw_from_banks(&mut self, t_s: i64) {

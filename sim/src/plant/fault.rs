@@ -97,5 +97,6 @@ impl Plant {
             probe.at_s = t_s;
         }
         self.probes[id.index()].connected = connected;
+        self.list_probes();
     }
 }

@@ -122,7 +122,41 @@ impl Frozen {
     }
 }
 
+/// Properties of the gas film at a wall, kept until pressure, temperature or mixture has moved by
+/// more than makes a difference.
+#[derive(Clone, Copy, Debug, Default, Serialize, Deserialize)]
+pub(super) struct Film {
+    p_pa: f64,
+    t_k: f64,
+    x: [f64; 3],
+    plate: gas::transport::Plate,
+}
+
+/// Relative change of pressure, or change of a fraction, that calls for new film properties.
+const FILM_SHARE: f64 = 3e-5;
+/// Change of film temperature that does, K.
+const FILM_K: f64 = 0.01;
+
 impl Plant {
+    /// Film properties for a state: those kept, if they still hold.
+    pub(super) fn film(&self, i: usize, node: &Node) -> Film {
+        let kept = self.films[i];
+        if self.physics.wall != WallModel::Natural {
+            return kept;
+        }
+        let n = Amounts(node.n_mol);
+        let x = n.fractions();
+        let (p_pa, t_k) = (self.pressure_pa(i, node), 0.5 * (node.gas_k + node.wall_k));
+        let same = (p_pa - kept.p_pa).abs() <= FILM_SHARE * p_pa
+            && (t_k - kept.t_k).abs() <= FILM_K
+            && kept.x.iter().zip(x.0).all(|(a, b)| (a - b).abs() <= FILM_SHARE);
+        if same {
+            return kept;
+        }
+        let plate = gas::transport::Plate::new(&x, p_pa, t_k, WALL_HEIGHT_M);
+        Film { p_pa, t_k, x: [x.0[0], x.0[1], x.0[2]], plate }
+    }
+
     /// Pressure of a compartment's gas, Pa.
     pub(super) fn pressure_pa(&self, i: usize, node: &Node) -> f64 {
         let v = self.steel.compartments[i].volume_m3;
@@ -151,7 +185,7 @@ impl Plant {
         self.freeze_people(set, &n, &mut f);
         self.freeze_bed(c, set, node, &mut f);
         self.freeze_climate(c, set, node, &mut f);
-        self.freeze_wall(i, c, node, &x, &mut f, t_s);
+        self.freeze_wall(i, c, node, &mut f, t_s);
         self.freeze_path(Slot::BibsGas, set.bibs_bank, &set.bibs, p_pa, c.bell.is_none(), &mut f, t_s);
         if c.bell.is_some() {
             let sea_pa = self.sea_pa(i, t_s);
@@ -164,7 +198,8 @@ impl Plant {
         f.sum_up();
         f.n_mol = total;
         let z = p_pa * c.volume_m3 / (total * R * node.gas_k);
-        f.push_w_k = (f.source.iter().sum::<f64>() - f.k_all * total) * z * R;
+        let removed = f.k_all * total + f.k_co2 * n[Species::Co2] + f.k_h2o * n[Species::H2o];
+        f.push_w_k = (f.source.iter().sum::<f64>() - removed) * z * R;
         f.change_per_s = self.change_per_s(&f, node, total);
         f
     }
@@ -193,7 +228,8 @@ impl Plant {
         let surface = self.steel.surface_pa;
         let leak = share(c.leak_m2, outside_pa);
         let fault = share(set.fault_leak_m2, outside_pa);
-        let near = f.p_pa - surface < NEAR_PA;
+        // As at the anchor: an interval that ends below must still let the gas out that brings it there.
+        let near = self.pressure_pa(i, &self.nodes[i]) - surface < NEAR_PA;
         let exhaust = if near { 0.0 } else { share(set.exhaust.opening() * c.exhaust_m2, surface) };
         let bleed = if near { 0.0 } else { share(set.bleed.opening() * c.bleed_m2, surface) };
         let recovered = match self.steel.recovery {
@@ -323,12 +359,12 @@ impl Plant {
         }
     }
 
-    fn freeze_wall(&self, i: usize, c: &Compartment, node: &Node, x: &Amounts, f: &mut Frozen, t_s: i64) {
+    fn freeze_wall(&self, i: usize, c: &Compartment, node: &Node, f: &mut Frozen, t_s: i64) {
         let (out_k, sea) = self.surroundings(i, t_s);
         f.out_k = out_k;
         f.out_w_k = if sea { c.wall_ua_w_k * SEA_COOLING } else { c.wall_ua_w_k };
         let h = match self.physics.wall {
-            WallModel::Natural => gas::transport::natural_convection_w_m2_k(x, f.p_pa, node.gas_k, node.wall_k, WALL_HEIGHT_M),
+            WallModel::Natural => self.films[i].plate.w_m2_k(node.gas_k, node.wall_k),
             WallModel::Fixed(h) => h,
             WallModel::Adiabatic | WallModel::Isothermal => 0.0,
         };

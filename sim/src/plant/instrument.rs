@@ -81,34 +81,44 @@ impl Probe {
     }
 }
 
+/// Time constants after which nothing of the start is left at double precision.
+const LONG_AGO: f64 = 40.0;
+
 /// First-order lag along a straight line from `x0` to `x1` over `dt`.
 fn lag(r0: f64, x0: f64, x1: f64, dt: f64, tau: f64) -> f64 {
     if tau <= 0.0 || dt <= 0.0 {
         return if dt > 0.0 { x1 } else { r0 };
     }
     let slope = (x1 - x0) / dt;
+    if dt > LONG_AGO * tau {
+        return x1 - slope * tau;
+    }
     x1 - slope * tau + (r0 - x0 + slope * tau) * libm::exp(-dt / tau)
 }
 
 impl Plant {
     /// True value of a quantity of a compartment's gas, in the quantity's unit.
     pub(super) fn true_value(&self, i: usize, node: &Node, quantity: Quantity, t_s: i64) -> f64 {
+        let p_pa = match quantity {
+            Quantity::Temperature | Quantity::FO2 | Quantity::SeaDepth => 0.0,
+            _ => self.pressure_pa(i, node),
+        };
+        self.true_value_at(i, node, p_pa, quantity, t_s)
+    }
+
+    /// The same where the pressure is known, Pa.
+    fn true_value_at(&self, i: usize, node: &Node, p_pa: f64, quantity: Quantity, t_s: i64) -> f64 {
         let total: f64 = node.n_mol.iter().sum();
         let share = |s: Species| node.n_mol[s.index()] / total;
         match quantity {
             Quantity::Temperature => node.gas_k,
             Quantity::FO2 => share(Species::O2),
             Quantity::SeaDepth => self.bell_msw(i, t_s),
-            _ => {
-                let p_pa = self.pressure_pa(i, node);
-                match quantity {
-                    Quantity::Depth => (p_pa - self.steel.surface_pa) / MSW_PA,
-                    Quantity::PpO2 => share(Species::O2) * p_pa / BAR_PA,
-                    Quantity::PpCo2 => share(Species::Co2) * p_pa / BAR_PA,
-                    Quantity::Humidity => self.humidity(node, p_pa),
-                    _ => (p_pa - self.steel.surface_pa) / BAR_PA,
-                }
-            }
+            Quantity::Depth => (p_pa - self.steel.surface_pa) / MSW_PA,
+            Quantity::PpO2 => share(Species::O2) * p_pa / BAR_PA,
+            Quantity::PpCo2 => share(Species::Co2) * p_pa / BAR_PA,
+            Quantity::Humidity => self.humidity(node, p_pa),
+            Quantity::GaugePressure => (p_pa - self.steel.surface_pa) / BAR_PA,
         }
     }
 
@@ -135,6 +145,7 @@ impl Plant {
             }
         });
         self.probes = probes.collect();
+        self.list_probes();
     }
 
     /// Sample-line delay at a compartment pressure, s.
@@ -148,9 +159,8 @@ impl Plant {
     }
 
     /// Lagged value of an instrument given the evaluated state of what it is connected to.
-    fn lagged(&self, k: usize, i: usize, node: &Node, t_s: i64) -> f64 {
+    fn lagged(&self, k: usize, i: usize, here: f64, t_s: i64) -> f64 {
         let (ins, probe) = (&self.steel.instruments[k], &self.probes[k]);
-        let here = self.true_value(i, node, ins.quantity, t_s);
         let dt = (t_s - probe.at_s) as f64;
         let delay = self.delay_s(k, self.frozen[i].p_pa);
         let at = |t: f64| {
@@ -187,45 +197,63 @@ impl Plant {
                 self.shown_of(k, (self.bank_pa(b, t_s) - self.steel.surface_pa) / BAR_PA, t_s)
             }
             SamplePoint::Compartment(c) | SamplePoint::Sea(c) => {
-                self.shown_of(k, self.lagged(k, c.index(), &e.node[c.index()], t_s), t_s)
+                self.shown_at(k, c.index(), &e.node[c.index()], t_s)
             }
         }
+    }
+
+    fn shown_at(&self, k: usize, i: usize, node: &Node, t_s: i64) -> f64 {
+        let here = self.true_value(i, node, self.steel.instruments[k].quantity, t_s);
+        self.shown_of(k, self.lagged(k, i, here, t_s), t_s)
     }
 
     /// What an instrument shows at a second. Stores nothing.
     pub fn read(&self, instrument: InstrumentId, t_s: i64) -> f64 {
         let k = instrument.index();
-        let mut e = Evaluated::default();
-        if let SamplePoint::Compartment(c) | SamplePoint::Sea(c) = self.probes[k].connected {
-            self.evaluate(self.cluster_of[c.index()], t_s, &mut e);
+        match self.probes[k].connected {
+            SamplePoint::Bank(b) => {
+                self.shown_of(k, (self.bank_pa(b, t_s) - self.steel.surface_pa) / BAR_PA, t_s)
+            }
+            SamplePoint::Compartment(c) | SamplePoint::Sea(c) => {
+                self.shown_at(k, c.index(), &self.node_at(c.index(), t_s), t_s)
+            }
         }
-        self.shown_in(k, &e, t_s)
     }
 
     /// True value of a quantity in a compartment at a second. Stores nothing.
     pub fn truth(&self, at: CompartmentId, quantity: Quantity, t_s: i64) -> f64 {
         let i = at.index();
-        let mut e = Evaluated::default();
-        self.evaluate(self.cluster_of[i], t_s, &mut e);
-        self.true_value(i, &e.node[i], quantity, t_s)
+        self.true_value(i, &self.node_at(i, t_s), quantity, t_s)
     }
 
     /// Moves the anchors of the instruments connected to a cluster.
     pub(super) fn settle_probes(&mut self, c: usize, t_s: i64, e: &Evaluated) {
-        for k in 0..self.probes.len() {
-            let at = match self.probes[k].connected {
-                SamplePoint::Compartment(at) | SamplePoint::Sea(at) => at.index(),
-                SamplePoint::Bank(_) => continue,
-            };
-            if self.cluster_of[at] != c {
+        for m in 0..self.clusters[c].members.len() {
+            let i = self.clusters[c].members[m];
+            if self.probes_at[i].is_empty() {
                 continue;
             }
-            let lagged = self.lagged(k, at, &e.node[at], t_s);
-            let here = self.true_value(at, &e.node[at], self.steel.instruments[k].quantity, t_s);
-            let probe = &mut self.probes[k];
-            probe.lagged = lagged;
-            probe.at_s = t_s;
-            probe.keep(t_s, here);
+            let node = &e.node[i];
+            let p_pa = self.pressure_pa(i, node);
+            for j in 0..self.probes_at[i].len() {
+                let k = usize::from(self.probes_at[i][j]);
+                let here = self.true_value_at(i, node, p_pa, self.steel.instruments[k].quantity, t_s);
+                let lagged = self.lagged(k, i, here, t_s);
+                let probe = &mut self.probes[k];
+                probe.lagged = lagged;
+                probe.at_s = t_s;
+                probe.keep(t_s, here);
+            }
+        }
+    }
+
+    /// Lists, for each compartment, the instruments really connected to it.
+    pub(super) fn list_probes(&mut self) {
+        self.probes_at = vec![Vec::new(); self.nodes.len()];
+        for (k, probe) in (0u16..).zip(&self.probes) {
+            if let SamplePoint::Compartment(c) | SamplePoint::Sea(c) = probe.connected {
+                self.probes_at[c.index()].push(k);
+            }
         }
     }
 }

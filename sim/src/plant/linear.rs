@@ -23,46 +23,90 @@ pub(super) fn phi(x: f64) -> (f64, f64) {
 }
 
 /// Steps `y` by `dt` under y' = A y + s and adds the integral of y over the step to `integral`.
-/// `a` is row-major `m` by `m`.
+/// `a` is row-major `m` by `m`. Small systems run in code of their own size.
 pub(super) fn step(m: usize, a: &[f64], s: &[f64], y: &mut [f64], integral: &mut [f64], dt: f64) {
-    let norm = (0..m)
-        .map(|r| a[r * m..(r + 1) * m].iter().map(|x| x.abs()).sum::<f64>())
-        .fold(0.0, f64::max)
-        * dt;
-    let pieces = if norm > 2.0 { (norm / 2.0).ceil() } else { 1.0 };
-    let h = dt / pieces;
-    for _ in 0..pieces as usize {
-        piece(m, a, s, y, integral, h);
+    match m {
+        1 => sized::<1>(a, s, y, integral, dt),
+        2 => sized::<2>(a, s, y, integral, dt),
+        3 => sized::<3>(a, s, y, integral, dt),
+        4 => sized::<4>(a, s, y, integral, dt),
+        5 => sized::<5>(a, s, y, integral, dt),
+        6 => sized::<6>(a, s, y, integral, dt),
+        8 => sized::<8>(a, s, y, integral, dt),
+        _ => {
+            // A larger system stands in the corner of the largest there can be; the rest is zero.
+            let mut wide = [0.0; LARGEST * LARGEST];
+            for r in 0..m {
+                wide[r * LARGEST..r * LARGEST + m].copy_from_slice(&a[r * m..(r + 1) * m]);
+            }
+            let (mut ws, mut wy, mut wi) = ([0.0; LARGEST], [0.0; LARGEST], [0.0; LARGEST]);
+            ws[..m].copy_from_slice(&s[..m]);
+            wy[..m].copy_from_slice(&y[..m]);
+            wi[..m].copy_from_slice(&integral[..m]);
+            sized::<LARGEST>(&wide, &ws, &mut wy, &mut wi, dt);
+            y[..m].copy_from_slice(&wy[..m]);
+            integral[..m].copy_from_slice(&wi[..m]);
+        }
     }
 }
 
-fn piece(m: usize, a: &[f64], s: &[f64], y: &mut [f64], integral: &mut [f64], h: f64) {
-    let mut term = [0.0; 2 * crate::plant::MAX_COMPARTMENTS];
-    let mut next = [0.0; 2 * crate::plant::MAX_COMPARTMENTS];
+/// Gas and wall of every compartment there can be.
+const LARGEST: usize = 2 * crate::plant::MAX_COMPARTMENTS;
+
+fn sized<const M: usize>(a: &[f64], s: &[f64], y: &mut [f64], integral: &mut [f64], dt: f64) {
+    let mut rows = [[0.0; M]; M];
+    let mut norm = 0.0f64;
+    for (r, row) in rows.iter_mut().enumerate() {
+        row.copy_from_slice(&a[r * M..(r + 1) * M]);
+        norm = norm.max(row.iter().map(|x| x.abs()).sum());
+    }
+    norm *= dt;
+    let pieces = if norm > 2.0 { (norm / 2.0).ceil() } else { 1.0 };
+    let h = dt / pieces;
+    let (mut now, mut sum) = ([0.0; M], [0.0; M]);
+    now.copy_from_slice(&y[..M]);
+    sum.copy_from_slice(&integral[..M]);
+    for _ in 0..pieces as usize {
+        piece(&rows, s, &mut now, &mut sum, h);
+    }
+    y[..M].copy_from_slice(&now);
+    integral[..M].copy_from_slice(&sum);
+}
+
+fn piece<const M: usize>(a: &[[f64; M]; M], s: &[f64], y: &mut [f64; M], integral: &mut [f64; M], h: f64) {
+    let mut term = [0.0; M];
     let mut scale = 0.0f64;
-    for r in 0..m {
-        let row = &a[r * m..(r + 1) * m];
-        term[r] = h * (s[r] + row.iter().zip(&*y).map(|(a, y)| a * y).sum::<f64>());
+    for r in 0..M {
+        let mut rate = s[r];
+        for c in 0..M {
+            rate += a[r][c] * y[c];
+        }
+        term[r] = h * rate;
         integral[r] += h * y[r];
         scale = scale.max(y[r].abs());
     }
     let mut k = 1.0;
     loop {
         let mut largest = 0.0f64;
-        for r in 0..m {
+        let over = h / (k + 1.0);
+        for r in 0..M {
             y[r] += term[r];
-            integral[r] += h * term[r] / (k + 1.0);
+            integral[r] += over * term[r];
             largest = largest.max(term[r].abs());
         }
         if largest <= 1e-17 * scale || k > 60.0 {
             return;
         }
         k += 1.0;
-        for r in 0..m {
-            let row = &a[r * m..(r + 1) * m];
-            next[r] = h / k * row.iter().zip(&term[..m]).map(|(a, t)| a * t).sum::<f64>();
+        let by = h / k;
+        let mut next = [0.0; M];
+        for r in 0..M {
+            for c in 0..M {
+                next[r] += a[r][c] * term[c];
+            }
+            next[r] *= by;
         }
-        term[..m].copy_from_slice(&next[..m]);
+        term = next;
     }
 }
 
@@ -76,6 +120,21 @@ mod tests {
         let (b1, b2) = phi(0.05 + 1e-12);
         assert!((a1 - b1).abs() < 2e-12 && (a2 - b2).abs() < 2e-12, "{a1} {b1} {a2} {b2}");
         assert_eq!(phi(0.0), (1.0, 0.5));
+    }
+
+    #[test]
+    fn a_system_of_no_size_of_its_own_steps_like_the_rest() {
+        let (m, k, s, dt) = (7, 0.02, 1.5, 30.0);
+        let mut a = [0.0; 49];
+        for r in 0..m {
+            a[r * m + r] = -k;
+        }
+        let (mut y, mut i) = ([10.0; 7], [0.0; 7]);
+        step(m, &a, &[s; 7], &mut y, &mut i, dt);
+        let (mut y1, mut i1) = ([10.0], [0.0]);
+        step(1, &[-k], &[s], &mut y1, &mut i1, dt);
+        assert!(y.iter().all(|v| (v - y1[0]).abs() < 1e-12));
+        assert!(i.iter().all(|v| (v - i1[0]).abs() < 1e-10));
     }
 
     #[test]

@@ -41,21 +41,48 @@ pub(super) const PLANT_OWNER: u32 = 1 << 30;
 impl Plant {
     /// Replaces an owner's monitors by others, as of `t_s`.
     pub fn set_monitors(&mut self, owner: u32, list: impl IntoIterator<Item = (Watched, bool, f64)>, t_s: i64) {
-        self.monitors.retain(|m| m.owner != owner);
-        for (watched, above, value) in list {
-            self.monitors.push(Monitor { watched, above, value, owner });
+        // Clusters whose monitors change, as bits: only there may the next second to look at be another.
+        let mut changed = 0u32;
+        let mut list = list.into_iter().map(|(watched, above, value)| Monitor { watched, above, value, owner });
+        let mut k = 0;
+        while k < self.monitors.len() {
+            if self.monitors[k].owner != owner {
+                k += 1;
+                continue;
+            }
+            let old = self.monitors[k];
+            match list.next() {
+                Some(new) if new == old => k += 1,
+                Some(new) => {
+                    changed |= self.cluster_bit(&old) | self.cluster_bit(&new);
+                    self.monitors[k] = new;
+                    k += 1;
+                }
+                None => {
+                    changed |= self.cluster_bit(&old);
+                    self.monitors.remove(k);
+                }
+            }
+        }
+        for new in list {
+            changed |= self.cluster_bit(&new);
+            self.monitors.push(new);
         }
         for c in 0..self.clusters.len() {
-            if !self.clusters[c].dirty {
+            if changed & (1 << c) != 0 && !self.clusters[c].dirty {
                 self.find_next(c, t_s);
             }
         }
     }
 
+    fn cluster_bit(&self, m: &Monitor) -> u32 {
+        1 << self.cluster_watched(m).unwrap_or(0)
+    }
+
     /// Owners of the monitors that are met at `t_s`, into `owners` (sorted, once each).
     pub fn met(&mut self, t_s: i64, owners: &mut Vec<u32>) {
         owners.clear();
-        let mut e = Evaluated::default();
+        let mut e = self.borrow();
         let mut have = [false; crate::plant::MAX_COMPARTMENTS];
         for m in 0..self.monitors.len() {
             let monitor = self.monitors[m];
@@ -72,6 +99,7 @@ impl Plant {
                 owners.push(monitor.owner);
             }
         }
+        self.give_back(e);
         owners.sort_unstable();
     }
 
@@ -106,8 +134,8 @@ impl Plant {
         if !self.monitors.iter().any(|m| mine(self, m)) || end_s <= from_s + 1 {
             return;
         }
-        let mut start = Evaluated::default();
-        let mut end = Evaluated::default();
+        let mut start = self.borrow();
+        let mut end = self.borrow();
         self.evaluate(c, from_s, &mut start);
         self.evaluate(c, end_s, &mut end);
         self.evaluations += 2;
@@ -121,18 +149,17 @@ impl Plant {
                     if m.above { v0.max(v1) + slack >= m.value } else { v0.min(v1) - slack <= m.value }
                 }
             });
-        if !near {
-            return;
-        }
-        for t in from_s + 1..end_s {
-            let mut e = Evaluated::default();
+        self.give_back(end);
+        let mut e = start;
+        for t in if near { from_s + 1..end_s } else { end_s..end_s } {
             self.evaluate(c, t, &mut e);
             self.evaluations += 1;
             if self.monitors.iter().any(|m| mine(self, m) && m.met(self.watch(m, &e, t))) {
                 self.clusters[c].next_s = t;
-                return;
+                break;
             }
         }
+        self.give_back(e);
     }
 
     fn resolution(&self, m: &Monitor) -> f64 {

@@ -159,9 +159,7 @@ impl Plant {
     }
 
     fn now_pa(&self, i: usize, t_s: i64) -> f64 {
-        let mut e = super::core::Evaluated::default();
-        self.evaluate(self.cluster_of[i], t_s, &mut e);
-        self.pressure_pa(i, &e.node[i])
+        self.pressure_pa(i, &self.node_at(i, t_s))
     }
 
     fn door(&mut self, t_s: i64, id: DoorId, open: bool, sink: &mut impl Sink) -> Result<(), Refused> {

@@ -17,6 +17,9 @@ impl Plant {
     /// State `dt` seconds after the anchor, before levelling.
     pub(super) fn propagate(&self, c: usize, dt: f64, out: &mut Evaluated) {
         let cluster = &self.clusters[c];
+        for i in cluster.members.iter().copied() {
+            out.clear(i);
+        }
         if let [i] = cluster.members[..] {
             self.one_alone(i, dt, out);
         } else {
@@ -85,6 +88,13 @@ impl Plant {
             a[row * m + row] -= self.frozen[*i].k_all;
         }
         for s in 0..SPECIES {
+            let nothing = members.iter().all(|i| self.nodes[*i].n_mol[s] == 0.0 && self.frozen[*i].source[s] == 0.0);
+            if nothing {
+                for i in members {
+                    out.node[*i].n_mol[s] = 0.0;
+                }
+                continue;
+            }
             let mut y = [0.0; MAX_COMPARTMENTS];
             let mut source = [0.0; MAX_COMPARTMENTS];
             let mut integral = [0.0; MAX_COMPARTMENTS];

@@ -136,6 +136,20 @@ pub struct Setting {
 }
 
 impl Setting {
+    /// Nobody in it, nothing running, no valve open, nothing wrong.
+    pub(super) fn at_rest_now(&self) -> bool {
+        let valves = [&self.blow_down, &self.oxygen, &self.exhaust, &self.bleed, &self.drain];
+        valves.iter().all(|v| v.opening() == 0.0)
+            && !self.fan
+            && !self.climate
+            && !self.auto_oxygen.adding
+            && !self.open_outside
+            && self.fault_leak_m2 == 0.0
+            && self.load == Load::default()
+            && [self.bibs, self.main, self.secondary].iter().all(|p| *p == PathLoad::default())
+            && self.evaporating_mol_s == 0.0
+    }
+
     pub(super) fn at_rest(t_k: f64) -> Self {
         Setting {
             blow_down: ValveState::shut(Purpose::BlowDown),

@@ -1,7 +1,7 @@
 //! The truth of the plant for those who may know it: the job (for people's bodies and for the
 //! record), tests and debriefs. No one who decides looks here.
 
-use super::core::{Evaluated, Plant};
+use super::core::Plant;
 use crate::gas::Species;
 use crate::record::{LineName, ValveName, Whereabouts};
 use crate::units::*;
@@ -29,9 +29,7 @@ impl Plant {
     /// The air of a compartment at a second.
     pub fn air(&self, c: CompartmentId, t_s: i64) -> Air {
         let i = c.index();
-        let mut e = Evaluated::default();
-        self.evaluate(self.cluster_of[i], t_s, &mut e);
-        let node = &e.node[i];
+        let node = &self.node_at(i, t_s);
         let total: f64 = node.n_mol.iter().sum();
         let p_pa = self.pressure_pa(i, node);
         Air {
@@ -97,9 +95,8 @@ impl Plant {
     /// Fan running time on the canister in use, s, whether the fan is switched on, and what it took, mol.
     pub fn canister(&self, c: CompartmentId, t_s: i64) -> (f64, bool, f64) {
         let i = c.index();
-        let mut e = Evaluated::default();
-        self.evaluate(self.cluster_of[i], t_s, &mut e);
-        (e.node[i].bed_s, self.settings[i].fan, e.node[i].bed_mol)
+        let node = self.node_at(i, t_s);
+        (node.bed_s, self.settings[i].fan, node.bed_mol)
     }
 
     /// Sets the errors of an instrument at the start: relative span, zero in its unit, and their drift per second.

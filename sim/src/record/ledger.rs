@@ -72,7 +72,7 @@ impl Ledger {
     /// The sum of the lines that a condition picks, mol per species.
     pub fn sum_where(&self, picked: impl Fn(&Line) -> bool) -> Amounts {
         let mut sum = Sum::default();
-        for line in self.lines().iter().filter(|l| picked(l)) {
+        for line in self.lines.iter().map(Slot::line).filter(picked) {
             sum.add(&line.moles);
         }
         sum.get()

@@ -1,1 +1,131 @@
 //! What a job leaves behind: CSV files, a summary, and one self-contained HTML report.
+//!
+//! All of it is made from the record of a run, and names from its scenario. The caution stands
+//! wherever limits, schedules, gas or oxygen are spoken of.
+
+mod bell_chart;
+mod gas_chart;
+mod inputs;
+mod log_table;
+mod page;
+mod remarks;
+#[cfg(test)]
+mod sample;
+#[cfg(test)]
+mod sample_job;
+mod say;
+mod screen;
+mod section_alarms;
+mod sections;
+mod sections_gas;
+mod style;
+mod summary;
+mod summary_make;
+mod svg;
+mod tables;
+mod trend;
+mod trend_parts;
+mod words;
+mod write;
+
+pub use inputs::*;
+pub use log_table::log_csv;
+pub use page::html;
+pub use say::{FREE, FREE_WORDS, Scale};
+pub use screen::screen;
+pub use summary::*;
+pub use tables::{alarms_csv, bell_csv, divers_csv, ledger_csv};
+pub use words::Words;
+pub use write::*;
+
+#[cfg(test)]
+mod tests {
+    use super::sample::Sample;
+    use super::*;
+
+    #[test]
+    fn the_sample_closes_and_its_summary_fits_a_screen() {
+        for days in [3, 30] {
+            let sample = Sample::days(days);
+            let summary = Summary::of(&sample.inputs());
+            assert!(summary.ledger.closes, "{:?}", summary.ledger);
+            assert!(summary.bell_runs.made > 0 && summary.crossed_limits());
+            let text = screen(&summary, 80);
+            assert!(
+                text.lines().count() < 24 && text.lines().all(|l| l.chars().count() <= 80),
+                "{text}"
+            );
+            assert!(text.contains("it prescribes nothing"));
+            let json: serde_json::Value =
+                serde_json::from_str(&summary.json().expect("json")).expect("reads back");
+            assert_eq!(json["complete"], true);
+            assert_eq!(json["caution"], CAUTION);
+        }
+    }
+
+    #[test]
+    fn the_page_stands_alone_and_says_what_it_must() {
+        let sample = Sample::days(3);
+        let page = html(&sample.inputs(), &Summary::of(&sample.inputs()));
+        for outside in ["<script", "src=", "href=", "@import", "url("] {
+            assert!(!page.contains(outside), "{outside}");
+        }
+        for needed in [
+            CAUTION,
+            "RECALLED from memory",
+            "SECOND-HAND",
+            "EN 1089-3:2011",
+            "▲ truly outside",
+        ] {
+            assert!(page.contains(needed), "{needed}");
+        }
+        for unit in ["msw", "mbar", "°C"] {
+            assert!(page.contains(unit), "{unit}");
+        }
+    }
+
+    #[test]
+    fn one_switch_turns_the_units() {
+        let mut sample = Sample::days(3);
+        sample.units = Units::Imperial;
+        let page = html(&sample.inputs(), &Summary::of(&sample.inputs()));
+        for unit in ["fsw", "mmHg", "°F", "ft³", "psi", "ata"] {
+            assert!(page.contains(unit), "{unit}");
+        }
+        assert!(!page.contains("°C</text>") && !page.contains(" mbar"));
+        let log = String::from_utf8(log_csv(&sample.inputs()).expect("log")).expect("text");
+        assert!(
+            log.lines()
+                .next()
+                .expect("heads")
+                .contains("depth shown (fsw)")
+        );
+    }
+
+    #[test]
+    fn every_table_has_as_many_cells_as_heads() {
+        let sample = Sample::days(3);
+        let inputs = sample.inputs();
+        for table in [log_csv, ledger_csv, bell_csv, divers_csv, alarms_csv] {
+            let bytes = table(&inputs).expect("laid out");
+            let mut reader = csv::Reader::from_reader(bytes.as_slice());
+            let heads = reader.headers().expect("heads").len();
+            let rows: Vec<_> = reader.records().map(|r| r.expect("a row")).collect();
+            assert!(!rows.is_empty() && rows.iter().all(|r| r.len() == heads));
+        }
+    }
+
+    #[test]
+    #[ignore = "writes a page to look at into target/"]
+    fn writes_pages_to_look_at() {
+        for days in [3, 30] {
+            let sample = Sample::days(days);
+            let before = std::time::Instant::now();
+            let dir = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+                .join(format!("../target/sample-{days}"));
+            write_all(&dir, &sample.inputs(), true).expect("written");
+            println!("{days} days written in {:?}", before.elapsed());
+            println!("{}", screen(&Summary::of(&sample.inputs()), 80));
+        }
+    }
+}

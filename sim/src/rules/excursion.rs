@@ -94,13 +94,15 @@ impl RuleSet {
         let row = row.ok_or_else(|| self.refuse(Question::Excursion, missing))?;
         let storage_fsw = storage_msw / msw_per_fsw;
         let down = to_msw > storage_msw;
+        // Rows of the table are whole feet.
         let limit_fsw = if down {
             row.figures.down_fsw(storage_fsw)
         } else {
             row.figures.up_fsw(storage_fsw)
-        };
+        }
+        .round();
         let limit_msw = limit_fsw * msw_per_fsw;
-        if down && to_msw > limit_msw || !down && to_msw < limit_msw {
+        if down && to_msw > limit_msw + 1e-9 || !down && to_msw < limit_msw - 1e-9 {
             let why = Missing::OutOfRange(format!(
                 "allows {limit_msw:.1} msw from {storage_msw:.1} msw"
             ));

@@ -271,8 +271,8 @@ impl RuleSet {
                     );
                 }
             }
-            if let super::bleeding::Travel::Steps { step, .. }
-            | super::bleeding::Travel::Linear { every: step } = &scheme.travel.figures
+            if let super::bleeding_table::Travel::Steps { step, .. }
+            | super::bleeding_table::Travel::Linear { every: step } = &scheme.travel.figures
                 && step.plain(feet) < 0.01
             {
                 return fail(&scheme.travel.id, "a step is at least 0.01 msw");

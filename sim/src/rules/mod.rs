@@ -5,7 +5,9 @@
 //! row was not seen, a question is refused with the row that is missing. Rows from memory may be used
 //! only where a job accepts their ids. Every answer names the rows it used.
 
-pub mod bleeding;
+mod answers;
+mod bleeding;
+pub mod bleeding_table;
 pub mod excursion;
 pub mod limits;
 pub mod living;
@@ -13,12 +15,14 @@ mod load;
 mod model;
 pub mod pressing;
 mod refusal;
+pub mod reserve;
 mod row;
 mod set;
 mod timetable;
 pub mod working;
 pub mod written;
 
+pub use answers::*;
 pub use load::{FORMAT, LARGEST_FILE, RuleError, builtin, builtin_names, builtin_text};
 pub use model::*;
 pub use refusal::{Missing, MissingRow, Question, RuleRefusal};

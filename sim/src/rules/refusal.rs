@@ -95,7 +95,7 @@ impl Question {
 pub enum Missing {
     /// The set has no such row.
     NotInSet,
-    /// The document has it, but it was not seen; the note says what is known.
+    /// No rows were seen, or the document leaves them to others; the note says which.
     NotSeen(String),
     /// The row does not reach the depth asked for; the text says what it reaches.
     OutOfRange(String),
@@ -117,7 +117,7 @@ impl fmt::Display for MissingRow {
         let id = &self.id;
         match &self.why {
             Missing::NotInSet => write!(f, "{id} is not in the set"),
-            Missing::NotSeen(note) => write!(f, "{id} was not seen: {note}"),
+            Missing::NotSeen(note) => write!(f, "{id} has no rows here: {note}"),
             Missing::OutOfRange(range) => {
                 write!(f, "{id} {range}, and a printed table is not extended")
             }

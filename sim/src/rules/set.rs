@@ -1,6 +1,6 @@
 //! A whole rule set as its file holds it, its provenance, and how it refuses.
 
-use super::bleeding::{DecompressionScheme, StartFigures};
+use super::bleeding_table::{DecompressionScheme, StartFigures};
 use super::excursion::{ExcursionCurve, ExcursionTravel};
 use super::limits::LimitFigures;
 use super::living::{

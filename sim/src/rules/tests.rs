@@ -180,3 +180,117 @@ fn every_builtin_loads_and_equal_ids_say_equal_things() {
         }
     }
 }
+
+fn one_row(section: &str, figures: &str) -> String {
+    format!(
+        "(format: 1, name: \"x\", title: \"x\", {section}: [(id: \"x.row\", source: (document: \"d\", status: Seen), figures: {figures})])"
+    )
+}
+
+#[test]
+fn bad_figures_are_refused_with_a_reason() {
+    let cases = [
+        (
+            one_row("calibration", "(every: \"NaN h\")"),
+            "is no length of time",
+        ),
+        (
+            one_row("calibration", "(every: \"1e400 h\")"),
+            "length of time",
+        ),
+        (one_row("calibration", "(every: \"-2 h\")"), "out of range"),
+        (one_row("calibration", "(every: 2)"), "x.ron:1:"),
+        (
+            one_row("storage_oxygen", "(low: \"0.5 bar\", high: \"0.4 bar\")"),
+            "lower edge",
+        ),
+        (
+            one_row(
+                "compression",
+                "(shallowest: \"0 msw\", cases: [(storage_to: \"99999999 msw\", inclusive: true, bands: [])])",
+            ),
+            "out of range for a depth",
+        ),
+        (
+            one_row(
+                "compression",
+                "(shallowest: \"0 msw\", cases: [(storage_to: \"100 msw\", inclusive: true, bands: [])])",
+            ),
+            "shallow to deep",
+        ),
+        ("(".repeat(10_000), "x.ron:1:"),
+        (
+            format!("(format: 1, name: {}", "[".repeat(5_000)),
+            "x.ron:1:",
+        ),
+    ];
+    for (text, reason) in cases {
+        let error = RuleSet::from_ron(&text, "x.ron")
+            .expect_err("bad")
+            .to_string();
+        assert!(error.contains(reason), "{error}");
+    }
+}
+
+#[test]
+fn a_cut_file_is_refused_wherever_it_is_cut() {
+    let text = builtin_text("demonstration").expect("built in");
+    for at in (0..text.len() - 3)
+        .step_by(61)
+        .filter(|&at| text.is_char_boundary(at))
+    {
+        assert!(
+            RuleSet::from_ron(&text[..at], "cut.ron").is_err(),
+            "cut at {at}"
+        );
+    }
+}
+
+#[test]
+fn ids_are_used_once_and_large_or_missing_files_refused() {
+    let row = "(id: \"x.row\", source: (document: \"d\", status: Seen), figures: (every: \"2 h\"))";
+    let text = format!("(format: 1, name: \"x\", title: \"x\", calibration: [{row}, {row}])");
+    assert!(
+        RuleSet::from_ron(&text, "x.ron")
+            .expect_err("twice")
+            .to_string()
+            .contains("used twice")
+    );
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("large.ron");
+    std::fs::write(&path, vec![b' '; 2 << 20]).expect("written");
+    assert!(matches!(
+        RuleSet::from_path(&path),
+        Err(RuleError::Unreadable { .. })
+    ));
+    assert!(matches!(
+        RuleSet::from_path(&folder.path().join("none.ron")),
+        Err(RuleError::Unreadable { .. })
+    ));
+    std::fs::write(&path, builtin_text("uk").expect("built in")).expect("written");
+    assert_eq!(RuleSet::from_path(&path).expect("a set").name, "uk");
+}
+
+#[test]
+fn a_timetable_ends_whatever_the_rest_hours() {
+    let short = "[(\"00:00\", \"05:00\"), (\"05:01\", \"10:00\"), (\"10:01\", \"15:00\"), (\"15:01\", \"19:50\")]";
+    let text = builtin_text("demonstration")
+        .expect("built in")
+        .replace("[(\"00:00\", \"06:00\"), (\"14:00\", \"16:00\")]", short);
+    let set = RuleSet::from_ron(&text, "short.ron").expect("nineteen hours of rest");
+    let plan = set.decompression(30.0, 0, &[]).expect("printed");
+    assert_eq!(plan.steps.last().map(|step| step.to_msw), Some(0.0));
+    assert!(set.decompression(f64::NAN, 0, &[]).is_err());
+    assert_eq!(
+        set.decompression(0.0, 0, &[])
+            .expect("nothing to do")
+            .total_s,
+        0
+    );
+}
+
+#[test]
+fn the_grammar_has_a_schema() {
+    let schema = schemars::schema_for!(RuleSet);
+    assert!(schema.get("properties").is_some());
+}

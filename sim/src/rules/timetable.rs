@@ -101,9 +101,9 @@ impl Timetable {
     /// Seconds until the running rest is over; none outside rest.
     fn rest_left(&self, at: f64) -> Option<f64> {
         let clock = self.clock(at);
-        let rests = self.rest.iter().map(|&(from, to)| (from as f64, to as f64));
-        rests
-            .filter(|&(from, to)| clock >= from && clock < to)
+        let running = self.rest.iter().map(|&(from, to)| (from as f64, to as f64));
+        running
+            .filter(|&(from, to)| clock >= from - TINY && clock < to - TINY)
             .map(|(_, to)| to - clock)
             .next()
     }
@@ -133,14 +133,20 @@ impl Timetable {
         }
     }
 
-    /// First moment at which a travel of this length fits before the next rest.
-    fn room_for(&self, mut at: f64, travel: f64) -> f64 {
-        loop {
-            match self.rest_left(at) {
-                Some(rest) => at += rest,
-                None if travel <= self.until_rest(at) || travel > DAY_S / 4.0 => return at,
-                None => at += self.until_rest(at),
+    /// First moment at which a travel of this length fits before the next rest; where it fits
+    /// nowhere in a day, the first moment outside rest.
+    fn room_for(&self, at: f64, travel: f64) -> f64 {
+        let mut now = self.after(at, 0.0);
+        for _ in 0..=self.rest.len() {
+            if let Some(rest) = self.rest_left(now) {
+                now += rest;
+            } else if travel <= self.until_rest(now) {
+                return now;
+            } else {
+                now += self.until_rest(now);
             }
+            now = self.after(now, 0.0);
         }
+        self.after(at, 0.0)
     }
 }

@@ -1,7 +1,6 @@
 //! A bell between runs: pressed before its first run, started when its turn has come and the sea, the
 //! side and the check sheet allow, and stood down after its last.
 
-use super::asked;
 use super::banks::Banks;
 use super::bell_gas;
 use super::context::Look;
@@ -9,8 +8,9 @@ use super::layout::BellLayout;
 use super::practice::bell as lengths;
 use super::run::Run;
 use super::trunk;
-use crate::record::{Phase, Stopped, What, Whereabouts};
+use crate::record::{Phase, Stopped, ValveName, What, Whereabouts};
 use crate::scenario::{BellRun, SideDo, Slip};
+use crate::units::Purpose;
 use serde::{Deserialize, Serialize};
 
 /// Where a bell stands.
@@ -67,6 +67,7 @@ impl BellState {
             }
             Stage::StandDown => {
                 if trunk::empty(look, at.bell) {
+                    look.valve(ValveName::Exhaust(at.bell), 0.0, Purpose::TrunkVent);
                     self.stage = Stage::Cold;
                 }
             }
@@ -255,5 +256,4 @@ fn leaves_before(look: &Look, side: usize, end: i64) -> bool {
         .steps
         .iter()
         .any(|s| s.at > look.now && s.at < end && !matches!(s.what, SideDo::Press(_)))
-        || !asked::runs_in(look.board.sides[side].phase)
 }

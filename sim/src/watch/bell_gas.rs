@@ -26,6 +26,10 @@ pub fn begin_checks(look: &mut Look, bell: CompartmentId, depth_msw: f64) {
         diver: None,
     });
     calibrate::analysers(look, bell);
+    calibrate::depth_gauges(look, bell);
+    if let Some(fitted) = &plate.bell {
+        calibrate::depth_gauges(look, fitted.trunk);
+    }
     if plate.scrubber.is_some() {
         if look.panel.absorbent_hours(bell) > CANISTER_HOURS {
             absorbent::change(look, bell);
@@ -33,8 +37,7 @@ pub fn begin_checks(look: &mut Look, bell: CompartmentId, depth_msw: f64) {
         look.switch(bell, Machine::Fan, true);
     }
     if plate.climate.is_some() {
-        let (low_k, high_k) = asked::climate_k(&kit.scenario, depth_msw);
-        let t_k = 0.5 * (low_k + high_k);
+        let t_k = asked::climate_k(&kit.scenario, depth_msw);
         look.steel(SteelOrder::ClimateSet {
             compartment: bell,
             t_k,
@@ -86,7 +89,7 @@ pub fn supply(look: &mut Look, at: &BellLayout, depth_msw: f64, banks: &mut Bank
             continue;
         }
         let need = Need {
-            duties: &[Duty::BottomMix, Duty::Helium],
+            duties: practice::MAKE_UP,
             above_bar: (depth_msw * MSW_PA + plate.supply_over_pa) / BAR_PA + practice::HEEL_BAR,
             o2: (0.0, 0.25),
             best_o2: 0.02,
@@ -98,8 +101,14 @@ pub fn supply(look: &mut Look, at: &BellLayout, depth_msw: f64, banks: &mut Bank
 
 /// Divers' main gas: a bank fit to breathe at the depth. False when there is none.
 pub fn main_gas(look: &mut Look, bell: CompartmentId, depth_msw: f64, banks: &mut Banks) -> bool {
-    let need = breathable(look, bell, depth_msw, &[Duty::DiverGas, Duty::BottomMix]);
-    banks.keep(look, LineName::DiverMain(bell), &need)
+    let line = LineName::DiverMain(bell);
+    let duties = &[Duty::DiverGas, Duty::BottomMix];
+    let liked = breathable(look, bell, depth_msw, duties, practice::DIVER_PPO2_BAR);
+    if banks.keep(look, line, &liked) {
+        return true;
+    }
+    let borne = breathable(look, bell, depth_msw, duties, practice::EMERGENCY_PPO2_BAR);
+    banks.keep(look, line, &borne)
 }
 
 /// The rest of the check sheet: every line has a bank, the on-board bank its pressure.
@@ -169,10 +178,11 @@ fn breathable<'a>(
     bell: CompartmentId,
     depth_msw: f64,
     duties: &'a [Duty],
+    ppo2_bar: (f64, f64),
 ) -> Need<'a> {
     let steel = &look.kit.scenario.steel;
     let p_bar = (steel.surface_pa + depth_msw * MSW_PA) / BAR_PA;
-    let (low, high) = practice::EMERGENCY_PPO2_BAR;
+    let (low, high) = ppo2_bar;
     Need {
         duties,
         above_bar: heel_bar(look, bell, depth_msw),

@@ -3,6 +3,7 @@
 
 use super::asked;
 use super::context::Look;
+use super::practice;
 use crate::plant::SteelOrder;
 use crate::units::*;
 use serde::{Deserialize, Serialize};
@@ -11,6 +12,7 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Calibrate {
     next: i64,
+    next_depth: i64,
 }
 
 impl Calibrate {
@@ -23,7 +25,17 @@ impl Calibrate {
                 analysers(look, c);
             }
         }
+        if look.now >= self.next_depth {
+            self.next_depth = look.now + practice::DEPTH_GAUGES_S;
+            for &c in &look.kit.layout.sides[side].members {
+                depth_gauges(look, c);
+            }
+            for lock in &look.kit.layout.sides[side].locks {
+                depth_gauges(look, lock.lock);
+            }
+        }
         look.wake(self.next);
+        look.wake(self.next_depth);
     }
 }
 
@@ -31,6 +43,14 @@ impl Calibrate {
 pub fn analysers(look: &mut Look, c: CompartmentId) {
     let gauges = &look.kit.layout.gauges[c.index()];
     for instrument in gauges.ppo2.into_iter().chain(gauges.ppco2).flatten() {
+        look.steel(SteelOrder::Calibrate { instrument });
+    }
+}
+
+/// Sets the depth gauges of a compartment against the standard, and the sea gauge of a bell.
+pub fn depth_gauges(look: &mut Look, c: CompartmentId) {
+    let gauges = &look.kit.layout.gauges[c.index()];
+    for instrument in gauges.depth.into_iter().chain([gauges.sea]).flatten() {
         look.steel(SteelOrder::Calibrate { instrument });
     }
 }

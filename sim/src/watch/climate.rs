@@ -25,9 +25,8 @@ impl Climate {
     /// Sets the climate units for a depth.
     pub fn aim(&mut self, look: &mut Look, side: usize, depth_msw: f64) {
         let kit = look.kit;
-        let (low_k, high_k) = asked::climate_k(&kit.scenario, depth_msw);
-        let t_k = 0.5 * (low_k + high_k) + self.moved_k;
-        if self.on && (t_k - self.set_k).abs() < 0.2 {
+        let t_k = asked::climate_k(&kit.scenario, depth_msw) + self.moved_k;
+        if self.on && (t_k - self.set_k).abs() < 0.5 {
             return;
         }
         for &c in &kit.layout.sides[side].members {

@@ -3,6 +3,7 @@
 use super::board::Board;
 use super::layout::Layout;
 use super::panel::{Desk, Panel};
+use crate::crew::OwnRun;
 use crate::plant::{Activity, Order, PeopleOrder, SteelOrder, Trigger};
 use crate::record::{BreathingPath, LineName, Machine, ValveName, What, Whereabouts};
 use crate::scenario::Scenario;
@@ -16,13 +17,20 @@ pub struct Kit {
     pub scenario: Arc<Scenario>,
     /// Where things are.
     pub layout: Layout,
+    /// Each diver's own bell runs, by diver.
+    pub own_runs: Vec<Vec<OwnRun>>,
 }
 
 impl Kit {
     /// Reads the scenario once.
     pub fn new(scenario: Arc<Scenario>) -> Arc<Kit> {
         let layout = Layout::new(&scenario);
-        Arc::new(Kit { scenario, layout })
+        let own_runs = super::daily::own_runs(&scenario);
+        Arc::new(Kit {
+            scenario,
+            layout,
+            own_runs,
+        })
     }
 
     /// Second of the ship's day at a second of the job.

@@ -10,6 +10,19 @@ use crate::rules::{DecompressionPlan, OxygenHold};
 use crate::units::*;
 use serde::{Deserialize, Serialize};
 
+/// Why a side comes up, and so by which timetable.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Way {
+    /// To the surface as planned.
+    Planned,
+    /// To a shallower storage depth.
+    Change,
+    /// Broken off while still pressing.
+    StillPressing,
+    /// Broken off from storage.
+    Emergency,
+}
+
 /// Where the decompression stands. The timetable itself is asked of the rules again when needed: it
 /// follows from the depth and the clock at which it began.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -20,8 +33,8 @@ pub struct Decompress {
     pub from_msw: f64,
     /// Depth at which it ends, msw; zero for the surface.
     pub end_msw: f64,
-    /// By the emergency set.
-    pub emergency: bool,
+    /// By which timetable.
+    pub way: Way,
     step: usize,
     bleeding: bool,
     /// Depth that is held now, msw.
@@ -30,12 +43,12 @@ pub struct Decompress {
 
 impl Decompress {
     /// Begins now.
-    pub fn new(began: i64, from_msw: f64, end_msw: f64, emergency: bool) -> Decompress {
+    pub fn new(began: i64, from_msw: f64, end_msw: f64, way: Way) -> Decompress {
         Decompress {
             began,
             from_msw,
             end_msw,
-            emergency,
+            way,
             step: 0,
             bleeding: false,
             held_msw: from_msw,
@@ -71,7 +84,10 @@ impl Decompress {
         }
         let depth = look.depth(c);
         let there = to_msw.max(practice::SURFACE_MSW);
-        if depth > there {
+        // A gauge that never shows nought does not keep them in: late, near, and so at the surface.
+        let long_late = look.now > self.began + step.by_s + 1800;
+        let surfaced = to_msw <= 0.0 && long_late && depth < practice::DEPTH_LOW_MSW;
+        if depth > there && !surfaced {
             if look.now > self.began + step.by_s {
                 self.lean(look, c);
             }

@@ -1,10 +1,11 @@
 //! Holding a side at its depth: a puff when it has fallen, a bleed when it stands too high, and the
 //! answer to a fall that a puff does not stop.
 
+use super::banks::{Banks, Need};
 use super::context::Look;
 use super::practice;
 use super::valves;
-use crate::record::{BreathingPath, ValveName, Whereabouts};
+use crate::record::{BreathingPath, LineName, ValveName, Whereabouts};
 use crate::units::*;
 use serde::{Deserialize, Serialize};
 
@@ -48,11 +49,31 @@ impl Hold {
         self.doing = Doing::Watching;
     }
 
+    /// Whether the depth is in its band and no masks are on for a loss.
+    pub fn quiet(&self) -> bool {
+        self.doing == Doing::Watching && self.masks.is_none()
+    }
+
+    /// Whether depth is being lost.
+    pub fn losing(&self) -> bool {
+        matches!(self.doing, Doing::Loss { .. })
+    }
+
     /// Looks at the depth and acts. `bleed_above` false leaves a high depth alone, as in decompression.
-    pub fn act(&mut self, look: &mut Look, side: usize, target_msw: f64, bleed_above: bool) {
+    pub fn act(
+        &mut self,
+        look: &mut Look,
+        side: usize,
+        target_msw: f64,
+        bleed_above: bool,
+        banks: &mut Banks,
+    ) {
         let c = look.kit.layout.sides[side].living;
         let depth = look.depth(c);
         self.masks_off(look, side, depth, target_msw);
+        if matches!(self.doing, Doing::Puff { .. } | Doing::Loss { .. }) {
+            banks.keep(look, LineName::Supply(c), &make_up(look, c));
+        }
         match self.doing {
             Doing::Watching => self.watch(look, side, depth, target_msw, bleed_above),
             Doing::Puff { since, from_msw } => {
@@ -60,7 +81,7 @@ impl Hold {
                     look.valve(ValveName::BlowDown(c), 0.0, Purpose::MakeUp);
                     self.doing = Doing::Watching;
                     self.stand_by(look, c, target_msw, bleed_above);
-                } else if depth <= target_msw - practice::LOSS_MSW && depth < from_msw - 0.15 {
+                } else if depth <= target_msw - loss_msw(look, side) && depth < from_msw - 0.15 {
                     self.depth_lost(look, side, depth, target_msw, from_msw);
                 } else {
                     self.lean_on_it(look, c, depth, from_msw, since);
@@ -102,7 +123,7 @@ impl Hold {
                 from_msw: depth,
             };
             look.when(look.depth_gauge(c), true, target_msw - 0.05);
-            let at = look.now + 10;
+            let at = look.now + 5;
             look.wake(at);
         } else if bleed_above && depth >= target_msw + practice::DEPTH_HIGH_MSW {
             let bleed = ValveName::Bleed(c);
@@ -229,6 +250,30 @@ impl Hold {
             let at = (back + 600).max(look.now + 60);
             look.wake(at);
         }
+    }
+}
+
+/// What a chamber's supply line wants of a bank to hold its depth.
+pub fn make_up<'a>(look: &Look, c: CompartmentId) -> Need<'a> {
+    let plate = &look.kit.scenario.steel.compartments[c.index()];
+    Need {
+        duties: practice::MAKE_UP,
+        above_bar: (look.depth(c) * MSW_PA + plate.supply_over_pa) / BAR_PA + practice::HEEL_BAR,
+        o2: (0.0, 0.25),
+        best_o2: 0.02,
+    }
+}
+
+/// How far the depth may fall before it is called lost: farther while a lock takes gas.
+fn loss_msw(look: &Look, side: usize) -> f64 {
+    let around = &look.kit.layout.sides[side].around;
+    let taking = around
+        .iter()
+        .any(|&d| look.panel.valve(ValveName::Equalise(d)) > 0.0);
+    if taking {
+        practice::LOSS_WITH_LOCK_MSW
+    } else {
+        practice::LOSS_MSW
     }
 }
 

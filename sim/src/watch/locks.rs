@@ -37,6 +37,8 @@ pub struct LockState {
     step: Step,
     /// Second by which the step is over, or is looked into.
     until: i64,
+    /// When the gauge first showed what is waited for.
+    shown_at: Option<i64>,
     waiting: [Option<Routine>; QUEUE],
 }
 
@@ -96,6 +98,7 @@ impl LockState {
 
     fn go(&mut self, look: &mut Look, step: Step, for_s: i64) {
         self.step = step;
+        self.shown_at = None;
         self.until = look.now + for_s;
         look.wake(self.until);
     }
@@ -117,15 +120,36 @@ impl LockState {
         if look.panel.open(lock.outer) {
             look.valve(ValveName::Exhaust(lock.lock), 0.0, Purpose::LockRun);
             self.go(look, next, for_s);
-        } else if look.depth(lock.lock) <= SURFACE_MSW {
+        } else if self.settled(look, look.depth(lock.lock) <= SURFACE_MSW) {
             look.door(lock.outer, true);
-            let at = look.now + 1;
-            look.wake(at);
-        } else {
+        } else if self.shown_at.is_none() {
             look.when(look.depth_gauge(lock.lock), false, SURFACE_MSW);
             let at = look.now + 60;
             look.wake(at);
         }
+    }
+
+    /// Whether a door may be tried: the gauge has shown what is waited for long enough, or it is time to
+    /// try anyhow, for a gauge that is a little off does not keep a lock. Sees to the next look.
+    fn settled(&mut self, look: &mut Look, shown: bool) -> bool {
+        if shown && self.shown_at.is_none() {
+            self.shown_at = Some(look.now);
+        }
+        if let Some(at) = self.shown_at
+            && look.now < at + lengths::SETTLE_S
+        {
+            look.wake(at + lengths::SETTLE_S);
+            return false;
+        }
+        let try_it = self.shown_at.is_some() || look.now >= self.until;
+        if try_it {
+            let tried = self
+                .shown_at
+                .is_some_and(|at| look.now > at + lengths::SETTLE_S);
+            let at = look.now + if tried { 20 } else { 2 };
+            look.wake(at);
+        }
+        try_it
     }
 
     fn await_equal(&self, look: &mut Look, lock: &LockLayout) {
@@ -137,14 +161,18 @@ impl LockState {
         if look.panel.open(lock.inner) {
             look.valve(ValveName::Equalise(lock.inner), 0.0, Purpose::LockRun);
             self.go(look, Step::Inside, lengths::INSIDE_S);
-        } else if look.depth(lock.lock) >= look.depth(lock.chamber) - lengths::EQUAL_MSW {
+        } else if self.settled(look, equal(look, lock)) {
             look.door(lock.inner, true);
-            let at = look.now + 2;
-            look.wake(at);
-        } else {
+        } else if self.shown_at.is_none() {
             self.await_equal(look, lock);
             let at = look.now + 60;
             look.wake(at);
         }
     }
+}
+
+/// Whether lock and chamber show the same, and the chamber is not being pressed at the moment.
+fn equal(look: &Look, lock: &LockLayout) -> bool {
+    look.depth(lock.lock) >= look.depth(lock.chamber) - lengths::EQUAL_MSW
+        && look.panel.valve(ValveName::BlowDown(lock.chamber)) == 0.0
 }

@@ -18,6 +18,8 @@ mod context;
 mod daily;
 mod decompress;
 mod dive;
+#[cfg(test)]
+mod fake;
 mod handover;
 mod hold;
 mod hygiene;
@@ -29,10 +31,13 @@ mod panel;
 mod papers;
 mod practice;
 mod press;
+mod rejoin;
 mod run;
 mod saturation;
 mod side;
 mod surface;
+#[cfg(test)]
+mod tests;
 mod trunk;
 mod valves;
 mod water;

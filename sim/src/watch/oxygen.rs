@@ -98,10 +98,18 @@ pub fn need<'a>(look: &Look, c: CompartmentId) -> Need<'a> {
 
 /// Set point and band over it, bar, that keep the reading inside what is to be held.
 pub fn setting(hold: OxygenHold, surface_pa: f64, depth_msw: f64) -> (f64, f64) {
+    let (half_bar, half_share) = practice::OXYGEN_HALF_BAND;
     match hold {
+        OxygenHold::Partial { low_bar, high_bar } if high_bar - low_bar < half_bar => {
+            (low_bar - half_bar, 2.0 * half_bar)
+        }
         OxygenHold::Partial { low_bar, high_bar } => {
             let width = high_bar - low_bar;
             (low_bar + 0.4 * width, 0.3 * width)
+        }
+        OxygenHold::Fraction { low, high } if high - low < half_share => {
+            let p_bar = (surface_pa + depth_msw * MSW_PA) / BAR_PA;
+            ((low - half_share) * p_bar, 2.0 * half_share * p_bar)
         }
         OxygenHold::Fraction { low, high } => {
             let p_bar = (surface_pa + depth_msw * MSW_PA) / BAR_PA;

@@ -30,7 +30,8 @@ impl Papers {
     ) -> Option<&CompressionPlan> {
         let sheet = self.sheet(side);
         if !matches!(sheet.press, Some((f, t, _)) if f == from && t == to) {
-            sheet.press = asked::compression(&look.kit.scenario, from, to).map(|plan| (from, to, plan));
+            sheet.press =
+                asked::compression(&look.kit.scenario, from, to).map(|plan| (from, to, plan));
         }
         sheet.press.as_ref().map(|(.., plan)| plan)
     }
@@ -46,11 +47,7 @@ impl Papers {
         if !matches!(sheet.up, Some((at, from, _)) if at == d.began && from == d.from_msw) {
             let clock = look.kit.second_of_day(d.began);
             let scenario = &look.kit.scenario;
-            let plan = if d.emergency {
-                asked::abort(scenario, d.from_msw, clock)
-            } else {
-                asked::decompression(scenario, d.from_msw, clock)
-            };
+            let plan = asked::decompression(scenario, d.way, d.from_msw, d.end_msw, clock);
             sheet.up = plan.map(|plan| (d.began, d.from_msw, plan));
         }
         sheet.up.as_ref().map(|(.., plan)| plan)

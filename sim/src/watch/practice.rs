@@ -4,6 +4,8 @@
 //! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
 //! document, the company's approved manual and the licensed people on the job decide.
 
+use crate::plant::Duty;
+
 /// Depth is made up when it has fallen this far under the target, msw.
 pub const DEPTH_LOW_MSW: f64 = 0.3;
 /// Depth is bled only when this far over the target, msw.
@@ -12,8 +14,19 @@ pub const DEPTH_HIGH_MSW: f64 = 0.5;
 pub const PUFF_MSW_S: f64 = 2.0 / 60.0;
 /// Depth lost, msw, at which a fall that a puff does not stop is treated as loss of depth.
 pub const LOSS_MSW: f64 = 1.0;
+/// The same while a lock or another compartment is being equalised from the chamber, msw.
+pub const LOSS_WITH_LOCK_MSW: f64 = 5.0;
+/// Divers' breathing gas, bar (0.44 to 1.25 ata: US Navy Diving Manual, saturation chapter).
+pub const DIVER_PPO2_BAR: (f64, f64) = (0.44 * 1.01325, 1.25 * 1.01325);
 /// Looks at the gauge while pressing, s apart.
 pub const PRESS_LOOK_S: i64 = 15;
+/// Gas for make-up, bell and trunk: bottom mix first, and when there is none any that can be breathed.
+pub const MAKE_UP: &[Duty] = &[
+    Duty::BottomMix,
+    Duty::Helium,
+    Duty::DiverGas,
+    Duty::Emergency,
+];
 /// Share of the allowed rate that is aimed for when pressing.
 pub const RATE_SHARE: f64 = 0.97;
 /// Pressing stops this far short of a stop, msw: heat and the gauge's lag do the rest.
@@ -32,8 +45,22 @@ pub const HEEL_BAR: f64 = 5.0;
 pub const LABEL_FITS: f64 = 0.005;
 /// The same for oxygen, fraction.
 pub const OXYGEN_LABEL_FITS: f64 = 0.01;
+/// Depth gauges are set against the standard this often, s (common practice, no source).
+pub const DEPTH_GAUGES_S: i64 = 24 * 3600;
 /// Rounds of the panel, s apart.
 pub const ROUND_S: i64 = 1800;
+/// Storage oxygen where the rule set has none, bar (0.44 to 0.48 ata: US Navy Diving Manual, saturation
+/// chapter).
+pub const STORAGE_PPO2_BAR: (f64, f64) = (0.44 * 1.01325, 0.48 * 1.01325);
+/// Half width of the control band where the rules name one value, bar and fraction.
+pub const OXYGEN_HALF_BAND: (f64, f64) = (0.005, 0.005);
+/// Ends of the printed climate table, msw (French order of 30 Oct 2012, art. 33).
+pub const CLIMATE_MSW: (f64, f64) = (50.0, 200.0);
+/// Temperature where the rule set has no climate, K.
+pub const CLIMATE_K: f64 = 300.15;
+/// Absorbent change where the rule set has none: bar, s (0.005 ata stood for 1 h: US Navy Diving Manual,
+/// saturation chapter).
+pub const ABSORBENT_CHANGE: (f64, i64) = (0.005 * 1.01325, 3600);
 /// Relative humidity aimed for (30 to 80 % allowed: French order of 30 Oct 2012, art. 33).
 pub const HUMIDITY: f64 = 0.55;
 /// Share of a canister's capacity at the sizing rate after which it is changed whatever ppCO2 says.
@@ -59,6 +86,8 @@ pub const ON_BOARD_OVER_BAR: f64 = 30.0;
 
 /// Lengths of the phases of a bell run, s.
 pub mod bell {
+    /// Longest run seal to seal where the rule set has none (8 h: UK 1998, Norway, France, Brazil).
+    pub const LONGEST_S: i64 = 8 * 3600;
     /// Check sheet.
     pub const CHECKS_S: i64 = 20 * 60;
     /// Longest time allowed to the divers to be in the bell.
@@ -80,7 +109,9 @@ pub mod bell {
     /// How late a run may start before it is counted as lost.
     pub const LATEST_S: i64 = 2 * 3600;
     /// Pressing rate of bell and trunk with nobody inside, msw/s.
-    pub const PRESS_MSW_S: f64 = 10.0 / 60.0;
+    pub const PRESS_MSW_S: f64 = 20.0 / 60.0;
+    /// Slowest that a difference is closed, msw/s.
+    pub const SLOWEST_MSW_S: f64 = 1.5 / 60.0;
     /// Pressure difference that counts as equal on the gauges, msw.
     pub const EQUAL_MSW: f64 = 0.1;
 }
@@ -95,6 +126,8 @@ pub mod lock {
     pub const UNLOAD_S: i64 = 60;
     /// Longest wait for a pressure to be equal.
     pub const EQUAL_S: i64 = 600;
+    /// From the gauge showing it to the door being tried, s.
+    pub const SETTLE_S: i64 = 10;
     /// The lock's gauge counts as equal this close to the chamber's, msw.
     pub const EQUAL_MSW: f64 = 0.15;
 }

@@ -7,7 +7,7 @@ use super::practice;
 use super::valves;
 use crate::plant::Duty;
 use crate::record::{LineName, Routine, ValveName, What};
-use crate::rules::{CompressionPlan, PressLeg};
+use crate::rules::{CompressionPlan, PressGas, PressLeg};
 use crate::units::*;
 use serde::{Deserialize, Serialize};
 
@@ -87,7 +87,11 @@ impl Press {
                 if short {
                     look.valve(ValveName::BlowDown(c), 0.0, Purpose::BlowDown);
                     self.hold(look, c, leg)
-                } else if banks.keep(look, LineName::Supply(c), &need(look, c, plan, self.to_msw)) {
+                } else if banks.keep(
+                    look,
+                    LineName::Supply(c),
+                    &need(look, c, plan, leg, self.to_msw),
+                ) {
                     self.steer(look, side, leg, since, from_msw);
                     Found::UnderWay
                 } else {
@@ -115,7 +119,11 @@ impl Press {
         if depth >= leg.to_msw - practice::STOP_SHORT_MSW {
             return self.hold(look, c, leg);
         }
-        if banks.take(look, LineName::Supply(c), &need(look, c, plan, self.to_msw)) {
+        if banks.take(
+            look,
+            LineName::Supply(c),
+            &need(look, c, plan, leg, self.to_msw),
+        ) {
             self.doing = Doing::Moving {
                 since: look.now,
                 from_msw: depth,
@@ -230,17 +238,31 @@ impl Press {
 
 /// The gas to press with: the mixture that lands nearest the wanted ppO2 from what is shown now, or
 /// the one that the rule names.
-fn need<'a>(look: &Look, c: CompartmentId, plan: &CompressionPlan, to_msw: f64) -> Need<'a> {
+fn need<'a>(
+    look: &Look,
+    c: CompartmentId,
+    plan: &CompressionPlan,
+    leg: PressLeg,
+    to_msw: f64,
+) -> Need<'a> {
     let steel = &look.kit.scenario.steel;
     let depth = look.depth(c);
     let remaining_bar = (to_msw - depth).max(0.1) * MSW_PA / BAR_PA;
     let shown = look.ppo2(c).unwrap_or(0.21);
     let lands = ((plan.ppo2_bar - shown) / remaining_bar).clamp(0.0, 0.25);
     let regulator_bar = steel.compartments[c.index()].supply_over_pa / BAR_PA;
+    let duties: &[Duty] = match leg.gas {
+        PressGas::Air => &[Duty::Air],
+        PressGas::Mix => &[Duty::BottomMix, Duty::Helium],
+        PressGas::Helium => &[Duty::Helium, Duty::BottomMix],
+    };
     Need {
-        duties: &[Duty::BottomMix, Duty::Helium],
+        duties,
         above_bar: depth * MSW_PA / BAR_PA + regulator_bar + practice::HEEL_BAR,
         o2: (0.0, 0.25),
-        best_o2: plan.mix_o2.unwrap_or(lands),
+        best_o2: plan
+            .mix_o2
+            .filter(|_| leg.gas == PressGas::Mix)
+            .unwrap_or(lands),
     }
 }

@@ -7,7 +7,7 @@ use super::bell::{both_m3, run_number};
 use super::bell_gas;
 use super::context::Look;
 use super::layout::{BellLayout, route};
-use super::practice::bell as lengths;
+use super::practice::{LOSS_MSW, bell as lengths};
 use super::trunk;
 use super::water::{self, Water};
 use crate::plant::{Activity, SteelOrder};
@@ -18,6 +18,8 @@ use serde::{Deserialize, Serialize};
 
 /// Fall of the bell's gauge over a watched seal that fails it, msw.
 const SEAL_FALL_MSW: f64 = 0.5;
+/// How far the sea may stand from the planned depth by tide and gauge, msw.
+const TIDE_MSW: f64 = 2.0;
 /// How long transfers are waited for before the run is broken off, s.
 const TRANSFER_WAIT_S: i64 = 1800;
 
@@ -55,6 +57,8 @@ pub struct Run {
     ended: Option<Stopped>,
     /// Tries to open the bottom door.
     tries: u8,
+    /// Bell and trunk are level with the chamber and may be joined to it.
+    levelled: bool,
 }
 
 impl Run {
@@ -75,6 +79,7 @@ impl Run {
             sealed_at: look.now,
             ended: None,
             tries: 0,
+            levelled: false,
         };
         run.phase(look, at, BellPhase::Checks);
         bell_gas::begin_checks(look, at.bell, planned.depth_msw);
@@ -108,7 +113,7 @@ impl Run {
             Doing::Transfer => self.transfer(look, at, planned),
             Doing::Seal => self.seal(look, at),
             Doing::TrunkVent => {
-                if trunk::empty(look, at.trunk) {
+                if trunk::empty(look, at.trunk) || look.now > self.since + 900 {
                     self.go(look, at, Doing::Unclamp);
                 }
             }
@@ -228,36 +233,30 @@ impl Run {
         true
     }
 
-    /// Bell, trunk and chamber to one pressure, hatch and trunk door open.
+    /// Bell, trunk and chamber to one pressure, hatch and trunk door open. First each is levelled with
+    /// its own valves and everything between them shut, then they are joined; never both at once, or the
+    /// chamber would blow through.
     fn open_up(&mut self, look: &mut Look, at: &BellLayout, next: Doing) {
         let (Some(hatch), Some((door, chamber))) = (at.hatch, self.trunk_door(look, at)) else {
             return;
         };
-        let compartments = &look.kit.scenario.steel.compartments;
         let depth_msw = look.depth(self.chamber(look));
-        let (bell_open, door_open) = (look.panel.open(hatch), look.panel.open(door));
-        let mut level = true;
-        if !door_open {
-            let volume_m3 = if bell_open {
-                both_m3(look, at)
-            } else {
-                compartments[at.bell.index()].volume_m3
-            };
-            level &= trunk::level(look, at.bell, volume_m3, depth_msw);
-            if !bell_open {
-                level &= trunk::level(
-                    look,
-                    at.trunk,
-                    compartments[at.trunk.index()].volume_m3,
-                    depth_msw,
-                );
-            }
+        if !self.levelled {
+            self.levelled = look.panel.open(door) || level_both(look, at, hatch, depth_msw);
         }
-        if level
-            && trunk::join(look, hatch, at.bell, at.trunk)
-            && trunk::join(look, door, at.trunk, chamber)
+        if !self.levelled {
+            return;
+        }
+        if trunk::join(look, hatch, at.bell, at.trunk) && trunk::join(look, door, at.trunk, chamber)
         {
+            self.levelled = false;
             self.go(look, at, next);
+        } else if (look.depth(at.trunk) - depth_msw).abs() > LOSS_MSW
+            || (look.depth(at.bell) - look.depth(at.trunk)).abs() > LOSS_MSW
+        {
+            look.valve(ValveName::Equalise(hatch), 0.0, Purpose::Transfer);
+            look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
+            self.levelled = false;
         }
     }
 
@@ -310,15 +309,15 @@ impl Run {
                 door: hatch,
                 made: false,
             });
-            let soon = look.now + 5;
+            let soon = look.now + 10;
             look.wake(soon);
         } else if self.after(look, lengths::CLAMP_S) {
+            look.valve(ValveName::Exhaust(at.trunk), 0.0, Purpose::TrunkVent);
             self.go(look, at, Doing::Lowering);
         }
     }
 
     fn lower(&mut self, look: &mut Look, at: &BellLayout, planned: &BellRun) {
-        let sea = look.kit.layout.gauges[at.bell.index()].sea;
         if look.now <= self.since + 1 {
             look.steel(SteelOrder::Bell {
                 bell: at.bell,
@@ -326,13 +325,13 @@ impl Run {
             });
         }
         let travel_s = travel_s(look, at, planned);
-        let there = look.sea(at.bell) >= planned.depth_msw - 0.3;
-        if there || look.now > self.since + 2 * travel_s + 600 {
+        let near = look.sea(at.bell) >= planned.depth_msw - TIDE_MSW;
+        let (due, late) = (self.since + travel_s, self.since + 2 * travel_s + 600);
+        if (near && look.now >= due) || look.now > late {
             self.go(look, at, Doing::Level);
             return;
         }
-        look.when(sea, true, planned.depth_msw - 0.3);
-        let later = (self.since + travel_s).max(look.now + 60);
+        let later = if look.now < due { due } else { look.now + 30 };
         look.wake(later);
     }
 
@@ -382,7 +381,9 @@ impl Run {
         if !self.after(look, travel_s(look, at, planned)) {
             return;
         }
-        if look.sea(at.bell) <= 0.05 {
+        // On deck by its gauge, or by the time gone for a gauge that never shows nought.
+        let long = look.now > self.since + 2 * travel_s(look, at, planned) + 300;
+        if look.sea(at.bell) <= 0.05 || (long && look.sea(at.bell) < TIDE_MSW) {
             self.go(look, at, Doing::Mating);
         } else {
             let at = look.now + 30;
@@ -433,8 +434,13 @@ impl Run {
             all &= step_towards(look, diver, to);
         }
         if !all {
-            let at = look.now + 30;
-            look.wake(at);
+            let later = look.now
+                + if look.now < self.since + TRANSFER_WAIT_S {
+                    30
+                } else {
+                    600
+                };
+            look.wake(later);
             return false;
         }
         if let Some((door, _)) = self.trunk_door(look, at)
@@ -452,6 +458,20 @@ impl Run {
         self.phase(look, at, BellPhase::Done);
         true
     }
+}
+
+/// Levels bell and trunk with a depth, together while the hatch between them is open.
+fn level_both(look: &mut Look, at: &BellLayout, hatch: DoorId, depth_msw: f64) -> bool {
+    if look.panel.open(hatch) {
+        return trunk::level(look, at.bell, both_m3(look, at), depth_msw);
+    }
+    let compartments = &look.kit.scenario.steel.compartments;
+    let (bell_m3, trunk_m3) = (
+        compartments[at.bell.index()].volume_m3,
+        compartments[at.trunk.index()].volume_m3,
+    );
+    trunk::level(look, at.bell, bell_m3, depth_msw)
+        & trunk::level(look, at.trunk, trunk_m3, depth_msw)
 }
 
 /// Sends a diver through the next door on his way. True when he is there.

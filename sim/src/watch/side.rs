@@ -3,17 +3,17 @@
 
 use super::absorbent::Absorbent;
 use super::asked;
-use super::banks::{Banks, Need};
+use super::banks::Banks;
 use super::climate::Climate;
 use super::context::Look;
-use super::decompress::{Decompress, band};
-use super::hold::Hold;
+use super::decompress::{Decompress, Way, band};
+use super::hold::{Hold, make_up};
 use super::oxygen::Oxygen;
 use super::papers::Papers;
 use super::practice;
 use super::press::{Found, Press};
+use super::rejoin::Rejoin;
 use super::surface;
-use crate::plant::Duty;
 use crate::record::{LineName, Machine, Phase, Refused, Seat as Who, What};
 use crate::scenario::SideDo;
 use crate::units::*;
@@ -59,6 +59,7 @@ pub struct SideState {
     pub oxygen: Oxygen,
     absorbent: Absorbent,
     climate: Climate,
+    rejoin: Rejoin,
     next_round: i64,
 }
 
@@ -74,6 +75,7 @@ impl SideState {
             oxygen: Oxygen::default(),
             absorbent: Absorbent::new(members),
             climate: Climate::default(),
+            rejoin: Rejoin::default(),
             next_round: 0,
         }
     }
@@ -97,8 +99,8 @@ impl SideState {
             Stage::Surface => self.at_surface(look),
             Stage::Checks { until, to_msw } => self.checks(look, banks, until, to_msw),
             Stage::Press(press) => self.press(look, banks, papers, press),
-            Stage::Storage => self.storage(look, papers),
-            Stage::Decompress(d) => self.come_up(look, papers, d),
+            Stage::Storage => self.storage(look, banks, papers),
+            Stage::Decompress(d) => self.come_up(look, banks, papers, d),
             Stage::Opening { until } => self.opening(look, until),
         }
         if self.pressed() {
@@ -190,7 +192,7 @@ impl SideState {
         self.stage = Stage::Press(press);
         match found {
             Found::UnderWay => {}
-            Found::Hold(depth_msw) => self.hold.act(look, self.side, depth_msw, false),
+            Found::Hold(depth_msw) => self.hold.act(look, self.side, depth_msw, false, banks),
             Found::Arrived => self.arrive(look),
             Found::Leaking => self.break_off(look, papers),
         }
@@ -231,8 +233,13 @@ impl SideState {
         }
     }
 
-    fn storage(&mut self, look: &mut Look, papers: &mut Papers) {
-        self.hold.act(look, self.side, self.target_msw, true);
+    fn storage(&mut self, look: &mut Look, banks: &mut Banks, papers: &mut Papers) {
+        self.hold.act(look, self.side, self.target_msw, true, banks);
+        if self.hold.losing() {
+            self.rejoin.put_off(look.now);
+        } else if self.hold.quiet() {
+            self.rejoin.act(look, self.side, self.target_msw, banks);
+        }
         let Some(step) = self.next_step(look) else {
             return;
         };
@@ -249,13 +256,13 @@ impl SideState {
                 if to_msw > self.target_msw {
                     self.begin_press(look, to_msw);
                 } else if to_msw < self.target_msw {
-                    self.begin_up(look, papers, to_msw, false);
+                    self.begin_up(look, papers, to_msw, Way::Change);
                 }
             }
             SideDo::Decompress => {
                 if self.bell_away(look) {
                     self.step += 1;
-                    self.begin_up(look, papers, 0.0, false);
+                    self.begin_up(look, papers, 0.0, Way::Planned);
                 }
             }
             SideDo::Abort => {
@@ -284,17 +291,22 @@ impl SideState {
     }
 
     fn break_off(&mut self, look: &mut Look, papers: &mut Papers) {
+        let way = if matches!(self.stage, Stage::Press(_)) {
+            Way::StillPressing
+        } else {
+            Way::Emergency
+        };
         self.hold.stop(look, self.side);
-        self.begin_up(look, papers, 0.0, true);
+        self.begin_up(look, papers, 0.0, way);
     }
 
-    fn begin_up(&mut self, look: &mut Look, papers: &mut Papers, end_msw: f64, emergency: bool) {
-        let from_msw = if emergency {
+    fn begin_up(&mut self, look: &mut Look, papers: &mut Papers, end_msw: f64, way: Way) {
+        let from_msw = if matches!(way, Way::StillPressing | Way::Emergency) {
             look.depth(self.living(look))
         } else {
             self.target_msw
         };
-        let d = Decompress::new(look.now, from_msw, end_msw, emergency);
+        let d = Decompress::new(look.now, from_msw, end_msw, way);
         if papers.decompression(look, self.side, &d).is_none() {
             self.refuse(look);
             return;
@@ -313,7 +325,13 @@ impl SideState {
         look.wake(at);
     }
 
-    fn come_up(&mut self, look: &mut Look, papers: &mut Papers, mut d: Decompress) {
+    fn come_up(
+        &mut self,
+        look: &mut Look,
+        banks: &mut Banks,
+        papers: &mut Papers,
+        mut d: Decompress,
+    ) {
         let Some(plan) = papers.decompression(look, self.side, &d) else {
             self.refuse(look);
             return;
@@ -329,7 +347,7 @@ impl SideState {
         if over {
             self.end_of_travel(look, d.end_msw);
         } else if !d.moving() && d.held_msw > practice::DEPTH_LOW_MSW {
-            self.hold.act(look, self.side, d.held_msw, false);
+            self.hold.act(look, self.side, d.held_msw, false, banks);
         }
     }
 
@@ -374,15 +392,8 @@ impl SideState {
     fn round(&mut self, look: &mut Look, banks: &mut Banks) {
         let c = self.living(look);
         let depth = look.depth(c);
-        let plate = &look.kit.scenario.steel.compartments[c.index()];
         if self.steady() {
-            let need = Need {
-                duties: &[Duty::BottomMix, Duty::Helium],
-                above_bar: (depth * MSW_PA + plate.supply_over_pa) / BAR_PA + practice::HEEL_BAR,
-                o2: (0.0, 0.25),
-                best_o2: 0.02,
-            };
-            banks.keep(look, LineName::Supply(c), &need);
+            banks.keep(look, LineName::Supply(c), &make_up(look, c));
             self.oxygen.round(look, self.side, banks);
             surface::masks_line(look, c, depth, banks);
         }
@@ -416,8 +427,6 @@ impl SideState {
         };
         word.target_msw = self.target_msw;
         word.held = matches!(self.stage, Stage::Storage);
-        word.surfaced = self.stage == Stage::Surface
-            && self.step > 0
-            && self.step == steps;
+        word.surfaced = self.stage == Stage::Surface && self.step > 0 && self.step == steps;
     }
 }

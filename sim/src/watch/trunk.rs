@@ -2,7 +2,7 @@
 //! across a door.
 
 use super::context::Look;
-use super::practice::bell::{EQUAL_MSW, PRESS_MSW_S};
+use super::practice::bell::{EQUAL_MSW, PRESS_MSW_S, SLOWEST_MSW_S};
 use super::practice::{LOSS_MSW, SURFACE_MSW};
 use super::valves;
 use crate::record::ValveName;
@@ -19,22 +19,30 @@ pub fn level(look: &mut Look, c: CompartmentId, volume_m3: f64, wanted_msw: f64)
         look.valve(exhaust, 0.0, Purpose::TrunkVent);
         return true;
     }
-    let rate = PRESS_MSW_S.min(0.5 * off.abs() / 10.0);
+    let rate = (off.abs() / 15.0).clamp(SLOWEST_MSW_S, PRESS_MSW_S);
     let gauge = look.depth_gauge(c);
     if off > 0.0 {
         look.valve(exhaust, 0.0, Purpose::TrunkVent);
         let opening = valves::blow_down(look, c, volume_m3, depth, rate).max(0.002);
-        look.valve(supply, opening, Purpose::BellAndTrunk);
+        set(look, supply, opening, Purpose::BellAndTrunk);
         look.when(gauge, true, wanted_msw - 0.5 * EQUAL_MSW);
     } else {
         look.valve(supply, 0.0, Purpose::BellAndTrunk);
         let opening = valves::exhaust(look, exhaust, volume_m3, depth, rate).max(0.002);
-        look.valve(exhaust, opening, Purpose::TrunkVent);
+        set(look, exhaust, opening, Purpose::TrunkVent);
         look.when(gauge, false, wanted_msw + 0.5 * EQUAL_MSW);
     }
     let at = look.now + if off.abs() > 5.0 { 30 } else { 10 };
     look.wake(at);
     false
+}
+
+/// Moves a valve only when it stands far from where it should.
+fn set(look: &mut Look, valve: ValveName, opening: f64, purpose: Purpose) {
+    let stands = look.panel.valve(valve);
+    if !(0.75 * opening..=1.25 * opening).contains(&stands) {
+        look.valve(valve, opening, purpose);
+    }
 }
 
 /// Equalises across a door and opens it. True when its lamp says open.
@@ -54,11 +62,10 @@ pub fn join(look: &mut Look, door: DoorId, a: CompartmentId, b: CompartmentId) -
     false
 }
 
-/// Vents a compartment to the surface by its exhaust. True when it shows none and the exhaust is shut.
+/// Vents a compartment to the surface by its exhaust. True when it shows none; the exhaust stays open.
 pub fn empty(look: &mut Look, c: CompartmentId) -> bool {
     let valve = ValveName::Exhaust(c);
     if look.depth(c) <= SURFACE_MSW {
-        look.valve(valve, 0.0, Purpose::TrunkVent);
         return true;
     }
     look.valve(valve, 1.0, Purpose::TrunkVent);

@@ -1,0 +1,92 @@
+//! Which rule figures a job rests on, and which limits were in force when, for its report.
+
+use crate::job::Job;
+use crate::report::{LimitBand, ProvenanceRow};
+use crate::scenario::{Scenario, SideDo};
+use std::collections::BTreeSet;
+
+/// Every row of the rule set that the job's questions were answered from, in the set's own order.
+pub fn provenance(scenario: &Scenario) -> Vec<ProvenanceRow> {
+    let used = rows_used(scenario);
+    scenario
+        .rules
+        .provenance()
+        .into_iter()
+        .filter(|row| used.contains(&row.id))
+        .map(|row| ProvenanceRow {
+            id: row.id,
+            what: row.what,
+            figures: row.figures,
+            document: row.source.document,
+            status: row.source.status,
+        })
+        .collect()
+}
+
+fn rows_used(scenario: &Scenario) -> BTreeSet<String> {
+    use crate::record::Phase;
+    let (rules, accepted) = (&scenario.rules, &scenario.accepted[..]);
+    let mut used = BTreeSet::new();
+    for side in &scenario.plan.sides {
+        let mut depth = 0.0;
+        for step in &side.steps {
+            let clock = (scenario.start_second_of_day + step.at).rem_euclid(86_400);
+            match step.what {
+                SideDo::Press(to) | SideDo::ChangeStorage(to) if to > depth => {
+                    used.extend(rules.press(depth, to, accepted).into_iter().flat_map(|p| p.rows));
+                    depth = to;
+                }
+                SideDo::Press(to) | SideDo::ChangeStorage(to) => {
+                    let up = rules.change_storage(depth, to, clock, accepted);
+                    if let Ok(crate::rules::StorageChange::Bleed(plan)) = up {
+                        used.extend(plan.rows);
+                    }
+                    depth = to;
+                }
+                SideDo::Decompress => {
+                    used.extend(rules.decompression(depth, clock, accepted).into_iter().flat_map(|p| p.rows));
+                }
+                SideDo::Abort => {
+                    let up = rules.emergency_decompression(depth, clock, accepted);
+                    used.extend(up.into_iter().flat_map(|p| p.rows));
+                }
+            }
+            used.extend(rules.climate(depth, accepted).into_iter().flat_map(|c| c.rows));
+            for phase in [Phase::Compression, Phase::Storage, Phase::Decompression] {
+                used.extend(rules.limits(phase, depth, accepted).into_iter().map(|l| l.id));
+            }
+        }
+    }
+    for run in &scenario.plan.bell_runs {
+        used.extend(rules.working_time(run.depth_msw, accepted).into_iter().flat_map(|w| w.rows));
+    }
+    used.extend(rules.storage_oxygen(accepted).into_iter().map(|r| r.id));
+    used.extend(rules.absorbent_change(accepted).into_iter().map(|r| r.id));
+    used.extend(rules.hygiene(accepted).into_iter().map(|r| r.id));
+    used
+}
+
+/// The limits that were in force, each until the next phase of its compartment or the end.
+pub fn limit_bands(job: &Job) -> Vec<LimitBand> {
+    let all = job.limits_in_force();
+    all.iter()
+        .map(|l| {
+            let to_s = all
+                .iter()
+                .filter(|o| o.compartment == l.compartment && o.from_s > l.from_s)
+                .map(|o| o.from_s)
+                .min()
+                .unwrap_or(job.now());
+            LimitBand {
+                compartment: l.compartment,
+                quantity: l.limit.quantity,
+                side: l.limit.side,
+                value: l.limit.value,
+                from_s: l.from_s,
+                to_s,
+                label: l.limit.label.clone(),
+                source: format!("{} ({})", l.limit.source.document, l.limit.source.status),
+            }
+        })
+        .collect()
+}

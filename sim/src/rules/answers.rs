@@ -1,0 +1,189 @@
+//! The answers a rule set gives about life at depth: excursions, climate, routine, working time and
+//! days under pressure.
+
+use super::Source;
+use serde::{Deserialize, Serialize};
+
+/// How far a diver may go from storage without a time limit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Excursion {
+    /// Storage depth, msw.
+    pub storage_msw: f64,
+    /// Furthest depth on the side asked for, msw.
+    pub limit_msw: f64,
+    /// Greatest rate of travel, msw/s, where the set has one.
+    pub travel_msw_s: Option<f64>,
+    /// Ids of every row used.
+    pub rows: Vec<String>,
+    /// Where the limit comes from.
+    pub source: Source,
+}
+
+/// Temperature and humidity to keep.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ClimateBand {
+    /// Lower edge, K.
+    pub low_k: f64,
+    /// Set point (middle of the band), K.
+    pub set_k: f64,
+    /// Upper edge, K.
+    pub high_k: f64,
+    /// How far past an edge the temperature may be, K.
+    pub tolerance_k: f64,
+    /// Relative humidity, lower and upper edge, 0 to 1, where the set has it.
+    pub humidity: Option<(f64, f64)>,
+    /// Ids of every row used.
+    pub rows: Vec<String>,
+    /// Where the band comes from.
+    pub source: Source,
+}
+
+/// When absorbent is changed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AbsorbentChange {
+    /// ppCO2, bar.
+    pub ppco2_bar: f64,
+    /// How long it must have stood at or over that, s.
+    pub stood_s: i64,
+    /// Id of the row used.
+    pub id: String,
+    /// Where it comes from.
+    pub source: Source,
+}
+
+/// An interval of the watch's routine.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Interval {
+    /// Seconds between two.
+    pub every_s: i64,
+    /// Id of the row used.
+    pub id: String,
+    /// Where it comes from.
+    pub source: Source,
+}
+
+/// Ear drops and washing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Hygiene {
+    /// Ear drops, times a day.
+    pub ear_drops_per_day: u8,
+    /// Time for each ear, s.
+    pub per_ear_s: i64,
+    /// Washing, times a day.
+    pub wash_per_day: u8,
+    /// Whether also after each dive.
+    pub wash_after_dive: bool,
+    /// Id of the row used.
+    pub id: String,
+    /// Where it comes from.
+    pub source: Source,
+}
+
+/// A flow per person.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PersonFlow {
+    /// Free gas, m3/s; the reference is the document's.
+    pub m3_s: f64,
+    /// Id of the row used.
+    pub id: String,
+    /// Where it comes from.
+    pub source: Source,
+}
+
+/// Longer time in the water for a three-man bell.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ThreeManBell {
+    /// Time in the water, break counted, s.
+    pub in_water_s: i64,
+    /// Break in the bell with the hat off, s.
+    pub break_s: i64,
+    /// The break falls between these seconds of the time in the water.
+    pub break_between_s: (i64, i64),
+    /// A dry day as bellman at least every so many days.
+    pub bellman_every_days: u8,
+}
+
+/// Bell run, water and rest by a set at a depth. A figure that the set does not have is none.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WorkingTime {
+    /// Longest bell run, s.
+    pub bell_run_s: Option<i64>,
+    /// What starts and stops the bell-run clock.
+    pub clock: String,
+    /// Longest time in the water in a run, s.
+    pub in_water_s: Option<i64>,
+    /// The window in which the time in the water is counted, s.
+    pub in_water_window_s: Option<i64>,
+    /// Longer water time for a three-man bell.
+    pub three_man: Option<ThreeManBell>,
+    /// Rest between runs, s.
+    pub rest_s: Option<i64>,
+    /// Bell runs a day.
+    pub runs_per_day: Option<u8>,
+    /// Ids of every row used.
+    pub rows: Vec<String>,
+    /// Where it comes from.
+    pub source: Source,
+}
+
+/// What is counted as the length of a saturation.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+pub enum Counted {
+    /// From leaving the surface to reaching it.
+    UnderPressure,
+    /// Time at working depth.
+    AtDepth,
+}
+
+/// Days under pressure and at the surface.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SaturationLength {
+    /// Longest, s.
+    pub longest_s: i64,
+    /// What is counted.
+    pub counted: Counted,
+    /// Most in any twelve months, s.
+    pub per_year_s: Option<i64>,
+    /// Surface interval, where the set has a rule.
+    pub interval: Option<SurfaceInterval>,
+    /// Ids of every row used.
+    pub rows: Vec<String>,
+    /// Where it comes from.
+    pub source: Source,
+}
+
+/// The time at the surface between two saturations.
+#[derive(Clone, Debug, PartialEq)]
+pub enum SurfaceInterval {
+    /// At least so many times the saturation before.
+    TimesLast(f64),
+    /// At least these seconds: the first where the saturation before was no longer than its first number, else the second.
+    Steps {
+        /// Length of the saturation before that divides the two, s.
+        up_to_s: i64,
+        /// Interval up to it, s.
+        then_s: i64,
+        /// Interval past it, s.
+        else_s: i64,
+    },
+}
+
+impl SaturationLength {
+    /// Least time at the surface after a saturation of this length, s.
+    pub fn interval_after_s(&self, saturation_s: i64) -> Option<i64> {
+        self.interval.as_ref().map(|rule| match *rule {
+            SurfaceInterval::TimesLast(times) => (saturation_s as f64 * times).ceil() as i64,
+            SurfaceInterval::Steps {
+                up_to_s,
+                then_s,
+                else_s,
+            } => {
+                if saturation_s <= up_to_s {
+                    then_s
+                } else {
+                    else_s
+                }
+            }
+        })
+    }
+}

@@ -1,1 +1,0 @@
-//! Rule figures against the printed examples of their documents.
