@@ -4,18 +4,28 @@
 
 mod words;
 
-use words::{Source, root, rooms_named, sources, words};
+use words::{Source, rooms_named, root, sources, words};
 
 /// The rooms; each may use the rooms before it.
 const ROOMS: [&str; 14] = [
-    "units", "gas", "record", "rules", "plant", "crew", "scenario", "watch", "job", "rota", "stock", "drill", "report",
-    "command",
+    "units", "gas", "record", "rules", "plant", "crew", "scenario", "watch", "job", "rota",
+    "stock", "drill", "report", "command",
 ];
 /// Formats that only the report, and the command that calls it, may know.
 const FORMATS: [&str; 2] = ["maud", "csv"];
 /// What belongs to a terminal, and so to the command alone.
 const TERMINAL: [&str; 12] = [
-    "indicatif", "clap", "clap_complete", "clap_mangen", "ctrlc", "miette", "stdout", "stdin", "stderr", "println", "eprintln",
+    "indicatif",
+    "clap",
+    "clap_complete",
+    "clap_mangen",
+    "ctrlc",
+    "miette",
+    "stdout",
+    "stdin",
+    "stderr",
+    "println",
+    "eprintln",
     "ExitCode",
 ];
 /// The machine's clocks.
@@ -32,8 +42,24 @@ const TOO_LONG: [(&str, usize); 5] = [
 ];
 /// What may lie at the top of the repository.
 const TOP: [&str; 18] = [
-    ".ci", ".git", ".github", ".gitignore", "CHANGELOG.md", "Cargo.lock", "Cargo.toml", "DEVELOPERS.md", "LICENSE", "README.md",
-    "clippy.toml", "deny.toml", "rust-toolchain.toml", "rustfmt.toml", "scenarios", "sim", "tests", "viz",
+    ".ci",
+    ".git",
+    ".github",
+    ".gitignore",
+    "CHANGELOG.md",
+    "Cargo.lock",
+    "Cargo.toml",
+    "DEVELOPERS.md",
+    "LICENSE",
+    "README.md",
+    "clippy.toml",
+    "deny.toml",
+    "rust-toolchain.toml",
+    "rustfmt.toml",
+    "scenarios",
+    "sim",
+    "tests",
+    "viz",
 ];
 
 fn place(room: &str) -> Option<usize> {
@@ -56,7 +82,10 @@ fn out_of_order(files: &[Source]) -> Vec<String> {
         };
         for named in rooms_named(&file.words) {
             if place(named).is_some_and(|there| there > here) {
-                breaches.push(format!("{}: {room} uses {named}, a room below it", file.path));
+                breaches.push(format!(
+                    "{}: {room} uses {named}, a room below it",
+                    file.path
+                ));
             }
         }
     }
@@ -69,8 +98,15 @@ fn known_above(files: &[Source], forbidden: &[&str], room: &str) -> Vec<String> 
     let above = |f: &&Source| f.room().and_then(place).is_some_and(|here| here < first) && !f.test;
     let mut breaches = Vec::new();
     for file in files.iter().filter(above) {
-        for word in file.words_without_tests().iter().filter(|w| forbidden.contains(&w.as_str())) {
-            breaches.push(format!("{}: knows {word}, which belongs to {room}", file.path));
+        for word in file
+            .words_without_tests()
+            .iter()
+            .filter(|w| forbidden.contains(&w.as_str()))
+        {
+            breaches.push(format!(
+                "{}: knows {word}, which belongs to {room}",
+                file.path
+            ));
         }
     }
     breaches
@@ -85,7 +121,11 @@ fn each_room_uses_only_rooms_above_it() {
 fn the_library_names_its_rooms_in_their_order() {
     let text = std::fs::read_to_string(root().join("sim/src/lib.rs")).expect("lib.rs");
     let code = words(&text);
-    let named: Vec<usize> = code.windows(2).filter(|w| w[0] == "mod").filter_map(|w| place(&w[1])).collect();
+    let named: Vec<usize> = code
+        .windows(2)
+        .filter(|w| w[0] == "mod")
+        .filter_map(|w| place(&w[1]))
+        .collect();
     assert!(named.is_sorted() && !named.is_empty(), "{named:?}");
 }
 
@@ -122,7 +162,10 @@ fn nothing_reads_the_machine_s_clock_but_the_command_s_progress() {
 #[test]
 fn the_watch_never_holds_the_plant() {
     let mut breaches = Vec::new();
-    for file in sources(&["sim/src"]).iter().filter(|f| f.room() == Some("watch")) {
+    for file in sources(&["sim/src"])
+        .iter()
+        .filter(|f| f.room() == Some("watch"))
+    {
         if file.words.iter().any(|w| w == "Plant") {
             breaches.push(format!("{}: holds Plant", file.path));
         }
@@ -135,11 +178,17 @@ fn files_are_short_and_say_what_they_are() {
     let mut breaches = Vec::new();
     for file in sources(&["sim/src", "viz/src", "tests"]) {
         let lines = file.text.lines().count();
-        let most = TOO_LONG.iter().find(|(path, _)| *path == file.path).map_or(LONGEST, |(_, most)| *most);
+        let most = TOO_LONG
+            .iter()
+            .find(|(path, _)| *path == file.path)
+            .map_or(LONGEST, |(_, most)| *most);
         if lines > most {
             breaches.push(format!("{}: {lines} lines, at most {most}", file.path));
         } else if most > LONGEST && lines <= LONGEST {
-            println!("{}: {lines} lines, may leave the list of long files", file.path);
+            println!(
+                "{}: {lines} lines, may leave the list of long files",
+                file.path
+            );
         }
         if !file.text.starts_with("//!") {
             breaches.push(format!("{}: does not open by saying what it is", file.path));
@@ -152,11 +201,17 @@ fn files_are_short_and_say_what_they_are() {
 #[test]
 fn the_top_holds_nothing_unexpected() {
     let ignored = std::fs::read_to_string(root().join(".gitignore")).unwrap_or_default();
-    let ignored: Vec<&str> = ignored.lines().map(|l| l.trim().trim_matches('/')).collect();
+    let ignored: Vec<&str> = ignored
+        .lines()
+        .map(|l| l.trim().trim_matches('/'))
+        .collect();
     let mut breaches = Vec::new();
     for entry in std::fs::read_dir(root()).expect("the root").flatten() {
         let name = entry.file_name().to_string_lossy().into_owned();
-        if !TOP.contains(&name.as_str()) && !ignored.contains(&name.as_str()) && !name.ends_with(".profraw") {
+        if !TOP.contains(&name.as_str())
+            && !ignored.contains(&name.as_str())
+            && !name.ends_with(".profraw")
+        {
             breaches.push(format!("{name}: not expected at the top"));
         }
     }
@@ -164,7 +219,12 @@ fn the_top_holds_nothing_unexpected() {
 }
 
 fn invented(path: &str, text: &str) -> Source {
-    Source { path: path.into(), text: text.into(), words: words(text), test: false }
+    Source {
+        path: path.into(),
+        text: text.into(),
+        words: words(text),
+        test: false,
+    }
 }
 
 /// The reader of the house sees what it must and no more.
@@ -172,14 +232,35 @@ fn invented(path: &str, text: &str) -> Source {
 fn a_breach_is_seen_and_a_comment_is_not() {
     let seen = |path: &str, text: &str| out_of_order(&[invented(path, text)]).len();
     assert_eq!(seen("sim/src/gas/a.rs", "use crate::plant::Plant;"), 1);
-    assert_eq!(seen("sim/src/gas/a.rs", "use crate::{units::R, job, record::{plant, What}};"), 2);
+    assert_eq!(
+        seen(
+            "sim/src/gas/a.rs",
+            "use crate::{units::R, job, record::{plant, What}};"
+        ),
+        2
+    );
     assert_eq!(seen("sim/src/gas/a.rs", "fn f() { crate::watch::go() }"), 1);
-    assert_eq!(seen("sim/src/job/a.rs", "use crate::{units, plant::Plant};"), 0);
-    assert_eq!(seen("sim/src/gas/a.rs", "// crate::plant\n/* crate::job /* x */ */ fn f() { \"crate::job\"; r#\"crate::\"job\"#; }"), 0);
+    assert_eq!(
+        seen("sim/src/job/a.rs", "use crate::{units, plant::Plant};"),
+        0
+    );
+    assert_eq!(
+        seen(
+            "sim/src/gas/a.rs",
+            "// crate::plant\n/* crate::job /* x */ */ fn f() { \"crate::job\"; r#\"crate::\"job\"#; }"
+        ),
+        0
+    );
     assert_eq!(seen("sim/src/attic/a.rs", ""), 1);
     assert_eq!(seen("sim/src/lib.rs", "pub mod units;"), 0);
-    let file = invented("sim/src/job/a.rs", "fn f() {}\n#[cfg(test)]\nmod tests { fn g() { println!(\"\\\"\"); '\"'; csv::x(); } }");
+    let file = invented(
+        "sim/src/job/a.rs",
+        "fn f() {}\n#[cfg(test)]\nmod tests { fn g() { println!(\"\\\"\"); '\"'; csv::x(); } }",
+    );
     assert!(known_above(&[file], &["println", "csv"], "report").is_empty());
-    let file = invented("sim/src/job/a.rs", "fn f<'a>() { csv::Reader }\n#[cfg(test)]\nmod tests;");
+    let file = invented(
+        "sim/src/job/a.rs",
+        "fn f<'a>() { csv::Reader }\n#[cfg(test)]\nmod tests;",
+    );
     assert_eq!(known_above(&[file], &FORMATS, "report").len(), 1);
 }

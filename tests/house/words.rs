@@ -25,14 +25,20 @@ impl Source {
     /// The words up to an inline `#[cfg(test)] mod name {`.
     pub fn words_without_tests(&self) -> &[String] {
         const OPENS: [&str; 8] = ["#", "[", "cfg", "(", "test", ")", "]", "mod"];
-        let end = self.words.windows(OPENS.len() + 2).position(|w| w[..8] == OPENS && w[9] == "{");
+        let end = self
+            .words
+            .windows(OPENS.len() + 2)
+            .position(|w| w[..8] == OPENS && w[9] == "{");
         &self.words[..end.unwrap_or(self.words.len())]
     }
 }
 
 /// The repository's root.
 pub fn root() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).parent().expect("tests/ lies in the root").to_path_buf()
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .parent()
+        .expect("tests/ lies in the root")
+        .to_path_buf()
 }
 
 /// Every `.rs` file under some folders of the root, in order of path.
@@ -43,16 +49,28 @@ pub fn sources(folders: &[&str]) -> Vec<Source> {
     }
     paths.sort();
     let read = |path: &PathBuf| {
-        let text = std::fs::read_to_string(path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
+        let text =
+            std::fs::read_to_string(path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
         let inside = path.strip_prefix(&root).expect("under the root");
-        let path = inside.components().map(|c| c.as_os_str().to_string_lossy()).collect::<Vec<_>>().join("/");
-        Source { path, words: words(&text), text, test: false }
+        let path = inside
+            .components()
+            .map(|c| c.as_os_str().to_string_lossy())
+            .collect::<Vec<_>>()
+            .join("/");
+        Source {
+            path,
+            words: words(&text),
+            text,
+            test: false,
+        }
     };
     let mut files: Vec<Source> = paths.iter().map(read).collect();
     let for_tests: Vec<String> = files.iter().flat_map(modules_for_tests).collect();
     for file in &mut files {
         let module = file.path.trim_end_matches(".rs");
-        file.test = for_tests.iter().any(|t| module == t || module.starts_with(&format!("{t}/")));
+        file.test = for_tests
+            .iter()
+            .any(|t| module == t || module.starts_with(&format!("{t}/")));
     }
     files
 }
@@ -61,8 +79,14 @@ pub fn sources(folders: &[&str]) -> Vec<Source> {
 fn modules_for_tests(file: &Source) -> Vec<String> {
     const TEST: [&str; 7] = ["#", "[", "cfg", "(", "test", ")", "]"];
     let stem = file.path.trim_end_matches(".rs");
-    let inside = ["/mod", "/lib", "/main"].iter().find_map(|end| stem.strip_suffix(end)).unwrap_or(stem);
-    let declared = file.words.windows(TEST.len() + 3).filter(|w| w[..7] == TEST && w[7] == "mod" && w[9] == ";");
+    let inside = ["/mod", "/lib", "/main"]
+        .iter()
+        .find_map(|end| stem.strip_suffix(end))
+        .unwrap_or(stem);
+    let declared = file
+        .words
+        .windows(TEST.len() + 3)
+        .filter(|w| w[..7] == TEST && w[7] == "mod" && w[9] == ";");
     declared.map(|w| format!("{inside}/{}", w[8])).collect()
 }
 
@@ -92,7 +116,9 @@ pub fn words(text: &str) -> Vec<String> {
             i = end_of_comment(&c, i);
         } else if at(i) == '"' {
             i = end_of_text(&c, i);
-        } else if at(i) == 'r' && (at(i + 1) == '"' || (at(i + 1) == '#' && matches!(at(i + 2), '"' | '#'))) {
+        } else if at(i) == 'r'
+            && (at(i + 1) == '"' || (at(i + 1) == '#' && matches!(at(i + 2), '"' | '#')))
+        {
             i = end_of_raw(&c, i);
         } else if at(i) == '\'' && (at(i + 1) == '\\' || at(i + 2) == '\'') {
             i += 2;
@@ -143,7 +169,13 @@ fn end_of_raw(c: &[char], from: usize) -> usize {
     let fences = c[from + 1..].iter().take_while(|x| **x == '#').count();
     let mut i = from + fences + 2;
     while i < c.len() {
-        let closed = c[i] == '"' && c[i + 1..].iter().take(fences).filter(|x| **x == '#').count() == fences;
+        let closed = c[i] == '"'
+            && c[i + 1..]
+                .iter()
+                .take(fences)
+                .filter(|x| **x == '#')
+                .count()
+                == fences;
         i += 1;
         if closed {
             return i + fences;

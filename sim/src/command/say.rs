@@ -50,7 +50,13 @@ fn complaint(c: &Complaint) -> String {
     } else {
         format!(" {}", p.path)
     };
-    let mut words = format!("{}:{}:{}:{path}\n  {}", p.file, p.line, p.column, c.wrong);
+    let nowhere = p.path.is_empty() && p.excerpt.is_empty() && p.line == 1;
+    let at = if nowhere {
+        String::new()
+    } else {
+        format!("{}:{}:", p.line, p.column)
+    };
+    let mut words = format!("{}:{at}{path}\n  {}", p.file, c.wrong);
     if !p.excerpt.trim().is_empty() {
         let number = p.line.to_string();
         let margin = " ".repeat(number.len());

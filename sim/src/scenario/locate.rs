@@ -87,22 +87,47 @@ pub(super) fn value(text: &str, way: &[Step]) -> std::ops::Range<usize> {
     };
     let mut at = scan.skip(0);
     for step in way {
-        match scan
-            .children(at)
-            .into_iter()
-            .enumerate()
-            .find(|(i, child)| match step {
-                Step::Field(name) => child
-                    .name
-                    .clone()
-                    .is_some_and(|n| text.get(n) == Some(name.as_str())),
-                Step::Index(index) => i == index,
-            }) {
-            Some((_, child)) => at = child.value,
+        match child_at(&scan, text, at, step) {
+            Some(child) => at = child,
             None => break,
         }
     }
     at..scan.end_of(at)
+}
+
+/// Whether every step of a way is in the text.
+pub(super) fn is_there(text: &str, way: &[Step]) -> bool {
+    let scan = Scan {
+        text: text.as_bytes(),
+    };
+    let mut at = scan.skip(0);
+    way.iter().all(|step| {
+        let child = child_at(&scan, text, at, step);
+        at = child.unwrap_or(at);
+        child.is_some()
+    })
+}
+
+fn child_at(scan: &Scan, text: &str, at: usize, step: &Step) -> Option<usize> {
+    let is = |(i, child): (usize, &Child)| match step {
+        Step::Field(name) => child
+            .name
+            .clone()
+            .is_some_and(|n| text.get(n) == Some(name.as_str())),
+        Step::Index(index) => i == *index,
+    };
+    let children = scan.children(at);
+    let found = children.iter().enumerate().position(|c| is(c))?;
+    Some(children[found].value)
+}
+
+/// Whether the value at the end of a way is a choice with one thing in its brackets, without a name.
+pub(super) fn wraps_one(text: &str, way: &[Step]) -> bool {
+    let scan = Scan {
+        text: text.as_bytes(),
+    };
+    let children = scan.children(value(text, way).start);
+    children.len() == 1 && children[0].name.is_none()
 }
 
 /// Where a field's name is written, within the value at the end of a way.
@@ -133,7 +158,11 @@ pub(super) fn count(text: &str, way: &[Step]) -> usize {
     let scan = Scan {
         text: text.as_bytes(),
     };
-    scan.children(value(text, way).start).len()
+    if is_there(text, way) {
+        scan.children(value(text, way).start).len()
+    } else {
+        0
+    }
 }
 
 /// How deep the brackets go.

@@ -133,9 +133,7 @@ fn plain_words(error: &std::io::Error) -> String {
 }
 
 fn options() -> Options {
-    let extensions = Extensions::IMPLICIT_SOME
-        | Extensions::UNWRAP_NEWTYPES
-        | Extensions::UNWRAP_VARIANT_NEWTYPES;
+    let extensions = Extensions::IMPLICIT_SOME | Extensions::UNWRAP_NEWTYPES;
     Options::default().with_default_extension(extensions)
 }
 
@@ -248,12 +246,7 @@ fn one_by_one(sheet: &Sheet, parts: &[Part], desk: &mut Desk) {
         }
         for way in ways {
             let range = locate::value(&sheet.text, &way);
-            let there = way.last().is_none_or(|last| match last {
-                Step::Field(name) => {
-                    locate::field_name(&sheet.text, &way[..way.len() - 1], name).is_some()
-                }
-                Step::Index(_) => true,
-            });
+            let there = locate::is_there(&sheet.text, &way);
             let part = sheet.text.get(range).unwrap_or("");
             // What stands for another file is not the part itself.
             if !there || part.starts_with('"') {
@@ -277,18 +270,34 @@ fn explain(
 ) -> Complaint {
     use ron::Error as E;
     let mut way = outer.to_vec();
-    way.extend(inner.iter().filter_map(|s| match s {
-        Segment::Map { key } => Some(Step::Field(key.clone())),
-        Segment::Seq { index } => Some(Step::Index(*index)),
-        Segment::Enum { .. } | Segment::Unknown => None,
-    }));
-    let reached = locate::value(&sheet.text, &way);
+    // The way to the very value, through choices that wrap one: it names a place and is not shown.
+    let mut spot = outer.to_vec();
+    for segment in inner {
+        let step = match segment {
+            Segment::Map { key } => Step::Field(key.clone()),
+            Segment::Seq { index } => Step::Index(*index),
+            Segment::Enum { .. } => {
+                if locate::wraps_one(&sheet.text, &spot) {
+                    spot.push(Step::Index(0));
+                }
+                continue;
+            }
+            Segment::Unknown => continue,
+        };
+        spot.push(step.clone());
+        way.push(step);
+    }
+    let reached = locate::value(&sheet.text, &spot);
     let found = sheet
         .text
         .get(reached.clone())
         .map(snippet)
         .unwrap_or_default();
-    let start = locate::value(&sheet.text, outer).start;
+    let start = if outer.is_empty() {
+        0
+    } else {
+        locate::value(&sheet.text, outer).start
+    };
     let by_reader = start + locate::byte_of(part, error.span.start.line, error.span.start.col);
     let named = |name: &str| {
         let parent = match way.last() {
@@ -380,6 +389,13 @@ fn explain(
             notation_hint(other),
         ),
     };
+    let unknown = match &wrong {
+        Wrong::UnknownField { found, .. } => Some(found.as_str()),
+        _ => None,
+    };
+    if matches!(way.last(), Some(Step::Field(last)) if Some(last.as_str()) == unknown) {
+        way.pop();
+    }
     Complaint {
         place: sheet.at(&way, byte.min(sheet.text.len())),
         wrong,

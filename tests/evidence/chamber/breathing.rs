@@ -27,17 +27,27 @@ fn heliox(p_pa: f64, volume_m3: f64) -> Amounts {
 /// They take as much oxygen as they give carbon dioxide, so that no gas need flow to keep one pressure.
 fn six_men() -> Load {
     let co2 = stpd(MEN * CO2_L_MIN);
-    Load { o2_mol_s: co2, co2_mol_s: co2, ..Load::default() }
+    Load {
+        o2_mol_s: co2,
+        co2_mol_s: co2,
+        ..Load::default()
+    }
 }
 
 fn chamber(p_pa: f64, fan: bool) -> Stage {
     let mut steel = twenty_cubic_metres(ATM_PA);
     steel.compartments[0].scrubber = Some(scrubber());
     let mut stage = Stage::new(steel, ISOTHERMAL_IDEAL);
-    stage.plant.set_air(CHAMBER, heliox(p_pa, 20.0), 303.15, 303.15);
+    stage
+        .plant
+        .set_air(CHAMBER, heliox(p_pa, 20.0), 303.15, 303.15);
     stage.plant.set_load(0, CHAMBER, six_men());
     if fan {
-        stage.order(SteelOrder::Switch { compartment: CHAMBER, machine: Machine::Fan, on: true });
+        stage.order(SteelOrder::Switch {
+            compartment: CHAMBER,
+            machine: Machine::Fan,
+            on: true,
+        });
     }
     stage
 }
@@ -51,7 +61,9 @@ fn six_men_and_a_scrubber_come_to_the_steady_pressure() {
         let half_hour_mbar = stage.air().ppco2_pa / 100.0;
         stage.to(12 * 3600);
         let steady_mbar = stage.air().ppco2_pa / 100.0;
-        println!("{depth_bar} bar: {half_hour_mbar:.6} mbar at 30 min, {steady_mbar:.6} mbar in the end");
+        println!(
+            "{depth_bar} bar: {half_hour_mbar:.6} mbar at 30 min, {steady_mbar:.6} mbar in the end"
+        );
         let exact = closed_form("C1");
         assert!(apart(half_hour_mbar, exact * -(-0.9f64 * 30.0 / 20.0).exp_m1()) < 1e-9);
         assert!((half_hour_mbar - 1.9437).abs() < 5e-5);
@@ -64,11 +76,18 @@ fn six_men_and_a_scrubber_come_to_the_steady_pressure() {
 fn six_men_without_a_scrubber_reach_each_limit_in_time() {
     let per_s = closed_form("C3") / 3600.0;
     let mut stage = chamber(11e5, false);
-    for (mbar, printed_h, within_h) in [(5.0, 42.3 / 60.0, 0.06 / 60.0), (20.0, 2.82, 0.005), (60.0, 8.47, 0.005)] {
+    for (mbar, printed_h, within_h) in [
+        (5.0, 42.3 / 60.0, 0.06 / 60.0),
+        (20.0, 2.82, 0.005),
+        (60.0, 8.47, 0.005),
+    ] {
         let watched = Watched::True(CHAMBER, Quantity::PpCo2);
         let met_s = stage.until(watched, true, mbar / 1000.0, 40_000);
         let exact_s = mbar / per_s;
-        println!("{mbar} mbar at {met_s} s ({:.4} h), exactly {exact_s:.2} s, printed {printed_h:.4} h", met_s as f64 / 3600.0);
+        println!(
+            "{mbar} mbar at {met_s} s ({:.4} h), exactly {exact_s:.2} s, printed {printed_h:.4} h",
+            met_s as f64 / 3600.0
+        );
         assert_eq!(met_s, exact_s.ceil() as i64);
         assert!((exact_s / 3600.0 - printed_h).abs() < within_h);
     }
@@ -79,8 +98,11 @@ fn six_men_without_a_scrubber_reach_each_limit_in_time() {
 fn two_zones_with_an_open_door_hold_more_on_the_men_s_side() {
     for other_m3 in [20.0, 8.0] {
         let mut steel = twenty_cubic_metres(ATM_PA);
-        let with_scrubber =
-            Compartment { scrubber: Some(scrubber()), volume_m3: other_m3, ..steel.compartments[0].clone() };
+        let with_scrubber = Compartment {
+            scrubber: Some(scrubber()),
+            volume_m3: other_m3,
+            ..steel.compartments[0].clone()
+        };
         steel.compartments.push(with_scrubber);
         let scrubbed = CompartmentId(1);
         steel.doors.push(Door {
@@ -94,10 +116,18 @@ fn two_zones_with_an_open_door_hold_more_on_the_men_s_side() {
             open_at_start: true,
         });
         let mut stage = Stage::new(steel, ISOTHERMAL_IDEAL);
-        stage.plant.set_air(CHAMBER, heliox(11e5, 20.0), 303.15, 303.15);
-        stage.plant.set_air(scrubbed, heliox(11e5, other_m3), 303.15, 303.15);
+        stage
+            .plant
+            .set_air(CHAMBER, heliox(11e5, 20.0), 303.15, 303.15);
+        stage
+            .plant
+            .set_air(scrubbed, heliox(11e5, other_m3), 303.15, 303.15);
         stage.plant.set_load(0, CHAMBER, six_men());
-        stage.order(SteelOrder::Switch { compartment: scrubbed, machine: Machine::Fan, on: true });
+        stage.order(SteelOrder::Switch {
+            compartment: scrubbed,
+            machine: Machine::Fan,
+            on: true,
+        });
         stage.to(24 * 3600);
         let mbar = stage.air().ppco2_pa / 100.0;
         println!("occupied side {mbar:.6} mbar with {other_m3} m3 beyond the door");

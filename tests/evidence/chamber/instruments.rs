@@ -44,7 +44,10 @@ fn s1_nine_tenths_of_a_step() {
     for dt in 1..40 {
         stage.to(100 + dt);
         let shown = stage.plant.read(OXYGEN, stage.t_s);
-        assert!((shown - (1.2 - (-(dt as f64) / LAG_S).exp())).abs() < 1e-9, "{dt} s: {shown}");
+        assert!(
+            (shown - (1.2 - (-(dt as f64) / LAG_S).exp())).abs() < 1e-9,
+            "{dt} s: {shown}"
+        );
         if dt as f64 <= closed_form("S1") {
             assert!(shown < 1.1);
         } else {
@@ -59,13 +62,20 @@ fn behind(instrument: Instrument, rate_bar_s: f64, p_pa: f64, after_s: i64) -> f
     let mut steel = twenty_cubic_metres(ATM_PA);
     steel.deck_t_k = 303.15;
     steel.instruments.push(instrument);
-    steel.banks.push(endless_bank(Amounts::oxygen(), 200.0, 303.15));
+    steel
+        .banks
+        .push(endless_bank(Amounts::oxygen(), 200.0, 303.15));
     let mol_s = rate_bar_s * BAR_PA * 20.0 / (R * 303.15);
     steel.compartments[0].supply_over_pa = 1e9;
     steel.compartments[0].oxygen_m2 =
         mol_s / deepstay::gas::flow::mol_s(1.0, &Amounts::oxygen(), 201.01325e5, 303.15, p_pa);
     let mut stage = Stage::new(steel, ISOTHERMAL_IDEAL);
-    stage.plant.set_air(CHAMBER, Amounts::heliox(0.0).scaled(p_pa * 20.0 / (R * 303.15)), 303.15, 303.15);
+    stage.plant.set_air(
+        CHAMBER,
+        Amounts::heliox(0.0).scaled(p_pa * 20.0 / (R * 303.15)),
+        303.15,
+        303.15,
+    );
     stage.line_up(LineName::Oxygen(CHAMBER), 0);
     stage.valve(ValveName::Oxygen(CHAMBER), 1.0);
     stage.to(after_s);

@@ -19,7 +19,11 @@ enum Act {
 }
 
 fn valve(valve: ValveName, opening: f64) -> Act {
-    Act::Order(SteelOrder::Valve { valve, opening, purpose: Purpose::MakeUp })
+    Act::Order(SteelOrder::Valve {
+        valve,
+        opening,
+        purpose: Purpose::MakeUp,
+    })
 }
 
 fn door(door: DoorId, open: bool) -> Act {
@@ -30,9 +34,26 @@ fn door(door: DoorId, open: bool) -> Act {
 /// flush, the trunk and the bell pressed and joined, the living chamber bled a little in the evening.
 fn journal() -> Vec<(i64, Act)> {
     use spread::*;
-    let switch = |compartment, machine| Act::Order(SteelOrder::Switch { compartment, machine, on: true });
-    let line_up = |line, bank: u8| Act::Order(SteelOrder::LineUp { line, bank: BankId(bank) });
-    let climate = |compartment| Act::Order(SteelOrder::ClimateSet { compartment, t_k: 302.65, humidity: 0.6 });
+    let switch = |compartment, machine| {
+        Act::Order(SteelOrder::Switch {
+            compartment,
+            machine,
+            on: true,
+        })
+    };
+    let line_up = |line, bank: u8| {
+        Act::Order(SteelOrder::LineUp {
+            line,
+            bank: BankId(bank),
+        })
+    };
+    let climate = |compartment| {
+        Act::Order(SteelOrder::ClimateSet {
+            compartment,
+            t_k: 302.65,
+            humidity: 0.6,
+        })
+    };
     let mut acts = vec![
         (0, line_up(LineName::Supply(LIVING), 0)),
         (0, line_up(LineName::Supply(BELL), 0)),
@@ -97,7 +118,13 @@ fn men(count: f64) -> Load {
 
 /// The air of every compartment at every ten minutes of the day.
 fn day(anchor_each_second: bool) -> Vec<(i64, Vec<Air>)> {
-    let mut stage = Stage::new(spread(), Physics { anchor_each_second, ..Physics::default() });
+    let mut stage = Stage::new(
+        spread(),
+        Physics {
+            anchor_each_second,
+            ..Physics::default()
+        },
+    );
     stage.plant.set_sea(280.15, 0.0, 44_714.0);
     let mut acts = journal().into_iter().peekable();
     let mut seen = Vec::new();
@@ -111,7 +138,12 @@ fn day(anchor_each_second: bool) -> Vec<(i64, Vec<Air>)> {
             }
         }
         stage.to(look_s);
-        seen.push((look_s, (0..8).map(|c| stage.plant.air(CompartmentId(c), look_s)).collect()));
+        seen.push((
+            look_s,
+            (0..8)
+                .map(|c| stage.plant.air(CompartmentId(c), look_s))
+                .collect(),
+        ));
     }
     seen
 }
@@ -127,7 +159,10 @@ impl Worst {
     fn see(&mut self, ours: f64, theirs: f64, scale: f64, at: impl Fn() -> String) {
         let relative = (ours - theirs).abs() / scale;
         if relative > self.value {
-            *self = Worst { value: relative, at: at() };
+            *self = Worst {
+                value: relative,
+                at: at(),
+            };
         }
     }
 }
@@ -141,7 +176,9 @@ fn compare(leapt: &[(i64, Vec<Air>)], anchored: &[(i64, Vec<Air>)]) -> f64 {
             let (a, b) = (a[c], b[c]);
             let total = b.n_mol.total();
             for s in 0..SPECIES {
-                moles.see(a.n_mol.0[s], b.n_mol.0[s], total, || format!("{:?} at {at_s} s", Species::ALL[s]));
+                moles.see(a.n_mol.0[s], b.n_mol.0[s], total, || {
+                    format!("{:?} at {at_s} s", Species::ALL[s])
+                });
             }
             p.see(a.p_pa, b.p_pa, b.p_pa, || format!("{at_s} s"));
             t.see(a.t_k, b.t_k, b.t_k, || format!("{at_s} s"));
@@ -163,24 +200,43 @@ fn shut_in(anchor_each_second: bool) -> Vec<(i64, Vec<Air>)> {
     steel.doors.clear();
     steel.instruments.clear();
     steel.recovery = None;
-    let mut stage = Stage::new(steel, Physics { anchor_each_second, ..Physics::default() });
+    let mut stage = Stage::new(
+        steel,
+        Physics {
+            anchor_each_second,
+            ..Physics::default()
+        },
+    );
     let (p_pa, t_k) = (12.8e5, 302.65);
     let mut x = Amounts::heliox(0.033);
     x.0[4] = 0.5 * deepstay::gas::water::saturation_pa(t_k) / p_pa;
     let n = deepstay::gas::state::total_moles(&x, p_pa, 24.0, t_k);
-    stage.plant.set_air(CHAMBER, x.fractions().scaled(n), t_k, 301.4);
+    stage
+        .plant
+        .set_air(CHAMBER, x.fractions().scaled(n), t_k, 301.4);
     stage.plant.set_load(0, CHAMBER, men(4.0));
     stage.line_up(LineName::Oxygen(CHAMBER), 1);
-    stage.order(SteelOrder::ClimateSet { compartment: CHAMBER, t_k, humidity: 0.6 });
+    stage.order(SteelOrder::ClimateSet {
+        compartment: CHAMBER,
+        t_k,
+        humidity: 0.6,
+    });
     for machine in [Machine::Fan, Machine::Climate] {
-        stage.order(SteelOrder::Switch { compartment: CHAMBER, machine, on: true });
+        stage.order(SteelOrder::Switch {
+            compartment: CHAMBER,
+            machine,
+            on: true,
+        });
     }
     let mut seen = Vec::new();
     for look_s in (300..=DAY_S).step_by(300) {
         stage.to(look_s);
         seen.push((look_s, vec![stage.air()]));
         if look_s % 7200 <= 300 {
-            stage.valve(ValveName::Oxygen(CHAMBER), if look_s % 7200 == 0 { 1.0 } else { 0.0 });
+            stage.valve(
+                ValveName::Oxygen(CHAMBER),
+                if look_s % 7200 == 0 { 1.0 } else { 0.0 },
+            );
         }
     }
     seen

@@ -29,13 +29,21 @@ pub fn stpd(l_min: f64) -> f64 {
 }
 
 /// Ideal gas at its temperature for ever: what most closed forms suppose.
-pub const ISOTHERMAL_IDEAL: Physics =
-    Physics { gas: GasModel::Ideal, wall: WallModel::Isothermal, anchor_each_second: false };
+pub const ISOTHERMAL_IDEAL: Physics = Physics {
+    gas: GasModel::Ideal,
+    wall: WallModel::Isothermal,
+    anchor_each_second: false,
+};
 
 /// The figure of a row of the closed-form table.
 pub fn closed_form(id: &str) -> f64 {
-    let row = check_values("closed_form_checks.csv").records().map(|r| r.unwrap()).find(|r| &r[0] == id);
-    row.unwrap_or_else(|| panic!("no row {id}"))[3].parse().unwrap()
+    let row = check_values("closed_form_checks.csv")
+        .records()
+        .map(|r| r.unwrap())
+        .find(|r| &r[0] == id);
+    row.unwrap_or_else(|| panic!("no row {id}"))[3]
+        .parse()
+        .unwrap()
 }
 
 /// A bank so large that nothing drawn from it changes its pressure.
@@ -54,7 +62,10 @@ pub fn endless_bank(mix: Amounts, bar: f64, t_k: f64) -> Bank {
 
 /// The bare chamber of 20 m3 with round figures for its steel, at a surface pressure.
 pub fn twenty_cubic_metres(surface_pa: f64) -> Steel {
-    Steel { surface_pa, ..bare_chamber(20.0, 45.0, 9.6e6, 80.0) }
+    Steel {
+        surface_pa,
+        ..bare_chamber(20.0, 45.0, 9.6e6, 80.0)
+    }
 }
 
 /// A plant and how far it has run.
@@ -66,7 +77,11 @@ pub struct Stage {
 
 impl Stage {
     pub fn new(steel: Steel, physics: Physics) -> Stage {
-        Stage { plant: Plant::new(Arc::new(steel), physics), t_s: 0, entries: Vec::new() }
+        Stage {
+            plant: Plant::new(Arc::new(steel), physics),
+            t_s: 0,
+            entries: Vec::new(),
+        }
     }
 
     /// Lets it run to a second.
@@ -85,7 +100,8 @@ impl Stage {
     /// Lets it run until a value is met; gives the first whole second at which it is.
     pub fn until(&mut self, watched: Watched, above: bool, value: f64, latest_s: i64) -> i64 {
         const MINE: u32 = 7;
-        self.plant.set_monitors(MINE, [(watched, above, value)], self.t_s);
+        self.plant
+            .set_monitors(MINE, [(watched, above, value)], self.t_s);
         let mut owners = Vec::new();
         while self.t_s < latest_s {
             self.plant.refresh(self.t_s);
@@ -100,15 +116,24 @@ impl Stage {
     }
 
     pub fn order(&mut self, order: SteelOrder) {
-        self.plant.order(self.t_s, order, &mut self.entries).unwrap_or_else(|e| panic!("{order:?}: {e:?}"));
+        self.plant
+            .order(self.t_s, order, &mut self.entries)
+            .unwrap_or_else(|e| panic!("{order:?}: {e:?}"));
     }
 
     pub fn valve(&mut self, valve: ValveName, opening: f64) {
-        self.order(SteelOrder::Valve { valve, opening, purpose: Purpose::MakeUp });
+        self.order(SteelOrder::Valve {
+            valve,
+            opening,
+            purpose: Purpose::MakeUp,
+        });
     }
 
     pub fn line_up(&mut self, line: LineName, bank: u8) {
-        self.order(SteelOrder::LineUp { line, bank: BankId(bank) });
+        self.order(SteelOrder::LineUp {
+            line,
+            bank: BankId(bank),
+        });
     }
 
     pub fn air(&self) -> Air {

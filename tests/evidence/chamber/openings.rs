@@ -9,9 +9,18 @@ fn helium() -> Amounts {
 }
 
 fn hole(wall: WallModel) -> Stage {
-    let physics = Physics { gas: GasModel::Ideal, wall, ..Physics::default() };
+    let physics = Physics {
+        gas: GasModel::Ideal,
+        wall,
+        ..Physics::default()
+    };
     let mut stage = Stage::new(twenty_cubic_metres(ATM_PA), physics);
-    stage.plant.set_air(CHAMBER, helium().scaled(31e5 * 20.0 / (R * 303.15)), 303.15, 303.15);
+    stage.plant.set_air(
+        CHAMBER,
+        helium().scaled(31e5 * 20.0 / (R * 303.15)),
+        303.15,
+        303.15,
+    );
     let area_m2 = 0.8 * std::f64::consts::PI / 4.0 * 0.01 * 0.01;
     stage.plant.fault_leak(0, CHAMBER, area_m2, &mut NoRecord);
     stage
@@ -24,7 +33,10 @@ fn a_ten_millimetre_hole_at_31_bar() {
     cold.to(60);
     let p_pa = cold.air().p_pa;
     let tau_s = 60.0 / (31e5 / p_pa).ln();
-    println!("isothermal {:.6} bar, time constant {tau_s:.4} s", p_pa / BAR_PA);
+    println!(
+        "isothermal {:.6} bar, time constant {tau_s:.4} s",
+        p_pa / BAR_PA
+    );
     assert!(apart(p_pa / BAR_PA, closed_form("B3")) < 1e-6);
     assert!(apart(tau_s, closed_form("B2")) < 1e-5);
     let mut shut_in = hole(WallModel::Adiabatic);
@@ -43,7 +55,9 @@ fn one_percent_a_day() {
         steel.compartments[0].leak_m2 = closed_form("L1") * 1e-6;
         let mut stage = Stage::new(steel, ISOTHERMAL_IDEAL);
         let n = bar * BAR_PA * 20.0 / (R * 303.15);
-        stage.plant.set_air(CHAMBER, helium().scaled(n), 303.15, 303.15);
+        stage
+            .plant
+            .set_air(CHAMBER, helium().scaled(n), 303.15, 303.15);
         stage.to(86_400);
         let lost = 1.0 - stage.air().n_mol.total() / n;
         println!("{bar} bar: {:.7} % a day", lost * 100.0);
@@ -51,7 +65,12 @@ fn one_percent_a_day() {
         let mut booked = 0.0;
         stage.plant.give_flows(86_400, &mut stage.entries);
         for entry in &stage.entries {
-            if let deepstay::record::What::Moved { purpose: Purpose::Leak, moles, .. } = entry.what {
+            if let deepstay::record::What::Moved {
+                purpose: Purpose::Leak,
+                moles,
+                ..
+            } = entry.what
+            {
                 booked += moles.total();
             }
         }
@@ -70,12 +89,16 @@ fn the_handbook_s_exhaust_timing() {
     let (volume_m3, t_k) = (425.0 * FT3, 295.15);
     let air = Amounts([0.0, 0.2095, 0.7905, 0.0, 0.0, 0.0]);
     let run = |physics: Physics| {
-        let mut steel = Steel { deck_t_k: t_k, ..bare_chamber(volume_m3, 35.0, 4e6, 70.0) };
+        let mut steel = Steel {
+            deck_t_k: t_k,
+            ..bare_chamber(volume_m3, 35.0, 4e6, 70.0)
+        };
         let mol_m3 = match physics.gas {
             GasModel::Ideal => at(165.0) / (R * t_k),
             GasModel::Real => state::density_mol_m3(&air, at(165.0), t_k),
         };
-        steel.compartments[0].exhaust_m2 = 6.0 * FT3 / 60.0 * mol_m3 / flow::mol_s(1.0, &air, at(165.0), t_k, ATM_PA);
+        steel.compartments[0].exhaust_m2 =
+            6.0 * FT3 / 60.0 * mol_m3 / flow::mol_s(1.0, &air, at(165.0), t_k, ATM_PA);
         let n = match physics.gas {
             GasModel::Ideal => at(170.0) * volume_m3 / (R * t_k),
             GasModel::Real => state::total_moles(&air, at(170.0), volume_m3, t_k),
@@ -84,15 +107,32 @@ fn the_handbook_s_exhaust_timing() {
         stage.plant.set_air(CHAMBER, air.scaled(n), t_k, t_k);
         stage.valve(ValveName::Exhaust(CHAMBER), 1.0);
         let target_msw = (at(160.0) - ATM_PA) / MSW_PA;
-        let met_s = stage.until(Watched::True(CHAMBER, Quantity::Depth), false, target_msw, 2000);
+        let met_s = stage.until(
+            Watched::True(CHAMBER, Quantity::Depth),
+            false,
+            target_msw,
+            2000,
+        );
         (met_s, t_k - stage.air().t_k)
     };
     let isothermal = run(ISOTHERMAL_IDEAL);
-    let real = run(Physics { wall: WallModel::Isothermal, ..Physics::default() });
+    let real = run(Physics {
+        wall: WallModel::Isothermal,
+        ..Physics::default()
+    });
     let normal = run(Physics::default());
-    let adiabatic = run(Physics { wall: WallModel::Adiabatic, ..Physics::default() });
-    println!("book 215 s; isothermal {} s (real gas {} s)", isothermal.0, real.0);
-    println!("with a wall {} s, {:.1} K colder; without {} s, {:.1} K colder", normal.0, normal.1, adiabatic.0, adiabatic.1);
+    let adiabatic = run(Physics {
+        wall: WallModel::Adiabatic,
+        ..Physics::default()
+    });
+    println!(
+        "book 215 s; isothermal {} s (real gas {} s)",
+        isothermal.0, real.0
+    );
+    println!(
+        "with a wall {} s, {:.1} K colder; without {} s, {:.1} K colder",
+        normal.0, normal.1, adiabatic.0, adiabatic.1
+    );
     assert!((isothermal.0 - 215).abs() <= 1);
     assert!((real.0 - 215).abs() <= 4);
     assert!(adiabatic.0 < normal.0 && normal.0 < real.0);

@@ -7,8 +7,20 @@ use super::*;
 fn breathing_lowers_the_partial_pressure() {
     for bar in [2.0, 11.0, 31.0] {
         let mut stage = Stage::new(twenty_cubic_metres(ATM_PA), ISOTHERMAL_IDEAL);
-        stage.plant.set_air(CHAMBER, Amounts::heliox(0.4 / bar).scaled(bar * BAR_PA * 20.0 / (R * 303.15)), 303.15, 303.15);
-        stage.plant.set_load(0, CHAMBER, Load { o2_mol_s: stpd(6.0 * 0.40), ..Load::default() });
+        stage.plant.set_air(
+            CHAMBER,
+            Amounts::heliox(0.4 / bar).scaled(bar * BAR_PA * 20.0 / (R * 303.15)),
+            303.15,
+            303.15,
+        );
+        stage.plant.set_load(
+            0,
+            CHAMBER,
+            Load {
+                o2_mol_s: stpd(6.0 * 0.40),
+                ..Load::default()
+            },
+        );
         let before = stage.air().ppo2_pa;
         stage.to(3600);
         let fall_bar = (before - stage.air().ppo2_pa) / BAR_PA;
@@ -22,13 +34,20 @@ fn breathing_lowers_the_partial_pressure() {
 fn added_oxygen_raises_partial_and_total_pressure_alike() {
     let (bank_pa, seconds) = (101.01325e5, 600);
     let mut steel = twenty_cubic_metres(ATM_PA);
-    steel.banks.push(endless_bank(Amounts::oxygen(), 100.0, 303.15));
+    steel
+        .banks
+        .push(endless_bank(Amounts::oxygen(), 100.0, 303.15));
     steel.compartments[0].supply_over_pa = 1e9;
     let wanted = Moles::from_free(closed_form("O2")).0;
     let per_m2 = deepstay::gas::flow::mol_s(1.0, &Amounts::oxygen(), bank_pa, 303.15, 11e5);
     steel.compartments[0].oxygen_m2 = wanted / f64::from(seconds) / per_m2;
     let mut stage = Stage::new(steel, ISOTHERMAL_IDEAL);
-    stage.plant.set_air(CHAMBER, Amounts::heliox(0.04).scaled(11e5 * 20.0 / (R * 303.15)), 303.15, 303.15);
+    stage.plant.set_air(
+        CHAMBER,
+        Amounts::heliox(0.04).scaled(11e5 * 20.0 / (R * 303.15)),
+        303.15,
+        303.15,
+    );
     stage.line_up(LineName::Oxygen(CHAMBER), 0);
     let before = stage.air();
     stage.valve(ValveName::Oxygen(CHAMBER), 1.0);
@@ -36,7 +55,10 @@ fn added_oxygen_raises_partial_and_total_pressure_alike() {
     stage.valve(ValveName::Oxygen(CHAMBER), 0.0);
     stage.to(700);
     let after = stage.air();
-    let (rise, total) = ((after.ppo2_pa - before.ppo2_pa) / BAR_PA, (after.p_pa - before.p_pa) / BAR_PA);
+    let (rise, total) = (
+        (after.ppo2_pa - before.ppo2_pa) / BAR_PA,
+        (after.p_pa - before.p_pa) / BAR_PA,
+    );
     println!("ppO2 +{rise:.7} bar, pressure +{total:.7} bar");
     assert!(apart(rise, 0.05) < 1e-6 && apart(total, 0.05) < 1e-6);
 }
@@ -58,10 +80,17 @@ impl FromFree for Moles {
 fn pressing_air_with_a_two_percent_mix() {
     for (physics, within) in [(ISOTHERMAL_IDEAL, 1e-9), (Physics::default(), 0.01)] {
         let mut steel = twenty_cubic_metres(1e5);
-        steel.banks.push(endless_bank(Amounts::heliox(0.02), 200.0, 293.15));
+        steel
+            .banks
+            .push(endless_bank(Amounts::heliox(0.02), 200.0, 293.15));
         let mut stage = Stage::new(steel, physics);
         let air = Amounts([0.0, 0.21, 0.79, 0.0, 0.0, 0.0]);
-        stage.plant.set_air(CHAMBER, air.scaled(1e5 * 20.0 / (R * 303.15)), 303.15, 303.15);
+        stage.plant.set_air(
+            CHAMBER,
+            air.scaled(1e5 * 20.0 / (R * 303.15)),
+            303.15,
+            303.15,
+        );
         stage.line_up(LineName::Supply(CHAMBER), 0);
         stage.valve(ValveName::BlowDown(CHAMBER), 0.1);
         stage.until(Watched::True(CHAMBER, Quantity::Depth), true, 100.0, 20_000);
@@ -70,7 +99,10 @@ fn pressing_air_with_a_two_percent_mix() {
         let now = stage.air();
         let sum = 0.21 + 0.02 * (now.p_pa / BAR_PA - 1.0);
         let ppo2 = now.ppo2_pa / BAR_PA;
-        println!("{physics:?}: {ppo2:.5} bar at {:.4} bar, by the sum {sum:.5}", now.p_pa / BAR_PA);
+        println!(
+            "{physics:?}: {ppo2:.5} bar at {:.4} bar, by the sum {sum:.5}",
+            now.p_pa / BAR_PA
+        );
         assert!(apart(ppo2, sum) < within);
         assert!(apart(ppo2, closed_form("O6")) < 0.02);
     }
@@ -88,10 +120,13 @@ fn a_purge_dilutes_exponentially() {
     steel.banks.push(endless_bank(mix(0.25), 100.0, 303.15));
     let c = &mut steel.compartments[0];
     c.supply_over_pa = 1e9;
-    c.blow_down_m2 = n * fills_s / deepstay::gas::flow::mol_s(1.0, &mix(0.25), 101.01325e5, 303.15, p_pa);
+    c.blow_down_m2 =
+        n * fills_s / deepstay::gas::flow::mol_s(1.0, &mix(0.25), 101.01325e5, 303.15, p_pa);
     c.exhaust_m2 = n * fills_s / deepstay::gas::flow::mol_s(1.0, &mix(0.21), p_pa, 303.15, ATM_PA);
     let mut stage = Stage::new(steel, ISOTHERMAL_IDEAL);
-    stage.plant.set_air(CHAMBER, mix(0.21).scaled(n), 303.15, 303.15);
+    stage
+        .plant
+        .set_air(CHAMBER, mix(0.21).scaled(n), 303.15, 303.15);
     stage.line_up(LineName::Supply(CHAMBER), 0);
     stage.valve(ValveName::BlowDown(CHAMBER), 1.0);
     stage.valve(ValveName::Exhaust(CHAMBER), 1.0);
@@ -99,7 +134,13 @@ fn a_purge_dilutes_exponentially() {
         stage.to((k / fills_s) as i64);
         let now = stage.air();
         let (ours, closed) = (now.ppo2_pa / now.p_pa, 0.25 - 0.04 * (-k).exp());
-        println!("{k} fulls: {ours:.6}, closed form {closed:.6}, pressure {:.4} bar", now.p_pa / BAR_PA);
-        assert!((ours - closed).abs() < 1e-3 * 0.04, "{ours} against {closed}");
+        println!(
+            "{k} fulls: {ours:.6}, closed form {closed:.6}, pressure {:.4} bar",
+            now.p_pa / BAR_PA
+        );
+        assert!(
+            (ours - closed).abs() < 1e-3 * 0.04,
+            "{ours} against {closed}"
+        );
     }
 }

@@ -31,13 +31,21 @@ pub fn case(name: &str) -> Value {
 
 /// A number of a case.
 pub fn number(v: &Value, path: &str) -> f64 {
-    v.pointer(path).and_then(Value::as_f64).unwrap_or_else(|| panic!("{path} is no number"))
+    v.pointer(path)
+        .and_then(Value::as_f64)
+        .unwrap_or_else(|| panic!("{path} is no number"))
 }
 
 /// A time table `[from second, value]` of a case, empty where there is none.
 pub fn table(v: &Value, path: &str) -> Vec<(i64, f64)> {
-    let rows = v.pointer(path).and_then(Value::as_array).cloned().unwrap_or_default();
-    rows.iter().map(|r| (r[0].as_f64().unwrap() as i64, r[1].as_f64().unwrap())).collect()
+    let rows = v
+        .pointer(path)
+        .and_then(Value::as_array)
+        .cloned()
+        .unwrap_or_default();
+    rows.iter()
+        .map(|r| (r[0].as_f64().unwrap() as i64, r[1].as_f64().unwrap()))
+        .collect()
 }
 
 /// Fractions at the start from partial pressures, relative humidity and the gas that makes up the rest.
@@ -51,7 +59,10 @@ fn start_fractions(v: &Value) -> Amounts {
     if let Some(rh) = start["relative_humidity"].as_f64() {
         partial[Species::H2o] = rh * water::saturation_pa(number(start, "/t_gas_k"));
     }
-    let (_, rest) = NAMES.into_iter().find(|(n, _)| start["balance"] == *n).unwrap();
+    let (_, rest) = NAMES
+        .into_iter()
+        .find(|(n, _)| start["balance"] == *n)
+        .unwrap();
     partial[rest] = p_pa - partial.total();
     partial.scaled(1.0 / p_pa)
 }
@@ -66,7 +77,10 @@ fn bank_k_for(mix: &Amounts, arrives_k: f64, chamber_pa: f64) -> f64 {
 fn opening(mix: Amounts, mol_s: f64, arrives_k: f64, chamber_pa: f64) -> (Bank, f64) {
     let t_k = bank_k_for(&mix, arrives_k, chamber_pa);
     let bank = endless_bank(mix, (BANK_PA - ATM_PA) / BAR_PA, t_k);
-    (bank, mol_s / flow::mol_s(1.0, &mix, BANK_PA, t_k, chamber_pa))
+    (
+        bank,
+        mol_s / flow::mol_s(1.0, &mix, BANK_PA, t_k, chamber_pa),
+    )
 }
 
 /// The plant of a case with everything lined up, switched on and opened as at second 0.
@@ -83,7 +97,11 @@ pub fn stage(v: &Value) -> Stage {
     c.supply_over_pa = 1e9;
     let openings = table(v, "/exhaust/open_from_s");
     let widest = openings.iter().fold(1.0f64, |w, (_, x)| w.max(*x));
-    c.exhaust_m2 = v.pointer("/exhaust/area_m2").and_then(Value::as_f64).unwrap_or(0.0) * widest;
+    c.exhaust_m2 = v
+        .pointer("/exhaust/area_m2")
+        .and_then(Value::as_f64)
+        .unwrap_or(0.0)
+        * widest;
     if v.get("scrubber").is_some() {
         assert_eq!(number(v, "/scrubber/heat_j_per_mol_co2"), ABSORPTION_J_MOL);
         c.scrubber = Some(Scrubber {
@@ -106,8 +124,16 @@ pub fn stage(v: &Value) -> Stage {
         });
     }
     let p_pa = number(v, "/initial/p_pa");
-    if let Some(&(_, most)) = table(v, "/oxygen/l_min_stpd_from_s").iter().max_by(|a, b| a.1.total_cmp(&b.1)) {
-        let (bank, m2) = opening(Amounts::oxygen(), stpd(most), number(v, "/oxygen/t_k"), p_pa);
+    if let Some(&(_, most)) = table(v, "/oxygen/l_min_stpd_from_s")
+        .iter()
+        .max_by(|a, b| a.1.total_cmp(&b.1))
+    {
+        let (bank, m2) = opening(
+            Amounts::oxygen(),
+            stpd(most),
+            number(v, "/oxygen/t_k"),
+            p_pa,
+        );
         c.oxygen_m2 = m2;
         steel.banks.push(bank);
     }
@@ -118,15 +144,26 @@ pub fn stage(v: &Value) -> Stage {
         }
         // The bank warms what it lets down; it is set for the middle of the way.
         let middle_pa = 0.5 * (p_pa + number(v, "/supply/stop_at_pa"));
-        let (bank, m2) = opening(mix, number(v, "/supply/flow_mol_s"), number(v, "/supply/t_k"), middle_pa);
+        let (bank, m2) = opening(
+            mix,
+            number(v, "/supply/flow_mol_s"),
+            number(v, "/supply/t_k"),
+            middle_pa,
+        );
         c.blow_down_m2 = m2;
         steel.banks.push(bank);
     }
-    let (gas_k, wall_k) = (number(v, "/initial/t_gas_k"), number(v, "/initial/t_wall_k"));
+    let (gas_k, wall_k) = (
+        number(v, "/initial/t_gas_k"),
+        number(v, "/initial/t_wall_k"),
+    );
     let x = start_fractions(v);
     let n = state::total_moles(&x, p_pa, steel.compartments[0].volume_m3, gas_k);
-    let (oxygen, supply, machines) =
-        (v.get("oxygen").is_some(), v.get("supply").is_some(), (v.get("scrubber").is_some(), v.get("heater").is_some()));
+    let (oxygen, supply, machines) = (
+        v.get("oxygen").is_some(),
+        v.get("supply").is_some(),
+        (v.get("scrubber").is_some(), v.get("heater").is_some()),
+    );
     let mut stage = Stage::new(steel, Physics::default());
     stage.plant.set_air(CHAMBER, x.scaled(n), gas_k, wall_k);
     if oxygen {
@@ -136,13 +173,25 @@ pub fn stage(v: &Value) -> Stage {
         stage.line_up(LineName::Supply(CHAMBER), 0);
     }
     if machines.0 {
-        stage.order(SteelOrder::Switch { compartment: CHAMBER, machine: Machine::Fan, on: true });
+        stage.order(SteelOrder::Switch {
+            compartment: CHAMBER,
+            machine: Machine::Fan,
+            on: true,
+        });
     }
     if machines.1 {
         let t_k = number(v, "/heater/t_set_k");
         // A humidity of nothing asks for the coil's full duty.
-        stage.order(SteelOrder::ClimateSet { compartment: CHAMBER, t_k, humidity: 0.0 });
-        stage.order(SteelOrder::Switch { compartment: CHAMBER, machine: Machine::Climate, on: true });
+        stage.order(SteelOrder::ClimateSet {
+            compartment: CHAMBER,
+            t_k,
+            humidity: 0.0,
+        });
+        stage.order(SteelOrder::Switch {
+            compartment: CHAMBER,
+            machine: Machine::Climate,
+            on: true,
+        });
     }
     if v.get("men").is_some() {
         stage.plant.set_load(0, CHAMBER, men(v));
@@ -169,7 +218,11 @@ pub fn orders(v: &Value) -> Vec<(i64, ValveName, f64)> {
     ] {
         let rows = table(v, path);
         let widest = rows.iter().fold(f64::MIN_POSITIVE, |w, (_, x)| w.max(*x));
-        let widest = if valve == ValveName::Exhaust(CHAMBER) { widest.max(1.0) } else { widest };
+        let widest = if valve == ValveName::Exhaust(CHAMBER) {
+            widest.max(1.0)
+        } else {
+            widest
+        };
         list.extend(rows.into_iter().map(|(t, x)| (t, valve, x / widest)));
     }
     list.sort_by_key(|(t, ..)| *t);

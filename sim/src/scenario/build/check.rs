@@ -222,7 +222,7 @@ pub fn depths(
         }
     }
     for (run, path) in planned.plan.bell_runs.iter().zip(&planned.run_paths) {
-        if run.depth_msw > site.seabed_msw {
+        if run.depth_msw > site.seabed_msw && run.depth_msw != site.working_msw {
             let words = format!(
                 "{} msw is below the sea bed at {} msw",
                 run.depth_msw, site.seabed_msw

@@ -136,8 +136,15 @@ fn what(
                 zero_per_s: zero.0 / over_s,
             })
         }
-        FaultWhat::Frozen(instrument) => {
-            let instrument = find(instrument, &at, sheet, names, steel, desk)?;
+        FaultWhat::Frozen { instrument } => {
+            let instrument = find(
+                instrument,
+                &format!("{at}.instrument"),
+                sheet,
+                names,
+                steel,
+                desk,
+            )?;
             Some(FaultKind::Frozen { instrument })
         }
         FaultWhat::CrossConnected { instrument, to } => {

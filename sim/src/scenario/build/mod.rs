@@ -60,7 +60,8 @@ pub(super) fn scenario(parts: Parts, desk: &mut Desk) -> Option<Scenario> {
     steel.instruments = instruments::standard(&spread.file.instruments, &steel);
     let people = crew::people(&crew, &names, &steel, desk);
     let place = site::site(&site, tables, desk);
-    let planned = plan::plan(&plan, &names, &people, &place, &steel, desk);
+    let machines = (stock.file.reclaim.is_some(), stock.file.recovery.is_some());
+    let planned = plan::plan(&plan, &names, &people, &place, &steel, machines, desk);
     let faults = faults.map_or(Vec::new(), |f| faults::planned(&f, &names, &steel, desk));
     let rates = job.file.rates.clone().unwrap_or_default();
     if let Err(error) = rates.table() {

@@ -16,6 +16,7 @@ pub fn plan(
     crew: &[Diver],
     site: &Site,
     steel: &Steel,
+    (has_reclaim, has_recovery): (bool, bool),
     desk: &mut Desk,
 ) -> Planned {
     let Part { file, sheet } = part;
@@ -94,13 +95,13 @@ pub fn plan(
         let words = "analysers are calibrated between every minute and every 30 days".to_owned();
         desk.complain(sheet, "calibrate_every", Wrong::Value(words));
     }
-    if file.reclaim && steel.reclaim.is_none() {
+    if file.reclaim && !has_reclaim {
         let words = "divers' gas is reclaimed by the plan, but the stock has no reclaim".to_owned();
         let suggestion =
             Some("add reclaim: (bank: \"NAME\", recovered: \"90 %\") to the stock".to_owned());
         desk.suggest(sheet, "reclaim", Wrong::Contradiction(words), suggestion);
     }
-    if file.recover_chamber_gas && steel.recovery.is_none() {
+    if file.recover_chamber_gas && !has_recovery {
         let words =
             "chamber gas is recovered by the plan, but the stock has no recovery".to_owned();
         desk.complain(sheet, "recover_chamber_gas", Wrong::Contradiction(words));

@@ -75,7 +75,10 @@ pub enum FaultWhat {
         over: Duration,
     },
     /// An instrument keeps showing its last value.
-    Frozen(InstrumentFile),
+    Frozen {
+        /// Which.
+        instrument: InstrumentFile,
+    },
     /// An instrument is connected to another compartment than its label says.
     CrossConnected {
         /// Which.

@@ -1,0 +1,139 @@
+//! `deepstay check`.
+
+use super::{folder, run};
+use std::fs;
+
+#[test]
+fn takes_the_six_man_job_where_none_is_named() {
+    let f = folder();
+    let (code, out, err) = run(&f, &["check"]);
+    assert_eq!((code, err.as_str()), (0, ""));
+    assert!(out.starts_with("six-man: Six men"));
+    assert!(out.contains("73 bell runs"));
+    assert!(out.contains("it prescribes nothing"));
+    assert_eq!(run(&f, &["check", "six-man"]).1, out);
+}
+
+#[test]
+fn every_listed_job_is_good() {
+    let f = folder();
+    let (_, names, _) = run(&f, &["list", "--names"]);
+    for name in names.lines().take(5) {
+        let (code, out, err) = run(&f, &["check", name]);
+        assert_eq!((code, err.as_str()), (0, ""), "{name}");
+        assert!(out.contains("Nothing wrong was found"));
+    }
+}
+
+#[test]
+fn a_name_and_a_path_both_serve() {
+    let f = folder();
+    assert_eq!(run(&f, &["new", "my-job", "--from", "short"]).0, 0);
+    for path in [
+        "my-job.ron",
+        "./my-job.ron",
+        f.path().join("my-job.ron").to_str().expect("a path"),
+    ] {
+        let (code, out, _) = run(&f, &["check", path]);
+        assert_eq!(code, 0);
+        assert!(out.starts_with("my-job: "));
+    }
+}
+
+#[test]
+fn a_complaint_shows_the_line_and_helps() {
+    let f = folder();
+    run(&f, &["new", "my-job"]);
+    let path = f.path().join("my-job.ron");
+    let text = fs::read_to_string(&path).expect("the copy");
+    fs::write(
+        &path,
+        text.replacen("Press(\"118 msw\")", "Press(\"118 mws\")", 1)
+            .replacen("seed:", "sead:", 1),
+    )
+    .expect("changed");
+    let (code, out, err) = run(&f, &["check", "my-job.ron"]);
+    assert_eq!((code, out.as_str()), (3, ""));
+    assert!(
+        err.contains("my-job.ron:17:5:\n  unknown field `sead`"),
+        "{err}"
+    );
+    assert!(
+        err.contains("  17 |     sead: 1,\n     |     ^\n  help: did you mean `seed`?"),
+        "{err}"
+    );
+    assert!(err.contains("plan.sides[0].steps[0]"), "{err}");
+    assert!(err.trim_end().ends_with("2 complaints"), "{err}");
+}
+
+#[test]
+fn a_file_that_is_not_there() {
+    let f = folder();
+    fs::write(f.path().join("job-one.ron"), "").expect("written");
+    let (code, _, err) = run(&f, &["check", "job-on.ron"]);
+    assert_eq!(code, 3);
+    assert!(
+        err.contains("there is no such file") && err.contains("did you mean `job-one.ron`?"),
+        "{err}"
+    );
+    let (code, _, err) = run(&f, &["check", "sixman"]);
+    assert_eq!(code, 3);
+    assert!(err.contains("did you mean `six-man`?"), "{err}");
+    let (code, _, err) = run(&f, &["check", "."]);
+    assert_eq!(code, 3);
+    assert!(err.contains("it is a folder"), "{err}");
+}
+
+#[test]
+fn large_deep_and_foreign_files() {
+    let f = folder();
+    let file = |name: &str, bytes: &[u8]| fs::write(f.path().join(name), bytes).expect("written");
+    fs::File::create(f.path().join("large.ron"))
+        .and_then(|l| l.set_len(50 << 20))
+        .expect("50 MB");
+    file("deep.ron", &[b'('; 1_000_000]);
+    file("bytes.ron", &[0xff, 0xfe, 0x00]);
+    file("empty.ron", b"");
+    file("newer.ron", b"(format: 2)");
+    for (name, words) in [
+        ("large.ron", "52428800 bytes"),
+        ("deep.ron", "nested more than"),
+        ("bytes.ron", "not text in UTF-8"),
+        ("empty.ron", "empty.ron"),
+        ("newer.ron", "newer than the format 1"),
+    ] {
+        let (code, out, err) = run(&f, &["check", name]);
+        assert_eq!((code, out.as_str()), (3, ""), "{name}");
+        assert!(err.contains(words), "{name}: {err}");
+    }
+}
+
+#[test]
+fn under_another_rule_set() {
+    let f = folder();
+    let (code, _, err) = run(&f, &["check", "--rules", "us-navy"]);
+    assert_eq!(code, 3);
+    assert!(
+        err.contains("usn.compression.rates") && err.contains("accept_recalled"),
+        "{err}"
+    );
+    let (code, _, err) = run(&f, &["check", "--rules", "norwey"]);
+    assert_eq!(code, 3);
+    assert!(err.contains("did you mean `norway`?"), "{err}");
+}
+
+#[test]
+fn the_matrix_has_a_line_a_job_and_set() {
+    let f = folder();
+    let (code, out, _) = run(&f, &["check", "--matrix"]);
+    assert_eq!(code, 0);
+    assert_eq!(
+        out.lines().filter(|l| l.contains("loads")).count(),
+        5,
+        "{out}"
+    );
+    assert!(
+        out.lines()
+            .all(|l| l.contains("loads") || l.contains("refused: "))
+    );
+}
