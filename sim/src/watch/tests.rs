@@ -214,13 +214,10 @@ fn scenario() -> Scenario {
             night_s: (22 * HOUR, 6 * HOUR),
             ..Plan::default()
         },
-        faults: Vec::new(),
-        rates: crate::crew::Rates::default(),
-        start_unix_s: 0,
-        utc_offset_s: 0,
         start_second_of_day: 6 * HOUR,
         seed: 1,
         log_every_s: 1800,
+        ..Scenario::default()
     }
 }
 
@@ -291,7 +288,7 @@ fn storage_is_held_in_its_bands_and_the_days_routine_is_done() {
                 seat: Seat::Saturation
             }
         )),
-        2
+        1
     );
     assert!(rig.fake.depth(LOCK.index()) < 0.1);
     assert!(!rig.fake.doors[4] && !rig.fake.doors[5]);
