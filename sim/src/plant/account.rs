@@ -1,7 +1,8 @@
 //! The plant's books: what each slot and edge moved, from where to where, given to the record as
 //! entries whenever asked. Totals only grow; giving changes nothing but what has been given.
 
-use super::core::{EdgeKind, Evaluated, Plant, UNEVEN};
+use super::cluster::UNEVEN;
+use super::core::{EdgeKind, Evaluated, Plant};
 use super::slots::{Account, Booking, SLOTS, Slot};
 use crate::gas::{Amounts, SPECIES};
 use crate::record::{Entry, Sink, What};

@@ -4,7 +4,7 @@
 
 use super::core::{Edge, Evaluated, Plant};
 use super::frozen::NEAR_PA;
-use super::state::Node;
+use super::state::{Node, WallModel};
 use crate::gas::{self, Amounts, SPECIES, Species};
 use crate::plant::MAX_COMPARTMENTS;
 use crate::units::R;
@@ -115,7 +115,8 @@ impl Plant {
         for i in tree.order[..tree.count].iter().copied() {
             let f = &self.frozen[i];
             let node = at.map_or(self.nodes[i], |e| e.node[i]);
-            yields[i] = 1.0 / (1.0 / f.n_mol + R / f.c_j_k);
+            let isothermal = self.physics.wall == WallModel::Isothermal;
+            yields[i] = if isothermal { f.n_mol } else { 1.0 / (1.0 / f.n_mol + R / f.c_j_k) };
             let mut moles = f.source.iter().sum::<f64>()
                 - f.k_all * f.n_mol
                 - f.k_co2 * node.n_mol[Species::Co2.index()]
@@ -138,7 +139,10 @@ impl Plant {
                 heat_w += coming * self.frozen[other].cp_j_mol_k * (there.gas_k - node.gas_k)
                     + (coming - going) * R * node.gas_k;
             }
-            own[i] = moles / f.n_mol + heat_w / (f.c_j_k * node.gas_k);
+            own[i] = moles / f.n_mol;
+            if !isothermal {
+                own[i] += heat_w / (f.c_j_k * node.gas_k);
+            }
             sum += yields[i] * own[i];
             weight += yields[i];
         }

@@ -2,7 +2,9 @@
 //! compartment and per breathing path.
 
 mod account;
+mod cluster;
 mod core;
+mod doors;
 mod fault;
 mod frozen;
 mod instrument;
@@ -11,6 +13,7 @@ mod linear;
 mod monitor;
 mod obey;
 mod order;
+mod people;
 mod propagate;
 mod reading;
 mod slots;
@@ -18,7 +21,8 @@ mod state;
 mod steel;
 mod view;
 
-pub use core::{LONGEST_FREEZE_S, MAX_EDGES, Plant};
+pub use cluster::{LONGEST_FREEZE_S, LONGEST_REST_S};
+pub use core::{MAX_EDGES, Plant};
 pub use frozen::{ABSORPTION_J_MOL, DRY_BED_RH, WALL_HEIGHT_M};
 pub use monitor::{Monitor, Watched};
 pub use order::*;

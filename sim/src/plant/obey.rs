@@ -1,12 +1,11 @@
 //! What each order does to the steel, and when the steel refuses.
 
 use super::core::Plant;
-use super::frozen::NEAR_PA;
 use super::monitor::{PLANT_OWNER, Watched};
-use super::state::{BellState, ValveState};
-use crate::gas::{Amounts, Species};
-use crate::plant::{Load, PathLoad, SamplePoint, SteelOrder};
-use crate::record::{DoorState, Entry, LineName, Machine, Refused, Sink, ValveName, What};
+use super::state::ValveState;
+use crate::gas::Species;
+use crate::plant::{SamplePoint, SteelOrder};
+use crate::record::{Entry, LineName, Machine, Refused, Sink, ValveName, What};
 use crate::units::*;
 
 /// Sample of a calibration or analysis, mol: about 2.5 L of free gas (house rule).
@@ -60,11 +59,11 @@ impl Plant {
         }
     }
 
-    fn index(&self, c: CompartmentId) -> Result<usize, Refused> {
+    pub(super) fn index(&self, c: CompartmentId) -> Result<usize, Refused> {
         if c.index() < self.nodes.len() { Ok(c.index()) } else { Err(Refused::NoSuchThing) }
     }
 
-    fn give_and_touch(&mut self, i: usize, t_s: i64, sink: &mut impl Sink) {
+    pub(super) fn give_and_touch(&mut self, i: usize, t_s: i64, sink: &mut impl Sink) {
         self.give_cluster(self.cluster_of[i], t_s, sink);
         self.touch(i, t_s);
     }
@@ -174,82 +173,8 @@ impl Plant {
         });
     }
 
-    fn now_pa(&self, i: usize, t_s: i64) -> f64 {
+    pub(super) fn now_pa(&self, i: usize, t_s: i64) -> f64 {
         self.pressure_pa(i, &self.node_at(i, t_s))
-    }
-
-    fn door(&mut self, t_s: i64, id: DoorId, open: bool, sink: &mut impl Sink) -> Result<(), Refused> {
-        let door = self.steel.doors.get(id.index()).ok_or(Refused::NoSuchThing)?.clone();
-        if self.doors[id.index()].open == open {
-            return Ok(());
-        }
-        let a = door.a.index();
-        if open {
-            if !self.doors[id.index()].clamped {
-                return Err(Refused::ClampInterlock);
-            }
-            let other = door.b.map_or_else(|| self.outside_pa(a, t_s), |b| self.now_pa(b.index(), t_s));
-            if (self.now_pa(a, t_s) - other).abs() > door.open_below_pa {
-                return Err(Refused::DoorUnderPressure);
-            }
-            let lock_to_deck = door.b.is_none() && self.steel.compartments[a].bell.is_none();
-            if lock_to_deck && self.another_way_open(id) {
-                return Err(Refused::OtherDoorOpen);
-            }
-        }
-        self.give_and_touch(a, t_s, sink);
-        if let Some(b) = door.b {
-            self.give_and_touch(b.index(), t_s, sink);
-        }
-        self.doors[id.index()].open = open;
-        if door.b.is_none() {
-            self.settings[a].open_outside = open;
-        }
-        self.regroup(t_s);
-        let state = if open { DoorState::Open } else { DoorState::Shut };
-        sink.take(Entry { at: t_s, what: What::Door { door: id, state } });
-        Ok(())
-    }
-
-    /// Whether a lock has another door or its equalising valve open to a chamber under pressure.
-    fn another_way_open(&self, outer: DoorId) -> bool {
-        let lock = self.steel.doors[outer.index()].a;
-        self.steel.doors.iter().zip(&self.doors).enumerate().any(|(d, (door, set))| {
-            d != outer.index()
-                && (door.a == lock || door.b == Some(lock))
-                && (set.open || set.equalise.opening() > 0.0)
-        })
-    }
-
-    fn clamp(&mut self, t_s: i64, id: DoorId, made: bool, sink: &mut impl Sink) -> Result<(), Refused> {
-        let door = self.steel.doors.get(id.index()).ok_or(Refused::NoSuchThing)?.clone();
-        let (true, Some(b)) = (door.clamp, door.b) else { return Err(Refused::NoSuchThing) };
-        if self.doors[id.index()].clamped == made {
-            return Ok(());
-        }
-        let (a, b) = (door.a.index(), b.index());
-        let (bell, trunk) = if self.steel.compartments[a].bell.is_some() { (a, b) } else { (b, a) };
-        if made {
-            if !self.bells[bell].on_deck_at(t_s) {
-                return Err(Refused::ClampInterlock);
-            }
-        } else {
-            let pressed = (self.now_pa(trunk, t_s) - self.steel.surface_pa).abs() > NEAR_PA;
-            let set = &self.doors[id.index()];
-            let way_open = self.steel.doors.iter().zip(&self.doors).any(|(d, s)| {
-                (d.a.index() == trunk || d.b.map(CompartmentId::index) == Some(trunk))
-                    && (s.open || s.equalise.opening() > 0.0)
-            });
-            if pressed || set.open || way_open {
-                return Err(Refused::ClampInterlock);
-            }
-        }
-        self.give_and_touch(trunk, t_s, sink);
-        self.doors[id.index()].clamped = made;
-        self.settings[trunk].open_outside = !made;
-        let state = if made { DoorState::Clamped } else { DoorState::Unclamped };
-        sink.take(Entry { at: t_s, what: What::Door { door: id, state } });
-        Ok(())
     }
 
     fn switch(&mut self, t_s: i64, c: CompartmentId, machine: Machine, on: bool, sink: &mut impl Sink) -> Result<(), Refused> {
@@ -376,101 +301,5 @@ impl Plant {
         state.n_mol = state.n_mol.plus(&moles.scaled(-1.0));
         let what = What::Moved { from: Place::Bank(bank), to: Place::Atmosphere, purpose: Purpose::Sample, moles };
         sink.take(Entry { at: t_s, what });
-    }
-
-    fn send_bell(&mut self, t_s: i64, bell: CompartmentId, to_msw: f64) -> Result<(), Refused> {
-        let i = self.index(bell)?;
-        let Some(b) = self.steel.compartments[i].bell else { return Err(Refused::NoSuchThing) };
-        if !(0.0..=self.steel.compartments[i].rating_msw).contains(&to_msw) {
-            return Err(Refused::Rating);
-        }
-        let made = self.steel.doors.iter().zip(&self.doors).any(|(d, s)| {
-            d.clamp && (d.a == bell || d.b == Some(bell)) && s.clamped
-        });
-        if made {
-            return Err(Refused::ClampInterlock);
-        }
-        self.touch(i, t_s);
-        let from_msw = self.bells[i].msw(t_s);
-        let crosses = from_msw == 0.0 || to_msw == 0.0;
-        self.bells[i] = BellState {
-            t_s,
-            from_msw,
-            to_msw,
-            takes_s: ((to_msw - from_msw).abs() / b.winch_msw_s).ceil() as i64,
-            handling_s: if crosses && from_msw != to_msw { b.handling_s } else { 0 },
-        };
-        Ok(())
-    }
-
-    /// Sets what people put on a compartment's gas.
-    pub fn set_load(&mut self, t_s: i64, c: CompartmentId, load: Load) {
-        let i = c.index();
-        if self.settings[i].load != load {
-            self.touch(i, t_s);
-            self.settings[i].load = load;
-        }
-    }
-
-    /// Sets what people put on a breathing path.
-    pub fn set_path(&mut self, t_s: i64, line: LineName, path: PathLoad) {
-        let (LineName::Bibs(c) | LineName::DiverMain(c) | LineName::DiverSecondary(c)) = line else { return };
-        let i = c.index();
-        let now = match line {
-            LineName::Bibs(_) => self.settings[i].bibs,
-            LineName::DiverMain(_) => self.settings[i].main,
-            _ => self.settings[i].secondary,
-        };
-        if now != path {
-            self.touch(i, t_s);
-            let set = &mut self.settings[i];
-            match line {
-                LineName::Bibs(_) => set.bibs = path,
-                LineName::DiverMain(_) => set.main = path,
-                _ => set.secondary = path,
-            }
-        }
-    }
-
-    /// Lets liquid water evaporate in a compartment, mol/s.
-    pub fn set_evaporating(&mut self, t_s: i64, c: CompartmentId, mol_s: f64) {
-        let i = c.index();
-        if self.settings[i].evaporating_mol_s != mol_s {
-            self.touch(i, t_s);
-            self.settings[i].evaporating_mol_s = mol_s;
-        }
-    }
-
-    /// Looks for the next met monitor in every cluster that is not about to be frozen anew.
-    pub(super) fn look_again(&mut self, t_s: i64) {
-        for c in 0..self.clusters.len() {
-            if !self.clusters[c].dirty {
-                self.find_next(c, t_s);
-            }
-        }
-    }
-
-    /// Whether gas can still be breathed from a line at the pressure where it is breathed.
-    pub fn line_alive(&self, line: LineName, t_s: i64) -> bool {
-        let (bank, p_pa) = match line {
-            LineName::Bibs(c) => (self.settings[c.index()].bibs_bank, self.now_pa(c.index(), t_s)),
-            LineName::DiverMain(c) => (self.settings[c.index()].main_bank, self.sea_pa(c.index(), t_s)),
-            LineName::DiverSecondary(c) => (self.settings[c.index()].secondary_bank, self.sea_pa(c.index(), t_s)),
-            LineName::Supply(c) => (self.settings[c.index()].supply_bank, self.now_pa(c.index(), t_s)),
-            LineName::Oxygen(c) => (self.settings[c.index()].oxygen_bank, self.now_pa(c.index(), t_s)),
-        };
-        bank.is_some_and(|b| self.bank_pa(b, t_s) > p_pa)
-    }
-
-    /// Fractions a line delivers, none where nothing is lined up.
-    pub fn line_mix(&self, line: LineName) -> Option<Amounts> {
-        let bank = match line {
-            LineName::Bibs(c) => self.settings[c.index()].bibs_bank,
-            LineName::DiverMain(c) => self.settings[c.index()].main_bank,
-            LineName::DiverSecondary(c) => self.settings[c.index()].secondary_bank,
-            LineName::Supply(c) => self.settings[c.index()].supply_bank,
-            LineName::Oxygen(c) => self.settings[c.index()].oxygen_bank,
-        };
-        bank.map(|b| self.bank_mix(b))
     }
 }
