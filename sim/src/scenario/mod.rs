@@ -11,6 +11,7 @@
 mod build;
 mod builtin;
 mod complaint;
+mod explain;
 pub mod file;
 mod load;
 mod locate;
