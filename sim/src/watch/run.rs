@@ -16,8 +16,6 @@ use crate::scenario::BellRun;
 use crate::units::*;
 use serde::{Deserialize, Serialize};
 
-/// Fall of the bell's gauge over a watched seal that fails it, msw.
-const SEAL_FALL_MSW: f64 = 0.5;
 /// How far the sea may stand from the planned depth by tide and gauge, msw.
 const TIDE_MSW: f64 = 2.0;
 /// How long transfers are waited for before the run is broken off, s.
@@ -293,7 +291,7 @@ impl Run {
             let soon = look.now + 1;
             look.wake(soon);
         } else if self.after(look, lengths::SEAL_S) {
-            if self.from_msw - look.depth(at.bell) > SEAL_FALL_MSW {
+            if self.from_msw - look.depth(at.bell) > seal_fall_msw(self.from_msw) {
                 self.stop(look, at, Stopped::Checks);
                 self.go(look, at, Doing::OpenBack);
             } else {
@@ -364,7 +362,8 @@ impl Run {
             look.door(bottom, false);
         }
         if self.after(look, lengths::SEAL_S) {
-            if self.from_msw - look.depth(at.bell) > SEAL_FALL_MSW && self.tries < 3 {
+            if self.from_msw - look.depth(at.bell) > seal_fall_msw(self.from_msw) && self.tries < 3
+            {
                 self.tries += 1;
                 self.go(look, at, Doing::BottomSeal);
                 return;
@@ -508,4 +507,10 @@ fn way_home_s(look: &Look, at: &BellLayout, planned: &BellRun) -> i64 {
         + travel_s(look, at, planned)
         + lengths::MATING_S
         + lengths::TRUNK_S
+}
+
+/// Fall of the bell's gauge over a watched seal that fails it, msw: cooling gas takes about one in a
+/// hundred of the pressure for three kelvin.
+fn seal_fall_msw(depth_msw: f64) -> f64 {
+    0.3 + 0.01 * depth_msw
 }
