@@ -141,8 +141,8 @@ fn conclude(args: &Arguments, scenario: &Scenario, job: &Job, record: &Recorder)
     let provenance = sources::provenance(scenario);
     let limits = sources::limit_bands(job);
     let units = match args.units {
-        System::Metric => report::Units::Metric,
-        System::Imperial => report::Units::Imperial,
+        System::Metric => crate::units::Units::Metric,
+        System::Imperial => crate::units::Units::Imperial,
     };
     let inputs =
         Inputs { subject: &subject, record, outcome: &outcome, provenance: &provenance, limits: &limits, units };

@@ -66,27 +66,19 @@ fn rows_used(scenario: &Scenario) -> BTreeSet<String> {
     used
 }
 
-/// The limits that were in force, each until the next phase of its compartment or the end.
+/// The limits that were in force, each until another took its place or the end.
 pub fn limit_bands(job: &Job) -> Vec<LimitBand> {
-    let all = job.limits_in_force();
-    all.iter()
-        .map(|l| {
-            let to_s = all
-                .iter()
-                .filter(|o| o.compartment == l.compartment && o.from_s > l.from_s)
-                .map(|o| o.from_s)
-                .min()
-                .unwrap_or(job.now());
-            LimitBand {
-                compartment: l.compartment,
-                quantity: l.limit.quantity,
-                side: l.limit.side,
-                value: l.limit.value,
-                from_s: l.from_s,
-                to_s,
-                label: l.limit.label.clone(),
-                source: format!("{} ({})", l.limit.source.document, l.limit.source.status),
-            }
+    job.limits_in_force()
+        .iter()
+        .map(|l| LimitBand {
+            compartment: l.compartment,
+            quantity: l.limit.quantity,
+            side: l.limit.side,
+            value: l.limit.value,
+            from_s: l.from_s,
+            to_s: l.to_s.unwrap_or(job.now()),
+            label: l.limit.label.clone(),
+            source: format!("{} ({})", l.limit.source.document, l.limit.source.status),
         })
         .collect()
 }

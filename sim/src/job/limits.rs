@@ -32,6 +32,24 @@ struct Kept {
     unacknowledged: bool,
 }
 
+impl Kept {
+    /// Whether it keeps a limit: the same quantity and side, and nearly the same value. A band that moves with
+    /// depth is followed in steps.
+    fn is(&self, limit: &Limit) -> bool {
+        self.quantity == limit.quantity
+            && self.side == limit.side
+            && (self.kind == Grave::Attention) == (limit.kind == LimitKind::Attention)
+            && (self.value - limit.value).abs() <= FOLLOWED_BY * scale(self.quantity, limit.value)
+    }
+
+    fn is_band(&self, band: &InForce) -> bool {
+        self.compartment == band.compartment && self.is(&band.limit)
+    }
+}
+
+/// Share of a limit by which it must have moved with depth before the new value takes its place.
+const FOLLOWED_BY: f64 = 0.02;
+
 /// Whether being beyond only calls for a look, or puts the job out of limits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 enum Grave {
@@ -46,6 +64,8 @@ pub struct InForce {
     pub compartment: CompartmentId,
     /// From when, s.
     pub from_s: i64,
+    /// Until when, s; none while it is.
+    pub to_s: Option<i64>,
     /// The limit.
     pub limit: Limit,
 }
@@ -54,68 +74,96 @@ pub struct InForce {
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub(super) struct LimitBook {
     kept: Vec<Kept>,
+    phases: Vec<(CompartmentId, Phase)>,
     #[serde(skip)]
     pub(super) in_force: Vec<InForce>,
 }
 
 impl LimitBook {
     pub(super) fn new(_: &Scenario) -> Self {
-        LimitBook { kept: Vec::new(), in_force: Vec::new() }
+        LimitBook { kept: Vec::new(), phases: Vec::new(), in_force: Vec::new() }
     }
 
-    /// A phase begins: its limits replace those of the phase before in that chamber.
+    /// A phase begins, or a chamber is meant to be at another depth: the limits for it replace those that
+    /// were in force there.
     pub(super) fn hear(&mut self, what: &What, now_s: i64, scenario: &Scenario, plant: &mut Plant, sink: &mut impl Sink) {
-        let What::Phase { compartment, phase } = *what else { return };
-        for (k, kept) in self.kept.iter_mut().enumerate() {
-            if kept.compartment == compartment && !kept.value.is_nan() {
-                // What is outside when its limit ends is outside no longer.
-                if kept.outside {
-                    kept.outside = false;
-                    say(kept, now_s, plant, sink);
-                }
-                kept.value = f64::NAN;
-                kept.counts_at_s = None;
-                plant.set_monitors(LIMITS + k as u32, None, now_s);
+        let (compartment, phase, depth_msw) = match *what {
+            What::Phase { compartment, phase } => {
+                (compartment, phase, plant.truth(compartment, Quantity::Depth, now_s))
+            }
+            What::Target { compartment, depth_msw } => {
+                let Some((_, phase)) = self.phases.iter().find(|(c, _)| *c == compartment) else { return };
+                (compartment, *phase, depth_msw)
+            }
+            _ => return,
+        };
+        self.phases.retain(|(c, _)| *c != compartment);
+        self.phases.push((compartment, phase));
+        let limits = match phase {
+            Phase::Surface => Vec::new(),
+            _ => scenario.rules.limits(phase, depth_msw, &scenario.accepted),
+        };
+        for k in 0..self.kept.len() {
+            let kept = &self.kept[k];
+            if kept.compartment == compartment && !kept.value.is_nan() && !limits.iter().any(|l| kept.is(l)) {
+                self.end(k, now_s, plant, sink);
             }
         }
-        if phase == Phase::Surface {
-            return;
-        }
-        let depth_msw = plant.truth(compartment, Quantity::Depth, now_s);
-        for limit in scenario.rules.limits(phase, depth_msw, &scenario.accepted) {
-            self.in_force.push(InForce { compartment, from_s: now_s, limit: limit.clone() });
-            for shown in [true, false] {
-                let instrument = plant
-                    .steel()
-                    .instrument(compartment, limit.quantity, Channel::Primary)
-                    .filter(|_| shown);
-                if shown && instrument.is_none() {
-                    continue;
-                }
-                let kept = Kept {
-                    compartment,
-                    quantity: limit.quantity,
-                    side: limit.side,
-                    value: limit.value,
-                    instrument,
-                    kind: if limit.kind == LimitKind::Attention { Grave::Attention } else { Grave::Limit },
-                    stands_s: limit.stands_s,
-                    beyond: false,
-                    counts_at_s: None,
-                    outside: false,
-                    unacknowledged: false,
-                };
-                if kept.kind == Grave::Attention && !shown {
-                    continue;
-                }
-                let k = self.kept.iter().position(|k| k.value.is_nan()).unwrap_or(self.kept.len());
-                if k == self.kept.len() {
-                    self.kept.push(kept);
-                } else {
-                    self.kept[k] = kept;
-                }
-                self.wait(k, now_s, plant);
+        for limit in &limits {
+            let kept_already =
+                self.kept.iter().any(|k| k.compartment == compartment && !k.value.is_nan() && k.is(limit));
+            if !kept_already {
+                self.begin(compartment, limit, now_s, plant);
             }
+        }
+    }
+
+    /// A limit is in force no longer; what was outside it is outside no longer.
+    fn end(&mut self, k: usize, now_s: i64, plant: &mut Plant, sink: &mut impl Sink) {
+        let kept = &mut self.kept[k];
+        if kept.outside {
+            kept.outside = false;
+            say(kept, now_s, plant, sink);
+        }
+        if let Some(over) = self.in_force.iter_mut().rfind(|f| f.to_s.is_none() && kept.is_band(f)) {
+            over.to_s = Some(now_s);
+        }
+        kept.value = f64::NAN;
+        kept.counts_at_s = None;
+        plant.set_monitors(LIMITS + k as u32, None, now_s);
+    }
+
+    fn begin(&mut self, compartment: CompartmentId, limit: &Limit, now_s: i64, plant: &mut Plant) {
+        self.in_force.push(InForce { compartment, from_s: now_s, to_s: None, limit: limit.clone() });
+        for shown in [true, false] {
+            let instrument =
+                plant.steel().instrument(compartment, limit.quantity, Channel::Primary).filter(|_| shown);
+            if shown && instrument.is_none() {
+                continue;
+            }
+            let kept = Kept {
+                compartment,
+                quantity: limit.quantity,
+                side: limit.side,
+                value: limit.value,
+                instrument,
+                kind: if limit.kind == LimitKind::Attention { Grave::Attention } else { Grave::Limit },
+                stands_s: limit.stands_s,
+                beyond: false,
+                counts_at_s: None,
+                outside: false,
+                unacknowledged: false,
+            };
+            if kept.kind == Grave::Attention && !shown {
+                continue;
+            }
+            let k = self.kept.iter().position(|k| k.value.is_nan()).unwrap_or(self.kept.len());
+            if k == self.kept.len() {
+                self.kept.push(kept);
+            } else {
+                self.kept[k] = kept;
+            }
+            self.wait(k, now_s, plant);
         }
     }
 

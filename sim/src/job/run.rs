@@ -365,7 +365,9 @@ fn draw_errors(scenario: &Scenario, streams: &Streams, plant: &mut Plant) {
     let mut draw = streams.stream(Source::Instruments);
     for (id, instrument) in (0u16..).zip(&scenario.steel.instruments) {
         let zero = draw.between(-0.5, 0.5) * instrument.accuracy;
+        let drifts = matches!(instrument.quantity, Quantity::PpO2 | Quantity::PpCo2);
         let drift = draw.between(-0.5, 0.5) * instrument.accuracy / DRIFT_TO_ACCURACY_S;
+        let drift = if drifts { drift } else { 0.0 };
         plant.set_errors(
             InstrumentId(id),
             instrument.span,
@@ -376,5 +378,6 @@ fn draw_errors(scenario: &Scenario, streams: &Streams, plant: &mut Plant) {
     }
 }
 
-/// Time over which an instrument drifts by half its accuracy at the most, s: a day (house rule).
+/// Time over which an analyser drifts by half its accuracy at the most, s: a day (house rule). Gauges and
+/// thermometers keep the error they have.
 const DRIFT_TO_ACCURACY_S: f64 = 86_400.0;

@@ -25,7 +25,6 @@ const SLOT_LIST: [Slot; SLOTS] = [
     Slot::Spill,
     Slot::TopUp,
     Slot::Outward,
-    Slot::Inward,
     Slot::BibsGas,
     Slot::BibsBody,
     Slot::BibsBreath,
@@ -49,7 +48,7 @@ impl Plant {
         let air = Place::Atmosphere;
         let outside = if in_bell { Place::Sea } else { air };
         let book = |from, to, purpose| Some(Booking { from, to, purpose });
-        let reclaimed = set.reclaim && self.steel.reclaim.is_some();
+        let reclaimed = set.reclaim && set.reclaim_to.is_some();
         match SLOT_LIST[s] {
             Slot::Leak => book(here, outside, Purpose::Leak),
             Slot::FaultLeak => book(here, outside, Purpose::Fault),
@@ -70,7 +69,6 @@ impl Plant {
             Slot::Spill => book(here, air, set.exhaust.purpose),
             Slot::TopUp => book(Place::Bank(set.supply_bank?), here, Purpose::BellAndTrunk),
             Slot::Outward => book(here, air, Purpose::LockRun),
-            Slot::Inward => book(air, here, Purpose::LockRun),
             Slot::BibsGas => book(Place::Bank(set.bibs_bank?), if in_bell { here } else { air }, Purpose::Bibs),
             Slot::BibsBody => book(Place::Bank(set.bibs_bank?), Place::Body, Purpose::Bibs),
             Slot::BibsBreath => book(Place::Body, if in_bell { here } else { air }, Purpose::Metabolism),
@@ -79,7 +77,7 @@ impl Plant {
             Slot::MainBreath if reclaimed => book(Place::Body, Place::ReclaimAbsorbent, Purpose::Metabolism),
             Slot::MainBreath => book(Place::Body, Place::Sea, Purpose::Metabolism),
             Slot::MainReclaimed => {
-                book(Place::Bank(set.main_bank?), Place::Bank(self.steel.reclaim?.bank), Purpose::Reclaimed)
+                book(Place::Bank(set.main_bank?), Place::Bank(set.reclaim_to?), Purpose::Reclaimed)
             }
             Slot::SecondaryGas => book(Place::Bank(set.secondary_bank?), Place::Sea, Purpose::DiverGas),
             Slot::SecondaryBody => book(Place::Bank(set.secondary_bank?), Place::Body, Purpose::DiverGas),

@@ -192,7 +192,7 @@ impl Plant {
             self.freeze_path(Slot::MainGas, set.main_bank, &set.main, sea_pa, true, &mut f, t_s);
             self.freeze_path(Slot::SecondaryGas, set.secondary_bank, &set.secondary, sea_pa, true, &mut f, t_s);
             if set.reclaim {
-                self.reclaim(&mut f);
+                self.reclaim(set, &mut f);
             }
         }
         f.sum_up();
@@ -205,11 +205,10 @@ impl Plant {
     }
 
     fn freeze_open_lock(&self, c: &Compartment, f: &mut Frozen, p_pa: f64) {
-        // Air of the deck walks in and out: one change a minute keeps it fresh without a step.
+        // Deck air walks in as the lock's gas walks out: one change a minute, booked as what it nets to.
         let k = 1.0 / 60.0;
-        f.set(Slot::Outward, Rate::share(k));
         let air = gas::state::total_moles(&Amounts::air(), p_pa, c.volume_m3, self.steel.deck_t_k);
-        f.set(Slot::Inward, Rate::fixed(Amounts::air().scaled(k * air)));
+        f.set(Slot::Outward, Rate { k, only: None, fixed: Amounts::air().scaled(-k * air).0 });
         f.heat_w += k * air * f.cp_j_mol_k * self.steel.deck_t_k;
         f.heat_w_k += k * air * f.cp_j_mol_k;
     }
@@ -409,8 +408,8 @@ impl Plant {
         }
     }
 
-    fn reclaim(&self, f: &mut Frozen) {
-        let (Some(r), true) = (self.steel.reclaim, f.active & (1 << Slot::MainGas as usize) != 0) else { return };
+    fn reclaim(&self, set: &Setting, f: &mut Frozen) {
+        let (Some(r), Some(_), true) = (self.steel.reclaim, set.reclaim_to, f.active & (1 << Slot::MainGas as usize) != 0) else { return };
         let gas = Amounts(f.rates[Slot::MainGas as usize].fixed);
         f.set(Slot::MainReclaimed, Rate::fixed(gas.scaled(r.recovery)));
         f.rates[Slot::MainGas as usize] = Rate::fixed(gas.scaled(1.0 - r.recovery));

@@ -187,6 +187,8 @@ impl Plant {
             + probe.zero
             + probe.zero_drift_per_s * since;
         let value = if ins.resolution > 0.0 { (value / ins.resolution).round() * ins.resolution } else { value };
+        // The pointer of a bank's gauge rests on its pin at nothing.
+        let value = if ins.quantity == Quantity::GaugePressure { value.max(0.0) } else { value };
         value.min(ins.ceiling)
     }
 

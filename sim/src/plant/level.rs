@@ -193,7 +193,9 @@ impl Plant {
         let n: f64 = e.node[i].n_mol.iter().sum();
         let excess = n - n * target / p_pa;
         if excess >= 0.0 {
-            let taken = take_gas(&mut e.node[i], excess);
+            // What stays behind cools as it pushes: pressure falls by gamma times the share let go.
+            let gamma = gas::state::gamma(&Amounts(e.node[i].n_mol).fractions());
+            let taken = take_gas(&mut e.node[i], excess / gamma);
             for (s, t) in e.spill[i].iter_mut().zip(taken) {
                 *s += t;
             }

@@ -18,6 +18,9 @@ const CALIBRATION_PPCO2_BAR: f64 = 0.005;
 /// Depth at which a depth gauge is set against the standard gauge, msw.
 const STANDARD_GAUGE_MSW: f64 = 100.0;
 
+/// A bank set aside for reclaimed gas, and empty at the start, is filled to this, Pa absolute (house rule).
+const RECLAIM_UP_TO_PA: f64 = 1.5e7;
+
 impl Plant {
     /// Carries out an order at `t_s`.
     ///
@@ -156,8 +159,19 @@ impl Plant {
             LineName::DiverSecondary(_) => &mut set.secondary_bank,
         };
         *slot = Some(bank);
+        self.choose_reclaim_bank(i, t_s);
         sink.take(Entry { at: t_s, what: What::LinedUp { line, bank } });
         Ok(())
+    }
+
+    /// Reclaimed gas goes to the reclaim's own bank while that holds less than it was filled with.
+    fn choose_reclaim_bank(&mut self, i: usize, t_s: i64) {
+        let set = &self.settings[i];
+        self.settings[i].reclaim_to = self.steel.reclaim.filter(|_| set.reclaim).and_then(|r| {
+            let filled_pa = self.steel.banks[r.bank.index()].fill_gauge_pa + self.steel.surface_pa;
+            let room = self.bank_pa(r.bank, t_s) < filled_pa.max(RECLAIM_UP_TO_PA);
+            if room { Some(r.bank) } else { set.main_bank }
+        });
     }
 
     fn now_pa(&self, i: usize, t_s: i64) -> f64 {
@@ -258,7 +272,10 @@ impl Plant {
             Machine::Fan => set.fan = on,
             Machine::Climate => set.climate = on,
             Machine::HotWater => set.hot_water = on,
-            Machine::Reclaim => set.reclaim = on,
+            Machine::Reclaim => {
+                set.reclaim = on;
+                self.choose_reclaim_bank(i, t_s);
+            }
             Machine::Recovery => set.recovery = on,
             Machine::OxygenControl => {
                 set.auto_oxygen.on = on;

@@ -26,7 +26,6 @@ pub(super) enum Slot {
     Spill,
     TopUp,
     Outward,
-    Inward,
     BibsGas,
     BibsBody,
     BibsBreath,
@@ -49,7 +48,6 @@ pub(super) const DIRECTION: [f64; SLOTS] = {
     d[Slot::Oxygen as usize] = 1.0;
     d[Slot::Evaporation as usize] = 1.0;
     d[Slot::TopUp as usize] = 1.0;
-    d[Slot::Inward as usize] = 1.0;
     let mut i = Slot::BibsGas as usize;
     while i < SLOTS {
         d[i] = 0.0;

@@ -107,6 +107,8 @@ pub struct Setting {
     pub recovery: bool,
     /// Reclaim running for divers from this bell.
     pub reclaim: bool,
+    /// Bank that reclaimed gas goes to: the reclaim's own while it is not full, else the one in use.
+    pub reclaim_to: Option<BankId>,
     /// Hot water running to the divers from this bell.
     pub hot_water: bool,
     /// Bank on the supply line.
@@ -166,6 +168,7 @@ impl Setting {
             climate_rh: 0.6,
             recovery: false,
             reclaim: false,
+            reclaim_to: None,
             hot_water: false,
             supply_bank: None,
             oxygen_bank: None,

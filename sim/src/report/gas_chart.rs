@@ -16,7 +16,7 @@ const ROW: f64 = 24.0;
 /// Bars of what was drawn from banks and what was lost, one row for each purpose.
 pub fn by_purpose(inputs: &Inputs<'_>) -> String {
     let ledger = &inputs.record.ledger;
-    let gas = inputs.units.free_gas();
+    let gas = inputs.units.free_scale();
     let rows: Vec<(Purpose, Amounts, Amounts)> = Purpose::ALL
         .into_iter()
         .map(|p| (p, ledger.moved(Flow::Drawn, p), ledger.moved(Flow::Lost, p)))

@@ -5,6 +5,7 @@ use crate::plant::Duty;
 use crate::record::{Recorder, Side};
 use crate::rules::Status;
 use crate::scenario::Scenario;
+pub use crate::units::Units;
 use crate::units::{CompartmentId, CompartmentKind, Quantity};
 use serde::{Deserialize, Serialize};
 
@@ -14,16 +15,6 @@ body's current document, the company's approved manual and the licensed people o
 
 /// The largest residual of the ledger, relative to the moles handled, that counts as closed.
 pub const LEDGER_TOLERANCE: f64 = 1e-9;
-
-/// Which units a page and its tables speak in.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Units {
-    /// msw, bar, degC, m3.
-    #[default]
-    Metric,
-    /// fsw (33 to the atmosphere), ata, degF, ft3, psi.
-    Imperial,
-}
 
 /// A figure of the rule set that the run used.
 #[derive(Clone, Debug, PartialEq)]

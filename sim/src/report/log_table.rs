@@ -151,7 +151,7 @@ fn log_heads(units: Units) -> Vec<String> {
     let u = |q: Quantity| units.scale(q).plain;
     let (depth, gas, bank) = (
         u(Quantity::Depth),
-        units.free_gas().plain,
+        units.free_scale().plain,
         u(Quantity::GaugePressure),
     );
     let (o2, co2, t) = (
@@ -209,7 +209,7 @@ fn log_cells(inputs: &Inputs<'_>, r: &LogRow, sides: LogSides<'_>) -> Vec<String
     let gauge = units.scale(Quantity::GaugePressure);
     let gas = |mol: f64| {
         if mol > 0.0 {
-            units.free_gas().digits(mol)
+            units.free_scale().digits(mol)
         } else {
             String::new()
         }

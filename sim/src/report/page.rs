@@ -58,7 +58,7 @@ fn tiles(s: &Summary) -> Markup {
     let (by_true, by_shown) = (crossed("true"), crossed("shown"));
     let b = &s.bell_runs;
     let lost = b.broken_off + b.not_made;
-    let gas = s.units.free_gas();
+    let gas = s.units.free_scale();
     let total = |flow: crate::record::Flow, formula: &str| {
         let by = s.gas.totals.get(super::words::Words::words(flow));
         gas.of(by.and_then(|by| by.get(formula)).map_or(0.0, |a| a.mol))

@@ -88,7 +88,7 @@ impl Units {
     }
 
     /// How moles are printed as a free gas volume.
-    pub fn free_gas(self) -> Scale {
+    pub fn free_scale(self) -> Scale {
         match self {
             Units::Metric => Scale::new("m³", "m3 free", 2, 1.0 / FREE.mol_per_m3(), 0.0),
             Units::Imperial => {
@@ -242,8 +242,8 @@ mod tests {
     fn a_cubic_metre_of_free_gas_is_41_74_moles() {
         // Ideal gas at 15 degC and 1 bar.
         assert!((FREE.mol_per_m3() - 41.74).abs() < 0.005);
-        assert_eq!(Units::Metric.free_gas().digits(FREE.mol_per_m3()), "1.00");
-        assert_eq!(Units::Imperial.free_gas().digits(FREE.mol_per_m3()), "35.3");
+        assert_eq!(Units::Metric.free_scale().digits(FREE.mol_per_m3()), "1.00");
+        assert_eq!(Units::Imperial.free_scale().digits(FREE.mol_per_m3()), "35.3");
     }
 
     #[test]

@@ -62,7 +62,7 @@ pub fn screen(s: &Summary, width: usize) -> String {
 }
 
 fn gas(s: &Summary, lines: &mut Vec<String>) {
-    let unit = s.units.free_gas();
+    let unit = s.units.free_scale();
     lines.push(format!(
         "Gas, {} at 15 degC and 1 bar     drawn      back      lost",
         unit.unit

@@ -119,7 +119,7 @@ fn limit_table(inputs: &Inputs<'_>) -> Markup {
 /// The bell runs.
 pub fn bell(inputs: &Inputs<'_>) -> Markup {
     let runs = inputs.record.bell.runs();
-    let gas = inputs.units.free_gas();
+    let gas = inputs.units.free_scale();
     let made: Vec<_> = runs.iter().filter(|r| r.end() == RunEnd::Made).collect();
     let mean = |value: &dyn Fn(&crate::record::BellRun) -> f64| {
         if made.is_empty() {

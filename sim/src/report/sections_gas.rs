@@ -33,7 +33,7 @@ pub fn gas(inputs: &Inputs<'_>, summary: &Summary) -> Markup {
 /// The statement of account: what there was, what came, what went, what is left, per species.
 fn statement(inputs: &Inputs<'_>) -> Markup {
     let ledger = &inputs.record.ledger;
-    let gas = inputs.units.free_gas();
+    let gas = inputs.units.free_scale();
     let closure = ledger.closure();
     let held = |banks: bool, opening: bool| {
         let mine = |p: &&crate::record::PlaceClosure| match p.place {
@@ -105,7 +105,7 @@ fn is_changer(p: Place) -> bool {
 
 /// Stock of each bank over time.
 pub fn banks(inputs: &Inputs<'_>) -> Markup {
-    let gas = inputs.units.free_gas();
+    let gas = inputs.units.free_scale();
     let ledger = &inputs.record.ledger;
     let rows = || (0u8..).zip(&inputs.subject.banks);
     html! {
@@ -140,7 +140,7 @@ pub fn banks(inputs: &Inputs<'_>) -> Markup {
 
 /// The daily gas account.
 pub fn days(inputs: &Inputs<'_>) -> Markup {
-    let gas = inputs.units.free_gas();
+    let gas = inputs.units.free_scale();
     let volume = |mol: f64| {
         if mol == 0.0 {
             "·".to_string()

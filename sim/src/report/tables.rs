@@ -30,7 +30,7 @@ pub(super) fn bytes(table: Table) -> Result<Vec<u8>, csv::Error> {
 /// The gas ledger: opening, each line, closing, residual of each place, and the account of each day.
 pub fn ledger_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
     let (subject, units, ledger) = (inputs.subject, inputs.units, &inputs.record.ledger);
-    let gas = units.free_gas();
+    let gas = units.free_scale();
     let mut out = table();
     let mut heads: Vec<String> = ["record", "day", "from or place", "to", "purpose or side"]
         .map(String::from)
@@ -123,7 +123,7 @@ fn moles_text(mol: f64) -> String {
 
 /// The bell log: one row per run.
 pub fn bell_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
-    let (subject, gas) = (inputs.subject, inputs.units.free_gas());
+    let (subject, gas) = (inputs.subject, inputs.units.free_scale());
     let phases = all_phases();
     let mut out = table();
     let mut heads: Vec<String> = [

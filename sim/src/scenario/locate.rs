@@ -117,7 +117,7 @@ fn child_at(scan: &Scan, text: &str, at: usize, step: &Step) -> Option<usize> {
         Step::Index(index) => i == *index,
     };
     let children = scan.children(at);
-    let found = children.iter().enumerate().position(|c| is(c))?;
+    let found = children.iter().enumerate().position(is)?;
     Some(children[found].value)
 }
 

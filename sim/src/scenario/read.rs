@@ -137,27 +137,25 @@ fn options() -> Options {
     Options::default().with_default_extension(extensions)
 }
 
+/// What the notation's reader says, and how far it got.
+pub(super) type Fault = Box<(Vec<Segment>, SpannedError)>;
+
 /// A part that can be read by itself: where it is (`[]` stands for each element), and how it is tried.
-pub(super) type Part = (
-    &'static str,
-    fn(&str) -> Option<(Vec<Segment>, SpannedError)>,
-);
+pub(super) type Part = (&'static str, fn(&str) -> Option<Fault>);
 
 /// Tries to read a text as a type; what is wrong with it, if anything.
-pub(super) fn fault<T: DeserializeOwned>(text: &str) -> Option<(Vec<Segment>, SpannedError)> {
+pub(super) fn fault<T: DeserializeOwned>(text: &str) -> Option<Fault> {
     read::<T>(text).err()
 }
 
-fn read<T: DeserializeOwned>(text: &str) -> Result<T, (Vec<Segment>, SpannedError)> {
-    let mut de =
-        ron::Deserializer::from_str_with_options(text, &options()).map_err(|e| (Vec::new(), e))?;
+fn read<T: DeserializeOwned>(text: &str) -> Result<T, Fault> {
+    let at_once = |e| Box::new((Vec::new(), e));
+    let mut de = ron::Deserializer::from_str_with_options(text, &options()).map_err(at_once)?;
     let read: T = serde_path_to_error::deserialize(&mut de).map_err(|e| {
-        (
-            e.path().iter().cloned().collect(),
-            de.span_error(e.into_inner()),
-        )
+        let way = e.path().iter().cloned().collect();
+        Box::new((way, de.span_error(e.into_inner())))
     })?;
-    de.end().map_err(|e| (Vec::new(), de.span_error(e)))?;
+    de.end().map_err(|e| at_once(de.span_error(e)))?;
     Ok(read)
 }
 
@@ -191,8 +189,8 @@ pub(super) fn whole<T: DeserializeOwned>(
         return None;
     }
     match read::<Head>(text) {
-        Err((way, error)) => {
-            desk.put(explain(sheet, &[], &way, &error, text));
+        Err(fault) => {
+            desk.put(explain(sheet, &[], &fault, text));
             return None;
         }
         Ok(head) if head.format > u64::from(FORMAT) => {
@@ -221,8 +219,8 @@ pub(super) fn whole<T: DeserializeOwned>(
     }
     match read::<T>(text) {
         Ok(read) => Some(read),
-        Err((way, error)) => {
-            desk.put(explain(sheet, &[], &way, &error, text));
+        Err(fault) => {
+            desk.put(explain(sheet, &[], &fault, text));
             one_by_one(sheet, parts, desk);
             None
         }
@@ -252,23 +250,23 @@ fn one_by_one(sheet: &Sheet, parts: &[Part], desk: &mut Desk) {
             if !there || part.starts_with('"') {
                 continue;
             }
-            if let Some((inner, error)) = fault(part) {
-                desk.put(explain(sheet, &way, &inner, &error, part));
+            if let Some(fault) = fault(part) {
+                desk.put(explain(sheet, &way, &fault, part));
             }
         }
     }
 }
 
 /// Turns what the notation's reader says into a complaint. `part` is the text that was read, at the end
-/// of `outer`; `inner` is the way from there.
+/// of `outer`; the fault's way goes on from there.
 fn explain(
     sheet: &Sheet,
     outer: &[Step],
-    inner: &[Segment],
-    error: &SpannedError,
+    fault: &(Vec<Segment>, SpannedError),
     part: &str,
 ) -> Complaint {
     use ron::Error as E;
+    let (inner, error) = fault;
     let mut way = outer.to_vec();
     // The way to the very value, through choices that wrap one: it names a place and is not shown.
     let mut spot = outer.to_vec();

@@ -114,7 +114,7 @@ impl Differences {
             passed.get(&(purpose, into)).map_or(0.0, |m| m[s.index()])
         };
         let handled = |s: Species, name: &str| {
-            start[&format!("n_{name}_mol")] + passed.iter().map(|(_, m)| m[s.index()]).sum::<f64>()
+            start[&format!("n_{name}_mol")] + passed.values().map(|m| m[s.index()]).sum::<f64>()
         };
         for (name, s) in NAMES {
             let mut see = |column: &str, ours: f64, theirs: f64| {

@@ -27,13 +27,13 @@ pub fn storage_msw(planned: &Planned, side: usize, at: i64) -> Option<f64> {
 
 /// The side in which a diver lives at a second.
 pub fn side_of(planned: &Planned, crew: &[Diver], diver: DiverId, at: i64) -> Option<usize> {
-    let moves = planned
+    let mut moves = planned
         .plan
         .moves
         .iter()
         .filter(|m| m.at <= at && m.divers.contains(&diver));
     let chamber = moves
-        .last()
+        .next_back()
         .map_or(crew.get(diver.index())?.chamber, |m| m.to);
     planned
         .plan
@@ -89,14 +89,14 @@ pub fn people(
                 initials(run.divers[0])
             );
             desk.complain(sheet, &format!("{path}.{who}"), Wrong::Contradiction(words));
-        } else if let Some(Some(side)) = sides.first() {
-            if storage_msw(planned, *side, run.at).is_none() {
-                let words = format!(
-                    "on {day} {} is not at storage depth by this plan",
-                    initials(run.divers[0])
-                );
-                desk.complain(sheet, path, Wrong::Contradiction(words));
-            }
+        } else if let Some(Some(side)) = sides.first()
+            && storage_msw(planned, *side, run.at).is_none()
+        {
+            let words = format!(
+                "on {day} {} is not at storage depth by this plan",
+                initials(run.divers[0])
+            );
+            desk.complain(sheet, path, Wrong::Contradiction(words));
         }
         if desk.complaints.len() > before {
             said.push(path);
@@ -166,12 +166,16 @@ pub fn people(
 fn lives_in(planned: &Planned, crew: &[Diver], diver: DiverId, at: i64) -> Option<CompartmentId> {
     let side = side_of(planned, crew, diver, at)?;
     storage_msw(planned, side, at)?;
-    let moves = planned
+    let mut moves = planned
         .plan
         .moves
         .iter()
         .filter(|m| m.at <= at && m.divers.contains(&diver));
-    Some(moves.last().map_or(crew[diver.index()].chamber, |m| m.to))
+    Some(
+        moves
+            .next_back()
+            .map_or(crew[diver.index()].chamber, |m| m.to),
+    )
 }
 
 /// Whether the steel is rated for the depths of the plan.
