@@ -10,7 +10,7 @@ use crate::scenario::Scenario;
 pub fn compression(scenario: &Scenario, from_msw: f64, to_msw: f64) -> Option<CompressionPlan> {
     scenario
         .rules
-        .press(from_msw, to_msw, &scenario.accepted)
+        .press(from_deck(from_msw), to_msw, &scenario.accepted)
         .ok()
 }
 
@@ -94,4 +94,10 @@ pub fn bell_run_s(scenario: &Scenario, depth_msw: f64) -> i64 {
         .ok()
         .and_then(|w| w.bell_run_s)
         .unwrap_or(practice::bell::LONGEST_S)
+}
+
+/// A gauge that shows next to nothing at the surface means the surface: from there the rules have their
+/// leak check.
+fn from_deck(from_msw: f64) -> f64 {
+    if from_msw < 1.0 { 0.0 } else { from_msw }
 }

@@ -4,7 +4,7 @@
 use super::{built_in, run};
 use deepstay::job::Options;
 use deepstay::record::*;
-use deepstay::scenario::{Scenario, SideDo, SideStep, Slip, Weather};
+use deepstay::scenario::{Fault, FaultKind, Scenario, SideDo, SideStep, Slip, Weather};
 use deepstay::units::*;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -158,11 +158,25 @@ fn open_circuit() -> Scenario {
     s
 }
 
+/// The short job with banks that nobody has analysed, and a half-inch hole in the living chamber for a
+/// minute at hour 30.
+fn hole() -> Scenario {
+    let mut s = built_in("short");
+    for bank in &mut s.steel.banks {
+        bank.analysed_o2 = None;
+    }
+    let area_m2 = 0.8 * std::f64::consts::PI / 4.0 * 0.0127 * 0.0127;
+    let what = FaultKind::Leak { compartment: CompartmentId(0), area_m2 };
+    s.faults = vec![Fault { at: 30 * 3600, until: Some(30 * 3600 + 60), what }];
+    s.name = "short, hole".into();
+    s
+}
+
 #[test]
 fn every_part_and_every_act_is_moved_by_a_job() {
     let mut jobs: Vec<Scenario> =
         ["six-man", "nine-man", "twelve-man", "short", "bad-night"].into_iter().map(built_in).collect();
-    jobs.extend([rough(Slip::Skip), rough(Slip::Shift), broken_off(), open_circuit()]);
+    jobs.extend([rough(Slip::Skip), rough(Slip::Shift), broken_off(), open_circuit(), hole()]);
     let names: Vec<String> = jobs.iter().map(|s| s.name.clone()).collect();
     let mut reached: BTreeMap<&str, BTreeSet<usize>> = BTreeMap::new();
     for (j, scenario) in jobs.into_iter().enumerate() {
