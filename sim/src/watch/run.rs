@@ -304,10 +304,12 @@ impl Run {
     fn unclamp(&mut self, look: &mut Look, at: &BellLayout) {
         let Some(hatch) = at.hatch else { return };
         if look.panel.clamped(hatch) {
-            look.steel(SteelOrder::Clamp {
-                door: hatch,
-                made: false,
-            });
+            if self.after(look, lengths::EMPTY_S) {
+                look.steel(SteelOrder::Clamp {
+                    door: hatch,
+                    made: false,
+                });
+            }
             let soon = look.now + 10;
             look.wake(soon);
         } else if self.after(look, lengths::CLAMP_S) {
