@@ -94,8 +94,6 @@ pub mod bell {
     pub const TRANSFER_S: i64 = 10 * 60;
     /// Seal watched.
     pub const SEAL_S: i64 = 5 * 60;
-    /// From the trunk's gauge showing nought to the clamp being tried: a gauge lags.
-    pub const EMPTY_S: i64 = 30;
     /// Clamp off, bell over the side.
     pub const CLAMP_S: i64 = 2 * 60;
     /// Bottom door open to first diver out: dressing, checks of helmet and suit.
