@@ -52,15 +52,22 @@ impl Job {
 
     /// Brings everybody's running totals up to the present second.
     pub(super) fn advance_bodies(&mut self) {
-        let (plant, now) = (&self.plant, self.now_s);
-        let surface_pa = plant.steel().surface_pa;
-        self.airs.clear();
-        for d in 0..self.scenario.crew.len() as u8 {
-            let (at, path) = (self.crew.whereabouts(DiverId(d)), self.crew.path(DiverId(d)));
-            self.airs.push(breathed(plant, at, path, surface_pa, now));
-        }
-        let airs = &self.airs;
-        self.crew.advance(now, &|d: DiverId| airs[d.index()]);
+        let mut airs = std::mem::take(&mut self.airs);
+        airs.clear();
+        airs.extend(self.crew.ids().map(|diver| self.breathed_by(diver)));
+        self.crew.advance(self.now_s, &|diver: DiverId| airs[diver.index()]);
+        self.airs = airs;
+    }
+
+    /// What a diver breathes now.
+    fn breathed_by(&self, diver: DiverId) -> crew::Air {
+        breathed(
+            &self.plant,
+            self.crew.whereabouts(diver),
+            self.crew.path(diver),
+            self.plant.steel().surface_pa,
+            self.now_s,
+        )
     }
 
     /// Tells the plant what people now put on each compartment and breathing path.
@@ -82,13 +89,7 @@ impl Job {
         let now = self.now_s;
         for d in 0..self.scenario.crew.len() as u8 {
             let diver = DiverId(d);
-            let air = breathed(
-                &self.plant,
-                self.crew.whereabouts(diver),
-                self.crew.path(diver),
-                self.plant.steel().surface_pa,
-                now,
-            );
+            let air = self.breathed_by(diver);
             let bad = air.ppo2_pa < FAILS_PPO2_PA || air.ppco2_pa > FAILS_PPCO2_PA;
             let since = &mut self.below_since[diver.index()];
             *since = if bad { since.or(Some(now)) } else { None };
@@ -103,13 +104,7 @@ impl Job {
             .zip(&self.below_since)
             .find(|(_, since)| since.is_some_and(|s| self.now_s - s >= FAILS_AFTER_S))?;
         let diver = DiverId(d);
-        let air = breathed(
-            &self.plant,
-            self.crew.whereabouts(diver),
-            self.crew.path(diver),
-            self.plant.steel().surface_pa,
-            self.now_s,
-        );
+        let air = self.breathed_by(diver);
         Some(if air.ppo2_pa < FAILS_PPO2_PA { Ended::Hypoxia(diver) } else { Ended::Hypercapnia(diver) })
     }
 

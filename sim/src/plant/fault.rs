@@ -29,28 +29,12 @@ impl Plant {
     /// A valve stays at an opening, or moves again.
     pub fn fault_valve(&mut self, t_s: i64, valve: ValveName, stuck: Option<f64>, sink: &mut impl Sink) {
         self.give_flows(t_s, sink);
-        let ends: [Option<usize>; 2] = match valve {
-            ValveName::BlowDown(c) | ValveName::Oxygen(c) | ValveName::Exhaust(c) | ValveName::Bleed(c) => {
-                [Some(c.index()), None]
-            }
-            ValveName::Drain(c) => {
-                [Some(c.index()), self.steel.compartments[c.index()].drain_to.map(CompartmentId::index)]
-            }
-            ValveName::Equalise(d) => {
-                let door = &self.steel.doors[d.index()];
-                [Some(door.a.index()), door.b.map(CompartmentId::index)]
-            }
-        };
+        let ends = self.valve_ends(valve);
         for i in ends.into_iter().flatten() {
             self.touch(i, t_s);
         }
-        match valve {
-            ValveName::BlowDown(c) => self.settings[c.index()].blow_down.stuck = stuck,
-            ValveName::Oxygen(c) => self.settings[c.index()].oxygen.stuck = stuck,
-            ValveName::Exhaust(c) => self.settings[c.index()].exhaust.stuck = stuck,
-            ValveName::Bleed(c) => self.settings[c.index()].bleed.stuck = stuck,
-            ValveName::Drain(c) => self.settings[c.index()].drain.stuck = stuck,
-            ValveName::Equalise(d) => self.doors[d.index()].equalise.stuck = stuck,
+        if let Ok(state) = self.valve_state_mut(valve) {
+            state.stuck = stuck;
         }
         self.regroup(t_s);
     }

@@ -99,7 +99,7 @@ impl Plant {
     }
 
     /// Compartments a valve works on.
-    fn valve_ends(&self, valve: ValveName) -> [Option<usize>; 2] {
+    pub(super) fn valve_ends(&self, valve: ValveName) -> [Option<usize>; 2] {
         match valve {
             ValveName::BlowDown(c) | ValveName::Oxygen(c) | ValveName::Exhaust(c) | ValveName::Bleed(c) => {
                 [Some(c.index()), None]
@@ -126,7 +126,7 @@ impl Plant {
         })
     }
 
-    fn valve_state_mut(&mut self, valve: ValveName) -> Result<&mut ValveState, Refused> {
+    pub(super) fn valve_state_mut(&mut self, valve: ValveName) -> Result<&mut ValveState, Refused> {
         let settings = &mut self.settings;
         Ok(match valve {
             ValveName::BlowDown(c) => &mut settings.get_mut(c.index()).ok_or(Refused::NoSuchThing)?.blow_down,
