@@ -176,50 +176,56 @@ impl Plant {
         lag(probe.lagged, x0, x1, dt, ins.lag_s)
     }
 
-    /// What an instrument shows of a lagged true value at a second.
-    fn shown_of(&self, k: usize, lagged: f64, t_s: i64) -> f64 {
-        let (ins, probe) = (&self.steel.instruments[k], &self.probes[k]);
-        if let Some(value) = probe.frozen {
+    /// What an instrument shows of a value before rounding.
+    fn rounded(&self, k: usize, value: f64) -> f64 {
+        if self.probes[k].frozen.is_some() {
             return value;
         }
-        let since = (t_s - probe.since_s) as f64;
-        let value = lagged * (1.0 + probe.span + probe.span_drift_per_s * since)
-            + probe.zero
-            + probe.zero_drift_per_s * since;
+        let ins = &self.steel.instruments[k];
         let value = if ins.resolution > 0.0 { (value / ins.resolution).round() * ins.resolution } else { value };
         // The pointer of a bank's gauge rests on its pin at nothing.
         let value = if ins.quantity == Quantity::GaugePressure { value.max(0.0) } else { value };
         value.min(ins.ceiling)
     }
 
-    /// What an instrument shows, from an evaluated state of its cluster.
-    pub(super) fn shown_in(&self, k: usize, e: &Evaluated, t_s: i64) -> f64 {
-        match self.probes[k].connected {
-            SamplePoint::Bank(b) => {
-                self.shown_of(k, (self.bank_pa(b, t_s) - self.steel.surface_pa) / BAR_PA, t_s)
-            }
-            SamplePoint::Compartment(c) | SamplePoint::Sea(c) => {
-                self.shown_at(k, c.index(), &e.node[c.index()], t_s)
-            }
+    /// A lagged true value with the instrument's errors on it.
+    fn with_errors(&self, k: usize, lagged: f64, t_s: i64) -> f64 {
+        let probe = &self.probes[k];
+        if let Some(value) = probe.frozen {
+            return value;
         }
+        let since = (t_s - probe.since_s) as f64;
+        lagged * (1.0 + probe.span + probe.span_drift_per_s * since) + probe.zero + probe.zero_drift_per_s * since
     }
 
-    fn shown_at(&self, k: usize, i: usize, node: &Node, t_s: i64) -> f64 {
-        let here = self.true_value(i, node, self.steel.instruments[k].quantity, t_s);
-        self.shown_of(k, self.lagged(k, i, here, t_s), t_s)
+    /// What an instrument says before it is rounded to what can be read off. `node` gives the state of the
+    /// compartment that it is connected to.
+    fn unrounded(&self, k: usize, node: impl FnOnce(usize) -> Node, t_s: i64) -> f64 {
+        let lagged = match self.probes[k].connected {
+            SamplePoint::Bank(b) => (self.bank_pa(b, t_s) - self.steel.surface_pa) / BAR_PA,
+            SamplePoint::Compartment(c) | SamplePoint::Sea(c) => {
+                let i = c.index();
+                let here = self.true_value(i, &node(i), self.steel.instruments[k].quantity, t_s);
+                self.lagged(k, i, here, t_s)
+            }
+        };
+        self.with_errors(k, lagged, t_s)
+    }
+
+    /// The same from an evaluated state of its cluster.
+    pub(super) fn unrounded_in(&self, k: usize, e: &Evaluated, t_s: i64) -> f64 {
+        self.unrounded(k, |i| e.node[i], t_s)
+    }
+
+    /// What an instrument shows, from an evaluated state of its cluster.
+    pub(super) fn shown_in(&self, k: usize, e: &Evaluated, t_s: i64) -> f64 {
+        self.rounded(k, self.unrounded_in(k, e, t_s))
     }
 
     /// What an instrument shows at a second. Stores nothing.
     pub fn read(&self, instrument: InstrumentId, t_s: i64) -> f64 {
         let k = instrument.index();
-        match self.probes[k].connected {
-            SamplePoint::Bank(b) => {
-                self.shown_of(k, (self.bank_pa(b, t_s) - self.steel.surface_pa) / BAR_PA, t_s)
-            }
-            SamplePoint::Compartment(c) | SamplePoint::Sea(c) => {
-                self.shown_at(k, c.index(), &self.node_at(c.index(), t_s), t_s)
-            }
-        }
+        self.rounded(k, self.unrounded(k, |i| self.node_at(i, t_s), t_s))
     }
 
     /// True value of a quantity in a compartment at a second. Stores nothing.

@@ -38,6 +38,9 @@ impl Monitor {
 /// Owner of the plant's own monitors (automatic oxygen): its compartment is added to it.
 pub(super) const PLANT_OWNER: u32 = 1 << 30;
 
+/// Most monitors of one cluster whose ranges are bounded; with more, each second is looked at.
+const MOST_BOUNDED: usize = 128;
+
 impl Plant {
     /// Replaces an owner's monitors by others, as of `t_s`.
     pub fn set_monitors(&mut self, owner: u32, list: impl IntoIterator<Item = (Watched, bool, f64)>, t_s: i64) {
@@ -134,23 +137,8 @@ impl Plant {
         if !self.monitors.iter().any(|m| mine(self, m)) || end_s <= from_s + 1 {
             return;
         }
-        let mut start = self.borrow();
-        let mut end = self.borrow();
-        self.evaluate(c, from_s, &mut start);
-        self.evaluate(c, end_s, &mut end);
-        self.evaluations += 2;
-        let near = !self.leap
-            || self.monitors.iter().any(|m| {
-                mine(self, m) && {
-                    let (v0, v1) = (self.watch(m, &start, from_s), self.watch(m, &end, end_s));
-                    // Values move monotonically or nearly so within a frozen interval: half the span
-                    // beyond either end, and a resolution step, covers what is not monotone.
-                    let slack = 0.5 * (v1 - v0).abs() + self.resolution(m);
-                    if m.above { v0.max(v1) + slack >= m.value } else { v0.min(v1) - slack <= m.value }
-                }
-            });
-        self.give_back(end);
-        let mut e = start;
+        let mut e = self.borrow();
+        let near = !self.leap || self.may_be_met(c, from_s, end_s, &mine, &mut e);
         for t in if near { from_s + 1..end_s } else { end_s..end_s } {
             self.evaluate(c, t, &mut e);
             self.evaluations += 1;
@@ -160,6 +148,50 @@ impl Plant {
             }
         }
         self.give_back(e);
+    }
+
+    /// Whether one of a cluster's monitors may be met between two seconds of a frozen interval. What is
+    /// not monotone there dies away as exponentials do (gas coming to its wall's temperature, a gauge
+    /// coming to its value), so values are taken at times that double from the start; half their range
+    /// beyond either end covers what lies between, and half a step what rounding adds.
+    fn may_be_met(
+        &mut self,
+        c: usize,
+        from_s: i64,
+        end_s: i64,
+        mine: &dyn Fn(&Plant, &Monitor) -> bool,
+        e: &mut Evaluated,
+    ) -> bool {
+        let mut ranges = [(f64::INFINITY, f64::NEG_INFINITY); MOST_BOUNDED];
+        if self.monitors.iter().filter(|m| mine(self, m)).count() > MOST_BOUNDED {
+            return true;
+        }
+        let mut after = 0;
+        loop {
+            let t = (from_s + after).min(end_s);
+            self.evaluate(c, t, e);
+            self.evaluations += 1;
+            for (m, (low, high)) in self.monitors.iter().filter(|m| mine(self, m)).zip(&mut ranges) {
+                let value = self.unrounded_watch(m, e, t);
+                *low = low.min(value);
+                *high = high.max(value);
+            }
+            if t == end_s {
+                break;
+            }
+            after = (2 * after).max(1);
+        }
+        self.monitors.iter().filter(|m| mine(self, m)).zip(&ranges).any(|(m, (low, high))| {
+            let slack = 0.5 * (high - low) + 0.51 * self.resolution(m);
+            if m.above { high + slack >= m.value } else { low - slack <= m.value }
+        })
+    }
+
+    fn unrounded_watch(&self, m: &Monitor, e: &Evaluated, t_s: i64) -> f64 {
+        match m.watched {
+            Watched::Shown(k) => self.unrounded_in(k.index(), e, t_s),
+            Watched::True(..) => self.watch(m, e, t_s),
+        }
     }
 
     fn resolution(&self, m: &Monitor) -> f64 {
