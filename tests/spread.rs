@@ -261,6 +261,7 @@ pub fn six_men(days: i64, depth_msw: f64) -> Scenario {
             stores_s: vec![15 * 3600],
             toilet_per_day: 5.0,
             shower_vapour_kg: 0.1,
+            shower_s: 600,
             handover_s: [6 * 3600, 18 * 3600],
             calibrate_every_s: 7200,
             end_s: (days + 3) * 86_400,

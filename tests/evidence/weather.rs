@@ -1,7 +1,8 @@
 //! The chain of wave heights against the spells of the hindcast it was counted from.
 
 use deepstay::job::random::{Source, Streams};
-use deepstay::job::weather::{WeatherState, chain_from_csv};
+use deepstay::job::weather::WeatherState;
+use deepstay::scenario::chain_from_table;
 use deepstay::scenario::Weather;
 use deepstay_tests::{check_values, here};
 
@@ -53,7 +54,7 @@ fn mean(values: &[f64]) -> f64 {
 fn simulated(season: &str, years: usize, seed: u64) -> Vec<f64> {
     let path = here().join("reference/data/wave_markov2_NORA10.csv");
     let text = std::fs::read_to_string(path).expect("the counts belong to the project");
-    let weather = Weather::Chain(chain_from_csv(&text, season, STEP_S).expect("they can be read"));
+    let weather = Weather::Chain(chain_from_table(&text, season, STEP_S).expect("they can be read"));
     let mut now = WeatherState::new(&weather, Streams::new(seed).stream(Source::Weather));
     (0i64..)
         .take(years * YEAR_STEPS)

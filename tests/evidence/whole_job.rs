@@ -112,3 +112,20 @@ fn the_six_men_take_about_thirty_days_of_which_twenty_five_at_storage() {
     assert!((24.0..26.0).contains(&storage_d), "{storage_d} days at storage");
     assert!((29.0..31.0).contains(&whole_d), "{whole_d} days in all");
 }
+
+#[test]
+fn every_shower_gives_its_vapour() {
+    use deepstay::gas::Species;
+    let ran = run(built_in("short"), Options::default(), &[]);
+    let (mut showers, mut vapour_mol) = (0, 0.0);
+    for e in &ran.entries {
+        match e.what {
+            What::Routine { routine: deepstay::record::Routine::Shower, .. } => showers += 1,
+            What::Moved { from: Place::LiquidWater, moles, .. } => vapour_mol += moles[Species::H2o],
+            _ => {}
+        }
+    }
+    assert!(showers > 10, "{showers} showers");
+    let said_mol = f64::from(showers) * ran.job.scenario().plan.shower_vapour_kg / deepstay::crew::WATER_KG_MOL;
+    approx::assert_relative_eq!(vapour_mol, said_mol, max_relative = 1e-9);
+}

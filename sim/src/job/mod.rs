@@ -12,6 +12,7 @@ pub mod random;
 mod run;
 mod save;
 pub mod sea;
+mod showers;
 pub mod weather;
 
 pub use limits::InForce;

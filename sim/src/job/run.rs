@@ -6,6 +6,7 @@ use super::logrow::LogClock;
 use super::panel::JobPanel;
 use super::random::{Source, Streams};
 use super::sea::Sea;
+use super::showers::Showers;
 use super::weather::WeatherState;
 use crate::crew::Crew;
 use crate::plant::{Order, Physics, Plant, Watched};
@@ -80,6 +81,7 @@ pub struct Job {
     pub(super) log: LogClock,
     pub(super) faults: FaultBook,
     bodies_s: i64,
+    pub(super) showers: Showers,
     pub(super) below_since: Vec<Option<i64>>,
     journal: Vec<(i64, Order)>,
     #[serde(skip)]
@@ -126,6 +128,7 @@ impl Job {
             saturation_heard: 0,
             dive_heard: 0,
             bodies_s: BODIES_EVERY_S,
+            showers: Showers::default(),
             journal: Vec::new(),
             desk: Desk::new(),
             owners: Vec::new(),
@@ -234,6 +237,7 @@ impl Job {
             self.log.next_s(),
             self.limits.next_s(),
             self.bodies_s,
+            self.showers.next_s(),
             self.scenario.plan.end_s,
         ]
         .into_iter()
@@ -246,6 +250,7 @@ impl Job {
         let mut owners = std::mem::take(&mut self.owners);
         self.plant.met(now, &mut owners);
         self.blow_weather(sink);
+        self.end_showers();
         self.faults.act(now, &self.scenario, &mut self.plant, sink);
         let (mut saturation, mut dive) = (false, false);
         for owner in owners.iter().copied() {
@@ -320,6 +325,7 @@ impl Job {
         }
         self.put_loads();
         for what in desk.entries.drain(..) {
+            self.hear_shower(&what);
             self.limits.hear(&what, self.now_s, &self.scenario, &mut self.plant, sink);
             sink.take(Entry { at: self.now_s, what });
         }

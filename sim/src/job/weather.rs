@@ -183,134 +183,6 @@ fn step(chain: &MarkovChain, previous: u8, class: u8, draw: &mut Draw) -> u8 {
     class
 }
 
-/// Why a table of counts could not be read.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum ChainError {
-    /// The table does not begin with its heading.
-    #[error("line {line}: a heading `season,previous class,class,to_0,to_..` was expected")]
-    Heading {
-        /// Line of the text, from 1.
-        line: u64,
-    },
-    /// A value is not what its column holds.
-    #[error("line {line}, column {column}: `{found}` is not {wanted}")]
-    Value {
-        /// Line of the text, from 1.
-        line: u64,
-        /// Column of the table, from 1.
-        column: usize,
-        /// What stands there.
-        found: String,
-        /// What should.
-        wanted: &'static str,
-    },
-    /// A row has more or fewer values than the heading has columns.
-    #[error("line {line}: {found} values under {wanted} headings")]
-    Width {
-        /// Line of the text, from 1.
-        line: u64,
-        /// Values in the row.
-        found: usize,
-        /// Columns in the heading.
-        wanted: usize,
-    },
-    /// No row is of the season asked for.
-    #[error("no counts for season `{season}`; there are {seasons}")]
-    Season {
-        /// The season asked for.
-        season: String,
-        /// The seasons in the table.
-        seasons: String,
-    },
-}
-
-/// Reads a table of counts: lines that begin with `#` are remarks; then a heading `season, previous
-/// class, class, to_A, to_B, ..` whose `to_` columns name the lower edges of the classes in m, evenly
-/// spaced from 0; then a row per pair of classes. `step_s` is the time between two classes, s.
-///
-/// # Errors
-/// A heading, a value or a row that is not so, each with its line; a season that is not there.
-pub fn chain_from_csv(text: &str, season: &str, step_s: i64) -> Result<MarkovChain, ChainError> {
-    let mut lines = (1u64..)
-        .zip(text.lines())
-        .filter(|(_, l)| !l.trim_start().starts_with('#') && !l.trim().is_empty());
-    let (line, heading) = lines.next().ok_or(ChainError::Heading { line: 1 })?;
-    let headings: Vec<&str> = heading.split(',').map(str::trim).collect();
-    let edges: Option<Vec<f64>> = headings
-        .iter()
-        .skip(3)
-        .map(|h| h.strip_prefix("to_").and_then(|edge| edge.parse().ok()))
-        .collect();
-    let edges = edges
-        .filter(|e| headings[0] == "season" && evenly_from_zero(e))
-        .ok_or(ChainError::Heading { line })?;
-    let class_m = edges[1];
-
-    let mut rows = Vec::new();
-    let mut seasons: Vec<&str> = Vec::new();
-    for (line, row) in lines {
-        let cells: Vec<&str> = row.split(',').map(str::trim).collect();
-        if cells.len() != headings.len() {
-            return Err(ChainError::Width {
-                line,
-                found: cells.len(),
-                wanted: headings.len(),
-            });
-        }
-        if !seasons.contains(&cells[0]) {
-            seasons.push(cells[0]);
-        }
-        if cells[0] != season {
-            continue;
-        }
-        let wrong = |column: usize, wanted| ChainError::Value {
-            line,
-            column,
-            found: cells[column - 1].into(),
-            wanted,
-        };
-        let class = |column: usize| {
-            let edge: f64 = cells[column - 1]
-                .parse()
-                .map_err(|_| wrong(column, "a wave height in m"))?;
-            let at = (0u8..)
-                .zip(&edges)
-                .find(|(_, e)| (edge - **e).abs() < 1e-9 * class_m.max(1.0));
-            at.map(|(i, _)| i)
-                .ok_or_else(|| wrong(column, "the lower edge of a class in the heading"))
-        };
-        let counts: Result<Vec<u32>, ChainError> = (4..=cells.len())
-            .map(|c| cells[c - 1].parse().map_err(|_| wrong(c, "a count")))
-            .collect();
-        rows.push((class(2)?, class(3)?, counts?));
-    }
-    if rows.is_empty() {
-        return Err(ChainError::Season {
-            season: season.into(),
-            seasons: seasons.join(", "),
-        });
-    }
-    Ok(MarkovChain {
-        class_m,
-        step_s,
-        rows,
-    })
-}
-
-/// Whether edges are 0, w, 2w, ... with w over 0 and not more of them than a class number holds.
-fn evenly_from_zero(edges: &[f64]) -> bool {
-    let Some(&width) = edges.get(1) else {
-        return false;
-    };
-    width > 0.0
-        && width.is_finite()
-        && edges.len() <= 256
-        && edges
-            .iter()
-            .enumerate()
-            .all(|(i, e)| (e - i as f64 * width).abs() < 1e-9 * width)
-}
-
 #[cfg(test)]
 mod tests {
     use super::super::random::{Source, Streams};
@@ -324,7 +196,7 @@ mod tests {
     }
 
     fn chain() -> Weather {
-        Weather::Chain(chain_from_csv(TABLE, "all", 10_800).expect("a good table"))
+        Weather::Chain(crate::scenario::chain_from_table(TABLE, "all", 10_800).expect("a good table"))
     }
 
     #[test]
@@ -404,26 +276,5 @@ mod tests {
             seen[(now.hs_m() / 0.5) as usize] = true;
         }
         assert_eq!(seen, [true; 3]);
-    }
-
-    #[test]
-    fn bad_tables_are_refused_with_their_line() {
-        let bad = |text: &str| {
-            chain_from_csv(text, "all", 10_800)
-                .expect_err("refused")
-                .to_string()
-        };
-        assert!(bad("").contains("line 1"));
-        assert!(bad("season,a,b,to_0,to_x\n").contains("line 1"));
-        assert!(
-            bad("season,a,b,to_0,to_0.5\nall,0,0,1\n")
-                .contains("line 2: 4 values under 5 headings")
-        );
-        assert!(
-            bad("# r\nseason,a,b,to_0,to_0.5\nall,0,0,1,-3\n")
-                .contains("line 3, column 5: `-3` is not a count")
-        );
-        assert!(bad("season,a,b,to_0,to_0.5\nall,0.3,0,1,3\n").contains("column 2"));
-        assert!(bad("season,a,b,to_0,to_0.5\nJJA,0,0,1,3\n").contains("there are JJA"));
     }
 }

@@ -36,7 +36,7 @@ impl Plant {
         }
     }
 
-    /// Lets liquid water evaporate in a compartment, mol/s.
+    /// Lets warm water evaporate in a compartment, mol/s. It brings its heat of evaporation with it.
     pub fn set_evaporating(&mut self, t_s: i64, c: CompartmentId, mol_s: f64) {
         let i = c.index();
         if self.settings[i].evaporating_mol_s != mol_s {

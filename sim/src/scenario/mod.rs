@@ -26,7 +26,7 @@ pub use load::{from_text, load, load_under};
 pub use plan::*;
 pub use read::{DEEPEST, FORMAT, LARGEST_FILE};
 pub use schema::{SchemaOf, schema};
-pub use weather::TableError;
+pub use weather::{TableError, chain as chain_from_table};
 
 #[cfg(test)]
 mod tests;

@@ -134,6 +134,8 @@ pub struct Plan {
     pub toilet_per_day: f64,
     /// Liquid water that evaporates in a shower, kg.
     pub shower_vapour_kg: f64,
+    /// Time over which it does, s.
+    pub shower_s: i64,
     /// What a slipped turn does.
     pub slip: Slip,
     /// Seconds of day at which the watch hands over.

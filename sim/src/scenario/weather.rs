@@ -252,6 +252,13 @@ mod tests {
         );
         assert!(wrong("a,b\n", "DJF").starts_with("line 1"));
         assert!(wrong("", "DJF").starts_with("line 1"));
+        for heading in ["season,a,b,to_0,to_x\n", "season,a,b,to_0,to_0.5,to_2\n"] {
+            assert!(wrong(heading, "DJF").starts_with("line 1"));
+        }
+        assert!(
+            wrong(&COUNTS.replace("0,0.5,2", "0.3,0.5,2"), "DJF").contains("the lower edge of a class in the heading")
+        );
+        assert!(wrong(&COUNTS.replace("2,2", "2,-2"), "DJF").contains("`-2` is not a count"));
     }
 
     #[test]

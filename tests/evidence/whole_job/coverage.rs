@@ -65,6 +65,7 @@ const PARTS: &[Row] = &[
     ("absorption", |_, w| purpose(w, Purpose::Absorption)),
     ("heater and chiller", |_, w| machine(w, Machine::Climate)),
     ("water condensed or evaporated", |_, w| purpose(w, Purpose::Water)),
+    ("shower vapour", |_, w| matches!(w, What::Moved { from: Place::LiquidWater, .. })),
     ("secondary analyser", |_, w| {
         matches!(w, What::Logged { quantity: Quantity::PpO2, channel: Channel::Secondary, .. })
     }),

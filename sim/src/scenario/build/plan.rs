@@ -123,6 +123,7 @@ pub fn plan(
         stores_s: seconds(&r.stores),
         toilet_per_day: r.toilet_per_day.0,
         shower_vapour_kg: r.shower_vapour.0,
+        shower_s: r.shower_length.0,
         slip: match file.slip {
             SlipFile::Skip => Slip::Skip,
             SlipFile::Shift => Slip::Shift,
@@ -303,6 +304,10 @@ fn routine(part: &Part<PlanFile>, desk: &mut Desk) {
         "routine.stores",
         "the number of stores runs a day",
     );
+    if !(60..=3600).contains(&r.shower_length.0) {
+        let words = "the length of a shower lies between 1 min and 1 h".to_owned();
+        desk.complain(sheet, "routine.shower_length", Wrong::Value(words));
+    }
     if r.handover.0 == r.handover.1 {
         let words = "the two handovers are at one time".to_owned();
         desk.complain(sheet, "routine.handover", Wrong::Contradiction(words));

@@ -148,6 +148,8 @@ pub struct RoutineFile {
     pub toilet_per_day: Number,
     /// Water that evaporates in a shower.
     pub shower_vapour: Mass,
+    /// How long the water of a shower runs.
+    pub shower_length: Duration,
     /// The two handovers of the watch.
     pub handover: (TimeOfDay, TimeOfDay),
     /// The chamber's night, from and to, when those off shift sleep.
@@ -164,6 +166,7 @@ impl Default for RoutineFile {
             stores: vec![clock(15, 0)],
             toilet_per_day: Number(6.0),
             shower_vapour: Mass(0.2),
+            shower_length: Duration(600),
             handover: (clock(6, 0), clock(18, 0)),
             night: (clock(22, 0), clock(6, 0)),
         }
