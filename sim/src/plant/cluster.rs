@@ -71,6 +71,7 @@ impl Plant {
                 dirty: true,
             }));
         }
+        self.list_gates();
     }
 
     /// Marks a compartment's cluster for new coefficients, after settling it to `t_s`.
@@ -190,13 +191,17 @@ impl Plant {
             let node = at.map_or(self.nodes[i], |e| e.node[i]);
             self.films[i] = self.film(i, &node);
             self.frozen[i] = self.freeze(i, &node, t_s);
-            change = change.max(self.frozen[i].change_per_s);
         }
         for k in 0..self.clusters[c].edges.len() {
             let e = self.clusters[c].edges[k];
             change = change.max(self.freeze_edge(e, at));
         }
         self.freeze_level_flows(c, at);
+        for k in 0..self.clusters[c].members.len() {
+            let i = self.clusters[c].members[k];
+            let (_, heat_w) = self.exchanged(c, i, at);
+            change = change.max(self.frozen[i].change_per_s(heat_w));
+        }
         change
     }
 
@@ -284,6 +289,9 @@ impl Plant {
     /// State of a cluster at a second at or after its anchor. Stores nothing.
     pub(super) fn evaluate(&self, c: usize, t_s: i64, out: &mut Evaluated) {
         let cluster = &self.clusters[c];
+        for i in cluster.members.iter().copied() {
+            out.forget_pressure(i);
+        }
         if t_s == cluster.t_s || cluster.rushed {
             let from = if t_s == cluster.t_s { &self.nodes } else { &self.ends };
             for i in cluster.members.iter().copied() {

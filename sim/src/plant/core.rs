@@ -3,13 +3,14 @@
 
 use super::frozen::{Film, Frozen};
 use super::instrument::Probe;
-use super::monitor::Monitor;
+use super::monitor::{Gate, Monitor};
 use super::slots::{Account, SLOTS};
 use super::state::{BankState, BellState, DoorSetting, Node, Physics, Setting, ValveState};
 use crate::gas::{self, Amounts, SPECIES, Species};
 use crate::plant::{MAX_COMPARTMENTS, Steel};
 use crate::units::*;
 use serde::{Deserialize, Serialize};
+use std::cell::Cell;
 use std::sync::Arc;
 
 /// A pipe or doorway between two compartments.
@@ -71,9 +72,24 @@ pub(super) struct Evaluated {
     pub top_up: [f64; MAX_COMPARTMENTS],
     /// Net moles a to b per edge, mol.
     pub edge: [[f64; SPECIES]; MAX_EDGES],
+    /// Pressure of each compartment once somebody has asked for it, Pa; not a number before.
+    pressure: [Cell<f64>; MAX_COMPARTMENTS],
 }
 
 impl Evaluated {
+    /// Forgets the pressure of a compartment whose state is another now.
+    pub fn forget_pressure(&mut self, i: usize) {
+        self.pressure[i].set(f64::NAN);
+    }
+
+    /// Pressure of a compartment, computed by `find` the first time.
+    pub fn pressure_pa(&self, i: usize, find: impl FnOnce(&Node) -> f64) -> f64 {
+        if self.pressure[i].get().is_nan() {
+            self.pressure[i].set(find(&self.node[i]));
+        }
+        self.pressure[i].get()
+    }
+
     /// Nothing has moved in a compartment.
     pub fn clear(&mut self, i: usize) {
         self.integral[i] = [0.0; SPECIES];
@@ -93,6 +109,7 @@ impl Default for Evaluated {
             spill: [[0.0; SPECIES]; MAX_COMPARTMENTS],
             top_up: [0.0; MAX_COMPARTMENTS],
             edge: [[0.0; SPECIES]; MAX_EDGES],
+            pressure: [const { Cell::new(f64::NAN) }; MAX_COMPARTMENTS],
         }
     }
 }
@@ -134,6 +151,9 @@ pub struct Plant {
     pub(super) probes: Vec<Probe>,
     pub(super) probes_at: Vec<Vec<u16>>,
     pub(super) monitors: Vec<Monitor>,
+    /// The monitors by cluster; made from them.
+    #[serde(skip)]
+    pub(super) gates: Vec<Vec<Gate>>,
     pub(super) leap: bool,
     pub(super) evaluations: u64,
 }
@@ -216,6 +236,7 @@ impl Plant {
             probes: Vec::new(),
             probes_at: Vec::new(),
             monitors: Vec::with_capacity(256),
+            gates: Vec::new(),
             leap: true,
             evaluations: 0,
             edges,
@@ -230,6 +251,7 @@ impl Plant {
     pub fn with_steel(mut self, steel: Arc<Steel>) -> Plant {
         self.edges = edges_of(&steel);
         self.steel = steel;
+        self.list_gates();
         self
     }
 

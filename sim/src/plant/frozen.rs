@@ -56,8 +56,11 @@ pub(super) struct Frozen {
     pub n_mol: f64,
     /// Work of the moles that come and go, (h - u) = Z R T each, W/K.
     pub push_w_k: f64,
-    /// Share per second by which pressure or temperature changes.
-    pub change_per_s: f64,
+    /// Moles gained, mol/s, and heat gained, W, in the state of the freeze, neighbours apart.
+    pub gain_mol_s: f64,
+    pub gain_w: f64,
+    /// Difference of gas and wall in the state of the freeze, K.
+    pub film_k: f64,
 }
 
 impl Default for Frozen {
@@ -80,7 +83,9 @@ impl Default for Frozen {
             p_pa: 0.0,
             n_mol: 0.0,
             push_w_k: 0.0,
-            change_per_s: 0.0,
+            gain_mol_s: 0.0,
+            gain_w: 0.0,
+            film_k: 0.0,
         }
     }
 }
@@ -95,6 +100,17 @@ impl Frozen {
         if k > 0.0 {
             self.set(slot, Rate::share(k));
         }
+    }
+
+    /// Share per second by which what hangs on contents and temperature changes, with the heat that neighbours give. What they give of
+    /// gas is judged way by way.
+    pub fn change_per_s(&self, from_neighbours_w: f64) -> f64 {
+        let moles = self.gain_mol_s.abs() / self.n_mol;
+        let warming_k_s = (self.gain_w + from_neighbours_w).abs() / self.c_j_k;
+        // Temperature relaxes exactly within a step; only what hangs on it is frozen, and the film at the wall,
+        // which hangs on it most, on its difference from the wall's.
+        let warming_k = LARGEST_WARMING_K.max(LARGEST_FILM_CHANGE * self.film_k);
+        moles.max((LARGEST_CHANGE * warming_k_s / warming_k).min(LARGEST_CHANGE))
     }
 
     /// Slots with a flow.
@@ -200,7 +216,9 @@ impl Plant {
         let z = p_pa * c.volume_m3 / (total * R * node.gas_k);
         let removed = f.k_all * total + f.k_co2 * n[Species::Co2] + f.k_h2o * n[Species::H2o];
         f.push_w_k = (f.source.iter().sum::<f64>() - removed) * z * R;
-        f.change_per_s = self.change_per_s(&f, node, total);
+        f.gain_mol_s = f.source.iter().sum::<f64>() - f.k_all * total;
+        f.film_k = (node.wall_k - node.gas_k).abs();
+        f.gain_w = f.heat_w - f.heat_w_k * node.gas_k + f.wall_w_k * (node.wall_k - node.gas_k);
         f
     }
 
@@ -305,7 +323,6 @@ impl Plant {
             let mut water = Amounts::ZERO;
             water[Species::H2o] = set.evaporating_mol_s;
             f.set(Slot::Evaporation, Rate::fixed(water));
-            f.heat_w -= set.evaporating_mol_s * gas::water::latent_j_mol(300.0);
         }
     }
 
@@ -415,20 +432,14 @@ impl Plant {
         f.rates[Slot::MainGas as usize] = Rate::fixed(gas.scaled(1.0 - r.recovery));
     }
 
-    fn change_per_s(&self, f: &Frozen, node: &Node, total: f64) -> f64 {
-        let source: f64 = f.source.iter().sum();
-        let moles = (source - f.k_all * total).abs() / total;
-        let heat = f.heat_w - f.heat_w_k * node.gas_k + f.wall_w_k * (node.wall_k - node.gas_k);
-        let warming_k_s = heat.abs() / f.c_j_k;
-        // Temperature relaxes exactly within a step; only what hangs on it is frozen.
-        moles + (LARGEST_CHANGE * warming_k_s / LARGEST_WARMING_K).min(LARGEST_CHANGE)
-    }
 }
 
 /// Greatest relative change of moles over which coefficients stay frozen.
 pub(super) const LARGEST_CHANGE: f64 = 0.004;
 /// Greatest change of gas temperature over which coefficients stay frozen, K.
 const LARGEST_WARMING_K: f64 = 0.1;
+/// Greatest relative change of the difference between gas and wall over which coefficients stay frozen.
+const LARGEST_FILM_CHANGE: f64 = 0.05;
 /// Below this pressure difference an opening to the deck or an equalising valve counts as level, Pa.
 pub(super) const NEAR_PA: f64 = 500.0;
 /// Analysers draw by pressure above this, Pa.

@@ -122,6 +122,12 @@ impl Plant {
         }
     }
 
+    /// The same in an evaluated state.
+    pub(super) fn true_in(&self, i: usize, e: &Evaluated, quantity: Quantity, t_s: i64) -> f64 {
+        let p_pa = e.pressure_pa(i, |node| self.pressure_pa(i, node));
+        self.true_value_at(i, &e.node[i], p_pa, quantity, t_s)
+    }
+
     pub(super) fn start_probes(&mut self) {
         let probes = self.steel.instruments.iter().map(|ins| {
             let value = match ins.connected {
@@ -198,15 +204,14 @@ impl Plant {
         lagged * (1.0 + probe.span + probe.span_drift_per_s * since) + probe.zero + probe.zero_drift_per_s * since
     }
 
-    /// What an instrument says before it is rounded to what can be read off. `node` gives the state of the
-    /// compartment that it is connected to.
-    fn unrounded(&self, k: usize, node: impl FnOnce(usize) -> Node, t_s: i64) -> f64 {
+    /// What an instrument says before it is rounded to what can be read off. `truth` gives the true value of
+    /// a quantity of the compartment that it is connected to.
+    fn unrounded(&self, k: usize, truth: impl FnOnce(usize, Quantity) -> f64, t_s: i64) -> f64 {
         let lagged = match self.probes[k].connected {
             SamplePoint::Bank(b) => (self.bank_pa(b, t_s) - self.steel.surface_pa) / BAR_PA,
             SamplePoint::Compartment(c) | SamplePoint::Sea(c) => {
                 let i = c.index();
-                let here = self.true_value(i, &node(i), self.steel.instruments[k].quantity, t_s);
-                self.lagged(k, i, here, t_s)
+                self.lagged(k, i, truth(i, self.steel.instruments[k].quantity), t_s)
             }
         };
         self.with_errors(k, lagged, t_s)
@@ -214,7 +219,7 @@ impl Plant {
 
     /// The same from an evaluated state of its cluster.
     pub(super) fn unrounded_in(&self, k: usize, e: &Evaluated, t_s: i64) -> f64 {
-        self.unrounded(k, |i| e.node[i], t_s)
+        self.unrounded(k, |i, quantity| self.true_in(i, e, quantity, t_s), t_s)
     }
 
     /// What an instrument shows, from an evaluated state of its cluster.
@@ -225,7 +230,7 @@ impl Plant {
     /// What an instrument shows at a second. Stores nothing.
     pub fn read(&self, instrument: InstrumentId, t_s: i64) -> f64 {
         let k = instrument.index();
-        self.rounded(k, self.unrounded(k, |i| self.node_at(i, t_s), t_s))
+        self.rounded(k, self.unrounded(k, |i, quantity| self.true_value(i, &self.node_at(i, t_s), quantity, t_s), t_s))
     }
 
     /// True value of a quantity in a compartment at a second. Stores nothing.
@@ -263,6 +268,7 @@ impl Plant {
                 self.probes_at[c.index()].push(k);
             }
         }
+        self.list_gates();
     }
 }
 

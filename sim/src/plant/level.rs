@@ -105,6 +105,28 @@ impl Plant {
         }
     }
 
+    /// Moles per second and heat, W, that a compartment gains from its neighbours over the frozen ways. The
+    /// work of the moles that come and go is not in the heat.
+    pub(super) fn exchanged(&self, c: usize, i: usize, at: Option<&Evaluated>) -> (f64, f64) {
+        let node = |k: usize| at.map_or(&self.nodes[k], |e| &e.node[k]);
+        let (mut moles, mut heat_w) = (0.0, 0.0);
+        for x in self.clusters[c].edges.iter().copied() {
+            let Edge { a, b, .. } = self.edges[x];
+            let way = &self.frozen_edges[x];
+            let (other, k_in, k_out) = if a == i {
+                (b, way.k_ba, way.k_ab)
+            } else if b == i {
+                (a, way.k_ab, way.k_ba)
+            } else {
+                continue;
+            };
+            let coming = k_in * self.frozen[other].n_mol;
+            moles += coming - k_out * self.frozen[i].n_mol;
+            heat_w += coming * self.frozen[other].cp_j_mol_k * (node(other).gas_k - node(i).gas_k);
+        }
+        (moles, heat_w)
+    }
+
     /// Net molar flow a to b along each way of a tree, mol/s.
     fn level_flows(&self, c: usize, tree: &Tree, at: Option<&Evaluated>, flows: &mut [f64]) {
         // Moles per relative change of pressure where the gas that comes is not cooled on the way, and the
@@ -123,22 +145,9 @@ impl Plant {
                 - f.k_h2o * node.n_mol[Species::H2o.index()];
             let mut heat_w = f.heat_w + f.wall_w_k * (node.wall_k - node.gas_k)
                 + (f.push_w_k - f.heat_w_k) * node.gas_k;
-            for x in self.clusters[c].edges.iter().copied() {
-                let Edge { a, b, .. } = self.edges[x];
-                let way = &self.frozen_edges[x];
-                let (other, k_in, k_out) = if a == i {
-                    (b, way.k_ba, way.k_ab)
-                } else if b == i {
-                    (a, way.k_ab, way.k_ba)
-                } else {
-                    continue;
-                };
-                let there = at.map_or(self.nodes[other], |e| e.node[other]);
-                let (coming, going) = (k_in * self.frozen[other].n_mol, k_out * f.n_mol);
-                moles += coming - going;
-                heat_w += coming * self.frozen[other].cp_j_mol_k * (there.gas_k - node.gas_k)
-                    + (coming - going) * R * node.gas_k;
-            }
+            let (net_mol_s, brought_w) = self.exchanged(c, i, at);
+            moles += net_mol_s;
+            heat_w += brought_w + net_mol_s * R * node.gas_k;
             own[i] = moles / f.n_mol;
             if !isothermal {
                 own[i] += heat_w / (f.c_j_k * node.gas_k);

@@ -38,8 +38,25 @@ impl Monitor {
 /// Owner of the plant's own monitors (automatic oxygen): its compartment is added to it.
 pub(super) const PLANT_OWNER: u32 = 1 << 30;
 
-/// Most monitors of one cluster whose ranges are bounded; with more, each second is looked at.
-const MOST_BOUNDED: usize = 128;
+/// The nearest values that anybody waits for of one thing watched: met at or above one, at or below the other.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Gate {
+    watched: Watched,
+    above: f64,
+    below: f64,
+}
+
+impl Gate {
+    fn met(&self, value: f64) -> bool {
+        value >= self.above || value <= self.below
+    }
+}
+
+/// An interval no longer than this is looked at second by second, which costs no more than bounding it, s.
+const SHORT_S: i64 = 6;
+
+/// Most gates of one cluster whose ranges are bounded; with more, each second is looked at.
+const MOST_BOUNDED: usize = 64;
 
 impl Plant {
     /// Replaces an owner's monitors by others, as of `t_s`.
@@ -71,11 +88,38 @@ impl Plant {
             changed |= self.cluster_bit(&new);
             self.monitors.push(new);
         }
+        if changed != 0 {
+            self.list_gates();
+        }
         for c in 0..self.clusters.len() {
             if changed & (1 << c) != 0 && !self.clusters[c].dirty {
                 self.find_next(c, t_s);
             }
         }
+    }
+
+    /// Gathers the monitors of each cluster into gates; called when either changes.
+    pub(super) fn list_gates(&mut self) {
+        let mut gates = std::mem::take(&mut self.gates);
+        gates.resize_with(self.clusters.len(), Vec::new);
+        gates.iter_mut().for_each(Vec::clear);
+        for m in &self.monitors {
+            // Banks are looked at with the first cluster, whose grid is as fine as any.
+            let Some(mine) = gates.get_mut(self.cluster_watched(m).unwrap_or(0)) else { continue };
+            let gate = match mine.iter().position(|g: &Gate| g.watched == m.watched) {
+                Some(k) => &mut mine[k],
+                None => {
+                    mine.push(Gate { watched: m.watched, above: f64::INFINITY, below: f64::NEG_INFINITY });
+                    mine.last_mut().expect("one was just put in")
+                }
+            };
+            if m.above {
+                gate.above = gate.above.min(m.value);
+            } else {
+                gate.below = gate.below.max(m.value);
+            }
+        }
+        self.gates = gates;
     }
 
     fn cluster_bit(&self, m: &Monitor) -> u32 {
@@ -98,7 +142,7 @@ impl Plant {
                 self.evaluations += 1;
                 have[c] = true;
             }
-            if monitor.met(self.watch(&monitor, &e, t_s)) && !owners.contains(&monitor.owner) {
+            if monitor.met(self.watch(monitor.watched, &e, t_s)) && !owners.contains(&monitor.owner) {
                 owners.push(monitor.owner);
             }
         }
@@ -117,9 +161,9 @@ impl Plant {
         Some(self.cluster_of[at.index()])
     }
 
-    fn watch(&self, m: &Monitor, e: &Evaluated, t_s: i64) -> f64 {
-        match m.watched {
-            Watched::True(at, q) => self.true_value(at.index(), &e.node[at.index()], q, t_s),
+    fn watch(&self, watched: Watched, e: &Evaluated, t_s: i64) -> f64 {
+        match watched {
+            Watched::True(at, q) => self.true_in(at.index(), e, q, t_s),
             Watched::Shown(k) => self.shown_in(k.index(), e, t_s),
         }
     }
@@ -129,20 +173,15 @@ impl Plant {
     pub(super) fn find_next(&mut self, c: usize, from_s: i64) {
         let end_s = self.clusters[c].t_s + self.clusters[c].h_s;
         self.clusters[c].next_s = end_s;
-        let mine = |p: &Plant, m: &Monitor| match p.cluster_watched(m) {
-            Some(at) => at == c,
-            // Banks are looked at with the first cluster, whose grid is as fine as any.
-            None => c == 0,
-        };
-        if !self.monitors.iter().any(|m| mine(self, m)) || end_s <= from_s + 1 {
+        if self.gates[c].is_empty() || end_s <= from_s + 1 {
             return;
         }
         let mut e = self.borrow();
-        let near = !self.leap || self.may_be_met(c, from_s, end_s, &mine, &mut e);
+        let near = !self.leap || end_s - from_s <= SHORT_S || self.may_be_met(c, from_s, end_s, &mut e);
         for t in if near { from_s + 1..end_s } else { end_s..end_s } {
             self.evaluate(c, t, &mut e);
             self.evaluations += 1;
-            if self.monitors.iter().any(|m| mine(self, m) && m.met(self.watch(m, &e, t))) {
+            if self.gates[c].iter().any(|g| g.met(self.watch(g.watched, &e, t))) {
                 self.clusters[c].next_s = t;
                 break;
             }
@@ -154,16 +193,9 @@ impl Plant {
     /// not monotone there dies away as exponentials do (gas coming to its wall's temperature, a gauge
     /// coming to its value), so values are taken at times that double from the start; half their range
     /// beyond either end covers what lies between, and half a step what rounding adds.
-    fn may_be_met(
-        &mut self,
-        c: usize,
-        from_s: i64,
-        end_s: i64,
-        mine: &dyn Fn(&Plant, &Monitor) -> bool,
-        e: &mut Evaluated,
-    ) -> bool {
+    fn may_be_met(&mut self, c: usize, from_s: i64, end_s: i64, e: &mut Evaluated) -> bool {
         let mut ranges = [(f64::INFINITY, f64::NEG_INFINITY); MOST_BOUNDED];
-        if self.monitors.iter().filter(|m| mine(self, m)).count() > MOST_BOUNDED {
+        if self.gates[c].len() > MOST_BOUNDED {
             return true;
         }
         let mut after = 0;
@@ -171,8 +203,8 @@ impl Plant {
             let t = (from_s + after).min(end_s);
             self.evaluate(c, t, e);
             self.evaluations += 1;
-            for (m, (low, high)) in self.monitors.iter().filter(|m| mine(self, m)).zip(&mut ranges) {
-                let value = self.unrounded_watch(m, e, t);
+            for (gate, (low, high)) in self.gates[c].iter().zip(&mut ranges) {
+                let value = self.unrounded_watch(gate.watched, e, t);
                 *low = low.min(value);
                 *high = high.max(value);
             }
@@ -181,21 +213,21 @@ impl Plant {
             }
             after = (2 * after).max(1);
         }
-        self.monitors.iter().filter(|m| mine(self, m)).zip(&ranges).any(|(m, (low, high))| {
-            let slack = 0.5 * (high - low) + 0.51 * self.resolution(m);
-            if m.above { high + slack >= m.value } else { low - slack <= m.value }
+        self.gates[c].iter().zip(&ranges).any(|(gate, (low, high))| {
+            let slack = 0.5 * (high - low) + 0.51 * self.resolution(gate.watched);
+            high + slack >= gate.above || low - slack <= gate.below
         })
     }
 
-    fn unrounded_watch(&self, m: &Monitor, e: &Evaluated, t_s: i64) -> f64 {
-        match m.watched {
+    fn unrounded_watch(&self, watched: Watched, e: &Evaluated, t_s: i64) -> f64 {
+        match watched {
             Watched::Shown(k) => self.unrounded_in(k.index(), e, t_s),
-            Watched::True(..) => self.watch(m, e, t_s),
+            Watched::True(..) => self.watch(watched, e, t_s),
         }
     }
 
-    fn resolution(&self, m: &Monitor) -> f64 {
-        match m.watched {
+    fn resolution(&self, watched: Watched) -> f64 {
+        match watched {
             Watched::Shown(k) => self.steel.instruments[k.index()].resolution.max(1e-9),
             Watched::True(..) => 1e-9,
         }

@@ -12,16 +12,37 @@ use std::sync::Arc;
 const MARGIN_BAR: f64 = 0.004;
 const LIVING: CompartmentId = CompartmentId(0);
 
-#[test]
-fn leaping_gives_the_log_of_looking_at_every_second() {
-    let leapt = run(built_in("short"), Options::default(), &[]);
-    let looked = run(built_in("short"), Options { leap: false, ..Options::default() }, &[]);
-    assert!(leapt.log_csv() == looked.log_csv(), "log.csv differs");
-    assert_eq!(leapt.bits(), looked.bits());
-    assert_eq!(leapt.job.now(), looked.job.now());
+fn leaps_as_it_would_look(name: &str) {
+    let leapt = run(built_in(name), Options::default(), &[]);
+    let looked = run(built_in(name), Options { leap: false, ..Options::default() }, &[]);
+    assert!(leapt.log_csv() == looked.log_csv(), "{name}: log.csv differs");
+    assert_eq!(leapt.bits(), looked.bits(), "{name}");
+    assert_eq!(leapt.job.now(), looked.job.now(), "{name}");
+    assert_eq!(leapt.job.journal(), looked.job.journal(), "{name}");
     let (a, b) = (leapt.job.plant().evaluations(), looked.job.plant().evaluations());
-    println!("evaluated {a} leaping, {b} looking at every second");
+    println!("{name}: evaluated {a} leaping, {b} looking at every second");
     assert!(a < b);
+}
+
+#[test]
+fn leaping_gives_the_log_of_looking_at_every_second_of_a_short_job_and_a_bad_night() {
+    leaps_as_it_would_look("short");
+    leaps_as_it_would_look("bad-night");
+}
+
+#[test]
+fn leaping_gives_the_log_of_looking_at_every_second_of_thirty_days_of_six_men() {
+    leaps_as_it_would_look("six-man");
+}
+
+#[test]
+fn leaping_gives_the_log_of_looking_at_every_second_of_nine_men() {
+    leaps_as_it_would_look("nine-man");
+}
+
+#[test]
+fn leaping_gives_the_log_of_looking_at_every_second_of_twelve_men() {
+    leaps_as_it_would_look("twelve-man");
 }
 
 #[test]
