@@ -3,6 +3,7 @@
 mod check;
 mod list;
 mod new;
+mod run;
 mod schema;
 mod usage;
 

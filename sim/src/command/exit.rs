@@ -9,7 +9,7 @@ pub enum Exit {
     Done,
     /// Done, and limits were crossed.
     LimitsCrossed,
-    /// Could not be completed; what there is up to then is written.
+    /// Could not be completed, and what there is up to then is written; or the result could not be written.
     NotCompleted,
     /// What was given cannot be used: arguments, files, names.
     BadInput,
@@ -54,7 +54,7 @@ pub const TABLE: &str = "\
 Exit codes:
   0  done, within limits
   1  done, limits were crossed
-  2  could not be completed
+  2  could not be completed, or its result could not be written
   3  bad input: arguments, files or names that cannot be used
   4  interrupted
   5  a fault of the program itself";

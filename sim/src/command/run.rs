@@ -151,25 +151,26 @@ fn conclude(args: &Arguments, scenario: &Scenario, job: &Job, record: &Recorder)
         && let Err(e) = report::write_all(out, &inputs, args.replace)
     {
         say::err(&format!("deepstay: {e}"));
-        return Exit::BadInput;
+        return Exit::NotCompleted;
     }
+    let mut said = Exit::Done;
     if args.json {
         match summary.json() {
-            Ok(text) => {
-                say::out(&text);
-            }
+            Ok(text) => said = say::out(&text),
             Err(e) => {
                 say::err(&format!("deepstay: the summary could not be put into JSON: {e}"));
                 return Exit::Fault;
             }
         }
     } else if !args.quiet {
-        say::out(report::screen(&summary, 80).trim_end());
+        let mut words = report::screen(&summary, 80).trim_end().to_owned();
         if let Some(out) = &args.out {
-            say::out(&format!("\nReport and tables are in {}", out.display()));
+            words += &format!("\n\nReport and tables are in {}", out.display());
         }
+        said = say::out(&words);
     }
     match code {
+        _ if said != Exit::Done => said,
         Exit::Done if summary.crossed_limits() => Exit::LimitsCrossed,
         code => code,
     }

@@ -83,7 +83,7 @@ pub fn write_all(
 /// As for [`write_all`].
 pub fn check_target(dir: &Path, replace: bool) -> Result<(), ReportError> {
     let found = match fs::symlink_metadata(dir) {
-        Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(()),
+        Err(e) if e.kind() == io::ErrorKind::NotFound => return can_be_made(dir),
         Err(cause) => return Err(failed("cannot look at", dir, cause)),
         Ok(found) => found,
     };
@@ -107,8 +107,14 @@ pub fn check_target(dir: &Path, replace: bool) -> Result<(), ReportError> {
     names.sort();
     match names.into_iter().find(|n| !FILES.contains(&n.as_str())) {
         Some(stranger) => not_ours(stranger),
-        None => Ok(()),
+        None => can_be_made(dir),
     }
+}
+
+/// Makes the folder at the side and takes it away again.
+fn can_be_made(dir: &Path) -> Result<(), ReportError> {
+    let side = beside(dir, "part")?;
+    fs::create_dir(&side).and_then(|()| fs::remove_dir(&side)).map_err(|e| failed("cannot make the folder", &side, e))
 }
 
 fn lay_out(inputs: &Inputs<'_>) -> Result<Vec<Vec<u8>>, ReportError> {
