@@ -129,3 +129,26 @@ fn every_shower_gives_its_vapour() {
     let said_mol = f64::from(showers) * ran.job.scenario().plan.shower_vapour_kg / deepstay::crew::WATER_KG_MOL;
     approx::assert_relative_eq!(vapour_mol, said_mol, max_relative = 1e-9);
 }
+
+/// Nothing is pressed beyond where the job lives and works, but for a shut bell whose gas warms: from the
+/// deck's temperature to the divers' its pressure rises by one part in twenty.
+#[test]
+fn no_compartment_goes_deeper_than_the_job() {
+    for name in ["nine-man", "twelve-man"] {
+        let scenario = Arc::new(built_in(name));
+        let deepest_msw = scenario.plan.bell_runs.iter().map(|r| r.depth_msw).fold(0.0, f64::max);
+        let mut job = Job::new(scenario.clone(), Options::default());
+        let mut worst = (0.0, 0, 0);
+        while job.ended().is_none() {
+            job.advance_to(job.now() + 300, &mut deepstay::record::NoRecord);
+            for (i, c) in scenario.steel.compartments.iter().enumerate() {
+                let depth_msw = job.plant().truth(CompartmentId(i as u8), Quantity::Depth, job.now());
+                if depth_msw > worst.0 && c.kind != CompartmentKind::HoldingTank {
+                    worst = (depth_msw, i, job.now());
+                }
+            }
+        }
+        println!("{name}: deepest {:.2} msw in compartment {} at {} s", worst.0, worst.1, worst.2);
+        assert!(worst.0 < 1.05 * deepest_msw, "{name}: {worst:?}");
+    }
+}

@@ -191,10 +191,12 @@ impl BellState {
     fn press(&mut self, look: &mut Look, at: &BellLayout, banks: &mut Banks) {
         let kit = look.kit;
         let Some((number, planned)) = self.planned(look) else {
+            trunk::shut(look, at.bell);
             self.stage = Stage::Ready;
             return;
         };
         let Some(side) = side_of(look, planned) else {
+            trunk::shut(look, at.bell);
             let due = planned.at + self.shift_s;
             self.not_ready(look, number, due, None);
             return;
@@ -210,6 +212,7 @@ impl BellState {
         }
         let depth_msw = look.depth(kit.layout.sides[side].living);
         if !bell_gas::supply(look, at, depth_msw, banks) {
+            trunk::shut(look, at.bell);
             let later = look.now + 60;
             look.wake(later);
             return;

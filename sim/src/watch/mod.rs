@@ -41,6 +41,7 @@ mod tests;
 mod trunk;
 mod valves;
 mod water;
+mod way;
 
 pub use board::{BellWord, Board, SideWord};
 pub use dive::DiveControl;

@@ -1,11 +1,13 @@
 //! Transfers of divers between chambers at equal pressure: every compartment on the way is brought to
 //! the same depth, the doors are opened, the divers go, and the doors that were shut are shut again.
 
+use super::banks::Banks;
 use super::context::Look;
+use super::hold::make_up;
 use super::layout::route;
 use super::practice;
-use super::valves;
-use crate::record::{ValveName, Whereabouts};
+use super::trunk;
+use crate::record::{LineName, ValveName, Whereabouts};
 use crate::units::*;
 use serde::{Deserialize, Serialize};
 
@@ -23,7 +25,7 @@ pub struct Moves {
 
 impl Moves {
     /// Looks and acts.
-    pub fn act(&mut self, look: &mut Look) {
+    pub fn act(&mut self, look: &mut Look, banks: &mut Banks) {
         let kit = look.kit;
         let Some(planned) = kit.scenario.plan.moves.get(self.next) else {
             return;
@@ -54,7 +56,7 @@ impl Moves {
             self.way = route(&kit.scenario.steel, from, planned.to).unwrap_or_default();
             self.from = Some(from);
         }
-        if self.open_way(look, from) {
+        if self.open_way(look, from, banks) {
             for &diver in &planned.divers {
                 look.go(diver, Whereabouts::In(planned.to));
             }
@@ -64,13 +66,13 @@ impl Moves {
     }
 
     /// Brings the way to one pressure and opens its doors; true when all are open.
-    fn open_way(&mut self, look: &mut Look, from: CompartmentId) -> bool {
+    fn open_way(&mut self, look: &mut Look, from: CompartmentId, banks: &mut Banks) -> bool {
         let mut here = from;
         let wanted = look.depth(from);
         for i in 0..self.way.len() {
             let (door, there) = self.way[i];
             if !look.panel.open(door) {
-                self.bring_together(look, door, here, there, wanted);
+                self.bring_together(look, door, here, there, wanted, banks);
                 return false;
             }
             look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
@@ -86,31 +88,23 @@ impl Moves {
         here: CompartmentId,
         there: CompartmentId,
         wanted: f64,
+        banks: &mut Banks,
     ) {
-        let lower = wanted - look.depth(there);
         let lived_in = look.kit.layout.side_of(there).is_some();
-        let supply = ValveName::BlowDown(there);
-        if lower > practice::LOSS_MSW && !lived_in {
-            let volume = look.kit.scenario.steel.compartments[there.index()].volume_m3;
-            let opening = valves::blow_down(
-                look,
-                there,
-                volume,
-                look.depth(there),
-                practice::bell::PRESS_MSW_S,
-            );
-            look.valve(supply, opening, Purpose::BellAndTrunk);
-            look.when(look.depth_gauge(there), true, wanted - 0.5);
-        } else if lower.abs() <= practice::LOSS_MSW {
-            if !lived_in {
-                look.valve(supply, 0.0, Purpose::BellAndTrunk);
+        let near = (look.depth(there) - wanted).abs() <= practice::LOSS_MSW;
+        if near && (lived_in || trunk::still(look, there)) {
+            if !self.opened.contains(&door) {
+                self.opened.push(door);
             }
-            look.valve(ValveName::Equalise(door), 1.0, Purpose::Transfer);
-            if (look.depth(here) - look.depth(there)).abs() <= practice::bell::EQUAL_MSW {
-                look.door(door, true);
-                if !self.opened.contains(&door) {
-                    self.opened.push(door);
-                }
+            trunk::join(look, door, here, there);
+        } else if !lived_in {
+            // A door joined before is shut off again while the compartment beyond it is levelled.
+            look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
+            let volume_m3 = look.kit.scenario.steel.compartments[there.index()].volume_m3;
+            if !banks.keep(look, LineName::Supply(there), &make_up(look, there)) {
+                trunk::shut(look, there);
+            } else {
+                trunk::level(look, there, volume_m3, wanted);
             }
         }
         let at = look.now + 30;
@@ -122,6 +116,12 @@ impl Moves {
             let door = self.opened[i];
             look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
             look.door(door, false);
+        }
+        for i in 0..self.way.len() {
+            let (_, there) = self.way[i];
+            if look.kit.layout.side_of(there).is_none() {
+                trunk::shut(look, there);
+            }
         }
         self.opened.clear();
         self.way.clear();

@@ -3,21 +3,20 @@
 
 use super::asked;
 use super::banks::Banks;
-use super::bell::{both_m3, run_number};
+use super::bell::run_number;
 use super::bell_gas;
 use super::context::Look;
-use super::layout::{BellLayout, route};
+use super::layout::BellLayout;
 use super::practice::{LOSS_MSW, bell as lengths};
 use super::trunk;
 use super::water::{self, Water};
+use super::way::{level_both, seal_fall_msw, step_towards, travel_s, way_home_s};
 use crate::plant::{Activity, SteelOrder};
-use crate::record::{BellPhase, Stopped, ValveName, What, Whereabouts};
+use crate::record::{BellPhase, Stopped, ValveName, What};
 use crate::scenario::BellRun;
 use crate::units::*;
 use serde::{Deserialize, Serialize};
 
-/// Fall of the bell's gauge over a watched seal that fails it, msw.
-const SEAL_FALL_MSW: f64 = 0.5;
 /// How far the sea may stand from the planned depth by tide and gauge, msw.
 const TIDE_MSW: f64 = 2.0;
 /// How long transfers are waited for before the run is broken off, s.
@@ -109,7 +108,7 @@ impl Run {
     ) -> bool {
         match self.doing {
             Doing::Checks => return self.checks(look, at, planned, banks),
-            Doing::OpenUp => self.open_up(look, at, Doing::Transfer),
+            Doing::OpenUp => self.open_up(look, at, banks, Doing::Transfer),
             Doing::Transfer => self.transfer(look, at, planned),
             Doing::Seal => self.seal(look, at),
             Doing::TrunkVent => {
@@ -142,7 +141,7 @@ impl Run {
             Doing::Raising => self.raise(look, at, planned),
             Doing::Mating => self.mate(look, at),
             Doing::TrunkPress => self.press_trunk(look, at, banks),
-            Doing::OpenBack => self.open_up(look, at, Doing::TransferBack),
+            Doing::OpenBack => self.open_up(look, at, banks, Doing::TransferBack),
             Doing::TransferBack => return self.transfer_back(look, at, planned),
         }
         false
@@ -236,13 +235,18 @@ impl Run {
     /// Bell, trunk and chamber to one pressure, hatch and trunk door open. First each is levelled with
     /// its own valves and everything between them shut, then they are joined; never both at once, or the
     /// chamber would blow through.
-    fn open_up(&mut self, look: &mut Look, at: &BellLayout, next: Doing) {
+    fn open_up(&mut self, look: &mut Look, at: &BellLayout, banks: &mut Banks, next: Doing) {
         let (Some(hatch), Some((door, chamber))) = (at.hatch, self.trunk_door(look, at)) else {
             return;
         };
         let depth_msw = look.depth(self.chamber(look));
         if !self.levelled {
+            bell_gas::supply(look, at, depth_msw, banks);
             self.levelled = look.panel.open(door) || level_both(look, at, hatch, depth_msw);
+            if self.levelled {
+                trunk::shut(look, at.bell);
+                trunk::shut(look, at.trunk);
+            }
         }
         if !self.levelled {
             return;
@@ -293,7 +297,7 @@ impl Run {
             let soon = look.now + 1;
             look.wake(soon);
         } else if self.after(look, lengths::SEAL_S) {
-            if self.from_msw - look.depth(at.bell) > SEAL_FALL_MSW {
+            if self.from_msw - look.depth(at.bell) > seal_fall_msw(self.from_msw) {
                 self.stop(look, at, Stopped::Checks);
                 self.go(look, at, Doing::OpenBack);
             } else {
@@ -305,10 +309,12 @@ impl Run {
     fn unclamp(&mut self, look: &mut Look, at: &BellLayout) {
         let Some(hatch) = at.hatch else { return };
         if look.panel.clamped(hatch) {
-            look.steel(SteelOrder::Clamp {
-                door: hatch,
-                made: false,
-            });
+            if self.after(look, lengths::EMPTY_S) {
+                look.steel(SteelOrder::Clamp {
+                    door: hatch,
+                    made: false,
+                });
+            }
             let soon = look.now + 10;
             look.wake(soon);
         } else if self.after(look, lengths::CLAMP_S) {
@@ -364,7 +370,8 @@ impl Run {
             look.door(bottom, false);
         }
         if self.after(look, lengths::SEAL_S) {
-            if self.from_msw - look.depth(at.bell) > SEAL_FALL_MSW && self.tries < 3 {
+            if self.from_msw - look.depth(at.bell) > seal_fall_msw(self.from_msw) && self.tries < 3
+            {
                 self.tries += 1;
                 self.go(look, at, Doing::BottomSeal);
                 return;
@@ -411,6 +418,7 @@ impl Run {
     fn press_trunk(&mut self, look: &mut Look, at: &BellLayout, banks: &mut Banks) {
         let depth_msw = look.depth(self.chamber(look));
         if !bell_gas::supply(look, at, depth_msw, banks) {
+            trunk::shut(look, at.trunk);
             let later = look.now + 60;
             look.wake(later);
             return;
@@ -458,54 +466,4 @@ impl Run {
         self.phase(look, at, BellPhase::Done);
         true
     }
-}
-
-/// Levels bell and trunk with a depth, together while the hatch between them is open.
-fn level_both(look: &mut Look, at: &BellLayout, hatch: DoorId, depth_msw: f64) -> bool {
-    if look.panel.open(hatch) {
-        return trunk::level(look, at.bell, both_m3(look, at), depth_msw);
-    }
-    let compartments = &look.kit.scenario.steel.compartments;
-    let (bell_m3, trunk_m3) = (
-        compartments[at.bell.index()].volume_m3,
-        compartments[at.trunk.index()].volume_m3,
-    );
-    trunk::level(look, at.bell, bell_m3, depth_msw)
-        & trunk::level(look, at.trunk, trunk_m3, depth_msw)
-}
-
-/// Sends a diver through the next door on his way. True when he is there.
-fn step_towards(look: &mut Look, diver: DiverId, to: CompartmentId) -> bool {
-    let Whereabouts::In(here) = look.panel.whereabouts(diver) else {
-        return false;
-    };
-    if here == to {
-        return true;
-    }
-    if let Some(&(_, next)) = route(&look.kit.scenario.steel, here, to)
-        .and_then(|w| w.first().copied())
-        .as_ref()
-    {
-        look.go(diver, Whereabouts::In(next));
-    }
-    false
-}
-
-/// Seconds between deck and working depth.
-fn travel_s(look: &Look, at: &BellLayout, planned: &BellRun) -> i64 {
-    let fitted = look.kit.scenario.steel.compartments[at.bell.index()]
-        .bell
-        .as_ref();
-    fitted.map_or(0, |b| {
-        b.handling_s + (planned.depth_msw / b.winch_msw_s.max(1e-3)).ceil() as i64
-    })
-}
-
-/// Seconds from the last diver in to the trunk open again.
-fn way_home_s(look: &Look, at: &BellLayout, planned: &BellRun) -> i64 {
-    lengths::STOW_S
-        + lengths::SEAL_S
-        + travel_s(look, at, planned)
-        + lengths::MATING_S
-        + lengths::TRUNK_S
 }

@@ -102,7 +102,7 @@ impl Seat for SaturationControl {
         }
         hygiene::tanks(&mut look);
         self.daily.act(&mut look);
-        self.moves.act(&mut look);
+        self.moves.act(&mut look, &mut self.banks);
         let status_of = kit.layout.sides.first().map(|s| s.living);
         self.handover.act(&mut look, Who::Saturation, status_of);
     }

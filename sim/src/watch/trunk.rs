@@ -37,6 +37,18 @@ pub fn level(look: &mut Look, c: CompartmentId, volume_m3: f64, wanted_msw: f64)
     false
 }
 
+/// Shuts the supply and the exhaust of a compartment that stands by itself.
+pub fn shut(look: &mut Look, c: CompartmentId) {
+    look.valve(ValveName::BlowDown(c), 0.0, Purpose::BellAndTrunk);
+    look.valve(ValveName::Exhaust(c), 0.0, Purpose::TrunkVent);
+}
+
+/// Whether neither supply nor exhaust of a compartment is open.
+pub fn still(look: &Look, c: CompartmentId) -> bool {
+    look.panel.valve(ValveName::BlowDown(c)) == 0.0
+        && look.panel.valve(ValveName::Exhaust(c)) == 0.0
+}
+
 /// Moves a valve only when it stands far from where it should.
 fn set(look: &mut Look, valve: ValveName, opening: f64, purpose: Purpose) {
     let stands = look.panel.valve(valve);
