@@ -66,7 +66,7 @@ pub fn write_all(
     inputs: &Inputs<'_>,
     replace: bool,
 ) -> Result<Vec<PathBuf>, ReportError> {
-    check_target(dir, replace)?;
+    check_free(dir, replace)?;
     let files = lay_out(inputs)?;
     let side = beside(dir, "part")?;
     let written = fill(&side, &files).and_then(|()| take_place(&side, dir));
@@ -82,8 +82,17 @@ pub fn write_all(
 /// # Errors
 /// As for [`write_all`].
 pub fn check_target(dir: &Path, replace: bool) -> Result<(), ReportError> {
+    check_free(dir, replace)?;
+    // Folders on the way are made with the report; here it is enough that one may be made where they begin.
+    let ground = dir.ancestors().skip(1).find(|a| a.as_os_str().is_empty() || a.exists());
+    let trial = ground.unwrap_or(Path::new("")).join(side_name(dir, "trial")?);
+    fs::create_dir(&trial).and_then(|()| fs::remove_dir(&trial)).map_err(|e| failed("cannot make the folder", &trial, e))
+}
+
+/// Refuses a name that is taken by anything but a report that may be replaced.
+fn check_free(dir: &Path, replace: bool) -> Result<(), ReportError> {
     let found = match fs::symlink_metadata(dir) {
-        Err(e) if e.kind() == io::ErrorKind::NotFound => return can_be_made(dir),
+        Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(()),
         Err(cause) => return Err(failed("cannot look at", dir, cause)),
         Ok(found) => found,
     };
@@ -107,14 +116,8 @@ pub fn check_target(dir: &Path, replace: bool) -> Result<(), ReportError> {
     names.sort();
     match names.into_iter().find(|n| !FILES.contains(&n.as_str())) {
         Some(stranger) => not_ours(stranger),
-        None => can_be_made(dir),
+        None => Ok(()),
     }
-}
-
-/// Makes the folder at the side and takes it away again.
-fn can_be_made(dir: &Path) -> Result<(), ReportError> {
-    let side = beside(dir, "part")?;
-    fs::create_dir(&side).and_then(|()| fs::remove_dir(&side)).map_err(|e| failed("cannot make the folder", &side, e))
 }
 
 fn lay_out(inputs: &Inputs<'_>) -> Result<Vec<Vec<u8>>, ReportError> {
@@ -175,6 +178,10 @@ fn take_place(side: &Path, dir: &Path) -> Result<(), ReportError> {
 
 /// A hidden sibling of the folder, for this process alone.
 fn beside(dir: &Path, what: &str) -> Result<PathBuf, ReportError> {
+    Ok(dir.with_file_name(side_name(dir, what)?))
+}
+
+fn side_name(dir: &Path, what: &str) -> Result<String, ReportError> {
     let no_name = || {
         io::Error::new(
             io::ErrorKind::InvalidInput,
@@ -184,8 +191,7 @@ fn beside(dir: &Path, what: &str) -> Result<PathBuf, ReportError> {
     let name = dir
         .file_name()
         .ok_or_else(|| failed("cannot write to", dir, no_name()))?;
-    let hidden = format!(".{}.{what}-{}", name.to_string_lossy(), std::process::id());
-    Ok(dir.with_file_name(hidden))
+    Ok(format!(".{}.{what}-{}", name.to_string_lossy(), std::process::id()))
 }
 
 fn failed(action: &'static str, path: &Path, cause: io::Error) -> ReportError {
