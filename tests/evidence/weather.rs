@@ -2,8 +2,7 @@
 
 use deepstay::job::random::{Source, Streams};
 use deepstay::job::weather::WeatherState;
-use deepstay::scenario::chain_from_table;
-use deepstay::scenario::Weather;
+use deepstay::scenario::{Weather, chain_from_table};
 use deepstay_tests::{check_values, here};
 
 const STEP_S: i64 = 10_800;

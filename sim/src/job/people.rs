@@ -59,15 +59,34 @@ impl Job {
         self.airs = airs;
     }
 
-    /// What a diver breathes now.
+    /// What a diver breathes now: the gas of his compartment, of his mask or helmet, or of the deck.
     fn breathed_by(&self, diver: DiverId) -> crew::Air {
-        breathed(
-            &self.plant,
-            self.crew.whereabouts(diver),
-            self.crew.path(diver),
-            self.plant.steel().surface_pa,
-            self.now_s,
-        )
+        use crate::gas::Species;
+        use crate::record::BreathingPath as Path;
+        let (plant, steel) = (&self.plant, self.plant.steel());
+        let (c, around) = match self.crew.whereabouts(diver) {
+            Whereabouts::Deck => {
+                let t_k = steel.deck_t_k;
+                return crew::Air { p_pa: steel.surface_pa, ppo2_pa: 0.2095 * steel.surface_pa, ppco2_pa: 0.0, t_k };
+            }
+            Whereabouts::In(c) => (c, plant.air(c, self.now_s)),
+            Whereabouts::Water(bell) => (bell, plant.water_at(bell, self.now_s)),
+        };
+        let line = match self.crew.path(diver) {
+            Path::Bibs => Some(LineName::Bibs(c)),
+            Path::Main => Some(LineName::DiverMain(c)),
+            Path::Secondary => Some(LineName::DiverSecondary(c)),
+            Path::Ambient | Path::BailOut => None,
+        };
+        match line.and_then(|l| plant.line_mix(l)) {
+            Some(mix) => crew::Air {
+                p_pa: around.p_pa,
+                ppo2_pa: mix[Species::O2] * around.p_pa,
+                ppco2_pa: mix[Species::Co2] * around.p_pa,
+                t_k: around.t_k,
+            },
+            None => crew::Air { p_pa: around.p_pa, ppo2_pa: around.ppo2_pa, ppco2_pa: around.ppco2_pa, t_k: around.t_k },
+        }
     }
 
     /// Tells the plant what people now put on each compartment and breathing path.
@@ -127,40 +146,5 @@ impl Job {
             };
             sink.take(Entry { at: self.now_s, what });
         }
-    }
-}
-
-/// The air a diver breathes: of his compartment, of his mask or helmet, or of the deck.
-fn breathed(
-    plant: &crate::plant::Plant,
-    at: Whereabouts,
-    path: crate::record::BreathingPath,
-    surface_pa: f64,
-    now_s: i64,
-) -> crew::Air {
-    use crate::gas::Species;
-    use crate::record::BreathingPath as Path;
-    let (c, around) = match at {
-        Whereabouts::Deck => {
-            let t_k = plant.steel().deck_t_k;
-            return crew::Air { p_pa: surface_pa, ppo2_pa: 0.2095 * surface_pa, ppco2_pa: 0.0, t_k };
-        }
-        Whereabouts::In(c) => (c, plant.air(c, now_s)),
-        Whereabouts::Water(bell) => (bell, plant.water_at(bell, now_s)),
-    };
-    let line = match path {
-        Path::Bibs => Some(LineName::Bibs(c)),
-        Path::Main => Some(LineName::DiverMain(c)),
-        Path::Secondary => Some(LineName::DiverSecondary(c)),
-        Path::Ambient | Path::BailOut => None,
-    };
-    match line.and_then(|l| plant.line_mix(l)) {
-        Some(mix) => crew::Air {
-            p_pa: around.p_pa,
-            ppo2_pa: mix[Species::O2] * around.p_pa,
-            ppco2_pa: mix[Species::Co2] * around.p_pa,
-            t_k: around.t_k,
-        },
-        None => crew::Air { p_pa: around.p_pa, ppo2_pa: around.ppo2_pa, ppco2_pa: around.ppco2_pa, t_k: around.t_k },
     }
 }

@@ -1,5 +1,5 @@
 //! Showers under way: warm water of which a part stays in the gas as vapour, spread evenly over the time
-//! the water runs.
+//! the water runs. How much and how long are inputs of the scenario (common practice, no source).
 
 use super::run::Job;
 use crate::crew::WATER_KG_MOL;

@@ -199,8 +199,9 @@ impl Plant {
         self.freeze_level_flows(c, at);
         for k in 0..self.clusters[c].members.len() {
             let i = self.clusters[c].members[k];
+            let node = at.map_or(&self.nodes[i], |e| &e.node[i]);
             let (_, heat_w) = self.exchanged(c, i, at);
-            change = change.max(self.frozen[i].change_per_s(heat_w));
+            change = change.max(self.frozen[i].change_per_s(node, heat_w));
         }
         change
     }

@@ -56,11 +56,6 @@ pub(super) struct Frozen {
     pub n_mol: f64,
     /// Work of the moles that come and go, (h - u) = Z R T each, W/K.
     pub push_w_k: f64,
-    /// Moles gained, mol/s, and heat gained, W, in the state of the freeze, neighbours apart.
-    pub gain_mol_s: f64,
-    pub gain_w: f64,
-    /// Difference of gas and wall in the state of the freeze, K.
-    pub film_k: f64,
 }
 
 impl Default for Frozen {
@@ -83,9 +78,6 @@ impl Default for Frozen {
             p_pa: 0.0,
             n_mol: 0.0,
             push_w_k: 0.0,
-            gain_mol_s: 0.0,
-            gain_w: 0.0,
-            film_k: 0.0,
         }
     }
 }
@@ -102,14 +94,24 @@ impl Frozen {
         }
     }
 
-    /// Share per second by which what hangs on contents and temperature changes, with the heat that neighbours give. What they give of
-    /// gas is judged way by way.
-    pub fn change_per_s(&self, from_neighbours_w: f64) -> f64 {
-        let moles = self.gain_mol_s.abs() / self.n_mol;
-        let warming_k_s = (self.gain_w + from_neighbours_w).abs() / self.c_j_k;
+    /// Moles gained in the state of the freeze, mol/s; neighbours, and what takes one species only, apart.
+    pub fn gain_mol_s(&self) -> f64 {
+        self.source.iter().sum::<f64>() - self.k_all * self.n_mol
+    }
+
+    /// Heat gained in the state of the freeze, W; neighbours and the work of moles that come and go apart.
+    pub fn gain_w(&self, node: &Node) -> f64 {
+        self.heat_w - self.heat_w_k * node.gas_k + self.wall_w_k * (node.wall_k - node.gas_k)
+    }
+
+    /// Share per second by which what hangs on contents and temperature changes in the state of the freeze,
+    /// with the heat that neighbours give. What they give of gas is judged way by way.
+    pub fn change_per_s(&self, node: &Node, from_neighbours_w: f64) -> f64 {
+        let moles = self.gain_mol_s().abs() / self.n_mol;
+        let warming_k_s = (self.gain_w(node) + from_neighbours_w).abs() / self.c_j_k;
         // Temperature relaxes exactly within a step; only what hangs on it is frozen, and the film at the wall,
         // which hangs on it most, on its difference from the wall's.
-        let warming_k = LARGEST_WARMING_K.max(LARGEST_FILM_CHANGE * self.film_k);
+        let warming_k = LARGEST_WARMING_K.max(LARGEST_FILM_CHANGE * (node.wall_k - node.gas_k).abs());
         moles.max((LARGEST_CHANGE * warming_k_s / warming_k).min(LARGEST_CHANGE))
     }
 
@@ -216,9 +218,6 @@ impl Plant {
         let z = p_pa * c.volume_m3 / (total * R * node.gas_k);
         let removed = f.k_all * total + f.k_co2 * n[Species::Co2] + f.k_h2o * n[Species::H2o];
         f.push_w_k = (f.source.iter().sum::<f64>() - removed) * z * R;
-        f.gain_mol_s = f.source.iter().sum::<f64>() - f.k_all * total;
-        f.film_k = (node.wall_k - node.gas_k).abs();
-        f.gain_w = f.heat_w - f.heat_w_k * node.gas_k + f.wall_w_k * (node.wall_k - node.gas_k);
         f
     }
 

@@ -139,15 +139,12 @@ impl Plant {
             let node = at.map_or(self.nodes[i], |e| e.node[i]);
             let isothermal = self.physics.wall == WallModel::Isothermal;
             yields[i] = if isothermal { f.n_mol } else { 1.0 / (1.0 / f.n_mol + R / f.c_j_k) };
-            let mut moles = f.source.iter().sum::<f64>()
-                - f.k_all * f.n_mol
-                - f.k_co2 * node.n_mol[Species::Co2.index()]
-                - f.k_h2o * node.n_mol[Species::H2o.index()];
-            let mut heat_w = f.heat_w + f.wall_w_k * (node.wall_k - node.gas_k)
-                + (f.push_w_k - f.heat_w_k) * node.gas_k;
             let (net_mol_s, brought_w) = self.exchanged(c, i, at);
-            moles += net_mol_s;
-            heat_w += brought_w + net_mol_s * R * node.gas_k;
+            let moles = f.gain_mol_s()
+                - f.k_co2 * node.n_mol[Species::Co2.index()]
+                - f.k_h2o * node.n_mol[Species::H2o.index()]
+                + net_mol_s;
+            let heat_w = f.gain_w(&node) + brought_w + (f.push_w_k + net_mol_s * R) * node.gas_k;
             own[i] = moles / f.n_mol;
             if !isothermal {
                 own[i] += heat_w / (f.c_j_k * node.gas_k);

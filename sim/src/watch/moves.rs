@@ -101,10 +101,10 @@ impl Moves {
             // A door joined before is shut off again while the compartment beyond it is levelled.
             look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
             let volume_m3 = look.kit.scenario.steel.compartments[there.index()].volume_m3;
-            if !banks.keep(look, LineName::Supply(there), &make_up(look, there)) {
-                trunk::shut(look, there);
-            } else {
+            if banks.keep(look, LineName::Supply(there), &make_up(look, there)) {
                 trunk::level(look, there, volume_m3, wanted);
+            } else {
+                trunk::shut(look, there);
             }
         }
         let at = look.now + 30;

@@ -45,8 +45,6 @@ pub const HEEL_BAR: f64 = 5.0;
 pub const LABEL_FITS: f64 = 0.005;
 /// The same for oxygen, fraction.
 pub const OXYGEN_LABEL_FITS: f64 = 0.01;
-/// Calibration where neither plan nor rule set says, s (two hours: Canada, SOR/88-600).
-pub const CALIBRATE_S: i64 = 2 * 3600;
 /// Depth gauges are set against the standard this often, s (common practice, no source).
 pub const DEPTH_GAUGES_S: i64 = 24 * 3600;
 /// Rounds of the panel, s apart.
@@ -96,7 +94,7 @@ pub mod bell {
     pub const TRANSFER_S: i64 = 10 * 60;
     /// Seal watched.
     pub const SEAL_S: i64 = 5 * 60;
-    /// From the trunk's gauge showing nought to the clamp being tried: a gauge lags.
+    /// From the trunk's gauge showing nought to the clamp being tried: a gauge lags (house rule), s.
     pub const EMPTY_S: i64 = 30;
     /// Clamp off, bell over the side.
     pub const CLAMP_S: i64 = 2 * 60;

@@ -60,8 +60,8 @@ pub fn way_home_s(look: &Look, at: &BellLayout, planned: &BellRun) -> i64 {
         + lengths::TRUNK_S
 }
 
-/// Fall of the bell's gauge over a watched seal that fails it, msw: cooling gas takes about one in a
-/// hundred of the pressure for three kelvin.
+/// Fall of the bell's gauge over a watched seal that fails it, msw (house rule): what a gauge wavers, and one
+/// in a hundred of the pressure for gas that cools by three kelvin (own arithmetic, ideal gas at 300 K).
 pub fn seal_fall_msw(depth_msw: f64) -> f64 {
     0.3 + 0.01 * depth_msw
 }
