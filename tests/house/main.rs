@@ -201,22 +201,40 @@ fn files_are_short_and_say_what_they_are() {
 /// Build folders and the like, which `.gitignore` names, may lie there too.
 #[test]
 fn the_top_holds_nothing_unexpected() {
-    let ignored = std::fs::read_to_string(root().join(".gitignore")).unwrap_or_default();
-    let ignored: Vec<&str> = ignored
-        .lines()
-        .map(|l| l.trim().trim_matches('/'))
-        .collect();
+    let ignored = ignored();
     let mut breaches = Vec::new();
     for entry in std::fs::read_dir(root()).expect("the root").flatten() {
         let name = entry.file_name().to_string_lossy().into_owned();
         if !TOP.contains(&name.as_str())
-            && !ignored.contains(&name.as_str())
+            && !ignored.contains(&name)
             && !name.ends_with(".profraw")
         {
             breaches.push(format!("{name}: not expected at the top"));
         }
     }
     nothing_in(breaches);
+}
+
+/// Names that `.gitignore` has.
+fn ignored() -> Vec<String> {
+    let text = std::fs::read_to_string(root().join(".gitignore")).unwrap_or_default();
+    text.lines().map(|l| l.trim().trim_matches('/').to_owned()).collect()
+}
+
+/// Whoever follows the README in a clone leaves reports and jobs at its top, and passes the tests after that.
+#[test]
+fn what_the_readme_leaves_at_the_top_is_ignored() {
+    let readme = std::fs::read_to_string(root().join("README.md")).expect("the README");
+    let words: Vec<&str> = readme.split([' ', '\n', '`']).filter(|w| !w.is_empty()).collect();
+    let after = |sign: &str| {
+        let pairs = words.windows(2).filter(|w| w[0] == sign).map(|w| w[1].trim_end_matches('.').to_owned());
+        pairs.collect::<Vec<String>>()
+    };
+    let made = after("new").into_iter().filter(|w| words.contains(&format!("{w}.ron").as_str()));
+    let left: Vec<String> = after("--out").into_iter().chain(made.map(|w| format!("{w}.ron"))).collect();
+    assert!(left.contains(&"six-man-report".to_owned()) && left.contains(&"my-job.ron".to_owned()), "{left:?}");
+    let ignored = ignored();
+    nothing_in(left.into_iter().filter(|l| !ignored.contains(l)).map(|l| format!("{l}: not ignored")).collect());
 }
 
 fn invented(path: &str, text: &str) -> Source {
