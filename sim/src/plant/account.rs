@@ -1,9 +1,11 @@
 //! The plant's books: what each slot and edge moved, from where to where, given to the record as
 //! entries whenever asked. Totals only grow; giving changes nothing but what has been given.
 
-use super::cluster::UNEVEN;
-use super::core::{EdgeKind, Evaluated, Plant};
-use super::slots::{Account, Booking, SLOTS, Slot};
+use super::core::{EdgeKind, Plant};
+use super::course::{bits, moved};
+use super::level::Shift;
+use super::radau::weights;
+use super::slots::{Account, BANKED, Booking, SLOTS, Slot};
 use crate::gas::{Amounts, SPECIES};
 use crate::record::{Entry, Sink, What};
 use crate::units::*;
@@ -86,81 +88,105 @@ impl Plant {
         }
     }
 
-    /// What a slot moved between the anchor and an evaluated state, mol.
-    fn moved(&self, i: usize, s: usize, dt: f64, e: &Evaluated) -> [f64; SPECIES] {
-        match SLOT_LIST[s] {
-            Slot::Spill => e.spill[i],
-            Slot::TopUp => self.settings[i]
-                .supply_bank
-                .map_or([0.0; SPECIES], |b| self.bank_mix(b).scaled(e.top_up[i]).0),
-            _ => self.frozen[i].rates[s].moved(&e.integral[i], dt),
+    /// What a slot has moved since its compartment's anchor, mol; none if nothing can have.
+    fn moved(&self, i: usize, s: usize, t_s: i64, w: &[f64; 3]) -> Option<[f64; SPECIES]> {
+        let cluster = &self.clusters[self.cluster_of[i]];
+        let bit = 1 << s;
+        if t_s <= cluster.t_s {
+            None
+        } else if cluster.rushed {
+            (self.pending_active[i] & bit != 0).then(|| self.pending[i][s])
+        } else {
+            (self.courses[i].active & bit != 0).then(|| self.courses[i].moved(s, w))
         }
     }
 
-    /// Whether a slot can have moved anything since the anchor.
-    fn moving(&self, i: usize, s: usize, e: &Evaluated) -> bool {
-        let extra = (s == Slot::Spill as usize && e.spill[i] != [0.0; SPECIES])
-            || (s == Slot::TopUp as usize && e.top_up[i] != 0.0);
-        extra || self.frozen[i].active & (1 << s) != 0
+    fn edge_moved(&self, c: usize, x: usize, t_s: i64, w: &[f64; 3]) -> Option<[f64; SPECIES]> {
+        if t_s <= self.clusters[c].t_s {
+            None
+        } else if self.clusters[c].rushed {
+            Some(self.pending_edges[x])
+        } else {
+            Some(moved(&self.edge_flows[x], w))
+        }
+    }
+
+    fn active(&self, i: usize) -> u32 {
+        let rushed = self.clusters[self.cluster_of[i]].rushed;
+        if rushed { self.pending_active[i] } else { self.courses[i].active }
     }
 
     /// Adds what moved since the anchor to the books; called when the anchor moves to `t_s`.
-    pub(super) fn book(&mut self, c: usize, t_s: i64, e: &Evaluated) {
-        let dt = (t_s - self.clusters[c].t_s) as f64;
-        let rushed = self.clusters[c].rushed;
+    pub(super) fn book(&mut self, c: usize, t_s: i64) {
+        let w = self.weights_at(c, t_s);
         for k in 0..self.clusters[c].members.len() {
             let i = self.clusters[c].members[k];
-            for s in 0..SLOTS {
-                let moved = if rushed {
-                    self.pending[i][s]
-                } else if self.moving(i, s, e) {
-                    self.moved(i, s, dt, e)
-                } else {
-                    continue;
-                };
-                add(&mut self.accounts[i][s].total, &moved);
-                self.book_bank(i, s, &moved);
-            }
-        }
-        for k in 0..self.clusters[c].edges.len() {
-            let x = self.clusters[c].edges[k];
-            let moved = if rushed { self.pending_edges[x] } else { e.edge[x] };
-            add(&mut self.edge_accounts[x].total, &moved);
-        }
-    }
-
-    /// Banks follow constant draws by themselves; what depends on contents or levelling is put in here.
-    fn book_bank(&mut self, i: usize, s: usize, moved: &[f64; SPECIES]) {
-        if !UNEVEN.contains(&s) || *moved == [0.0; SPECIES] {
-            return;
-        }
-        match self.booking(i, s) {
-            Some(Booking { from: Place::Bank(b), .. }) => {
-                let n = &mut self.banks[b.index()].n_mol;
-                *n = n.plus(&Amounts(*moved).scaled(-1.0));
-            }
-            Some(Booking { to: Place::Bank(b), .. }) => {
-                let n = &mut self.banks[b.index()].n_mol;
-                *n = n.plus(&Amounts(*moved));
-            }
-            _ => {}
-        }
-    }
-
-    /// Puts a sub-step's movements aside until its second is over.
-    pub(super) fn pend(&mut self, c: usize, dt: f64, e: &Evaluated) {
-        for k in 0..self.clusters[c].members.len() {
-            let i = self.clusters[c].members[k];
-            for s in 0..SLOTS {
-                if self.moving(i, s, e) {
-                    let moved = self.moved(i, s, dt, e);
-                    add(&mut self.pending[i][s], &moved);
+            for s in bits(self.active(i)) {
+                if let Some(moved) = self.moved(i, s, t_s, &w) {
+                    self.book_slot(i, s, &moved);
                 }
             }
         }
         for k in 0..self.clusters[c].edges.len() {
             let x = self.clusters[c].edges[k];
-            add(&mut self.pending_edges[x], &e.edge[x]);
+            if let Some(moved) = self.edge_moved(c, x, t_s, &w) {
+                add(&mut self.edge_accounts[x].total, &moved);
+            }
+        }
+    }
+
+    fn book_slot(&mut self, i: usize, s: usize, moved: &[f64; SPECIES]) {
+        add(&mut self.accounts[i][s].total, moved);
+        if BANKED & (1 << s) == 0 {
+            return;
+        }
+        let Some(booking) = self.booking(i, s) else { return };
+        for (place, sign) in [(booking.from, -1.0), (booking.to, 1.0)] {
+            if let Place::Bank(b) = place {
+                let n = &mut self.banks[b.index()].n_mol;
+                *n = n.plus(&Amounts(*moved).scaled(sign));
+            }
+        }
+    }
+
+    /// Puts what a part of a second moved aside until the second is over.
+    pub(super) fn pend(&mut self, c: usize, part_s: f64) {
+        let w = weights(part_s, 1.0);
+        for k in 0..self.clusters[c].members.len() {
+            let i = self.clusters[c].members[k];
+            self.pending_active[i] |= self.courses[i].active;
+            for s in bits(self.courses[i].active) {
+                let moved = self.courses[i].moved(s, &w);
+                add(&mut self.pending[i][s], &moved);
+            }
+        }
+        for k in 0..self.clusters[c].edges.len() {
+            let x = self.clusters[c].edges[k];
+            add(&mut self.pending_edges[x], &moved(&self.edge_flows[x], &w));
+        }
+    }
+
+    /// Books gas that moved at once: with the second's other movements if it is being taken in parts.
+    pub(super) fn book_shift(&mut self, c: usize, shift: &Shift, in_parts: bool) {
+        for k in 0..self.clusters[c].members.len() {
+            let i = self.clusters[c].members[k];
+            for (slot, moved) in [(Slot::Spill, &shift.spilt[i]), (Slot::TopUp, &shift.topped[i])] {
+                let s = slot as usize;
+                if *moved == [0.0; SPECIES] {
+                    continue;
+                }
+                if in_parts {
+                    self.pending_active[i] |= 1 << s;
+                    add(&mut self.pending[i][s], moved);
+                } else {
+                    self.book_slot(i, s, moved);
+                }
+            }
+        }
+        for k in 0..self.clusters[c].edges.len() {
+            let x = self.clusters[c].edges[k];
+            let total = if in_parts { &mut self.pending_edges[x] } else { &mut self.edge_accounts[x].total };
+            add(total, &shift.edge[x]);
         }
     }
 
@@ -173,20 +199,13 @@ impl Plant {
 
     /// The same for the cluster of one compartment; called before what its flows are booked under changes.
     pub(super) fn give_cluster(&mut self, c: usize, t_s: i64, sink: &mut impl Sink) {
-        let mut e = self.borrow();
-        let since = t_s - self.clusters[c].t_s;
-        if since > 0 {
-            self.evaluate(c, t_s, &mut e);
-        }
-        let over = self.clusters[c].rushed && since > 0;
+        let w = self.weights_at(c, t_s);
         for k in 0..self.clusters[c].members.len() {
             let i = self.clusters[c].members[k];
             for s in 0..SLOTS {
                 let mut total = self.accounts[i][s].total;
-                if over {
-                    add(&mut total, &self.pending[i][s]);
-                } else if since > 0 && self.moving(i, s, &e) {
-                    add(&mut total, &self.moved(i, s, since as f64, &e));
+                if let Some(moved) = self.moved(i, s, t_s, &w) {
+                    add(&mut total, &moved);
                 }
                 let given = give(&mut self.accounts[i][s], &total);
                 if let (Some(moles), Some(b)) = (given, self.booking(i, s)) {
@@ -198,10 +217,8 @@ impl Plant {
         for k in 0..self.clusters[c].edges.len() {
             let x = self.clusters[c].edges[k];
             let mut total = self.edge_accounts[x].total;
-            if over {
-                add(&mut total, &self.pending_edges[x]);
-            } else if since > 0 {
-                add(&mut total, &e.edge[x]);
+            if let Some(moved) = self.edge_moved(c, x, t_s, &w) {
+                add(&mut total, &moved);
             }
             if let Some(moles) = give(&mut self.edge_accounts[x], &total) {
                 let edge = self.edges[x];
@@ -214,7 +231,6 @@ impl Plant {
                 sink.take(Entry { at: t_s, what });
             }
         }
-        self.give_back(e);
     }
 
     fn edge_purpose(&self, x: usize) -> Purpose {
@@ -226,38 +242,30 @@ impl Plant {
 
     /// Everything that lies somewhere on board as of `t_s`: banks and compartments.
     pub fn holdings(&self, t_s: i64) -> Vec<(Place, Amounts)> {
-        let banks = (0u8..).zip(&self.banks).map(|(b, bank)| (Place::Bank(BankId(b)), self.bank_holding(b, bank, t_s)));
+        let banks = (0..self.banks.len() as u8).map(|b| (Place::Bank(BankId(b)), self.bank_at(BankId(b), t_s)));
         let nodes = (0..self.nodes.len()).map(|i| {
-            let mut e = Evaluated::default();
-            self.evaluate(self.cluster_of[i], t_s, &mut e);
-            (Place::Compartment(CompartmentId(i as u8)), Amounts(e.node[i].n_mol))
+            (Place::Compartment(CompartmentId(i as u8)), Amounts(self.node_at(i, t_s).n_mol))
         });
         banks.chain(nodes).collect()
     }
 
-    /// A bank's contents, with what unsettled levelling and recovery have moved.
-    fn bank_holding(&self, b: u8, bank: &super::state::BankState, t_s: i64) -> Amounts {
-        let mut n = bank.at(t_s);
+    /// A bank's contents at a second, with what open intervals have drawn by then.
+    pub(super) fn bank_at(&self, bank: BankId, t_s: i64) -> Amounts {
+        let mut n = self.banks[bank.index()].n_mol;
         for i in 0..self.nodes.len() {
-            let cluster = &self.clusters[self.cluster_of[i]];
-            let since = t_s - cluster.t_s;
-            if since <= 0 {
+            let drawing = self.active(i) & BANKED;
+            if drawing == 0 {
                 continue;
             }
-            let mut e = Evaluated::default();
-            self.evaluate(self.cluster_of[i], t_s, &mut e);
-            for s in UNEVEN {
-                let moved = if cluster.rushed {
-                    self.pending[i][s]
-                } else if self.moving(i, s, &e) {
-                    self.moved(i, s, since as f64, &e)
-                } else {
-                    continue;
-                };
-                match self.booking(i, s) {
-                    Some(k) if k.from == Place::Bank(BankId(b)) => n = n.plus(&Amounts(moved).scaled(-1.0)),
-                    Some(k) if k.to == Place::Bank(BankId(b)) => n = n.plus(&Amounts(moved)),
-                    _ => {}
+            let w = self.weights_at(self.cluster_of[i], t_s);
+            for s in bits(drawing) {
+                let Some(booking) = self.booking(i, s) else { continue };
+                for (place, sign) in [(booking.from, -1.0), (booking.to, 1.0)] {
+                    if place == Place::Bank(bank)
+                        && let Some(moved) = self.moved(i, s, t_s, &w)
+                    {
+                        n = n.plus(&Amounts(moved).scaled(sign));
+                    }
                 }
             }
         }

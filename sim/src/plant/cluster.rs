@@ -1,32 +1,26 @@
 //! Clusters: compartments that exchange gas, from anchor to anchor. Coefficients are frozen, the end of
 //! the interval is computed and kept, and any second between is evaluated from the anchor.
 
-use super::core::{Cluster, Edge, EdgeKind, Evaluated, FrozenEdge, Plant};
-use super::frozen::{LARGEST_CHANGE, NEAR_PA};
-use super::slots::{SLOTS, Slot};
+use super::core::{Cluster, EdgeKind, Evaluated, Plant, Way};
+use super::radau::weights;
+use super::slots::SLOTS;
 use super::state::Node;
-use crate::gas::{self, Amounts, SPECIES};
+use super::step::Bench;
+use crate::gas::SPECIES;
 use crate::plant::MAX_COMPARTMENTS;
-use crate::units::*;
 
-/// Longest interval over which coefficients are frozen, s.
-pub const LONGEST_FREEZE_S: i64 = 60;
-/// Longest interval for compartments at rest, s: nobody in them, nothing running, no valve open. What
-/// still happens there (a standing leak, sample flow, walls coming to the air's temperature) is linear.
+/// Longest interval, s.
+pub const LONGEST_INTERVAL_S: i64 = 60;
+/// Longest interval for compartments at rest, s: nobody in them, nothing running, no valve open.
 pub const LONGEST_REST_S: i64 = 1800;
-/// Change over an interval below which coefficients at its start do for the whole of it.
-const SMALL_CHANGE: f64 = 1e-5;
-/// Share of a pressure difference that may be levelled in one step. Where the gas ends up does not hang on
-/// it, only how the last of the rush dies down.
-const LEVELLED_A_STEP: f64 = 0.3;
-/// Share of a small compartment's contents that may rush in in one step.
-const FILLED_A_STEP: f64 = 0.3;
-/// Most sub-steps of a second while gas rushes.
-const MOST_SUBSTEPS: f64 = 50.0;
-
-/// Slots whose flow follows contents or levelling: a bank has them when they are settled, not as a rate.
-pub(super) const UNEVEN: [usize; 3] =
-    [Slot::TopUp as usize, Slot::RecoveredExhaust as usize, Slot::RecoveredBleed as usize];
+/// A step is made this much shorter than would just do, and grows and shrinks by no more than these at once.
+const MARGIN: f64 = 0.8;
+const MOST_GROWTH: f64 = 4.0;
+const MOST_SHRINKING: f64 = 0.15;
+/// Where the iteration does not settle, a step is made shorter by this.
+const UNSETTLED: f64 = 0.3;
+/// Shortest part of a second that gas that rushes is followed in, s.
+const SHORTEST_S: f64 = 1e-4;
 
 impl Plant {
     /// Groups the compartments by open edges. Clusters whose members stay the same keep their anchors;
@@ -34,12 +28,12 @@ impl Plant {
     pub(super) fn regroup(&mut self, t_s: i64) {
         let count = self.nodes.len();
         let mut root: [usize; MAX_COMPARTMENTS] = std::array::from_fn(|i| i);
-        for (edge, frozen) in self.edges.iter().zip(&mut self.frozen_edges) {
+        for (edge, way) in self.edges.iter().zip(&mut self.ways) {
             let joined = match edge.kind {
                 EdgeKind::Door(d) => self.doors[d].open || self.doors[d].equalise.opening() > 0.0,
                 EdgeKind::Drain(c) => self.settings[c].drain.opening() > 0.0,
             };
-            *frozen = FrozenEdge { joined, ..*frozen };
+            *way = Way { joined, ..*way };
             if joined {
                 let (ra, rb) = (root[edge.a], root[edge.b]);
                 let (low, high) = (ra.min(rb), ra.max(rb));
@@ -54,7 +48,7 @@ impl Plant {
         for lead in (0..count).filter(|i| root[*i] == *i) {
             let members: Vec<usize> = (lead..count).filter(|i| root[*i] == lead).collect();
             let edges: Vec<usize> = (0..self.edges.len())
-                .filter(|e| self.frozen_edges[*e].joined && root[self.edges[*e].a] == lead)
+                .filter(|e| self.ways[*e].joined && root[self.edges[*e].a] == lead)
                 .collect();
             let at = self.clusters.len();
             for m in &members {
@@ -67,6 +61,7 @@ impl Plant {
                 t_s,
                 h_s: 0,
                 rushed: false,
+                next_h_s: None,
                 next_s: t_s,
                 dirty: true,
             }));
@@ -79,6 +74,7 @@ impl Plant {
         let c = self.cluster_of[i];
         self.settle(c, t_s);
         self.clusters[c].dirty = true;
+        self.clusters[c].next_h_s = None;
     }
 
     /// Stores a cluster's state at `t_s` as its new anchor.
@@ -89,7 +85,7 @@ impl Plant {
         let mut e = self.borrow();
         self.evaluate(c, t_s, &mut e);
         self.settle_probes(c, t_s, &e);
-        self.book(c, t_s, &e);
+        self.book(c, t_s);
         for k in 0..self.clusters[c].members.len() {
             let i = self.clusters[c].members[k];
             self.nodes[i] = e.node[i];
@@ -132,35 +128,60 @@ impl Plant {
 
     fn freeze_cluster(&mut self, c: usize, t_s: i64) {
         debug_assert_eq!(self.clusters[c].t_s, t_s);
-        let mut change = self.freeze_all(c, None, t_s);
-        let longest = if self.physics.anchor_each_second {
+        let mut bench = self.bench.take().unwrap_or_default();
+        self.clusters[c].rushed = false;
+        self.find_level(c, &mut bench);
+        if let Some(shift) = self.level_now(c, t_s as f64, &mut bench) {
+            self.book_shift(c, &shift, false);
+        }
+        let change = self.begin(c, t_s as f64, &mut bench);
+        let mut h_s = self.clusters[c].next_h_s.unwrap_or(1.0 / change.max(1e-9));
+        let longest_s = self.longest_s(c, t_s);
+        loop {
+            if h_s < 1.0 {
+                self.rush(c, t_s, h_s, &mut bench);
+                break;
+            }
+            let whole_s = h_s.floor().min(longest_s as f64);
+            let strays = self.step(c, t_s as f64, whole_s, &mut bench);
+            if let Some(strays) = strays.filter(|s| *s <= 1.0) {
+                self.clusters[c].h_s = whole_s as i64;
+                self.clusters[c].next_h_s = Some(whole_s * growth(strays));
+                self.keep(c, &bench);
+                break;
+            }
+            h_s = whole_s * strays.map_or(UNSETTLED, growth).min(0.9);
+        }
+        let end_s = t_s + self.clusters[c].h_s;
+        for k in 0..self.clusters[c].members.len() {
+            let i = self.clusters[c].members[k];
+            if !self.clusters[c].rushed {
+                self.ends[i] = self.courses[i].node(&self.nodes[i], &self.weights_at(c, end_s));
+            }
+        }
+        self.bench = Some(bench);
+        self.evaluations += 1;
+        self.clusters[c].dirty = false;
+        self.find_next(c, t_s);
+    }
+
+    /// Longest interval from a second on: not past where a bell enters the water, arrives or comes on deck.
+    fn longest_s(&self, c: usize, t_s: i64) -> i64 {
+        let mut longest_s = if self.physics.anchor_each_second {
             1
         } else if self.at_rest(c) {
             LONGEST_REST_S
         } else {
-            LONGEST_FREEZE_S
+            LONGEST_INTERVAL_S
         };
-        let h_s = ((LARGEST_CHANGE / change.max(1e-12)) as i64).clamp(1, longest);
-        let rushed = change > LARGEST_CHANGE;
-        self.clusters[c].h_s = h_s;
-        self.clusters[c].rushed = rushed;
-        if rushed {
-            self.rush(c, t_s, &mut change);
-        } else {
-            let mut e = self.borrow();
-            if change * h_s as f64 > SMALL_CHANGE {
-                self.propagate(c, h_s as f64 / 2.0, &mut e);
-                self.freeze_all(c, Some(&e), t_s);
+        for i in self.clusters[c].members.iter().copied() {
+            for bend_s in self.bells[i].bends_s() {
+                if bend_s > t_s {
+                    longest_s = longest_s.min(bend_s - t_s);
+                }
             }
-            self.propagate(c, h_s as f64, &mut e);
-            self.level(c, t_s + h_s, &mut e);
-            self.keep_end(c, &e);
-            self.give_back(e);
         }
-        self.evaluations += 1;
-        self.clusters[c].dirty = false;
-        self.draw_from_banks(t_s);
-        self.find_next(c, t_s);
+        longest_s
     }
 
     /// Nobody in a cluster's compartments, nothing running, no valve open.
@@ -168,199 +189,86 @@ impl Plant {
         self.clusters[c].members.iter().all(|i| self.settings[*i].at_rest_now())
     }
 
-    fn keep_end(&mut self, c: usize, e: &Evaluated) {
-        for k in 0..self.clusters[c].members.len() {
-            let i = self.clusters[c].members[k];
-            self.ends[i] = e.node[i];
-            self.end_integral[i] = e.integral[i];
-            self.end_spill[i] = e.spill[i];
-            self.end_top_up[i] = e.top_up[i];
-        }
-        for k in 0..self.clusters[c].edges.len() {
-            let x = self.clusters[c].edges[k];
-            self.end_edge[x] = e.edge[x];
-        }
-    }
-
-    /// Freezes members and edges in a state (the anchor's if none); gives the greatest relative change
-    /// per second.
-    fn freeze_all(&mut self, c: usize, at: Option<&Evaluated>, t_s: i64) -> f64 {
-        let mut change = 0.0f64;
-        for k in 0..self.clusters[c].members.len() {
-            let i = self.clusters[c].members[k];
-            let node = at.map_or(self.nodes[i], |e| e.node[i]);
-            self.films[i] = self.film(i, &node);
-            self.frozen[i] = self.freeze(i, &node, t_s);
-        }
-        for k in 0..self.clusters[c].edges.len() {
-            let e = self.clusters[c].edges[k];
-            change = change.max(self.freeze_edge(e, at));
-        }
-        self.freeze_level_flows(c, at);
-        for k in 0..self.clusters[c].members.len() {
-            let i = self.clusters[c].members[k];
-            let node = at.map_or(&self.nodes[i], |e| &e.node[i]);
-            let (_, heat_w) = self.exchanged(c, i, at);
-            change = change.max(self.frozen[i].change_per_s(node, heat_w));
-        }
-        change
-    }
-
-    fn freeze_edge(&mut self, e: usize, at: Option<&Evaluated>) -> f64 {
-        let Edge { kind, a, b } = self.edges[e];
-        let (va, vb) = (self.steel.compartments[a].volume_m3, self.steel.compartments[b].volume_m3);
-        let mut frozen = FrozenEdge { joined: true, ..FrozenEdge::default() };
-        let mut change = 0.0;
-        let area_m2 = match kind {
-            EdgeKind::Door(d) if self.doors[d].open => {
-                let q = self.steel.doors[d].exchange_m3_s;
-                frozen.level = true;
-                frozen.k_ab = q / va;
-                frozen.k_ba = q / vb;
-                0.0
-            }
-            EdgeKind::Door(d) => self.doors[d].equalise.opening() * self.steel.doors[d].equalise_m2,
-            EdgeKind::Drain(c) => self.settings[c].drain.opening() * self.steel.compartments[c].drain_m2,
-        };
-        if area_m2 > 0.0 {
-            let (pa, pb) = (self.frozen[a].p_pa, self.frozen[b].p_pa);
-            if (pa - pb).abs() < NEAR_PA {
-                frozen.level = true;
-            } else {
-                let (up, down) = if pa > pb { (a, b) } else { (b, a) };
-                let node = |i: usize| at.map_or(self.nodes[i], |e| e.node[i]);
-                let n_up = Amounts(node(up).n_mol);
-                let total = n_up.total();
-                let x = n_up.scaled(1.0 / total);
-                let flow = gas::flow::mol_s(area_m2, &x, pa.max(pb), node(up).gas_k, pa.min(pb));
-                let n_down: f64 = node(down).n_mol.iter().sum();
-                // Moles that level the two, at one temperature.
-                let (v_up, v_down) = if up == a { (va, vb) } else { (vb, va) };
-                let level = (total * v_down - n_down * v_up).abs() / (v_up + v_down);
-                change = (LARGEST_CHANGE * flow / (LEVELLED_A_STEP * level.max(1e-9))).max(flow / total).max(flow / n_down * LARGEST_CHANGE / FILLED_A_STEP);
-                if up == a {
-                    frozen.k_ab = flow / total;
-                } else {
-                    frozen.k_ba = flow / total;
-                }
-            }
-        }
-        self.frozen_edges[e] = frozen;
-        change
-    }
-
-    /// One second in sub-steps, each with coefficients of its own, booked as pending.
-    fn rush(&mut self, c: usize, t_s: i64, change: &mut f64) {
+    /// One second in steps of their own, booked as pending.
+    fn rush(&mut self, c: usize, t_s: i64, first_h_s: f64, bench: &mut Bench) {
         let mut anchor = [Node::default(); MAX_COMPARTMENTS];
         for k in 0..self.clusters[c].members.len() {
             let i = self.clusters[c].members[k];
             self.pending[i] = [[0.0; SPECIES]; SLOTS];
+            self.pending_active[i] = 0;
             anchor[k] = self.nodes[i];
         }
         for k in 0..self.clusters[c].edges.len() {
             let e = self.clusters[c].edges[k];
             self.pending_edges[e] = [0.0; SPECIES];
         }
-        let mut e = self.borrow();
-        let mut left = 1.0;
-        while left > 1e-9 {
-            let dt = (LARGEST_CHANGE / change.max(1e-12)).clamp(1.0 / MOST_SUBSTEPS, 1.0).min(left);
-            self.propagate(c, dt / 2.0, &mut e);
-            self.freeze_all(c, Some(&e), t_s);
-            self.propagate(c, dt, &mut e);
-            self.level(c, t_s + 1, &mut e);
-            self.pend(c, dt, &e);
-            left -= dt;
+        let (mut gone_s, mut h_s) = (0.0, first_h_s);
+        loop {
+            let left_s = 1.0 - gone_s;
+            let part_s = if h_s > 0.9 * left_s { left_s } else { h_s.max(SHORTEST_S) };
+            let strays = self.step(c, t_s as f64 + gone_s, part_s, bench);
+            let shortest = part_s <= 2.0 * SHORTEST_S;
+            if strays.is_none_or(|s| s > 1.0) && !shortest {
+                h_s = part_s * strays.map_or(UNSETTLED, growth).min(0.9);
+                continue;
+            }
+            self.keep(c, bench);
+            self.pend(c, part_s);
+            let w = weights(part_s, 1.0);
             for k in 0..self.clusters[c].members.len() {
                 let i = self.clusters[c].members[k];
-                self.nodes[i] = e.node[i];
+                self.nodes[i] = self.courses[i].node(&self.nodes[i], &w);
             }
-            if left > 1e-9 {
-                *change = self.freeze_all(c, None, t_s);
+            gone_s += part_s;
+            h_s = part_s * strays.map_or(1.0, growth);
+            if part_s == left_s {
+                break;
             }
+            self.find_level(c, bench);
+            if let Some(shift) = self.level_now(c, t_s as f64 + gone_s, bench) {
+                self.book_shift(c, &shift, true);
+            }
+            self.begin(c, t_s as f64 + gone_s, bench);
         }
-        self.give_back(e);
         for k in 0..self.clusters[c].members.len() {
             let i = self.clusters[c].members[k];
             self.ends[i] = self.nodes[i];
             self.nodes[i] = anchor[k];
         }
+        let cluster = &mut self.clusters[c];
+        cluster.h_s = 1;
+        cluster.rushed = true;
+        cluster.next_h_s = Some(h_s);
     }
 
     /// State of a cluster at a second at or after its anchor. Stores nothing.
     pub(super) fn evaluate(&self, c: usize, t_s: i64, out: &mut Evaluated) {
         let cluster = &self.clusters[c];
+        let w = self.weights_at(c, t_s);
         for i in cluster.members.iter().copied() {
-            out.forget_pressure(i);
-        }
-        if t_s == cluster.t_s || cluster.rushed {
-            let from = if t_s == cluster.t_s { &self.nodes } else { &self.ends };
-            for i in cluster.members.iter().copied() {
-                out.node[i] = from[i];
-                out.clear(i);
-            }
-            for x in cluster.edges.iter().copied() {
-                out.edge[x] = [0.0; SPECIES];
-            }
-        } else if t_s == cluster.t_s + cluster.h_s && !cluster.dirty {
-            for i in cluster.members.iter().copied() {
-                out.node[i] = self.ends[i];
-                out.integral[i] = self.end_integral[i];
-                out.spill[i] = self.end_spill[i];
-                out.top_up[i] = self.end_top_up[i];
-            }
-            for x in cluster.edges.iter().copied() {
-                out.edge[x] = self.end_edge[x];
-            }
-        } else {
-            self.propagate(c, (t_s - cluster.t_s) as f64, out);
-            self.level(c, t_s, out);
+            out.put(i, self.state_at(i, t_s, &w));
         }
     }
 
     /// Gas and wall of one compartment at a second.
     pub(super) fn node_at(&self, i: usize, t_s: i64) -> Node {
+        self.state_at(i, t_s, &self.weights_at(self.cluster_of[i], t_s))
+    }
+
+    fn state_at(&self, i: usize, t_s: i64, w: &[f64; 3]) -> Node {
         let cluster = &self.clusters[self.cluster_of[i]];
         if t_s == cluster.t_s {
-            return self.nodes[i];
+            self.nodes[i]
+        } else if cluster.rushed || (t_s == cluster.t_s + cluster.h_s && !cluster.dirty) {
+            self.ends[i]
+        } else {
+            self.courses[i].node(&self.nodes[i], w)
         }
-        if cluster.rushed || (t_s == cluster.t_s + cluster.h_s && !cluster.dirty) {
-            return self.ends[i];
-        }
-        let mut e = Evaluated::default();
-        self.evaluate(self.cluster_of[i], t_s, &mut e);
-        e.node[i]
     }
+}
 
-    fn draw_from_banks(&mut self, t_s: i64) {
-        let mut rates = [Amounts::ZERO; crate::plant::MAX_BANKS];
-        for i in 0..self.nodes.len() {
-            self.bank_rates(i, &mut rates);
-        }
-        for (bank, rate) in self.banks.iter_mut().zip(rates) {
-            if bank.rate_mol_s != rate {
-                bank.n_mol = bank.at(t_s);
-                bank.t_s = t_s;
-                bank.rate_mol_s = rate;
-            }
-        }
-    }
-
-    fn bank_rates(&self, i: usize, rates: &mut [Amounts]) {
-        let cluster = &self.clusters[self.cluster_of[i]];
-        let active = if cluster.rushed { u32::MAX } else { self.frozen[i].active };
-        for s in (0..SLOTS).filter(|s| active & (1 << s) != 0) {
-            if UNEVEN.contains(&s) {
-                continue;
-            }
-            let Some(booking) = self.booking(i, s) else { continue };
-            let rate = Amounts(if cluster.rushed { self.pending[i][s] } else { self.frozen[i].rates[s].fixed });
-            if let Place::Bank(b) = booking.from {
-                rates[b.index()] = rates[b.index()].plus(&rate.scaled(-1.0));
-            }
-            if let Place::Bank(b) = booking.to {
-                rates[b.index()] = rates[b.index()].plus(&rate);
-            }
-        }
-    }
+/// How much longer the next step may be, by how far this one strays of what it may. What a step strays goes
+/// with the fourth power of its length.
+fn growth(strays: f64) -> f64 {
+    (MARGIN / strays.max(1e-12).sqrt().sqrt()).clamp(MOST_SHRINKING, MOST_GROWTH)
 }

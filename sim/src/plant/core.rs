@@ -1,7 +1,9 @@
 //! The plant itself: clusters of compartments that exchange gas, each with an anchor (time and
 //! state) from which it is evaluated at any later second; banks that are linear between draws.
 
-use super::frozen::{Film, Frozen};
+use super::course::{Course, Flow};
+use super::freeze::Film;
+use super::step::Bench;
 use super::instrument::Probe;
 use super::monitor::{Gate, Monitor};
 use super::slots::{Account, SLOTS};
@@ -30,16 +32,13 @@ pub(super) enum EdgeKind {
     Drain(usize),
 }
 
-/// Frozen flow along an edge.
+/// How two compartments hang together along an edge.
 #[derive(Clone, Copy, Debug, Default, Serialize, Deserialize)]
-pub(super) struct FrozenEdge {
+pub(super) struct Way {
     /// Part of a cluster's coupling.
     pub joined: bool,
-    /// One pressure on both sides.
+    /// One pressure on both sides over the interval.
     pub level: bool,
-    /// Share of a's contents to b, and of b's to a, 1/s.
-    pub k_ab: f64,
-    pub k_ba: f64,
 }
 
 /// Compartments that exchange gas at present; they share an anchor.
@@ -55,30 +54,26 @@ pub(super) struct Cluster {
     pub h_s: i64,
     /// Sub-steps were taken; only the end of the interval is known.
     pub rushed: bool,
+    /// Length that the last interval suggests for the next, s; none after something was changed.
+    pub next_h_s: Option<f64>,
     /// Second at which it must be looked at again: end of interval or a monitor met.
     pub next_s: i64,
     /// Coefficients must be frozen anew.
     pub dirty: bool,
 }
 
-/// State of a cluster's members at some second after the anchor, with what moved since.
+/// State of a cluster's members at some second after the anchor.
 #[derive(Clone, Debug)]
 pub(super) struct Evaluated {
     pub node: [Node; MAX_COMPARTMENTS],
-    /// Integral of moles since the anchor, mol s.
-    pub integral: [[f64; SPECIES]; MAX_COMPARTMENTS],
-    /// What levelling let out to the sea or deck (+) or took in from the supply (-), mol.
-    pub spill: [[f64; SPECIES]; MAX_COMPARTMENTS],
-    pub top_up: [f64; MAX_COMPARTMENTS],
-    /// Net moles a to b per edge, mol.
-    pub edge: [[f64; SPECIES]; MAX_EDGES],
     /// Pressure of each compartment once somebody has asked for it, Pa; not a number before.
     pressure: [Cell<f64>; MAX_COMPARTMENTS],
 }
 
 impl Evaluated {
-    /// Forgets the pressure of a compartment whose state is another now.
-    pub fn forget_pressure(&mut self, i: usize) {
+    /// Takes a compartment's state.
+    pub fn put(&mut self, i: usize, node: Node) {
+        self.node[i] = node;
         self.pressure[i].set(f64::NAN);
     }
 
@@ -89,13 +84,6 @@ impl Evaluated {
         }
         self.pressure[i].get()
     }
-
-    /// Nothing has moved in a compartment.
-    pub fn clear(&mut self, i: usize) {
-        self.integral[i] = [0.0; SPECIES];
-        self.spill[i] = [0.0; SPECIES];
-        self.top_up[i] = 0.0;
-    }
 }
 
 /// Most edges (doors and drains) of a spread.
@@ -105,10 +93,6 @@ impl Default for Evaluated {
     fn default() -> Self {
         Evaluated {
             node: [Node::default(); MAX_COMPARTMENTS],
-            integral: [[0.0; SPECIES]; MAX_COMPARTMENTS],
-            spill: [[0.0; SPECIES]; MAX_COMPARTMENTS],
-            top_up: [0.0; MAX_COMPARTMENTS],
-            edge: [[0.0; SPECIES]; MAX_EDGES],
             pressure: [const { Cell::new(f64::NAN) }; MAX_COMPARTMENTS],
         }
     }
@@ -127,8 +111,9 @@ pub struct Plant {
     pub(super) sea_k: f64,
     pub(super) nodes: Vec<Node>,
     pub(super) ends: Vec<Node>,
-    pub(super) frozen: Vec<Frozen>,
-    pub(super) frozen_edges: Vec<FrozenEdge>,
+    pub(super) courses: Vec<Course>,
+    pub(super) edge_flows: Vec<Flow>,
+    pub(super) ways: Vec<Way>,
     pub(super) settings: Vec<Setting>,
     pub(super) doors: Vec<DoorSetting>,
     pub(super) bells: Vec<BellState>,
@@ -138,15 +123,15 @@ pub struct Plant {
     pub(super) cluster_of: Vec<usize>,
     pub(super) accounts: Vec<[Account; SLOTS]>,
     pub(super) edge_accounts: Vec<Account>,
-    /// What sub-steps of a rushed second moved, waiting for the second to be over.
-    pub(super) end_integral: Vec<[f64; SPECIES]>,
-    pub(super) end_spill: Vec<[f64; SPECIES]>,
-    pub(super) end_top_up: Vec<f64>,
-    pub(super) end_edge: Vec<[f64; SPECIES]>,
-    pub(super) films: Vec<Film>,
+    /// Film at the wall at an interval's start and at its three points.
+    pub(super) films: Vec<[Film; 4]>,
     #[serde(skip)]
     pub(super) spare: Vec<Box<Evaluated>>,
+    #[serde(skip)]
+    pub(super) bench: Option<Box<Bench>>,
+    /// What sub-steps of a rushed second moved, waiting for the second to be over, and which slots did.
     pub(super) pending: Vec<[[f64; SPECIES]; SLOTS]>,
+    pub(super) pending_active: Vec<u32>,
     pub(super) pending_edges: Vec<[f64; SPECIES]>,
     pub(super) probes: Vec<Probe>,
     pub(super) probes_at: Vec<Vec<u16>>,
@@ -183,14 +168,12 @@ impl Plant {
             .banks
             .iter()
             .map(|b| BankState {
-                t_s: 0,
                 n_mol: b.true_mix.scaled(gas::state::total_moles(
                     &b.true_mix,
                     b.fill_gauge_pa + steel.surface_pa,
                     b.volume_m3,
                     b.t_k,
                 )),
-                rate_mol_s: Amounts::ZERO,
                 analysed_o2: b.analysed_o2,
             })
             .collect();
@@ -214,8 +197,9 @@ impl Plant {
             sea_k: 283.15,
             ends: nodes.clone(),
             nodes,
-            frozen: vec![Frozen::default(); count],
-            frozen_edges: vec![FrozenEdge::default(); edges.len()],
+            courses: vec![Course::default(); count],
+            edge_flows: vec![Flow::default(); edges.len()],
+            ways: vec![Way::default(); edges.len()],
             settings,
             doors,
             bells: vec![BellState::on_deck(); count],
@@ -225,12 +209,10 @@ impl Plant {
             cluster_of: vec![0; count],
             accounts: vec![[Account::default(); SLOTS]; count],
             edge_accounts: vec![Account::default(); edges.len()],
-            end_integral: vec![[0.0; SPECIES]; count],
-            end_spill: vec![[0.0; SPECIES]; count],
-            end_top_up: vec![0.0; count],
-            end_edge: vec![[0.0; SPECIES]; edges.len()],
-            films: vec![Film::default(); count],
+            films: vec![Default::default(); count],
             spare: Vec::new(),
+            bench: None,
+            pending_active: vec![0; count],
             pending: vec![[[0.0; SPECIES]; SLOTS]; count],
             pending_edges: vec![[0.0; SPECIES]; edges.len()],
             probes: Vec::new(),
@@ -242,8 +224,8 @@ impl Plant {
             edges,
             steel,
         };
-        plant.start_probes();
         plant.regroup(0);
+        plant.start_probes();
         plant
     }
 
@@ -283,39 +265,45 @@ impl Plant {
 
     /// Absolute pressure in a bank, Pa.
     pub fn bank_pa(&self, bank: BankId, t_s: i64) -> f64 {
+        let n = self.bank_at(bank, t_s);
+        self.holding_pa(bank, &n)
+    }
+
+    /// Absolute pressure of so many moles of a bank's gas in it, Pa.
+    pub(super) fn bank_holding_pa(&self, bank: BankId, mol: f64) -> f64 {
+        self.holding_pa(bank, &self.bank_mix(bank).scaled(mol))
+    }
+
+    fn holding_pa(&self, bank: BankId, n: &Amounts) -> f64 {
         let b = &self.steel.banks[bank.index()];
-        let n = self.banks[bank.index()].at(t_s);
         if n.total() <= 0.0 {
             return 0.0;
         }
-        gas::state::pressure_pa(&n, b.volume_m3, b.t_k)
+        gas::state::pressure_pa(n, b.volume_m3, b.t_k)
     }
 
     /// Tide above mean, m.
-    pub fn tide_m(&self, t_s: i64) -> f64 {
-        self.tide.0 * libm::sin(2.0 * std::f64::consts::PI * t_s as f64 / self.tide.1)
+    pub fn tide_m(&self, t_s: f64) -> f64 {
+        if self.tide.0 == 0.0 {
+            return 0.0;
+        }
+        self.tide.0 * libm::sin(2.0 * std::f64::consts::PI * t_s / self.tide.1)
     }
 
     /// Depth of a bell in the sea, msw.
-    pub fn bell_msw(&self, i: usize, t_s: i64) -> f64 {
+    pub fn bell_msw(&self, i: usize, t_s: f64) -> f64 {
         let z = self.bells[i].msw(t_s);
         if z > 0.0 { (z + self.tide_m(t_s)).max(0.0) } else { 0.0 }
     }
 
     /// Pressure of the sea at a bell, Pa.
-    pub(super) fn sea_pa(&self, i: usize, t_s: i64) -> f64 {
+    pub(super) fn sea_pa(&self, i: usize, t_s: f64) -> f64 {
         self.steel.surface_pa + self.bell_msw(i, t_s) * MSW_PA
     }
 
     /// Pressure outside a compartment, Pa.
-    pub(super) fn outside_pa(&self, i: usize, t_s: i64) -> f64 {
+    pub(super) fn outside_pa(&self, i: usize, t_s: f64) -> f64 {
         if self.steel.compartments[i].bell.is_some() { self.sea_pa(i, t_s) } else { self.steel.surface_pa }
-    }
-
-    /// Temperature around a compartment, K, and whether that is the sea.
-    pub(super) fn surroundings(&self, i: usize, t_s: i64) -> (f64, bool) {
-        let in_sea = self.steel.compartments[i].bell.is_some() && self.bells[i].msw(t_s) > 0.0;
-        if in_sea { (self.sea_k, true) } else { (self.steel.deck_t_k, false) }
     }
 
     /// Relative humidity of a compartment's gas, 0 to 1 (and above, before it condenses).

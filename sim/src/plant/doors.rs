@@ -1,7 +1,7 @@
 //! Doors, clamps and the bell's winch, with the interlocks that refuse them.
 
 use super::core::Plant;
-use super::frozen::NEAR_PA;
+use super::freeze::NEAR_PA;
 use super::state::BellState;
 use crate::record::{DoorState, Entry, Refused, Sink, What};
 use crate::units::*;
@@ -17,7 +17,7 @@ impl Plant {
             if !self.doors[id.index()].clamped {
                 return Err(Refused::ClampInterlock);
             }
-            let other = door.b.map_or_else(|| self.outside_pa(a, t_s), |b| self.now_pa(b.index(), t_s));
+            let other = door.b.map_or_else(|| self.outside_pa(a, t_s as f64), |b| self.now_pa(b.index(), t_s));
             if (self.now_pa(a, t_s) - other).abs() > door.open_below_pa {
                 return Err(Refused::DoorUnderPressure);
             }
@@ -94,7 +94,7 @@ impl Plant {
             return Err(Refused::ClampInterlock);
         }
         self.touch(i, t_s);
-        let from_msw = self.bells[i].msw(t_s);
+        let from_msw = self.bells[i].msw(t_s as f64);
         let crosses = from_msw == 0.0 || to_msw == 0.0;
         self.bells[i] = BellState {
             t_s,

@@ -113,7 +113,7 @@ impl Plant {
         match quantity {
             Quantity::Temperature => node.gas_k,
             Quantity::FO2 => share(Species::O2),
-            Quantity::SeaDepth => self.bell_msw(i, t_s),
+            Quantity::SeaDepth => self.bell_msw(i, t_s as f64),
             Quantity::Depth => (p_pa - self.steel.surface_pa) / MSW_PA,
             Quantity::PpO2 => share(Species::O2) * p_pa / BAR_PA,
             Quantity::PpCo2 => share(Species::Co2) * p_pa / BAR_PA,
@@ -168,7 +168,7 @@ impl Plant {
     fn lagged(&self, k: usize, i: usize, here: f64, t_s: i64) -> f64 {
         let (ins, probe) = (&self.steel.instruments[k], &self.probes[k]);
         let dt = (t_s - probe.at_s) as f64;
-        let delay = self.delay_s(k, self.frozen[i].p_pa);
+        let delay = self.delay_s(k, self.courses[i].p_pa);
         let at = |t: f64| {
             let newest = probe.past[usize::from(probe.newest)];
             if t <= newest.0 as f64 || t_s <= newest.0 {

@@ -1,262 +1,408 @@
 //! Levelling: compartments behind open doors have one pressure, a lock open to the deck has the
 //! deck's, and a bell open to the sea has the sea's. The gas that must move for it moves from the
-//! fuller to the emptier side, with its heat.
+//! fuller to the emptier side, with its heat: at once where a door has just been opened, and over an
+//! interval as a flow that keeps the pressures one at its points.
 
-use super::core::{Edge, Evaluated, Plant};
-use super::frozen::NEAR_PA;
+use super::core::{Edge, EdgeKind, Plant};
+use super::slots::Slot;
 use super::state::{Node, WallModel};
-use crate::gas::{self, Amounts, SPECIES, Species};
-use crate::plant::MAX_COMPARTMENTS;
+use super::step::{Bench, left_warm, near, rates_of};
+use crate::gas::{self, Amounts, SPECIES};
+use crate::plant::{MAX_COMPARTMENTS, MAX_EDGES};
 use crate::units::R;
 
+/// What keeps a compartment's pressure from outside.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) enum Outside {
+    /// Nothing.
+    #[default]
+    Shut,
+    /// The sea under an open bell.
+    Sea,
+    /// The deck at an open lock.
+    Deck,
+    /// The surface, through an exhaust that has let it down.
+    LetDown,
+}
+
 /// Compartments that have one pressure, as a tree of open ways from a first one.
-struct Tree {
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Tree {
     order: [usize; MAX_COMPARTMENTS],
     count: usize,
     parent: [usize; MAX_COMPARTMENTS],
     via: [usize; MAX_COMPARTMENTS],
 }
 
-impl Default for Tree {
+impl Tree {
+    fn from(root: usize) -> Tree {
+        let mut order = [0; MAX_COMPARTMENTS];
+        order[0] = root;
+        Tree { order, count: 1, parent: [usize::MAX; MAX_COMPARTMENTS], via: [usize::MAX; MAX_COMPARTMENTS] }
+    }
+
+    /// The first; the one that is open to the outside, if one is.
+    pub fn root(&self) -> usize {
+        self.order[0]
+    }
+
+    fn members(&self) -> &[usize] {
+        &self.order[..self.count]
+    }
+}
+
+/// Gas that moved at once.
+#[derive(Clone, Debug)]
+pub(super) struct Shift {
+    /// Net a to b along an edge, mol.
+    pub edge: [[f64; SPECIES]; MAX_EDGES],
+    /// Out of a compartment (in: below zero), mol.
+    pub spilt: [[f64; SPECIES]; MAX_COMPARTMENTS],
+    /// In from its bank, mol.
+    pub topped: [[f64; SPECIES]; MAX_COMPARTMENTS],
+}
+
+impl Default for Shift {
     fn default() -> Self {
-        Tree {
-            order: [0; MAX_COMPARTMENTS],
-            count: 0,
-            parent: [usize::MAX; MAX_COMPARTMENTS],
-            via: [usize::MAX; MAX_COMPARTMENTS],
+        Shift {
+            edge: [[0.0; SPECIES]; MAX_EDGES],
+            spilt: [[0.0; SPECIES]; MAX_COMPARTMENTS],
+            topped: [[0.0; SPECIES]; MAX_COMPARTMENTS],
         }
     }
 }
+
+/// Pressures this close, relatively, are one.
+const ONE_PRESSURE: f64 = 1e-9;
+/// Most passes to bring pressures to one at once.
+const MOST_PASSES: usize = 20;
 
 impl Plant {
-    /// Levels what is open to one another, to the deck and to the sea, in a state at a second.
-    pub(super) fn level(&self, c: usize, t_s: i64, e: &mut Evaluated) {
-        let cluster = &self.clusters[c];
-        if cluster.edges.iter().any(|x| self.frozen_edges[*x].level) {
-            self.level_inside(c, e);
-        }
-        for i in cluster.members.iter().copied() {
-            self.level_outside(c, i, t_s, e);
-        }
-    }
-
-    /// Moles per pascal at the compartment's temperature and compressibility.
-    fn capacity(&self, i: usize, node: &Node) -> f64 {
-        let n: f64 = node.n_mol.iter().sum();
-        n / self.pressure_pa(i, node)
-    }
-
-    fn level_inside(&self, c: usize, e: &mut Evaluated) {
-        self.each_tree(c, &mut |tree| self.level_tree(tree, e));
-    }
-
-    /// Goes through the sets of compartments that have one pressure, each as a tree of open ways.
-    fn each_tree(&self, c: usize, act: &mut dyn FnMut(&Tree)) {
-        let level: &[usize] = &self.clusters[c].edges;
-        let mut tree = Tree::default();
-        let mut seen = [false; MAX_COMPARTMENTS];
-        for root in self.clusters[c].members.iter().copied() {
-            if seen[root] {
-                continue;
-            }
-            tree.order[0] = root;
-            tree.count = 1;
-            seen[root] = true;
-            let mut at = 0;
-            while at < tree.count {
-                let here = tree.order[at];
-                for x in level.iter().copied().filter(|x| self.frozen_edges[*x].level) {
-                    let Edge { a, b, .. } = self.edges[x];
-                    let other = if a == here { b } else if b == here { a } else { continue };
-                    if !seen[other] {
-                        seen[other] = true;
-                        tree.parent[other] = here;
-                        tree.via[other] = x;
-                        tree.order[tree.count] = other;
-                        tree.count += 1;
-                    }
-                }
-                at += 1;
-            }
-            if tree.count > 1 {
-                act(&tree);
-            }
-        }
-    }
-
-    /// Adds to the frozen ways the net flow that keeps one pressure while compartments gain, lose, warm
-    /// and cool: what is left for levelling at the end is of second order.
-    pub(super) fn freeze_level_flows(&mut self, c: usize, at: Option<&Evaluated>) {
-        if !self.clusters[c].edges.iter().any(|x| self.frozen_edges[*x].level) {
-            return;
-        }
-        let mut flows = [0.0; super::core::MAX_EDGES];
-        self.each_tree(c, &mut |tree| self.level_flows(c, tree, at, &mut flows));
+    /// Finds what has one pressure over the coming step, and lists it as trees.
+    pub(super) fn find_level(&mut self, c: usize, b: &mut Bench) {
+        b.trees.clear();
         for k in 0..self.clusters[c].edges.len() {
             let x = self.clusters[c].edges[k];
-            let Edge { a, b, .. } = self.edges[x];
-            let (na, nb) = (self.frozen[a].n_mol, self.frozen[b].n_mol);
-            let way = &mut self.frozen_edges[x];
-            if flows[x] > 0.0 {
-                way.k_ab += flows[x] / na;
-            } else {
-                way.k_ba -= flows[x] / nb;
-            }
-        }
-    }
-
-    /// Moles per second and heat, W, that a compartment gains from its neighbours over the frozen ways. The
-    /// work of the moles that come and go is not in the heat.
-    pub(super) fn exchanged(&self, c: usize, i: usize, at: Option<&Evaluated>) -> (f64, f64) {
-        let node = |k: usize| at.map_or(&self.nodes[k], |e| &e.node[k]);
-        let (mut moles, mut heat_w) = (0.0, 0.0);
-        for x in self.clusters[c].edges.iter().copied() {
-            let Edge { a, b, .. } = self.edges[x];
-            let way = &self.frozen_edges[x];
-            let (other, k_in, k_out) = if a == i {
-                (b, way.k_ba, way.k_ab)
-            } else if b == i {
-                (a, way.k_ab, way.k_ba)
-            } else {
-                continue;
+            let Edge { kind, a, b: to } = self.edges[x];
+            let open = matches!(kind, EdgeKind::Door(d) if self.doors[d].open);
+            self.ways[x].level = open || {
+                near(self.pressure_pa(a, &self.nodes[a]), self.pressure_pa(to, &self.nodes[to]))
             };
-            let coming = k_in * self.frozen[other].n_mol;
-            moles += coming - k_out * self.frozen[i].n_mol;
-            heat_w += coming * self.frozen[other].cp_j_mol_k * (node(other).gas_k - node(i).gas_k);
         }
-        (moles, heat_w)
-    }
-
-    /// Net molar flow a to b along each way of a tree, mol/s.
-    fn level_flows(&self, c: usize, tree: &Tree, at: Option<&Evaluated>, flows: &mut [f64]) {
-        // Moles per relative change of pressure where the gas that comes is not cooled on the way, and the
-        // relative change of pressure that a compartment would have by itself, 1/s.
-        let mut yields = [0.0; MAX_COMPARTMENTS];
-        let mut own = [0.0; MAX_COMPARTMENTS];
-        let (mut sum, mut weight) = (0.0, 0.0);
-        for i in tree.order[..tree.count].iter().copied() {
-            let f = &self.frozen[i];
-            let node = at.map_or(self.nodes[i], |e| e.node[i]);
-            let isothermal = self.physics.wall == WallModel::Isothermal;
-            yields[i] = if isothermal { f.n_mol } else { 1.0 / (1.0 / f.n_mol + R / f.c_j_k) };
-            let (net_mol_s, brought_w) = self.exchanged(c, i, at);
-            let moles = f.gain_mol_s()
-                - f.k_co2 * node.n_mol[Species::Co2.index()]
-                - f.k_h2o * node.n_mol[Species::H2o.index()]
-                + net_mol_s;
-            let heat_w = f.gain_w(&node) + brought_w + (f.push_w_k + net_mol_s * R) * node.gas_k;
-            own[i] = moles / f.n_mol;
-            if !isothermal {
-                own[i] += heat_w / (f.c_j_k * node.gas_k);
-            }
-            sum += yields[i] * own[i];
-            weight += yields[i];
+        let cluster = &self.clusters[c];
+        for i in cluster.members.iter().copied() {
+            b.outside[i] = self.outside_of(i);
         }
-        let common = sum / weight;
-        let mut surplus = [0.0; MAX_COMPARTMENTS];
-        for i in tree.order[..tree.count].iter().copied() {
-            surplus[i] = yields[i] * (own[i] - common);
-        }
-        for i in tree.order[1..tree.count].iter().rev().copied() {
-            let (up, x) = (tree.parent[i], tree.via[i]);
-            flows[x] = if self.edges[x].a == i { surplus[i] } else { -surplus[i] };
-            surplus[up] += surplus[i];
-        }
-    }
-
-    fn level_tree(&self, tree: &Tree, e: &mut Evaluated) {
-        let Tree { parent, via, .. } = tree;
-        let order = &tree.order[..tree.count];
-        let mut capacity = [0.0; MAX_COMPARTMENTS];
-        let (mut moles, mut room) = (0.0, 0.0);
-        for i in order.iter().copied() {
-            capacity[i] = self.capacity(i, &e.node[i]);
-            moles += e.node[i].n_mol.iter().sum::<f64>();
-            room += capacity[i];
-        }
-        let p_pa = moles / room;
-        for i in order[1..].iter().rev().copied() {
-            let excess = e.node[i].n_mol.iter().sum::<f64>() - p_pa * capacity[i];
-            let (from, to, amount) = if excess >= 0.0 { (i, parent[i], excess) } else { (parent[i], i, -excess) };
-            let moved = move_gas(&mut e.node, from, to, amount);
-            let sign = if self.edges[via[i]].a == from { 1.0 } else { -1.0 };
-            for (net, m) in e.edge[via[i]].iter_mut().zip(moved) {
-                *net += sign * m;
+        let mut seen = [false; MAX_COMPARTMENTS];
+        let any = cluster.edges.iter().any(|x| self.ways[*x].level);
+        for shut in [false, true] {
+            for root in cluster.members.iter().copied() {
+                if seen[root] || (b.outside[root] == Outside::Shut) != shut || (shut && !any) {
+                    continue;
+                }
+                let tree = self.tree_from(c, root, &mut seen);
+                if tree.count > 1 || !shut {
+                    b.trees.push(tree);
+                }
             }
         }
     }
 
-    fn level_outside(&self, c: usize, i: usize, t_s: i64, e: &mut Evaluated) {
+    fn outside_of(&self, i: usize) -> Outside {
         let set = &self.settings[i];
-        let bell = self.steel.compartments[i].bell.is_some();
+        if set.open_outside {
+            return if self.steel.compartments[i].bell.is_some() { Outside::Sea } else { Outside::Deck };
+        }
+        if set.exhaust.opening() <= 0.0 && set.bleed.opening() <= 0.0 {
+            return Outside::Shut;
+        }
         let surface = self.steel.surface_pa;
-        let p_pa = self.pressure_pa(i, &e.node[i]);
-        let target = if set.open_outside {
-            if bell { self.sea_pa(i, t_s) } else { surface }
-        } else {
-            let letting = set.exhaust.opening() > 0.0 || set.bleed.opening() > 0.0;
-            if !letting || (p_pa - surface).abs() >= NEAR_PA || p_pa < surface {
-                return;
+        let p_pa = self.pressure_pa(i, &self.nodes[i]);
+        // A compartment below the surface's pressure draws nothing in through its exhaust.
+        if near(p_pa, surface) && p_pa >= surface * (1.0 - 1e-6) { Outside::LetDown } else { Outside::Shut }
+    }
+
+    fn tree_from(&self, c: usize, root: usize, seen: &mut [bool; MAX_COMPARTMENTS]) -> Tree {
+        let mut tree = Tree::from(root);
+        seen[root] = true;
+        let mut at = 0;
+        while at < tree.count {
+            let here = tree.order[at];
+            for x in self.clusters[c].edges.iter().copied().filter(|x| self.ways[*x].level) {
+                let Edge { a, b, .. } = self.edges[x];
+                let other = if a == here { b } else if b == here { a } else { continue };
+                if !seen[other] {
+                    seen[other] = true;
+                    tree.parent[other] = here;
+                    tree.via[other] = x;
+                    tree.order[tree.count] = other;
+                    tree.count += 1;
+                }
             }
-            surface
+            at += 1;
+        }
+        tree
+    }
+
+    fn target_pa(&self, i: usize, outside: Outside, t_s: f64) -> Option<f64> {
+        match outside {
+            Outside::Shut => None,
+            Outside::Sea => Some(self.sea_pa(i, t_s)),
+            Outside::Deck | Outside::LetDown => Some(self.steel.surface_pa),
+        }
+    }
+
+    /// Moles to move for one pressure: along each way of a tree towards its root, and out at the root.
+    fn surplus(&self, tree: &Tree, p_pa: &[f64; MAX_COMPARTMENTS], yields: &[f64; MAX_COMPARTMENTS], target_pa: Option<f64>) -> [f64; MAX_COMPARTMENTS] {
+        // Relative to the root's, so that equal pressures give exactly nothing.
+        let base = target_pa.unwrap_or(p_pa[tree.root()]);
+        let above = |i: usize| libm::log1p((p_pa[i] - base) / base);
+        let common = match target_pa {
+            Some(_) => 0.0,
+            None => {
+                let weight: f64 = tree.members().iter().map(|i| yields[*i]).sum();
+                tree.members().iter().map(|i| yields[*i] * above(*i)).sum::<f64>() / weight
+            }
         };
-        let n: f64 = e.node[i].n_mol.iter().sum();
-        let excess = n - n * target / p_pa;
-        if excess >= 0.0 {
-            // What stays behind cools as it pushes: pressure falls by gamma times the share let go.
-            let gamma = gas::state::gamma(&Amounts(e.node[i].n_mol).fractions());
-            let taken = take_gas(&mut e.node[i], excess / gamma);
-            for (s, t) in e.spill[i].iter_mut().zip(taken) {
-                *s += t;
+        let mut surplus = [0.0; MAX_COMPARTMENTS];
+        for i in tree.members().iter().copied() {
+            surplus[i] = yields[i] * (above(i) - common);
+        }
+        for i in tree.members()[1..].iter().rev().copied() {
+            surplus[tree.parent[i]] += surplus[i];
+        }
+        surplus
+    }
+
+    /// Brings the anchor's pressures to one where a way has just been opened. Gives what moved, if anything did.
+    pub(super) fn level_now(&mut self, c: usize, t_s: f64, b: &mut Bench) -> Option<Box<Shift>> {
+        let mut shift: Option<Box<Shift>> = None;
+        for tree in &b.trees {
+            let root = tree.root();
+            let outside = b.outside[root];
+            let target_pa = self.target_pa(root, outside, t_s);
+            for _ in 0..MOST_PASSES {
+                let (mut p_pa, mut yields) = ([0.0; MAX_COMPARTMENTS], [0.0; MAX_COMPARTMENTS]);
+                let mut worst = 0.0f64;
+                for i in tree.members().iter().copied() {
+                    p_pa[i] = self.pressure_pa(i, &self.nodes[i]);
+                    yields[i] = self.yields(&self.nodes[i], 1.0);
+                    let base = target_pa.unwrap_or(p_pa[root]);
+                    worst = worst.max((p_pa[i] / base - 1.0).abs());
+                }
+                if worst < ONE_PRESSURE {
+                    break;
+                }
+                let surplus = self.surplus(tree, &p_pa, &yields, target_pa);
+                let shift = shift.get_or_insert_with(Box::default);
+                for i in tree.members()[1..].iter().rev().copied() {
+                    let (up, x) = (tree.parent[i], tree.via[i]);
+                    let (from, to) = if surplus[i] >= 0.0 { (i, up) } else { (up, i) };
+                    let moved = self.move_gas(from, to, surplus[i].abs());
+                    let sign = if self.edges[x].a == from { 1.0 } else { -1.0 };
+                    add(&mut shift.edge[x], &moved, sign);
+                }
+                if target_pa.is_some() && !self.let_out(c, root, outside, surplus[root], p_pa[root], t_s, shift) {
+                    break;
+                }
             }
+        }
+        shift
+    }
+
+    /// Lets gas out of a compartment open to the outside, or takes it in; false if nothing can come in.
+    #[expect(clippy::too_many_arguments, reason = "one act with its place, amount and books")]
+    fn let_out(&mut self, c: usize, i: usize, outside: Outside, mol: f64, p_pa: f64, t_s: f64, shift: &mut Shift) -> bool {
+        if mol >= 0.0 {
+            let taken = self.take_gas(i, mol);
+            add(&mut shift.spilt[i], &taken, 1.0);
+            return true;
+        }
+        if !self.comes(c, i, outside, p_pa, t_s) {
+            return false;
+        }
+        let mut bank_mol = [0.0; crate::plant::MAX_BANKS];
+        if let Some(bank) = self.settings[i].supply_bank {
+            bank_mol[bank.index()] = self.bank_at(bank, t_s as i64).total();
+        }
+        let (mix, t_k) = self.comes_in(i, p_pa, &bank_mol, outside);
+        let coming = mix.scaled(-mol).0;
+        self.bring_gas(i, &coming, t_k);
+        match outside {
+            Outside::Sea => add(&mut shift.topped[i], &coming, 1.0),
+            _ => add(&mut shift.spilt[i], &coming, -1.0),
+        }
+        true
+    }
+
+    /// Whether gas can come into a compartment that is below the pressure outside.
+    fn comes(&self, _c: usize, i: usize, outside: Outside, p_pa: f64, t_s: f64) -> bool {
+        match outside {
+            Outside::Shut | Outside::LetDown => false,
+            Outside::Deck => true,
+            Outside::Sea => self.settings[i].supply_bank.is_some_and(|b| self.bank_pa(b, t_s as i64) > p_pa),
+        }
+    }
+
+    /// Moles per relative change of pressure, where a share of the warmth that comes with them stays.
+    fn yields(&self, node: &Node, warmth_left: f64) -> f64 {
+        let n = Amounts(node.n_mol);
+        let total = n.total();
+        if self.physics.wall == WallModel::Isothermal {
+            return total;
+        }
+        1.0 / (1.0 / total + warmth_left * R / gas::state::cv_j_k(&n, node.gas_k))
+    }
+
+    /// Brings the pressures at the points to one by changing what flows through open ways; gives the greatest
+    /// change as a share of a compartment's contents.
+    pub(super) fn level_points(&self, c: usize, t_s: f64, h_s: f64, b: &mut Bench) -> f64 {
+        let mut off = 0.0f64;
+        for k in 0..b.trees.len() {
+            let tree = b.trees[k];
+            let root = tree.root();
+            let outside = b.outside[root];
+            let mut through = [[0.0; 3]; MAX_COMPARTMENTS];
+            for j in 0..3 {
+                let point_s = t_s + h_s * super::radau::POINTS[j];
+                let target_pa = self.target_pa(root, outside, point_s);
+                let (mut p_pa, mut yields) = ([0.0; MAX_COMPARTMENTS], [0.0; MAX_COMPARTMENTS]);
+                for i in tree.members().iter().copied() {
+                    p_pa[i] = self.pressure_pa(i, &b.node[i][j]);
+                    yields[i] = self.yields(&b.node[i][j], left_warm(b, i, j, h_s));
+                }
+                let surplus = self.surplus(&tree, &p_pa, &yields, target_pa);
+                for i in tree.members()[1..].iter().rev().copied() {
+                    through[i][j] = surplus[i];
+                    self.pass_at_point(tree.parent[i], i, surplus[i], j, h_s, b);
+                    off = off.max(surplus[i].abs() / yields[i]);
+                }
+                if target_pa.is_some() {
+                    through[root][j] = surplus[root];
+                }
+            }
+            for i in tree.members()[1..].iter().copied() {
+                let x = tree.via[i];
+                let sign = if self.edges[x].a == i { 1.0 } else { -1.0 };
+                for (level, rate) in b.level[x].iter_mut().zip(rates_of(&through[i], h_s)) {
+                    *level += sign * rate;
+                }
+            }
+            if outside != Outside::Shut {
+                off = off.max(self.level_out(c, root, t_s, h_s, &through[root], b));
+            }
+        }
+        off
+    }
+
+    fn level_out(&self, c: usize, i: usize, t_s: f64, h_s: f64, through: &[f64; 3], b: &mut Bench) -> f64 {
+        let comes = self.comes(c, i, b.outside[i], b.start[i].p_pa, t_s);
+        let rates = rates_of(through, h_s);
+        let mut off = 0.0f64;
+        for j in 0..3 {
+            let old = b.out[i][j];
+            let new = old + rates[j];
+            let new = if comes { new } else { new.max(0.0) };
+            b.out[i][j] = new;
+            off = off.max((new - old).abs() * h_s / b.start[i].n_mol);
+        }
+        if comes || b.out[i].iter().all(|rate| *rate > 0.0) {
+            let isothermal = self.physics.wall == WallModel::Isothermal;
+            for j in 0..3 {
+                let left = left_warm(b, i, j, h_s);
+                take_at_point(&mut b.node[i][j], through[j], left, isothermal);
+            }
+        }
+        off
+    }
+
+    fn pass_at_point(&self, up: usize, i: usize, mol: f64, j: usize, h_s: f64, b: &mut Bench) {
+        let (from, to, mol) = if mol >= 0.0 { (i, up, mol) } else { (up, i, -mol) };
+        let isothermal = self.physics.wall == WallModel::Isothermal;
+        let donor = b.node[from][j];
+        let left = left_warm(b, from, j, h_s);
+        let moved = take_at_point(&mut b.node[from][j], mol, left, isothermal);
+        let x = Amounts(donor.n_mol);
+        let cp = gas::state::cp_j_mol_k(&x);
+        let left = left_warm(b, to, j, h_s);
+        let there = &mut b.node[to][j];
+        let c_j_k = gas::state::cv_j_k(&Amounts(there.n_mol), there.gas_k);
+        if !isothermal {
+            there.gas_k += left * mol * (cp * (donor.gas_k - there.gas_k) + R * there.gas_k) / c_j_k;
+        }
+        add(&mut there.n_mol, &moved, 1.0);
+    }
+
+    /// Stores what kept a compartment's pressure from outside as flows of its course.
+    pub(super) fn keep_out(&mut self, i: usize, b: &Bench) {
+        let outside = b.outside[i];
+        if outside == Outside::Shut {
             return;
         }
-        if set.open_outside && !bell {
-            let in_mol = Amounts::air().scaled(-excess);
-            for (n, x) in e.node[i].n_mol.iter_mut().zip(in_mol.0) {
-                *n += x;
+        for j in 0..3 {
+            let out = b.out[i][j];
+            if out >= 0.0 {
+                let node = &b.used[i][j];
+                let share = out / node.n_mol.iter().sum::<f64>();
+                *self.courses[i].at(Slot::Spill, j) = node.n_mol.map(|n| share * n);
+            } else {
+                let (mix, _) = self.comes_in(i, b.start[i].p_pa, &b.bank[j], outside);
+                let (slot, sign) = if outside == Outside::Sea { (Slot::TopUp, 1.0) } else { (Slot::Spill, -1.0) };
+                *self.courses[i].at(slot, j) = mix.scaled(-sign * out).0;
             }
-            for (s, x) in e.spill[i].iter_mut().zip(in_mol.0) {
-                *s -= x;
-            }
-        } else if let Some(bank) = set.supply_bank.filter(|b| bell && self.bank_pa(*b, self.clusters[c].t_s) > target) {
-            let mix = self.bank_mix(bank);
-            for (n, x) in e.node[i].n_mol.iter_mut().zip(mix.0) {
-                *n += x * -excess;
-            }
-            e.top_up[i] += -excess;
         }
     }
+
+    /// Moves moles from one compartment's gas to another's, with enthalpy, and gives what moved.
+    fn move_gas(&mut self, from: usize, to: usize, mol: f64) -> [f64; SPECIES] {
+        let hot_k = self.nodes[from].gas_k;
+        let moved = self.take_gas(from, mol);
+        self.bring_gas(to, &moved, hot_k);
+        moved
+    }
+
+    /// Brings gas of a temperature into a compartment, whose gas it presses together.
+    fn bring_gas(&mut self, to: usize, coming: &[f64; SPECIES], t_k: f64) {
+        let mol: f64 = coming.iter().sum();
+        let there = &mut self.nodes[to];
+        if mol > 0.0 && self.physics.wall != WallModel::Isothermal {
+            let cp = gas::state::cp_j_mol_k(&Amounts(*coming));
+            let c_j_k = gas::state::cv_j_k(&Amounts(there.n_mol), there.gas_k);
+            there.gas_k = (c_j_k * there.gas_k + mol * cp * t_k) / (c_j_k + mol * (cp - R));
+        }
+        add(&mut there.n_mol, coming, 1.0);
+    }
+
+    /// Takes moles out of a compartment's gas, which cools by the work it does.
+    fn take_gas(&mut self, from: usize, mol: f64) -> [f64; SPECIES] {
+        let isothermal = self.physics.wall == WallModel::Isothermal;
+        let node = &mut self.nodes[from];
+        let before = Amounts(node.n_mol);
+        let total = before.total();
+        let moved = before.scaled(mol / total).0;
+        if !isothermal {
+            let c_j_k = gas::state::cv_j_k(&before, node.gas_k);
+            let cv = c_j_k / total;
+            node.gas_k = (c_j_k - mol * (cv + R)) * node.gas_k / (c_j_k - mol * cv);
+        }
+        add(&mut node.n_mol, &moved, -1.0);
+        moved
+    }
 }
 
-/// Moves moles from one compartment's gas to another's, with enthalpy, and gives what moved.
-fn move_gas(nodes: &mut [Node], from: usize, to: usize, amount: f64) -> [f64; SPECIES] {
-    if amount <= 0.0 {
-        return [0.0; SPECIES];
+/// Takes moles out of a state at a point; a share of the cooling is left there.
+fn take_at_point(node: &mut Node, mol: f64, left: f64, isothermal: bool) -> [f64; SPECIES] {
+    let n = Amounts(node.n_mol);
+    let moved = n.scaled(mol / n.total()).0;
+    if !isothermal {
+        node.gas_k -= left * mol * R * node.gas_k / gas::state::cv_j_k(&n, node.gas_k);
     }
-    let hot_k = nodes[from].gas_k;
-    let moved = take_gas(&mut nodes[from], amount);
-    let x = Amounts(moved).scaled(1.0 / amount);
-    let (cp, cv_in) = (gas::state::cp_j_mol_k(&x), gas::state::cp_j_mol_k(&x) - R);
-    let there = &mut nodes[to];
-    let c_j_k = gas::state::cv_j_k(&Amounts(there.n_mol), there.gas_k);
-    there.gas_k = (c_j_k * there.gas_k + amount * cp * hot_k) / (c_j_k + amount * cv_in);
-    for (n, m) in there.n_mol.iter_mut().zip(moved) {
-        *n += m;
-    }
+    add(&mut node.n_mol, &moved, -1.0);
     moved
 }
 
-/// Takes moles out of a compartment's gas, which cools by the work it does.
-fn take_gas(node: &mut Node, amount: f64) -> [f64; SPECIES] {
-    let before = Amounts(node.n_mol);
-    let total = before.total();
-    let moved = before.scaled(amount / total).0;
-    let c_j_k = gas::state::cv_j_k(&before, node.gas_k);
-    let cv = c_j_k / total;
-    node.gas_k = (c_j_k - amount * (cv + R)) * node.gas_k / (c_j_k - amount * cv);
-    for (n, m) in node.n_mol.iter_mut().zip(moved) {
-        *n -= m;
+fn add(to: &mut [f64; SPECIES], part: &[f64; SPECIES], sign: f64) {
+    for (sum, x) in to.iter_mut().zip(part) {
+        *sum += sign * x;
     }
-    moved
 }

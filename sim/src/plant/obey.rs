@@ -293,10 +293,10 @@ impl Plant {
     }
 
     fn sample_bank(&mut self, t_s: i64, bank: BankId, sink: &mut impl Sink) {
-        let state = &mut self.banks[bank.index()];
-        if state.at(t_s).total() <= 10.0 * SAMPLE_MOL {
+        if self.bank_at(bank, t_s).total() <= 10.0 * SAMPLE_MOL {
             return;
         }
+        let state = &mut self.banks[bank.index()];
         let moles = self.bank_mixes[bank.index()].scaled(SAMPLE_MOL);
         state.n_mol = state.n_mol.plus(&moles.scaled(-1.0));
         let what = What::Moved { from: Place::Bank(bank), to: Place::Atmosphere, purpose: Purpose::Sample, moles };

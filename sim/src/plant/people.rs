@@ -58,8 +58,8 @@ impl Plant {
     pub fn line_alive(&self, line: LineName, t_s: i64) -> bool {
         let (bank, p_pa) = match line {
             LineName::Bibs(c) => (self.settings[c.index()].bibs_bank, self.now_pa(c.index(), t_s)),
-            LineName::DiverMain(c) => (self.settings[c.index()].main_bank, self.sea_pa(c.index(), t_s)),
-            LineName::DiverSecondary(c) => (self.settings[c.index()].secondary_bank, self.sea_pa(c.index(), t_s)),
+            LineName::DiverMain(c) => (self.settings[c.index()].main_bank, self.sea_pa(c.index(), t_s as f64)),
+            LineName::DiverSecondary(c) => (self.settings[c.index()].secondary_bank, self.sea_pa(c.index(), t_s as f64)),
             LineName::Supply(c) => (self.settings[c.index()].supply_bank, self.now_pa(c.index(), t_s)),
             LineName::Oxygen(c) => (self.settings[c.index()].oxygen_bank, self.now_pa(c.index(), t_s)),
         };

@@ -38,6 +38,17 @@ pub(super) enum Slot {
     SecondaryBreath,
 }
 
+impl Slot {
+    /// Gas, body and breath of a breathing path, from its gas.
+    pub fn of_path(self) -> [Slot; 3] {
+        match self {
+            Slot::BibsGas => [Slot::BibsGas, Slot::BibsBody, Slot::BibsBreath],
+            Slot::MainGas => [Slot::MainGas, Slot::MainBody, Slot::MainBreath],
+            _ => [Slot::SecondaryGas, Slot::SecondaryBody, Slot::SecondaryBreath],
+        }
+    }
+}
+
 /// How many slots there are.
 pub(super) const SLOTS: usize = Slot::SecondaryBreath as usize + 1;
 
@@ -56,7 +67,24 @@ pub(super) const DIRECTION: [f64; SLOTS] = {
     d
 };
 
-/// Rate of a slot's flow over a frozen interval: a share of the contents and a constant part.
+/// Slots that may draw from a bank or fill one, as bits.
+pub(super) const BANKED: u32 = {
+    let lined_up = [Slot::RecoveredExhaust, Slot::RecoveredBleed, Slot::Supply, Slot::Oxygen, Slot::TopUp];
+    let mut bits = 0u32;
+    let mut k = 0;
+    while k < lined_up.len() {
+        bits |= 1 << lined_up[k] as u32;
+        k += 1;
+    }
+    let mut path = Slot::BibsGas as u32;
+    while path < SLOTS as u32 {
+        bits |= 1 << path;
+        path += 1;
+    }
+    bits
+};
+
+/// Rate of a slot's flow in a state: a share of the contents and a constant part.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub(super) struct Rate {
     /// Share of the contents per second, 1/s.
@@ -78,16 +106,16 @@ impl Rate {
         Rate { k, only: None, fixed: [0.0; SPECIES] }
     }
 
-    /// Moles moved over an interval whose contents have this time integral, mol s.
-    pub fn moved(&self, integral: &[f64; SPECIES], dt: f64) -> [f64; SPECIES] {
-        let mut out = self.fixed.map(|r| r * dt);
+    /// Moles per second in a state.
+    pub fn mol_s(&self, n_mol: &[f64; SPECIES]) -> [f64; SPECIES] {
+        let mut out = self.fixed;
         match self.only {
             None => {
-                for (o, i) in out.iter_mut().zip(integral) {
-                    *o += self.k * i;
+                for (o, n) in out.iter_mut().zip(n_mol) {
+                    *o += self.k * n;
                 }
             }
-            Some(s) => out[s.index()] += self.k * integral[s.index()],
+            Some(s) => out[s.index()] += self.k * n_mol[s.index()],
         }
         out
     }

@@ -21,24 +21,13 @@ pub struct Node {
     pub bed_s: f64,
 }
 
-/// A bank's contents: linear in time between the seconds at which a draw changes.
+/// A bank's contents, without what open intervals still draw.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct BankState {
-    /// Second of the anchor.
-    pub t_s: i64,
-    /// Moles by species at the anchor.
+    /// Moles by species.
     pub n_mol: Amounts,
-    /// Rate of change, mol/s.
-    pub rate_mol_s: Amounts,
     /// Oxygen fraction of the last analysis at the panel.
     pub analysed_o2: Option<f64>,
-}
-
-impl BankState {
-    /// Moles at a second.
-    pub fn at(&self, t_s: i64) -> Amounts {
-        self.n_mol.plus(&self.rate_mol_s.scaled((t_s - self.t_s) as f64))
-    }
 }
 
 /// A valve as set, and what its flow is booked under.
@@ -219,16 +208,25 @@ impl BellState {
     }
 
     /// Winch depth at a second, msw.
-    pub fn msw(&self, t_s: i64) -> f64 {
-        let down = self.to_msw > self.from_msw;
-        let since = t_s - self.t_s - if down { self.handling_s } else { 0 };
-        if since <= 0 {
+    pub fn msw(&self, t_s: f64) -> f64 {
+        let since = t_s - self.moves_s() as f64;
+        if since <= 0.0 {
             self.from_msw
-        } else if since >= self.takes_s {
+        } else if since >= self.takes_s as f64 {
             self.to_msw
         } else {
-            self.from_msw + (self.to_msw - self.from_msw) * since as f64 / self.takes_s as f64
+            self.from_msw + (self.to_msw - self.from_msw) * since / self.takes_s as f64
         }
+    }
+
+    /// Second at which the winch starts to move it: handled first on its way down, last on its way up.
+    fn moves_s(&self) -> i64 {
+        self.t_s + if self.to_msw > self.from_msw { self.handling_s } else { 0 }
+    }
+
+    /// Seconds at which its depth in time bends.
+    pub fn bends_s(&self) -> [i64; 3] {
+        [self.moves_s(), self.moves_s() + self.takes_s, self.arrives_s()]
     }
 
     /// Second at which it has arrived (handling included).

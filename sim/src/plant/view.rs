@@ -112,14 +112,14 @@ impl Plant {
     /// would breathe from it.
     pub fn water_at(&self, bell: CompartmentId, t_s: i64) -> Air {
         let inside = self.air(bell, t_s);
-        let p_pa = self.sea_pa(bell.index(), t_s);
+        let p_pa = self.sea_pa(bell.index(), t_s as f64);
         let by = p_pa / inside.p_pa;
         Air { p_pa, ppo2_pa: inside.ppo2_pa * by, ppco2_pa: inside.ppco2_pa * by, ..inside }
     }
 
     /// Moles in a bank at a second.
     pub fn bank_moles(&self, bank: BankId, t_s: i64) -> f64 {
-        self.banks[bank.index()].at(t_s).total()
+        self.bank_at(bank, t_s).total()
     }
 
     /// Whether a person can get from one place to another through open doors.
@@ -127,7 +127,7 @@ impl Plant {
         match (from, to) {
             (Whereabouts::In(a), Whereabouts::In(b)) => self.joined_by_doors(a.index(), b.index()),
             (Whereabouts::In(a), Whereabouts::Water(b)) | (Whereabouts::Water(a), Whereabouts::In(b)) => {
-                a == b && self.settings[a.index()].open_outside && self.bell_msw(a.index(), t_s) > 0.0
+                a == b && self.settings[a.index()].open_outside && self.bell_msw(a.index(), t_s as f64) > 0.0
             }
             (Whereabouts::Deck, Whereabouts::In(c)) | (Whereabouts::In(c), Whereabouts::Deck) => {
                 (self.air(c, t_s).p_pa - self.steel.surface_pa).abs() < 5_000.0
