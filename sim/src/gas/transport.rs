@@ -102,6 +102,10 @@ pub struct Plate {
     root: f64,
 }
 
+/// Difference over temperature below which the correlation's sixth root is rounded off: air is never so still
+/// (house rule; some milli-kelvin).
+const STILL_SHARE: f64 = 1e-5;
+
 impl Plate {
     /// The plate in a gas of fractions `x` at a pressure, Pa, and film temperature, K.
     pub fn new(x: &Amounts, p_pa: f64, t_film_k: f64, height_m: f64) -> Plate {
@@ -125,7 +129,8 @@ impl Plate {
 
     /// Heat transfer coefficient between gas and wall, W/(m2 K).
     pub fn w_m2_k(&self, t_gas_k: f64, t_wall_k: f64) -> f64 {
-        let share = 2.0 * (t_gas_k - t_wall_k).abs() / (t_gas_k + t_wall_k);
+        let share = 2.0 * (t_gas_k - t_wall_k) / (t_gas_k + t_wall_k);
+        let share = (share * share + STILL_SHARE * STILL_SHARE).sqrt();
         let root = 0.825 + self.root * libm::cbrt(share).sqrt();
         root * root * self.conductance_w_m2_k
     }

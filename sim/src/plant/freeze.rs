@@ -28,8 +28,10 @@ const BREATHED_K: f64 = ZERO_C_K + 15.0;
 
 /// Below this pressure difference an opening to the deck or an equalising valve counts as level, Pa.
 pub(super) const NEAR_PA: f64 = 500.0;
-/// Analysers draw by pressure above this, Pa.
-const SAMPLE_FROM_PA: f64 = 2e4;
+/// Analysers draw their full flow from this gauge pressure on, and less below in proportion, Pa.
+const SAMPLE_FULL_PA: f64 = 2e4;
+/// Bodies find their oxygen as long as the gas holds this many seconds of it; below they take less in proportion.
+const LAST_OXYGEN_S: f64 = 60.0;
 /// A wall in sea water loses heat this many times faster than in air (house rule, order of magnitude).
 const SEA_COOLING: f64 = 3.0;
 
@@ -168,9 +170,8 @@ impl Plant {
             f.set_share(Slot::RecoveredExhaust, exhaust * recovered);
             f.set_share(Slot::RecoveredBleed, bleed * recovered);
         }
-        if p_pa - surface > SAMPLE_FROM_PA {
-            f.set_share(Slot::Sample, c.sample_mol_s / total);
-        }
+        let driven = ((p_pa - surface) / SAMPLE_FULL_PA).clamp(0.0, 1.0);
+        f.set_share(Slot::Sample, c.sample_mol_s * driven / total);
     }
 
     fn freeze_supplies(&self, c: &Compartment, set: &Setting, at: &Moment, f: &mut Frozen) {
@@ -327,11 +328,11 @@ impl Plant {
 
 fn freeze_people(set: &Setting, n: &Amounts, f: &mut Frozen) {
     let load = set.load;
-    let breathing = n[Species::O2] > load.o2_mol_s * 60.0;
     let mut taken = Amounts::ZERO;
-    if breathing {
-        taken[Species::O2] = load.o2_mol_s;
-        taken[Species::Co2] = -load.co2_mol_s;
+    if load.o2_mol_s > 0.0 {
+        let breathing = (n[Species::O2] / (load.o2_mol_s * LAST_OXYGEN_S)).clamp(0.0, 1.0);
+        taken[Species::O2] = load.o2_mol_s * breathing;
+        taken[Species::Co2] = -load.co2_mol_s * breathing;
     }
     taken[Species::H2o] = -load.h2o_mol_s;
     if taken != Amounts::ZERO {

@@ -21,7 +21,7 @@ use crate::units::*;
 /// How far inside a step amounts and temperatures may stray, as a share of themselves.
 pub(super) const MOST_STRAY: f64 = 1e-7;
 /// What the iteration may leave over, as a share of amounts and temperatures.
-const SETTLED: f64 = 1e-10;
+const SETTLED: f64 = 1e-9;
 /// Share of a compartment's moles added to what a species' errors are measured by: a trace is not followed
 /// finer than this share of it.
 const TRACE_SHARE: f64 = 1e-3;
@@ -37,6 +37,9 @@ const CHANGED_A_STEP: f64 = 0.1;
 const WARMED_A_STEP_K: f64 = 2.0;
 /// The heat a wall takes by natural convection grows with the difference to the power 5/4 to 4/3.
 const FILM_SLOPE: f64 = 1.25;
+
+/// The point whose linear part stands for the step's.
+const MIDDLE: usize = 1;
 
 const CO2: usize = Species::Co2 as usize;
 const H2O: usize = Species::H2o as usize;
@@ -55,8 +58,9 @@ pub(super) struct Bench {
     rates: [[Rates; 3]; MAX_COMPARTMENTS],
     edge_own: [Flow; MAX_EDGES],
     edge: [Flow; MAX_EDGES],
-    /// Share of a's contents to b and of b's to a at the start, 1/s.
+    /// Share of a's contents to b and of b's to a, at the start and at the points, 1/s.
     share: [(f64, f64); MAX_EDGES],
+    point_share: [[(f64, f64); 3]; MAX_EDGES],
     /// Net flow a to b that keeps one pressure, and flow out of a compartment that does, mol/s.
     pub level: [[f64; 3]; MAX_EDGES],
     pub out: [[f64; 3]; MAX_COMPARTMENTS],
@@ -70,6 +74,10 @@ pub(super) struct Bench {
     co2: Coupled,
     h2o: Coupled,
     heat: Coupled,
+    extra_co2: bool,
+    extra_h2o: bool,
+    /// Share of a lone compartment's contents that leaves per second: of most, of carbon dioxide, of water.
+    alone: [f64; 3],
     /// How fast each gas comes to the temperature of what surrounds it, 1/s.
     relaxes: [f64; MAX_COMPARTMENTS],
 }
@@ -87,6 +95,7 @@ impl Default for Bench {
             edge_own: [Flow::default(); MAX_EDGES],
             edge: [Flow::default(); MAX_EDGES],
             share: [(0.0, 0.0); MAX_EDGES],
+            point_share: [[(0.0, 0.0); 3]; MAX_EDGES],
             level: [[0.0; 3]; MAX_EDGES],
             out: Default::default(),
             outside: Default::default(),
@@ -99,6 +108,9 @@ impl Default for Bench {
             co2: Coupled::default(),
             h2o: Coupled::default(),
             heat: Coupled::default(),
+            extra_co2: false,
+            extra_h2o: false,
+            alone: [0.0; 3],
             relaxes: [0.0; MAX_COMPARTMENTS],
         }
     }
@@ -206,43 +218,56 @@ impl Plant {
     /// Takes a step of `h_s` seconds from the anchor's state, begun before. Gives how far it strays in units of
     /// what it may; none if the iteration does not settle.
     pub(super) fn step(&mut self, c: usize, t_s: f64, h_s: f64, b: &mut Bench) -> Option<f64> {
-        self.set_linear_part(c, h_s, b);
+        self.set_linear_part(c, h_s, None, b);
         self.first_guess(c, h_s, b);
-        let mut before = f64::INFINITY;
+        let (mut before, mut long_before) = (f64::INFINITY, f64::INFINITY);
         for round in 0..MOST_ROUNDS {
             self.rates_at_points(c, t_s, h_s, b)?;
+            if round == 1 || round == 4 {
+                self.set_linear_part(c, h_s, Some(MIDDLE), b);
+            }
             let off = self.put_right(c, h_s, b).max(self.level_points(c, t_s, h_s, b));
-            if !off.is_finite() || (round > 2 && off > 0.9 * before) {
+            // What is level follows what flows by one round, so that every other round may not come nearer.
+            if !off.is_finite() || (round > 3 && off > 0.9 * before.max(long_before)) {
                 return None;
             }
-            let shrinks = (off / before).clamp(0.02, 0.9);
-            if off * shrinks / (1.0 - shrinks) < SETTLED {
+            if off < SETTLED || off * (off / before).clamp(0.01, 1.0) < 0.1 * SETTLED {
                 self.add_level(c, b);
-                self.evaluations += 0;
                 return Some(self.strays(c, h_s, b));
             }
+            long_before = before;
             before = off;
         }
         None
     }
 
-    fn set_linear_part(&self, c: usize, h_s: f64, b: &mut Bench) {
+    /// Finds the linear part of the balances: as at the start, or as it now is at a point.
+    fn set_linear_part(&self, c: usize, h_s: f64, point: Option<usize>, b: &mut Bench) {
         let cluster = &self.clusters[c];
         let (members, m) = (&cluster.members, cluster.members.len());
         let mut place = [0usize; MAX_COMPARTMENTS];
         for (row, i) in members.iter().enumerate() {
             place[*i] = row;
         }
+        let (start, frozen) = (&b.start, &b.frozen);
+        let at = |i: usize| point.map_or(&start[i], |j| &frozen[i][j]);
+        let out_share = |i: usize| point.map_or(0.0, |j| b.out[i][j].max(0.0)) / at(i).n_mol;
+        let mut shares = [(0.0, 0.0); MAX_EDGES];
+        for x in cluster.edges.iter().copied() {
+            let Edge { a, b: to, .. } = self.edges[x];
+            let net = point.map_or(0.0, |j| b.level[x][j]);
+            let (ab, ba) = point.map_or(b.share[x], |j| b.point_share[x][j]);
+            shares[x] = (ab + net.max(0.0) / at(a).n_mol, ba + (-net).max(0.0) / at(to).n_mol);
+        }
         if m > 1 {
-            let (start, share) = (&b.start, &b.share);
             let fill = |extra: fn(&Frozen) -> f64, to: &mut Coupled| {
                 to.set(m, |z| {
                     for (row, i) in members.iter().enumerate() {
-                        z[row * m + row] += h_s * (start[*i].k_all + extra(&start[*i]));
+                        z[row * m + row] += h_s * (at(*i).k_all + out_share(*i) + extra(at(*i)));
                     }
                     for x in cluster.edges.iter().copied() {
                         let (ra, rb) = (place[self.edges[x].a], place[self.edges[x].b]);
-                        let (ab, ba) = (h_s * share[x].0, h_s * share[x].1);
+                        let (ab, ba) = (h_s * shares[x].0, h_s * shares[x].1);
                         z[ra * m + ra] += ab;
                         z[rb * m + ra] -= ab;
                         z[rb * m + rb] += ba;
@@ -251,43 +276,48 @@ impl Plant {
                 });
             };
             fill(|_| 0.0, &mut b.all);
-            if members.iter().any(|i| start[*i].k_co2 != 0.0) {
+            if members.iter().any(|i| at(*i).k_co2 != 0.0) {
                 fill(|f| f.k_co2, &mut b.co2);
             }
-            if members.iter().any(|i| start[*i].k_h2o != 0.0) {
+            if members.iter().any(|i| at(*i).k_h2o != 0.0) {
                 fill(|f| f.k_h2o, &mut b.h2o);
             }
         }
+        b.extra_co2 = members.iter().any(|i| at(*i).k_co2 != 0.0);
+        b.extra_h2o = members.iter().any(|i| at(*i).k_h2o != 0.0);
+        let first = at(members[0]);
+        let one = first.k_all + out_share(members[0]);
+        b.alone = [one, one + first.k_co2, one + first.k_h2o];
         if self.physics.wall == WallModel::Isothermal {
             return;
         }
         let slope = if self.physics.wall == WallModel::Natural { FILM_SLOPE } else { 1.0 };
-        let (start, rates, share) = (&b.start, &b.start_rates, &b.share);
         let w = 2 * m;
         b.heat.set(w, |z| {
             for (row, i) in members.iter().enumerate() {
-                let f = &start[*i];
+                let f = at(*i);
                 let wall_j_k = self.steel.compartments[*i].wall_j_k;
                 let wall_w_k = slope * f.wall_w_k;
-                let net = f.source.iter().sum::<f64>() - f.k_all * f.n_mol;
-                z[row * w + row] = h_s * (f.heat_w_k + wall_w_k - net * f.push_j_mol_k).max(0.0) / f.c_j_k;
+                let net = f.source.iter().sum::<f64>() - f.k_all * f.n_mol - out_share(*i) * f.n_mol;
+                z[row * w + row] = h_s * (f.heat_w_k + wall_w_k - net * f.push_j_mol_k) / f.c_j_k;
                 z[row * w + m + row] = -h_s * wall_w_k / f.c_j_k;
                 z[(m + row) * w + row] = -h_s * wall_w_k / wall_j_k;
                 z[(m + row) * w + m + row] = h_s * (wall_w_k + f.out_w_k) / wall_j_k;
             }
             for x in cluster.edges.iter().copied() {
                 let Edge { a, b: to, .. } = self.edges[x];
-                for (from, to, k) in [(a, to, share[x].0), (to, a, share[x].1)] {
-                    let (ff, ft) = (&start[from], &start[to]);
-                    let by = h_s * k * ff.n_mol * ff.cp_j_mol_k / ft.c_j_k;
+                for (from, to, k) in [(a, to, shares[x].0), (to, a, shares[x].1)] {
+                    let (ff, ft) = (at(from), at(to));
+                    let flow = h_s * k * ff.n_mol;
+                    let by = flow * ff.cp_j_mol_k / ft.c_j_k;
                     z[place[to] * w + place[from]] -= by;
-                    z[place[to] * w + place[to]] += by;
+                    z[place[to] * w + place[to]] += by - flow * ft.push_j_mol_k / ft.c_j_k;
+                    z[place[from] * w + place[from]] += flow * ff.push_j_mol_k / ff.c_j_k;
                 }
             }
-            let _ = rates;
         });
         for i in members.iter().copied() {
-            let f = &b.start[i];
+            let f = point.map_or(&b.start[i], |j| &b.frozen[i][j]);
             b.relaxes[i] = (f.heat_w_k + slope * f.wall_w_k) / f.c_j_k;
         }
     }
@@ -326,14 +356,12 @@ impl Plant {
                 continue;
             }
             if m == 1 {
-                let f = &b.start[members[0]];
-                let extra = if s == CO2 { f.k_co2 } else if s == H2O { f.k_h2o } else { 0.0 };
-                left[0] = relax(h_s * (f.k_all + extra), &left[0]);
+                let kind = if s == CO2 { 1 } else if s == H2O { 2 } else { 0 };
+                left[0] = relax(h_s * b.alone[kind], &left[0]);
             } else {
-                let has = |of: fn(&Frozen) -> f64| members.iter().any(|i| of(&b.start[*i]) != 0.0);
                 let through = match s {
-                    CO2 if has(|f| f.k_co2) => &mut b.co2,
-                    H2O if has(|f| f.k_h2o) => &mut b.h2o,
+                    CO2 if b.extra_co2 => &mut b.co2,
+                    H2O if b.extra_h2o => &mut b.h2o,
                     _ => &mut b.all,
                 };
                 through.solve(&mut left[..m]);
@@ -401,7 +429,8 @@ impl Plant {
             let Edge { a, b: to, .. } = self.edges[x];
             for j in 0..3 {
                 let states = [(&b.used[a][j], &b.frozen[a][j]), (&b.used[to][j], &b.frozen[to][j])];
-                let (rate_a, rate_b, flow) = exchange(self.edge_shares(x, states), states);
+                b.point_share[x][j] = self.edge_shares(x, states);
+                let (rate_a, rate_b, flow) = exchange(b.point_share[x][j], states);
                 b.edge_own[x][j] = flow;
                 add_rates(&mut b.own[a][j], &rate_a);
                 add_rates(&mut b.own[to][j], &rate_b);
