@@ -2,6 +2,7 @@
 //! part of the plant and which act of the watch each of them moves.
 
 mod coverage;
+mod refused;
 mod same;
 
 use deepstay::job::{Ended, Job, Options};

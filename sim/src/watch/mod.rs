@@ -8,6 +8,7 @@
 
 mod absorbent;
 mod asked;
+mod away;
 mod banks;
 mod bell;
 mod bell_gas;

@@ -6,7 +6,7 @@ use super::context::Look;
 use super::hold::make_up;
 use super::layout::route;
 use super::practice;
-use super::trunk;
+use super::trunk::{self, Joining};
 use crate::record::{LineName, ValveName, Whereabouts};
 use crate::units::*;
 use serde::{Deserialize, Serialize};
@@ -21,6 +21,7 @@ pub struct Moves {
     way: Vec<(DoorId, CompartmentId)>,
     opened: Vec<DoorId>,
     from: Option<CompartmentId>,
+    joining: Joining,
 }
 
 impl Moves {
@@ -96,7 +97,7 @@ impl Moves {
             if !self.opened.contains(&door) {
                 self.opened.push(door);
             }
-            trunk::join(look, door, here, there);
+            trunk::join(look, door, here, there, &mut self.joining);
         } else if !lived_in {
             // A door joined before is shut off again while the compartment beyond it is levelled.
             look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);

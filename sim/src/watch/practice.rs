@@ -98,8 +98,10 @@ pub mod bell {
     pub const EMPTY_S: i64 = 30;
     /// Clamp off, bell over the side.
     pub const CLAMP_S: i64 = 2 * 60;
-    /// Bottom door open to first diver out: dressing, checks of helmet and suit.
-    pub const DRESS_S: i64 = 10 * 60;
+    /// Lock-off to the first diver dressed: suit, harness and bail-out are put on while the bell is lowered.
+    pub const DRESS_S: i64 = 15 * 60;
+    /// Bottom door open to first diver out at the least: hat on, its gas, hot water and bail-out checked.
+    pub const HAT_S: i64 = 5 * 60;
     /// One diver in to the next one out.
     pub const CHANGE_S: i64 = 15 * 60;
     /// Last diver in to the bottom door shut: umbilicals in.
@@ -116,6 +118,23 @@ pub mod bell {
     pub const SLOWEST_MSW_S: f64 = 1.5 / 60.0;
     /// Pressure difference that counts as equal on the gauges, msw.
     pub const EQUAL_MSW: f64 = 0.1;
+    /// Opening of an equalising valve while the gauges show nearly the same, and while they show the same.
+    pub const CRACKED: f64 = 0.2;
+    /// See [`CRACKED`].
+    pub const BARELY: f64 = 0.05;
+    /// Difference across a door being equalised at which it is tried, msw.
+    pub const JOINED_MSW: f64 = 0.15;
+    /// How long gauges show the same before a door is tried: they lag, s.
+    pub const SETTLE_S: i64 = 10;
+    /// How long it is left cracked before it is opened full, s.
+    pub const JOIN_FULL_S: i64 = 60;
+    /// How long two gauges may show only about the same before a door is tried all the same, s.
+    pub const JOIN_ANYHOW_S: i64 = 180;
+    /// Fall of a shut bell's gauge over a watched seal that fails it, msw: its steps and the thermometer's.
+    pub const SEAL_FALL_MSW: f64 = 0.4;
+    /// The same where no thermometer tells cooling from loss: one in a hundred of the pressure besides, for
+    /// gas that cools by three kelvin (own arithmetic, ideal gas at 300 K).
+    pub const SEAL_FALL_SHARE: f64 = 0.01;
 }
 
 /// Lengths of the phases of a lock run, s.
@@ -130,6 +149,10 @@ pub mod lock {
     pub const EQUAL_S: i64 = 600;
     /// From the gauge showing it to the door being tried, s.
     pub const SETTLE_S: i64 = 10;
+    /// Difference below which the equalising valve is only cracked open, msw, and its opening then.
+    pub const CRACKED: (f64, f64) = (5.0, 0.15);
+    /// A gauge that in this time moves so far from what it is to show has not come to rest, msw.
+    pub const LEFT_MSW: f64 = 0.25;
     /// The lock's gauge counts as equal this close to the chamber's, msw.
     pub const EQUAL_MSW: f64 = 0.15;
 }

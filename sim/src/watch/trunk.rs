@@ -2,7 +2,10 @@
 //! across a door.
 
 use super::context::Look;
-use super::practice::bell::{EQUAL_MSW, PRESS_MSW_S, SLOWEST_MSW_S};
+use super::practice::bell::{
+    BARELY, CRACKED, EQUAL_MSW, JOIN_ANYHOW_S, JOIN_FULL_S, JOINED_MSW, PRESS_MSW_S, SETTLE_S,
+    SLOWEST_MSW_S,
+};
 use super::practice::{LOSS_MSW, SURFACE_MSW};
 use super::valves;
 use crate::record::ValveName;
@@ -57,20 +60,59 @@ fn set(look: &mut Look, valve: ValveName, opening: f64, purpose: Purpose) {
     }
 }
 
-/// Equalises across a door and opens it. True when its lamp says open.
-pub fn join(look: &mut Look, door: DoorId, a: CompartmentId, b: CompartmentId) -> bool {
+/// A door being joined across, and since when its gauges have shown about the same.
+pub type Joining = Option<(DoorId, i64)>;
+
+/// Equalises across a door and opens it once the gauges on both sides have shown the same for a while; or
+/// about the same for longer, for gauges that are a little off keep no door. True when its lamp says open.
+pub fn join(
+    look: &mut Look,
+    door: DoorId,
+    a: CompartmentId,
+    b: CompartmentId,
+    joining: &mut Joining,
+) -> bool {
     let valve = ValveName::Equalise(door);
     if look.panel.open(door) {
         look.valve(valve, 0.0, Purpose::Transfer);
         return true;
     }
-    look.valve(valve, 1.0, Purpose::Transfer);
     let apart = (look.depth(a) - look.depth(b)).abs();
-    if apart <= LOSS_MSW {
+    let since = match *joining {
+        Some((same, since)) if same == door && apart <= LOSS_MSW => since,
+        _ => look.now,
+    };
+    *joining = (apart <= LOSS_MSW).then_some((door, since));
+    let waited_s = look.now - since;
+    // Cracked at first, so that neither gauge runs past; opened when that does not bring them together.
+    let opening = match apart {
+        _ if apart > LOSS_MSW || waited_s >= JOIN_FULL_S => 1.0,
+        _ if apart > 2.0 * JOINED_MSW => CRACKED,
+        _ => BARELY,
+    };
+    look.valve(valve, opening, Purpose::Transfer);
+    if apart <= JOINED_MSW && waited_s >= SETTLE_S {
         look.door(door, true);
+    } else if waited_s >= JOIN_ANYHOW_S {
+        look.door(door, true);
+        *joining = None;
     }
     let at = look.now + 10;
     look.wake(at);
+    false
+}
+
+/// Whether a gauge has come to rest: it shows what it showed a while ago. `since` is when it began to show
+/// that, and what; the caller empties it when the gauge is no longer where it should be.
+pub fn at_rest(look: &mut Look, shown: f64, since: &mut Option<(i64, f64)>) -> bool {
+    let (at, before) = *since.get_or_insert((look.now, shown));
+    if (shown - before).abs() > 0.5 * EQUAL_MSW {
+        *since = Some((look.now, shown));
+    } else if look.now >= at + SETTLE_S {
+        return true;
+    }
+    let later = look.now + SETTLE_S;
+    look.wake(later);
     false
 }
 

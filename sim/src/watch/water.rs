@@ -1,4 +1,4 @@
-//! The wet part of a bell run: dressing, each diver out and back, umbilicals in. With two men one
+//! The wet part of a bell run: the hat put on, each diver out and back, umbilicals in. With two men one
 //! works while the other tends him, then they change; with three, two work together and one tends.
 
 use super::banks::Banks;
@@ -16,7 +16,7 @@ const LOOK_S: i64 = 600;
 
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 enum Doing {
-    Dress,
+    Dress { until: i64 },
     Out { until: i64 },
     In,
     Change,
@@ -37,10 +37,11 @@ pub fn turns(planned: &BellRun) -> u8 {
 }
 
 impl Water {
-    /// Bottom door just opened.
-    pub fn new(now: i64) -> Water {
+    /// Bottom door just opened; the first diver has been dressing since the bell was lowered.
+    pub fn new(now: i64, lowered_at: i64) -> Water {
+        let until = (lowered_at + lengths::DRESS_S).max(now + lengths::HAT_S);
         Water {
-            doing: Doing::Dress,
+            doing: Doing::Dress { until },
             since: now,
             turn: 0,
         }
@@ -70,11 +71,10 @@ impl Water {
             *ended = Some(why);
         }
         match self.doing {
-            Doing::Dress | Doing::Change => {
-                let wait_s = if self.doing == Doing::Dress {
-                    lengths::DRESS_S
-                } else {
-                    lengths::CHANGE_S
+            Doing::Dress { .. } | Doing::Change => {
+                let wait_s = match self.doing {
+                    Doing::Dress { until } => until - self.since,
+                    _ => lengths::CHANGE_S,
                 };
                 if ended.is_some() {
                     self.go(look, Doing::Stow);

@@ -11,9 +11,11 @@ use crate::units::*;
 
 /// Most bell runs of a job.
 const MOST_RUNS: usize = 2000;
-/// What a run takes besides its water, its changes of divers and its travel, s: checks, transfers, seals,
-/// trunk, dressing, stowing, mating (common practice, no source).
-const AROUND_S: f64 = 112.0 * 60.0;
+/// What a run takes besides its water, its changes of divers, its travel and its trunk, s: checks, transfers,
+/// seals, hats on, stowing, mating (common practice, no source).
+const AROUND_S: f64 = 65.0 * 60.0;
+/// Rate at which the trunk is pressed and let down again, both taken together, msw/s (as above).
+const TRUNK_MSW_S: f64 = 12.0 / 60.0;
 /// Between two turns in the water, s.
 const CHANGE_S: f64 = 15.0 * 60.0;
 
@@ -270,7 +272,7 @@ fn length_s(run: &BellRun, steel: &Steel) -> i64 {
             b.handling_s as f64 + run.depth_msw / b.winch_msw_s.max(1e-6)
         });
     let wet = turns * run.in_water_s as f64 + (turns - 1.0) * CHANGE_S;
-    (AROUND_S + 2.0 * travel + wet) as i64
+    (AROUND_S + run.depth_msw / TRUNK_MSW_S + 2.0 * travel + wet) as i64
 }
 
 fn overlaps(plan: &Part<PlanFile>, all: &[Placed], crew: &[Diver], steel: &Steel, desk: &mut Desk) {
