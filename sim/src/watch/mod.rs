@@ -12,6 +12,8 @@ mod away;
 mod banks;
 mod bell;
 mod bell_gas;
+#[cfg(test)]
+mod bell_tests;
 mod board;
 mod calibrate;
 mod climate;

@@ -90,8 +90,10 @@ pub mod bell {
     pub const LONGEST_S: i64 = 8 * 3600;
     /// Check sheet.
     pub const CHECKS_S: i64 = 20 * 60;
-    /// Longest time allowed to the divers to be in the bell.
-    pub const TRANSFER_S: i64 = 10 * 60;
+    /// Bell, trunk and chamber to one pressure after the check sheet, doors open.
+    pub const JOIN_S: i64 = 2 * 60;
+    /// Divers through the trunk.
+    pub const TRANSFER_S: i64 = 2 * 60;
     /// Seal watched.
     pub const SEAL_S: i64 = 5 * 60;
     /// From the trunk's gauge showing nought to the clamp being tried: a gauge lags (house rule), s.
@@ -108,8 +110,10 @@ pub mod bell {
     pub const STOW_S: i64 = 10 * 60;
     /// Bell set down, cleaned and clamped.
     pub const MATING_S: i64 = 8 * 60;
-    /// Trunk pressed and equalised.
-    pub const TRUNK_S: i64 = 10 * 60;
+    /// Trunk vented.
+    pub const VENT_S: i64 = 5 * 60;
+    /// Trunk pressed and equalised: the slow end of it, and the rate of the rest, msw/s.
+    pub const TRUNK_S: (i64, f64) = (4 * 60, 12.0 / 60.0);
     /// How late a run may start before it is counted as lost.
     pub const LATEST_S: i64 = 2 * 3600;
     /// Pressing rate of bell and trunk with nobody inside, msw/s.

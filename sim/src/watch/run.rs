@@ -94,10 +94,10 @@ impl Run {
     /// Length to be reckoned with from checks to done, s.
     pub fn estimate_s(look: &Look, at: &BellLayout, planned: &BellRun) -> i64 {
         let turns = water::turns(planned);
-        let to_seal = lengths::CHECKS_S + lengths::TRANSFER_S + lengths::TRUNK_S;
+        let to_seal = lengths::CHECKS_S + lengths::JOIN_S + lengths::TRANSFER_S;
         let out = lengths::SEAL_S
             + lengths::CLAMP_S
-            + lengths::TRUNK_S
+            + lengths::VENT_S
             + (travel_s(look, at, planned) + lengths::HAT_S).max(lengths::DRESS_S);
         let wet = i64::from(turns) * planned.in_water_s + i64::from(turns - 1) * lengths::CHANGE_S;
         to_seal + out + wet + way_home_s(look, at, planned) + lengths::TRANSFER_S

@@ -54,11 +54,13 @@ pub fn travel_s(look: &Look, at: &BellLayout, planned: &BellRun) -> i64 {
 
 /// Seconds from the last diver in to the trunk open again.
 pub fn way_home_s(look: &Look, at: &BellLayout, planned: &BellRun) -> i64 {
+    let (slow_s, rate_msw_s) = lengths::TRUNK_S;
     lengths::STOW_S
         + lengths::SEAL_S
         + travel_s(look, at, planned)
         + lengths::MATING_S
-        + lengths::TRUNK_S
+        + slow_s
+        + (planned.depth_msw / rate_msw_s) as i64
 }
 
 /// What a shut compartment showed when it was shut.
