@@ -103,6 +103,23 @@ mod tests {
     }
 
     #[test]
+    fn limits_are_printed_in_the_chosen_unit_with_its_digits() {
+        // 0.005 bar of carbon dioxide is 5.00 mbar and 3.75 mmHg (1 mmHg = 133.322 Pa: NIST SP 811, appendix B).
+        let mut sample = Sample::days(3);
+        for (units, limit, alarm) in [
+            (Units::Metric, "ppCO2 high 5.00 mbar", ",5.10,5.00,mbar,"),
+            (Units::Imperial, "ppCO2 high 3.75 mmHg", ",3.83,3.75,mmHg,"),
+        ] {
+            sample.units = units;
+            let text = screen(&Summary::of(&sample.inputs()), 80);
+            assert!(text.contains(limit), "{text}");
+            let alarms = String::from_utf8(alarms_csv(&sample.inputs()).expect("laid out"));
+            let alarms = alarms.expect("text");
+            assert!(alarms.contains(alarm), "{alarms}");
+        }
+    }
+
+    #[test]
     fn every_table_has_as_many_cells_as_heads() {
         let sample = Sample::days(3);
         let inputs = sample.inputs();

@@ -22,12 +22,20 @@ pub struct Moves {
     opened: Vec<DoorId>,
     from: Option<CompartmentId>,
     joining: Joining,
+    /// A passage that nobody uses any more, being vented.
+    venting: Option<CompartmentId>,
 }
 
 impl Moves {
     /// Looks and acts.
     pub fn act(&mut self, look: &mut Look, banks: &mut Banks) {
         let kit = look.kit;
+        if let Some(passage) = self.venting
+            && trunk::empty(look, passage)
+        {
+            // Its exhaust stays open, or what is left in it would rise as it warms.
+            self.venting = None;
+        }
         let Some(planned) = kit.scenario.plan.moves.get(self.next) else {
             return;
         };
@@ -122,6 +130,11 @@ impl Moves {
             let (_, there) = self.way[i];
             if look.kit.layout.side_of(there).is_none() {
                 trunk::shut(look, there);
+                let last = self.next + 1 == look.kit.scenario.plan.moves.len();
+                let of_bell = look.kit.layout.bells.iter().any(|b| b.trunk == there);
+                if last && !of_bell {
+                    self.venting = Some(there);
+                }
             }
         }
         self.opened.clear();

@@ -130,10 +130,13 @@ pub mod bell {
     pub const JOINED_MSW: f64 = 0.15;
     /// How long gauges show the same before a door is tried: they lag, s.
     pub const SETTLE_S: i64 = 10;
-    /// How long it is left cracked before it is opened full, s.
-    pub const JOIN_FULL_S: i64 = 60;
+    /// How long the sea gauge of a bell shows the same before its bottom door is tried: a bell just stopped
+    /// swings, s.
+    pub const REST_S: i64 = 30;
+    /// How long an equalising valve is left at one opening before it is opened more, s.
+    pub const JOIN_MORE_S: i64 = 60;
     /// How long two gauges may show only about the same before a door is tried all the same, s.
-    pub const JOIN_ANYHOW_S: i64 = 180;
+    pub const JOIN_ANYHOW_S: i64 = 300;
     /// Fall of a shut bell's gauge over a watched seal that fails it, msw: its steps and the thermometer's.
     pub const SEAL_FALL_MSW: f64 = 0.4;
     /// The same where no thermometer tells cooling from loss: one in a hundred of the pressure besides, for

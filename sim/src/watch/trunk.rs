@@ -3,13 +3,14 @@
 
 use super::context::Look;
 use super::practice::bell::{
-    BARELY, CRACKED, EQUAL_MSW, JOIN_ANYHOW_S, JOIN_FULL_S, JOINED_MSW, PRESS_MSW_S, SETTLE_S,
-    SLOWEST_MSW_S,
+    BARELY, CRACKED, EQUAL_MSW, JOIN_ANYHOW_S, JOIN_MORE_S, JOINED_MSW, PRESS_MSW_S, REST_S,
+    SETTLE_S, SLOWEST_MSW_S,
 };
 use super::practice::{LOSS_MSW, SURFACE_MSW};
 use super::valves;
 use crate::record::ValveName;
 use crate::units::*;
+use serde::{Deserialize, Serialize};
 
 /// Brings a compartment to a depth by its supply or its exhaust. True when it is there and both are
 /// shut. `volume_m3` is all that is open to it.
@@ -60,11 +61,23 @@ fn set(look: &mut Look, valve: ValveName, opening: f64, purpose: Purpose) {
     }
 }
 
-/// A door being joined across, and since when its gauges have shown about the same.
-pub type Joining = Option<(DoorId, i64)>;
+/// A door being joined across.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Joint {
+    door: DoorId,
+    /// Since when its gauges have shown about the same.
+    since: i64,
+    /// When that was last seen, and how far apart they were, msw.
+    seen: i64,
+    apart_msw: f64,
+}
 
-/// Equalises across a door and opens it once the gauges on both sides have shown the same for a while; or
-/// about the same for longer, for gauges that are a little off keep no door. True when its lamp says open.
+/// The joint being made, if one is.
+pub type Joining = Option<Joint>;
+
+/// Equalises across a door and opens it once the gauges on both sides have come to rest at the same; or at
+/// about the same after a longer time, for gauges that are a little off keep no door. True when its lamp
+/// says open.
 pub fn join(
     look: &mut Look,
     door: DoorId,
@@ -77,23 +90,31 @@ pub fn join(
         look.valve(valve, 0.0, Purpose::Transfer);
         return true;
     }
-    let apart = (look.depth(a) - look.depth(b)).abs();
-    let since = match *joining {
-        Some((same, since)) if same == door && apart <= LOSS_MSW => since,
-        _ => look.now,
-    };
-    *joining = (apart <= LOSS_MSW).then_some((door, since));
+    let apart_msw = look.depth(a) - look.depth(b);
+    let apart = apart_msw.abs();
+    let before = joining
+        .filter(|j| j.door == door && apart <= LOSS_MSW && look.now <= j.seen + 3 * SETTLE_S);
+    let since = before.map_or(look.now, |j| j.since);
+    *joining = (apart <= LOSS_MSW).then_some(Joint {
+        door,
+        since,
+        seen: look.now,
+        apart_msw,
+    });
     let waited_s = look.now - since;
     // Cracked at first, so that neither gauge runs past; opened when that does not bring them together.
     let opening = match apart {
-        _ if apart > LOSS_MSW || waited_s >= JOIN_FULL_S => 1.0,
+        _ if apart > LOSS_MSW => 1.0,
+        _ if apart > 2.0 * JOINED_MSW && waited_s >= 2 * JOIN_MORE_S => 1.0,
         _ if apart > 2.0 * JOINED_MSW => CRACKED,
+        _ if apart > JOINED_MSW && waited_s >= JOIN_MORE_S => CRACKED,
         _ => BARELY,
     };
     look.valve(valve, opening, Purpose::Transfer);
-    if apart <= JOINED_MSW && waited_s >= SETTLE_S {
+    let at_rest = before.is_some_and(|j| (j.apart_msw - apart_msw).abs() <= JOINED_MSW);
+    if at_rest && apart <= JOINED_MSW && waited_s >= SETTLE_S {
         look.door(door, true);
-    } else if waited_s >= JOIN_ANYHOW_S {
+    } else if at_rest && waited_s >= JOIN_ANYHOW_S {
         look.door(door, true);
         *joining = None;
     }
@@ -108,7 +129,7 @@ pub fn at_rest(look: &mut Look, shown: f64, since: &mut Option<(i64, f64)>) -> b
     let (at, before) = *since.get_or_insert((look.now, shown));
     if (shown - before).abs() > 0.5 * EQUAL_MSW {
         *since = Some((look.now, shown));
-    } else if look.now >= at + SETTLE_S {
+    } else if look.now >= at + REST_S {
         return true;
     }
     let later = look.now + SETTLE_S;
