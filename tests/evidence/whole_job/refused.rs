@@ -35,9 +35,6 @@ fn no_order_of_the_seats_is_refused_in_a_built_in_job() {
         let refused = refused(job.name);
         println!("{}: {} refused", job.name, refused.len());
         refused.iter().take(30).for_each(|line| println!("  {line}"));
-        // On the night of faults air stands lined up as oxygen: what the bell's own control adds raises its
-        // pressure while it is being joined, and a door may be tried in vain.
-        let most = if job.name == "bad-night" { 2 } else { 0 };
-        assert!(refused.len() <= most, "{}: {refused:?}", job.name);
+        assert!(refused.is_empty(), "{}: {refused:?}", job.name);
     }
 }
