@@ -1,0 +1,16 @@
+//! Who goes in the bell when, for the whole job: built, checked by an independent judge, bounded, and
+//! planned again when something changes. Called by the command, never by the job.
+//!
+//! The rules come from the rule set in use; where it has none, house figures named in the scenario stand
+//! in and are called so.
+//!
+//! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
+//! document, the company's approved manual and the licensed people on the job decide.
+
+mod answer;
+mod limits;
+mod types;
+
+pub use answer::*;
+pub use limits::{Limit, Limits, LongWater};
+pub use types::*;
