@@ -8,9 +8,11 @@
 //! document, the company's approved manual and the licensed people on the job decide.
 
 mod answer;
+mod check;
 mod limits;
 mod types;
 
 pub use answer::*;
+pub use check::check;
 pub use limits::{Limit, Limits, LongWater};
 pub use types::*;
