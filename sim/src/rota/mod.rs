@@ -8,11 +8,13 @@
 //! document, the company's approved manual and the licensed people on the job decide.
 
 mod answer;
+mod ask;
 mod check;
 mod limits;
 mod types;
 
 pub use answer::*;
+pub use ask::{Asked, ask, ask_under};
 pub use check::check;
 pub use limits::{Limit, Limits, LongWater};
 pub use types::*;

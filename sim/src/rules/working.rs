@@ -3,8 +3,8 @@
 use super::row::{Printed, pick};
 use super::written::{Depth, Duration};
 use super::{
-    Cited, Counted, Question, Row, RuleRefusal, RuleSet, SaturationLength, SurfaceInterval, ThreeManBell,
-    WorkingTime,
+    Cited, Counted, Question, Row, RuleRefusal, RuleSet, SaturationLength, SurfaceInterval,
+    ThreeManBell, WorkingTime,
 };
 use schemars::JsonSchema;
 use serde::Deserialize;
