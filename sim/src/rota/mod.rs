@@ -11,10 +11,14 @@ mod answer;
 mod ask;
 mod check;
 mod limits;
+mod solve;
+mod sums;
 mod types;
 
 pub use answer::*;
 pub use ask::{Asked, ask, ask_under};
 pub use check::check;
 pub use limits::{Limit, Limits, LongWater};
+pub use solve::{Found, Made, make, solve};
+pub use sums::{Sums, sums};
 pub use types::*;
