@@ -10,10 +10,8 @@ const STEP_S: i64 = 300;
 /// How turns are laid.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Policy {
-    /// Longest turn, by bell, s.
+    /// Longest turn, s.
     pub cap_s: i64,
-    /// Another longest turn from a number of turns on, s.
-    pub then: Option<(usize, i64)>,
     /// Bells leave only at these seconds of the ship's day: the first, and how far apart, s.
     pub slots: Option<(i64, i64)>,
     /// Whether the crew that has had least goes before the one that can begin first, where they are no
@@ -93,24 +91,27 @@ impl Table {
 
     /// Lays until nothing more fits or all is done.
     pub fn fill(&mut self, setup: &Setup, policy: &Policy) {
-        while self.left_s.iter().any(|&s| s > 0) {
-            let cap_s = match policy.then {
-                Some((from, cap_s)) if self.laid.len() >= from => cap_s,
-                _ => policy.cap_s,
-            };
-            let Some(next) = self.choose(setup, policy, cap_s) else {
-                break;
-            };
-            self.put(setup, &next);
-        }
+        while self.step(setup, policy) {}
     }
 
-    fn choose(&self, setup: &Setup, policy: &Policy, cap_s: i64) -> Option<Next> {
+    /// Lays the next turn. False where nothing more fits or all is done.
+    pub fn step(&mut self, setup: &Setup, policy: &Policy) -> bool {
+        if self.left_s.iter().all(|&s| s <= 0) {
+            return false;
+        }
+        let next = self.choose(setup, policy);
+        if let Some(next) = &next {
+            self.put(setup, next);
+        }
+        next.is_some()
+    }
+
+    fn choose(&self, setup: &Setup, policy: &Policy) -> Option<Next> {
         let mut found: Vec<Next> = Vec::new();
         for crew in 0..setup.crews.len() {
             for bell in 0..setup.problem.bells.len() {
                 for depth in 0..setup.depths.len() {
-                    found.extend(self.earliest(setup, policy, cap_s, (crew, bell, depth)));
+                    found.extend(self.earliest(setup, policy, (crew, bell, depth)));
                 }
             }
         }
@@ -137,14 +138,13 @@ impl Table {
         &self,
         setup: &Setup,
         policy: &Policy,
-        cap_s: i64,
         (crew, bell, depth): (usize, usize, usize),
     ) -> Option<Next> {
         let form = setup.form(crew, bell, depth)?;
         let problem = setup.problem;
         let fitted = &problem.bells[bell];
         let last_of_all = problem.last_s;
-        let want_s = cap_s.min(form.longest_s());
+        let want_s = policy.cap_s.min(form.longest_s());
         let mut first = self.bell_free_s[bell].max(self.rested_s(setup, crew, depth, want_s, form));
         let mut spans = setup.crews[crew]
             .windows
