@@ -1,6 +1,7 @@
 //! The rota against the rules as printed, against exhaustive search, and against its own bound.
 
 mod check;
+mod jobs;
 mod optimum;
 mod problem;
 mod solve;

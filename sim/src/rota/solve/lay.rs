@@ -326,7 +326,8 @@ impl Table {
                 self.done_s[*b].is_some_and(|s| s <= next.first)
                     || given.iter().any(|(g, _)| g == b) && self.left_s[*b] <= 0
             };
-            if !setup.tasks[t].after.iter().all(|b| inside_turn(b)) {
+            let tended = setup.is_tended(next.crew, given.iter().map(|(g, _)| *g).chain([t]));
+            if !setup.tasks[t].after.iter().all(|b| inside_turn(b)) || !tended {
                 continue;
             }
             let mut give_s = self.left_s[t].min(room_s);
@@ -342,7 +343,8 @@ impl Table {
         }
         // The last turn of all ends when the work does.
         if self.left_s.iter().all(|&s| s <= 0) && room_s > 0 {
-            last = shorter(form, next.first, last, bottom_s - room_s);
+            let needed_s = (bottom_s - room_s).max(2 * (bottom_s - held_s));
+            last = shorter(form, next.first, last, needed_s);
         }
         for &(t, _) in &given {
             if self.left_s[t] <= 0 {
