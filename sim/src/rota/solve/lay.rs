@@ -17,6 +17,8 @@ pub struct Policy {
     /// Whether the crew that has had least goes before the one that can begin first, where they are no
     /// further apart than this, s.
     pub patience_s: i64,
+    /// Whether work that takes a qualification goes before other work of the list.
+    pub scarce_first: bool,
 }
 
 /// A turn as it is laid.
@@ -101,7 +103,7 @@ impl Table {
         }
         let next = self.choose(setup, policy);
         if let Some(next) = &next {
-            self.put(setup, next);
+            self.put(setup, policy, next);
         }
         next.is_some()
     }
@@ -305,7 +307,7 @@ impl Table {
             .min()
     }
 
-    fn put(&mut self, setup: &Setup, next: &Next) {
+    fn put(&mut self, setup: &Setup, policy: &Policy, next: &Next) {
         let Some(form) = setup.form(next.crew, next.bell, next.depth) else {
             return;
         };
@@ -317,7 +319,11 @@ impl Table {
         let mut room_s = bottom_s;
         let mut held_s = bottom_s;
         let mut last = next.last;
-        for t in 0..setup.tasks.len() {
+        let mut order: Vec<usize> = (0..setup.tasks.len()).collect();
+        if policy.scarce_first {
+            order.sort_by_key(|&t| setup.tasks[t].qualifications.is_empty());
+        }
+        for t in order {
             let can_s = setup.can_give_s(t, next.crew, bottom_s);
             if room_s <= 0 || can_s <= 0 || self.left_s[t] <= 0 || setup.depth_of[t] != next.depth {
                 continue;

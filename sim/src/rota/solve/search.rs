@@ -124,6 +124,7 @@ impl<'a, 'b> Search<'a, 'b> {
 
                     slots: Some((offset_s, step_s)),
                     patience_s: 0,
+                    scarce_first: false,
                 };
                 if !self.lay(start.clone(), &policy) {
                     return;
@@ -150,6 +151,7 @@ impl<'a, 'b> Search<'a, 'b> {
 
                     slots: None,
                     patience_s,
+                    scarce_first: false,
                 };
                 if !self.lay(start.clone(), &policy) {
                     return;
@@ -170,6 +172,7 @@ impl<'a, 'b> Search<'a, 'b> {
             cap_s,
             slots: None,
             patience_s: 0,
+            scarce_first: false,
         };
         let mut begun = start.clone();
         let sparse = if self.best().is_some_and(|c| c.table.laid.len() > MANY_TURNS) {
@@ -189,8 +192,21 @@ impl<'a, 'b> Search<'a, 'b> {
         }
     }
 
-    /// Lays by a policy. False when there is nothing more to be gained, or the caller says stop.
-    fn lay(&mut self, mut table: Table, policy: &Policy) -> bool {
+    /// Lays by a policy, where work takes qualifications with that work first as well. False when there is nothing more to be gained, or the caller says stop.
+    fn lay(&mut self, table: Table, policy: &Policy) -> bool {
+        let scarce = self
+            .setup
+            .tasks
+            .iter()
+            .any(|t| !t.qualifications.is_empty());
+        let other = Policy {
+            scarce_first: true,
+            ..policy.clone()
+        };
+        (!scarce || self.lay_once(table.clone(), &other)) && self.lay_once(table, policy)
+    }
+
+    fn lay_once(&mut self, mut table: Table, policy: &Policy) -> bool {
         table.fill(self.setup, policy);
         self.tried += 1;
         if !table.laid.is_empty() {
