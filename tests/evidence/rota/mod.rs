@@ -4,4 +4,5 @@ mod check;
 mod jobs;
 mod optimum;
 mod problem;
+mod replan;
 mod solve;

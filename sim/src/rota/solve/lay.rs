@@ -2,7 +2,7 @@
 //! begin first goes, of equals the one that has had least.
 
 use super::setup::Setup;
-use crate::rota::types::Span;
+use crate::rota::types::{Span, Turn};
 
 /// Starts are tried this far apart where a window stands in the way, s.
 const STEP_S: i64 = 300;
@@ -69,6 +69,51 @@ impl Table {
             bottom_s: vec![0; setup.crews.len()],
             left_s: setup.needed_s.clone(),
             done_s: vec![None; setup.tasks.len()],
+        }
+    }
+
+    /// Takes over turns that stand: bells are free after the last of them, crews have had those that any of
+    /// them was in, and their work is done.
+    pub fn resume(&mut self, setup: &Setup, turns: &[Turn]) {
+        let bells = &setup.problem.bells;
+        for turn in turns {
+            let Some(bell) = bells.iter().position(|b| b.id == turn.bell) else {
+                continue;
+            };
+            let known =
+                |l: &&crate::rota::limits::Limits| (l.depth_msw - turn.depth_msw).abs() < 1e-6;
+            let Some(depth) = setup.depths.iter().position(|l| known(&l)) else {
+                continue;
+            };
+            self.bell_free_s[bell] =
+                self.bell_free_s[bell].max(turn.last + bells[bell].turn_round_s());
+            for (t, s) in turn
+                .tasks
+                .iter()
+                .copied()
+                .filter(|(t, _)| *t < setup.tasks.len())
+            {
+                self.left_s[t] -= s;
+                if self.left_s[t] <= 0 && self.done_s[t].is_none() {
+                    self.done_s[t] = Some(turn.last);
+                }
+            }
+            for crew in 0..setup.crews.len() {
+                let members = &setup.crews[crew].members;
+                if members.iter().any(|m| turn.seat(*m).is_some()) {
+                    self.had[crew].push(self.laid.len());
+                    self.laid.push(Laid {
+                        crew,
+                        bell,
+                        depth,
+                        first: turn.first,
+                        last: turn.last,
+                        bottom_s: turn.bottom_s(),
+                        tasks: Vec::new(),
+                    });
+                    self.bottom_s[crew] += turn.bottom_s();
+                }
+            }
         }
     }
 
