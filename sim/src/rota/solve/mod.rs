@@ -8,6 +8,7 @@ mod crews;
 mod form;
 mod lay;
 mod refuse;
+mod rests;
 mod search;
 mod seats;
 mod setup;

@@ -181,7 +181,7 @@ impl<'a, 'b> Search<'a, 'b> {
             1
         };
         while begun.step(self.setup, &policy(first_cap_s)) {
-            if begun.laid.len() % sparse != 0 {
+            if !begun.laid.len().is_multiple_of(sparse) {
                 continue;
             }
             for &cap_s in caps.iter().filter(|c| **c != first_cap_s) {

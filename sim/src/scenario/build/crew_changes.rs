@@ -57,11 +57,11 @@ pub fn plan_back(
             (at > pressed_s && matches!(what, SideDo::Press(_))).then_some(at)
         });
         let here = |s: &&SideStep| s.at >= pressed_s && until_s.is_none_or(|u| s.at < u);
-        let depths = steps.iter().filter(here).filter_map(|s| match s.what {
+        let mut depths = steps.iter().filter(here).filter_map(|s| match s.what {
             SideDo::Press(d) | SideDo::ChangeStorage(d) => Some((s.at, d)),
             SideDo::Decompress | SideDo::Abort => None,
         });
-        let Some((last_s, depth_msw)) = depths.last() else {
+        let Some((last_s, depth_msw)) = depths.next_back() else {
             continue;
         };
         let start_of_day = job.file.start.0.rem_euclid(86_400);
