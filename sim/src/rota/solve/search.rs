@@ -119,18 +119,29 @@ impl<'a, 'b> Search<'a, 'b> {
             offsets.sort_unstable();
             offsets.dedup();
             for offset_s in offsets {
-                let policy = Policy {
-                    cap_s,
-
-                    slots: Some((offset_s, step_s)),
-                    patience_s: 0,
-                    scarce_first: false,
-                };
-                if !self.lay(start.clone(), &policy) {
-                    return;
+                for &cap_s in &self.caps(step_s, shortest_s, cap_s) {
+                    let policy = Policy {
+                        cap_s,
+                        slots: Some((offset_s, step_s)),
+                        patience_s: 0,
+                        scarce_first: false,
+                    };
+                    if !self.lay(start.clone(), &policy) {
+                        return;
+                    }
                 }
             }
         }
+    }
+
+    /// Lengths of turns at kept hours: the slot's, and those after which rest ends just when a slot begins.
+    fn caps(&self, step_s: i64, shortest_s: i64, cap_s: i64) -> Vec<i64> {
+        let rests = self.setup.depths.iter().map(|l| l.rest.s);
+        let rest_s = rests.min().unwrap_or(0);
+        let mut caps = vec![cap_s];
+        let rested = (1..=2 * 86_400 / step_s).map(|k| k * step_s - rest_s);
+        caps.extend(rested.filter(|c| (shortest_s..cap_s).contains(c)));
+        caps
     }
 
     fn free_hours(&mut self, start: &Table) {
