@@ -99,7 +99,8 @@ impl Run {
             + lengths::CLAMP_S
             + lengths::VENT_S
             + (travel_s(look, at, planned) + lengths::HAT_S).max(lengths::DRESS_S);
-        let wet = i64::from(turns) * planned.in_water_s + i64::from(turns - 1) * lengths::CHANGE_S;
+        let wet = i64::from(turns) * water::turn_s(planned)
+            + i64::from(turns - 1) * water::between_s(planned);
         to_seal + out + wet + way_home_s(look, at, planned) + lengths::TRANSFER_S
     }
 
