@@ -8,7 +8,9 @@
 //! document, the company's approved manual and the licensed people on the job decide.
 
 mod answer;
+pub mod fatigue;
 mod limits;
+pub mod seafarer;
 mod types;
 
 pub use answer::*;
