@@ -9,6 +9,13 @@ mod inputs;
 mod log_table;
 mod page;
 mod remarks;
+mod rota_calendar;
+mod rota_clock;
+mod rota_csv;
+mod rota_inputs;
+mod rota_line;
+mod rota_read;
+mod rota_wet;
 #[cfg(test)]
 mod sample;
 #[cfg(test)]
@@ -31,6 +38,11 @@ mod write;
 pub use inputs::*;
 pub use log_table::log_csv;
 pub use page::html;
+pub use rota_calendar::{calendar_of_all, calendar_of_diver};
+pub use rota_clock::{Strange, Written, read as read_time};
+pub use rota_csv::{Column, rota_csv};
+pub use rota_inputs::*;
+pub use rota_read::{ReadRota, read_rota};
 pub use say::{FREE, FREE_WORDS, Scale};
 pub use screen::screen;
 pub use summary::*;

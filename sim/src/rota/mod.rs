@@ -11,6 +11,7 @@ mod answer;
 pub mod fatigue;
 mod limits;
 pub mod seafarer;
+pub mod tired;
 mod types;
 
 pub use answer::*;
