@@ -6,6 +6,7 @@ mod crew;
 mod gas;
 mod hole;
 mod reference;
+mod rota_check;
 mod rota_fatigue;
 mod rules_decompression;
 mod rules_matrix;

@@ -8,6 +8,8 @@
 //! document, the company's approved manual and the licensed people on the job decide.
 
 mod answer;
+mod ask;
+mod check;
 pub mod fatigue;
 mod limits;
 pub mod seafarer;
@@ -15,5 +17,7 @@ pub mod tired;
 mod types;
 
 pub use answer::*;
+pub use ask::{Asked, ask, ask_under};
+pub use check::check;
 pub use limits::{Limit, Limits, LongWater};
 pub use types::*;

@@ -172,6 +172,8 @@ pub struct Problem {
     /// Share of the time in the water that weather is expected to take, 0 to 1. It makes the work slower
     /// in the reckoning of its completion; turns are planned for fair weather.
     pub weather_share: f64,
+    /// Whether bells leave at the same hours every day.
+    pub same_hours: bool,
     /// No bell leaves before this second.
     pub first_s: i64,
     /// All bells are home by this second.
@@ -264,6 +266,13 @@ impl Turn {
             reached_s = reached_s.max(span.to_s);
         }
         total_s
+    }
+
+    /// Most divers who are in the water at once.
+    pub fn most_out(&self) -> usize {
+        let wet = || self.seats.iter().flat_map(|s| s.wet.iter());
+        let out = |at_s: i64| wet().filter(|w| w.from_s <= at_s && at_s < w.to_s).count();
+        wet().map(|w| out(w.from_s)).max().unwrap_or(0)
     }
 
     /// The seat of a diver, if he has one.

@@ -1,5 +1,6 @@
 //! A validated scenario as the job runs it: the steel, the crew, the rules, the plan and what goes wrong.
 
+use super::work::Work;
 use crate::crew::Rates;
 use crate::gas::Amounts;
 use crate::plant::{Activity, Steel};
@@ -25,6 +26,8 @@ pub struct Scenario {
     pub site: Site,
     /// What is to be done when.
     pub plan: Plan,
+    /// What the rota is made for.
+    pub work: Work,
     /// What people take and give by activity.
     pub rates: Rates,
     /// What goes wrong, and when.

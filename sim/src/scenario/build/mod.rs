@@ -12,10 +12,13 @@ mod rules;
 mod site;
 mod steel;
 mod stock;
+mod work;
 
 pub(super) use names::Names;
 
-use super::file::{CrewFile, FaultsFile, JobFile, PlanFile, SiteFile, SpreadFile, StockFile};
+use super::file::{
+    CrewFile, FaultsFile, JobFile, PlanFile, SiteFile, SpreadFile, StockFile, WorkFile,
+};
 use super::read::{Desk, Sheet};
 use super::weather::Tables;
 use super::{Input, Scenario, Wrong};
@@ -36,6 +39,7 @@ pub(super) struct Parts<'a> {
     pub crew: Part<CrewFile>,
     pub stock: Part<StockFile>,
     pub plan: Part<PlanFile>,
+    pub work: Option<Part<WorkFile>>,
     pub faults: Option<Part<FaultsFile>>,
     pub tables: &'a dyn Tables,
 }
@@ -50,6 +54,7 @@ pub(super) fn scenario(parts: Parts, desk: &mut Desk) -> Option<Scenario> {
         crew,
         stock,
         plan,
+        work,
         faults,
         tables,
     } = parts;
@@ -62,6 +67,7 @@ pub(super) fn scenario(parts: Parts, desk: &mut Desk) -> Option<Scenario> {
     let place = site::site(&site, tables, desk);
     let machines = (stock.file.reclaim.is_some(), stock.file.recovery.is_some());
     let planned = plan::plan(&plan, &names, &people, &place, &steel, machines, desk);
+    let work = work::work(work.as_ref(), &crew, &people, &place, &steel, desk);
     let faults = faults.map_or(Vec::new(), |f| faults::planned(&f, &names, &steel, desk));
     let rates = job.file.rates.clone().unwrap_or_default();
     if let Err(error) = rates.table() {
@@ -87,6 +93,7 @@ pub(super) fn scenario(parts: Parts, desk: &mut Desk) -> Option<Scenario> {
         crew: people,
         site: place,
         plan: planned.plan,
+        work,
         faults,
         start_unix_s: start - job.file.utc_offset.0,
         utc_offset_s: job.file.utc_offset.0,
