@@ -13,6 +13,8 @@ mod check;
 pub mod fatigue;
 mod limits;
 pub mod seafarer;
+mod solve;
+mod sums;
 pub mod tired;
 mod types;
 
@@ -20,4 +22,6 @@ pub use answer::*;
 pub use ask::{Asked, ask, ask_under};
 pub use check::check;
 pub use limits::{Limit, Limits, LongWater};
+pub use solve::{Found, Made, make, solve};
+pub use sums::{Sums, sums};
 pub use types::*;

@@ -5,6 +5,9 @@ use super::limits::Limits;
 use crate::rules::Source;
 use crate::units::{CompartmentId, DiverId};
 
+/// Depths closer than this need no excursion, msw: tide and the bell's height over the work.
+pub const AT_STORAGE_MSW: f64 = 1.0;
+
 /// A length of time: from a second to a later one, which is not part of it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Span {
@@ -184,6 +187,9 @@ pub struct Problem {
     pub house: House,
     /// The answers of the rule set in use, by depth.
     pub limits: Vec<Limits>,
+    /// Pairs of storage and working depth, msw, further apart than tide and the bell's height, between
+    /// which the rule set allows to go.
+    pub excursions: Vec<(f64, f64)>,
 }
 
 /// House rules of the rota, each an input of the scenario.
@@ -281,6 +287,13 @@ impl Turn {
     }
 }
 
+impl Task {
+    /// Time in the water that it takes with the weather's share, s.
+    pub fn needed_s(&self, weather_share: f64) -> i64 {
+        (self.wet_s as f64 / (1.0 - weather_share.clamp(0.0, 0.9))).ceil() as i64
+    }
+}
+
 impl Problem {
     /// Day of the job by the ship's clock, counted from 0 on the day of second 0.
     pub fn day(&self, at_s: i64) -> i64 {
@@ -292,6 +305,25 @@ impl Problem {
         self.limits
             .iter()
             .find(|l| (l.depth_msw - depth_msw).abs() < 1e-6)
+    }
+
+    /// Whether work at a depth may be done from a storage depth, both msw.
+    pub fn reaches(&self, storage_msw: f64, depth_msw: f64) -> bool {
+        let allowed = |&(s, d): &(f64, f64)| (s - storage_msw).abs() < 0.05 && d == depth_msw;
+        (storage_msw - depth_msw).abs() <= AT_STORAGE_MSW || self.excursions.iter().any(allowed)
+    }
+
+    /// Whether a diver has nothing against a turn that begins at a second.
+    pub fn likes(&self, diver: DiverId, at_s: i64) -> bool {
+        let Some((from_s, to_s)) = self.divers.get(diver.index()).and_then(|d| d.prefers_s) else {
+            return true;
+        };
+        let clock = (self.start_second_of_day + at_s).rem_euclid(86_400);
+        if from_s <= to_s {
+            (from_s..to_s).contains(&clock)
+        } else {
+            clock >= from_s || clock < to_s
+        }
     }
 
     /// The bell of a compartment.

@@ -83,10 +83,28 @@ pub fn ask_under(
             .iter()
             .map(|&d| Limits::at(d, working, accepted, &house))
             .collect(),
+        excursions: excursions(&divers, &depths, scenario),
         house,
         divers,
     };
     Ok(Asked { problem, notes })
+}
+
+/// Excursions by the scenario's own set: storage and pressing are by it as well.
+fn excursions(divers: &[Diver], depths: &[f64], scenario: &Scenario) -> Vec<(f64, f64)> {
+    let mut storages: Vec<f64> = divers
+        .iter()
+        .flat_map(|d| d.stays.iter().map(|s| s.storage_msw))
+        .collect();
+    storages.sort_by(f64::total_cmp);
+    storages.dedup();
+    let (rules, accepted) = (&scenario.rules, &scenario.accepted);
+    let pairs = storages
+        .iter()
+        .flat_map(|&s| depths.iter().map(move |&d| (s, d)));
+    pairs
+        .filter(|&(s, d)| rules.excursion(s, d, accepted).is_ok())
+        .collect()
 }
 
 fn tasks(scenario: &Scenario) -> Vec<Task> {

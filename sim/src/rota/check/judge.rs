@@ -63,7 +63,8 @@ impl<'a> Judge<'a> {
         }
     }
 
-    fn unanswered(&mut self, refusal: RuleRefusal) {
+    /// Writes down once that the set does not answer.
+    pub fn unanswered(&mut self, refusal: RuleRefusal) {
         if !self.verdict.unanswered.contains(&refusal) {
             self.verdict.unanswered.push(refusal);
         }

@@ -3,12 +3,10 @@
 
 use super::judge::{Judge, Point, h_min, house};
 use crate::rota::answer::Margin;
-use crate::rota::types::{Role, Rota, RuleName, Span, Turn};
-use crate::rules::{Source, Status};
+use crate::rota::types::{AT_STORAGE_MSW, Role, Rota, RuleName, Span, Turn};
+use crate::rules::{Missing, MissingRow, Source, Status};
 use crate::units::DiverId;
 
-/// Depths closer than this need no excursion, msw: tide and the bell's height over the work.
-const AT_STORAGE_MSW: f64 = 1.0;
 /// Storage depths count as equal this close together, msw.
 const EQUAL_MSW: f64 = 0.05;
 /// Seconds that rounding may take.
@@ -140,6 +138,11 @@ fn together(i: usize, turn: &Turn, judge: &mut Judge) {
         return;
     }
     if let Err(refusal) = judge.rules.excursion(first, turn.depth_msw, judge.accepted) {
+        let out_of_range = |m: &MissingRow| matches!(m.why, Missing::OutOfRange(_));
+        if !refusal.missing.iter().any(out_of_range) {
+            judge.unanswered(refusal);
+            return;
+        }
         let rule = RuleName {
             id: refusal
                 .missing

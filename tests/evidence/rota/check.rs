@@ -64,6 +64,7 @@ fn problem(depth_msw: f64) -> Problem {
             planned_water_s: None,
         },
         limits: Vec::new(),
+        excursions: Vec::new(),
     }
 }
 

@@ -1,0 +1,6 @@
+//! The rota against the rules as printed, against exhaustive search, and against its own bound.
+
+mod check;
+mod optimum;
+mod problem;
+mod solve;

@@ -1,0 +1,1 @@
+//! What the solver makes, under the printed rules of each country.
