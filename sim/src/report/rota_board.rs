@@ -9,14 +9,14 @@ use crate::rota::{Role, Turn};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// Height that is left for the lines on either sheet, mm.
-const LINES_MM: f64 = 214.0;
+const LINES_MM: f64 = 222.0;
 /// Most that a line takes, mm.
-const MOST_MM: f64 = 7.4;
+const MOST_MM: f64 = 8.0;
 
 /// The page.
 pub fn board_html(inputs: &RotaInputs<'_>) -> String {
     let subject = inputs.subject;
-    let days: Vec<i64> = inputs.days().map_or(Vec::new(), |(first, last)| (first..=last).collect());
+    let days: Vec<i64> = leaving_days(inputs);
     let columns: Vec<(usize, usize)> = columns(inputs, &days);
     let row_mm = (LINES_MM / (days.len().max(1) as f64 + 2.0)).min(MOST_MM);
     // A line of text is about 0.353 mm to the point, and stands in a box with some air.
@@ -40,7 +40,7 @@ pub fn board_html(inputs: &RotaInputs<'_>) -> String {
                 p.how {
                     "Ship's clock. Leave and return are seal and unseal; be at the bell for the checks before. "
                     "The bellman is " span.bm { "underlined" } "; where none is, each tends the other in turn. "
-                    "* returns on the next day."
+                    "An asterisk: returns on the next day."
                     @if broken > 0 { b { " ▲ " (broken) " breach" @if broken != 1 { "es" } " of " (subject.rule_set) ": not to be worked as it stands." } }
                 }
                 table {
@@ -56,11 +56,38 @@ pub fn board_html(inputs: &RotaInputs<'_>) -> String {
                         @for (bell, n) in &columns { td { @if let Some(turn) = turn_of(inputs, *day, *bell, *n) { (cell(inputs, turn)) } } }
                     } } }
                 }
-                p.foot { b { "Caution. " } (CAUTION) " Rules: " (subject.rule_set) "." }
+                p.how.up {
+                    @for (at, who) in decompressions(inputs) {
+                        "Decompression planned from " b { (subject.clock(at)) } ": " (who.join(" ")) ". "
+                    }
+                }
+                p.up { margin: 2mm 0 0; }
+.foot { b { "Caution. " } (CAUTION) " Rules: " (subject.rule_set) "." }
             }
         }
     };
     page.into_string()
+}
+
+/// From the first day on which a bell leaves to the last.
+fn leaving_days(inputs: &RotaInputs<'_>) -> Vec<i64> {
+    let days = || inputs.rota.turns.iter().map(|t| inputs.problem.day(t.first));
+    days().min().zip(days().max()).map_or(Vec::new(), |(first, last)| (first..=last).collect())
+}
+
+/// When whose decompression begins, by time.
+fn decompressions<'a>(inputs: &RotaInputs<'a>) -> Vec<(i64, Vec<&'a str>)> {
+    let mut all: Vec<(i64, Vec<&'a str>)> = Vec::new();
+    for diver in &inputs.problem.divers {
+        for s in diver.saturations.iter().filter(|s| s.surfaced_s > s.leaves_s) {
+            match all.iter_mut().find(|(at, _)| *at == s.leaves_s) {
+                Some((_, who)) => who.push(&diver.initials),
+                None => all.push((s.leaves_s, vec![&diver.initials])),
+            }
+        }
+    }
+    all.sort_by_key(|(at, _)| *at);
+    all
 }
 
 fn ordinal(n: usize) -> String {
@@ -118,6 +145,7 @@ h1 { font-size: 16pt; margin: 0 0 1mm; }
 h1 span { font-size: 10pt; font-weight: 400; margin-left: 4mm; color: #444; }
 p { margin: 0 0 1.5mm; }
 .how { font-size: 8pt; color: #333; }
+.up { margin: 2mm 0 0; }
 .foot { font-size: 7.5pt; margin: 2mm 0 0; border-top: 0.3mm solid #555; padding-top: 1mm; }
 .bm { text-decoration: underline; text-underline-offset: 0.5mm; }
 table { border-collapse: collapse; width: 100%; line-height: 1.15; }

@@ -4,20 +4,26 @@
 use super::inputs::status_words;
 use super::rota_clock::civil;
 use super::rota_inputs::RotaInputs;
-use super::say::{fixed, hours};
+use super::say::{fixed, hours, span};
 use crate::rota::Margin;
 use crate::rules::Status;
 use maud::{Markup, html};
 
 /// What a margin has, what it may have, and by how much it is kept or broken.
 pub fn margin_words(margin: Margin) -> [String; 3] {
-    let signed = |s: i64| format!("{}{}", if s < 0 { "\u{2212}" } else { "" }, hours(s.abs()));
+    // Days where there are many.
+    let long = match margin {
+        Margin::AtMost { found_s, limit_s } | Margin::AtLeast { found_s, limit_s } => found_s.max(limit_s) >= 4 * 86_400,
+        Margin::Count { .. } | Margin::Demand => false,
+    };
+    let length = |s: i64| if long { span(s) } else { hours(s) };
+    let signed = |s: i64| format!("{}{}", if s < 0 { "\u{2212}" } else { "" }, length(s.abs()));
     match margin {
         Margin::AtMost { found_s, limit_s } => {
-            [hours(found_s), format!("at most {}", hours(limit_s)), signed(margin.left())]
+            [length(found_s), format!("at most {}", length(limit_s)), signed(margin.left())]
         }
         Margin::AtLeast { found_s, limit_s } => {
-            [hours(found_s), format!("at least {}", hours(limit_s)), signed(margin.left())]
+            [length(found_s), format!("at least {}", length(limit_s)), signed(margin.left())]
         }
         Margin::Count { found, limit } => [found.to_string(), format!("at most {limit}"), margin.left().to_string()],
         Margin::Demand => [String::new(), String::new(), String::new()],

@@ -126,7 +126,7 @@ mod tests {
     fn cells_know_where_they_begin() {
         let sheet = Sheet::new("f", "\u{feff}# remark\r\na;\"b;\"\"c\"\"\";d\n\n;;\n1;2\n".as_bytes()).expect("a sheet");
         let heads: Vec<(&str, usize)> = sheet.heads().1.iter().map(|c| (c.text.as_str(), c.column)).collect();
-        assert_eq!(heads, [("a", 1), ("b;\"c\"", 3), ("d", 12)]);
+        assert_eq!(heads, [("a", 1), ("b;\"c\"", 3), ("d", 13)]);
         assert_eq!(sheet.heads().0, 2);
         assert_eq!(sheet.rows().map(|(n, cells)| (n, cells.len())).collect::<Vec<_>>(), [(5, 2)]);
     }

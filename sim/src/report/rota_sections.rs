@@ -3,7 +3,7 @@
 use super::rota_inputs::RotaInputs;
 use super::say::{fixed, hours};
 use crate::rota::fatigue::{Band, PHASE_SPREAD_H, scale_words};
-use crate::rota::seafarer::Worst;
+use crate::rota::seafarer::{Asked, Worst};
 use maud::{Markup, html};
 
 fn h(s: i64) -> String {
@@ -150,6 +150,19 @@ fn rest_row(who: &str, worst: &[Worst]) -> Markup {
     } }
 }
 
+/// The head of a column, short.
+fn head(asked: Asked) -> &'static str {
+    match asked {
+        Asked::RestInDay => "rest, 24 h: 10:00",
+        Asked::TwoPieces => "two pieces: 10:00",
+        Asked::LongestPiece => "one piece: 6:00",
+        Asked::BetweenRests => "between: 14:00",
+        Asked::RestInWeek => "rest, 7 d: 77:00",
+        Asked::WorkInDay => "work, 24 h: 14:00",
+        Asked::WorkInWeek => "work, 7 d: 72:00",
+    }
+}
+
 /// The rest that seafarers are owed, for divers and watches.
 pub fn seafarers(inputs: &RotaInputs<'_>) -> Markup {
     let divers: Vec<_> = inputs.tired.iter().filter(|t| !t.rest.is_empty()).collect();
@@ -158,13 +171,14 @@ pub fn seafarers(inputs: &RotaInputs<'_>) -> Markup {
     html! { @if let Some(asked) = asked {
         h2 { "Seafarers' rest" }
         table {
-            thead { tr { th { "worst case (h:min)" } @for w in asked { th.n { (w.asked.words()) } } } }
+            thead { tr { th { "worst case (h:min)" } @for w in asked { th.n { (head(w.asked)) } } } }
             tbody {
                 @for t in &divers { (rest_row(inputs.initials(t.diver), &t.rest)) }
                 @for (i, w) in inputs.watches.iter().enumerate() { (rest_row(watch(i), w)) }
             }
         }
         p.note {
+            "Asked: " (asked.iter().map(|w| w.asked.words()).collect::<Vec<_>>().join("; ")) ". "
             (asked.first().map_or("", |w| w.asked.source())) ". The convention asks for the hours of rest or for the hours of work, as the flag state has chosen; "
             "an asterisk marks a figure of work that is passed while the rest is kept. The day slides; pieces count from the start of a duty; a pause under an hour is no rest; checks before a "
             "turn count as work. Exceptions that a flag state may grant are not reckoned with."
