@@ -209,6 +209,8 @@ pub struct BellRun {
     pub depth_msw: f64,
     /// Time each works in the water, s.
     pub in_water_s: i64,
+    /// Break in the bell at half that time, where three or more go, s; 0: none.
+    pub pause_s: i64,
     /// How hard.
     pub work: Activity,
 }

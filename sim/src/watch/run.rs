@@ -94,7 +94,8 @@ impl Run {
             + lengths::TRUNK_S
             + travel_s(look, at, planned)
             + lengths::DRESS_S;
-        let wet = i64::from(turns) * planned.in_water_s + i64::from(turns - 1) * lengths::CHANGE_S;
+        let wet = i64::from(turns) * water::turn_s(planned)
+            + i64::from(turns - 1) * water::between_s(planned);
         to_seal + out + wet + way_home_s(look, at, planned) + lengths::TRANSFER_S
     }
 

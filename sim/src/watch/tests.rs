@@ -171,6 +171,7 @@ fn scenario() -> Scenario {
         divers: vec![DiverId(0), DiverId(1)],
         depth_msw: 60.0,
         in_water_s: 3 * HOUR,
+        pause_s: 0,
         work: Activity::WaterModerate,
     };
     let steps = vec![

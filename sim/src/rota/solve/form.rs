@@ -70,17 +70,25 @@ impl Form {
         self.around_s() + LEAST_WET_S
     }
 
-    /// Most time in which someone is in the water in one turn, s.
-    pub fn most_bottom_s(&self) -> i64 {
-        self.inside(self.longest_s()).map_or(0, |i| i.bottom_s)
-    }
-
     /// Longest turn that is of use, s: longer ones bring no more time in the water.
     pub fn longest_s(&self) -> i64 {
         let turns = if self.size == 2 { 2 } else { 1 };
         let plain = self.around_s() + turns * self.water_s;
         let long = self.long.map_or(0, |(s, ..)| self.around_s() + s);
         self.run_s.min(plain.max(long))
+    }
+
+    /// A line that no turn's time in the water lies above, by the time left besides what is around it: its
+    /// share, and seconds on top. From the longest water without a break to the longest with it.
+    pub fn line(&self) -> (f64, f64) {
+        match self.long {
+            Some((most_s, pause_s, _)) if most_s - pause_s > self.water_s => {
+                let share =
+                    (most_s - pause_s - self.water_s) as f64 / (most_s - self.water_s) as f64;
+                (share, self.water_s as f64 * (1.0 - share))
+            }
+            _ => (1.0, 0.0),
+        }
     }
 
     /// What a turn of a length holds; none where it is too short.

@@ -104,10 +104,7 @@ fn bounds(setup: &Setup) -> (i64, Option<i64>) {
         return (most_s, None);
     }
     let wanted_s: i64 = setup.needed_s.iter().sum();
-    (
-        most_s.min(wanted_s),
-        bound::earliest_s(setup, from_s, to_s, wanted_s),
-    )
+    (most_s.min(wanted_s), bound::earliest_s(setup, from_s, to_s))
 }
 
 fn solution(

@@ -1,6 +1,7 @@
 //! The search: turns are laid by many policies (longest turn, hours kept or not, another length from some
 //! turn on), and the best is kept. It can be stopped at any time and then gives the best so far.
 
+use super::bound::slots;
 use super::lay::{Policy, Table};
 use super::setup::Setup;
 
@@ -8,11 +9,11 @@ use super::setup::Setup;
 const STEP_S: i64 = 300;
 /// Offsets of kept hours are tried this far apart, s.
 const OFFSET_S: i64 = 3600;
-/// Most bells leave so often a day at kept hours.
-const MOST_SLOTS: i64 = 12;
+/// More turns than this are many: what is left to gain is searched for less closely.
+const MANY_TURNS: usize = 40;
 /// Share of the time in the water that may be given up for evenness and preferred hours, where hours are
 /// kept.
-const GIVEN_UP: f64 = 0.005;
+const GIVEN_UP: f64 = 0.01;
 
 /// How far the search is.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -88,8 +89,7 @@ impl<'a, 'b> Search<'a, 'b> {
         };
         let rounds = self.setup.problem.bells.iter().map(|b| b.turn_round_s());
         let turn_round_s = rounds.max().unwrap_or(0);
-        for slots in (1..=MOST_SLOTS).filter(|s| 86_400 % s == 0) {
-            let step_s = 86_400 / slots;
+        for step_s in slots() {
             let cap_s = (step_s - turn_round_s).min(longest_s);
             if cap_s < shortest_s {
                 break;
@@ -172,7 +172,15 @@ impl<'a, 'b> Search<'a, 'b> {
             patience_s: 0,
         };
         let mut begun = start.clone();
+        let sparse = if self.best().is_some_and(|c| c.table.laid.len() > MANY_TURNS) {
+            5
+        } else {
+            1
+        };
         while begun.step(self.setup, &policy(first_cap_s)) {
+            if begun.laid.len() % sparse != 0 {
+                continue;
+            }
             for &cap_s in caps.iter().filter(|c| **c != first_cap_s) {
                 if !self.lay(begun.clone(), &policy(cap_s)) {
                     return;
@@ -196,10 +204,12 @@ impl<'a, 'b> Search<'a, 'b> {
             bound_s: self.bound_s,
             done_s: best.and_then(|c| c.done_s),
         };
-        // Half a part in a thousand of the bound is as good as the bound.
+        // Of many turns two parts in a thousand of the bound are as good as the bound.
+        let many = best.is_some_and(|c| c.table.laid.len() > MANY_TURNS);
+        let near_s = if many { self.bound_s / 500 } else { 0 };
         let optimal = match (found.done_s, self.earliest_s) {
             (Some(done), Some(earliest)) => done <= earliest + 60,
-            _ => self.bound_s - found.useful_s <= self.bound_s / 2000,
+            _ => self.bound_s - found.useful_s <= near_s,
         };
         if optimal && !self.setup.problem.same_hours {
             return false;

@@ -60,6 +60,7 @@ pub fn runs(
             divers,
             depth_msw,
             in_water_s: r.in_water.0,
+            pause_s: r.pause.map_or(0, |d| d.0),
             work: r.work,
         };
         all.push(Placed { run, path });
@@ -121,6 +122,7 @@ pub fn runs(
                 divers: divers.clone(),
                 depth_msw,
                 in_water_s: r.in_water.0,
+                pause_s: 0,
                 work: r.work,
             };
             all.push(Placed {
@@ -246,6 +248,11 @@ fn each(plan: &Part<PlanFile>, all: &[Placed], crew: &[Diver], steel: &Steel, de
             let words = "time in the water lies between 10 min and 12 h".to_owned();
             desk.complain(sheet, &field("in_water"), Wrong::Value(words));
         }
+        if run.pause_s > 0 && run.divers.len() < 3 || run.pause_s > 4 * 3600 {
+            let words =
+                "a break in the bell is for three or more, and no longer than 4 h".to_owned();
+            desk.complain(sheet, &field("pause"), Wrong::Value(words));
+        }
         let wet = format!("{:?}", run.work).starts_with("Water");
         if !wet {
             let words = format!("{:?} is no work in the water", run.work);
@@ -269,7 +276,7 @@ fn length_s(run: &BellRun, steel: &Steel) -> i64 {
         .map_or(0.0, |b| {
             b.handling_s as f64 + run.depth_msw / b.winch_msw_s.max(1e-6)
         });
-    let wet = turns * run.in_water_s as f64 + (turns - 1.0) * CHANGE_S;
+    let wet = turns * run.in_water_s as f64 + (turns - 1.0) * CHANGE_S + run.pause_s as f64;
     (AROUND_S + 2.0 * travel + wet) as i64
 }
 

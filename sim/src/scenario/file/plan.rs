@@ -92,6 +92,9 @@ pub struct BellRunFile {
     pub depth: Option<Depth>,
     /// Time each works in the water.
     pub in_water: Duration,
+    /// Break in the bell at half that time, where three or more go.
+    #[serde(default)]
+    pub pause: Option<Duration>,
     /// How hard.
     #[serde(default = "moderate")]
     pub work: Activity,
