@@ -91,7 +91,7 @@ fn the_same_crew_under_two_sets_stands_in_one_table() {
 fn what_is_wrong_in_a_table_is_told_where_it_is() {
     let f = folder();
     for (text, at, words) in [
-        ("", "r.csv:1:1", "no table"),
+        ("", "r.csv:", "no table"),
         ("diver,leave,return\n", "r.csv:1:1", "no column `role`"),
         (HEAD, "r.csv:1:1", "no turn"),
         ("diver,leave,return,role\nAB,2031-06-03 22:00,2031-06-03 06:00,diver\n", "r.csv:2:21", "returns before it leaves"),
