@@ -6,12 +6,15 @@ use super::progress::Searching;
 use super::rota_judge as judge;
 use super::run::System;
 use super::say;
+use crate::plant::Activity;
 use crate::report::{
-    self, MadeBy, RotaInputs, RotaSummary, Subject, Under, check_rota_target, read_rota, rota_screen,
-    under_screen, write_rota,
+    self, MadeBy, RotaInputs, RotaSummary, Subject, Under, check_rota_target, read_rota,
+    rota_screen, under_screen, write_rota,
 };
 use crate::rota::tired::{tired, watch_rest};
-use crate::rota::{Asked, Binding, Found, NoRota, Rota, Solution, Verdict, Worth, check, make, sums};
+use crate::rota::{
+    Asked, Binding, Found, NoRota, Rota, Solution, Verdict, Worth, check, make, sums,
+};
 use crate::scenario::{self, LARGEST_FILE, Scenario};
 use crate::units::Units;
 use clap::Args;
@@ -89,7 +92,11 @@ impl AtHand {
     fn made(solution: Solution, verdict: Verdict, remarks: Vec<String>) -> AtHand {
         AtHand {
             rota: solution.rota,
-            made_by: if solution.stopped { MadeBy::StoppedSearch } else { MadeBy::Search },
+            made_by: if solution.stopped {
+                MadeBy::StoppedSearch
+            } else {
+                MadeBy::Search
+            },
             verdict,
             worth: Some(solution.worth),
             binding: solution.binding,
@@ -118,7 +125,11 @@ pub fn act(args: &Arguments) -> Exit {
             Some(name) => judge::set(name, &accepted)?,
             None => judge::Set::own(&scenario, &accepted),
         };
-        let others: Result<Vec<_>, _> = args.against.iter().map(|name| judge::set(name, &accepted)).collect();
+        let others: Result<Vec<_>, _> = args
+            .against
+            .iter()
+            .map(|name| judge::set(name, &accepted))
+            .collect();
         let others = others?;
         judge::known_rows(&args.accept, std::iter::once(&own).chain(&others))?;
         Ok((own, others))
@@ -139,8 +150,20 @@ pub fn act(args: &Arguments) -> Exit {
     };
     match at_hand {
         Ok(at_hand) => {
-            let under = judge::against(&scenario, (&set, &others), &at_hand.rota, at_hand.worth, |found| go_on(args, found));
-            conclude(args, (&scenario, &subject), (&asked, &set), &at_hand, &under)
+            let under = judge::against(
+                &scenario,
+                (&set, &others),
+                &at_hand.rota,
+                at_hand.worth,
+                |found| go_on(args, found),
+            );
+            conclude(
+                args,
+                (&scenario, &subject),
+                (&asked, &set),
+                &at_hand,
+                &under,
+            )
         }
         Err(exit) => exit,
     }
@@ -172,9 +195,18 @@ fn go_on(args: &Arguments, words: &str) -> impl FnMut(&Found) -> bool + use<> {
 }
 
 fn search(args: &Arguments, asked: &Asked, set: &judge::Set) -> Result<AtHand, Exit> {
-    let found = make(&asked.problem, &set.rules, &set.accepted, &mut go_on(args, &set.name));
+    let found = make(
+        &asked.problem,
+        &set.rules,
+        &set.accepted,
+        &mut go_on(args, &set.name),
+    );
     match found {
-        Ok(made) => Ok(AtHand::made(made.solution, made.verdict, asked.notes.clone())),
+        Ok(made) => Ok(AtHand::made(
+            made.solution,
+            made.verdict,
+            asked.notes.clone(),
+        )),
         Err(_) if interrupted() => {
             say::err("deepstay: interrupted before there was a legal rota");
             Err(Exit::Interrupted)
@@ -187,7 +219,10 @@ fn search(args: &Arguments, asked: &Asked, set: &judge::Set) -> Result<AtHand, E
 fn no_rota(none: &NoRota) -> Exit {
     let mut words = format!("deepstay: there is no legal rota: {}", none.words);
     for rule in &none.rules {
-        words += &format!("\n  {}: {} [{} ({})]", rule.id, rule.words, rule.source.document, rule.source.status);
+        words += &format!(
+            "\n  {}: {} [{} ({})]",
+            rule.id, rule.words, rule.source.document, rule.source.status
+        );
     }
     if let Some(relaxation) = &none.relaxation {
         words += &format!("\n  help: {relaxation}");
@@ -204,11 +239,19 @@ fn read(file: &Path, subject: &Subject, asked: &Asked, set: &judge::Set) -> Resu
         Ok(bytes) => bytes,
         Err(words) => return Err(bad_input(&format!("{name}: {words}"))),
     };
-    let read = read_rota(&name, &bytes, subject, &asked.problem).map_err(|bad| say::complaints(&bad))?;
+    let read =
+        read_rota(&name, &bytes, subject, &asked.problem).map_err(|bad| say::complaints(&bad))?;
     let verdict = check(&read.rota, &asked.problem, &set.rules, &set.accepted);
     let mut remarks = asked.notes.clone();
     remarks.extend(read.remarks);
-    Ok(AtHand { rota: read.rota, made_by: MadeBy::File(name), verdict, worth: None, binding: Vec::new(), remarks })
+    Ok(AtHand {
+        rota: read.rota,
+        made_by: MadeBy::File(name),
+        verdict,
+        worth: None,
+        binding: Vec::new(),
+        remarks,
+    })
 }
 
 /// A file, or standard input for `-`, no longer than any table of turns.
@@ -216,13 +259,18 @@ fn bytes(file: &Path) -> Result<Vec<u8>, String> {
     let mut bytes = Vec::new();
     let most = LARGEST_FILE;
     let reading = if file.as_os_str() == "-" {
-        std::io::stdin().lock().take(most + 1).read_to_end(&mut bytes)
+        std::io::stdin()
+            .lock()
+            .take(most + 1)
+            .read_to_end(&mut bytes)
     } else {
         std::fs::File::open(file).and_then(|f| f.take(most + 1).read_to_end(&mut bytes))
     };
     reading.map_err(|e| format!("cannot be read: {e}"))?;
     if bytes.len() as u64 > most {
-        return Err(format!("is larger than {most} bytes, which no table of turns is"));
+        return Err(format!(
+            "is larger than {most} bytes, which no table of turns is"
+        ));
     }
     Ok(bytes)
 }
@@ -238,7 +286,10 @@ fn conclude(
     let sums = sums(rota, problem);
     let days = problem.day(problem.last_s) - problem.day(problem.first_s);
     let provenance = judge::provenance(problem, &set.rules, &at_hand.verdict, &at_hand.binding);
-    let (tired, watches) = (tired(problem, rota, scenario.plan.night_s), watch_rest(scenario.plan.handover_s, days));
+    let (tired, watches) = (
+        tired(problem, rota, scenario.plan.night_s),
+        watch_rest(scenario.plan.handover_s, days),
+    );
     let inputs = RotaInputs {
         subject,
         problem,
@@ -256,6 +307,11 @@ fn conclude(
         under,
         remarks: &at_hand.remarks,
         provenance: &provenance,
+        work: scenario
+            .plan
+            .bell_runs
+            .first()
+            .map_or(Activity::WaterModerate, |r| r.work),
         night_s: scenario.plan.night_s,
         units: match args.units {
             System::Metric => Units::Metric,
@@ -282,7 +338,9 @@ fn tell(args: &Arguments, inputs: &RotaInputs<'_>) -> Exit {
         return match RotaSummary::of(inputs).json() {
             Ok(text) => say::out(&text),
             Err(e) => {
-                say::err(&format!("deepstay: the summary could not be put into JSON: {e}"));
+                say::err(&format!(
+                    "deepstay: the summary could not be put into JSON: {e}"
+                ));
                 Exit::Fault
             }
         };

@@ -2,7 +2,9 @@
 //! figures it rests on.
 
 use crate::report::{ProvenanceRow, Under, UnderRota};
-use crate::rota::{Asked, Binding, Found, Problem, Rota, RuleName, Verdict, Worth, ask_under, check, make, sums};
+use crate::rota::{
+    Asked, Binding, Found, Problem, Rota, RuleName, Verdict, Worth, ask_under, check, make, sums,
+};
 use crate::rules::{self, RuleSet};
 use crate::scenario::Scenario;
 
@@ -20,13 +22,29 @@ impl Set {
     /// The scenario's own.
     pub fn own(scenario: &Scenario, accepted: &[String]) -> Set {
         let rules = scenario.rules.clone();
-        Set { name: rules.name.clone(), rules, accepted: accepted.to_vec() }
+        Set {
+            name: rules.name.clone(),
+            rules,
+            accepted: accepted.to_vec(),
+        }
     }
 
-    /// Rows that wait to be accepted.
-    fn waiting(&self) -> Vec<String> {
-        let waits = |p: &rules::Provenance| p.needs_acceptance && !self.accepted.contains(&p.id);
-        self.rules.provenance().into_iter().filter(waits).map(|p| p.id).collect()
+    /// Rows from memory that a verdict would have needed and that are not accepted.
+    fn waiting(&self, verdict: &Verdict) -> Vec<String> {
+        let printed = self.rules.provenance();
+        let waits = |id: &String| {
+            !self.accepted.contains(id) && printed.iter().any(|p| p.id == *id && p.needs_acceptance)
+        };
+        let mut ids: Vec<String> = verdict
+            .unanswered
+            .iter()
+            .flat_map(|r| &r.missing)
+            .map(|m| m.id.clone())
+            .filter(waits)
+            .collect();
+        ids.sort();
+        ids.dedup();
+        ids
     }
 }
 
@@ -35,7 +53,10 @@ impl Set {
 /// # Errors
 /// What is wrong, in words.
 pub fn known_rows<'a>(ids: &[String], sets: impl Iterator<Item = &'a Set>) -> Result<(), String> {
-    let known: Vec<String> = sets.flat_map(|s| s.rules.provenance()).map(|p| p.id).collect();
+    let known: Vec<String> = sets
+        .flat_map(|s| s.rules.provenance())
+        .map(|p| p.id)
+        .collect();
     match ids.iter().find(|id| !known.contains(id)) {
         Some(id) => {
             let near = known.iter().min_by_key(|k| strsim::osa_distance(k, id));
@@ -56,10 +77,17 @@ pub fn set(name: &str, accepted: &[String]) -> Result<Set, String> {
         let near = known.iter().min_by_key(|k| strsim::osa_distance(k, name));
         let near = near.filter(|k| strsim::osa_distance(k, name) <= 1 + k.len() / 3);
         let help = near.map_or(String::new(), |k| format!("; did you mean `{k}`?"));
-        return Err(format!("there is no built-in rule set `{name}`; there are {}{help}", known.join(", ")));
+        return Err(format!(
+            "there is no built-in rule set `{name}`; there are {}{help}",
+            known.join(", ")
+        ));
     }
     let rules = rules::builtin(name).map_err(|e| e.to_string())?;
-    Ok(Set { name: name.to_owned(), rules, accepted: accepted.to_vec() })
+    Ok(Set {
+        name: name.to_owned(),
+        rules,
+        accepted: accepted.to_vec(),
+    })
 }
 
 /// What the rota of a scenario is made for under a set.
@@ -98,8 +126,13 @@ fn one<G: FnMut(&Found) -> bool>(
     known: Option<Worth>,
     go_on: &mut impl FnMut(&str) -> G,
 ) -> Under {
-    let mut under =
-        Under { set: set.name.clone(), limits_s: [None; 3], rota: None, breaches: None, note: String::new() };
+    let mut under = Under {
+        set: set.name.clone(),
+        limits_s: [None; 3],
+        rota: None,
+        breaches: None,
+        note: String::new(),
+    };
     let asked = match ask(scenario, set) {
         Ok(asked) => asked,
         Err(words) => {
@@ -111,7 +144,8 @@ fn one<G: FnMut(&Found) -> bool>(
     if let Ok(time) = set.rules.working_time(deepest(problem), &set.accepted) {
         under.limits_s = [time.bell_run_s, time.in_water_s, time.rest_s];
     }
-    under.breaches = Some(check(rota, problem, &set.rules, &set.accepted).breaches.len());
+    let verdict = check(rota, problem, &set.rules, &set.accepted);
+    under.breaches = Some(verdict.breaches.len());
     let mut notes = asked.notes.clone();
     let found = match known {
         Some(worth) => Ok((rota.clone(), worth)),
@@ -135,21 +169,31 @@ fn one<G: FnMut(&Found) -> bool>(
     if let Some(first) = recalled.first() {
         notes.push(format!("rests on figures from memory, such as {first}"));
     }
-    let waiting = set.waiting();
+    let waiting = set.waiting(&verdict);
     if !waiting.is_empty() {
-        notes.push(format!("from memory and not used: {} (--accept)", waiting.join(", ")));
+        notes.push(format!(
+            "from memory and not used: {} (--accept)",
+            waiting.join(", ")
+        ));
     }
     under.note = notes.join("; ");
     under
 }
 
 fn deepest(problem: &Problem) -> f64 {
-    problem.limits.iter().map(|l| l.depth_msw).fold(problem.working_msw, f64::max)
+    problem
+        .limits
+        .iter()
+        .map(|l| l.depth_msw)
+        .fold(problem.working_msw, f64::max)
 }
 
 fn figures(problem: &Problem, rota: &Rota, worth: Worth) -> UnderRota {
     let sums = sums(rota, problem);
-    let (away, open) = sums.bells.iter().fold((0, 0), |(a, o), b| (a + b.away_s, o + b.open_s));
+    let (away, open) = sums
+        .bells
+        .iter()
+        .fold((0, 0), |(a, o), b| (a + b.away_s, o + b.open_s));
     UnderRota {
         turns: rota.turns.len(),
         useful_s: worth.useful_s,
@@ -157,7 +201,11 @@ fn figures(problem: &Problem, rota: &Rota, worth: Worth) -> UnderRota {
         gap: worth.gap(problem.first_s),
         done_s: worth.done_s,
         shortest_rest_s: sums.divers.iter().filter_map(|d| d.shortest_rest_s).min(),
-        away: if open > 0 { away as f64 / open as f64 } else { 0.0 },
+        away: if open > 0 {
+            away as f64 / open as f64
+        } else {
+            0.0
+        },
     }
 }
 
@@ -168,7 +216,10 @@ pub fn provenance(
     verdict: &Verdict,
     binding: &[Binding],
 ) -> Vec<ProvenanceRow> {
-    let limits = problem.limits.iter().flat_map(|l| [&l.bell_run.rule, &l.in_water.rule, &l.rest.rule]);
+    let limits = problem
+        .limits
+        .iter()
+        .flat_map(|l| [&l.bell_run.rule, &l.in_water.rule, &l.rest.rule]);
     let named = verdict
         .nearest
         .iter()

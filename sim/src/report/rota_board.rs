@@ -28,58 +28,71 @@ pub fn board_html(inputs: &RotaInputs<'_>) -> String {
     );
     let broken = inputs.verdict.breaches.len();
     let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                title { "Noticeboard: " (subject.scenario) }
-                style { (PreEscaped(style)) }
-            }
-            body {
-                h1 { "Bell-run rota" span { (subject.title) } }
-                p.how {
-                    "Ship's clock. Leave and return are seal and unseal; be at the bell for the checks before. "
-                    "The bellman is " span.bm { "underlined" } "; where none is, each tends the other in turn. "
-                    "An asterisk: returns on the next day."
-                    @if broken > 0 { b { " ▲ " (broken) " breach" @if broken != 1 { "es" } " of " (subject.rule_set) ": not to be worked as it stands." } }
+            (DOCTYPE)
+            html lang="en" {
+                head {
+                    meta charset="utf-8";
+                    title { "Noticeboard: " (subject.scenario) }
+                    style { (PreEscaped(style)) }
                 }
-                table {
-                    thead { tr {
-                        th { "Day" }
-                        @for (bell, n) in &columns { th {
-                            @if inputs.problem.bells.len() > 1 { (inputs.problem.bells[*bell].name) " " }
-                            (ordinal(*n))
-                        } }
-                    } }
-                    tbody { @for day in &days { tr {
-                        td.day { b { "D" (format!("{:02}", day + 1)) } " " (weekday(subject, *day)) }
-                        @for (bell, n) in &columns { td { @if let Some(turn) = turn_of(inputs, *day, *bell, *n) { (cell(inputs, turn)) } } }
-                    } } }
-                }
-                p.how.up {
-                    @for (at, who) in decompressions(inputs) {
-                        "Decompression planned from " b { (subject.clock(at)) } ": " (who.join(" ")) ". "
+                body {
+                    h1 { "Bell-run rota" span { (subject.title) } }
+                    p.how {
+                        "Ship's clock. Leave and return are seal and unseal; be at the bell for the checks before. "
+                        "The bellman is " span.bm { "underlined" } "; where none is, each tends the other in turn. "
+                        "An asterisk: returns on the next day."
+                        @if broken > 0 { b { " ▲ " (broken) " breach" @if broken != 1 { "es" } " of " (subject.rule_set) ": not to be worked as it stands." } }
                     }
+                    table {
+                        thead { tr {
+                            th { "Day" }
+                            @for (bell, n) in &columns { th {
+                                @if inputs.problem.bells.len() > 1 { (inputs.problem.bells[*bell].name) " " }
+                                (ordinal(*n))
+                            } }
+                        } }
+                        tbody { @for day in &days { tr {
+                            td.day { b { "D" (format!("{:02}", day + 1)) } " " (weekday(subject, *day)) }
+                            @for (bell, n) in &columns { td { @if let Some(turn) = turn_of(inputs, *day, *bell, *n) { (cell(inputs, turn)) } } }
+                        } } }
+                    }
+                    p.how.up {
+                        @for (at, who) in decompressions(inputs) {
+                            "Decompression planned from " b { (subject.clock(at)) } ": " (who.join(" ")) ". "
+                        }
+                    }
+                    p.up { margin: 2mm 0 0; }
+    .foot { b { "Caution. " } (CAUTION) " Rules: " (subject.rule_set) "." }
                 }
-                p.up { margin: 2mm 0 0; }
-.foot { b { "Caution. " } (CAUTION) " Rules: " (subject.rule_set) "." }
             }
-        }
-    };
+        };
     page.into_string()
 }
 
 /// From the first day on which a bell leaves to the last.
 fn leaving_days(inputs: &RotaInputs<'_>) -> Vec<i64> {
-    let days = || inputs.rota.turns.iter().map(|t| inputs.problem.day(t.first));
-    days().min().zip(days().max()).map_or(Vec::new(), |(first, last)| (first..=last).collect())
+    let days = || {
+        inputs
+            .rota
+            .turns
+            .iter()
+            .map(|t| inputs.problem.day(t.first))
+    };
+    days()
+        .min()
+        .zip(days().max())
+        .map_or(Vec::new(), |(first, last)| (first..=last).collect())
 }
 
 /// When whose decompression begins, by time.
 fn decompressions<'a>(inputs: &RotaInputs<'a>) -> Vec<(i64, Vec<&'a str>)> {
     let mut all: Vec<(i64, Vec<&'a str>)> = Vec::new();
     for diver in &inputs.problem.divers {
-        for s in diver.saturations.iter().filter(|s| s.surfaced_s > s.leaves_s) {
+        for s in diver
+            .saturations
+            .iter()
+            .filter(|s| s.surfaced_s > s.leaves_s)
+        {
             match all.iter_mut().find(|(at, _)| *at == s.leaves_s) {
                 Some((_, who)) => who.push(&diver.initials),
                 None => all.push((s.leaves_s, vec![&diver.initials])),
@@ -103,7 +116,11 @@ fn ordinal(n: usize) -> String {
 fn turns_of<'a>(inputs: &RotaInputs<'a>, day: i64, bell: usize) -> impl Iterator<Item = &'a Turn> {
     let problem = inputs.problem;
     let id = problem.bells[bell].id;
-    inputs.rota.turns.iter().filter(move |t| t.bell == id && problem.day(t.first) == day)
+    inputs
+        .rota
+        .turns
+        .iter()
+        .filter(move |t| t.bell == id && problem.day(t.first) == day)
 }
 
 fn turn_of<'a>(inputs: &RotaInputs<'a>, day: i64, bell: usize, n: usize) -> Option<&'a Turn> {
@@ -113,13 +130,26 @@ fn turn_of<'a>(inputs: &RotaInputs<'a>, day: i64, bell: usize, n: usize) -> Opti
 /// Bell and place in the day of each column.
 fn columns(inputs: &RotaInputs<'_>, days: &[i64]) -> Vec<(usize, usize)> {
     let bells = 0..inputs.problem.bells.len();
-    let most = |bell: usize| days.iter().map(|d| turns_of(inputs, *d, bell).count()).max().unwrap_or(0);
-    bells.flat_map(|bell| (0..most(bell)).map(move |n| (bell, n))).collect()
+    let most = |bell: usize| {
+        days.iter()
+            .map(|d| turns_of(inputs, *d, bell).count())
+            .max()
+            .unwrap_or(0)
+    };
+    bells
+        .flat_map(|bell| (0..most(bell)).map(move |n| (bell, n)))
+        .collect()
 }
 
 /// Letters of the widest cell.
 fn widest(inputs: &RotaInputs<'_>) -> f64 {
-    let crew = inputs.rota.turns.iter().map(|t| inputs.crew(t).chars().count()).max().unwrap_or(0);
+    let crew = inputs
+        .rota
+        .turns
+        .iter()
+        .map(|t| inputs.crew(t).chars().count())
+        .max()
+        .unwrap_or(0);
     14.0 + crew as f64
 }
 

@@ -1,7 +1,7 @@
 //! The chart of turns: a strip a week, a line for each bell and each diver; the bell's absence, the time
 //! in the water, the ship's night, the rest between two turns and how tiring each turn is likely to be.
 
-use super::rota_clock::{civil, weekday};
+use super::rota_clock::{civil_minute, weekday};
 use super::rota_csv::role_word;
 use super::rota_inputs::RotaInputs;
 use super::say::{fixed, hours};
@@ -59,7 +59,13 @@ fn legend() -> String {
         x += 60.0 + words.chars().count() as f64 * 6.3;
     }
     svg.line("rest", x, 30.0, x + 30.0, 30.0);
-    svg.text("small", Anchor::Start, x + 36.0, 34.0, "rest between two turns, h:min; a stroke where the rest demanded ends");
+    svg.text(
+        "small",
+        Anchor::Start,
+        x + 36.0,
+        34.0,
+        "rest between two turns, h:min; a stroke where the rest demanded ends",
+    );
     svg.finish()
 }
 
@@ -74,20 +80,41 @@ fn underline(svg: &mut Svg, band: Band, x: f64, y: f64, width: f64) {
 
 fn strip(inputs: &RotaInputs<'_>, first: i64, last: i64) -> String {
     let (from, to) = (inputs.day_start_s(first), inputs.day_start_s(first + STRIP));
-    let time = Axis { from: from as f64, to: to as f64, from_px: LEFT, to_px: RIGHT };
+    let time = Axis {
+        from: from as f64,
+        to: to as f64,
+        from_px: LEFT,
+        to_px: RIGHT,
+    };
     let end_px = time.px(inputs.day_start_s(last) as f64);
     let bells = inputs.problem.bells.len();
     let rows = bells + inputs.problem.divers.len();
     let bottom = HEAD + rows as f64 * ROW;
-    let mut svg = Svg::new(WIDTH, bottom + FOOT, &format!("Turns of days {} to {}", first + 1, last));
+    let mut svg = Svg::new(
+        WIDTH,
+        bottom + FOOT,
+        &format!("Turns of days {} to {}", first + 1, last),
+    );
     nights(inputs, &mut svg, &time, first, last, bottom);
     for day in first..last {
         let x = time.px(inputs.day_start_s(day) as f64);
         svg.line("grid", x, HEAD - 4.0, x, bottom);
-        svg.text("small", Anchor::Start, x + 3.0, 12.0, &format!("D{:02} {}", day + 1, weekday(inputs.subject, day)));
+        svg.text(
+            "small",
+            Anchor::Start,
+            x + 3.0,
+            12.0,
+            &format!("D{:02} {}", day + 1, weekday(inputs.subject, day)),
+        );
         for hour in [6, 12, 18] {
             let x = time.px((inputs.day_start_s(day) + hour * 3600) as f64);
-            svg.text("faint", Anchor::Middle, x, HEAD - 8.0, &format!("{hour:02}"));
+            svg.text(
+                "faint",
+                Anchor::Middle,
+                x,
+                HEAD - 8.0,
+                &format!("{hour:02}"),
+            );
         }
     }
     svg.line("grid", end_px, HEAD - 4.0, end_px, bottom);
@@ -96,17 +123,50 @@ fn strip(inputs: &RotaInputs<'_>, first: i64, last: i64) -> String {
         let y = HEAD + i as f64 * ROW;
         svg.text("name", Anchor::End, LEFT - 8.0, y + 12.0, &bell.name);
         for span in &bell.down {
-            shade(&mut svg, "beyond", &time, window, *span, y, ROW, "out of service");
+            shade(
+                &mut svg,
+                "beyond",
+                &time,
+                window,
+                *span,
+                y,
+                ROW,
+                "out of service",
+            );
         }
         for turn in inputs.rota.turns.iter().filter(|t| t.bell == bell.id) {
-            shade(&mut svg, "ph-bottom", &time, window, turn.span(), y + 3.0, BAR, &told(inputs, turn));
+            shade(
+                &mut svg,
+                "ph-bottom",
+                &time,
+                window,
+                turn.span(),
+                y + 3.0,
+                BAR,
+                &told(inputs, turn),
+            );
             let water = turn.seats.iter().flat_map(|s| &s.wet);
             for wet in water {
-                shade(&mut svg, "ph-first", &time, window, *wet, y + 3.0, BAR, "someone in the water");
+                shade(
+                    &mut svg,
+                    "ph-first",
+                    &time,
+                    window,
+                    *wet,
+                    y + 3.0,
+                    BAR,
+                    "someone in the water",
+                );
             }
         }
     }
-    svg.line("axis", LEFT, HEAD + bells as f64 * ROW, end_px, HEAD + bells as f64 * ROW);
+    svg.line(
+        "axis",
+        LEFT,
+        HEAD + bells as f64 * ROW,
+        end_px,
+        HEAD + bells as f64 * ROW,
+    );
     for (i, diver) in (0u8..).zip(&inputs.problem.divers) {
         let y = HEAD + (bells + usize::from(i)) as f64 * ROW;
         svg.text("name", Anchor::End, LEFT - 8.0, y + 12.0, &diver.initials);
@@ -123,16 +183,41 @@ fn nights(inputs: &RotaInputs<'_>, svg: &mut Svg, time: &Axis, first: i64, last:
         let from = inputs.day_start_s(day) + inputs.night_s.0;
         let (a, b) = (from.max(window.from_s), (from + length).min(window.to_s));
         if a < b {
-            svg.rect("night", time.px(a as f64), HEAD, time.px(b as f64) - time.px(a as f64), bottom - HEAD);
+            svg.rect(
+                "night",
+                time.px(a as f64),
+                HEAD,
+                time.px(b as f64) - time.px(a as f64),
+                bottom - HEAD,
+            );
         }
     }
 }
 
-#[expect(clippy::too_many_arguments, reason = "a box on an axis, in a window, with its words")]
-fn shade(svg: &mut Svg, class: &str, time: &Axis, window: Span, span: Span, y: f64, height: f64, told: &str) {
+#[expect(
+    clippy::too_many_arguments,
+    reason = "a box on an axis, in a window, with its words"
+)]
+fn shade(
+    svg: &mut Svg,
+    class: &str,
+    time: &Axis,
+    window: Span,
+    span: Span,
+    y: f64,
+    height: f64,
+    told: &str,
+) {
     let (a, b) = (span.from_s.max(window.from_s), span.to_s.min(window.to_s));
     if a < b {
-        svg.rect_told(class, time.px(a as f64), y, time.px(b as f64) - time.px(a as f64), height, told);
+        svg.rect_told(
+            class,
+            time.px(a as f64),
+            y,
+            time.px(b as f64) - time.px(a as f64),
+            height,
+            told,
+        );
     }
 }
 
@@ -140,38 +225,84 @@ fn told(inputs: &RotaInputs<'_>, turn: &Turn) -> String {
     format!(
         "{} {} to {}, {} h seal to seal: {}",
         inputs.bell(turn),
-        civil(inputs.subject, turn.first),
-        civil(inputs.subject, turn.last),
+        civil_minute(inputs.subject, turn.first),
+        civil_minute(inputs.subject, turn.last),
         hours(turn.span().length_s()),
         inputs.crew(turn)
     )
 }
 
-fn line_of(inputs: &RotaInputs<'_>, svg: &mut Svg, time: &Axis, window: Span, diver: DiverId, y: f64) {
+fn line_of(
+    inputs: &RotaInputs<'_>,
+    svg: &mut Svg,
+    time: &Axis,
+    window: Span,
+    diver: DiverId,
+    y: f64,
+) {
     let problem = inputs.problem;
     let mut out_from = window.from_s;
-    let stays = problem.divers.get(diver.index()).map_or(&[][..], |d| &d.stays);
-    for stay in stays.iter().map(|s| s.span).chain([Span::new(window.to_s, window.to_s)]) {
-        shade(svg, "beyond", time, window, Span::new(out_from, stay.from_s), y, ROW, "not at storage depth");
+    let stays = problem
+        .divers
+        .get(diver.index())
+        .map_or(&[][..], |d| &d.stays);
+    for stay in stays
+        .iter()
+        .map(|s| s.span)
+        .chain([Span::new(window.to_s, window.to_s)])
+    {
+        shade(
+            svg,
+            "beyond",
+            time,
+            window,
+            Span::new(out_from, stay.from_s),
+            y,
+            ROW,
+            "not at storage depth",
+        );
         out_from = out_from.max(stay.to_s);
     }
-    let unfit = problem.divers.get(diver.index()).map_or(&[][..], |d| &d.unfit);
+    let unfit = problem
+        .divers
+        .get(diver.index())
+        .map_or(&[][..], |d| &d.unfit);
     for span in unfit {
-        shade(svg, "beyond", time, window, *span, y, ROW, "unfit for the bell");
+        shade(
+            svg,
+            "beyond",
+            time,
+            window,
+            *span,
+            y,
+            ROW,
+            "unfit for the bell",
+        );
     }
     let mut before: Option<&Turn> = None;
     let tired = inputs.tired.iter().find(|t| t.diver == diver);
     for (i, turn) in inputs.rota.turns.iter().enumerate() {
-        let Some(seat) = turn.seat(diver) else { continue };
+        let Some(seat) = turn.seat(diver) else {
+            continue;
+        };
         if let Some(before) = before {
             let demanded = problem.limits_at(before.depth_msw).map(|l| l.rest.s);
-            rest(svg, time, window, Span::new(before.last, turn.first), demanded, y);
+            rest(
+                svg,
+                time,
+                window,
+                Span::new(before.last, turn.first),
+                demanded,
+                y,
+            );
         }
         before = Some(turn);
         if turn.span().shared_s(window) == 0 {
             continue;
         }
-        let peak = tired.and_then(|t| t.turns.iter().find(|t| t.turn == i)).map(|t| t.peak);
+        let peak = tired
+            .and_then(|t| t.turns.iter().find(|t| t.turn == i))
+            .map(|t| t.peak);
         let mut words = format!("{}; {}", told(inputs, turn), role_word(seat.role));
         if let Some(p) = peak {
             words += &format!(
@@ -182,18 +313,38 @@ fn line_of(inputs: &RotaInputs<'_>, svg: &mut Svg, time: &Axis, window: Span, di
                 scale_words(p.middle)
             );
         }
-        let class = if seat.role == Role::Bellman { "seat-bellman" } else { "ph-bottom" };
+        let class = if seat.role == Role::Bellman {
+            "seat-bellman"
+        } else {
+            "ph-bottom"
+        };
         shade(svg, class, time, window, turn.span(), y + 3.0, BAR, &words);
         for wet in &seat.wet {
             shade(svg, "ph-first", time, window, *wet, y + 3.0, BAR, &words);
         }
         if let Some(p) = peak {
             let (a, b) = (turn.first.max(window.from_s), turn.last.min(window.to_s));
-            underline(svg, Band::of(p.middle), time.px(a as f64), y + 14.0, time.px(b as f64) - time.px(a as f64));
+            underline(
+                svg,
+                Band::of(p.middle),
+                time.px(a as f64),
+                y + 14.0,
+                time.px(b as f64) - time.px(a as f64),
+            );
         }
-        let broken = inputs.verdict.breaches.iter().any(|b| b.turn == Some(i) && b.diver.is_none_or(|d| d == diver));
+        let broken = inputs
+            .verdict
+            .breaches
+            .iter()
+            .any(|b| b.turn == Some(i) && b.diver.is_none_or(|d| d == diver));
         if broken && turn.first >= window.from_s {
-            svg.text("warn", Anchor::End, time.px(turn.first as f64) - 1.0, y + 12.0, "▲");
+            svg.text(
+                "warn",
+                Anchor::End,
+                time.px(turn.first as f64) - 1.0,
+                y + 12.0,
+                "▲",
+            );
         }
     }
 }
@@ -214,7 +365,10 @@ fn rest(svg: &mut Svg, time: &Axis, window: Span, gap: Span, demanded: Option<i6
     } else {
         svg.line("rest", x1, mid, x2, mid);
     }
-    if let Some(end) = demanded.map(|d| gap.from_s + d).filter(|e| *e >= a && *e <= window.to_s) {
+    if let Some(end) = demanded
+        .map(|d| gap.from_s + d)
+        .filter(|e| *e >= a && *e <= window.to_s)
+    {
         let x = time.px(end as f64);
         svg.line("rest", x, mid - 3.0, x, mid + 3.0);
     }

@@ -26,11 +26,16 @@ pub struct Strange {
 }
 
 fn strange<T>(words: String, help: impl Into<String>) -> Result<T, Strange> {
-    Err(Strange { words, help: Some(help.into()) })
+    Err(Strange {
+        words,
+        help: Some(help.into()),
+    })
 }
 
 fn offset(s: i64) -> Option<Offset> {
-    i32::try_from(s).ok().and_then(|s| Offset::from_seconds(s).ok())
+    i32::try_from(s)
+        .ok()
+        .and_then(|s| Offset::from_seconds(s).ok())
 }
 
 /// Date and time of the ship's clock at a second of the job: `2031-06-03 14:30`, seconds where there are
@@ -47,6 +52,14 @@ pub fn civil(subject: &Subject, at_s: i64) -> String {
     }
 }
 
+/// The same without seconds, for people.
+pub fn civil_minute(subject: &Subject, at_s: i64) -> String {
+    civil(
+        subject,
+        at_s.saturating_sub((at_s + subject.start_second_of_day).rem_euclid(60)),
+    )
+}
+
 /// Day of the week and date of a day of the ship's clock, such as `Tue 3 Jun`; empty where the calendar
 /// does not reach.
 pub fn weekday(subject: &Subject, day: i64) -> String {
@@ -56,9 +69,12 @@ pub fn weekday(subject: &Subject, day: i64) -> String {
         (Some(time), Some(offset)) => {
             let date = offset.to_datetime(time).date();
             let week = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"];
-            let months =
-                ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
-            let name = |names: &[&'static str], n: i8| names[usize::try_from(n).unwrap_or(0) % names.len()];
+            let months = [
+                "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
+            ];
+            let name = |names: &[&'static str], n: i8| {
+                names[usize::try_from(n).unwrap_or(0) % names.len()]
+            };
             format!(
                 "{} {} {}",
                 name(&week, date.weekday().to_monday_zero_offset()),
@@ -87,11 +103,16 @@ pub fn read(text: &str, subject: &Subject) -> Result<Written, Strange> {
     }
     if let Some(zone) = zone_name(text) {
         return strange(
-            format!("`{zone}` is the name of a zone, whose clock has one hour twice in autumn and skips one in spring"),
+            format!(
+                "`{zone}` is the name of a zone, whose clock has one hour twice in autumn and skips one in spring"
+            ),
             "write the offset from UTC instead, like 2031-10-26 02:30+02:00, or the ship's clock without any",
         );
     }
-    let Some((date, clock)) = text.split_once(['T', 't', ' ']).map(|(d, c)| (d.trim(), c.trim())) else {
+    let Some((date, clock)) = text
+        .split_once(['T', 't', ' '])
+        .map(|(d, c)| (d.trim(), c.trim()))
+    else {
         return if text.contains(':') {
             strange(format!("`{text}` has no date"), like)
         } else {
@@ -100,23 +121,35 @@ pub fn read(text: &str, subject: &Subject) -> Result<Written, Strange> {
     };
     let (clock, carried) = split_offset(clock, text)?;
     let seconds = time_of_day(clock, date, text)?;
-    let job_day = date.strip_prefix(['D', 'd']).and_then(|n| n.parse::<i64>().ok());
+    let job_day = date
+        .strip_prefix(['D', 'd'])
+        .and_then(|n| n.parse::<i64>().ok());
     if let Some(day) = job_day {
         if carried.is_some() {
             return strange(format!("`{text}` has an offset and no date"), like);
         }
         let at_s = (day - 1) * 86_400 + seconds - subject.start_second_of_day;
-        return near(at_s, text, subject).map(|at_s| Written { at_s, other_offset_s: None });
+        return near(at_s, text, subject).map(|at_s| Written {
+            at_s,
+            other_offset_s: None,
+        });
     }
     let date = calendar_date(date, text)?;
     let local = DateTime::from_parts(date, Time::midnight());
-    let Some(start) = Offset::UTC.to_timestamp(local).ok().map(Timestamp::as_second) else {
+    let Some(start) = Offset::UTC
+        .to_timestamp(local)
+        .ok()
+        .map(Timestamp::as_second)
+    else {
         return strange(format!("`{text}` lies outside the calendar"), like);
     };
     let offset_s = carried.unwrap_or(subject.utc_offset_s);
     let at_s = start + seconds - offset_s - subject.start_unix_s;
     let other_offset_s = carried.filter(|o| *o != subject.utc_offset_s);
-    near(at_s, text, subject).map(|at_s| Written { at_s, other_offset_s })
+    near(at_s, text, subject).map(|at_s| Written {
+        at_s,
+        other_offset_s,
+    })
 }
 
 /// A time far from the job is a slip of the pen.
@@ -143,10 +176,15 @@ fn zone_name(text: &str) -> Option<&str> {
     if let Some((_, rest)) = text.split_once('[') {
         return Some(rest.trim_end_matches(']'));
     }
-    let word = text.rsplit([' ', ':']).next()?.trim_start_matches(|c: char| c.is_ascii_digit());
+    let word = text
+        .rsplit([' ', ':'])
+        .next()?
+        .trim_start_matches(|c: char| c.is_ascii_digit());
     let letters = text.contains(|c: char| c.is_ascii_digit())
         && word.len() >= 2
-        && word.chars().all(|c| c.is_alphabetic() || c == '/' || c == '_');
+        && word
+            .chars()
+            .all(|c| c.is_alphabetic() || c == '/' || c == '_');
     (letters && !["UTC", "am", "pm", "AM", "PM"].contains(&word)).then_some(word)
 }
 
@@ -166,7 +204,11 @@ fn split_offset<'a>(clock: &'a str, text: &str) -> Result<(&'a str, Option<i64>)
     let digits: String = after.chars().filter(char::is_ascii_digit).collect();
     let minutes = match digits.len() {
         2 => digits.parse::<i64>().ok().map(|h| h * 60),
-        4 => digits[..2].parse::<i64>().ok().zip(digits[2..].parse::<i64>().ok()).map(|(h, m)| h * 60 + m),
+        4 => digits[..2]
+            .parse::<i64>()
+            .ok()
+            .zip(digits[2..].parse::<i64>().ok())
+            .map(|(h, m)| h * 60 + m),
         _ => None,
     };
     match minutes.filter(|m| *m <= 14 * 60) {
@@ -175,7 +217,10 @@ fn split_offset<'a>(clock: &'a str, text: &str) -> Result<(&'a str, Option<i64>)
             let before = before.strip_suffix("UTC").unwrap_or(before).trim_end();
             Ok((before, Some(if negative { -m * 60 } else { m * 60 })))
         }
-        None => strange(format!("`{after}` in `{text}` is no offset from UTC"), "an offset is written like +02:00 or Z"),
+        None => strange(
+            format!("`{after}` in `{text}` is no offset from UTC"),
+            "an offset is written like +02:00 or Z",
+        ),
     }
 }
 
@@ -183,7 +228,11 @@ fn split_offset<'a>(clock: &'a str, text: &str) -> Result<(&'a str, Option<i64>)
 pub fn time_of_day(clock: &str, date: &str, text: &str) -> Result<i64, Strange> {
     let parts: Vec<Option<i64>> = clock
         .split(':')
-        .map(|p| (p.len() <= 2 && !p.is_empty() && p.bytes().all(|b| b.is_ascii_digit())).then(|| p.parse().ok()).flatten())
+        .map(|p| {
+            (p.len() <= 2 && !p.is_empty() && p.bytes().all(|b| b.is_ascii_digit()))
+                .then(|| p.parse().ok())
+                .flatten()
+        })
         .collect();
     let whole = match parts[..] {
         [Some(h), Some(m)] => Some((h, m, 0)),
@@ -194,10 +243,16 @@ pub fn time_of_day(clock: &str, date: &str, text: &str) -> Result<i64, Strange> 
         Some((24, 0, 0)) => {
             let next = date.parse::<Date>().ok().and_then(|d| d.tomorrow().ok());
             let next = next.map_or("the next day".to_owned(), |d| d.to_string());
-            strange(format!("`{text}` is past the end of a day"), format!("midnight is the first minute of the next day: {next} 00:00"))
+            strange(
+                format!("`{text}` is past the end of a day"),
+                format!("midnight is the first minute of the next day: {next} 00:00"),
+            )
         }
         Some((h, m, s)) if h < 24 && m < 60 && s < 60 => Ok(h * 3600 + m * 60 + s),
-        _ => strange(format!("`{clock}` in `{text}` is no time of day"), "a time of day is written like 06:30, from 00:00 to 23:59"),
+        _ => strange(
+            format!("`{clock}` in `{text}` is no time of day"),
+            "a time of day is written like 06:30, from 00:00 to 23:59",
+        ),
     }
 }
 
@@ -210,7 +265,10 @@ fn calendar_date(date: &str, text: &str) -> Result<Date, Strange> {
     }
     match date.parse::<Date>() {
         Ok(date) => Ok(date),
-        Err(_) => strange(format!("`{date}` in `{text}` is no date"), "a date is written year first, like 2031-06-03"),
+        Err(_) => strange(
+            format!("`{date}` in `{text}` is no date"),
+            "a date is written year first, like 2031-06-03",
+        ),
     }
 }
 
@@ -225,7 +283,14 @@ mod tests {
         let subject = sample::subject();
         for at in [0, 59, 3600, 18 * 3600, 40 * 86_400 + 61] {
             let text = civil(&subject, at);
-            assert_eq!(read(&text, &subject), Ok(Written { at_s: at, other_offset_s: None }), "{text}");
+            assert_eq!(
+                read(&text, &subject),
+                Ok(Written {
+                    at_s: at,
+                    other_offset_s: None
+                }),
+                "{text}"
+            );
         }
         let at = |text: &str| read(text, &subject).expect(text).at_s;
         assert_eq!(at("2027-03-02T00:00"), 18 * 3600);
@@ -234,7 +299,12 @@ mod tests {
         assert_eq!(at("2027-03-01 06:00 UTC+02:00"), 0);
         assert_eq!(at("D01 06:00"), 0);
         assert_eq!(at("D2 00:00"), 18 * 3600);
-        assert_eq!(read("2027-03-01T05:30+01:00", &subject).expect("read").other_offset_s, Some(3600));
+        assert_eq!(
+            read("2027-03-01T05:30+01:00", &subject)
+                .expect("read")
+                .other_offset_s,
+            Some(3600)
+        );
         assert_eq!(weekday(&subject, 0), "Mon 1 Mar");
     }
 
@@ -262,6 +332,10 @@ mod tests {
             assert!(strange.help.is_some());
         }
         let midnight = read("2027-03-31 24:00", &subject).expect_err("past the end");
-        assert!(midnight.help.is_some_and(|h| h.contains("2027-04-01 00:00")));
+        assert!(
+            midnight
+                .help
+                .is_some_and(|h| h.contains("2027-04-01 00:00"))
+        );
     }
 }

@@ -83,13 +83,21 @@ pub fn clock_time(second_of_day: i64) -> String {
 pub fn rota_csv(inputs: &RotaInputs<'_>) -> Result<Vec<u8>, csv::Error> {
     let (subject, problem) = (inputs.subject, inputs.problem);
     // The first line is a remark and no record; records may differ in length from it.
-    let mut out = csv::WriterBuilder::new().flexible(true).from_writer(format!("# {CAUTION}\n").into_bytes());
+    let mut out = csv::WriterBuilder::new()
+        .flexible(true)
+        .from_writer(format!("# {CAUTION}\n").into_bytes());
     row(&mut out, Column::ALL.map(Column::head))?;
     for turn in &inputs.rota.turns {
         let tasks: Vec<String> = turn
             .tasks
             .iter()
-            .filter_map(|(task, s)| Some(format!("{} {}", problem.tasks.get(*task)?.name, clock_length(*s))))
+            .filter_map(|(task, s)| {
+                Some(format!(
+                    "{} {}",
+                    problem.tasks.get(*task)?.name,
+                    clock_length(*s)
+                ))
+            })
             .collect();
         for seat in &turn.seats {
             let wet: Vec<String> = seat

@@ -2,9 +2,12 @@
 //! job, how tired each turn is likely to find its divers, and the rules' sources.
 
 use super::inputs::{ProvenanceRow, Subject, Units};
+use crate::plant::Activity;
 use crate::rota::seafarer::Worst;
 use crate::rota::tired::Tired;
-use crate::rota::{BellSums, Binding, DiverSums, Fairness, Problem, Progress, Rota, Turn, Verdict, Worth};
+use crate::rota::{
+    BellSums, Binding, DiverSums, Fairness, Problem, Progress, Rota, Turn, Verdict, Worth,
+};
 use crate::units::DiverId;
 
 /// Where a rota comes from.
@@ -33,12 +36,15 @@ pub struct Under {
     pub note: String,
 }
 
+/// A row of the table of rule sets: what it is, and each set's cell.
+pub(super) type UnderRow<'r> = (&'static str, &'r dyn Fn(&Under) -> String);
+
 /// The best rota under one rule set, in figures.
 #[derive(Clone, Debug, PartialEq)]
 pub struct UnderRota {
     /// Turns.
     pub turns: usize,
-    /// Diver-hours in the water that serve the work list, s.
+    /// Time in the water that serves the work list, s.
     pub useful_s: i64,
     /// Proven: no legal rota has more, s.
     pub bound_s: i64,
@@ -87,6 +93,8 @@ pub struct RotaInputs<'a> {
     pub remarks: &'a [String],
     /// Every rule figure that was used.
     pub provenance: &'a [ProvenanceRow],
+    /// How hard the work is, for the turns as bell runs of a plan.
+    pub work: Activity,
     /// The ship's night, seconds of the day.
     pub night_s: (i64, i64),
     /// Which units the pages speak in.
@@ -96,17 +104,26 @@ pub struct RotaInputs<'a> {
 impl RotaInputs<'_> {
     /// A diver's initials.
     pub fn initials(&self, diver: DiverId) -> &str {
-        self.problem.divers.get(diver.index()).map_or("?", |d| d.initials.as_str())
+        self.problem
+            .divers
+            .get(diver.index())
+            .map_or("?", |d| d.initials.as_str())
     }
 
     /// The initials of a turn's crew in order of leaving the bell.
     pub fn crew(&self, turn: &Turn) -> String {
-        turn.seats.iter().map(|s| self.initials(s.diver)).collect::<Vec<_>>().join(" ")
+        turn.seats
+            .iter()
+            .map(|s| self.initials(s.diver))
+            .collect::<Vec<_>>()
+            .join(" ")
     }
 
     /// A bell's name.
     pub fn bell(&self, turn: &Turn) -> &str {
-        self.problem.bell(turn.bell).map_or("bell", |b| b.name.as_str())
+        self.problem
+            .bell(turn.bell)
+            .map_or("bell", |b| b.name.as_str())
     }
 
     /// Share that may be missing to the best, where something was proven.
@@ -116,8 +133,15 @@ impl RotaInputs<'_> {
 
     /// Off the trunk as a share of the time there was, over all bells, 0 to 1.
     pub fn away(&self) -> f64 {
-        let (away, open) = self.bells.iter().fold((0, 0), |(a, o), b| (a + b.away_s, o + b.open_s));
-        if open > 0 { away as f64 / open as f64 } else { 0.0 }
+        let (away, open) = self
+            .bells
+            .iter()
+            .fold((0, 0), |(a, o), b| (a + b.away_s, o + b.open_s));
+        if open > 0 {
+            away as f64 / open as f64
+        } else {
+            0.0
+        }
     }
 
     /// Time in the water of all divers, s.
@@ -127,8 +151,18 @@ impl RotaInputs<'_> {
 
     /// First and last day of the job that have a turn, days of the ship's clock from 0.
     pub fn days(&self) -> Option<(i64, i64)> {
-        let first = self.rota.turns.iter().map(|t| self.problem.day(t.first)).min()?;
-        let last = self.rota.turns.iter().map(|t| self.problem.day(t.last)).max()?;
+        let first = self
+            .rota
+            .turns
+            .iter()
+            .map(|t| self.problem.day(t.first))
+            .min()?;
+        let last = self
+            .rota
+            .turns
+            .iter()
+            .map(|t| self.problem.day(t.last))
+            .max()?;
         Some((first, last))
     }
 

@@ -2,8 +2,8 @@
 //! other sets, and where every figure comes from.
 
 use super::inputs::status_words;
-use super::rota_clock::civil;
-use super::rota_inputs::RotaInputs;
+use super::rota_clock::civil_minute;
+use super::rota_inputs::{RotaInputs, UnderRow};
 use super::say::{fixed, hours, span};
 use crate::rota::Margin;
 use crate::rules::Status;
@@ -13,19 +13,29 @@ use maud::{Markup, html};
 pub fn margin_words(margin: Margin) -> [String; 3] {
     // Days where there are many.
     let long = match margin {
-        Margin::AtMost { found_s, limit_s } | Margin::AtLeast { found_s, limit_s } => found_s.max(limit_s) >= 4 * 86_400,
+        Margin::AtMost { found_s, limit_s } | Margin::AtLeast { found_s, limit_s } => {
+            found_s.max(limit_s) >= 4 * 86_400
+        }
         Margin::Count { .. } | Margin::Demand => false,
     };
     let length = |s: i64| if long { span(s) } else { hours(s) };
     let signed = |s: i64| format!("{}{}", if s < 0 { "\u{2212}" } else { "" }, length(s.abs()));
     match margin {
-        Margin::AtMost { found_s, limit_s } => {
-            [length(found_s), format!("at most {}", length(limit_s)), signed(margin.left())]
-        }
-        Margin::AtLeast { found_s, limit_s } => {
-            [length(found_s), format!("at least {}", length(limit_s)), signed(margin.left())]
-        }
-        Margin::Count { found, limit } => [found.to_string(), format!("at most {limit}"), margin.left().to_string()],
+        Margin::AtMost { found_s, limit_s } => [
+            length(found_s),
+            format!("at most {}", length(limit_s)),
+            signed(margin.left()),
+        ],
+        Margin::AtLeast { found_s, limit_s } => [
+            length(found_s),
+            format!("at least {}", length(limit_s)),
+            signed(margin.left()),
+        ],
+        Margin::Count { found, limit } => [
+            found.to_string(),
+            format!("at most {limit}"),
+            margin.left().to_string(),
+        ],
         Margin::Demand => [String::new(), String::new(), String::new()],
     }
 }
@@ -46,7 +56,7 @@ pub fn breaches(inputs: &RotaInputs<'_>) -> Markup {
                 tbody { @for b in all.iter().take(MOST) {
                     @let [found, limit, left] = margin_words(b.margin);
                     tr.weak[weak(b.rule.source.status)] {
-                        td.w { (civil(inputs.subject, b.when.from_s)) }
+                        td.w { (civil_minute(inputs.subject, b.when.from_s)) }
                         td { (b.diver.map_or("", |d| inputs.initials(d))) }
                         td { span.alert-text { "▲ " } (b.words) }
                         td.n { (found) } td.n { (limit) } td.n { (left) }
@@ -107,18 +117,43 @@ pub fn rules(inputs: &RotaInputs<'_>) -> Markup {
 /// The same crew under other rule sets.
 pub fn under(inputs: &RotaInputs<'_>) -> Markup {
     let length = |s: Option<i64>| s.map_or("no figure".to_owned(), hours);
-    let rows: [(&str, &dyn Fn(&super::Under) -> String); 11] = [
-        ("longest turn, seal to seal (h:min)", &|u| length(u.limits_s[0])),
-        ("longest time in the water (h:min)", &|u| length(u.limits_s[1])),
+    let rows: [UnderRow<'_>; 11] = [
+        ("longest turn, seal to seal (h:min)", &|u| {
+            length(u.limits_s[0])
+        }),
+        ("longest time in the water (h:min)", &|u| {
+            length(u.limits_s[1])
+        }),
         ("least rest (h:min)", &|u| length(u.limits_s[2])),
         ("turns", &|u| of(u, |r| r.turns.to_string())),
-        ("useful time in the water (h)", &|u| of(u, |r| fixed(r.useful_s as f64 / 3600.0, 1))),
-        ("no legal rota has more than (h)", &|u| of(u, |r| fixed(r.bound_s as f64 / 3600.0, 1))),
-        ("gap", &|u| of(u, |r| format!("{} %", fixed(r.gap * 100.0, 1)))),
-        ("work done by", &|u| of(u, |r| r.done_s.map_or("not within it".to_owned(), |s| inputs.subject.clock(s)))),
-        ("shortest rest (h:min)", &|u| of(u, |r| r.shortest_rest_s.map_or("none".to_owned(), hours))),
-        ("bell off the trunk", &|u| of(u, |r| format!("{} %", fixed(r.away * 100.0, 0)))),
-        ("breaches of the rota above under this set", &|u| u.breaches.map_or("-".to_owned(), |n| n.to_string())),
+        ("useful time in the water (h)", &|u| {
+            of(u, |r| fixed(r.useful_s as f64 / 3600.0, 1))
+        }),
+        ("no legal rota has more than (h)", &|u| {
+            of(u, |r| fixed(r.bound_s as f64 / 3600.0, 1))
+        }),
+        ("gap", &|u| {
+            of(u, |r| format!("{} %", fixed(r.gap * 100.0, 1)))
+        }),
+        ("work done by", &|u| {
+            if inputs.progress.is_empty() {
+                "no list".to_owned()
+            } else {
+                of(u, |r| {
+                    r.done_s
+                        .map_or("not within it".to_owned(), |s| inputs.subject.clock(s))
+                })
+            }
+        }),
+        ("shortest rest (h:min)", &|u| {
+            of(u, |r| r.shortest_rest_s.map_or("none".to_owned(), hours))
+        }),
+        ("bell off the trunk", &|u| {
+            of(u, |r| format!("{} %", fixed(r.away * 100.0, 0)))
+        }),
+        ("breaches of the rota above under this set", &|u| {
+            u.breaches.map_or("-".to_owned(), |n| n.to_string())
+        }),
     ];
     html! { @if !inputs.under.is_empty() {
         h2 { "The same crew under other rules" }

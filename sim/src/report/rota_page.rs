@@ -3,7 +3,7 @@
 
 use super::inputs::CAUTION;
 use super::rota_chart;
-use super::rota_clock::civil;
+use super::rota_clock::civil_minute;
 use super::rota_inputs::{MadeBy, RotaInputs};
 use super::rota_judged as judged;
 use super::rota_sections as sections;
@@ -28,7 +28,7 @@ pub fn rota_html(inputs: &RotaInputs<'_>) -> String {
                 p.sub {
                     (subject.scenario) " on " (subject.spread) ", rule set " (subject.rule_set) ". "
                     @if let (Some(first), Some(last)) = (inputs.rota.turns.first(), inputs.rota.turns.last()) {
-                        "First turn " (civil(subject, first.first)) ", last return " (civil(subject, last.last)) ", ship's clock. "
+                        "First turn " (civil_minute(subject, first.first)) ", last return " (civil_minute(subject, last.last)) ", ship's clock. "
                     }
                     @match inputs.made_by {
                         MadeBy::Search => { "Worked out by this program." }
@@ -62,18 +62,26 @@ fn tile(alert: bool, value: &str, what: &str) -> Markup {
 fn tiles(inputs: &RotaInputs<'_>) -> Markup {
     let (turns, broken) = (inputs.rota.turns.len(), inputs.verdict.breaches.len());
     let day = |at: i64| inputs.subject.clock(at);
-    let done = inputs.progress.iter().filter(|p| p.done_s.is_some()).count();
+    let done = inputs
+        .progress
+        .iter()
+        .filter(|p| p.done_s.is_some())
+        .count();
     let shortest = inputs.divers.iter().filter_map(|d| d.shortest_rest_s).min();
     let fair = inputs.fairness;
-    let verdict = if broken == 0 { "Within the rules".to_owned() } else { format!("{broken} breach{}", if broken == 1 { "" } else { "es" }) };
+    let verdict = if broken == 0 {
+        "Within the rules".to_owned()
+    } else {
+        format!("{broken} breach{}", if broken == 1 { "" } else { "es" })
+    };
     html! {
         div.tiles {
-            (tile(broken > 0, &verdict, &format!("of {}, by a checker of its own", inputs.subject.rule_set)))
+            (tile(broken > 0, &verdict, &format!("rule set {}; judged apart from the search", inputs.subject.rule_set)))
             (tile(false, &format!("{turns} turns"), &format!("{} h in the water, all divers together", fixed(inputs.water_s() as f64 / 3600.0, 0))))
             @match (inputs.worth, inputs.gap()) {
                 (Some(worth), Some(gap)) => {
                     (tile(gap > 0.05, &format!("{} %", fixed(gap * 100.0, 1)), &format!(
-                        "at most from the best there can be: {} of {} h of useful water",
+                        "may be missing to the best there can be: {} of {} h of useful time in the water",
                         fixed(worth.useful_s as f64 / 3600.0, 1), fixed(worth.bound_s as f64 / 3600.0, 1))))
                 }
                 _ => { (tile(false, "not asked", "how near the best: this rota was read, not searched for")) }

@@ -167,7 +167,13 @@ fn head(asked: Asked) -> &'static str {
 pub fn seafarers(inputs: &RotaInputs<'_>) -> Markup {
     let divers: Vec<_> = inputs.tired.iter().filter(|t| !t.rest.is_empty()).collect();
     let asked = divers.first().map(|t| &t.rest).or(inputs.watches.first());
-    let watch = |i: usize| if i == 0 { "first watch" } else { "second watch" };
+    let watch = |i: usize| {
+        if i == 0 {
+            "first watch"
+        } else {
+            "second watch"
+        }
+    };
     html! { @if let Some(asked) = asked {
         h2 { "Seafarers' rest" }
         table {

@@ -184,7 +184,12 @@ impl From<Margin> for MarginLine {
             Margin::Count { found, limit } => ("count", Some(found), Some(limit)),
             Margin::Demand => ("demand", None, None),
         };
-        MarginLine { kind, found, limit, left: found.map(|_| margin.left()) }
+        MarginLine {
+            kind,
+            found,
+            limit,
+            left: found.map(|_| margin.left()),
+        }
     }
 }
 
@@ -192,7 +197,13 @@ impl RotaSummary {
     /// Sums it up.
     pub fn of(inputs: &RotaInputs<'_>) -> RotaSummary {
         let subject = inputs.subject;
-        let rule = |r: &RuleName| (r.id.clone(), r.source.document.clone(), StatusWord::from(r.source.status));
+        let rule = |r: &RuleName| {
+            (
+                r.id.clone(),
+                r.source.document.clone(),
+                StatusWord::from(r.source.status),
+            )
+        };
         RotaSummary {
             format: 1,
             caution: CAUTION.into(),
@@ -284,7 +295,12 @@ impl RotaSummary {
 fn turns(inputs: &RotaInputs<'_>) -> Vec<TurnLine> {
     let (subject, tired) = (inputs.subject, inputs.tired);
     let peak = |turn: usize, diver| {
-        let of = tired.iter().find(|t| t.diver == diver)?.turns.iter().find(|t| t.turn == turn)?;
+        let of = tired
+            .iter()
+            .find(|t| t.diver == diver)?
+            .turns
+            .iter()
+            .find(|t| t.turn == turn)?;
         Some([of.peak.least, of.peak.middle, of.peak.most])
     };
     let turns = inputs.rota.turns.iter().enumerate();
@@ -326,8 +342,12 @@ fn divers(inputs: &RotaInputs<'_>) -> Vec<DiverLine> {
                 unwanted: d.unwanted,
                 sleepiness_raised: tired.map_or(0, |t| t.count(Band::Raised)),
                 sleepiness_high: tired.map_or(0, |t| t.count(Band::High)),
-                seafarers_rest_kept: tired
-                    .is_none_or(|t| t.rest.iter().filter(|w| !w.asked.is_of_work()).all(|w| w.kept())),
+                seafarers_rest_kept: tired.is_none_or(|t| {
+                    t.rest
+                        .iter()
+                        .filter(|w| !w.asked.is_of_work())
+                        .all(|w| w.kept())
+                }),
             }
         })
         .collect()

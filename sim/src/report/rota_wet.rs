@@ -22,12 +22,18 @@ pub(super) fn presume(problem: &Problem, turns: &mut [Placed]) -> Vec<String> {
     let (mut unsaid, mut lengths, mut shared) = (0, 0, 0);
     for placed in turns {
         let turn = &mut placed.turn;
-        let Some(bell) = problem.bell(turn.bell) else { continue };
+        let Some(bell) = problem.bell(turn.bell) else {
+            continue;
+        };
         let from = (turn.first + bell.way_out_s(turn.depth_msw)).min(turn.last);
         let to = (turn.last - bell.way_home_s(turn.depth_msw)).max(from);
         let divers = turn.seats.iter().filter(|s| s.role == Role::Diver).count() as i64;
         let tended = divers < turn.seats.len() as i64;
-        let share = if tended || divers == 0 { to - from } else { ((to - from) - (divers - 1) * bell.change_s).max(0) / divers };
+        let share = if tended || divers == 0 {
+            to - from
+        } else {
+            ((to - from) - (divers - 1) * bell.change_s).max(0) / divers
+        };
         let mut at = from;
         for (seat, said) in turn.seats.iter_mut().zip(&placed.lengths) {
             if seat.role == Role::Bellman && said.is_none() {
@@ -35,7 +41,10 @@ pub(super) fn presume(problem: &Problem, turns: &mut [Placed]) -> Vec<String> {
             }
             let length = match said {
                 Some(None) => {
-                    at = seat.wet.last().map_or(at, |w| at.max(w.to_s + bell.change_s));
+                    at = seat
+                        .wet
+                        .last()
+                        .map_or(at, |w| at.max(w.to_s + bell.change_s));
                     continue;
                 }
                 Some(Some(length)) => {
@@ -61,11 +70,22 @@ pub(super) fn presume(problem: &Problem, turns: &mut [Placed]) -> Vec<String> {
         turn.tasks = placed
             .tasks
             .iter()
-            .map(|(task, s)| (*task, s.unwrap_or_else(|| ((wet - said).max(0)) / open.max(1))))
+            .map(|(task, s)| {
+                (
+                    *task,
+                    s.unwrap_or_else(|| ((wet - said).max(0)) / open.max(1)),
+                )
+            })
             .collect();
     }
     let mut remarks = Vec::new();
-    let seats = |n: i32| if n == 1 { "1 seat".to_owned() } else { format!("{n} seats") };
+    let seats = |n: i32| {
+        if n == 1 {
+            "1 seat".to_owned()
+        } else {
+            format!("{n} seats")
+        }
+    };
     if unsaid > 0 {
         remarks.push(format!(
             "The file does not say when {} is in the water: presumed from the bell's arrival to its leaving the \

@@ -38,13 +38,20 @@ pub struct Tired {
 impl Tired {
     /// How many of his turns lie in a band.
     pub fn count(&self, band: Band) -> usize {
-        self.turns.iter().filter(|t| Band::of(t.peak.middle) == band).count()
+        self.turns
+            .iter()
+            .filter(|t| Band::of(t.peak.middle) == band)
+            .count()
     }
 }
 
 /// The work of one diver: from the start of the checks until he is unsealed.
 pub fn work_of(problem: &Problem, rota: &Rota, diver: DiverId) -> Vec<(usize, Span)> {
-    let turns = rota.turns.iter().enumerate().filter(|(_, t)| t.seat(diver).is_some());
+    let turns = rota
+        .turns
+        .iter()
+        .enumerate()
+        .filter(|(_, t)| t.seat(diver).is_some());
     turns
         .map(|(i, t)| {
             let lead_s = problem.bell(t.bell).map_or(0, |b| b.lead_s);
@@ -62,18 +69,37 @@ pub fn tired(problem: &Problem, rota: &Rota, night: (i64, i64)) -> Vec<Tired> {
             let work = work_of(problem, rota, diver);
             let spans: Vec<Span> = work.iter().map(|(_, s)| *s).collect();
             let (Some(first), Some(last)) = (spans.first(), spans.last()) else {
-                return Tired { diver, sleeps: Vec::new(), turns: Vec::new(), rest: Vec::new() };
+                return Tired {
+                    diver,
+                    sleeps: Vec::new(),
+                    turns: Vec::new(),
+                    rest: Vec::new(),
+                };
             };
             // A few nights before the first turn, so that it does not start on a guess.
             let day = (first.from_s + clock).div_euclid(DAY_S) - 3;
             let woke_s = day * DAY_S + WAKES_S - clock;
-            let sleeps = presumed_sleep(&spans, woke_s + 12 * HOUR_S, last.to_s + DAY_S, clock, night);
+            let sleeps = presumed_sleep(
+                &spans,
+                woke_s + 12 * HOUR_S,
+                last.to_s + DAY_S,
+                clock,
+                night,
+            );
             let sleeper = Sleeper::new(clock, woke_s, SETTLED, &sleeps);
             let turns = work
                 .iter()
-                .map(|(turn, _)| TiredTurn { turn: *turn, peak: sleeper.peak(rota.turns[*turn].span()) })
+                .map(|(turn, _)| TiredTurn {
+                    turn: *turn,
+                    peak: sleeper.peak(rota.turns[*turn].span()),
+                })
                 .collect();
-            Tired { diver, sleeps, turns, rest: worst(&spans) }
+            Tired {
+                diver,
+                sleeps,
+                turns,
+                rest: worst(&spans),
+            }
         })
         .collect()
 }
@@ -83,9 +109,13 @@ pub fn tired(problem: &Problem, rota: &Rota, night: (i64, i64)) -> Vec<Tired> {
 pub fn watch_rest(handover_s: [i64; 2], days: i64) -> [Vec<Worst>; 2] {
     let watch = |from: i64, to: i64| {
         let length = (to - from).rem_euclid(DAY_S);
-        let work: Vec<Span> =
-            (0..days.max(1)).map(|d| Span::new(d * DAY_S + from, d * DAY_S + from + length)).collect();
+        let work: Vec<Span> = (0..days.max(1))
+            .map(|d| Span::new(d * DAY_S + from, d * DAY_S + from + length))
+            .collect();
         worst(&work)
     };
-    [watch(handover_s[0], handover_s[1]), watch(handover_s[1], handover_s[0])]
+    [
+        watch(handover_s[0], handover_s[1]),
+        watch(handover_s[1], handover_s[0]),
+    ]
 }
