@@ -4,8 +4,8 @@ use super::build::{self, Part, Parts};
 use super::builtin::{self, BuiltIn};
 use super::complaint::{BadScenario, Complaint, Place, Wrong, did_you_mean, nearest};
 use super::file::{
-    BankFile, BellRunFile, CompartmentFile, DiverFile, DoorFile, FaultFile, MoveFile, RotaFile,
-    SideFile, StepFile, TaskFile,
+    BankFile, BellRunFile, CompartmentFile, CrewChangeFile, DiverFile, DoorFile, FaultFile,
+    MoveFile, RotaFile, SideFile, StepFile, TaskFile,
 };
 use super::file::{JobFile, Ref, SiteFile};
 use super::locate;
@@ -148,6 +148,7 @@ const JOB_PARTS: &[read::Part] = &[
     ("plan.bell_runs[]", fault::<BellRunFile>),
     ("plan.rota[]", fault::<RotaFile>),
     ("plan.moves[]", fault::<MoveFile>),
+    ("plan.crew_changes[]", fault::<CrewChangeFile>),
     ("work.tasks[]", fault::<TaskFile>),
     ("faults.planned[]", fault::<FaultFile>),
 ];
@@ -163,6 +164,7 @@ const PLAN_PARTS: &[read::Part] = &[
     ("bell_runs[]", fault::<BellRunFile>),
     ("rota[]", fault::<RotaFile>),
     ("moves[]", fault::<MoveFile>),
+    ("crew_changes[]", fault::<CrewChangeFile>),
 ];
 const WORK_PARTS: &[read::Part] = &[("tasks[]", fault::<TaskFile>)];
 const FAULT_PARTS: &[read::Part] = &[("planned[]", fault::<FaultFile>)];

@@ -127,6 +127,8 @@ pub struct Plan {
     pub bell_runs: Vec<BellRun>,
     /// Transfers of divers between chambers at equal pressure.
     pub moves: Vec<Move>,
+    /// Chambers that are to be at the surface by a date.
+    pub crew_changes: Vec<CrewChange>,
     /// Seconds of the ship's day at which meals are locked in.
     pub meals_s: Vec<i64>,
     /// Second of day of laundry and linen.
@@ -224,6 +226,17 @@ pub struct Move {
     pub divers: Vec<DiverId>,
     /// Where to.
     pub to: CompartmentId,
+}
+
+/// A chamber that is to be at the surface by a date.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct CrewChange {
+    /// Living chamber.
+    pub chamber: CompartmentId,
+    /// The date, s.
+    pub surface_by_s: i64,
+    /// When it begins to come up, s; planned backwards where the plan does not say it.
+    pub starts_s: i64,
 }
 
 /// A planned fault, with its time.

@@ -151,7 +151,8 @@ fn shared_qualifications(problem: &Problem, crew: &[DiverId], d: DiverId) -> usi
         .count()
 }
 
-/// When all of them are at one storage depth and fit.
+/// When all of them are at one storage depth and fit. A window ends where a chamber is changed: nobody
+/// moves while he is in the bell.
 pub fn together(problem: &Problem, members: &[DiverId]) -> Vec<(Span, f64)> {
     let mut common: Option<Vec<(Span, f64)>> = None;
     for d in members {
@@ -164,7 +165,7 @@ pub fn together(problem: &Problem, members: &[DiverId]) -> Vec<(Span, f64)> {
             Some(before) => meet(&before, &mine),
         });
     }
-    join(common.unwrap_or_default())
+    common.unwrap_or_default()
 }
 
 fn fit_spans(diver: &Diver) -> Vec<(Span, f64)> {
@@ -198,19 +199,4 @@ fn meet(a: &[(Span, f64)], b: &[(Span, f64)]) -> Vec<(Span, f64)> {
     }
     met.sort_by_key(|(s, _)| *s);
     met
-}
-
-/// Windows that follow one another at one depth become one: people pass between chambers at equal
-/// pressure.
-fn join(windows: Vec<(Span, f64)>) -> Vec<(Span, f64)> {
-    let mut joined: Vec<(Span, f64)> = Vec::new();
-    for (span, depth) in windows {
-        match joined.last_mut() {
-            Some((last, d)) if last.to_s == span.from_s && (*d - depth).abs() <= EQUAL_MSW => {
-                last.to_s = span.to_s
-            }
-            _ => joined.push((span, depth)),
-        }
-    }
-    joined
 }

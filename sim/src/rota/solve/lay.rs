@@ -2,10 +2,8 @@
 //! begin first goes, of equals the one that has had least.
 
 use super::setup::Setup;
-use crate::rota::types::Span;
-
-/// Starts are tried this far apart where a window stands in the way, s.
-const STEP_S: i64 = 300;
+use crate::rota::limits::Limits;
+use crate::rota::types::Turn;
 
 /// How turns are laid.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,6 +15,8 @@ pub struct Policy {
     /// Whether the crew that has had least goes before the one that can begin first, where they are no
     /// further apart than this, s.
     pub patience_s: i64,
+    /// Whether work that takes a qualification goes before other work of the list.
+    pub scarce_first: bool,
 }
 
 /// A turn as it is laid.
@@ -41,7 +41,7 @@ pub struct Table {
     pub laid: Vec<Laid>,
     bell_free_s: Vec<i64>,
     /// For each crew the turns it has had.
-    had: Vec<Vec<usize>>,
+    pub had: Vec<Vec<usize>>,
     bottom_s: Vec<i64>,
     /// What is left of each task, s, and when it was done.
     pub left_s: Vec<i64>,
@@ -49,12 +49,12 @@ pub struct Table {
 }
 
 /// A turn that could be laid next.
-struct Next {
-    crew: usize,
-    bell: usize,
-    depth: usize,
-    first: i64,
-    last: i64,
+pub struct Next {
+    pub crew: usize,
+    pub bell: usize,
+    pub depth: usize,
+    pub first: i64,
+    pub last: i64,
 }
 
 impl Table {
@@ -67,6 +67,50 @@ impl Table {
             bottom_s: vec![0; setup.crews.len()],
             left_s: setup.needed_s.clone(),
             done_s: vec![None; setup.tasks.len()],
+        }
+    }
+
+    /// Takes over turns that stand: bells are free after the last of them, crews have had those that any of
+    /// them was in, and their work is done.
+    pub fn resume(&mut self, setup: &Setup, turns: &[Turn]) {
+        let bells = &setup.problem.bells;
+        for turn in turns {
+            let Some(bell) = bells.iter().position(|b| b.id == turn.bell) else {
+                continue;
+            };
+            let known = |l: &&Limits| (l.depth_msw - turn.depth_msw).abs() < 1e-6;
+            let Some(depth) = setup.depths.iter().position(known) else {
+                continue;
+            };
+            self.bell_free_s[bell] =
+                self.bell_free_s[bell].max(turn.last + bells[bell].turn_round_s());
+            for (t, s) in turn
+                .tasks
+                .iter()
+                .copied()
+                .filter(|(t, _)| *t < setup.tasks.len())
+            {
+                self.left_s[t] -= s;
+                if self.left_s[t] <= 0 && self.done_s[t].is_none() {
+                    self.done_s[t] = Some(turn.last);
+                }
+            }
+            for crew in 0..setup.crews.len() {
+                let members = &setup.crews[crew].members;
+                if members.iter().any(|m| turn.seat(*m).is_some()) {
+                    self.had[crew].push(self.laid.len());
+                    self.laid.push(Laid {
+                        crew,
+                        bell,
+                        depth,
+                        first: turn.first,
+                        last: turn.last,
+                        bottom_s: turn.bottom_s(),
+                        tasks: Vec::new(),
+                    });
+                    self.bottom_s[crew] += turn.bottom_s();
+                }
+            }
         }
     }
 
@@ -101,7 +145,7 @@ impl Table {
         }
         let next = self.choose(setup, policy);
         if let Some(next) = &next {
-            self.put(setup, next);
+            self.put(setup, policy, next);
         }
         next.is_some()
     }
@@ -203,81 +247,6 @@ impl Table {
         }
     }
 
-    /// When a crew may begin again by rest and by runs a day, s.
-    fn rested_s(
-        &self,
-        setup: &Setup,
-        crew: usize,
-        depth: usize,
-        want_s: i64,
-        form: &super::form::Form,
-    ) -> i64 {
-        let limits = setup.depths[depth];
-        let had = &self.had[crew];
-        let Some(last) = had.last().map(|&i| &self.laid[i]) else {
-            return i64::MIN;
-        };
-        let before = setup.depths[last.depth];
-        let long = form.inside(want_s).is_some_and(|i| i.long);
-        let was_long = setup
-            .form(crew, last.bell, last.depth)
-            .and_then(|f| f.inside(last.last - last.first))
-            .is_some_and(|i| i.long);
-        let rest_s = last.last + limits.rest.s.max(before.rest.s);
-        let spacing_s = last.first + setup.spacing_s(depth, long || was_long);
-        let runs = limits
-            .runs_per_day
-            .as_ref()
-            .map_or(usize::MAX, |(n, _)| usize::from(*n).max(1));
-        let by_day_s = had
-            .len()
-            .checked_sub(runs)
-            .map_or(i64::MIN, |i| self.laid[had[i]].first + 86_400);
-        rest_s.max(spacing_s).max(by_day_s)
-    }
-
-    /// Where a sliding window is too full for a turn, a later second at which to try again.
-    fn window_wait(&self, setup: &Setup, next: &Next) -> Option<i64> {
-        let limits = setup.depths[next.depth];
-        let had: Vec<&Laid> = self.had[next.crew]
-            .iter()
-            .rev()
-            .take(6)
-            .map(|&i| &self.laid[i])
-            .collect();
-        let later = Some(next.first + STEP_S);
-        if let Some((limit, window_s)) = &limits.bell_in_window {
-            let window = Span::new(next.last - window_s, next.last);
-            let used: i64 = had
-                .iter()
-                .map(|l| Span::new(l.first, l.last).shared_s(window))
-                .sum();
-            if used + next.last - next.first > limit.s {
-                return later;
-            }
-        }
-        let window_s = limits.water_window_s?;
-        let bell = &setup.problem.bells[next.bell];
-        let wet = |first: i64, last: i64| {
-            let depth = limits.depth_msw;
-            Span::new(first + bell.way_out_s(depth), last - bell.way_home_s(depth))
-        };
-        // From one first dip to the next a whole window, and with two in the bell, who keep their order,
-        // what the second goes sooner: then no window holds more than one turn's.
-        let mine = wet(next.first, next.last);
-        let two = setup.crews[next.crew].members.len() == 2;
-        let near = had.iter().any(|l| {
-            let theirs = wet(l.first, l.last);
-            let sooner_s = if two {
-                (theirs.length_s() - mine.length_s()).max(0) / 2
-            } else {
-                0
-            };
-            mine.from_s < theirs.from_s + window_s + sooner_s && mine.to_s - window_s < theirs.to_s
-        });
-        if near { later } else { None }
-    }
-
     /// The first task of the list that a crew can work at, at a depth and from a second on.
     fn first_task(&self, setup: &Setup, crew: usize, depth: usize, at_s: i64) -> Option<usize> {
         (0..setup.tasks.len()).find(|&t| {
@@ -305,7 +274,7 @@ impl Table {
             .min()
     }
 
-    fn put(&mut self, setup: &Setup, next: &Next) {
+    fn put(&mut self, setup: &Setup, policy: &Policy, next: &Next) {
         let Some(form) = setup.form(next.crew, next.bell, next.depth) else {
             return;
         };
@@ -317,7 +286,11 @@ impl Table {
         let mut room_s = bottom_s;
         let mut held_s = bottom_s;
         let mut last = next.last;
-        for t in 0..setup.tasks.len() {
+        let mut order: Vec<usize> = (0..setup.tasks.len()).collect();
+        if policy.scarce_first {
+            order.sort_by_key(|&t| setup.tasks[t].qualifications.is_empty());
+        }
+        for t in order {
             let can_s = setup.can_give_s(t, next.crew, bottom_s);
             if room_s <= 0 || can_s <= 0 || self.left_s[t] <= 0 || setup.depth_of[t] != next.depth {
                 continue;
@@ -326,7 +299,8 @@ impl Table {
                 self.done_s[*b].is_some_and(|s| s <= next.first)
                     || given.iter().any(|(g, _)| g == b) && self.left_s[*b] <= 0
             };
-            if !setup.tasks[t].after.iter().all(|b| inside_turn(b)) {
+            let tended = setup.is_tended(next.crew, given.iter().map(|(g, _)| *g).chain([t]));
+            if !setup.tasks[t].after.iter().all(inside_turn) || !tended {
                 continue;
             }
             let mut give_s = self.left_s[t].min(room_s);
@@ -342,7 +316,8 @@ impl Table {
         }
         // The last turn of all ends when the work does.
         if self.left_s.iter().all(|&s| s <= 0) && room_s > 0 {
-            last = shorter(form, next.first, last, bottom_s - room_s);
+            let needed_s = (bottom_s - room_s).max(2 * (bottom_s - held_s));
+            last = shorter(form, next.first, last, needed_s);
         }
         for &(t, _) in &given {
             if self.left_s[t] <= 0 {

@@ -2,17 +2,22 @@
 //! It never asks a rule set; it works with [`Limits`](super::Limits). What it makes is judged by
 //! [`check`](super::check) like any other rota.
 
+mod append;
 mod bound;
 mod crews;
 mod form;
 mod lay;
 mod refuse;
+mod rests;
 mod search;
 mod seats;
 mod setup;
 mod tight;
 
 pub use search::Found;
+
+pub(super) use append::{append, seated_turn};
+pub(super) use refuse::by_verdict as refused;
 
 use self::lay::Table;
 use self::search::Search;

@@ -119,17 +119,29 @@ impl<'a, 'b> Search<'a, 'b> {
             offsets.sort_unstable();
             offsets.dedup();
             for offset_s in offsets {
-                let policy = Policy {
-                    cap_s,
-
-                    slots: Some((offset_s, step_s)),
-                    patience_s: 0,
-                };
-                if !self.lay(start.clone(), &policy) {
-                    return;
+                for &cap_s in &self.caps(step_s, shortest_s, cap_s) {
+                    let policy = Policy {
+                        cap_s,
+                        slots: Some((offset_s, step_s)),
+                        patience_s: 0,
+                        scarce_first: false,
+                    };
+                    if !self.lay(start.clone(), &policy) {
+                        return;
+                    }
                 }
             }
         }
+    }
+
+    /// Lengths of turns at kept hours: the slot's, and those after which rest ends just when a slot begins.
+    fn caps(&self, step_s: i64, shortest_s: i64, cap_s: i64) -> Vec<i64> {
+        let rests = self.setup.depths.iter().map(|l| l.rest.s);
+        let rest_s = rests.min().unwrap_or(0);
+        let mut caps = vec![cap_s];
+        let rested = (1..=2 * 86_400 / step_s).map(|k| k * step_s - rest_s);
+        caps.extend(rested.filter(|c| (shortest_s..cap_s).contains(c)));
+        caps
     }
 
     fn free_hours(&mut self, start: &Table) {
@@ -150,6 +162,7 @@ impl<'a, 'b> Search<'a, 'b> {
 
                     slots: None,
                     patience_s,
+                    scarce_first: false,
                 };
                 if !self.lay(start.clone(), &policy) {
                     return;
@@ -170,6 +183,7 @@ impl<'a, 'b> Search<'a, 'b> {
             cap_s,
             slots: None,
             patience_s: 0,
+            scarce_first: false,
         };
         let mut begun = start.clone();
         let sparse = if self.best().is_some_and(|c| c.table.laid.len() > MANY_TURNS) {
@@ -178,7 +192,7 @@ impl<'a, 'b> Search<'a, 'b> {
             1
         };
         while begun.step(self.setup, &policy(first_cap_s)) {
-            if begun.laid.len() % sparse != 0 {
+            if !begun.laid.len().is_multiple_of(sparse) {
                 continue;
             }
             for &cap_s in caps.iter().filter(|c| **c != first_cap_s) {
@@ -189,8 +203,21 @@ impl<'a, 'b> Search<'a, 'b> {
         }
     }
 
-    /// Lays by a policy. False when there is nothing more to be gained, or the caller says stop.
-    fn lay(&mut self, mut table: Table, policy: &Policy) -> bool {
+    /// Lays by a policy, where work takes qualifications with that work first as well. False when there is nothing more to be gained, or the caller says stop.
+    fn lay(&mut self, table: Table, policy: &Policy) -> bool {
+        let scarce = self
+            .setup
+            .tasks
+            .iter()
+            .any(|t| !t.qualifications.is_empty());
+        let other = Policy {
+            scarce_first: true,
+            ..policy.clone()
+        };
+        (!scarce || self.lay_once(table.clone(), &other)) && self.lay_once(table, policy)
+    }
+
+    fn lay_once(&mut self, mut table: Table, policy: &Policy) -> bool {
         table.fill(self.setup, policy);
         self.tried += 1;
         if !table.laid.is_empty() {

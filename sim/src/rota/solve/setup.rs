@@ -5,6 +5,7 @@ use super::crews::{Crew, crews};
 use super::form::Form;
 use crate::rota::limits::Limits;
 use crate::rota::types::{Bell, Problem, Task};
+use crate::units::DiverId;
 
 /// A problem made ready.
 pub struct Setup<'a> {
@@ -64,7 +65,7 @@ impl<'a> Setup<'a> {
             .map(|t| place(t).unwrap_or(usize::MAX))
             .collect();
         let holds = |task: &Task, crew: &Crew| {
-            let has = |d: &crate::units::DiverId| {
+            let has = |d: &DiverId| {
                 let held = &problem.divers[d.index()].qualifications;
                 task.qualifications.iter().all(|q| held.contains(q))
             };
@@ -99,6 +100,25 @@ impl<'a> Setup<'a> {
             .map_or(0, |(n, _)| i64::from(*n));
         let by_day_s = if runs == 1 || long { 86_400 } else { 0 };
         by_day_s.max(0)
+    }
+
+    /// Whether one of a crew of three or more can stay in the bell and all these tasks have their holders in
+    /// the water.
+    pub fn is_tended(&self, crew: usize, tasks: impl Iterator<Item = usize> + Clone) -> bool {
+        let members = &self.crews[crew].members;
+        let has = |t: usize, d: DiverId| {
+            let held = &self.problem.divers[d.index()].qualifications;
+            self.tasks[t]
+                .qualifications
+                .iter()
+                .all(|q| held.contains(q))
+        };
+        let without = |out: DiverId| {
+            tasks
+                .clone()
+                .all(|t| members.iter().any(|&m| m != out && has(t, m)))
+        };
+        members.len() < 3 || members.iter().any(|&m| without(m))
     }
 
     /// How much of a turn's time in the water one crew can give to a task, s.

@@ -3,6 +3,7 @@
 
 mod check;
 mod crew;
+mod crew_changes;
 mod faults;
 mod instruments;
 mod names;
@@ -66,7 +67,7 @@ pub(super) fn scenario(parts: Parts, desk: &mut Desk) -> Option<Scenario> {
     let people = crew::people(&crew, &names, &steel, desk);
     let place = site::site(&site, tables, desk);
     let machines = (stock.file.reclaim.is_some(), stock.file.recovery.is_some());
-    let planned = plan::plan(&plan, &names, &people, &place, &steel, machines, desk);
+    let mut planned = plan::plan(&plan, &names, &people, &place, &steel, machines, desk);
     let work = work::work(work.as_ref(), &crew, &people, &place, &steel, desk);
     let faults = faults.map_or(Vec::new(), |f| faults::planned(&f, &names, &steel, desk));
     let rates = job.file.rates.clone().unwrap_or_default();
@@ -77,6 +78,9 @@ pub(super) fn scenario(parts: Parts, desk: &mut Desk) -> Option<Scenario> {
         let words =
             "a log row is written every minute at the most and every day at the least".to_owned();
         desk.complain(&job.sheet, "log_every", Wrong::Value(words));
+    }
+    if let Some(rules) = &rules {
+        crew_changes::plan_back(&job, &rules.file, &plan, &mut planned, &names, desk);
     }
     check::people(&plan, &planned, &people, &steel, desk);
     check::depths(&plan, &planned, &place, &steel, desk);
