@@ -244,6 +244,78 @@ fn times_with_offsets_across_the_end_of_summer_time() {
 }
 
 #[test]
+fn a_change_under_way_changes_what_it_touches() {
+    let f = folder();
+    let (code, _, err) = run(&f, &["rota", "six-man", "--out", "o", "--quiet"]);
+    assert_eq!(code, 0, "{err}");
+    let old = json(&fs::read_to_string(f.path().join("o/rota.json")).expect("readable"));
+    let stop = [
+        "rota",
+        "six-man",
+        "--check",
+        "o/rota.csv",
+        "--replan",
+        "D10 06:00",
+        "--weather",
+        "D11 18:00",
+    ];
+    let (code, out, err) = run(&f, &stop);
+    assert_eq!(code, 0, "{out}{err}");
+    assert!(
+        out.contains("planned again from D10 06:00") && out.contains("turns changed"),
+        "{out}"
+    );
+    assert!(
+        out.lines().count() < 24 && out.lines().all(|l| l.chars().count() <= 80),
+        "{out}"
+    );
+    let new = json(&run(&f, &[&stop[..], &["--json"]].concat()).1);
+    assert_eq!(new["legal"], true);
+    // Day 10, 06:00 is nine days after the start at 06:00; the stop lasts a day and a half.
+    let (from, to) = (9 * 86_400, 9 * 86_400 + 36 * 3600);
+    for turn in old["turns"]
+        .as_array()
+        .expect("turns")
+        .iter()
+        .filter(|t| t["leave_s"].as_i64() < Some(from))
+    {
+        assert!(
+            new["turns"].as_array().expect("turns").contains(turn),
+            "what has begun stays: {turn}"
+        );
+    }
+    for turn in new["turns"].as_array().expect("turns") {
+        let (leave, back) = (
+            turn["leave_s"].as_i64().expect("s"),
+            turn["return_s"].as_i64().expect("s"),
+        );
+        assert!(leave < from || leave >= to, "{turn}");
+        assert!(back > leave);
+    }
+    for more in [
+        &["--unfit", "AB until D12 06:00"][..],
+        &["--unfit", "AB"],
+        &["--bell-out", "Bell until D10 20:00"],
+    ] {
+        let (code, out, err) = run(&f, &[&stop[..6], more].concat());
+        assert_eq!(code, 0, "{more:?}: {out}{err}");
+    }
+    for (more, words) in [
+        (&[][..], "nothing has come between"),
+        (&["--unfit", "QQ"], "no diver `QQ`"),
+        (&["--bell-out", "Diving bell 9"], "no bell"),
+        (&["--weather", "D09 06:00"], "over before"),
+        (&["--weather", "soon"], "no time of day"),
+    ] {
+        let (code, out, err) = run(&f, &[&stop[..6], more].concat());
+        assert_eq!((code, out.as_str()), (3, ""), "{more:?}: {err}");
+        assert!(err.contains(words), "{more:?}: {err}");
+    }
+    let (code, _, err) = run(&f, &["rota", "six-man", "--weather", "D11 18:00"]);
+    assert!(code == 3 && err.contains("--replan"), "{err}");
+}
+
+#[test]
 fn wrong_arguments_are_bad_input() {
     let f = folder();
     for arguments in [

@@ -4,6 +4,7 @@
 use super::exit::Exit;
 use super::progress::Searching;
 use super::rota_judge as judge;
+use super::rota_replan as again;
 use super::run::System;
 use super::say;
 use crate::plant::Activity;
@@ -13,7 +14,8 @@ use crate::report::{
 };
 use crate::rota::tired::{tired, watch_rest};
 use crate::rota::{
-    Asked, Binding, Found, NoRota, Rota, Solution, Verdict, Worth, check, make, sums,
+    Asked, Binding, Event, Found, NoRota, Problem, Rota, Solution, Verdict, Worth, check, make,
+    replan, sums,
 };
 use crate::scenario::{self, LARGEST_FILE, Scenario};
 use crate::units::Units;
@@ -34,6 +36,8 @@ pub struct Arguments {
     /// Judge a rota from a CSV file (diver, leave, return, role) instead of making one; `-` reads standard input.
     #[arg(long, value_name = "FILE")]
     pub check: Option<PathBuf>,
+    #[command(flatten)]
+    pub changes: again::Changes,
     /// Working time and days under pressure by another built-in rule set; pressing and coming up stay with the job's own.
     #[arg(long, value_name = "SET")]
     pub rules: Option<String>,
@@ -80,6 +84,7 @@ pub(super) fn interrupted() -> bool {
 
 /// The rota at hand, however it came.
 struct AtHand {
+    problem: Problem,
     rota: Rota,
     made_by: MadeBy,
     verdict: Verdict,
@@ -89,8 +94,9 @@ struct AtHand {
 }
 
 impl AtHand {
-    fn made(solution: Solution, verdict: Verdict, remarks: Vec<String>) -> AtHand {
+    fn made(solution: Solution, verdict: Verdict, asked: &Asked) -> AtHand {
         AtHand {
+            problem: asked.problem.clone(),
             rota: solution.rota,
             made_by: if solution.stopped {
                 MadeBy::StoppedSearch
@@ -100,7 +106,7 @@ impl AtHand {
             verdict,
             worth: Some(solution.worth),
             binding: solution.binding,
-            remarks,
+            remarks: asked.notes.clone(),
         }
     }
 }
@@ -144,10 +150,18 @@ pub fn act(args: &Arguments) -> Exit {
     };
     let mut subject = Subject::from(&scenario);
     subject.rule_set = set.name.clone();
+    let events = match again::events(&args.changes, &subject, &asked.problem) {
+        Ok(events) => events,
+        Err(words) => return bad_input(&words),
+    };
     let at_hand = match &args.check {
         Some(file) => read(file, &subject, &asked, &set),
         None => search(args, &asked, &set),
     };
+    let at_hand = at_hand.and_then(|old| match &events {
+        Some((now_s, events)) => planned_again(args, old, (*now_s, events), &subject, &set),
+        None => Ok(old),
+    });
     match at_hand {
         Ok(at_hand) => {
             let under = judge::against(
@@ -157,16 +171,41 @@ pub fn act(args: &Arguments) -> Exit {
                 at_hand.worth,
                 |found| go_on(args, found),
             );
-            conclude(
-                args,
-                (&scenario, &subject),
-                (&asked, &set),
-                &at_hand,
-                &under,
-            )
+            conclude(args, (&scenario, &subject), &set, &at_hand, &under)
         }
         Err(exit) => exit,
     }
+}
+
+/// Plans it again with what has come between.
+fn planned_again(
+    args: &Arguments,
+    old: AtHand,
+    (now_s, events): (i64, &[Event]),
+    subject: &Subject,
+    set: &judge::Set,
+) -> Result<AtHand, Exit> {
+    let new = replan(
+        &old.rota,
+        &old.problem,
+        now_s,
+        events,
+        &set.rules,
+        &set.accepted,
+    )
+    .map_err(|none| no_rota(&none))?;
+    let from = args.changes.replan.clone().unwrap_or_default();
+    let mut remarks = again::told(&new, &from, subject);
+    remarks.extend(old.remarks);
+    Ok(AtHand {
+        problem: new.problem,
+        rota: new.rota,
+        made_by: MadeBy::PlannedAgain(from),
+        verdict: new.verdict,
+        worth: None,
+        binding: Vec::new(),
+        remarks,
+    })
 }
 
 fn bad_input(words: &str) -> Exit {
@@ -202,11 +241,7 @@ fn search(args: &Arguments, asked: &Asked, set: &judge::Set) -> Result<AtHand, E
         &mut go_on(args, &set.name),
     );
     match found {
-        Ok(made) => Ok(AtHand::made(
-            made.solution,
-            made.verdict,
-            asked.notes.clone(),
-        )),
+        Ok(made) => Ok(AtHand::made(made.solution, made.verdict, asked)),
         Err(_) if interrupted() => {
             say::err("deepstay: interrupted before there was a legal rota");
             Err(Exit::Interrupted)
@@ -245,6 +280,7 @@ fn read(file: &Path, subject: &Subject, asked: &Asked, set: &judge::Set) -> Resu
     let mut remarks = asked.notes.clone();
     remarks.extend(read.remarks);
     Ok(AtHand {
+        problem: asked.problem.clone(),
         rota: read.rota,
         made_by: MadeBy::File(name),
         verdict,
@@ -278,11 +314,11 @@ fn bytes(file: &Path) -> Result<Vec<u8>, String> {
 fn conclude(
     args: &Arguments,
     (scenario, subject): (&Scenario, &Subject),
-    (asked, set): (&Asked, &judge::Set),
+    set: &judge::Set,
     at_hand: &AtHand,
     under: &[Under],
 ) -> Exit {
-    let (problem, rota) = (&asked.problem, &at_hand.rota);
+    let (problem, rota) = (&at_hand.problem, &at_hand.rota);
     let sums = sums(rota, problem);
     let days = problem.day(problem.last_s) - problem.day(problem.first_s);
     let provenance = judge::provenance(problem, &set.rules, &at_hand.verdict, &at_hand.binding);

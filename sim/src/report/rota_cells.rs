@@ -69,7 +69,12 @@ impl Reader<'_> {
         found
     }
 
-    pub(super) fn bell(&mut self, line: usize, cell: Option<&Cell>, column: usize) -> Option<CompartmentId> {
+    pub(super) fn bell(
+        &mut self,
+        line: usize,
+        cell: Option<&Cell>,
+        column: usize,
+    ) -> Option<CompartmentId> {
         let known: Vec<&str> = self.problem.bells.iter().map(|b| b.name.as_str()).collect();
         match (cell, &self.problem.bells[..]) {
             (None, [only]) => Some(only.id),

@@ -19,6 +19,8 @@ pub enum MadeBy {
     StoppedSearch,
     /// Read from a file of that name.
     File(String),
+    /// Planned again from that time on.
+    PlannedAgain(String),
 }
 
 /// The same crew under one rule set.

@@ -161,9 +161,9 @@ pub fn under(inputs: &RotaInputs<'_>) -> Markup {
             thead { tr { th {} @for u in inputs.under { th.n { (u.set) } } } }
             tbody {
                 @for (words, of) in &rows { tr { td { (words) } @for u in inputs.under { td.n { (of(u)) } } } }
-                tr { td { "remark" } @for u in inputs.under { td { (u.note) } } }
             }
         }
+        @for u in inputs.under.iter().filter(|u| !u.note.is_empty()) { p.note { b { (u.set) } ": " (u.note) } }
         p.note { "Each column but the last row of figures is the best rota found for the same crew, bells and work under that set. Where a set has no figure, the scenario's own stands in." }
     } }
 }

@@ -33,6 +33,7 @@ pub fn rota_html(inputs: &RotaInputs<'_>) -> String {
                     @match inputs.made_by {
                         MadeBy::Search => { "Worked out by this program." }
                         MadeBy::StoppedSearch => { "Worked out by this program; the search was stopped, and this is the best it had." }
+                        MadeBy::PlannedAgain(from) => { "Planned again from " (from) ", with as few turns changed as the change touches." }
                         MadeBy::File(name) => { "Read from " (name) " and judged." }
                     }
                 }
@@ -84,7 +85,7 @@ fn tiles(inputs: &RotaInputs<'_>) -> Markup {
                         "may be missing to the best there can be: {} of {} h of useful time in the water",
                         fixed(worth.useful_s as f64 / 3600.0, 1), fixed(worth.bound_s as f64 / 3600.0, 1))))
                 }
-                _ => { (tile(false, "not asked", "how near the best: this rota was read, not searched for")) }
+                _ => { (tile(false, "not asked", "how near the best: this rota was not searched for")) }
             }
             (tile(false, &format!("{} %", fixed(inputs.away() * 100.0, 0)), "of the time there was a bell was off the trunk"))
             @if inputs.progress.is_empty() {

@@ -108,7 +108,13 @@ pub fn read_rota(
 }
 
 impl Reader<'_> {
-    pub(super) fn complain(&mut self, line: usize, column: usize, words: String, help: Option<String>) {
+    pub(super) fn complain(
+        &mut self,
+        line: usize,
+        column: usize,
+        words: String,
+        help: Option<String>,
+    ) {
         self.complaints.push(
             self.sheet
                 .complaint(line, column, Wrong::Value(words), help),

@@ -28,6 +28,7 @@ pub fn rota_screen(inputs: &RotaInputs<'_>, width: usize) -> String {
         MadeBy::Search => "worked out".to_owned(),
         MadeBy::StoppedSearch => "worked out, search stopped: the best so far".to_owned(),
         MadeBy::File(name) => format!("read from {name}"),
+        MadeBy::PlannedAgain(from) => format!("planned again from {from}"),
     };
     lines.push(format!("Rota {from}; rule set {}", inputs.subject.rule_set));
     let turns = &inputs.rota.turns;
@@ -82,6 +83,14 @@ pub fn rota_screen(inputs: &RotaInputs<'_>, width: usize) -> String {
         high_turns(inputs),
         seats(inputs)
     ));
+    if let MadeBy::PlannedAgain(_) = inputs.made_by {
+        let changes = inputs.remarks.iter().take(5);
+        lines.extend(
+            changes
+                .flat_map(|r| wrap(r, width.saturating_sub(2)))
+                .map(|l| format!("  {l}")),
+        );
+    }
     for b in inputs.binding.iter().take(3) {
         lines.push(format!("Binds: {} ({} turns at it)", b.rule.words, b.turns));
     }

@@ -22,7 +22,7 @@ pub struct RotaSummary {
     pub title: String,
     /// Name of the rule set.
     pub rule_set: String,
-    /// `search`, `stopped search`, or the file it was read from.
+    /// `search`, `stopped search`, `planned again from` a time, or the file it was read from.
     pub made_by: String,
     /// Whether the checker found no breach.
     pub legal: bool,
@@ -214,6 +214,7 @@ impl RotaSummary {
                 MadeBy::Search => "search".into(),
                 MadeBy::StoppedSearch => "stopped search".into(),
                 MadeBy::File(name) => name.clone(),
+                MadeBy::PlannedAgain(from) => format!("planned again from {from}"),
             },
             legal: inputs.verdict.legal(),
             breaches: inputs

@@ -3,8 +3,8 @@
 
 use super::rota_sample::RotaSample;
 use super::*;
-use crate::units::DiverId;
 use crate::scenario::BadScenario;
+use crate::units::DiverId;
 
 fn read(sample: &RotaSample, text: &str) -> Result<ReadRota, BadScenario> {
     read_rota("r.csv", text.as_bytes(), &sample.subject, &sample.problem)
@@ -15,8 +15,7 @@ fn what_is_written_reads_back_the_same() {
     for job in ["six-man", "nine-man", "twelve-man"] {
         let sample = RotaSample::of(job, 8 * 3600);
         assert!(sample.rota.turns.len() > 40, "{job}");
-        let text =
-            String::from_utf8(rota_csv(&sample.inputs()).expect("laid out")).expect("text");
+        let text = String::from_utf8(rota_csv(&sample.inputs()).expect("laid out")).expect("text");
         let back = read(&sample, &text).expect("reads back");
         assert_eq!(back.rota, sample.rota, "{job}");
         assert!(back.remarks.is_empty(), "{:?}", back.remarks);
@@ -231,8 +230,7 @@ fn calendars_read_back_by_another_parser() {
         );
         assert!(value(&event.properties, "SUMMARY").contains(&inputs.crew(turn)));
         assert!(
-            unescaped(&value(&event.properties, "DESCRIPTION"))
-                .contains(&CAUTION.replace(' ', ""))
+            unescaped(&value(&event.properties, "DESCRIPTION")).contains(&CAUTION.replace(' ', ""))
         );
         names.push(value(&event.properties, "UID"));
     }
@@ -280,8 +278,7 @@ fn the_pages_stand_alone_and_say_what_they_must() {
         "{text}"
     );
     let json: serde_json::Value =
-        serde_json::from_str(&RotaSummary::of(&inputs).json().expect("json"))
-            .expect("reads back");
+        serde_json::from_str(&RotaSummary::of(&inputs).json().expect("json")).expect("reads back");
     assert_eq!(json["caution"], CAUTION);
     assert_eq!(
         json["turns"].as_array().map(Vec::len),
