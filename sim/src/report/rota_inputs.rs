@@ -133,6 +133,24 @@ impl RotaInputs<'_> {
         self.worth.map(|w| w.gap(self.problem.first_s))
     }
 
+    /// What was proven, in words: of the days needed where the work gets done, else of the useful time.
+    pub fn proof_words(&self) -> Option<String> {
+        let worth = self.worth?;
+        let h = |s: i64| super::say::fixed(s as f64 / 3600.0, 1);
+        Some(match (worth.done_s, worth.earliest_s) {
+            (Some(done), Some(earliest)) => format!(
+                "work done by {}, by no legal rota before {}",
+                self.subject.clock(done),
+                self.subject.clock(earliest)
+            ),
+            _ => format!(
+                "{} h of useful time in the water, in no legal rota more than {} h",
+                h(worth.useful_s),
+                h(worth.bound_s)
+            ),
+        })
+    }
+
     /// Off the trunk as a share of the time there was, over all bells, 0 to 1.
     pub fn away(&self) -> f64 {
         let (away, open) = self

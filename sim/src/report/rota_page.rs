@@ -79,11 +79,9 @@ fn tiles(inputs: &RotaInputs<'_>) -> Markup {
         div.tiles {
             (tile(broken > 0, &verdict, &format!("rule set {}; judged apart from the search", inputs.subject.rule_set)))
             (tile(false, &format!("{turns} turns"), &format!("{} h in the water, all divers together", fixed(inputs.water_s() as f64 / 3600.0, 0))))
-            @match (inputs.worth, inputs.gap()) {
-                (Some(worth), Some(gap)) => {
-                    (tile(gap > 0.05, &format!("{} %", fixed(gap * 100.0, 1)), &format!(
-                        "may be missing to the best there can be: {} of {} h of useful time in the water",
-                        fixed(worth.useful_s as f64 / 3600.0, 1), fixed(worth.bound_s as f64 / 3600.0, 1))))
+            @match (inputs.proof_words(), inputs.gap()) {
+                (Some(words), Some(gap)) => {
+                    (tile(gap > 0.05, &format!("{} %", fixed(gap * 100.0, 1)), &format!("may be missing to the best there can be: {words}")))
                 }
                 _ => { (tile(false, "not asked", "how near the best: this rota was not searched for")) }
             }

@@ -40,13 +40,8 @@ pub fn rota_screen(inputs: &RotaInputs<'_>, width: usize) -> String {
             civil_minute(inputs.subject, last.last)
         ));
     }
-    if let (Some(w), Some(gap)) = (inputs.worth, inputs.gap()) {
-        lines.push(format!(
-            "Useful time in the water {} h; no legal rota has more than {} h; gap {} %",
-            h(w.useful_s),
-            h(w.bound_s),
-            fixed(gap * 100.0, 1)
-        ));
+    if let (Some(words), Some(gap)) = (inputs.proof_words(), inputs.gap()) {
+        lines.push(format!("Gap {} %: {words}", fixed(gap * 100.0, 1)));
     } else {
         lines.push(format!(
             "Time in the water {} h, all divers together",
