@@ -194,11 +194,11 @@ fn limits(s: &Summary, lines: &mut Vec<String>) {
 }
 
 /// Spaces that a terminal counts as one column each.
-fn plain(text: &str) -> String {
+pub(super) fn plain(text: &str) -> String {
     text.replace(['\u{a0}', '\u{202f}'], " ")
 }
 
-fn cut(text: &str, width: usize) -> String {
+pub(super) fn cut(text: &str, width: usize) -> String {
     if text.chars().count() <= width {
         return text.into();
     }
@@ -207,7 +207,7 @@ fn cut(text: &str, width: usize) -> String {
     short
 }
 
-fn wrap(text: &str, width: usize) -> Vec<String> {
+pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
     let (mut lines, mut line) = (Vec::new(), String::new());
     for word in text.split(' ') {
         if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > width {

@@ -10,11 +10,14 @@
 mod answer;
 mod ask;
 mod check;
+pub mod fatigue;
 mod limits;
 mod replan;
 mod runs;
+pub mod seafarer;
 mod solve;
 mod sums;
+pub mod tired;
 mod types;
 
 pub use answer::*;

@@ -2,6 +2,7 @@
 
 mod check;
 mod days;
+mod fatigue;
 mod jobs;
 mod optimum;
 mod problem;
