@@ -223,6 +223,7 @@ pub fn six_men(days: i64, depth_msw: f64) -> Scenario {
             divers: teams[bell_runs.len() % 3].map(DiverId).to_vec(),
             depth_msw,
             in_water_s: 3 * 3600,
+            pause_s: 0,
             work: Activity::WaterModerate,
         });
         at += 8 * 3600;

@@ -15,5 +15,6 @@ pub mod crew;
 pub mod scenario;
 pub mod watch;
 pub mod job;
+pub mod rota;
 pub mod report;
 pub mod command;

@@ -3,6 +3,7 @@
 mod check;
 mod list;
 mod new;
+mod rota;
 mod run;
 mod schema;
 mod usage;

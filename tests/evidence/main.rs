@@ -6,6 +6,7 @@ mod crew;
 mod gas;
 mod hole;
 mod reference;
+mod rota;
 mod rules_decompression;
 mod rules_matrix;
 mod rules_reserve;

@@ -1,7 +1,9 @@
 //! Whole jobs: surface to surface, the same bits however they are gone through, and a table of which
 //! part of the plant and which act of the watch each of them moves.
 
+mod changes;
 mod coverage;
+mod refused;
 mod same;
 
 use deepstay::job::{Ended, Job, Options};
@@ -130,8 +132,36 @@ fn every_shower_gives_its_vapour() {
     approx::assert_relative_eq!(vapour_mol, said_mol, max_relative = 1e-9);
 }
 
-/// Nothing is pressed beyond where the job lives and works, but for a shut bell whose gas warms: from the
-/// deck's temperature to the divers' its pressure rises by one part in twenty.
+/// Two men about three hours each in the water, in a run of at most eight hours from seal to seal (UK 1998,
+/// Norway, France, Brazil), the next run eight hours after it; the turn-round between lock-on and lock-off is
+/// about forty minutes in common practice.
+#[test]
+fn two_men_have_three_hours_each_in_the_water_within_eight_from_seal_to_seal() {
+    for name in ["six-man", "twelve-man", "short"] {
+        let ran = run(built_in(name), Options::default(), &[]);
+        let made: Vec<_> =
+            ran.record.bell.runs().iter().filter(|r| r.end() == deepstay::record::RunEnd::Made).cloned().collect();
+        let most_s = made.iter().map(|r| r.seal_to_seal_s().expect("it was sealed")).max().expect("runs were made");
+        let least_s = made.iter().map(|r| r.water_s / 2).min().expect("runs were made");
+        println!("{name}: {} runs made, seal to seal {most_s} s at most, {least_s} s a man at least", made.len());
+        assert!(most_s <= 8 * 3600 - 1800 && least_s >= 3 * 3600 - 60);
+        let late = |w: &What| matches!(w, What::BellStopped { why: deepstay::record::Stopped::Late, .. });
+        assert_eq!(ran.entries.iter().filter(|e| late(&e.what)).count(), 0, "{name}: a run lost to the one before");
+    }
+}
+
+/// Limits of the rule set, none loosened, are kept through the job.
+#[test]
+fn six_and_nine_men_stay_within_their_limits() {
+    for name in ["six-man", "nine-man"] {
+        let ran = run(built_in(name), Options::default(), &[]);
+        let crossed = ran.record.limits.totals(ran.job.now());
+        assert!(crossed.is_empty(), "{name}: {crossed:?}");
+    }
+}
+
+/// Nothing is pressed beyond where the job lives and works, the tide added; nor does a shut bell go deeper by
+/// warming, which from the deck's temperature to the divers' would be one part in twenty.
 #[test]
 fn no_compartment_goes_deeper_than_the_job() {
     for name in ["nine-man", "twelve-man"] {
@@ -149,6 +179,6 @@ fn no_compartment_goes_deeper_than_the_job() {
             }
         }
         println!("{name}: deepest {:.2} msw in compartment {} at {} s", worst.0, worst.1, worst.2);
-        assert!(worst.0 < 1.05 * deepest_msw, "{name}: {worst:?}");
+        assert!(worst.0 < deepest_msw + scenario.site.tide_amplitude_m + 0.5, "{name}: {worst:?}");
     }
 }

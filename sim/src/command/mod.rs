@@ -6,6 +6,9 @@ mod exit;
 mod list;
 mod new;
 mod progress;
+mod rota;
+mod rota_judge;
+mod rota_replan;
 mod run;
 mod say;
 mod schema;
@@ -32,6 +35,7 @@ struct Arguments {
 #[derive(Debug, Subcommand)]
 enum Verb {
     Run(run::Arguments),
+    Rota(rota::Arguments),
     Check(check::Arguments),
     List(list::Arguments),
     New(new::Arguments),
@@ -59,6 +63,7 @@ pub fn main() -> ExitCode {
 fn act(verb: &Verb) -> Exit {
     match verb {
         Verb::Run(arguments) => run::act(arguments),
+        Verb::Rota(arguments) => rota::act(arguments),
         Verb::Check(arguments) => check::act(arguments),
         Verb::List(arguments) => list::act(arguments),
         Verb::New(arguments) => new::act(arguments),

@@ -1,6 +1,7 @@
 //! A progress bar on standard error: only on a terminal, and only where it is wanted.
 
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+use std::time::{Duration, Instant};
 
 /// The bar, or none.
 pub struct Progress(Option<ProgressBar>);
@@ -29,6 +30,47 @@ impl Progress {
     /// The bar goes away.
     pub fn done(&self) {
         if let Some(bar) = &self.0 {
+            bar.finish_and_clear();
+        }
+    }
+}
+
+/// A search whose end is not known: what it has found so far, and when it has had its time.
+pub struct Searching {
+    bar: Option<ProgressBar>,
+    ends: Instant,
+}
+
+impl Searching {
+    /// A search that may take so many seconds.
+    pub fn new(quiet: bool, most_s: f64) -> Searching {
+        let bar = (!quiet).then(|| {
+            let bar = ProgressBar::with_draw_target(None, ProgressDrawTarget::stderr());
+            if let Ok(style) = ProgressStyle::with_template("{spinner} {msg}  {elapsed}") {
+                bar.set_style(style.tick_chars("|/-\\ "));
+            }
+            bar
+        });
+        let most = Duration::try_from_secs_f64(most_s).unwrap_or(Duration::from_secs(30));
+        Searching { bar, ends: Instant::now() + most }
+    }
+
+    /// Shows what there is so far.
+    pub fn say(&self, words: String) {
+        if let Some(bar) = &self.bar {
+            bar.set_message(words);
+            bar.tick();
+        }
+    }
+
+    /// Whether its time is up.
+    pub fn over(&self) -> bool {
+        Instant::now() >= self.ends
+    }
+
+    /// The line goes away.
+    pub fn done(&self) {
+        if let Some(bar) = &self.bar {
             bar.finish_and_clear();
         }
     }

@@ -28,6 +28,8 @@ enum Kind {
     Stock,
     /// A plan
     Plan,
+    /// A work list
+    Work,
     /// A set of faults
     Faults,
 }
@@ -41,6 +43,7 @@ pub fn act(arguments: &Arguments) -> Exit {
         Kind::Crew => SchemaOf::Crew,
         Kind::Stock => SchemaOf::Stock,
         Kind::Plan => SchemaOf::Plan,
+        Kind::Work => SchemaOf::Work,
         Kind::Faults => SchemaOf::Faults,
     };
     match serde_json::to_string_pretty(&scenario::schema(of)) {

@@ -6,7 +6,7 @@ use crate::record::{Recorder, Side};
 use crate::rules::Status;
 use crate::scenario::Scenario;
 pub use crate::units::Units;
-use crate::units::{CompartmentId, CompartmentKind, Quantity};
+use crate::units::{CompartmentId, CompartmentKind, DiverId, Quantity};
 use serde::{Deserialize, Serialize};
 
 /// Stands wherever limits, schedules, gas or oxygen are spoken of.
@@ -91,6 +91,19 @@ pub struct BankLabel {
     pub true_he: f64,
 }
 
+/// A bell run as the plan has it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PlannedRun {
+    /// Which run of the plan.
+    pub run: u16,
+    /// Planned start of the checks, s.
+    pub at_s: i64,
+    /// Which bell.
+    pub bell: CompartmentId,
+    /// Who was to go.
+    pub divers: Vec<DiverId>,
+}
+
 /// Names and settings of the run, taken from its scenario.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Subject {
@@ -128,6 +141,8 @@ pub struct Subject {
     pub watches: Vec<String>,
     /// Ids of the recalled or second-hand rule rows that the scenario accepts.
     pub accepted: Vec<String>,
+    /// The plan's bell runs, in order of start.
+    pub planned: Vec<PlannedRun>,
 }
 
 impl From<&Scenario> for Subject {
@@ -139,6 +154,12 @@ impl From<&Scenario> for Subject {
             analysed_o2: b.analysed_o2,
             true_o2: b.true_mix[crate::gas::Species::O2],
             true_he: b.true_mix[crate::gas::Species::He],
+        };
+        let planned = |run: u16, r: &crate::scenario::BellRun| PlannedRun {
+            run,
+            at_s: r.at,
+            bell: r.bell,
+            divers: r.divers.clone(),
         };
         let vessel = |c: &crate::plant::Compartment| Vessel {
             name: c.name.clone(),
@@ -162,6 +183,7 @@ impl From<&Scenario> for Subject {
             crew: s.crew.iter().map(|d| d.initials.clone()).collect(),
             watches: vec!["watch A".into(), "watch B".into()],
             accepted: s.accepted.clone(),
+            planned: (0u16..).zip(&s.plan.bell_runs).map(|(run, r)| planned(run, r)).collect(),
         }
     }
 }

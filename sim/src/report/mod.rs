@@ -9,6 +9,27 @@ mod inputs;
 mod log_table;
 mod page;
 mod remarks;
+mod rota_board;
+mod rota_calendar;
+mod rota_cells;
+mod rota_chart;
+mod rota_clock;
+mod rota_csv;
+mod rota_inputs;
+mod rota_job;
+mod rota_judged;
+mod rota_line;
+mod rota_page;
+mod rota_read;
+#[cfg(test)]
+mod rota_sample;
+mod rota_screen;
+mod rota_sections;
+mod rota_summary;
+#[cfg(test)]
+mod rota_tests;
+mod rota_wet;
+mod rota_write;
 #[cfg(test)]
 mod sample;
 #[cfg(test)]
@@ -31,6 +52,16 @@ mod write;
 pub use inputs::*;
 pub use log_table::log_csv;
 pub use page::html;
+pub use rota_board::board_html;
+pub use rota_calendar::{calendar_of_all, calendar_of_diver};
+pub use rota_clock::{Strange, Written, read as read_time};
+pub use rota_csv::{Column, rota_csv};
+pub use rota_inputs::{MadeBy, RotaInputs, Under, UnderRota};
+pub use rota_page::rota_html;
+pub use rota_read::{ReadRota, read_rota};
+pub use rota_screen::{rota_screen, under_screen};
+pub use rota_summary::*;
+pub use rota_write::*;
 pub use say::{FREE, FREE_WORDS, Scale};
 pub use screen::screen;
 pub use summary::*;
@@ -100,6 +131,23 @@ mod tests {
                 .expect("heads")
                 .contains("depth shown (fsw)")
         );
+    }
+
+    #[test]
+    fn limits_are_printed_in_the_chosen_unit_with_its_digits() {
+        // 0.005 bar of carbon dioxide is 5.00 mbar and 3.75 mmHg (1 mmHg = 133.322 Pa: NIST SP 811, appendix B).
+        let mut sample = Sample::days(3);
+        for (units, limit, alarm) in [
+            (Units::Metric, "ppCO2 high 5.00 mbar", ",5.10,5.00,mbar,"),
+            (Units::Imperial, "ppCO2 high 3.75 mmHg", ",3.83,3.75,mmHg,"),
+        ] {
+            sample.units = units;
+            let text = screen(&Summary::of(&sample.inputs()), 80);
+            assert!(text.contains(limit), "{text}");
+            let alarms = String::from_utf8(alarms_csv(&sample.inputs()).expect("laid out"));
+            let alarms = alarms.expect("text");
+            assert!(alarms.contains(alarm), "{alarms}");
+        }
     }
 
     #[test]

@@ -5,7 +5,7 @@ use super::inputs::{CAUTION, Inputs};
 use super::say::{about, fixed, span, tiny};
 use super::style::STYLE;
 use super::summary::{StatusCount, Summary};
-use super::{section_alarms, sections, sections_gas};
+use super::{rota_job, section_alarms, sections, sections_gas};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// The page.
@@ -35,6 +35,7 @@ pub fn html(inputs: &Inputs<'_>, summary: &Summary) -> String {
                 (sections_gas::banks(inputs))
                 (sections::chambers(inputs))
                 (sections::bell(inputs))
+                (rota_job::section(inputs))
                 (sections::divers(inputs))
                 (sections::course(inputs))
                 (sections_gas::days(inputs))

@@ -55,6 +55,7 @@ pub fn subject() -> Subject {
             .into(),
         watches: vec!["NP".into(), "QR".into()],
         accepted: vec!["demo.rest".into()],
+        planned: Vec::new(),
     }
 }
 

@@ -1,6 +1,6 @@
 //! The summary as a terminal shows it: one screen of 24 lines by 80 columns.
 
-use super::say::{about, fixed, hours, tiny};
+use super::say::{FREE, about, fixed, hours, tiny};
 use super::summary::{BySpecies, LimitSummary, StatusCount, Summary};
 use super::words::Words;
 use crate::record::Flow;
@@ -64,8 +64,11 @@ pub fn screen(s: &Summary, width: usize) -> String {
 fn gas(s: &Summary, lines: &mut Vec<String>) {
     let unit = s.units.free_scale();
     lines.push(format!(
-        "Gas, {} at 15 degC and 1 bar     drawn      back      lost",
-        unit.unit
+        "{:<26}{:>11}{:>10}{:>10}",
+        format!("Gas, {} at {}", unit.unit, FREE.label(s.units)),
+        "drawn",
+        "back",
+        "lost"
     ));
     let mol = |flow: Flow, species: &str| {
         let amount = s
@@ -175,26 +178,27 @@ fn limits(s: &Summary, lines: &mut Vec<String>) {
     let mut worst: Vec<&LimitSummary> = s.limits_crossed.iter().collect();
     worst.sort_by(|a, b| b.minutes_outside.total_cmp(&a.minutes_outside));
     for l in worst.iter().take(LIMITS) {
+        let scale = s.units.scale(l.total.key.quantity);
         lines.push(format!(
-            "  {} {} {} {} {}: {} min outside ({}), furthest {:.3}",
+            "  {} {} {} {} {}: {} min outside ({}), furthest {}",
             l.compartment,
             l.quantity,
             l.side,
-            l.limit,
-            l.unit,
+            scale.digits(l.total.limit),
+            scale.plain,
             fixed(l.minutes_outside, 0),
             l.by,
-            l.furthest
+            scale.digits(l.total.furthest)
         ));
     }
 }
 
 /// Spaces that a terminal counts as one column each.
-fn plain(text: &str) -> String {
+pub(super) fn plain(text: &str) -> String {
     text.replace(['\u{a0}', '\u{202f}'], " ")
 }
 
-fn cut(text: &str, width: usize) -> String {
+pub(super) fn cut(text: &str, width: usize) -> String {
     if text.chars().count() <= width {
         return text.into();
     }
@@ -203,7 +207,7 @@ fn cut(text: &str, width: usize) -> String {
     short
 }
 
-fn wrap(text: &str, width: usize) -> Vec<String> {
+pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
     let (mut lines, mut line) = (Vec::new(), String::new());
     for word in text.split(' ') {
         if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > width {

@@ -59,8 +59,15 @@ svg text.key-true { font-size: 12px; fill: #0072b2; }
 .ph-bottom { fill: #cbe2f0; }
 .ph-first { fill: #0072b2; }
 .ph-second { fill: #56b4e9; }
+.night { fill: #f0f0f0; }
+.seat-bellman { fill: #fff; stroke: #0072b2; stroke-width: 1; }
+.rest { stroke: #9a9a9a; stroke-width: 1; }
+.tired-low { fill: #b5b5b5; }
+.tired-raised { fill: #6e6e6e; }
+.tired-high { fill: #d55e00; }
 .banks { display: grid; grid-template-columns: repeat(4, 1fr); gap: 14px 12px; }
 .chip { display: inline-block; width: 22px; height: 11px; border: 1px solid #333; vertical-align: -1px; margin: 0 5px 0 14px; }
+.chip.run { background: #cbe2f0; border-color: #cbe2f0; margin-left: 0; } .chip.out { background: #0072b2; border-color: #0072b2; }
 .chip.He { background: #6f4f28; } .chip.O2 { background: #fff; } .chip.N2 { background: #1a1a1a; } .chip.CO2 { background: #7d7f7d; }
 @media print {
   body { padding: 0; max-width: none; font-size: 11pt; }

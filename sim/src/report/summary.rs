@@ -2,7 +2,7 @@
 //! names of the fields.
 
 use super::inputs::{StatusWord, Units};
-use crate::record::AlarmRates;
+use crate::record::{AlarmRates, LimitTotal};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -165,6 +165,9 @@ pub struct LimitSummary {
     pub minutes_outside: f64,
     /// First time, ship's clock.
     pub first: String,
+    /// The same in the plain unit of the quantity, for the screen to print in the chosen one.
+    #[serde(skip)]
+    pub total: LimitTotal,
 }
 
 /// Alarms.

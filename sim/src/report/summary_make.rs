@@ -171,6 +171,7 @@ fn limits(inputs: &Inputs<'_>) -> Vec<LimitSummary> {
             times: l.times,
             minutes_outside: round(l.outside_s as f64 / 60.0, 1e2),
             first: inputs.subject.clock(l.first_s),
+            total: l,
         }
     };
     inputs

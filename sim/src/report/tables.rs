@@ -5,7 +5,7 @@ use super::inputs::Inputs;
 use super::say::{FREE_WORDS, fixed};
 use super::words::{Words, formula};
 use crate::gas::{Amounts, Species};
-use crate::record::{AlarmSource, BellPhase, Flow};
+use crate::record::{AlarmLife, AlarmSource, BellPhase, Flow, Side};
 use crate::units::{Purpose, Quantity};
 
 pub(super) type Table = csv::Writer<Vec<u8>>;
@@ -272,6 +272,7 @@ pub fn alarms_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
             "raised (s)",
             "raised (ship's clock)",
             "value when raised",
+            "limit passed",
             "unit",
             "acknowledged after (s)",
             "stood (s)",
@@ -291,6 +292,7 @@ pub fn alarms_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
                 a.raised_s.to_string(),
                 subject.clock(a.raised_s),
                 scale.digits(a.value),
+                scale.maybe(limit_passed(inputs, a)),
                 scale.plain.into(),
                 a.acknowledged_s
                     .map(|s| (s - a.raised_s).to_string())
@@ -301,4 +303,20 @@ pub fn alarms_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
         )?;
     }
     bytes(out)
+}
+
+/// The outermost of the limits in force that an alarm's value had passed when it was raised.
+fn limit_passed(inputs: &Inputs<'_>, alarm: &AlarmLife) -> Option<f64> {
+    let AlarmSource::Reading(at, quantity, side) = alarm.source else {
+        return None;
+    };
+    let mine = inputs.limits.iter().filter(|b| {
+        (b.compartment, b.quantity, b.side) == (at, quantity, side)
+            && (b.from_s..=b.to_s).contains(&alarm.raised_s)
+    });
+    let values = mine.map(|b| b.value);
+    match side {
+        Side::High => values.filter(|v| alarm.value >= *v).reduce(f64::max),
+        Side::Low => values.filter(|v| alarm.value <= *v).reduce(f64::min),
+    }
 }

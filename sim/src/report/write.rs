@@ -66,15 +66,31 @@ pub fn write_all(
     inputs: &Inputs<'_>,
     replace: bool,
 ) -> Result<Vec<PathBuf>, ReportError> {
-    check_free(dir, replace)?;
+    check_free(dir, is_of_a_report, replace)?;
     let files = lay_out(inputs)?;
+    let files: Vec<(String, Vec<u8>)> = FILES.iter().map(|n| (*n).to_owned()).zip(files).collect();
+    write_set(dir, &files, is_of_a_report, replace)
+}
+
+fn is_of_a_report(name: &str) -> bool {
+    FILES.contains(&name)
+}
+
+/// Writes files by their names into `dir`, as [`write_all`] does; `ours` tells which names may be replaced.
+pub(super) fn write_set(
+    dir: &Path,
+    files: &[(String, Vec<u8>)],
+    ours: fn(&str) -> bool,
+    replace: bool,
+) -> Result<Vec<PathBuf>, ReportError> {
+    check_free(dir, ours, replace)?;
     let side = beside(dir, "part")?;
-    let written = fill(&side, &files).and_then(|()| take_place(&side, dir));
+    let written = fill(&side, files).and_then(|()| take_place(&side, dir));
     if let Err(error) = written {
         let _ = fs::remove_dir_all(&side);
         return Err(error);
     }
-    Ok(FILES.iter().map(|name| dir.join(name)).collect())
+    Ok(files.iter().map(|(name, _)| dir.join(name)).collect())
 }
 
 /// Whether a report may be written to `dir`: to be asked before a long run, not after it.
@@ -82,7 +98,12 @@ pub fn write_all(
 /// # Errors
 /// As for [`write_all`].
 pub fn check_target(dir: &Path, replace: bool) -> Result<(), ReportError> {
-    check_free(dir, replace)?;
+    check_set_target(dir, is_of_a_report, replace)
+}
+
+/// The same for files of other names.
+pub(super) fn check_set_target(dir: &Path, ours: fn(&str) -> bool, replace: bool) -> Result<(), ReportError> {
+    check_free(dir, ours, replace)?;
     // Folders on the way are made with the report; here it is enough that one may be made where they begin.
     let ground = dir.ancestors().skip(1).find(|a| a.as_os_str().is_empty() || a.exists());
     let trial = ground.unwrap_or(Path::new("")).join(side_name(dir, "trial")?);
@@ -90,7 +111,7 @@ pub fn check_target(dir: &Path, replace: bool) -> Result<(), ReportError> {
 }
 
 /// Refuses a name that is taken by anything but a report that may be replaced.
-fn check_free(dir: &Path, replace: bool) -> Result<(), ReportError> {
+fn check_free(dir: &Path, ours: fn(&str) -> bool, replace: bool) -> Result<(), ReportError> {
     let found = match fs::symlink_metadata(dir) {
         Err(e) if e.kind() == io::ErrorKind::NotFound => return Ok(()),
         Err(cause) => return Err(failed("cannot look at", dir, cause)),
@@ -114,7 +135,7 @@ fn check_free(dir: &Path, replace: bool) -> Result<(), ReportError> {
         names.push(entry.file_name().to_string_lossy().into_owned());
     }
     names.sort();
-    match names.into_iter().find(|n| !FILES.contains(&n.as_str())) {
+    match names.into_iter().find(|n| !ours(n)) {
         Some(stranger) => not_ours(stranger),
         None => Ok(()),
     }
@@ -143,12 +164,12 @@ fn lay_out(inputs: &Inputs<'_>) -> Result<Vec<Vec<u8>>, ReportError> {
     ])
 }
 
-fn fill(side: &Path, files: &[Vec<u8>]) -> Result<(), ReportError> {
+fn fill(side: &Path, files: &[(String, Vec<u8>)]) -> Result<(), ReportError> {
     if side.exists() {
         fs::remove_dir_all(side).map_err(|e| failed("cannot clear", side, e))?;
     }
     fs::create_dir_all(side).map_err(|e| failed("cannot make the folder", side, e))?;
-    for (name, bytes) in FILES.iter().zip(files) {
+    for (name, bytes) in files {
         write_file(&side.join(name), bytes)?;
     }
     Ok(())

@@ -103,6 +103,17 @@ pub struct ThreeManBell {
     pub bellman_every_days: u8,
 }
 
+/// The row that a figure of an answer comes from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cited {
+    /// Its id.
+    pub id: String,
+    /// Its figures as printed.
+    pub figures: String,
+    /// Where they come from.
+    pub source: Source,
+}
+
 /// Bell run, water and rest by a set at a depth. A figure that the set does not have is none.
 #[derive(Clone, Debug, PartialEq)]
 pub struct WorkingTime {
@@ -120,6 +131,18 @@ pub struct WorkingTime {
     pub rest_s: Option<i64>,
     /// Bell runs a day.
     pub runs_per_day: Option<u8>,
+    /// The window in which the longest bell run is counted over all runs, s.
+    pub bell_run_window_s: Option<i64>,
+    /// Whether the clock runs on when the bell comes home and leaves again with the same divers.
+    pub clock_runs_on: bool,
+    /// Longest work in any 24 h, s.
+    pub work_in_day_s: Option<i64>,
+    /// Row of the bell run.
+    pub bell_run_by: Option<Cited>,
+    /// Row of the time in the water.
+    pub in_water_by: Option<Cited>,
+    /// Row of the rest.
+    pub rest_by: Option<Cited>,
     /// Ids of every row used.
     pub rows: Vec<String>,
     /// Where it comes from.
@@ -146,6 +169,10 @@ pub struct SaturationLength {
     pub per_year_s: Option<i64>,
     /// Surface interval, where the set has a rule.
     pub interval: Option<SurfaceInterval>,
+    /// Row of the length.
+    pub longest_by: Cited,
+    /// Row of the interval.
+    pub interval_by: Option<Cited>,
     /// Ids of every row used.
     pub rows: Vec<String>,
     /// Where it comes from.

@@ -6,6 +6,7 @@
 //! only where a job accepts their ids. Every answer names the rows it used.
 
 mod answers;
+mod backwards;
 mod bleeding;
 pub mod bleeding_table;
 pub mod excursion;

@@ -3,8 +3,8 @@
 use super::row::{Printed, pick};
 use super::written::{Depth, Duration};
 use super::{
-    Counted, Question, Row, RuleRefusal, RuleSet, SaturationLength, SurfaceInterval, ThreeManBell,
-    WorkingTime,
+    Cited, Counted, Question, Row, RuleRefusal, RuleSet, SaturationLength, SurfaceInterval,
+    ThreeManBell, WorkingTime,
 };
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -35,6 +35,12 @@ pub struct BellRunFigures {
     /// Runs in a day.
     #[serde(default)]
     pub runs_per_day: Option<u8>,
+    /// Window in which the longest run is counted over all runs.
+    #[serde(default)]
+    pub window: Option<Duration>,
+    /// Whether the clock runs on when the bell comes home and leaves again with the same divers.
+    #[serde(default)]
+    pub clock_runs_on: bool,
 }
 
 /// Longest time in the water.
@@ -74,6 +80,9 @@ pub struct ThreeManFigures {
 pub struct RestFigures {
     /// Unbroken.
     pub unbroken: Duration,
+    /// Longest work in any 24 h.
+    #[serde(default)]
+    pub work_in_day: Option<Duration>,
 }
 
 /// Longest saturation.
@@ -135,8 +144,16 @@ impl Printed for BellRunFigures {
         let runs = self
             .runs_per_day
             .map_or(String::new(), |n| format!(", {n} in a day"));
+        let window = self
+            .window
+            .map_or(String::new(), |w| format!(" in any {w}"));
+        let on = if self.clock_runs_on {
+            ", the clock is not set back by coming home"
+        } else {
+            ""
+        };
         format!(
-            "{}{} ({}){runs}",
+            "{}{}{window} ({}){runs}{on}",
             self.depths.words(),
             self.longest,
             self.clock
@@ -161,7 +178,10 @@ impl Printed for WaterFigures {
 
 impl Printed for RestFigures {
     fn printed(&self) -> String {
-        format!("{} unbroken", self.unbroken)
+        let work = self.work_in_day.map_or(String::new(), |w| {
+            format!(", at most {w} of work in any 24 h")
+        });
+        format!("{} unbroken{work}", self.unbroken)
     }
 }
 
@@ -192,6 +212,16 @@ impl Printed for IntervalRule {
             }
         };
         format!("{}{least}", self.depths.words())
+    }
+}
+
+impl Cited {
+    fn of<T: Printed>(row: &Row<T>) -> Cited {
+        Cited {
+            id: row.id.clone(),
+            figures: row.figures.printed(),
+            source: row.source.clone(),
+        }
     }
 }
 
@@ -246,6 +276,12 @@ impl RuleSet {
             }),
             rest_s: rest.map(|r| seconds(r.figures.unbroken)),
             runs_per_day: run.and_then(|r| r.figures.runs_per_day),
+            bell_run_window_s: run.and_then(|r| r.figures.window).map(seconds),
+            clock_runs_on: run.is_some_and(|r| r.figures.clock_runs_on),
+            work_in_day_s: rest.and_then(|r| r.figures.work_in_day).map(seconds),
+            bell_run_by: run.map(Cited::of),
+            in_water_by: water.map(Cited::of),
+            rest_by: rest.map(Cited::of),
             rows: ids.into_iter().flatten().cloned().collect(),
             source,
         })
@@ -274,6 +310,7 @@ impl RuleSet {
             |f| self.within(&f.depths, depth_msw),
             &mut Vec::new(),
         );
+        let interval_by = interval.map(Cited::of);
         let mut rows = vec![length.id.clone()];
         rows.extend(interval.map(|row| row.id.clone()));
         Ok(SaturationLength {
@@ -292,6 +329,8 @@ impl RuleSet {
                     else_s: otherwise.get() as i64,
                 },
             }),
+            longest_by: Cited::of(length),
+            interval_by,
             rows,
             source: length.source.clone(),
         })

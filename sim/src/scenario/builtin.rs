@@ -38,7 +38,7 @@ pub const JOBS: &[BuiltIn] = carried!("jobs", ".ron", [
 pub const SPREADS: &[BuiltIn] = carried!("spreads", ".ron", [
     "six-man": "One living chamber, transfer lock, two-man bell, rescue chamber",
     "nine-man": "One living chamber, transfer chamber, three-man bell, rescue chamber",
-    "twelve-man": "Two living chambers with a transfer chamber each, one trunk, two-man bell",
+    "twelve-man": "Two living chambers with a transfer chamber each, a passage between, one trunk, two-man bell",
 ]);
 
 /// The tables of waves.

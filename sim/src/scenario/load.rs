@@ -4,8 +4,8 @@ use super::build::{self, Part, Parts};
 use super::builtin::{self, BuiltIn};
 use super::complaint::{BadScenario, Complaint, Place, Wrong, did_you_mean, nearest};
 use super::file::{
-    BankFile, BellRunFile, CompartmentFile, DiverFile, DoorFile, FaultFile, MoveFile, RotaFile,
-    SideFile, StepFile,
+    BankFile, BellRunFile, CompartmentFile, CrewChangeFile, DiverFile, DoorFile, FaultFile,
+    MoveFile, RotaFile, SideFile, StepFile, TaskFile,
 };
 use super::file::{JobFile, Ref, SiteFile};
 use super::locate;
@@ -93,6 +93,10 @@ fn read_job(
     let crew = shelf.part(&sheet, "crew", &job.crew, ("crew", none), CREW_PARTS, d);
     let stock = shelf.part(&sheet, "stock", &job.stock, ("stock", none), STOCK_PARTS, d);
     let plan = shelf.part(&sheet, "plan", &job.plan, ("plan", none), PLAN_PARTS, d);
+    let work = job
+        .work
+        .as_ref()
+        .map(|w| shelf.part(&sheet, "work", w, ("work list", none), WORK_PARTS, d));
     let faults = job
         .faults
         .as_ref()
@@ -105,10 +109,9 @@ fn read_job(
         let ids: Vec<String> = set.file.provenance().into_iter().map(|p| p.id).collect();
         job.accept_recalled.retain(|id| ids.contains(id));
     }
-    let faults = match faults {
-        Some(None) => return desk.close(None),
-        Some(Some(part)) => Some(part),
-        None => None,
+    let (faults, work) = match (faults, work) {
+        (Some(None), _) | (_, Some(None)) => return desk.close(None),
+        (faults, work) => (faults.flatten(), work.flatten()),
     };
     let (Some(spread), Some(site), Some(crew), Some(stock), Some(plan)) =
         (spread, site, crew, stock, plan)
@@ -125,6 +128,7 @@ fn read_job(
             crew,
             stock,
             plan,
+            work,
             faults,
             tables: &shelf,
         },
@@ -144,6 +148,8 @@ const JOB_PARTS: &[read::Part] = &[
     ("plan.bell_runs[]", fault::<BellRunFile>),
     ("plan.rota[]", fault::<RotaFile>),
     ("plan.moves[]", fault::<MoveFile>),
+    ("plan.crew_changes[]", fault::<CrewChangeFile>),
+    ("work.tasks[]", fault::<TaskFile>),
     ("faults.planned[]", fault::<FaultFile>),
 ];
 const SPREAD_PARTS: &[read::Part] = &[
@@ -158,7 +164,9 @@ const PLAN_PARTS: &[read::Part] = &[
     ("bell_runs[]", fault::<BellRunFile>),
     ("rota[]", fault::<RotaFile>),
     ("moves[]", fault::<MoveFile>),
+    ("crew_changes[]", fault::<CrewChangeFile>),
 ];
+const WORK_PARTS: &[read::Part] = &[("tasks[]", fault::<TaskFile>)];
 const FAULT_PARTS: &[read::Part] = &[("planned[]", fault::<FaultFile>)];
 
 /// Whether a text is meant as a path and not as the name of something built in.

@@ -19,6 +19,7 @@ mod plan;
 mod read;
 mod schema;
 mod weather;
+mod work;
 
 pub use builtin::{BuiltIn, DEFAULT_JOB, JOBS, SPREADS, WEATHER};
 pub use complaint::{BadScenario, Complaint, Place, Wrong};
@@ -27,6 +28,7 @@ pub use plan::*;
 pub use read::{DEEPEST, FORMAT, LARGEST_FILE};
 pub use schema::{SchemaOf, schema};
 pub use weather::{TableError, chain as chain_from_table};
+pub use work::*;
 
 #[cfg(test)]
 mod tests;

@@ -1,5 +1,6 @@
 //! A validated scenario as the job runs it: the steel, the crew, the rules, the plan and what goes wrong.
 
+use super::work::Work;
 use crate::crew::Rates;
 use crate::gas::Amounts;
 use crate::plant::{Activity, Steel};
@@ -25,6 +26,8 @@ pub struct Scenario {
     pub site: Site,
     /// What is to be done when.
     pub plan: Plan,
+    /// What the rota is made for.
+    pub work: Work,
     /// What people take and give by activity.
     pub rates: Rates,
     /// What goes wrong, and when.
@@ -124,6 +127,8 @@ pub struct Plan {
     pub bell_runs: Vec<BellRun>,
     /// Transfers of divers between chambers at equal pressure.
     pub moves: Vec<Move>,
+    /// Chambers that are to be at the surface by a date.
+    pub crew_changes: Vec<CrewChange>,
     /// Seconds of the ship's day at which meals are locked in.
     pub meals_s: Vec<i64>,
     /// Second of day of laundry and linen.
@@ -206,6 +211,8 @@ pub struct BellRun {
     pub depth_msw: f64,
     /// Time each works in the water, s.
     pub in_water_s: i64,
+    /// Break in the bell at half that time, where three or more go, s; 0: none.
+    pub pause_s: i64,
     /// How hard.
     pub work: Activity,
 }
@@ -219,6 +226,17 @@ pub struct Move {
     pub divers: Vec<DiverId>,
     /// Where to.
     pub to: CompartmentId,
+}
+
+/// A chamber that is to be at the surface by a date.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct CrewChange {
+    /// Living chamber.
+    pub chamber: CompartmentId,
+    /// The date, s.
+    pub surface_by_s: i64,
+    /// When it begins to come up, s; planned backwards where the plan does not say it.
+    pub starts_s: i64,
 }
 
 /// A planned fault, with its time.

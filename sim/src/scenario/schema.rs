@@ -1,7 +1,9 @@
 //! A JSON Schema of the files, for editors. The notation of the files is richer than JSON: choices with
 //! fields are written `Leak(bore: "3 mm")`, which the schema describes as `{"Leak": {"bore": "3 mm"}}`.
 
-use super::file::{CrewFile, FaultsFile, JobFile, PlanFile, SiteFile, SpreadFile, StockFile};
+use super::file::{
+    CrewFile, FaultsFile, JobFile, PlanFile, SiteFile, SpreadFile, StockFile, WorkFile,
+};
 use crate::rules::RuleSet;
 
 /// The files that there is a schema of.
@@ -21,6 +23,8 @@ pub enum SchemaOf {
     Stock,
     /// A plan.
     Plan,
+    /// A work list.
+    Work,
     /// A set of faults.
     Faults,
 }
@@ -35,6 +39,7 @@ pub fn schema(of: SchemaOf) -> schemars::Schema {
         SchemaOf::Crew => schemars::schema_for!(CrewFile),
         SchemaOf::Stock => schemars::schema_for!(StockFile),
         SchemaOf::Plan => schemars::schema_for!(PlanFile),
+        SchemaOf::Work => schemars::schema_for!(WorkFile),
         SchemaOf::Faults => schemars::schema_for!(FaultsFile),
     }
 }

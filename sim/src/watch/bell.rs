@@ -99,6 +99,7 @@ impl BellState {
                 for &(door, _) in &at.trunk_doors {
                     look.door(door, false);
                 }
+                bell_gas::let_cool(look, at.bell);
                 self.stage = Stage::StandDown;
                 let soon = look.now + 1;
                 look.wake(soon);
@@ -111,6 +112,7 @@ impl BellState {
             side.is_some_and(|s| look.board.sides[s].held && !look.board.sides[s].wants_bell_away);
         if self.stage == Stage::Cold {
             if held && look.now >= due - 6 * 3600 {
+                bell_gas::warm(look, at.bell, planned.depth_msw);
                 self.stage = Stage::Pressing;
                 let soon = look.now + 1;
                 look.wake(soon);

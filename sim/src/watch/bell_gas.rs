@@ -36,15 +36,7 @@ pub fn begin_checks(look: &mut Look, bell: CompartmentId, depth_msw: f64) {
         }
         look.switch(bell, Machine::Fan, true);
     }
-    if plate.climate.is_some() {
-        let t_k = asked::climate_k(&kit.scenario, depth_msw);
-        look.steel(SteelOrder::ClimateSet {
-            compartment: bell,
-            t_k,
-            humidity: practice::HUMIDITY,
-        });
-        look.switch(bell, Machine::Climate, true);
-    }
+    warm(look, bell, depth_msw);
     if plate.oxygen_m2 > 0.0 {
         let hold = asked::storage_oxygen(&kit.scenario);
         let (ppo2_bar, band_bar) = oxygen::setting(hold, kit.scenario.steel.surface_pa, depth_msw);
@@ -57,6 +49,30 @@ pub fn begin_checks(look: &mut Look, bell: CompartmentId, depth_msw: f64) {
     }
 }
 
+/// Keeps a bell in use warm, also between its runs: shut cold, its pressure would rise as it warms.
+pub fn warm(look: &mut Look, bell: CompartmentId, depth_msw: f64) {
+    let scenario = &look.kit.scenario;
+    if scenario.steel.compartments[bell.index()].climate.is_some() {
+        let t_k = asked::climate_k(scenario, depth_msw);
+        look.steel(SteelOrder::ClimateSet {
+            compartment: bell,
+            t_k,
+            humidity: practice::HUMIDITY,
+        });
+        look.switch(bell, Machine::Climate, true);
+    }
+}
+
+/// Switches the climate off in a bell that is not used again.
+pub fn let_cool(look: &mut Look, bell: CompartmentId) {
+    if look.kit.scenario.steel.compartments[bell.index()]
+        .climate
+        .is_some()
+    {
+        look.switch(bell, Machine::Climate, false);
+    }
+}
+
 /// Switches off what the bell needs only with people in it.
 pub fn machines_off(look: &mut Look, bell: CompartmentId) {
     let plate = &look.kit.scenario.steel.compartments[bell.index()];
@@ -65,9 +81,6 @@ pub fn machines_off(look: &mut Look, bell: CompartmentId) {
     }
     if plate.scrubber.is_some() {
         look.switch(bell, Machine::Fan, false);
-    }
-    if plate.climate.is_some() {
-        look.switch(bell, Machine::Climate, false);
     }
 }
 

@@ -100,6 +100,11 @@ impl Look<'_> {
             .unwrap_or_else(|| self.depth(c))
     }
 
+    /// Temperature shown for a compartment, K.
+    pub fn temperature_k(&self, c: CompartmentId) -> Option<f64> {
+        self.shown(self.kit.layout.gauges[c.index()].temperature)
+    }
+
     /// ppO2 shown by the analyser that control acts on, bar.
     pub fn ppo2(&self, c: CompartmentId) -> Option<f64> {
         self.shown(self.kit.layout.gauges[c.index()].ppo2[0])

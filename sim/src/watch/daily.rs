@@ -19,6 +19,8 @@ const AWAY_S: i64 = 1800;
 pub struct Daily {
     given: Vec<Option<Activity>>,
     next: Vec<i64>,
+    /// From when to when a diver's turn to exercise is, s.
+    exercise: Vec<(i64, i64)>,
 }
 
 impl Daily {
@@ -27,6 +29,7 @@ impl Daily {
         let kit = look.kit;
         self.given.resize(kit.scenario.crew.len(), None);
         self.next.resize(kit.scenario.crew.len(), 0);
+        self.exercise.resize(kit.scenario.crew.len(), (0, 0));
         for diver in look.crew() {
             let i = diver.index();
             if look.now >= self.next[i] {
@@ -54,10 +57,10 @@ impl Daily {
             night_s: kit.scenario.plan.night_s,
         };
         let (due, until) = schedule(look.now, clock, &kit.own_runs[diver.index()]);
-        let due = if due == Activity::Bellman {
-            Activity::Chores
-        } else {
-            due
+        let (due, until) = match due {
+            Activity::Bellman => (Activity::Chores, until),
+            Activity::Exercise | Activity::Rest => self.in_turn(look, diver, due, until),
+            due => (due, until),
         };
         if self.given[diver.index()] != Some(due) {
             look.give(diver, due);
@@ -65,6 +68,44 @@ impl Daily {
         }
         until.max(look.now + 60).min(look.now + 86_400)
     }
+
+    /// Exercise goes by teams, one after the other: a whole crew at it in a small chamber that is no longer
+    /// warm brings more water into the gas than its coil takes out.
+    fn in_turn(
+        &mut self,
+        look: &Look,
+        diver: DiverId,
+        due: Activity,
+        until: i64,
+    ) -> (Activity, i64) {
+        let (now, i) = (look.now, diver.index());
+        if due == Activity::Exercise && now >= self.exercise[i].1 {
+            let length_s = until - now;
+            let from = now + turn(look, diver) * length_s;
+            self.exercise[i] = (from, from + length_s);
+        }
+        let (from, to) = self.exercise[i];
+        if now < from {
+            (Activity::Rest, from)
+        } else if now < to {
+            (Activity::Exercise, to)
+        } else {
+            (Activity::Rest, until)
+        }
+    }
+}
+
+/// How many teams of a diver's chamber exercise before his.
+fn turn(look: &Look, diver: DiverId) -> i64 {
+    let crew = &look.kit.scenario.crew;
+    let his = &crew[diver.index()];
+    let before = crew
+        .iter()
+        .filter(|d| d.chamber == his.chamber && d.team < his.team);
+    let mut teams: Vec<u8> = before.map(|d| d.team).collect();
+    teams.sort_unstable();
+    teams.dedup();
+    i64::try_from(teams.len()).unwrap_or(0)
 }
 
 /// Each diver's own runs as his day knows them.

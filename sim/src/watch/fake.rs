@@ -21,6 +21,8 @@ pub struct Fake {
     pub p_pa: Vec<f64>,
     pub o2: Vec<f64>,
     pub co2_bar: Vec<f64>,
+    /// What thermometers show; the gas itself is isothermal.
+    pub shown_k: Vec<f64>,
     pub valves: BTreeMap<ValveName, f64>,
     pub doors: Vec<bool>,
     pub clamps: Vec<bool>,
@@ -56,6 +58,7 @@ impl Fake {
             p_pa: vec![steel.surface_pa; n],
             o2: vec![0.21; n],
             co2_bar: vec![0.001; n],
+            shown_k: vec![T_K; n],
             valves: BTreeMap::new(),
             doors: steel.doors.iter().map(|d| d.open_at_start).collect(),
             clamps: steel.doors.iter().map(|d| d.clamp).collect(),
@@ -293,6 +296,7 @@ impl Panel for Fake {
                 self.ppo2(c.index()) + self.ppo2_error[c.index()]
             }
             (SamplePoint::Compartment(c), Quantity::PpCo2) => self.co2_bar[c.index()],
+            (SamplePoint::Compartment(c), Quantity::Temperature) => self.shown_k[c.index()],
             _ => 300.0,
         };
         if i.resolution > 0.0 {

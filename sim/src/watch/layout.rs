@@ -14,6 +14,8 @@ pub struct Gauges {
     pub ppo2: [Option<InstrumentId>; 2],
     /// Carbon dioxide analysers.
     pub ppco2: [Option<InstrumentId>; 2],
+    /// Thermometer.
+    pub temperature: Option<InstrumentId>,
     /// Sea depth, for a bell.
     pub sea: Option<InstrumentId>,
 }
@@ -188,6 +190,7 @@ fn gauges(steel: &Steel, c: CompartmentId) -> Gauges {
         depth: both(Quantity::Depth),
         ppo2: both(Quantity::PpO2),
         ppco2: both(Quantity::PpCo2),
+        temperature: steel.instrument(c, Quantity::Temperature, Channel::Primary),
         sea,
     }
 }

@@ -70,7 +70,6 @@ impl LockState {
             Step::Loading => {
                 if self.over(look) {
                     look.door(lock.outer, false);
-                    look.valve(ValveName::Equalise(lock.inner), 1.0, Purpose::LockRun);
                     self.go(look, Step::Equalising, lengths::EQUAL_S);
                     self.await_equal(look, lock);
                 }
@@ -117,62 +116,82 @@ impl LockState {
     }
 
     fn vented(&mut self, look: &mut Look, lock: &LockLayout, next: Step, for_s: i64) {
+        let gauge = look.depth_gauge(lock.lock);
         if look.panel.open(lock.outer) {
             look.valve(ValveName::Exhaust(lock.lock), 0.0, Purpose::LockRun);
             self.go(look, next, for_s);
-        } else if self.settled(look, look.depth(lock.lock) <= SURFACE_MSW) {
+        } else if self.settled(look, gauge, 0.0, look.depth(lock.lock) <= SURFACE_MSW) {
             look.door(lock.outer, true);
         } else if self.shown_at.is_none() {
-            look.when(look.depth_gauge(lock.lock), false, SURFACE_MSW);
+            look.when(gauge, false, SURFACE_MSW);
             let at = look.now + 60;
             look.wake(at);
         }
     }
 
-    /// Whether a door may be tried: the gauge has shown what is waited for long enough, or it is time to
-    /// try anyhow, for a gauge that is a little off does not keep a lock. Sees to the next look.
-    fn settled(&mut self, look: &mut Look, shown: bool) -> bool {
-        if shown && self.shown_at.is_none() {
-            self.shown_at = Some(look.now);
+    /// Whether a door may be tried: the gauge has shown what is waited for long enough without leaving it, or
+    /// it is time to try anyhow, for a gauge that is a little off does not keep a lock. Sees to the next look.
+    fn settled(
+        &mut self,
+        look: &mut Look,
+        gauge: Option<InstrumentId>,
+        wanted_msw: f64,
+        shown: bool,
+    ) -> bool {
+        if !shown {
+            self.shown_at = None;
         }
-        if let Some(at) = self.shown_at
-            && look.now < at + lengths::SETTLE_S
+        let settle_at = shown.then(|| *self.shown_at.get_or_insert(look.now) + lengths::SETTLE_S);
+        if let Some(at) = settle_at
+            && look.now < at
         {
-            look.wake(at + lengths::SETTLE_S);
+            look.when(gauge, true, wanted_msw + lengths::LEFT_MSW);
+            look.when(gauge, false, wanted_msw - lengths::LEFT_MSW);
+            look.wake(at);
             return false;
         }
-        let try_it = self.shown_at.is_some() || look.now >= self.until;
+        let try_it = settle_at.is_some() || look.now >= self.until;
         if try_it {
-            let tried = self
-                .shown_at
-                .is_some_and(|at| look.now > at + lengths::SETTLE_S);
+            let tried = settle_at.is_none_or(|at| look.now > at);
             let at = look.now + if tried { 20 } else { 2 };
             look.wake(at);
         }
         try_it
     }
 
+    /// Lets chamber gas into the lock, slowly at the end so that its gauge does not run past.
     fn await_equal(&self, look: &mut Look, lock: &LockLayout) {
-        let value = look.depth(lock.chamber) - lengths::EQUAL_MSW;
-        look.when(look.depth_gauge(lock.lock), true, value);
+        let (near_msw, cracked) = lengths::CRACKED;
+        let (gauge, chamber_msw) = (look.depth_gauge(lock.lock), look.depth(lock.chamber));
+        let far = look.depth(lock.lock) < chamber_msw - near_msw;
+        let opening = if far { 1.0 } else { cracked };
+        look.valve(ValveName::Equalise(lock.inner), opening, Purpose::LockRun);
+        let short_msw = if far { near_msw } else { lengths::EQUAL_MSW };
+        let off_msw = look.depth(lock.lock) - chamber_msw;
+        if off_msw < -short_msw {
+            look.when(gauge, true, chamber_msw - short_msw);
+        } else if off_msw > lengths::EQUAL_MSW {
+            look.when(gauge, false, chamber_msw + lengths::EQUAL_MSW);
+        }
+        let at = look.now + 15;
+        look.wake(at);
     }
 
     fn equalise(&mut self, look: &mut Look, lock: &LockLayout) {
+        let (gauge, chamber_msw) = (look.depth_gauge(lock.lock), look.depth(lock.chamber));
         if look.panel.open(lock.inner) {
             look.valve(ValveName::Equalise(lock.inner), 0.0, Purpose::LockRun);
             self.go(look, Step::Inside, lengths::INSIDE_S);
-        } else if self.settled(look, equal(look, lock)) {
+        } else if self.settled(look, gauge, chamber_msw, equal(look, lock)) {
             look.door(lock.inner, true);
         } else if self.shown_at.is_none() {
             self.await_equal(look, lock);
-            let at = look.now + 60;
-            look.wake(at);
         }
     }
 }
 
 /// Whether lock and chamber show the same, and the chamber is not being pressed at the moment.
 fn equal(look: &Look, lock: &LockLayout) -> bool {
-    look.depth(lock.lock) >= look.depth(lock.chamber) - lengths::EQUAL_MSW
+    (look.depth(lock.lock) - look.depth(lock.chamber)).abs() <= lengths::EQUAL_MSW
         && look.panel.valve(ValveName::BlowDown(lock.chamber)) == 0.0
 }

@@ -8,9 +8,12 @@
 
 mod absorbent;
 mod asked;
+mod away;
 mod banks;
 mod bell;
 mod bell_gas;
+#[cfg(test)]
+mod bell_tests;
 mod board;
 mod calibrate;
 mod climate;

@@ -6,7 +6,7 @@ use super::context::Look;
 use super::hold::make_up;
 use super::layout::route;
 use super::practice;
-use super::trunk;
+use super::trunk::{self, Joining};
 use crate::record::{LineName, ValveName, Whereabouts};
 use crate::units::*;
 use serde::{Deserialize, Serialize};
@@ -21,12 +21,21 @@ pub struct Moves {
     way: Vec<(DoorId, CompartmentId)>,
     opened: Vec<DoorId>,
     from: Option<CompartmentId>,
+    joining: Joining,
+    /// A passage that nobody uses any more, being vented.
+    venting: Option<CompartmentId>,
 }
 
 impl Moves {
     /// Looks and acts.
     pub fn act(&mut self, look: &mut Look, banks: &mut Banks) {
         let kit = look.kit;
+        if let Some(passage) = self.venting
+            && trunk::empty(look, passage)
+        {
+            // Its exhaust stays open, or what is left in it would rise as it warms.
+            self.venting = None;
+        }
         let Some(planned) = kit.scenario.plan.moves.get(self.next) else {
             return;
         };
@@ -96,7 +105,7 @@ impl Moves {
             if !self.opened.contains(&door) {
                 self.opened.push(door);
             }
-            trunk::join(look, door, here, there);
+            trunk::join(look, door, here, there, &mut self.joining);
         } else if !lived_in {
             // A door joined before is shut off again while the compartment beyond it is levelled.
             look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
@@ -121,6 +130,11 @@ impl Moves {
             let (_, there) = self.way[i];
             if look.kit.layout.side_of(there).is_none() {
                 trunk::shut(look, there);
+                let last = self.next + 1 == look.kit.scenario.plan.moves.len();
+                let of_bell = look.kit.layout.bells.iter().any(|b| b.trunk == there);
+                if last && !of_bell {
+                    self.venting = Some(there);
+                }
             }
         }
         self.opened.clear();

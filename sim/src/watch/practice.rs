@@ -90,24 +90,30 @@ pub mod bell {
     pub const LONGEST_S: i64 = 8 * 3600;
     /// Check sheet.
     pub const CHECKS_S: i64 = 20 * 60;
-    /// Longest time allowed to the divers to be in the bell.
-    pub const TRANSFER_S: i64 = 10 * 60;
+    /// Bell, trunk and chamber to one pressure after the check sheet, doors open.
+    pub const JOIN_S: i64 = 2 * 60;
+    /// Divers through the trunk.
+    pub const TRANSFER_S: i64 = 2 * 60;
     /// Seal watched.
     pub const SEAL_S: i64 = 5 * 60;
     /// From the trunk's gauge showing nought to the clamp being tried: a gauge lags (house rule), s.
     pub const EMPTY_S: i64 = 30;
     /// Clamp off, bell over the side.
     pub const CLAMP_S: i64 = 2 * 60;
-    /// Bottom door open to first diver out: dressing, checks of helmet and suit.
-    pub const DRESS_S: i64 = 10 * 60;
+    /// Lock-off to the first diver dressed: suit, harness and bail-out are put on while the bell is lowered.
+    pub const DRESS_S: i64 = 15 * 60;
+    /// Bottom door open to first diver out at the least: hat on, its gas, hot water and bail-out checked.
+    pub const HAT_S: i64 = 5 * 60;
     /// One diver in to the next one out.
     pub const CHANGE_S: i64 = 15 * 60;
     /// Last diver in to the bottom door shut: umbilicals in.
     pub const STOW_S: i64 = 10 * 60;
     /// Bell set down, cleaned and clamped.
     pub const MATING_S: i64 = 8 * 60;
-    /// Trunk pressed and equalised.
-    pub const TRUNK_S: i64 = 10 * 60;
+    /// Trunk vented.
+    pub const VENT_S: i64 = 5 * 60;
+    /// Trunk pressed and equalised: the slow end of it, and the rate of the rest, msw/s.
+    pub const TRUNK_S: (i64, f64) = (4 * 60, 12.0 / 60.0);
     /// How late a run may start before it is counted as lost.
     pub const LATEST_S: i64 = 2 * 3600;
     /// Pressing rate of bell and trunk with nobody inside, msw/s.
@@ -116,6 +122,26 @@ pub mod bell {
     pub const SLOWEST_MSW_S: f64 = 1.5 / 60.0;
     /// Pressure difference that counts as equal on the gauges, msw.
     pub const EQUAL_MSW: f64 = 0.1;
+    /// Opening of an equalising valve while the gauges show nearly the same, and while they show the same.
+    pub const CRACKED: f64 = 0.2;
+    /// See [`CRACKED`].
+    pub const BARELY: f64 = 0.05;
+    /// Difference across a door being equalised at which it is tried, msw.
+    pub const JOINED_MSW: f64 = 0.15;
+    /// How long gauges show the same before a door is tried: they lag, s.
+    pub const SETTLE_S: i64 = 10;
+    /// How long the sea gauge of a bell shows the same before its bottom door is tried: a bell just stopped
+    /// swings, s.
+    pub const REST_S: i64 = 30;
+    /// How long an equalising valve is left at one opening before it is opened more, s.
+    pub const JOIN_MORE_S: i64 = 60;
+    /// How long two gauges may show only about the same before a door is tried all the same, s.
+    pub const JOIN_ANYHOW_S: i64 = 300;
+    /// Fall of a shut bell's gauge over a watched seal that fails it, msw: its steps and the thermometer's.
+    pub const SEAL_FALL_MSW: f64 = 0.4;
+    /// The same where no thermometer tells cooling from loss: one in a hundred of the pressure besides, for
+    /// gas that cools by three kelvin (own arithmetic, ideal gas at 300 K).
+    pub const SEAL_FALL_SHARE: f64 = 0.01;
 }
 
 /// Lengths of the phases of a lock run, s.
@@ -130,6 +156,10 @@ pub mod lock {
     pub const EQUAL_S: i64 = 600;
     /// From the gauge showing it to the door being tried, s.
     pub const SETTLE_S: i64 = 10;
+    /// Difference below which the equalising valve is only cracked open, msw, and its opening then.
+    pub const CRACKED: (f64, f64) = (5.0, 0.15);
+    /// A gauge that in this time moves so far from what it is to show has not come to rest, msw.
+    pub const LEFT_MSW: f64 = 0.25;
     /// The lock's gauge counts as equal this close to the chamber's, msw.
     pub const EQUAL_MSW: f64 = 0.15;
 }

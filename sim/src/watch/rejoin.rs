@@ -5,7 +5,7 @@ use super::banks::Banks;
 use super::context::Look;
 use super::hold::make_up;
 use super::practice;
-use super::trunk;
+use super::trunk::{self, Joining};
 use crate::record::{LineName, ValveName};
 use crate::units::*;
 use serde::{Deserialize, Serialize};
@@ -34,6 +34,7 @@ pub struct Rejoin {
     doing: Doing,
     since: i64,
     next: i64,
+    joining: Joining,
 }
 
 impl Rejoin {
@@ -83,7 +84,7 @@ impl Rejoin {
                 if look.now > self.since + TRY_S {
                     look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
                     self.leave(look, far);
-                } else if trunk::join(look, door, near, far) {
+                } else if trunk::join(look, door, near, far, &mut self.joining) {
                     self.doing = Doing::Nothing;
                 }
             }

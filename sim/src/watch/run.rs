@@ -8,22 +8,20 @@ use super::bell_gas;
 use super::context::Look;
 use super::layout::BellLayout;
 use super::practice::{LOSS_MSW, bell as lengths};
-use super::trunk;
+use super::trunk::{self, Joining};
 use super::water::{self, Water};
-use super::way::{level_both, seal_fall_msw, step_towards, travel_s, way_home_s};
-use crate::plant::{Activity, SteelOrder};
+use super::way::{self, ShutIn, level_both, step_towards, travel_s, way_home_s};
+use crate::plant::Activity;
 use crate::record::{BellPhase, Stopped, ValveName, What};
 use crate::scenario::BellRun;
 use crate::units::*;
 use serde::{Deserialize, Serialize};
 
-/// How far the sea may stand from the planned depth by tide and gauge, msw.
-const TIDE_MSW: f64 = 2.0;
 /// How long transfers are waited for before the run is broken off, s.
 const TRANSFER_WAIT_S: i64 = 1800;
 
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-enum Doing {
+pub(super) enum Doing {
     Checks,
     OpenUp,
     Transfer,
@@ -48,16 +46,21 @@ pub struct Run {
     /// Side the divers come from and go back to.
     side: u8,
     doing: Doing,
-    since: i64,
-    /// Depth shown when the phase began, msw.
-    from_msw: f64,
+    pub(super) since: i64,
+    /// What the bell showed when it was shut, or when the phase began.
+    pub(super) shut_in: ShutIn,
     /// When the trunk door was shut on them.
-    sealed_at: i64,
+    pub(super) sealed_at: i64,
+    /// When the bell went over the side.
+    pub(super) lowered_at: i64,
     ended: Option<Stopped>,
     /// Tries to open the bottom door.
-    tries: u8,
+    pub(super) tries: u8,
+    /// Since when bell and sea show the same, and what the sea shows.
+    pub(super) level_since: Option<(i64, f64)>,
     /// Bell and trunk are level with the chamber and may be joined to it.
     levelled: bool,
+    joining: Joining,
 }
 
 impl Run {
@@ -74,11 +77,14 @@ impl Run {
             side: u8::try_from(side).unwrap_or(0),
             doing: Doing::Checks,
             since: look.now,
-            from_msw: 0.0,
+            shut_in: way::shut_in(look, at.bell),
             sealed_at: look.now,
+            lowered_at: look.now,
             ended: None,
             tries: 0,
+            level_since: None,
             levelled: false,
+            joining: None,
         };
         run.phase(look, at, BellPhase::Checks);
         bell_gas::begin_checks(look, at.bell, planned.depth_msw);
@@ -88,13 +94,13 @@ impl Run {
     /// Length to be reckoned with from checks to done, s.
     pub fn estimate_s(look: &Look, at: &BellLayout, planned: &BellRun) -> i64 {
         let turns = water::turns(planned);
-        let to_seal = lengths::CHECKS_S + lengths::TRANSFER_S + lengths::TRUNK_S;
+        let to_seal = lengths::CHECKS_S + lengths::JOIN_S + lengths::TRANSFER_S;
         let out = lengths::SEAL_S
             + lengths::CLAMP_S
-            + lengths::TRUNK_S
-            + travel_s(look, at, planned)
-            + lengths::DRESS_S;
-        let wet = i64::from(turns) * planned.in_water_s + i64::from(turns - 1) * lengths::CHANGE_S;
+            + lengths::VENT_S
+            + (travel_s(look, at, planned) + lengths::HAT_S).max(lengths::DRESS_S);
+        let wet = i64::from(turns) * water::turn_s(planned)
+            + i64::from(turns - 1) * water::between_s(planned);
         to_seal + out + wet + way_home_s(look, at, planned) + lengths::TRANSFER_S
     }
 
@@ -155,7 +161,7 @@ impl Run {
         });
     }
 
-    fn stop(&mut self, look: &mut Look, at: &BellLayout, why: Stopped) {
+    pub(super) fn stop(&mut self, look: &mut Look, at: &BellLayout, why: Stopped) {
         if self.ended.is_none() {
             look.write(What::BellStopped {
                 bell: at.bell,
@@ -167,7 +173,7 @@ impl Run {
     }
 
     /// Enters a phase: says so, and looks again at once.
-    fn go(&mut self, look: &mut Look, at: &BellLayout, doing: Doing) {
+    pub(super) fn go(&mut self, look: &mut Look, at: &BellLayout, doing: Doing) {
         let named = match doing {
             Doing::Transfer => Some(BellPhase::Transfer),
             Doing::Seal => Some(BellPhase::Seal),
@@ -186,24 +192,29 @@ impl Run {
         }
         self.doing = doing;
         self.since = look.now;
-        self.from_msw = look.depth(at.bell);
+        self.level_since = None;
+        self.shut_in = way::shut_in(look, at.bell);
         let soon = look.now + 1;
         look.wake(soon);
     }
 
-    fn after(&self, look: &mut Look, wait_s: i64) -> bool {
+    pub(super) fn after(&self, look: &mut Look, wait_s: i64) -> bool {
         if look.now < self.since + wait_s {
             look.wake(self.since + wait_s);
         }
         look.now >= self.since + wait_s
     }
 
-    fn chamber(&self, look: &Look) -> CompartmentId {
+    pub(super) fn chamber(&self, look: &Look) -> CompartmentId {
         look.kit.layout.sides[usize::from(self.side)].living
     }
 
     /// The trunk door to the divers' side.
-    fn trunk_door(&self, look: &Look, at: &BellLayout) -> Option<(DoorId, CompartmentId)> {
+    pub(super) fn trunk_door(
+        &self,
+        look: &Look,
+        at: &BellLayout,
+    ) -> Option<(DoorId, CompartmentId)> {
         let members = &look.kit.layout.sides[usize::from(self.side)].members;
         at.trunk_doors
             .iter()
@@ -251,7 +262,9 @@ impl Run {
         if !self.levelled {
             return;
         }
-        if trunk::join(look, hatch, at.bell, at.trunk) && trunk::join(look, door, at.trunk, chamber)
+        let state = &mut self.joining;
+        if trunk::join(look, hatch, at.bell, at.trunk, state)
+            && trunk::join(look, door, at.trunk, chamber, state)
         {
             self.levelled = false;
             self.go(look, at, next);
@@ -280,152 +293,6 @@ impl Run {
         } else {
             let at = look.now + 30;
             look.wake(at);
-        }
-    }
-
-    /// Doors shut on both sides of the trunk, the bell's gauge watched.
-    fn seal(&mut self, look: &mut Look, at: &BellLayout) {
-        let (Some(hatch), Some((door, _))) = (at.hatch, self.trunk_door(look, at)) else {
-            return;
-        };
-        if look.panel.open(hatch) || look.panel.open(door) {
-            look.door(hatch, false);
-            look.door(door, false);
-            self.since = look.now + 1;
-            self.sealed_at = look.now;
-            self.from_msw = look.depth(at.bell);
-            let soon = look.now + 1;
-            look.wake(soon);
-        } else if self.after(look, lengths::SEAL_S) {
-            if self.from_msw - look.depth(at.bell) > seal_fall_msw(self.from_msw) {
-                self.stop(look, at, Stopped::Checks);
-                self.go(look, at, Doing::OpenBack);
-            } else {
-                self.go(look, at, Doing::TrunkVent);
-            }
-        }
-    }
-
-    fn unclamp(&mut self, look: &mut Look, at: &BellLayout) {
-        let Some(hatch) = at.hatch else { return };
-        if look.panel.clamped(hatch) {
-            if self.after(look, lengths::EMPTY_S) {
-                look.steel(SteelOrder::Clamp {
-                    door: hatch,
-                    made: false,
-                });
-            }
-            let soon = look.now + 10;
-            look.wake(soon);
-        } else if self.after(look, lengths::CLAMP_S) {
-            look.valve(ValveName::Exhaust(at.trunk), 0.0, Purpose::TrunkVent);
-            self.go(look, at, Doing::Lowering);
-        }
-    }
-
-    fn lower(&mut self, look: &mut Look, at: &BellLayout, planned: &BellRun) {
-        if look.now <= self.since + 1 {
-            look.steel(SteelOrder::Bell {
-                bell: at.bell,
-                to_msw: planned.depth_msw,
-            });
-        }
-        let travel_s = travel_s(look, at, planned);
-        let near = look.sea(at.bell) >= planned.depth_msw - TIDE_MSW;
-        let (due, late) = (self.since + travel_s, self.since + 2 * travel_s + 600);
-        if (near && look.now >= due) || look.now > late {
-            self.go(look, at, Doing::Level);
-            return;
-        }
-        let later = if look.now < due { due } else { look.now + 30 };
-        look.wake(later);
-    }
-
-    /// Bell pressure brought to the sea's; the bottom door tried, a little over or under on each try
-    /// that the door does not give way.
-    fn open_bottom(&mut self, look: &mut Look, at: &BellLayout) {
-        let Some(bottom) = at.bottom else { return };
-        if look.panel.open(bottom) {
-            look.valve(ValveName::BlowDown(at.bell), 0.0, Purpose::BellAndTrunk);
-            self.go(look, at, Doing::Water(Water::new(look.now)));
-            return;
-        }
-        let off = [0.0, 0.1, -0.1, 0.2, -0.2, 0.3, -0.3, 0.4][usize::from(self.tries % 8)];
-        let volume_m3 = look.kit.scenario.steel.compartments[at.bell.index()].volume_m3;
-        if trunk::level(look, at.bell, volume_m3, look.sea(at.bell) + off) {
-            look.door(bottom, true);
-            self.tries = self.tries.saturating_add(1);
-            if self.tries > 40 {
-                self.stop(look, at, Stopped::Checks);
-                self.go(look, at, Doing::BottomSeal);
-                return;
-            }
-            let at = look.now + 5;
-            look.wake(at);
-        }
-    }
-
-    fn bottom_seal(&mut self, look: &mut Look, at: &BellLayout) {
-        if let Some(bottom) = at.bottom {
-            look.door(bottom, false);
-        }
-        if self.after(look, lengths::SEAL_S) {
-            if self.from_msw - look.depth(at.bell) > seal_fall_msw(self.from_msw) && self.tries < 3
-            {
-                self.tries += 1;
-                self.go(look, at, Doing::BottomSeal);
-                return;
-            }
-            look.steel(SteelOrder::Bell {
-                bell: at.bell,
-                to_msw: 0.0,
-            });
-            self.go(look, at, Doing::Raising);
-        }
-    }
-
-    fn raise(&mut self, look: &mut Look, at: &BellLayout, planned: &BellRun) {
-        if !self.after(look, travel_s(look, at, planned)) {
-            return;
-        }
-        // On deck by its gauge, or by the time gone for a gauge that never shows nought.
-        let long = look.now > self.since + 2 * travel_s(look, at, planned) + 300;
-        if look.sea(at.bell) <= 0.05 || (long && look.sea(at.bell) < TIDE_MSW) {
-            self.go(look, at, Doing::Mating);
-        } else {
-            let at = look.now + 30;
-            look.wake(at);
-        }
-    }
-
-    fn mate(&mut self, look: &mut Look, at: &BellLayout) {
-        let Some(hatch) = at.hatch else { return };
-        if !self.after(look, lengths::MATING_S) {
-            return;
-        }
-        if look.panel.clamped(hatch) {
-            self.go(look, at, Doing::TrunkPress);
-        } else {
-            look.steel(SteelOrder::Clamp {
-                door: hatch,
-                made: true,
-            });
-            let at = look.now + 10;
-            look.wake(at);
-        }
-    }
-
-    fn press_trunk(&mut self, look: &mut Look, at: &BellLayout, banks: &mut Banks) {
-        let depth_msw = look.depth(self.chamber(look));
-        if !bell_gas::supply(look, at, depth_msw, banks) {
-            trunk::shut(look, at.trunk);
-            let later = look.now + 60;
-            look.wake(later);
-            return;
-        }
-        let volume_m3 = look.kit.scenario.steel.compartments[at.trunk.index()].volume_m3;
-        if trunk::level(look, at.trunk, volume_m3, depth_msw) {
-            self.go(look, at, Doing::OpenBack);
         }
     }
 

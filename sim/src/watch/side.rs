@@ -385,9 +385,8 @@ impl SideState {
             let at = look.now + 1;
             look.wake(at);
         } else {
-            let until = look.now + 60;
-            self.stage = Stage::Opening { until };
-            look.wake(until);
+            let at = look.now + 60;
+            look.wake(at);
         }
     }
 

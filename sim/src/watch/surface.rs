@@ -105,8 +105,15 @@ pub fn vent(look: &mut Look, side: usize, open: bool) {
 pub fn come_out(look: &mut Look, side: usize) -> bool {
     let kit = look.kit;
     let layout = &kit.layout.sides[side];
-    if let Some(door) = layout.way_out {
-        look.door(door, true);
+    if let Some(door) = layout.way_out
+        && !look.panel.open(door)
+    {
+        if lock_shut(look, side, door) {
+            look.door(door, true);
+        }
+        let soon = look.now + 2;
+        look.wake(soon);
+        return false;
     }
     for &door in &layout.within {
         look.door(door, true);
@@ -121,4 +128,26 @@ pub fn come_out(look: &mut Look, side: usize) -> bool {
         }
     }
     out
+}
+
+/// The interlock of a door to the deck lets it open only while every other door of its lock is shut and not
+/// being equalised: shuts those within the side, and says whether all are.
+fn lock_shut(look: &mut Look, side: usize, way_out: DoorId) -> bool {
+    let kit = look.kit;
+    let layout = &kit.layout.sides[side];
+    let doors = &kit.scenario.steel.doors;
+    let lock = doors[way_out.index()].a;
+    let mut shut = true;
+    for &door in layout.within.iter().chain(&layout.around) {
+        let plate = &doors[door.index()];
+        if door == way_out || (plate.a != lock && plate.b != Some(lock)) {
+            continue;
+        }
+        shut &= !look.panel.open(door) && look.panel.valve(ValveName::Equalise(door)) == 0.0;
+        if layout.within.contains(&door) {
+            look.door(door, false);
+            look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
+        }
+    }
+    shut
 }

@@ -13,10 +13,10 @@ use crate::units::*;
 const LIVING: CompartmentId = CompartmentId(0);
 const WET: CompartmentId = CompartmentId(1);
 const TRUNK: CompartmentId = CompartmentId(2);
-const BELL: CompartmentId = CompartmentId(3);
+pub(super) const BELL: CompartmentId = CompartmentId(3);
 const LOCK: CompartmentId = CompartmentId(4);
 const TANK: CompartmentId = CompartmentId(5);
-const HOUR: i64 = 3600;
+pub(super) const HOUR: i64 = 3600;
 
 fn vessel(name: &str, kind: CompartmentKind, volume_m3: f64) -> Compartment {
     Compartment {
@@ -139,6 +139,11 @@ fn steel() -> Steel {
         instruments.push(gauge(Quantity::PpCo2, at, 0.0001));
     }
     instruments.push(gauge(Quantity::SeaDepth, SamplePoint::Sea(BELL), 0.1));
+    instruments.push(gauge(
+        Quantity::Temperature,
+        SamplePoint::Compartment(BELL),
+        0.1,
+    ));
     for b in (0u8..6).map(BankId) {
         instruments.push(gauge(Quantity::GaugePressure, SamplePoint::Bank(b), 1.0));
     }
@@ -156,7 +161,7 @@ fn steel() -> Steel {
 }
 
 /// Six men at 60 msw for three days, a two-man run a day, then up.
-fn scenario() -> Scenario {
+pub(super) fn scenario() -> Scenario {
     let diver = |i: u8| Diver {
         initials: format!("D{i}"),
         chamber: LIVING,
@@ -171,6 +176,7 @@ fn scenario() -> Scenario {
         divers: vec![DiverId(0), DiverId(1)],
         depth_msw: 60.0,
         in_water_s: 3 * HOUR,
+        pause_s: 0,
         work: Activity::WaterModerate,
     };
     let steps = vec![
@@ -229,11 +235,11 @@ fn routine(routine: Routine) -> impl Fn(&What) -> bool {
     move |w| matches!(w, What::Routine { routine: r, .. } if *r == routine)
 }
 
-fn bell_phase(phase: BellPhase) -> impl Fn(&What) -> bool {
+pub(super) fn bell_phase(phase: BellPhase) -> impl Fn(&What) -> bool {
     move |w| matches!(w, What::BellPhase { phase: p, .. } if *p == phase)
 }
 
-fn at_storage() -> Rig {
+pub(super) fn at_storage() -> Rig {
     let mut rig = Rig::new(scenario());
     rig.run_to(6 * HOUR);
     assert!(rig.first(phase(Phase::Storage)).is_some());

@@ -2,11 +2,15 @@
 //! across a door.
 
 use super::context::Look;
-use super::practice::bell::{EQUAL_MSW, PRESS_MSW_S, SLOWEST_MSW_S};
+use super::practice::bell::{
+    BARELY, CRACKED, EQUAL_MSW, JOIN_ANYHOW_S, JOIN_MORE_S, JOINED_MSW, PRESS_MSW_S, REST_S,
+    SETTLE_S, SLOWEST_MSW_S,
+};
 use super::practice::{LOSS_MSW, SURFACE_MSW};
 use super::valves;
 use crate::record::ValveName;
 use crate::units::*;
+use serde::{Deserialize, Serialize};
 
 /// Brings a compartment to a depth by its supply or its exhaust. True when it is there and both are
 /// shut. `volume_m3` is all that is open to it.
@@ -57,20 +61,79 @@ fn set(look: &mut Look, valve: ValveName, opening: f64, purpose: Purpose) {
     }
 }
 
-/// Equalises across a door and opens it. True when its lamp says open.
-pub fn join(look: &mut Look, door: DoorId, a: CompartmentId, b: CompartmentId) -> bool {
+/// A door being joined across.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Joint {
+    door: DoorId,
+    /// Since when its gauges have shown about the same.
+    since: i64,
+    /// When that was last seen, and how far apart they were, msw.
+    seen: i64,
+    apart_msw: f64,
+}
+
+/// The joint being made, if one is.
+pub type Joining = Option<Joint>;
+
+/// Equalises across a door and opens it once the gauges on both sides have come to rest at the same; or at
+/// about the same after a longer time, for gauges that are a little off keep no door. True when its lamp
+/// says open.
+pub fn join(
+    look: &mut Look,
+    door: DoorId,
+    a: CompartmentId,
+    b: CompartmentId,
+    joining: &mut Joining,
+) -> bool {
     let valve = ValveName::Equalise(door);
     if look.panel.open(door) {
         look.valve(valve, 0.0, Purpose::Transfer);
         return true;
     }
-    look.valve(valve, 1.0, Purpose::Transfer);
-    let apart = (look.depth(a) - look.depth(b)).abs();
-    if apart <= LOSS_MSW {
+    let apart_msw = look.depth(a) - look.depth(b);
+    let apart = apart_msw.abs();
+    let before = joining
+        .filter(|j| j.door == door && apart <= LOSS_MSW && look.now <= j.seen + 3 * SETTLE_S);
+    let since = before.map_or(look.now, |j| j.since);
+    *joining = (apart <= LOSS_MSW).then_some(Joint {
+        door,
+        since,
+        seen: look.now,
+        apart_msw,
+    });
+    let waited_s = look.now - since;
+    // Cracked at first, so that neither gauge runs past; opened when that does not bring them together.
+    let opening = match apart {
+        _ if apart > LOSS_MSW => 1.0,
+        _ if apart > 2.0 * JOINED_MSW && waited_s >= 2 * JOIN_MORE_S => 1.0,
+        _ if apart > 2.0 * JOINED_MSW => CRACKED,
+        _ if apart > JOINED_MSW && waited_s >= JOIN_MORE_S => CRACKED,
+        _ => BARELY,
+    };
+    look.valve(valve, opening, Purpose::Transfer);
+    let at_rest = before.is_some_and(|j| (j.apart_msw - apart_msw).abs() <= JOINED_MSW);
+    if at_rest && apart <= JOINED_MSW && waited_s >= SETTLE_S {
         look.door(door, true);
+    } else if at_rest && waited_s >= JOIN_ANYHOW_S {
+        look.door(door, true);
+        *joining = None;
     }
     let at = look.now + 10;
     look.wake(at);
+    false
+}
+
+/// Whether a gauge has come to rest: it shows what it showed a while ago. `since` is when it began to show
+/// that, and what; the caller empties it when the gauge is no longer where it should be.
+pub fn at_rest(look: &mut Look, shown: f64, since: &mut Option<(i64, f64)>) -> bool {
+    let (at, before) = *since.get_or_insert((look.now, shown));
+    if (shown - before).abs() > 0.5 * EQUAL_MSW {
+        *since = Some((look.now, shown));
+    } else if look.now >= at + REST_S {
+        return true;
+    }
+    let later = look.now + SETTLE_S;
+    look.wake(later);
     false
 }
 

@@ -1,4 +1,4 @@
-//! The wet part of a bell run: dressing, each diver out and back, umbilicals in. With two men one
+//! The wet part of a bell run: the hat put on, each diver out and back, umbilicals in. With two men one
 //! works while the other tends him, then they change; with three, two work together and one tends.
 
 use super::banks::Banks;
@@ -16,7 +16,7 @@ const LOOK_S: i64 = 600;
 
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 enum Doing {
-    Dress,
+    Dress { until: i64 },
     Out { until: i64 },
     In,
     Change,
@@ -31,16 +31,40 @@ pub struct Water {
     turn: u8,
 }
 
-/// How many turns in the water a run has.
+/// How many turns in the water a run has: with two each has one; with more all go together, twice where
+/// there is a break.
 pub fn turns(planned: &BellRun) -> u8 {
-    if planned.divers.len() == 2 { 2 } else { 1 }
+    if planned.divers.len() == 2 || planned.pause_s > 0 {
+        2
+    } else {
+        1
+    }
+}
+
+/// How long a turn in the water is planned, s.
+pub fn turn_s(planned: &BellRun) -> i64 {
+    if planned.divers.len() > 2 && planned.pause_s > 0 {
+        planned.in_water_s / 2
+    } else {
+        planned.in_water_s
+    }
+}
+
+/// Between two turns in the water, s: the change of divers, or the break.
+pub fn between_s(planned: &BellRun) -> i64 {
+    if planned.divers.len() > 2 && planned.pause_s > 0 {
+        planned.pause_s
+    } else {
+        lengths::CHANGE_S
+    }
 }
 
 impl Water {
-    /// Bottom door just opened.
-    pub fn new(now: i64) -> Water {
+    /// Bottom door just opened; the first diver has been dressing since the bell was lowered.
+    pub fn new(now: i64, lowered_at: i64) -> Water {
+        let until = (lowered_at + lengths::DRESS_S).max(now + lengths::HAT_S);
         Water {
-            doing: Doing::Dress,
+            doing: Doing::Dress { until },
             since: now,
             turn: 0,
         }
@@ -70,11 +94,10 @@ impl Water {
             *ended = Some(why);
         }
         match self.doing {
-            Doing::Dress | Doing::Change => {
-                let wait_s = if self.doing == Doing::Dress {
-                    lengths::DRESS_S
-                } else {
-                    lengths::CHANGE_S
+            Doing::Dress { .. } | Doing::Change => {
+                let wait_s = match self.doing {
+                    Doing::Dress { until } => until - self.since,
+                    _ => between_s(planned),
                 };
                 if ended.is_some() {
                     self.go(look, Doing::Stow);
@@ -156,8 +179,8 @@ impl Water {
             }
         }
         let left = i64::from(turns(planned).saturating_sub(self.turn)).max(1);
-        let share = (clock - look.now - (left - 1) * lengths::CHANGE_S) / left;
-        let until = look.now + planned.in_water_s.min(share).max(60);
+        let share = (clock - look.now - (left - 1) * between_s(planned)) / left;
+        let until = look.now + turn_s(planned).min(share).max(60);
         self.go(look, Doing::Out { until });
         look.wake(until);
     }
@@ -230,7 +253,7 @@ impl Water {
         );
         bell_gas::water_machines(look, at.bell, false);
         self.turn += 1;
-        let time_left = clock - look.now > lengths::CHANGE_S + 1800;
+        let time_left = clock - look.now > between_s(planned) + 1800;
         let again = self.turn < turns(planned) && !ended && time_left;
         self.go(look, if again { Doing::Change } else { Doing::Stow });
     }

@@ -9,6 +9,7 @@ use super::trunk;
 use crate::record::Whereabouts;
 use crate::scenario::BellRun;
 use crate::units::*;
+use serde::{Deserialize, Serialize};
 
 /// Levels bell and trunk with a depth, together while the hatch between them is open.
 pub fn level_both(look: &mut Look, at: &BellLayout, hatch: DoorId, depth_msw: f64) -> bool {
@@ -53,15 +54,40 @@ pub fn travel_s(look: &Look, at: &BellLayout, planned: &BellRun) -> i64 {
 
 /// Seconds from the last diver in to the trunk open again.
 pub fn way_home_s(look: &Look, at: &BellLayout, planned: &BellRun) -> i64 {
+    let (slow_s, rate_msw_s) = lengths::TRUNK_S;
     lengths::STOW_S
         + lengths::SEAL_S
         + travel_s(look, at, planned)
         + lengths::MATING_S
-        + lengths::TRUNK_S
+        + slow_s
+        + (planned.depth_msw / rate_msw_s) as i64
 }
 
-/// Fall of the bell's gauge over a watched seal that fails it, msw (house rule): what a gauge wavers, and one
-/// in a hundred of the pressure for gas that cools by three kelvin (own arithmetic, ideal gas at 300 K).
-pub fn seal_fall_msw(depth_msw: f64) -> f64 {
-    0.3 + 0.01 * depth_msw
+/// What a shut compartment showed when it was shut.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ShutIn {
+    depth_msw: f64,
+    t_k: Option<f64>,
+}
+
+/// Reads gauge and thermometer of a compartment just shut.
+pub fn shut_in(look: &Look, c: CompartmentId) -> ShutIn {
+    ShutIn {
+        depth_msw: look.depth(c),
+        t_k: look.temperature_k(c),
+    }
+}
+
+/// Whether the gauge of a shut bell has fallen by more than its cooling explains: at one volume pressure goes
+/// as temperature, so what is shown is brought back to the temperature at which the bell was shut.
+pub fn seal_fails(look: &Look, bell: CompartmentId, then: ShutIn) -> bool {
+    let now = shut_in(look, bell);
+    let surface_pa = look.kit.scenario.steel.surface_pa;
+    let p_pa = |depth_msw: f64| surface_pa + depth_msw * MSW_PA;
+    let (warmed, share) = match (then.t_k, now.t_k) {
+        (Some(before), Some(after)) if after > 0.0 => (before / after, 0.0),
+        _ => (1.0, lengths::SEAL_FALL_SHARE),
+    };
+    let fallen_msw = (p_pa(then.depth_msw) - p_pa(now.depth_msw) * warmed) / MSW_PA;
+    fallen_msw > lengths::SEAL_FALL_MSW + share * then.depth_msw
 }

@@ -3,6 +3,7 @@
 
 mod check;
 mod crew;
+mod crew_changes;
 mod faults;
 mod instruments;
 mod names;
@@ -12,10 +13,13 @@ mod rules;
 mod site;
 mod steel;
 mod stock;
+mod work;
 
 pub(super) use names::Names;
 
-use super::file::{CrewFile, FaultsFile, JobFile, PlanFile, SiteFile, SpreadFile, StockFile};
+use super::file::{
+    CrewFile, FaultsFile, JobFile, PlanFile, SiteFile, SpreadFile, StockFile, WorkFile,
+};
 use super::read::{Desk, Sheet};
 use super::weather::Tables;
 use super::{Input, Scenario, Wrong};
@@ -36,6 +40,7 @@ pub(super) struct Parts<'a> {
     pub crew: Part<CrewFile>,
     pub stock: Part<StockFile>,
     pub plan: Part<PlanFile>,
+    pub work: Option<Part<WorkFile>>,
     pub faults: Option<Part<FaultsFile>>,
     pub tables: &'a dyn Tables,
 }
@@ -50,6 +55,7 @@ pub(super) fn scenario(parts: Parts, desk: &mut Desk) -> Option<Scenario> {
         crew,
         stock,
         plan,
+        work,
         faults,
         tables,
     } = parts;
@@ -61,7 +67,8 @@ pub(super) fn scenario(parts: Parts, desk: &mut Desk) -> Option<Scenario> {
     let people = crew::people(&crew, &names, &steel, desk);
     let place = site::site(&site, tables, desk);
     let machines = (stock.file.reclaim.is_some(), stock.file.recovery.is_some());
-    let planned = plan::plan(&plan, &names, &people, &place, &steel, machines, desk);
+    let mut planned = plan::plan(&plan, &names, &people, &place, &steel, machines, desk);
+    let work = work::work(work.as_ref(), &crew, &people, &place, &steel, desk);
     let faults = faults.map_or(Vec::new(), |f| faults::planned(&f, &names, &steel, desk));
     let rates = job.file.rates.clone().unwrap_or_default();
     if let Err(error) = rates.table() {
@@ -71,6 +78,9 @@ pub(super) fn scenario(parts: Parts, desk: &mut Desk) -> Option<Scenario> {
         let words =
             "a log row is written every minute at the most and every day at the least".to_owned();
         desk.complain(&job.sheet, "log_every", Wrong::Value(words));
+    }
+    if let Some(rules) = &rules {
+        crew_changes::plan_back(&job, &rules.file, &plan, &mut planned, &names, desk);
     }
     check::people(&plan, &planned, &people, &steel, desk);
     check::depths(&plan, &planned, &place, &steel, desk);
@@ -87,6 +97,7 @@ pub(super) fn scenario(parts: Parts, desk: &mut Desk) -> Option<Scenario> {
         crew: people,
         site: place,
         plan: planned.plan,
+        work,
         faults,
         start_unix_s: start - job.file.utc_offset.0,
         utc_offset_s: job.file.utc_offset.0,

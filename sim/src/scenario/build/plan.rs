@@ -4,7 +4,7 @@ use super::rota::{self, Placed};
 use super::{Names, Part};
 use crate::plant::Steel;
 use crate::scenario::complaint::Wrong;
-use crate::scenario::file::{PlanFile, SideFile, SlipFile, StepWhat};
+use crate::scenario::file::{CrewChangeFile, PlanFile, SideFile, SlipFile, StepWhat};
 use crate::scenario::read::Desk;
 use crate::scenario::{Diver, Move, Plan, Side, SideDo, SideStep, Site, Slip};
 use crate::units::*;
@@ -118,6 +118,7 @@ pub fn plan(
         sides,
         bell_runs: placed.into_iter().map(|Placed { run, .. }| run).collect(),
         moves: moves.iter().map(|(_, m)| m.clone()).collect(),
+        crew_changes: Vec::new(),
         meals_s: seconds(&r.meals),
         laundry_s: r.laundry.map(|t| t.0),
         stores_s: seconds(&r.stores),
@@ -194,6 +195,15 @@ fn side(
     let mut steps = Vec::new();
     let mut depth: Option<f64> = None;
     let mut last = None;
+    let mut from = i64::MIN;
+    let own = |c: &&CrewChangeFile| s.members.first() == Some(&c.chamber);
+    let changes: Vec<i64> = part
+        .file
+        .crew_changes
+        .iter()
+        .filter(own)
+        .map(|c| c.surface_by.0)
+        .collect();
     for (k, step) in s.steps.iter().enumerate() {
         let at = format!("{path}.steps[{k}]");
         if last.is_some_and(|last| step.at <= last) {
@@ -203,6 +213,10 @@ fn side(
             desk.complain(sheet, &format!("{at}.at"), Wrong::Contradiction(words));
         }
         last = Some(step.at);
+        if changes.iter().any(|&by| from < by && by <= step.at.0) {
+            depth = None;
+        }
+        from = from.max(step.at.0);
         let mut wrong = |words: &str| {
             desk.complain(
                 sheet,
@@ -255,7 +269,7 @@ fn side(
             Wrong::Value("a side has at least one step".to_owned()),
         );
     }
-    if depth.is_some() {
+    if depth.is_some() && changes.iter().all(|&by| by <= from) {
         let words =
             "this plan leaves the divers under pressure: its last step is no Decompress".to_owned();
         let suggestion = Some("add (at: \"25 d\", what: Decompress)".to_owned());

@@ -11,9 +11,11 @@ use crate::units::*;
 
 /// Most bell runs of a job.
 const MOST_RUNS: usize = 2000;
-/// What a run takes besides its water, its changes of divers and its travel, s: checks, transfers, seals,
-/// trunk, dressing, stowing, mating (common practice, no source).
-const AROUND_S: f64 = 112.0 * 60.0;
+/// What a run takes besides its water, its changes of divers, its travel and its trunk, s: checks, transfers,
+/// seals, hats on, stowing, mating (common practice, no source).
+const AROUND_S: f64 = 65.0 * 60.0;
+/// Rate at which the trunk is pressed and let down again, both taken together, msw/s (as above).
+const TRUNK_MSW_S: f64 = 12.0 / 60.0;
 /// Between two turns in the water, s.
 const CHANGE_S: f64 = 15.0 * 60.0;
 
@@ -60,6 +62,7 @@ pub fn runs(
             divers,
             depth_msw,
             in_water_s: r.in_water.0,
+            pause_s: r.pause.map_or(0, |d| d.0),
             work: r.work,
         };
         all.push(Placed { run, path });
@@ -121,6 +124,7 @@ pub fn runs(
                 divers: divers.clone(),
                 depth_msw,
                 in_water_s: r.in_water.0,
+                pause_s: 0,
                 work: r.work,
             };
             all.push(Placed {
@@ -246,6 +250,11 @@ fn each(plan: &Part<PlanFile>, all: &[Placed], crew: &[Diver], steel: &Steel, de
             let words = "time in the water lies between 10 min and 12 h".to_owned();
             desk.complain(sheet, &field("in_water"), Wrong::Value(words));
         }
+        if run.pause_s > 0 && run.divers.len() < 3 || run.pause_s > 4 * 3600 {
+            let words =
+                "a break in the bell is for three or more, and no longer than 4 h".to_owned();
+            desk.complain(sheet, &field("pause"), Wrong::Value(words));
+        }
         let wet = format!("{:?}", run.work).starts_with("Water");
         if !wet {
             let words = format!("{:?} is no work in the water", run.work);
@@ -269,8 +278,8 @@ fn length_s(run: &BellRun, steel: &Steel) -> i64 {
         .map_or(0.0, |b| {
             b.handling_s as f64 + run.depth_msw / b.winch_msw_s.max(1e-6)
         });
-    let wet = turns * run.in_water_s as f64 + (turns - 1.0) * CHANGE_S;
-    (AROUND_S + 2.0 * travel + wet) as i64
+    let wet = turns * run.in_water_s as f64 + (turns - 1.0) * CHANGE_S + run.pause_s as f64;
+    (AROUND_S + run.depth_msw / TRUNK_MSW_S + 2.0 * travel + wet) as i64
 }
 
 fn overlaps(plan: &Part<PlanFile>, all: &[Placed], crew: &[Diver], steel: &Steel, desk: &mut Desk) {

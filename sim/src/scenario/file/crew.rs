@@ -1,7 +1,7 @@
 //! The divers, by their initials.
 
 use super::Number;
-use crate::units::text::Mass;
+use crate::units::text::{Duration, Mass, TimeOfDay};
 use schemars::JsonSchema;
 use serde::Deserialize;
 
@@ -35,6 +35,18 @@ pub struct DiverFile {
     /// Qualifications.
     #[serde(default)]
     pub qualifications: Vec<String>,
+    /// Hours of the ship's clock in which he prefers to dive, from and to.
+    #[serde(default)]
+    pub prefers: Option<(TimeOfDay, TimeOfDay)>,
+    /// How long before the start of the job he surfaced last.
+    #[serde(default)]
+    pub surfaced_before: Option<Duration>,
+    /// How long that saturation was, from the surface to the surface.
+    #[serde(default)]
+    pub last_saturation: Option<Duration>,
+    /// Time under pressure in the twelve months before the job.
+    #[serde(default)]
+    pub under_pressure_in_year: Option<Duration>,
 }
 
 fn average_mass() -> Mass {

@@ -2,6 +2,7 @@
 
 use super::{
     ClockDate, CrewFile, FaultsFile, Offset, PlanFile, Ref, SiteFile, SpreadFile, StockFile,
+    WorkFile,
 };
 use crate::crew::Rates;
 use crate::rules::RuleSet;
@@ -45,6 +46,9 @@ pub struct JobFile {
     pub stock: Ref<StockFile>,
     /// What is done when.
     pub plan: Ref<PlanFile>,
+    /// What the rota is made for.
+    #[serde(default)]
+    pub work: Option<Ref<WorkFile>>,
     /// What goes wrong.
     #[serde(default)]
     pub faults: Option<Ref<FaultsFile>>,

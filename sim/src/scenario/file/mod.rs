@@ -10,6 +10,7 @@ mod simple;
 mod site;
 mod spread;
 mod stock;
+mod work;
 
 pub use crew::*;
 pub use faults::*;
@@ -19,3 +20,4 @@ pub use simple::*;
 pub use site::*;
 pub use spread::*;
 pub use stock::*;
+pub use work::*;

@@ -21,6 +21,10 @@ pub struct PlanFile {
     /// Bell runs that recur.
     #[serde(default)]
     pub rota: Vec<RotaFile>,
+    /// Dates by which a chamber is to be at the surface; where its side has no Decompress, it begins by the
+    /// rule set as late as it may.
+    #[serde(default)]
+    pub crew_changes: Vec<CrewChangeFile>,
     /// Transfers of divers between chambers at equal pressure, in order of time.
     #[serde(default)]
     pub moves: Vec<MoveFile>,
@@ -92,6 +96,9 @@ pub struct BellRunFile {
     pub depth: Option<Depth>,
     /// Time each works in the water.
     pub in_water: Duration,
+    /// Break in the bell at half that time, where three or more go.
+    #[serde(default)]
+    pub pause: Option<Duration>,
     /// How hard.
     #[serde(default = "moderate")]
     pub work: Activity,
@@ -120,6 +127,16 @@ pub struct RotaFile {
     /// How hard.
     #[serde(default = "moderate")]
     pub work: Activity,
+}
+
+/// A crew change.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct CrewChangeFile {
+    /// Living chamber that comes up.
+    pub chamber: String,
+    /// When it is to be at the surface, from the start of the job.
+    pub surface_by: Duration,
 }
 
 /// A transfer between chambers.

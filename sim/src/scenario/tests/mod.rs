@@ -4,6 +4,7 @@ mod built_in;
 mod parts;
 mod plans;
 mod reading;
+mod work;
 
 use super::*;
 use crate::rules;

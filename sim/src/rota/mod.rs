@@ -1,0 +1,31 @@
+//! Who goes in the bell when, for the whole job: built, checked by an independent judge, bounded, and
+//! planned again when something changes. Called by the command, never by the job.
+//!
+//! The rules come from the rule set in use; where it has none, house figures named in the scenario stand
+//! in and are called so.
+//!
+//! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
+//! document, the company's approved manual and the licensed people on the job decide.
+
+mod answer;
+mod ask;
+mod check;
+pub mod fatigue;
+mod limits;
+mod replan;
+mod runs;
+pub mod seafarer;
+mod solve;
+mod sums;
+pub mod tired;
+mod types;
+
+pub use answer::*;
+pub use ask::{Asked, ask, ask_under};
+pub use check::check;
+pub use limits::{Limit, Limits, LongWater};
+pub use replan::{Event, Replanned, replan};
+pub use runs::{bell_runs, plan_text};
+pub use solve::{Found, Made, make, solve};
+pub use sums::{Sums, sums};
+pub use types::*;

@@ -1,0 +1,11 @@
+//! The rota against the rules as printed, against exhaustive search, and against its own bound.
+
+mod check;
+mod days;
+mod fatigue;
+mod jobs;
+mod optimum;
+mod problem;
+mod replan;
+mod solve;
+mod turns;
