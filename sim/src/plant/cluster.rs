@@ -10,7 +10,7 @@ use crate::gas::SPECIES;
 use crate::plant::MAX_COMPARTMENTS;
 
 /// Longest interval, s.
-pub const LONGEST_INTERVAL_S: i64 = 60;
+pub const LONGEST_INTERVAL_S: i64 = 300;
 /// Longest interval for compartments at rest, s: nobody in them, nothing running, no valve open.
 pub const LONGEST_REST_S: i64 = 1800;
 /// A step is made this much shorter than would just do, and grows and shrinks by no more than these at once.
@@ -20,7 +20,7 @@ const MOST_SHRINKING: f64 = 0.15;
 /// Where the iteration does not settle, a step is made shorter by this.
 const UNSETTLED: f64 = 0.3;
 /// Shortest part of a second that gas that rushes is followed in, s.
-const SHORTEST_S: f64 = 1e-4;
+const SHORTEST_S: f64 = 1e-3;
 
 impl Plant {
     /// Groups the compartments by open edges. Clusters whose members stay the same keep their anchors;

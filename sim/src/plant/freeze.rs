@@ -149,7 +149,7 @@ impl Plant {
         let (p_pa, total) = (f.p_pa, f.n_mol);
         let share = |area_m2: f64, down_pa: f64| {
             if area_m2 > 0.0 && p_pa > down_pa {
-                gas::flow::mol_s(area_m2, x, p_pa, node.gas_k, down_pa) / total
+                through_mol_s(area_m2, x, p_pa, node.gas_k, down_pa) / total
             } else {
                 0.0
             }
@@ -209,7 +209,7 @@ impl Plant {
             return (0.0, b.t_k);
         }
         let mix = self.bank_mix(bank);
-        let rate = gas::flow::mol_s(area_m2, &mix, up_pa, b.t_k, p_pa).min(0.05 * contents);
+        let rate = through_mol_s(area_m2, &mix, up_pa, b.t_k, p_pa).min(0.05 * contents);
         (rate, self.arrives_k(bank, bank_pa, p_pa))
     }
 
@@ -324,6 +324,14 @@ impl Plant {
             }
         }
     }
+}
+
+/// Flow through an opening, mol/s. The last of a difference goes smoothly, as where flow turns laminar, so that
+/// two pressures that have come together come to rest: a parabola that meets the nozzle's flow in value and slope.
+pub(super) fn through_mol_s(area_m2: f64, x: &Amounts, up_pa: f64, up_k: f64, down_pa: f64) -> f64 {
+    let share = ((up_pa - down_pa) / NEAR_PA).clamp(0.0, 1.0);
+    let full = gas::flow::mol_s(area_m2, x, up_pa.max(down_pa + NEAR_PA), up_k, down_pa);
+    share * (1.5 - 0.5 * share) * full
 }
 
 fn freeze_people(set: &Setting, n: &Amounts, f: &mut Frozen) {
