@@ -5,7 +5,7 @@ use super::core::{Cluster, EdgeKind, Evaluated, Plant, Way};
 use super::radau::weights;
 use super::slots::SLOTS;
 use super::state::Node;
-use super::step::Bench;
+use super::bench::Bench;
 use crate::gas::SPECIES;
 use crate::plant::MAX_COMPARTMENTS;
 
@@ -131,7 +131,7 @@ impl Plant {
         let mut bench = self.bench.take().unwrap_or_default();
         self.clusters[c].rushed = false;
         self.find_level(c, &mut bench);
-        if let Some(shift) = self.level_now(c, t_s as f64, &mut bench) {
+        if let Some(shift) = self.level_now(t_s as f64, &mut bench) {
             self.book_shift(c, &shift, false);
         }
         let change = self.begin(c, t_s as f64, &mut bench);
@@ -225,7 +225,7 @@ impl Plant {
                 break;
             }
             self.find_level(c, bench);
-            if let Some(shift) = self.level_now(c, t_s as f64 + gone_s, bench) {
+            if let Some(shift) = self.level_now(t_s as f64 + gone_s, bench) {
                 self.book_shift(c, &shift, true);
             }
             self.begin(c, t_s as f64 + gone_s, bench);

@@ -3,7 +3,7 @@
 
 use super::course::{Course, Flow};
 use super::freeze::Film;
-use super::step::Bench;
+use super::bench::Bench;
 use super::instrument::Probe;
 use super::monitor::{Gate, Monitor};
 use super::slots::{Account, SLOTS};

@@ -6,7 +6,8 @@
 use super::core::{Edge, EdgeKind, Plant};
 use super::slots::Slot;
 use super::state::{Node, WallModel};
-use super::step::{Bench, left_warm, near, rates_of};
+use super::bench::Bench;
+use super::step::{left_warm, near, rates_of};
 use crate::gas::{self, Amounts, SPECIES};
 use crate::plant::{MAX_COMPARTMENTS, MAX_EDGES};
 use crate::units::R;
@@ -175,7 +176,7 @@ impl Plant {
     }
 
     /// Brings the anchor's pressures to one where a way has just been opened. Gives what moved, if anything did.
-    pub(super) fn level_now(&mut self, c: usize, t_s: f64, b: &mut Bench) -> Option<Box<Shift>> {
+    pub(super) fn level_now(&mut self, t_s: f64, b: &mut Bench) -> Option<Box<Shift>> {
         let mut shift: Option<Box<Shift>> = None;
         for tree in &b.trees {
             let root = tree.root();
@@ -202,7 +203,7 @@ impl Plant {
                     let sign = if self.edges[x].a == from { 1.0 } else { -1.0 };
                     add(&mut shift.edge[x], &moved, sign);
                 }
-                if target_pa.is_some() && !self.let_out(c, root, outside, surplus[root], p_pa[root], t_s, shift) {
+                if target_pa.is_some() && !self.let_out(root, outside, surplus[root], p_pa[root], t_s, shift) {
                     break;
                 }
             }
@@ -211,14 +212,13 @@ impl Plant {
     }
 
     /// Lets gas out of a compartment open to the outside, or takes it in; false if nothing can come in.
-    #[expect(clippy::too_many_arguments, reason = "one act with its place, amount and books")]
-    fn let_out(&mut self, c: usize, i: usize, outside: Outside, mol: f64, p_pa: f64, t_s: f64, shift: &mut Shift) -> bool {
+    fn let_out(&mut self, i: usize, outside: Outside, mol: f64, p_pa: f64, t_s: f64, shift: &mut Shift) -> bool {
         if mol >= 0.0 {
             let taken = self.take_gas(i, mol);
             add(&mut shift.spilt[i], &taken, 1.0);
             return true;
         }
-        if !self.comes(c, i, outside, p_pa, t_s) {
+        if !self.comes(i, outside, p_pa, t_s) {
             return false;
         }
         let mut bank_mol = [0.0; crate::plant::MAX_BANKS];
@@ -236,7 +236,7 @@ impl Plant {
     }
 
     /// Whether gas can come into a compartment that is below the pressure outside.
-    fn comes(&self, _c: usize, i: usize, outside: Outside, p_pa: f64, t_s: f64) -> bool {
+    fn comes(&self, i: usize, outside: Outside, p_pa: f64, t_s: f64) -> bool {
         match outside {
             Outside::Shut | Outside::LetDown => false,
             Outside::Deck => true,
@@ -256,7 +256,7 @@ impl Plant {
 
     /// Brings the pressures at the points to one by changing what flows through open ways; gives the greatest
     /// change as a share of a compartment's contents.
-    pub(super) fn level_points(&self, c: usize, t_s: f64, h_s: f64, b: &mut Bench) -> f64 {
+    pub(super) fn level_points(&self, t_s: f64, h_s: f64, b: &mut Bench) -> f64 {
         let mut off = 0.0f64;
         for k in 0..b.trees.len() {
             let tree = b.trees[k];
@@ -289,14 +289,14 @@ impl Plant {
                 }
             }
             if outside != Outside::Shut {
-                off = off.max(self.level_out(c, root, t_s, h_s, &through[root], b));
+                off = off.max(self.level_out(root, t_s, h_s, &through[root], b));
             }
         }
         off
     }
 
-    fn level_out(&self, c: usize, i: usize, t_s: f64, h_s: f64, through: &[f64; 3], b: &mut Bench) -> f64 {
-        let comes = self.comes(c, i, b.outside[i], b.start[i].p_pa, t_s);
+    fn level_out(&self, i: usize, t_s: f64, h_s: f64, through: &[f64; 3], b: &mut Bench) -> f64 {
+        let comes = self.comes(i, b.outside[i], b.start[i].p_pa, t_s);
         let rates = rates_of(through, h_s);
         let mut off = 0.0f64;
         for j in 0..3 {

@@ -2,6 +2,7 @@
 //! compartment and per breathing path.
 
 mod account;
+mod bench;
 mod cluster;
 mod core;
 mod course;
@@ -11,6 +12,7 @@ mod freeze;
 mod frozen;
 mod instrument;
 mod level;
+mod linear;
 mod monitor;
 mod obey;
 mod order;

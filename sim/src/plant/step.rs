@@ -7,24 +7,23 @@
 //! parabola through the three tells how much the step strays; it is taken again shorter if that is more
 //! than [`MOST_STRAY`].
 
+use super::bench::Bench;
 use super::core::{Edge, EdgeKind, Plant};
-use super::course::{Flow, bits};
+use super::course::bits;
 use super::freeze::{Moment, NEAR_PA, through_mol_s};
 use super::frozen::{Frozen, Rates};
-use super::level::{Outside, Tree};
-use super::radau::{ADDS, AT_START, Coupled, POINTS, RATES, STRAY, apply, relax};
+use super::level::Outside;
+use super::linear::TRACE_SHARE;
+use super::radau::{ADDS, AT_START, POINTS, RATES, STRAY, apply};
 use super::state::{Node, WallModel};
-use crate::gas::{self, Amounts, SPECIES, Species};
-use crate::plant::{MAX_BANKS, MAX_COMPARTMENTS, MAX_EDGES};
+use crate::gas::{self, Amounts, SPECIES};
+use crate::plant::MAX_BANKS;
 use crate::units::*;
 
 /// How far inside a step amounts and temperatures may stray, as a share of themselves.
 pub(super) const MOST_STRAY: f64 = 1e-7;
 /// What the iteration may leave over, as a share of amounts and temperatures.
 const SETTLED: f64 = 1e-9;
-/// Share of a compartment's moles added to what a species' errors are measured by: a trace is not followed
-/// finer than this share of it.
-const TRACE_SHARE: f64 = 1e-3;
 /// Most rounds of the iteration.
 const MOST_ROUNDS: usize = 12;
 /// Share of a pressure difference that may be levelled in a first step.
@@ -35,86 +34,10 @@ const FILLED_A_STEP: f64 = 0.3;
 const CHANGED_A_STEP: f64 = 0.1;
 /// Change of gas temperature in a first step, K.
 const WARMED_A_STEP_K: f64 = 2.0;
-/// The heat a wall takes by natural convection grows with the difference to the power 5/4 to 4/3.
-const FILM_SLOPE: f64 = 1.25;
 
 /// The point whose linear part stands for the step's.
 const MIDDLE: usize = 1;
 
-const CO2: usize = Species::Co2 as usize;
-const H2O: usize = Species::H2o as usize;
-
-/// Room for the steps: one for the whole plant, so that nothing is allocated in the loop.
-#[derive(Clone, Debug)]
-pub(super) struct Bench {
-    pub start: [Frozen; MAX_COMPARTMENTS],
-    start_rates: [Rates; MAX_COMPARTMENTS],
-    pub frozen: [[Frozen; 3]; MAX_COMPARTMENTS],
-    pub node: [[Node; 3]; MAX_COMPARTMENTS],
-    /// Contents at which the flows of the last round were found.
-    pub used: [[Node; 3]; MAX_COMPARTMENTS],
-    /// Rates without and with what keeps one pressure.
-    own: [[Rates; 3]; MAX_COMPARTMENTS],
-    rates: [[Rates; 3]; MAX_COMPARTMENTS],
-    edge_own: [Flow; MAX_EDGES],
-    edge: [Flow; MAX_EDGES],
-    /// Share of a's contents to b and of b's to a, at the start and at the points, 1/s.
-    share: [(f64, f64); MAX_EDGES],
-    point_share: [[(f64, f64); 3]; MAX_EDGES],
-    /// Net flow a to b that keeps one pressure, and flow out of a compartment that does, mol/s.
-    pub level: [[f64; 3]; MAX_EDGES],
-    pub out: [[f64; 3]; MAX_COMPARTMENTS],
-    pub outside: [Outside; MAX_COMPARTMENTS],
-    pub trees: Vec<Tree>,
-    in_sea: [bool; MAX_COMPARTMENTS],
-    bank_start: [f64; MAX_BANKS],
-    pub bank: [[f64; MAX_BANKS]; 3],
-    banks_used: u32,
-    all: Coupled,
-    co2: Coupled,
-    h2o: Coupled,
-    heat: Coupled,
-    extra_co2: bool,
-    extra_h2o: bool,
-    /// Share of a lone compartment's contents that leaves per second: of most, of carbon dioxide, of water.
-    alone: [f64; 3],
-    /// How fast each gas comes to the temperature of what surrounds it, 1/s.
-    relaxes: [f64; MAX_COMPARTMENTS],
-}
-
-impl Default for Bench {
-    fn default() -> Self {
-        Bench {
-            start: std::array::from_fn(|_| Frozen::default()),
-            start_rates: Default::default(),
-            frozen: std::array::from_fn(|_| std::array::from_fn(|_| Frozen::default())),
-            node: Default::default(),
-            used: Default::default(),
-            own: Default::default(),
-            rates: Default::default(),
-            edge_own: [Flow::default(); MAX_EDGES],
-            edge: [Flow::default(); MAX_EDGES],
-            share: [(0.0, 0.0); MAX_EDGES],
-            point_share: [[(0.0, 0.0); 3]; MAX_EDGES],
-            level: [[0.0; 3]; MAX_EDGES],
-            out: Default::default(),
-            outside: Default::default(),
-            trees: Vec::new(),
-            in_sea: Default::default(),
-            bank_start: [0.0; MAX_BANKS],
-            bank: [[0.0; MAX_BANKS]; 3],
-            banks_used: 0,
-            all: Coupled::default(),
-            co2: Coupled::default(),
-            h2o: Coupled::default(),
-            heat: Coupled::default(),
-            extra_co2: false,
-            extra_h2o: false,
-            alone: [0.0; 3],
-            relaxes: [0.0; MAX_COMPARTMENTS],
-        }
-    }
-}
 
 impl Plant {
     /// Freezes a cluster's members and edges at the start of a step, at `t_s`; gives how much of a first
@@ -125,7 +48,7 @@ impl Plant {
         let mut films = std::mem::take(&mut self.films);
         for i in self.clusters[c].members.iter().copied() {
             b.in_sea[i] = self.steel.compartments[i].bell.is_some() && self.bells[i].msw(t_s.floor() + 0.5) > 0.0;
-            let at = self.moment(t_s, i, b.in_sea[i], b.outside[i], &b.bank_start);
+            let at = moment(t_s, b.in_sea[i], b.outside[i], &b.bank_start);
             self.freeze(i, &self.nodes[i], &at, &mut films[i][0], &mut b.start[i]);
             b.start_rates[i] = b.start[i].rates(&self.nodes[i], self.steel.compartments[i].wall_j_k);
         }
@@ -151,11 +74,6 @@ impl Plant {
             change = change.max(warming / WARMED_A_STEP_K.max(0.5 * gap_k));
         }
         change
-    }
-
-    fn moment<'a>(&self, t_s: f64, i: usize, in_sea: bool, outside: Outside, bank_mol: &'a [f64; MAX_BANKS]) -> Moment<'a> {
-        let _ = i;
-        Moment { t_s, in_sea, let_down: outside == Outside::LetDown, bank_mol }
     }
 
     /// Share of a difference, or of a filling, that a first step may take, per second.
@@ -226,7 +144,7 @@ impl Plant {
             if round == 1 || round == 4 {
                 self.set_linear_part(c, h_s, Some(MIDDLE), b);
             }
-            let off = self.put_right(c, h_s, b).max(self.level_points(c, t_s, h_s, b));
+            let off = self.put_right(c, h_s, b).max(self.level_points(t_s, h_s, b));
             // What is level follows what flows by one round, so that every other round may not come nearer.
             if !off.is_finite() || (round > 3 && off > 0.9 * before.max(long_before)) {
                 return None;
@@ -239,167 +157,6 @@ impl Plant {
             before = off;
         }
         None
-    }
-
-    /// Finds the linear part of the balances: as at the start, or as it now is at a point.
-    fn set_linear_part(&self, c: usize, h_s: f64, point: Option<usize>, b: &mut Bench) {
-        let cluster = &self.clusters[c];
-        let (members, m) = (&cluster.members, cluster.members.len());
-        let mut place = [0usize; MAX_COMPARTMENTS];
-        for (row, i) in members.iter().enumerate() {
-            place[*i] = row;
-        }
-        let (start, frozen) = (&b.start, &b.frozen);
-        let at = |i: usize| point.map_or(&start[i], |j| &frozen[i][j]);
-        let out_share = |i: usize| point.map_or(0.0, |j| b.out[i][j].max(0.0)) / at(i).n_mol;
-        let mut shares = [(0.0, 0.0); MAX_EDGES];
-        for x in cluster.edges.iter().copied() {
-            let Edge { a, b: to, .. } = self.edges[x];
-            let net = point.map_or(0.0, |j| b.level[x][j]);
-            let (ab, ba) = point.map_or(b.share[x], |j| b.point_share[x][j]);
-            shares[x] = (ab + net.max(0.0) / at(a).n_mol, ba + (-net).max(0.0) / at(to).n_mol);
-        }
-        if m > 1 {
-            let fill = |extra: fn(&Frozen) -> f64, to: &mut Coupled| {
-                to.set(m, |z| {
-                    for (row, i) in members.iter().enumerate() {
-                        z[row * m + row] += h_s * (at(*i).k_all + out_share(*i) + extra(at(*i)));
-                    }
-                    for x in cluster.edges.iter().copied() {
-                        let (ra, rb) = (place[self.edges[x].a], place[self.edges[x].b]);
-                        let (ab, ba) = (h_s * shares[x].0, h_s * shares[x].1);
-                        z[ra * m + ra] += ab;
-                        z[rb * m + ra] -= ab;
-                        z[rb * m + rb] += ba;
-                        z[ra * m + rb] -= ba;
-                    }
-                });
-            };
-            fill(|_| 0.0, &mut b.all);
-            if members.iter().any(|i| at(*i).k_co2 != 0.0) {
-                fill(|f| f.k_co2, &mut b.co2);
-            }
-            if members.iter().any(|i| at(*i).k_h2o != 0.0) {
-                fill(|f| f.k_h2o, &mut b.h2o);
-            }
-        }
-        b.extra_co2 = members.iter().any(|i| at(*i).k_co2 != 0.0);
-        b.extra_h2o = members.iter().any(|i| at(*i).k_h2o != 0.0);
-        let first = at(members[0]);
-        let one = first.k_all + out_share(members[0]);
-        b.alone = [one, one + first.k_co2, one + first.k_h2o];
-        if self.physics.wall == WallModel::Isothermal {
-            return;
-        }
-        let slope = if self.physics.wall == WallModel::Natural { FILM_SLOPE } else { 1.0 };
-        let w = 2 * m;
-        b.heat.set(w, |z| {
-            for (row, i) in members.iter().enumerate() {
-                let f = at(*i);
-                let wall_j_k = self.steel.compartments[*i].wall_j_k;
-                let wall_w_k = slope * f.wall_w_k;
-                let net = f.source.iter().sum::<f64>() - f.k_all * f.n_mol - out_share(*i) * f.n_mol;
-                z[row * w + row] = h_s * (f.heat_w_k + wall_w_k - net * f.push_j_mol_k) / f.c_j_k;
-                z[row * w + m + row] = -h_s * wall_w_k / f.c_j_k;
-                z[(m + row) * w + row] = -h_s * wall_w_k / wall_j_k;
-                z[(m + row) * w + m + row] = h_s * (wall_w_k + f.out_w_k) / wall_j_k;
-            }
-            for x in cluster.edges.iter().copied() {
-                let Edge { a, b: to, .. } = self.edges[x];
-                for (from, to, k) in [(a, to, shares[x].0), (to, a, shares[x].1)] {
-                    let (ff, ft) = (at(from), at(to));
-                    let flow = h_s * k * ff.n_mol;
-                    let by = flow * ff.cp_j_mol_k / ft.c_j_k;
-                    z[place[to] * w + place[from]] -= by;
-                    z[place[to] * w + place[to]] += by - flow * ft.push_j_mol_k / ft.c_j_k;
-                    z[place[from] * w + place[from]] += flow * ff.push_j_mol_k / ff.c_j_k;
-                }
-            }
-        });
-        for i in members.iter().copied() {
-            let f = point.map_or(&b.start[i], |j| &b.frozen[i][j]);
-            b.relaxes[i] = (f.heat_w_k + slope * f.wall_w_k) / f.c_j_k;
-        }
-    }
-
-    /// The states at the points if the linear part were all there is.
-    fn first_guess(&self, c: usize, h_s: f64, b: &mut Bench) {
-        let members = &self.clusters[c].members;
-        for i in members.iter().copied() {
-            b.node[i] = [self.nodes[i]; 3];
-            b.out[i] = [0.0; 3];
-            let start = b.start_rates[i];
-            b.rates[i] = [start; 3];
-        }
-        for x in self.clusters[c].edges.iter().copied() {
-            b.level[x] = [0.0; 3];
-        }
-        self.put_right(c, h_s, b);
-    }
-
-    /// Puts the states at the points right by what the rates leave over; gives the greatest relative change.
-    fn put_right(&self, c: usize, h_s: f64, b: &mut Bench) -> f64 {
-        let members = &self.clusters[c].members;
-        let m = members.len();
-        let mut off = 0.0f64;
-        let mut left = [[0.0; 3]; 2 * MAX_COMPARTMENTS];
-        for s in 0..SPECIES {
-            let mut any = false;
-            for (row, i) in members.iter().copied().enumerate() {
-                let rates = [0, 1, 2].map(|j| b.rates[i][j].n_mol_s[s]);
-                for j in 0..3 {
-                    left[row][j] = self.nodes[i].n_mol[s] + h_s * apply(&ADDS[j], &rates) - b.node[i][j].n_mol[s];
-                    any |= left[row][j] != 0.0;
-                }
-            }
-            if !any {
-                continue;
-            }
-            if m == 1 {
-                let kind = if s == CO2 { 1 } else if s == H2O { 2 } else { 0 };
-                left[0] = relax(h_s * b.alone[kind], &left[0]);
-            } else {
-                let through = match s {
-                    CO2 if b.extra_co2 => &mut b.co2,
-                    H2O if b.extra_h2o => &mut b.h2o,
-                    _ => &mut b.all,
-                };
-                through.solve(&mut left[..m]);
-            }
-            for (row, i) in members.iter().copied().enumerate() {
-                let scale = self.nodes[i].n_mol[s] + TRACE_SHARE * b.start[i].n_mol;
-                for j in 0..3 {
-                    b.node[i][j].n_mol[s] += left[row][j];
-                    off = off.max(left[row][j].abs() / scale);
-                }
-            }
-        }
-        for i in members.iter().copied() {
-            let rates = [0, 1, 2].map(|j| b.rates[i][j].bed_mol_s);
-            for j in 0..3 {
-                b.node[i][j].bed_mol = self.nodes[i].bed_mol + h_s * apply(&ADDS[j], &rates);
-            }
-        }
-        if self.physics.wall == WallModel::Isothermal {
-            return off;
-        }
-        for (row, i) in members.iter().copied().enumerate() {
-            let gas = [0, 1, 2].map(|j| b.rates[i][j].gas_k_s);
-            let wall = [0, 1, 2].map(|j| b.rates[i][j].wall_k_s);
-            for j in 0..3 {
-                left[row][j] = self.nodes[i].gas_k + h_s * apply(&ADDS[j], &gas) - b.node[i][j].gas_k;
-                left[m + row][j] = self.nodes[i].wall_k + h_s * apply(&ADDS[j], &wall) - b.node[i][j].wall_k;
-            }
-        }
-        b.heat.solve(&mut left[..2 * m]);
-        for (row, i) in members.iter().copied().enumerate() {
-            for j in 0..3 {
-                b.node[i][j].gas_k += left[row][j];
-                b.node[i][j].wall_k += left[m + row][j];
-                off = off.max(left[row][j].abs().max(left[m + row][j].abs()) / self.nodes[i].gas_k);
-            }
-        }
-        off
     }
 
     /// Rates and flows in the states at the points; none where a state cannot be.
@@ -415,7 +172,7 @@ impl Plant {
                 if !possible {
                     break;
                 }
-                let at = self.moment(t_s + h_s * POINTS[j], i, b.in_sea[i], b.outside[i], &b.bank[j]);
+                let at = moment(t_s + h_s * POINTS[j], b.in_sea[i], b.outside[i], &b.bank[j]);
                 self.freeze(i, &node, &at, &mut films[i][1 + j], &mut b.frozen[i][j]);
                 b.own[i][j] = b.frozen[i][j].rates(&node, wall_j_k);
                 b.used[i][j] = node;
@@ -633,4 +390,8 @@ fn exchange(shares: (f64, f64), states: [(&Node, &Frozen); 2]) -> (Rates, Rates,
 /// Whether two pressures count as level for an opening between them.
 pub(super) fn near(a_pa: f64, b_pa: f64) -> bool {
     (a_pa - b_pa).abs() < NEAR_PA
+}
+
+fn moment(t_s: f64, in_sea: bool, outside: Outside, bank_mol: &[f64; MAX_BANKS]) -> Moment<'_> {
+    Moment { t_s, in_sea, let_down: outside == Outside::LetDown, bank_mol }
 }
