@@ -7,7 +7,7 @@ use super::radau::Coupled;
 use super::state::Node;
 use crate::plant::{MAX_BANKS, MAX_COMPARTMENTS, MAX_EDGES};
 
-/// Room for the steps: one for the whole plant, so that nothing is allocated in the loop.
+/// The room, by compartment, edge and bank of the whole plant; a step uses its cluster's.
 #[derive(Clone, Debug)]
 pub(super) struct Bench {
     pub start: [Frozen; MAX_COMPARTMENTS],

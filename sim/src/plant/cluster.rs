@@ -1,11 +1,11 @@
-//! Clusters: compartments that exchange gas, from anchor to anchor. Coefficients are frozen, the end of
-//! the interval is computed and kept, and any second between is evaluated from the anchor.
+//! Clusters: compartments that exchange gas, from anchor to anchor. A step finds their course over an
+//! interval and how long it may be; any second between is evaluated from the anchor.
 
+use super::bench::Bench;
 use super::core::{Cluster, EdgeKind, Evaluated, Plant, Way};
 use super::radau::weights;
 use super::slots::SLOTS;
 use super::state::Node;
-use super::bench::Bench;
 use crate::gas::SPECIES;
 use crate::plant::MAX_COMPARTMENTS;
 
@@ -69,7 +69,7 @@ impl Plant {
         self.list_gates();
     }
 
-    /// Marks a compartment's cluster for new coefficients, after settling it to `t_s`.
+    /// Marks a compartment's cluster for a new step, after settling it to `t_s`.
     pub(super) fn touch(&mut self, i: usize, t_s: i64) {
         let c = self.cluster_of[i];
         self.settle(c, t_s);
@@ -106,15 +106,14 @@ impl Plant {
         self.spare.push(room);
     }
 
-    /// Freezes coefficients of every cluster that needs it, at `t_s`, and finds when each must be
-    /// looked at again.
+    /// Takes a step of every cluster that needs one, at `t_s`, and finds when each must be looked at again.
     pub fn refresh(&mut self, t_s: i64) {
         for c in 0..self.clusters.len() {
             if self.clusters[c].t_s + self.clusters[c].h_s <= t_s {
                 self.settle(c, t_s);
             }
             if self.clusters[c].dirty {
-                self.freeze_cluster(c, t_s);
+                self.step_cluster(c, t_s);
             } else if self.clusters[c].next_s <= t_s {
                 self.find_next(c, t_s);
             }
@@ -126,15 +125,11 @@ impl Plant {
         self.clusters.iter().map(|c| c.next_s).min().unwrap_or(i64::MAX)
     }
 
-    fn freeze_cluster(&mut self, c: usize, t_s: i64) {
+    fn step_cluster(&mut self, c: usize, t_s: i64) {
         debug_assert_eq!(self.clusters[c].t_s, t_s);
         let mut bench = self.bench.take().unwrap_or_default();
         self.clusters[c].rushed = false;
-        self.find_level(c, &mut bench);
-        if let Some(shift) = self.level_now(t_s as f64, &mut bench) {
-            self.book_shift(c, &shift, false);
-        }
-        let change = self.begin(c, t_s as f64, &mut bench);
+        let change = self.open_step(c, t_s as f64, false, &mut bench);
         let mut h_s = self.clusters[c].next_h_s.unwrap_or(1.0 / change.max(1e-9));
         let longest_s = self.longest_s(c, t_s);
         loop {
@@ -152,17 +147,27 @@ impl Plant {
             }
             h_s = whole_s * strays.map_or(UNSETTLED, growth).min(0.9);
         }
-        let end_s = t_s + self.clusters[c].h_s;
-        for k in 0..self.clusters[c].members.len() {
-            let i = self.clusters[c].members[k];
-            if !self.clusters[c].rushed {
-                self.ends[i] = self.courses[i].node(&self.nodes[i], &self.weights_at(c, end_s));
+        if !self.clusters[c].rushed {
+            let w = self.weights_at(c, t_s + self.clusters[c].h_s);
+            for k in 0..self.clusters[c].members.len() {
+                let i = self.clusters[c].members[k];
+                self.ends[i] = self.courses[i].node(&self.nodes[i], &w);
             }
         }
         self.bench = Some(bench);
         self.evaluations += 1;
         self.clusters[c].dirty = false;
         self.find_next(c, t_s);
+    }
+
+    /// Readies a step from the present state: what has one pressure is brought to it and booked, what flows is
+    /// found. Gives how much of a first step's change happens per second.
+    fn open_step(&mut self, c: usize, t_s: f64, in_parts: bool, bench: &mut Bench) -> f64 {
+        self.find_level(c, bench);
+        if let Some(shift) = self.level_now(t_s, bench) {
+            self.book_shift(c, &shift, in_parts);
+        }
+        self.begin(c, t_s, bench)
     }
 
     /// Longest interval from a second on: not past where a bell enters the water, arrives or comes on deck.
@@ -224,11 +229,7 @@ impl Plant {
             if part_s == left_s {
                 break;
             }
-            self.find_level(c, bench);
-            if let Some(shift) = self.level_now(t_s as f64 + gone_s, bench) {
-                self.book_shift(c, &shift, true);
-            }
-            self.begin(c, t_s as f64 + gone_s, bench);
+            self.open_step(c, t_s as f64 + gone_s, true, bench);
         }
         for k in 0..self.clusters[c].members.len() {
             let i = self.clusters[c].members[k];

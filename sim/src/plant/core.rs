@@ -1,9 +1,9 @@
 //! The plant itself: clusters of compartments that exchange gas, each with an anchor (time and
-//! state) from which it is evaluated at any later second; banks that are linear between draws.
+//! state) and a course from it, from which it is evaluated at any later second; banks.
 
+use super::bench::Bench;
 use super::course::{Course, Flow};
 use super::freeze::Film;
-use super::bench::Bench;
 use super::instrument::Probe;
 use super::monitor::{Gate, Monitor};
 use super::slots::{Account, SLOTS};
@@ -50,7 +50,7 @@ pub(super) struct Cluster {
     pub edges: Vec<usize>,
     /// Second of the anchor.
     pub t_s: i64,
-    /// Length of the frozen interval, s.
+    /// Length of the interval, s.
     pub h_s: i64,
     /// Sub-steps were taken; only the end of the interval is known.
     pub rushed: bool,
@@ -58,7 +58,7 @@ pub(super) struct Cluster {
     pub next_h_s: Option<f64>,
     /// Second at which it must be looked at again: end of interval or a monitor met.
     pub next_s: i64,
-    /// Coefficients must be frozen anew.
+    /// A new step must be taken.
     pub dirty: bool,
 }
 

@@ -189,7 +189,7 @@ impl Plant {
         self.give_back(e);
     }
 
-    /// Whether one of a cluster's monitors may be met between two seconds of a frozen interval. What is
+    /// Whether one of a cluster's monitors may be met between two seconds of an interval. What is
     /// not monotone there dies away as exponentials do (gas coming to its wall's temperature, a gauge
     /// coming to its value), so values are taken at times that double from the start; half their range
     /// beyond either end covers what lies between, and half a step what rounding adds.

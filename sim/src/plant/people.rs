@@ -45,7 +45,7 @@ impl Plant {
         }
     }
 
-    /// Looks for the next met monitor in every cluster that is not about to be frozen anew.
+    /// Looks for the next met monitor in every cluster that is not about to be stepped anew.
     pub(super) fn look_again(&mut self, t_s: i64) {
         for c in 0..self.clusters.len() {
             if !self.clusters[c].dirty {

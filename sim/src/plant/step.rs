@@ -21,7 +21,7 @@ use crate::plant::MAX_BANKS;
 use crate::units::*;
 
 /// How far inside a step amounts and temperatures may stray, as a share of themselves.
-pub(super) const MOST_STRAY: f64 = 1e-7;
+const MOST_STRAY: f64 = 1e-7;
 /// What the iteration may leave over, as a share of amounts and temperatures.
 const SETTLED: f64 = 1e-9;
 /// Most rounds of the iteration.
@@ -37,7 +37,6 @@ const WARMED_A_STEP_K: f64 = 2.0;
 
 /// The point whose linear part stands for the step's.
 const MIDDLE: usize = 1;
-
 
 impl Plant {
     /// Freezes a cluster's members and edges at the start of a step, at `t_s`; gives how much of a first
@@ -98,7 +97,7 @@ impl Plant {
     }
 
     /// Banks that a cluster's members draw from or fill, as bits.
-    pub(super) fn banks_of(&self, c: usize) -> u32 {
+    fn banks_of(&self, c: usize) -> u32 {
         let mut used = 0u32;
         for set in self.clusters[c].members.iter().map(|i| &self.settings[*i]) {
             let recovery = self.steel.recovery.filter(|_| set.recovery).map(|r| r.bank);
