@@ -28,9 +28,11 @@ const BREATHED_K: f64 = ZERO_C_K + 15.0;
 
 /// Below this pressure difference an opening to the deck or an equalising valve counts as level, Pa.
 pub(super) const NEAR_PA: f64 = 500.0;
-/// Analysers draw their full flow from this gauge pressure on, and less below in proportion, Pa.
+/// Analysers draw their full flow from this gauge pressure on, and less below in
+/// proportion, Pa (house rule).
 const SAMPLE_FULL_PA: f64 = 2e4;
-/// Bodies find their oxygen as long as the gas holds this many seconds of it; below they take less in proportion.
+/// Bodies find their oxygen as long as the gas holds this many seconds of it; below they
+/// take less in proportion (house rule).
 const LAST_OXYGEN_S: f64 = 60.0;
 /// A wall in sea water loses heat this many times faster than in air (house rule, order of magnitude).
 const SEA_COOLING: f64 = 3.0;
