@@ -27,6 +27,9 @@ pub fn subcritical_function(gamma: f64, ratio: f64) -> f64 {
     (2.0 * gamma / (gamma - 1.0) * difference.max(0.0)).sqrt()
 }
 
+/// Below the critical ratio of every gas: that of helium is the lowest, 0.4871 (closed form at gamma 5/3).
+const ALWAYS_CHOKED: f64 = 0.487;
+
 /// Molar flow, mol/s, of a composition through an effective area Cd A (m2) from an upstream pressure
 /// (Pa) and temperature (K) to a downstream pressure (Pa). Zero unless the upstream is the higher.
 pub fn mol_s(cd_a_m2: f64, x: &Amounts, p_up_pa: f64, t_up_k: f64, p_down_pa: f64) -> f64 {
@@ -36,10 +39,21 @@ pub fn mol_s(cd_a_m2: f64, x: &Amounts, p_up_pa: f64, t_up_k: f64, p_down_pa: f6
     }
     let gamma = gamma(x);
     let ratio = p_down_pa.max(0.0) / p_up_pa;
-    let function = if ratio <= critical_ratio(gamma) {
+    let function = if ratio <= ALWAYS_CHOKED || ratio <= critical_ratio(gamma) {
         choked_function(gamma)
     } else {
         subcritical_function(gamma, ratio)
     };
     cd_a_m2 * p_up_pa * function / (R * t_up_k * molar_mass).sqrt()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_always_chokes_does() {
+        assert!(critical_ratio(5.0 / 3.0) > ALWAYS_CHOKED);
+        assert!(critical_ratio(1.4) > critical_ratio(5.0 / 3.0));
+    }
 }

@@ -119,6 +119,7 @@ pub(super) struct Coupled {
     swaps: Vec<usize>,
     square: Vec<f64>,
     room: Vec<f64>,
+    solved: Vec<[f64; 3]>,
 }
 
 impl Coupled {
@@ -132,6 +133,7 @@ impl Coupled {
         self.swaps.clear();
         self.swaps.resize(m, 0);
         self.room.resize(4 * m, 0.0);
+        self.solved.resize(m, [0.0; 3]);
         fill(&mut self.z);
         multiply(m, &self.z, &self.z, &mut self.square);
         multiply(m, &self.square, &self.z, &mut self.factors);
@@ -148,7 +150,6 @@ impl Coupled {
         let (inner, rest) = self.room.split_at_mut(m);
         let (outer, rest) = rest.split_at_mut(m);
         let (once, twice) = rest.split_at_mut(m);
-        let mut out = [[0.0; 3]; 2 * crate::plant::MAX_COMPARTMENTS];
         for j in 0..3 {
             for k in 0..m {
                 once[k] = apply(&ADDS[j], &r[k]);
@@ -162,11 +163,11 @@ impl Coupled {
                 inner[row] = r[row][j] + dot(&self.z[row * m..(row + 1) * m], outer);
             }
             back(m, &self.factors, &self.swaps, inner);
-            for (o, x) in out.iter_mut().zip(inner.iter()) {
-                o[j] = *x;
+            for (solved, x) in self.solved.iter_mut().zip(inner.iter()) {
+                solved[j] = *x;
             }
         }
-        r[..m].copy_from_slice(&out[..m]);
+        r[..m].copy_from_slice(&self.solved[..m]);
     }
 
     fn factorise(&mut self) {
