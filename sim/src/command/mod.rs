@@ -3,6 +3,7 @@
 mod aside;
 mod check;
 mod exit;
+mod interrupt;
 mod list;
 mod new;
 mod progress;

@@ -2,6 +2,7 @@
 //! rule set or several; with its papers for people and programs.
 
 use super::exit::Exit;
+use super::interrupt;
 use super::progress::Searching;
 use super::rota_judge as judge;
 use super::rota_replan as again;
@@ -22,7 +23,6 @@ use crate::units::Units;
 use clap::Args;
 use std::io::Read;
 use std::path::{Path, PathBuf};
-use std::sync::atomic::{AtomicBool, Ordering};
 
 /// Makes the bell-run rota of a job, or judges one from a file
 ///
@@ -75,13 +75,6 @@ fn seconds(text: &str) -> Result<f64, String> {
     }
 }
 
-/// Set by an interrupt; looked at after each try of the search.
-static INTERRUPTED: AtomicBool = AtomicBool::new(false);
-
-pub(super) fn interrupted() -> bool {
-    INTERRUPTED.load(Ordering::SeqCst)
-}
-
 /// The rota at hand, however it came.
 struct AtHand {
     problem: Problem,
@@ -123,8 +116,7 @@ pub fn act(args: &Arguments) -> Exit {
         say::err(&format!("deepstay: {e}"));
         return Exit::BadInput;
     }
-    // Only a second handler could be refused, and this is the first.
-    let _ = ctrlc::set_handler(|| INTERRUPTED.store(true, Ordering::SeqCst));
+    interrupt::catch();
     let accepted = [&scenario.accepted[..], &args.accept[..]].concat();
     let sets = || -> Result<(judge::Set, Vec<judge::Set>), String> {
         let own = match &args.rules {
@@ -225,7 +217,7 @@ fn go_on(args: &Arguments, words: &str) -> impl FnMut(&Found) -> bool + use<> {
             h(found.useful_s),
             h(found.bound_s)
         ));
-        let on = !interrupted() && !searching.over();
+        let on = !interrupt::came() && !searching.over();
         if !on {
             searching.done();
         }
@@ -242,7 +234,7 @@ fn search(args: &Arguments, asked: &Asked, set: &judge::Set) -> Result<AtHand, E
     );
     match found {
         Ok(made) => Ok(AtHand::made(made.solution, made.verdict, asked)),
-        Err(_) if interrupted() => {
+        Err(_) if interrupt::came() => {
             say::err("deepstay: interrupted before there was a legal rota");
             Err(Exit::Interrupted)
         }
@@ -362,7 +354,7 @@ fn conclude(
     }
     let said = tell(args, &inputs);
     match said {
-        Exit::Done if interrupted() => Exit::Interrupted,
+        Exit::Done if interrupt::came() => Exit::Interrupted,
         Exit::Done if !at_hand.verdict.legal() => Exit::LimitsCrossed,
         said => said,
     }

@@ -1,6 +1,7 @@
 //! `run`: a whole job, from the first bottle opened to the last diver out, with its outputs.
 
 use super::exit::Exit;
+use super::interrupt;
 use super::progress::Progress;
 use super::say;
 use super::sources;
@@ -11,7 +12,6 @@ use crate::scenario::{self, Scenario};
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
 
 /// Simulates a whole job: press, live, dive, decompress, surface
 #[derive(Args, Debug)]
@@ -68,9 +68,6 @@ fn days(text: &str) -> Result<f64, String> {
     }
 }
 
-/// Set by an interrupt; looked at between stretches of plant time.
-static INTERRUPTED: AtomicBool = AtomicBool::new(false);
-
 /// Plant time between two looks at the progress bar and at an interrupt, s.
 const STRETCH_S: i64 = 3 * 3600;
 
@@ -92,8 +89,7 @@ pub fn act(args: &Arguments) -> Exit {
         say::err(&format!("deepstay: {e}"));
         return Exit::BadInput;
     }
-    // Only a second handler could be refused, and this is the first.
-    let _ = ctrlc::set_handler(|| INTERRUPTED.store(true, Ordering::SeqCst));
+    interrupt::catch();
     let scenario = Arc::new(scenario);
     let (job, record) = simulate(args, &scenario);
     conclude(args, &scenario, &job, &record)
@@ -104,7 +100,7 @@ fn simulate(args: &Arguments, scenario: &Arc<Scenario>) -> (Job, Recorder) {
     let mut job = Job::new(scenario.clone(), Options { leap: !args.no_leap, ..Options::default() });
     let last_s = args.stop_after.map_or(i64::MAX, |d| (d * 86_400.0) as i64);
     let progress = Progress::new(args.quiet || args.json, scenario.plan.end_s.min(last_s));
-    while job.ended().is_none() && job.now() < last_s && !INTERRUPTED.load(Ordering::SeqCst) {
+    while job.ended().is_none() && job.now() < last_s && !interrupt::came() {
         job.advance_to((job.now() + STRETCH_S).min(last_s), &mut record);
         progress.at(job.now());
     }
@@ -129,7 +125,7 @@ fn ending(job: &Job, scenario: &Scenario) -> (bool, String, Exit) {
         Some(Ended::Hypercapnia(d)) => {
             (false, format!("{} breathed more carbon dioxide than a body stands", initials(d)), Exit::NotCompleted)
         }
-        None if INTERRUPTED.load(Ordering::SeqCst) => (false, "interrupted".into(), Exit::Interrupted),
+        None if interrupt::came() => (false, "interrupted".into(), Exit::Interrupted),
         None => (false, "stopped after the time asked for".into(), Exit::Done),
     }
 }

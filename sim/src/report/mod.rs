@@ -4,6 +4,7 @@
 //! wherever limits, schedules, gas or oxygen are spoken of.
 
 mod bell_chart;
+mod frame;
 mod gas_chart;
 mod inputs;
 mod log_table;
@@ -25,6 +26,7 @@ mod rota_read;
 mod rota_sample;
 mod rota_screen;
 mod rota_sections;
+mod rota_strip;
 mod rota_summary;
 #[cfg(test)]
 mod rota_tests;

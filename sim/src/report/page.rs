@@ -1,57 +1,40 @@
 //! The report as one page: the caution first, then how it went, what crossed a limit, the gas, the
 //! chambers, the bell, the divers, the alarms and the sources. No script, nothing from outside.
 
+use super::frame::{framed, tile};
 use super::inputs::{CAUTION, Inputs};
 use super::say::{about, fixed, span, tiny};
-use super::style::STYLE;
 use super::summary::{StatusCount, Summary};
 use super::{rota_job, section_alarms, sections, sections_gas};
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 
 /// The page.
 pub fn html(inputs: &Inputs<'_>, summary: &Summary) -> String {
     let subject = inputs.subject;
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                title { "Saturation report: " (subject.scenario) }
-                style { (PreEscaped(STYLE)) }
-            }
-            body {
-                h1 { (subject.title) }
-                p.sub {
-                    (subject.scenario) " on " (subject.spread) ", work at "
-                    (inputs.units.scale(crate::units::Quantity::Depth).text(subject.working_msw))
-                    ", rule set " (subject.rule_set) ", seed " (subject.seed) ". From " (subject.civil(0))
-                    " to " (subject.civil(inputs.outcome.ended_s)) "."
-                }
-                p.caution { b { "Caution. " } (CAUTION) }
-                (tiles(summary))
-                (sections::limits(inputs))
-                (sections_gas::gas(inputs, summary))
-                (sections_gas::banks(inputs))
-                (sections::chambers(inputs))
-                (sections::bell(inputs))
-                (rota_job::section(inputs))
-                (sections::divers(inputs))
-                (sections::course(inputs))
-                (sections_gas::days(inputs))
-                (section_alarms::alarms(inputs))
-                (sections::sources(inputs))
-                (notes(inputs, summary))
-            }
+    let body = html! {
+        h1 { (subject.title) }
+        p.sub {
+            (subject.scenario) " on " (subject.spread) ", work at "
+            (inputs.units.scale(crate::units::Quantity::Depth).text(subject.working_msw))
+            ", rule set " (subject.rule_set) ", seed " (subject.seed) ". From " (subject.civil(0))
+            " to " (subject.civil(inputs.outcome.ended_s)) "."
         }
+        p.caution { b { "Caution. " } (CAUTION) }
+        (tiles(summary))
+        (sections::limits(inputs))
+        (sections_gas::gas(inputs, summary))
+        (sections_gas::banks(inputs))
+        (sections::chambers(inputs))
+        (sections::bell(inputs))
+        (rota_job::section(inputs))
+        (sections::divers(inputs))
+        (sections::course(inputs))
+        (sections_gas::days(inputs))
+        (section_alarms::alarms(inputs))
+        (sections::sources(inputs))
+        (notes(inputs, summary))
     };
-    page.into_string()
-}
-
-fn tile(alert: bool, value: &str, what: &str) -> Markup {
-    html! {
-        div.tile.alert[alert] { b { @if alert { "▲ " } (value) } span { (what) } }
-    }
+    framed(&format!("Saturation report: {}", subject.scenario), &body)
 }
 
 fn tiles(s: &Summary) -> Markup {

@@ -1,20 +1,17 @@
 //! The chart of turns: a strip a week, a line for each bell and each diver; the bell's absence, the time
 //! in the water, the ship's night, the rest between two turns and how tiring each turn is likely to be.
 
-use super::rota_clock::{civil_minute, weekday};
+use super::rota_clock::civil_minute;
 use super::rota_csv::role_word;
 use super::rota_inputs::RotaInputs;
+use super::rota_strip::{BAR, LEFT, WIDTH, day_begins, time};
 use super::say::{fixed, hours};
 use super::svg::{Anchor, Axis, Svg};
 use crate::rota::fatigue::{Band, scale_words};
 use crate::rota::{Role, Span, Turn};
 use crate::units::DiverId;
 
-const WIDTH: f64 = 1040.0;
-const LEFT: f64 = 74.0;
-const RIGHT: f64 = 1036.0;
 const ROW: f64 = 19.0;
-const BAR: f64 = 10.0;
 /// Days in a strip.
 const STRIP: i64 = 7;
 const HEAD: f64 = 34.0;
@@ -80,12 +77,7 @@ fn underline(svg: &mut Svg, band: Band, x: f64, y: f64, width: f64) {
 
 fn strip(inputs: &RotaInputs<'_>, first: i64, last: i64) -> String {
     let (from, to) = (inputs.day_start_s(first), inputs.day_start_s(first + STRIP));
-    let time = Axis {
-        from: from as f64,
-        to: to as f64,
-        from_px: LEFT,
-        to_px: RIGHT,
-    };
+    let time = time(from, to);
     let end_px = time.px(inputs.day_start_s(last) as f64);
     let bells = inputs.problem.bells.len();
     let rows = bells + inputs.problem.divers.len();
@@ -98,14 +90,7 @@ fn strip(inputs: &RotaInputs<'_>, first: i64, last: i64) -> String {
     nights(inputs, &mut svg, &time, first, last, bottom);
     for day in first..last {
         let x = time.px(inputs.day_start_s(day) as f64);
-        svg.line("grid", x, HEAD - 4.0, x, bottom);
-        svg.text(
-            "small",
-            Anchor::Start,
-            x + 3.0,
-            12.0,
-            &format!("D{:02} {}", day + 1, weekday(inputs.subject, day)),
-        );
+        day_begins(&mut svg, inputs.subject, day, x, HEAD, bottom);
         for hour in [6, 12, 18] {
             let x = time.px((inputs.day_start_s(day) + hour * 3600) as f64);
             svg.text(

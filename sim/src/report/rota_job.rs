@@ -2,7 +2,7 @@
 //! which someone was in the water, and the planned starts that no run came of.
 
 use super::inputs::Inputs;
-use super::rota_clock::weekday;
+use super::rota_strip::{BAR, LEFT, WIDTH, day_begins, time};
 use super::say::hours;
 use super::svg::{Anchor, Axis, Svg};
 use super::words::Words;
@@ -10,11 +10,7 @@ use crate::record::{BellPhase, BellRun, RunEnd};
 use crate::units::DiverId;
 use maud::{Markup, PreEscaped, html};
 
-const WIDTH: f64 = 1040.0;
-const LEFT: f64 = 74.0;
-const RIGHT: f64 = 1036.0;
 const ROW: f64 = 17.0;
-const BAR: f64 = 10.0;
 const HEAD: f64 = 20.0;
 const STRIP_S: i64 = 7 * 86_400;
 
@@ -58,12 +54,7 @@ fn draw(inputs: &Inputs<'_>) -> Vec<String> {
 }
 
 fn strip(inputs: &Inputs<'_>, from: i64, to: i64) -> String {
-    let time = Axis {
-        from: from as f64,
-        to: (from + STRIP_S) as f64,
-        from_px: LEFT,
-        to_px: RIGHT,
-    };
+    let time = time(from, from + STRIP_S);
     let crew = &inputs.subject.crew;
     let bottom = HEAD + crew.len() as f64 * ROW;
     let mut svg = Svg::new(
@@ -75,14 +66,7 @@ fn strip(inputs: &Inputs<'_>, from: i64, to: i64) -> String {
     while day_s < to {
         let x = time.px(day_s as f64);
         let day = (day_s + inputs.subject.start_second_of_day).div_euclid(86_400);
-        svg.line("grid", x, HEAD - 4.0, x, bottom);
-        svg.text(
-            "small",
-            Anchor::Start,
-            x + 3.0,
-            12.0,
-            &format!("D{:02} {}", day + 1, weekday(inputs.subject, day)),
-        );
+        day_begins(&mut svg, inputs.subject, day, x, HEAD, bottom);
         day_s += 86_400;
     }
     let ended = inputs.outcome.ended_s;

@@ -1,6 +1,7 @@
 //! The rota as one page: the caution first, then whether it is legal and how near the best, the chart of
 //! turns, hours and rest, the work, the rules where they bind, fatigue beside them, and the sources.
 
+use super::frame::{framed, tile};
 use super::inputs::CAUTION;
 use super::rota_chart;
 use super::rota_clock::civil_minute;
@@ -8,56 +9,40 @@ use super::rota_inputs::{MadeBy, RotaInputs};
 use super::rota_judged as judged;
 use super::rota_sections as sections;
 use super::say::{fixed, hours};
-use super::style::STYLE;
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, PreEscaped, html};
 
 /// The page.
 pub fn rota_html(inputs: &RotaInputs<'_>) -> String {
     let subject = inputs.subject;
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                title { "Bell-run rota: " (subject.scenario) }
-                style { (PreEscaped(STYLE)) }
+    let body = html! {
+        h1 { "Bell-run rota: " (subject.title) }
+        p.sub {
+            (subject.scenario) " on " (subject.spread) ", rule set " (subject.rule_set) ". "
+            @if let (Some(first), Some(last)) = (inputs.rota.turns.first(), inputs.rota.turns.last()) {
+                "First turn " (civil_minute(subject, first.first)) ", last return " (civil_minute(subject, last.last)) ", ship's clock. "
             }
-            body {
-                h1 { "Bell-run rota: " (subject.title) }
-                p.sub {
-                    (subject.scenario) " on " (subject.spread) ", rule set " (subject.rule_set) ". "
-                    @if let (Some(first), Some(last)) = (inputs.rota.turns.first(), inputs.rota.turns.last()) {
-                        "First turn " (civil_minute(subject, first.first)) ", last return " (civil_minute(subject, last.last)) ", ship's clock. "
-                    }
-                    @match inputs.made_by {
-                        MadeBy::Search => { "Worked out by this program." }
-                        MadeBy::StoppedSearch => { "Worked out by this program; the search was stopped, and this is the best it had." }
-                        MadeBy::PlannedAgain(from) => { "Planned again from " (from) ", with as few turns changed as the change touches." }
-                        MadeBy::File(name) => { "Read from " (name) " and judged." }
-                    }
-                }
-                p.caution { b { "Caution. " } (CAUTION) }
-                (tiles(inputs))
-                @for remark in inputs.remarks { p.note { (remark) } }
-                (judged::breaches(inputs))
-                (chart(inputs))
-                (sections::divers(inputs))
-                (sections::bells(inputs))
-                (sections::work(inputs))
-                (judged::rules(inputs))
-                (judged::under(inputs))
-                (sections::fatigue(inputs))
-                (sections::seafarers(inputs))
-                (judged::sources(inputs))
+            @match inputs.made_by {
+                MadeBy::Search => { "Worked out by this program." }
+                MadeBy::StoppedSearch => { "Worked out by this program; the search was stopped, and this is the best it had." }
+                MadeBy::PlannedAgain(from) => { "Planned again from " (from) ", with as few turns changed as the change touches." }
+                MadeBy::File(name) => { "Read from " (name) " and judged." }
             }
         }
+        p.caution { b { "Caution. " } (CAUTION) }
+        (tiles(inputs))
+        @for remark in inputs.remarks { p.note { (remark) } }
+        (judged::breaches(inputs))
+        (chart(inputs))
+        (sections::divers(inputs))
+        (sections::bells(inputs))
+        (sections::work(inputs))
+        (judged::rules(inputs))
+        (judged::under(inputs))
+        (sections::fatigue(inputs))
+        (sections::seafarers(inputs))
+        (judged::sources(inputs))
     };
-    page.into_string()
-}
-
-fn tile(alert: bool, value: &str, what: &str) -> Markup {
-    html! { div.tile.alert[alert] { b { @if alert { "▲ " } (value) } span { (what) } } }
+    framed(&format!("Bell-run rota: {}", subject.scenario), &body)
 }
 
 fn tiles(inputs: &RotaInputs<'_>) -> Markup {

@@ -22,25 +22,9 @@ pub fn of(turns: &[(usize, &Turn)], diver: DiverId, judge: &mut Judge) {
                 "window",
                 format!("{} in the bell in any {}", h_min(limit_s), h_min(window_s)),
             );
-            let found_s = most_before(turns, turn.last, window_s, |t| vec![t.span()]);
-            let margin = Margin::AtMost { found_s, limit_s };
-            judge.hold(
-                at(
-                    &rule,
-                    margin,
-                    diver,
-                    i,
-                    Span::new(turn.last - window_s, turn.last),
-                ),
-                || {
-                    format!(
-                        "{who}: {} in the bell in {}; at most {}",
-                        h_min(found_s),
-                        h_min(window_s),
-                        h_min(limit_s)
-                    )
-                },
-            );
+            bell_window((i, turn), turns, (limit_s, window_s), diver, &rule, judge, |found| {
+                format!("{who}: {found} in the bell in {}; at most {}", h_min(window_s), h_min(limit_s))
+            });
         }
         if let (Some(limit_s), Some(row)) = (time.work_in_day_s, &time.rest_by) {
             let rule = part_of(
@@ -48,24 +32,9 @@ pub fn of(turns: &[(usize, &Turn)], diver: DiverId, judge: &mut Judge) {
                 "work",
                 format!("at most {} of work in any 24 h", h_min(limit_s)),
             );
-            let found_s = most_before(turns, turn.last, DAY_S, |t| vec![t.span()]);
-            let margin = Margin::AtMost { found_s, limit_s };
-            judge.hold(
-                at(
-                    &rule,
-                    margin,
-                    diver,
-                    i,
-                    Span::new(turn.last - DAY_S, turn.last),
-                ),
-                || {
-                    format!(
-                        "{who}: {} of bell runs in 24 h; at most {} of work",
-                        h_min(found_s),
-                        h_min(limit_s)
-                    )
-                },
-            );
+            bell_window((i, turn), turns, (limit_s, DAY_S), diver, &rule, judge, |found| {
+                format!("{who}: {found} of bell runs in 24 h; at most {} of work", h_min(limit_s))
+            });
         }
         if let (Some(limit_s), Some(window_s), Some(row)) =
             (time.in_water_s, time.in_water_window_s, &time.in_water_by)
@@ -81,6 +50,22 @@ pub fn of(turns: &[(usize, &Turn)], diver: DiverId, judge: &mut Judge) {
             );
         }
     }
+}
+
+/// Time on bell runs in a window that ends with a turn; `words` tells of what was found.
+fn bell_window(
+    (i, turn): (usize, &Turn),
+    turns: &[(usize, &Turn)],
+    (limit_s, window_s): (i64, i64),
+    diver: DiverId,
+    rule: &RuleName,
+    judge: &mut Judge,
+    words: impl FnOnce(String) -> String,
+) {
+    let found_s = most_before(turns, turn.last, window_s, |t| vec![t.span()]);
+    let when = Span::new(turn.last - window_s, turn.last);
+    let margin = Margin::AtMost { found_s, limit_s };
+    judge.hold(at(rule, margin, diver, i, when), || words(h_min(found_s)));
 }
 
 /// Time in the water in a sliding window, with the longer time of a three-man bell where it applies.
