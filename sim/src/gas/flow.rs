@@ -8,21 +8,26 @@ use super::Amounts;
 use super::heat::{gamma, molar_mass_kg};
 use crate::units::R;
 
+/// A power, good to the last digits for a base near one, where it is all that is needed here.
+fn power(base: f64, exponent: f64) -> f64 {
+    libm::exp(exponent * libm::log(base))
+}
+
 /// Downstream over upstream pressure below which the flow is choked, (2/(g+1))^(g/(g-1)).
 /// For a monatomic gas 0.487139.
 pub fn critical_ratio(gamma: f64) -> f64 {
-    libm::pow(2.0 / (gamma + 1.0), gamma / (gamma - 1.0))
+    power(2.0 / (gamma + 1.0), gamma / (gamma - 1.0))
 }
 
 /// Choked flow function, sqrt(g) (2/(g+1))^((g+1)/(2(g-1))). For a monatomic gas 0.726184.
 pub fn choked_function(gamma: f64) -> f64 {
-    gamma.sqrt() * libm::pow(2.0 / (gamma + 1.0), 0.5 * (gamma + 1.0) / (gamma - 1.0))
+    gamma.sqrt() * power(2.0 / (gamma + 1.0), 0.5 * (gamma + 1.0) / (gamma - 1.0))
 }
 
 /// Subcritical flow function at a ratio of downstream to upstream pressure between the critical
 /// ratio and one; equal to the choked one at the critical ratio, zero at one.
 pub fn subcritical_function(gamma: f64, ratio: f64) -> f64 {
-    let root = libm::pow(ratio, 1.0 / gamma);
+    let root = power(ratio, 1.0 / gamma);
     let difference = root * root - root * ratio;
     (2.0 * gamma / (gamma - 1.0) * difference.max(0.0)).sqrt()
 }
@@ -30,21 +35,46 @@ pub fn subcritical_function(gamma: f64, ratio: f64) -> f64 {
 /// Below the critical ratio of every gas: that of helium is the lowest, 0.4871 (closed form at gamma 5/3).
 const ALWAYS_CHOKED: f64 = 0.487;
 
+/// What a composition brings to its flow through any opening.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Nozzle {
+    gamma: f64,
+    choked: f64,
+    /// R times the molar mass, J kg/(mol2 K).
+    r_molar_mass: f64,
+}
+
+impl Nozzle {
+    /// Of fractions `x`.
+    pub fn new(x: &Amounts) -> Nozzle {
+        let molar_mass = molar_mass_kg(x);
+        if molar_mass <= 0.0 {
+            return Nozzle::default();
+        }
+        let gamma = gamma(x);
+        Nozzle { gamma, choked: choked_function(gamma), r_molar_mass: R * molar_mass }
+    }
+
+    /// Molar flow, mol/s, through an effective area Cd A (m2) from an upstream pressure (Pa) and temperature (K)
+    /// to a downstream pressure (Pa). Zero unless the upstream is the higher.
+    pub fn mol_s(&self, cd_a_m2: f64, p_up_pa: f64, t_up_k: f64, p_down_pa: f64) -> f64 {
+        if p_up_pa <= p_down_pa || cd_a_m2 <= 0.0 || self.r_molar_mass <= 0.0 || t_up_k <= 0.0 {
+            return 0.0;
+        }
+        let ratio = p_down_pa.max(0.0) / p_up_pa;
+        let function = if ratio <= ALWAYS_CHOKED || ratio <= critical_ratio(self.gamma) {
+            self.choked
+        } else {
+            subcritical_function(self.gamma, ratio)
+        };
+        cd_a_m2 * p_up_pa * function / (t_up_k * self.r_molar_mass).sqrt()
+    }
+}
+
 /// Molar flow, mol/s, of a composition through an effective area Cd A (m2) from an upstream pressure
 /// (Pa) and temperature (K) to a downstream pressure (Pa). Zero unless the upstream is the higher.
 pub fn mol_s(cd_a_m2: f64, x: &Amounts, p_up_pa: f64, t_up_k: f64, p_down_pa: f64) -> f64 {
-    let molar_mass = molar_mass_kg(x);
-    if p_up_pa <= p_down_pa || cd_a_m2 <= 0.0 || molar_mass <= 0.0 || t_up_k <= 0.0 {
-        return 0.0;
-    }
-    let gamma = gamma(x);
-    let ratio = p_down_pa.max(0.0) / p_up_pa;
-    let function = if ratio <= ALWAYS_CHOKED || ratio <= critical_ratio(gamma) {
-        choked_function(gamma)
-    } else {
-        subcritical_function(gamma, ratio)
-    };
-    cd_a_m2 * p_up_pa * function / (R * t_up_k * molar_mass).sqrt()
+    Nozzle::new(x).mol_s(cd_a_m2, p_up_pa, t_up_k, p_down_pa)
 }
 
 #[cfg(test)]

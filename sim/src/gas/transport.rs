@@ -46,37 +46,32 @@ fn fractions(x: &Amounts) -> [f64; SPECIES_WITH_TRANSPORT] {
 /// Wilke's factor of species i among j: one for i = j.
 fn wilke(i: usize, j: usize, viscosity: &[f64; SPECIES_WITH_TRANSPORT]) -> f64 {
     let mass_ratio = MOLAR_MASS_KG[i] / MOLAR_MASS_KG[j];
-    let sum = 1.0 + (viscosity[i] / viscosity[j]).sqrt() / mass_ratio.sqrt().sqrt();
+    let sum = 1.0 + (viscosity[i] / viscosity[j] / mass_ratio.sqrt()).sqrt();
     sum * sum / (8.0 * (1.0 + mass_ratio)).sqrt()
 }
 
-fn mix(
-    x: &Amounts,
-    values: &[f64; SPECIES_WITH_TRANSPORT],
-    viscosity: &[f64; SPECIES_WITH_TRANSPORT],
-) -> f64 {
+/// Viscosity, Pa s, and conductivity, W/(m K), of a composition at a temperature (K).
+fn viscosity_and_conductivity(x: &Amounts, t_k: f64) -> (f64, f64) {
+    let (viscosity, conductivity) = (pure(&VISCOSITY, t_k), pure(&CONDUCTIVITY, t_k));
     let x = fractions(x);
-    let mut total = 0.0;
-    for i in 0..SPECIES_WITH_TRANSPORT {
-        if x[i] <= 0.0 {
-            continue;
-        }
-        let others = (0..SPECIES_WITH_TRANSPORT).filter(|&j| j != i);
-        let among = x[i] + others.map(|j| x[j] * wilke(i, j, viscosity)).sum::<f64>();
-        total += x[i] * values[i] / among;
+    let mut total = (0.0, 0.0);
+    for i in (0..SPECIES_WITH_TRANSPORT).filter(|i| x[*i] > 0.0) {
+        let others = (0..SPECIES_WITH_TRANSPORT).filter(|j| *j != i && x[*j] > 0.0);
+        let among = x[i] + others.map(|j| x[j] * wilke(i, j, &viscosity)).sum::<f64>();
+        total.0 += x[i] * viscosity[i] / among;
+        total.1 += x[i] * conductivity[i] / among;
     }
     total
 }
 
 /// Dynamic viscosity, Pa s, of a composition at a temperature (K).
 pub fn viscosity_pa_s(x: &Amounts, t_k: f64) -> f64 {
-    let viscosity = pure(&VISCOSITY, t_k);
-    mix(x, &viscosity, &viscosity)
+    viscosity_and_conductivity(x, t_k).0
 }
 
 /// Thermal conductivity, W/(m K), of a composition at a temperature (K).
 pub fn conductivity_w_m_k(x: &Amounts, t_k: f64) -> f64 {
-    mix(x, &pure(&CONDUCTIVITY, t_k), &pure(&VISCOSITY, t_k))
+    viscosity_and_conductivity(x, t_k).1
 }
 
 /// Coefficient of heat transfer, W/(m2 K), by natural convection between a gas and an upright wall
@@ -109,8 +104,7 @@ const STILL_SHARE: f64 = 1e-5;
 impl Plate {
     /// The plate in a gas of fractions `x` at a pressure, Pa, and film temperature, K.
     pub fn new(x: &Amounts, p_pa: f64, t_film_k: f64, height_m: f64) -> Plate {
-        let viscosity = viscosity_pa_s(x, t_film_k);
-        let conductivity = conductivity_w_m_k(x, t_film_k);
+        let (viscosity, conductivity) = viscosity_and_conductivity(x, t_film_k);
         let density = density_kg_m3(x, p_pa, t_film_k);
         let molar_mass = molar_mass_kg(x);
         if density <= 0.0 || molar_mass <= 0.0 {
@@ -120,7 +114,7 @@ impl Plate {
         let prandtl = viscosity * cp_j_kg_k / conductivity;
         let rayleigh_per_share = GRAVITY_M_S2 * height_m * height_m * height_m * density * density * cp_j_kg_k
             / (viscosity * conductivity);
-        let prandtl_part = libm::pow(1.0 + libm::pow(0.492 / prandtl, 9.0 / 16.0), 8.0 / 27.0);
+        let prandtl_part = libm::exp(8.0 / 27.0 * libm::log1p(libm::exp(9.0 / 16.0 * libm::log(0.492 / prandtl))));
         Plate {
             conductance_w_m2_k: conductivity / height_m,
             root: 0.387 * libm::cbrt(rayleigh_per_share).sqrt() / prandtl_part,

@@ -3,9 +3,35 @@
 use super::course::Flow;
 use super::frozen::{Frozen, Rates};
 use super::level::{Outside, Tree};
-use super::radau::Coupled;
+use super::linear::WARM_AND_WET;
+use super::radau::{Coupled, Dense};
 use super::state::Node;
+use crate::gas::{SPECIES, Species};
 use crate::plant::{MAX_BANKS, MAX_COMPARTMENTS, MAX_EDGES};
+
+/// What the balances leave over at the points, then what that changes there.
+#[derive(Clone, Debug)]
+pub(super) struct Left {
+    /// By species and a cluster's member, mol; water lies in `warm`.
+    pub n_mol: [[[f64; 3]; MAX_COMPARTMENTS]; SPECIES],
+    /// Of every member's gas, K, then of every member's wall, K, then of every member's water, mol.
+    pub warm: [[f64; 3]; WARM_AND_WET * MAX_COMPARTMENTS],
+}
+
+impl Left {
+    /// Nothing is left over by the first members.
+    pub fn clear(&mut self, members: usize) {
+        for species in &mut self.n_mol {
+            species[..members].fill([0.0; 3]);
+        }
+        self.warm[..WARM_AND_WET * members].fill([0.0; 3]);
+    }
+
+    /// A species of a member among so many.
+    pub fn species(&mut self, s: usize, row: usize, members: usize) -> &mut [f64; 3] {
+        if s == Species::H2o as usize { &mut self.warm[2 * members + row] } else { &mut self.n_mol[s][row] }
+    }
+}
 
 /// The room, by compartment, edge and bank of the whole plant; a step uses its cluster's.
 #[derive(Clone, Debug)]
@@ -33,16 +59,17 @@ pub(super) struct Bench {
     pub bank_start: [f64; MAX_BANKS],
     pub bank: [[f64; MAX_BANKS]; 3],
     pub banks_used: u32,
+    /// Length of the step whose linear part is at hand, s.
+    pub h_s: f64,
+    pub left: Left,
+    /// What the pressures of each tree answer to moles that pass.
+    pub levels: Vec<Dense>,
     pub all: Coupled,
     pub co2: Coupled,
-    pub h2o: Coupled,
     pub heat: Coupled,
     pub extra_co2: bool,
-    pub extra_h2o: bool,
-    /// Share of a lone compartment's contents that leaves per second: of most, of carbon dioxide, of water.
-    pub alone: [f64; 3],
-    /// How fast each gas comes to the temperature of what surrounds it, 1/s.
-    pub relaxes: [f64; MAX_COMPARTMENTS],
+    /// Share of a lone compartment's contents that leaves per second: of most, of carbon dioxide.
+    pub alone: [f64; 2],
 }
 
 impl Default for Bench {
@@ -67,14 +94,17 @@ impl Default for Bench {
             bank_start: [0.0; MAX_BANKS],
             bank: [[0.0; MAX_BANKS]; 3],
             banks_used: 0,
+            h_s: 0.0,
+            levels: Vec::new(),
+            left: Left {
+                n_mol: [[[0.0; 3]; MAX_COMPARTMENTS]; SPECIES],
+                warm: [[0.0; 3]; WARM_AND_WET * MAX_COMPARTMENTS],
+            },
             all: Coupled::default(),
             co2: Coupled::default(),
-            h2o: Coupled::default(),
             heat: Coupled::default(),
             extra_co2: false,
-            extra_h2o: false,
-            alone: [0.0; 3],
-            relaxes: [0.0; MAX_COMPARTMENTS],
+            alone: [0.0; 2],
         }
     }
 }

@@ -9,7 +9,8 @@ use super::monitor::{Gate, Monitor};
 use super::slots::{Account, SLOTS};
 use super::state::{BankState, BellState, DoorSetting, Node, Physics, Setting, ValveState};
 use crate::gas::{self, Amounts, SPECIES, Species};
-use crate::plant::{MAX_COMPARTMENTS, Steel};
+use crate::gas::flow::Nozzle;
+use crate::plant::{Compartment, MAX_COMPARTMENTS, Steel};
 use crate::units::*;
 use serde::{Deserialize, Serialize};
 use std::cell::Cell;
@@ -119,6 +120,12 @@ pub struct Plant {
     pub(super) bells: Vec<BellState>,
     pub(super) banks: Vec<BankState>,
     pub(super) bank_mixes: Vec<Amounts>,
+    /// How each bank's gas flows through an opening; made from its mixture.
+    #[serde(skip)]
+    pub(super) bank_nozzles: Vec<Nozzle>,
+    /// Saturation pressure at each compartment's coil, Pa; made from the steel.
+    #[serde(skip)]
+    pub(super) coil_pa: Vec<f64>,
     pub(super) clusters: Vec<Cluster>,
     pub(super) cluster_of: Vec<usize>,
     pub(super) accounts: Vec<[Account; SLOTS]>,
@@ -149,7 +156,7 @@ impl Plant {
     pub fn new(steel: Arc<Steel>, physics: Physics) -> Plant {
         let count = steel.compartments.len();
         let edges = edges_of(&steel);
-        let node = |c: &crate::plant::Compartment| Node {
+        let node = |c: &Compartment| Node {
             n_mol: Amounts::air()
                 .scaled(match physics.gas {
                     super::GasModel::Real => {
@@ -205,6 +212,8 @@ impl Plant {
             bells: vec![BellState::on_deck(); count],
             banks,
             bank_mixes: steel.banks.iter().map(|b| b.true_mix).collect(),
+            bank_nozzles: Vec::new(),
+            coil_pa: Vec::new(),
             clusters: Vec::with_capacity(2 * count),
             cluster_of: vec![0; count],
             accounts: vec![[Account::default(); SLOTS]; count],
@@ -224,15 +233,24 @@ impl Plant {
             edges,
             steel,
         };
+        plant.make_ready();
         plant.regroup(0);
         plant.start_probes();
         plant
+    }
+
+    /// Works out what only follows from the steel and the mixtures.
+    pub(super) fn make_ready(&mut self) {
+        self.bank_nozzles = self.bank_mixes.iter().map(Nozzle::new).collect();
+        let coil_pa = |c: &Compartment| c.climate.map_or(0.0, |u| gas::water::saturation_pa(u.coil_t_k));
+        self.coil_pa = self.steel.compartments.iter().map(coil_pa).collect();
     }
 
     /// Puts the steel back after a restore; it is not saved with the state.
     pub fn with_steel(mut self, steel: Arc<Steel>) -> Plant {
         self.edges = edges_of(&steel);
         self.steel = steel;
+        self.make_ready();
         self.list_gates();
         self
     }

@@ -46,6 +46,7 @@ impl Plant {
         let p_pa = b.fill_gauge_pa + self.steel.surface_pa;
         let n = crate::gas::state::total_moles(&mix, p_pa, b.volume_m3, b.t_k);
         self.bank_mixes[bank.index()] = mix;
+        self.make_ready();
         self.banks[bank.index()].n_mol = mix.scaled(n);
     }
 

@@ -9,6 +9,7 @@ use super::core::Plant;
 use super::frozen::Frozen;
 use super::slots::{Rate, Slot};
 use super::state::{GasModel, Node, Setting, WallModel};
+use crate::gas::flow::Nozzle;
 use crate::gas::{self, Amounts, SPECIES, Species};
 use crate::plant::{Compartment, MAX_BANKS, PathLoad};
 use crate::units::*;
@@ -122,8 +123,9 @@ impl Plant {
             self.freeze_supplies(c, set, at, f);
         }
         freeze_people(set, &n, f);
-        self.freeze_bed(c, set, node, f);
-        self.freeze_climate(c, set, node, f);
+        let rh = if set.fan || set.climate { self.humidity(node, f.p_pa) } else { 0.0 };
+        self.freeze_bed(c, set, node, rh, f);
+        self.freeze_climate(i, c, set, node, rh, f);
         self.freeze_wall(c, node, film, at, f);
         let masks = if c.bell.is_some() { PathEnd::Inside } else { PathEnd::Overboard };
         self.freeze_path(Slot::BibsGas, set.bibs_bank, &set.bibs, f.p_pa, masks, at, f);
@@ -149,9 +151,10 @@ impl Plant {
     #[expect(clippy::too_many_arguments, reason = "the pieces of one state, unpacked once by the caller")]
     fn freeze_outflows(&self, i: usize, c: &Compartment, set: &Setting, node: &Node, x: &Amounts, at: &Moment, f: &mut Frozen) {
         let (p_pa, total) = (f.p_pa, f.n_mol);
+        let nozzle = Nozzle::new(x);
         let share = |area_m2: f64, down_pa: f64| {
             if area_m2 > 0.0 && p_pa > down_pa {
-                through_mol_s(area_m2, x, p_pa, node.gas_k, down_pa) / total
+                through_mol_s(area_m2, &nozzle, p_pa, node.gas_k, down_pa) / total
             } else {
                 0.0
             }
@@ -210,8 +213,7 @@ impl Plant {
         if up_pa <= p_pa {
             return (0.0, b.t_k);
         }
-        let mix = self.bank_mix(bank);
-        let rate = through_mol_s(area_m2, &mix, up_pa, b.t_k, p_pa).min(0.05 * contents);
+        let rate = through_mol_s(area_m2, &self.bank_nozzles[bank.index()], up_pa, b.t_k, p_pa).min(0.05 * contents);
         (rate, self.arrives_k(bank, bank_pa, p_pa))
     }
 
@@ -224,9 +226,8 @@ impl Plant {
         }
     }
 
-    fn freeze_bed(&self, c: &Compartment, set: &Setting, node: &Node, f: &mut Frozen) {
+    fn freeze_bed(&self, c: &Compartment, set: &Setting, node: &Node, rh: f64, f: &mut Frozen) {
         let (Some(s), true, false) = (c.scrubber, set.fan, set.fan_failed) else { return };
-        let rh = self.humidity(node, f.p_pa);
         let capacity_mol = s.absorbent_kg * s.capacity_mol_kg * (rh / DRY_BED_RH).clamp(0.1, 1.0);
         // Reaction rate doubles for each 10 K (rule of thumb, low grade) around 30 degC.
         let bed = s.bed_number * libm::exp2((node.gas_k - (ZERO_C_K + 30.0)) / 10.0);
@@ -240,7 +241,7 @@ impl Plant {
         f.heat_w += s.fan_w + ABSORPTION_J_MOL * co2_mol_s;
     }
 
-    fn freeze_climate(&self, c: &Compartment, set: &Setting, node: &Node, f: &mut Frozen) {
+    fn freeze_climate(&self, i: usize, c: &Compartment, set: &Setting, node: &Node, rh: f64, f: &mut Frozen) {
         let (Some(u), true, false) = (c.climate, set.climate, set.climate_failed) else { return };
         let upper_k = set.climate_k + u.band_k / 2.0;
         let below = (upper_k - node.gas_k) / u.band_k;
@@ -255,17 +256,29 @@ impl Plant {
             f.heat_w += u.chiller_w / u.band_k * upper_k;
             f.heat_w_k += u.chiller_w / u.band_k;
         }
-        let duty = ((self.humidity(node, f.p_pa) - set.climate_rh) / COIL_BAND_RH + 0.5).clamp(0.0, 1.0);
+        let duty = ((rh - set.climate_rh) / COIL_BAND_RH + 0.5).clamp(0.0, 1.0);
         if duty <= 0.0 {
             return;
         }
-        let flow_m3_s = u.coil_m3_s * u.coil_contact * duty;
-        let sensible_w_k = f.n_mol / c.volume_m3 * f.cp_j_mol_k * flow_m3_s;
+        let full_m3_s = u.coil_m3_s * u.coil_contact;
+        let flow_m3_s = full_m3_s * duty;
+        let heat_j_m3_k = f.n_mol / c.volume_m3 * f.cp_j_mol_k;
+        let sensible_w_k = heat_j_m3_k * flow_m3_s;
         f.heat_w += sensible_w_k * u.coil_t_k;
         f.heat_w_k += sensible_w_k;
-        let at_coil_mol = gas::water::saturation_pa(u.coil_t_k) / f.p_pa * f.n_mol;
+        // What a mole more of water and a warmer gas add to the coil's flow, m3/(s mol) and m3/(s K).
+        let band_m3_s = if duty < 1.0 { full_m3_s / COIL_BAND_RH * rh } else { 0.0 };
+        let by_mol = band_m3_s / node.n_mol[Species::H2o.index()].max(f64::MIN_POSITIVE);
+        let by_k = band_m3_s * (1.0 / node.gas_k - gas::water::saturation_slope_k(node.gas_k));
+        let cooled_j_m3 = heat_j_m3_k * (u.coil_t_k - node.gas_k);
+        f.wet.heat_w_mol += cooled_j_m3 * by_mol;
+        f.wet.heat_w_k -= cooled_j_m3 * by_k;
+        let at_coil_mol = self.coil_pa[i] / f.p_pa * f.n_mol;
         if node.n_mol[Species::H2o.index()] > at_coil_mol {
             let k = flow_m3_s / c.volume_m3;
+            let dried_mol_m3 = (node.n_mol[Species::H2o.index()] - at_coil_mol) / c.volume_m3;
+            f.wet.leaves_s += dried_mol_m3 * by_mol;
+            f.wet.leaves_mol_s_k += dried_mol_m3 * by_k;
             let mut fixed = [0.0; SPECIES];
             fixed[Species::H2o.index()] = -k * at_coil_mol;
             f.set(Slot::Coil, Rate { k, only: Some(Species::H2o), fixed });
@@ -291,7 +304,11 @@ impl Plant {
             let mut fixed = [0.0; SPECIES];
             fixed[Species::H2o.index()] = -k * at_wall_mol;
             f.set(Slot::WallWater, Rate { k, only: Some(Species::H2o), fixed });
-            f.wall_heat_w = k * (node.n_mol[Species::H2o.index()] - at_wall_mol) * gas::water::latent_j_mol(node.wall_k);
+            let latent_j_mol = gas::water::latent_j_mol(node.wall_k);
+            f.wall_heat_w = k * (node.n_mol[Species::H2o.index()] - at_wall_mol) * latent_j_mol;
+            f.wet.stays_mol_s_k = k * at_wall_mol * gas::water::saturation_slope_k(node.wall_k);
+            f.wet.wall_w_mol = k * latent_j_mol;
+            f.wet.wall_w_k = f.wet.stays_mol_s_k * latent_j_mol;
         }
     }
 
@@ -328,11 +345,11 @@ impl Plant {
     }
 }
 
-/// Flow through an opening, mol/s. The last of a difference goes smoothly, as where flow turns laminar, so that
+/// Flow of a gas through an opening, mol/s. The last of a difference goes smoothly, as where flow turns laminar, so that
 /// two pressures that have come together come to rest: a parabola that meets the nozzle's flow in value and slope.
-pub(super) fn through_mol_s(area_m2: f64, x: &Amounts, up_pa: f64, up_k: f64, down_pa: f64) -> f64 {
+pub(super) fn through_mol_s(area_m2: f64, gas: &Nozzle, up_pa: f64, up_k: f64, down_pa: f64) -> f64 {
     let share = ((up_pa - down_pa) / NEAR_PA).clamp(0.0, 1.0);
-    let full = gas::flow::mol_s(area_m2, x, up_pa.max(down_pa + NEAR_PA), up_k, down_pa);
+    let full = gas.mol_s(area_m2, up_pa.max(down_pa + NEAR_PA), up_k, down_pa);
     share * (1.5 - 0.5 * share) * full
 }
 

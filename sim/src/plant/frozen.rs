@@ -36,6 +36,25 @@ pub(super) struct Frozen {
     pub n_mol: f64,
     /// Work of a mole that comes or goes, (h - u) over temperature: Z R, J/(mol K).
     pub push_j_mol_k: f64,
+    /// How the water and the heat that it carries answer a small change.
+    pub wet: Wet,
+}
+
+/// How the balances of water and heat answer a small change of water or temperature, beyond what the shares
+/// and conductances say: a coil that cools more where it is damper, a wall that takes up less where it is warmer.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Wet {
+    /// More water leaves per mole more of it, 1/s, and per kelvin of warmer gas, mol/(s K).
+    pub leaves_s: f64,
+    pub leaves_mol_s_k: f64,
+    /// Less water leaves per kelvin of warmer wall, mol/(s K).
+    pub stays_mol_s_k: f64,
+    /// Heat into the gas per mole more of water, W/mol, and out of it per kelvin of warmer gas, W/K.
+    pub heat_w_mol: f64,
+    pub heat_w_k: f64,
+    /// Heat into the wall per mole more of water, W/mol, and out of it per kelvin of warmer wall, W/K.
+    pub wall_w_mol: f64,
+    pub wall_w_k: f64,
 }
 
 impl Default for Frozen {
@@ -58,6 +77,7 @@ impl Default for Frozen {
             p_pa: 0.0,
             n_mol: 0.0,
             push_j_mol_k: 0.0,
+            wet: Wet::default(),
         }
     }
 }
@@ -77,6 +97,7 @@ impl Frozen {
         self.count = 0;
         (self.k_all, self.k_co2, self.k_h2o) = (0.0, 0.0, 0.0);
         self.source = [0.0; SPECIES];
+        self.wet = Wet::default();
         (self.heat_w, self.heat_w_k, self.wall_heat_w) = (0.0, 0.0, 0.0);
     }
 

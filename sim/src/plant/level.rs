@@ -7,7 +7,7 @@ use super::core::{Edge, EdgeKind, Plant};
 use super::slots::Slot;
 use super::state::{Node, WallModel};
 use super::bench::Bench;
-use super::step::{left_warm, near, rates_of};
+use super::step::near;
 use crate::gas::{self, Amounts, SPECIES};
 use crate::plant::{MAX_COMPARTMENTS, MAX_EDGES};
 use crate::units::R;
@@ -31,8 +31,8 @@ pub(super) enum Outside {
 pub(super) struct Tree {
     order: [usize; MAX_COMPARTMENTS],
     count: usize,
-    parent: [usize; MAX_COMPARTMENTS],
-    via: [usize; MAX_COMPARTMENTS],
+    pub parent: [usize; MAX_COMPARTMENTS],
+    pub via: [usize; MAX_COMPARTMENTS],
 }
 
 impl Tree {
@@ -47,7 +47,8 @@ impl Tree {
         self.order[0]
     }
 
-    fn members(&self) -> &[usize] {
+    /// All of them, each after the one that leads to it.
+    pub fn members(&self) -> &[usize] {
         &self.order[..self.count]
     }
 }
@@ -145,7 +146,7 @@ impl Plant {
         tree
     }
 
-    fn target_pa(&self, i: usize, outside: Outside, t_s: f64) -> Option<f64> {
+    pub(super) fn target_pa(&self, i: usize, outside: Outside, t_s: f64) -> Option<f64> {
         match outside {
             Outside::Shut => None,
             Outside::Sea => Some(self.sea_pa(i, t_s)),
@@ -187,7 +188,7 @@ impl Plant {
                 let mut worst = 0.0f64;
                 for i in tree.members().iter().copied() {
                     p_pa[i] = self.pressure_pa(i, &self.nodes[i]);
-                    yields[i] = self.yields(&self.nodes[i], 1.0);
+                    yields[i] = self.yields(&self.nodes[i]);
                     let base = target_pa.unwrap_or(p_pa[root]);
                     worst = worst.max((p_pa[i] / base - 1.0).abs());
                 }
@@ -236,7 +237,7 @@ impl Plant {
     }
 
     /// Whether gas can come into a compartment that is below the pressure outside.
-    fn comes(&self, i: usize, outside: Outside, p_pa: f64, t_s: f64) -> bool {
+    pub(super) fn comes(&self, i: usize, outside: Outside, p_pa: f64, t_s: f64) -> bool {
         match outside {
             Outside::Shut | Outside::LetDown => false,
             Outside::Deck => true,
@@ -244,93 +245,14 @@ impl Plant {
         }
     }
 
-    /// Moles per relative change of pressure, where a share of the warmth that comes with them stays.
-    fn yields(&self, node: &Node, warmth_left: f64) -> f64 {
+    /// Moles per relative change of pressure.
+    fn yields(&self, node: &Node) -> f64 {
         let n = Amounts(node.n_mol);
         let total = n.total();
         if self.physics.wall == WallModel::Isothermal {
             return total;
         }
-        1.0 / (1.0 / total + warmth_left * R / gas::state::cv_j_k(&n, node.gas_k))
-    }
-
-    /// Brings the pressures at the points to one by changing what flows through open ways; gives the greatest
-    /// change as a share of a compartment's contents.
-    pub(super) fn level_points(&self, t_s: f64, h_s: f64, b: &mut Bench) -> f64 {
-        let mut off = 0.0f64;
-        for k in 0..b.trees.len() {
-            let tree = b.trees[k];
-            let root = tree.root();
-            let outside = b.outside[root];
-            let mut through = [[0.0; 3]; MAX_COMPARTMENTS];
-            for j in 0..3 {
-                let point_s = t_s + h_s * super::radau::POINTS[j];
-                let target_pa = self.target_pa(root, outside, point_s);
-                let (mut p_pa, mut yields) = ([0.0; MAX_COMPARTMENTS], [0.0; MAX_COMPARTMENTS]);
-                for i in tree.members().iter().copied() {
-                    p_pa[i] = self.pressure_pa(i, &b.node[i][j]);
-                    yields[i] = self.yields(&b.node[i][j], left_warm(b, i, j, h_s));
-                }
-                let surplus = self.surplus(&tree, &p_pa, &yields, target_pa);
-                for i in tree.members()[1..].iter().rev().copied() {
-                    through[i][j] = surplus[i];
-                    self.pass_at_point(tree.parent[i], i, surplus[i], j, h_s, b);
-                    off = off.max(surplus[i].abs() / yields[i]);
-                }
-                if target_pa.is_some() {
-                    through[root][j] = surplus[root];
-                }
-            }
-            for i in tree.members()[1..].iter().copied() {
-                let x = tree.via[i];
-                let sign = if self.edges[x].a == i { 1.0 } else { -1.0 };
-                for (level, rate) in b.level[x].iter_mut().zip(rates_of(&through[i], h_s)) {
-                    *level += sign * rate;
-                }
-            }
-            if outside != Outside::Shut {
-                off = off.max(self.level_out(root, t_s, h_s, &through[root], b));
-            }
-        }
-        off
-    }
-
-    fn level_out(&self, i: usize, t_s: f64, h_s: f64, through: &[f64; 3], b: &mut Bench) -> f64 {
-        let comes = self.comes(i, b.outside[i], b.start[i].p_pa, t_s);
-        let rates = rates_of(through, h_s);
-        let mut off = 0.0f64;
-        for j in 0..3 {
-            let old = b.out[i][j];
-            let new = old + rates[j];
-            let new = if comes { new } else { new.max(0.0) };
-            b.out[i][j] = new;
-            off = off.max((new - old).abs() * h_s / b.start[i].n_mol);
-        }
-        if comes || b.out[i].iter().all(|rate| *rate > 0.0) {
-            let isothermal = self.physics.wall == WallModel::Isothermal;
-            for j in 0..3 {
-                let left = left_warm(b, i, j, h_s);
-                take_at_point(&mut b.node[i][j], through[j], left, isothermal);
-            }
-        }
-        off
-    }
-
-    fn pass_at_point(&self, up: usize, i: usize, mol: f64, j: usize, h_s: f64, b: &mut Bench) {
-        let (from, to, mol) = if mol >= 0.0 { (i, up, mol) } else { (up, i, -mol) };
-        let isothermal = self.physics.wall == WallModel::Isothermal;
-        let donor = b.node[from][j];
-        let left = left_warm(b, from, j, h_s);
-        let moved = take_at_point(&mut b.node[from][j], mol, left, isothermal);
-        let x = Amounts(donor.n_mol);
-        let cp = gas::state::cp_j_mol_k(&x);
-        let left = left_warm(b, to, j, h_s);
-        let there = &mut b.node[to][j];
-        let c_j_k = gas::state::cv_j_k(&Amounts(there.n_mol), there.gas_k);
-        if !isothermal {
-            there.gas_k += left * mol * (cp * (donor.gas_k - there.gas_k) + R * there.gas_k) / c_j_k;
-        }
-        add(&mut there.n_mol, &moved, 1.0);
+        1.0 / (1.0 / total + R / gas::state::cv_j_k(&n, node.gas_k))
     }
 
     /// Stores what kept a compartment's pressure from outside as flows of its course.
@@ -388,17 +310,6 @@ impl Plant {
         add(&mut node.n_mol, &moved, -1.0);
         moved
     }
-}
-
-/// Takes moles out of a state at a point; a share of the cooling is left there.
-fn take_at_point(node: &mut Node, mol: f64, left: f64, isothermal: bool) -> [f64; SPECIES] {
-    let n = Amounts(node.n_mol);
-    let moved = n.scaled(mol / n.total()).0;
-    if !isothermal {
-        node.gas_k -= left * mol * R * node.gas_k / gas::state::cv_j_k(&n, node.gas_k);
-    }
-    add(&mut node.n_mol, &moved, -1.0);
-    moved
 }
 
 fn add(to: &mut [f64; SPECIES], part: &[f64; SPECIES], sign: f64) {

@@ -15,6 +15,9 @@ pub(super) const TRACE_SHARE: f64 = 1e-3;
 /// The heat a wall takes by natural convection grows with the difference to the power 5/4 to 4/3.
 const FILM_SLOPE: f64 = 1.25;
 
+/// Balances of a compartment that hang together by its warmth: of its gas, its wall and its water.
+pub(super) const WARM_AND_WET: usize = 3;
+
 const CO2: usize = Species::Co2 as usize;
 const H2O: usize = Species::H2o as usize;
 
@@ -57,47 +60,55 @@ impl Plant {
             if members.iter().any(|i| at(*i).k_co2 != 0.0) {
                 fill(|f| f.k_co2, &mut b.co2);
             }
-            if members.iter().any(|i| at(*i).k_h2o != 0.0) {
-                fill(|f| f.k_h2o, &mut b.h2o);
-            }
         }
         b.extra_co2 = members.iter().any(|i| at(*i).k_co2 != 0.0);
-        b.extra_h2o = members.iter().any(|i| at(*i).k_h2o != 0.0);
         let first = at(members[0]);
         let one = first.k_all + out_share(members[0]);
-        b.alone = [one, one + first.k_co2, one + first.k_h2o];
-        if self.physics.wall == WallModel::Isothermal {
-            return;
-        }
+        b.alone = [one, one + first.k_co2];
+        let isothermal = self.physics.wall == WallModel::Isothermal;
         let slope = if self.physics.wall == WallModel::Natural { FILM_SLOPE } else { 1.0 };
-        let w = 2 * m;
+        let w = WARM_AND_WET * m;
         b.heat.set(w, |z| {
             for (row, i) in members.iter().enumerate() {
                 let f = at(*i);
+                let (gas, wall, wet) = (row, m + row, 2 * m + row);
+                z[wet * w + wet] = h_s * (f.k_all + f.k_h2o + out_share(*i) + f.wet.leaves_s);
+                if isothermal {
+                    continue;
+                }
+                z[wet * w + gas] = h_s * f.wet.leaves_mol_s_k;
+                z[wet * w + wall] = -h_s * f.wet.stays_mol_s_k;
                 let wall_j_k = self.steel.compartments[*i].wall_j_k;
                 let wall_w_k = slope * f.wall_w_k;
                 let net = f.source.iter().sum::<f64>() - f.k_all * f.n_mol - out_share(*i) * f.n_mol;
-                z[row * w + row] = h_s * (f.heat_w_k + wall_w_k - net * f.push_j_mol_k) / f.c_j_k;
-                z[row * w + m + row] = -h_s * wall_w_k / f.c_j_k;
-                z[(m + row) * w + row] = -h_s * wall_w_k / wall_j_k;
-                z[(m + row) * w + m + row] = h_s * (wall_w_k + f.out_w_k) / wall_j_k;
+                z[gas * w + gas] = h_s * (f.heat_w_k + f.wet.heat_w_k + wall_w_k - net * f.push_j_mol_k) / f.c_j_k;
+                z[gas * w + wall] = -h_s * wall_w_k / f.c_j_k;
+                z[gas * w + wet] = -h_s * f.wet.heat_w_mol / f.c_j_k;
+                z[wall * w + gas] = -h_s * wall_w_k / wall_j_k;
+                z[wall * w + wall] = h_s * (wall_w_k + f.out_w_k + f.wet.wall_w_k) / wall_j_k;
+                z[wall * w + wet] = -h_s * f.wet.wall_w_mol / wall_j_k;
             }
             for x in cluster.edges.iter().copied() {
                 let Edge { a, b: to, .. } = self.edges[x];
                 for (from, to, k) in [(a, to, shares[x].0), (to, a, shares[x].1)] {
+                    let (gas_from, gas_to) = (place[from], place[to]);
+                    let (wet_from, wet_to) = (2 * m + place[from], 2 * m + place[to]);
+                    z[wet_from * w + wet_from] += h_s * k;
+                    z[wet_to * w + wet_from] -= h_s * k;
+                    if isothermal {
+                        continue;
+                    }
                     let (ff, ft) = (at(from), at(to));
                     let flow = h_s * k * ff.n_mol;
                     let by = flow * ff.cp_j_mol_k / ft.c_j_k;
-                    z[place[to] * w + place[from]] -= by;
-                    z[place[to] * w + place[to]] += by - flow * ft.push_j_mol_k / ft.c_j_k;
-                    z[place[from] * w + place[from]] += flow * ff.push_j_mol_k / ff.c_j_k;
+                    z[gas_to * w + gas_from] -= by;
+                    z[gas_to * w + gas_to] += by - flow * ft.push_j_mol_k / ft.c_j_k;
+                    z[gas_from * w + gas_from] += flow * ff.push_j_mol_k / ff.c_j_k;
                 }
             }
         });
-        for i in members.iter().copied() {
-            let f = point.map_or(&b.start[i], |j| &b.frozen[i][j]);
-            b.relaxes[i] = (f.heat_w_k + slope * f.wall_w_k) / f.c_j_k;
-        }
+        b.h_s = h_s;
+        self.set_levels(c, point, b);
     }
 
     /// The states at the points if the linear part were all there is.
@@ -119,62 +130,61 @@ impl Plant {
     pub(super) fn put_right(&self, c: usize, h_s: f64, b: &mut Bench) -> f64 {
         let members = &self.clusters[c].members;
         let m = members.len();
-        let mut off = 0.0f64;
-        let mut left = [[0.0; 3]; 2 * MAX_COMPARTMENTS];
-        for s in 0..SPECIES {
-            let mut any = false;
-            for (row, i) in members.iter().copied().enumerate() {
-                let rates = [0, 1, 2].map(|j| b.rates[i][j].n_mol_s[s]);
-                for j in 0..3 {
-                    left[row][j] = self.nodes[i].n_mol[s] + h_s * apply(&ADDS[j], &rates) - b.node[i][j].n_mol[s];
-                    any |= left[row][j] != 0.0;
-                }
+        for (row, i) in members.iter().copied().enumerate() {
+            let (now, rates) = (&self.nodes[i], &b.rates[i]);
+            for s in 0..SPECIES {
+                let by = rates.map(|rate| rate.n_mol_s[s]);
+                *b.left.species(s, row, m) =
+                    std::array::from_fn(|j| now.n_mol[s] + h_s * apply(&ADDS[j], &by) - b.node[i][j].n_mol[s]);
             }
-            if !any {
+            let (gas, wall) = (rates.map(|rate| rate.gas_k_s), rates.map(|rate| rate.wall_k_s));
+            b.left.warm[row] =
+                std::array::from_fn(|j| now.gas_k + h_s * apply(&ADDS[j], &gas) - b.node[i][j].gas_k);
+            b.left.warm[m + row] =
+                std::array::from_fn(|j| now.wall_k + h_s * apply(&ADDS[j], &wall) - b.node[i][j].wall_k);
+            let bed = rates.map(|rate| rate.bed_mol_s);
+            for j in 0..3 {
+                b.node[i][j].bed_mol = now.bed_mol + h_s * apply(&ADDS[j], &bed);
+            }
+        }
+        self.respond(c, b)
+    }
+
+    /// Changes the states at the points as the linear part answers to what is left over; gives the greatest
+    /// relative change.
+    pub(super) fn respond(&self, c: usize, b: &mut Bench) -> f64 {
+        let members = &self.clusters[c].members;
+        let m = members.len();
+        for s in (0..SPECIES).filter(|s| *s != H2O) {
+            let left = &mut b.left.n_mol[s][..m];
+            if left.iter().all(|l| *l == [0.0; 3]) {
                 continue;
             }
             if m == 1 {
-                let kind = if s == CO2 { 1 } else if s == H2O { 2 } else { 0 };
-                left[0] = relax(h_s * b.alone[kind], &left[0]);
+                left[0] = relax(b.h_s * b.alone[usize::from(s == CO2)], &left[0]);
+            } else if s == CO2 && b.extra_co2 {
+                b.co2.solve(left);
             } else {
-                let through = match s {
-                    CO2 if b.extra_co2 => &mut b.co2,
-                    H2O if b.extra_h2o => &mut b.h2o,
-                    _ => &mut b.all,
-                };
-                through.solve(&mut left[..m]);
+                b.all.solve(left);
             }
-            for (row, i) in members.iter().copied().enumerate() {
-                let scale = self.nodes[i].n_mol[s] + TRACE_SHARE * b.start[i].n_mol;
+        }
+        b.heat.solve(&mut b.left.warm[..WARM_AND_WET * m]);
+        let mut off = 0.0f64;
+        for (row, i) in members.iter().copied().enumerate() {
+            let now = &self.nodes[i];
+            for s in 0..SPECIES {
+                let change = *b.left.species(s, row, m);
+                let scale = now.n_mol[s] + TRACE_SHARE * b.start[i].n_mol;
                 for j in 0..3 {
-                    b.node[i][j].n_mol[s] += left[row][j];
-                    off = off.max(left[row][j].abs() / scale);
+                    b.node[i][j].n_mol[s] += change[j];
+                    off = off.max(change[j].abs() / scale);
                 }
             }
-        }
-        for i in members.iter().copied() {
-            let rates = [0, 1, 2].map(|j| b.rates[i][j].bed_mol_s);
             for j in 0..3 {
-                b.node[i][j].bed_mol = self.nodes[i].bed_mol + h_s * apply(&ADDS[j], &rates);
-            }
-        }
-        if self.physics.wall == WallModel::Isothermal {
-            return off;
-        }
-        for (row, i) in members.iter().copied().enumerate() {
-            let gas = [0, 1, 2].map(|j| b.rates[i][j].gas_k_s);
-            let wall = [0, 1, 2].map(|j| b.rates[i][j].wall_k_s);
-            for j in 0..3 {
-                left[row][j] = self.nodes[i].gas_k + h_s * apply(&ADDS[j], &gas) - b.node[i][j].gas_k;
-                left[m + row][j] = self.nodes[i].wall_k + h_s * apply(&ADDS[j], &wall) - b.node[i][j].wall_k;
-            }
-        }
-        b.heat.solve(&mut left[..2 * m]);
-        for (row, i) in members.iter().copied().enumerate() {
-            for j in 0..3 {
-                b.node[i][j].gas_k += left[row][j];
-                b.node[i][j].wall_k += left[m + row][j];
-                off = off.max(left[row][j].abs().max(left[m + row][j].abs()) / self.nodes[i].gas_k);
+                let (gas, wall) = (b.left.warm[row][j], b.left.warm[m + row][j]);
+                b.node[i][j].gas_k += gas;
+                b.node[i][j].wall_k += wall;
+                off = off.max(gas.abs().max(wall.abs()) / now.gas_k);
             }
         }
         off

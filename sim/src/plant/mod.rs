@@ -12,6 +12,7 @@ mod freeze;
 mod frozen;
 mod instrument;
 mod level;
+mod levelling;
 mod linear;
 mod monitor;
 mod obey;

@@ -4,6 +4,9 @@
 //! G. Wanner, Solving Ordinary Differential Equations II, section IV.5, from memory; the tests hold the
 //! coefficients to the conditions that define them).
 
+use super::linear::WARM_AND_WET;
+use crate::plant::MAX_COMPARTMENTS;
+
 const ROOT_6: f64 = 2.449_489_742_783_178;
 
 /// Times of the three points, as a share of the interval.
@@ -111,110 +114,187 @@ pub(super) fn relax(z: f64, r: &[f64; 3]) -> [f64; 3] {
 }
 
 /// The same for several balances that hang together: (I + ADDS x Z) x = r, Z `m` by `m`.
+///
+/// With F = I + TRACE Z + MINORS Z^2 + DETERMINANT Z^3 the answer at a point is F^-1 times r there, F^-1 Z
+/// times one sum of r over the points and F^-1 Z^2 times another, so those three are kept.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Coupled {
     m: usize,
     z: Vec<f64>,
-    factors: Vec<f64>,
-    swaps: Vec<usize>,
     square: Vec<f64>,
-    room: Vec<f64>,
-    solved: Vec<[f64; 3]>,
+    factors: Dense,
+    /// F^-1, F^-1 Z and F^-1 Z^2, element by element.
+    parts: Vec<[f64; 3]>,
+    sides: Vec<[Lanes; 3]>,
 }
+
+/// Three points, and a fourth that is idle: two machine words of two.
+type Lanes = [f64; 4];
 
 impl Coupled {
     /// Takes Z, row by row, from `fill`.
     pub fn set(&mut self, m: usize, fill: impl FnOnce(&mut [f64])) {
         self.m = m;
-        for list in [&mut self.z, &mut self.factors, &mut self.square] {
+        for list in [&mut self.z, &mut self.square] {
             list.clear();
             list.resize(m * m, 0.0);
         }
-        self.swaps.clear();
-        self.swaps.resize(m, 0);
-        self.room.resize(4 * m, 0.0);
-        self.solved.resize(m, [0.0; 3]);
+        self.sides.resize(m, [[0.0; 4]; 3]);
+        self.parts.resize(m * m, [0.0; 3]);
         fill(&mut self.z);
         multiply(m, &self.z, &self.z, &mut self.square);
-        multiply(m, &self.square, &self.z, &mut self.factors);
-        for (at, f) in self.factors.iter_mut().enumerate() {
-            let unit = if at % (m + 1) == 0 { 1.0 } else { 0.0 };
-            *f = unit + TRACE * self.z[at] + MINORS * self.square[at] + DETERMINANT * *f;
+        self.factors.clear(m);
+        for row in 0..m {
+            let square = &self.square[row * m..][..m];
+            let sums = &mut self.factors.a[row * m..][..m];
+            for (k, once) in square.iter().enumerate().filter(|(_, once)| **once != 0.0) {
+                for (sum, z) in sums.iter_mut().zip(&self.z[k * m..][..m]) {
+                    *sum += DETERMINANT * once * z;
+                }
+            }
+            for ((sum, z), zz) in sums.iter_mut().zip(&self.z[row * m..][..m]).zip(square) {
+                *sum += TRACE * z + MINORS * zz;
+            }
+            sums[row] += 1.0;
         }
-        self.factorise();
+        self.factors.factorise();
+        // Column by column: F^-1 of the unit's, Z's and Z^2's columns.
+        for column in 0..m {
+            let mut right = [[0.0; 3]; MOST_BALANCES];
+            for (row, right) in right[..m].iter_mut().enumerate() {
+                let unit = if row == column { 1.0 } else { 0.0 };
+                *right = [unit, self.z[row * m + column], self.square[row * m + column]];
+            }
+            self.factors.solve_three(&mut right[..m]);
+            for (row, part) in right[..m].iter().enumerate() {
+                self.parts[row * m + column] = *part;
+            }
+        }
     }
 
     /// Solves for the right sides in `r` (per balance, the three points) in place.
     pub fn solve(&mut self, r: &mut [[f64; 3]]) {
         let m = self.m;
-        let (inner, rest) = self.room.split_at_mut(m);
-        let (outer, rest) = rest.split_at_mut(m);
-        let (once, twice) = rest.split_at_mut(m);
-        for j in 0..3 {
-            for k in 0..m {
-                once[k] = apply(&ADDS[j], &r[k]);
-                twice[k] = apply(&ADDS_TWICE[j], &r[k]);
-                inner[k] = MINORS * r[k][j] - TRACE * once[k] + twice[k];
-            }
-            for (row, o) in outer.iter_mut().enumerate() {
-                *o = TRACE * r[row][j] - once[row] + dot(&self.z[row * m..(row + 1) * m], inner);
-            }
-            for row in 0..m {
-                inner[row] = r[row][j] + dot(&self.z[row * m..(row + 1) * m], outer);
-            }
-            back(m, &self.factors, &self.swaps, inner);
-            for (solved, x) in self.solved.iter_mut().zip(inner.iter()) {
-                solved[j] = *x;
+        for (side, r) in self.sides[..m].iter_mut().zip(r.iter()) {
+            for j in 0..3 {
+                let (once, twice) = (apply(&ADDS[j], r), apply(&ADDS_TWICE[j], r));
+                side[0][j] = r[j];
+                side[1][j] = TRACE * r[j] - once;
+                side[2][j] = MINORS * r[j] - TRACE * once + twice;
             }
         }
-        r[..m].copy_from_slice(&self.solved[..m]);
+        for (row, x) in r[..m].iter_mut().enumerate() {
+            let mut sum = [0.0; 4];
+            for (part, side) in self.parts[row * m..][..m].iter().zip(&self.sides[..m]) {
+                for lane in 0..4 {
+                    sum[lane] += part[0] * side[0][lane] + part[1] * side[1][lane] + part[2] * side[2][lane];
+                }
+            }
+            *x = [sum[0], sum[1], sum[2]];
+        }
+    }
+}
+
+/// A square matrix, and then its factors.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Dense {
+    m: usize,
+    a: Vec<f64>,
+    swaps: Vec<usize>,
+}
+
+impl Dense {
+    /// Nothing but zeros, `m` by `m`.
+    pub fn clear(&mut self, m: usize) {
+        self.m = m;
+        self.a.clear();
+        self.a.resize(m * m, 0.0);
     }
 
-    fn factorise(&mut self) {
-        let (m, a) = (self.m, &mut self.factors);
+    /// One of its elements, before it is factorised.
+    pub fn at(&mut self, row: usize, column: usize) -> &mut f64 {
+        &mut self.a[row * self.m + column]
+    }
+
+    /// Readies it for `solve`.
+    pub fn factorise(&mut self) {
+        self.swaps.clear();
+        self.swaps.resize(self.m, 0);
+        factorise(self.m, &mut self.a, &mut self.swaps);
+    }
+
+    /// Solves for a right side in place.
+    pub fn solve(&self, x: &mut [f64]) {
+        let mut three = [[0.0; 3]; MOST_BALANCES];
+        for (three, x) in three.iter_mut().zip(x.iter()) {
+            three[0] = *x;
+        }
+        self.solve_three(&mut three[..self.m]);
+        for (x, three) in x.iter_mut().zip(&three) {
+            *x = three[0];
+        }
+    }
+
+    /// Solves for three right sides at once, in place.
+    fn solve_three(&self, x: &mut [[f64; 3]]) {
+        let m = self.m;
         for k in 0..m {
-            let pivot = (k..m).max_by(|x, y| a[x * m + k].abs().total_cmp(&a[y * m + k].abs())).unwrap_or(k);
-            self.swaps[k] = pivot;
-            if pivot != k {
-                for c in 0..m {
-                    a.swap(k * m + c, pivot * m + c);
-                }
-            }
-            for r in k + 1..m {
-                a[r * m + k] /= a[k * m + k];
-                for c in k + 1..m {
-                    a[r * m + c] -= a[r * m + k] * a[k * m + c];
-                }
-            }
+            x.swap(k, self.swaps[k]);
+        }
+        for r in 0..m {
+            let (done, rest) = x.split_at_mut(r);
+            take_away(&mut rest[0], &self.a[r * m..][..r], done);
+        }
+        for r in (0..m).rev() {
+            let (rest, done) = x.split_at_mut(r + 1);
+            let row = &self.a[r * m..][..m];
+            take_away(&mut rest[r], &row[r + 1..], done);
+            rest[r] = rest[r].map(|x| x / row[r]);
         }
     }
 }
 
-fn back(m: usize, factors: &[f64], swaps: &[usize], x: &mut [f64]) {
+fn take_away(from: &mut [f64; 3], factors: &[f64], of: &[[f64; 3]]) {
+    for (factor, x) in factors.iter().zip(of) {
+        for lane in 0..3 {
+            from[lane] -= factor * x[lane];
+        }
+    }
+}
+
+/// Most balances that hang together: every compartment's gas, wall and water.
+const MOST_BALANCES: usize = WARM_AND_WET * MAX_COMPARTMENTS;
+
+fn factorise(m: usize, a: &mut [f64], swaps: &mut [usize]) {
     for k in 0..m {
-        x.swap(k, swaps[k]);
-    }
-    for r in 0..m {
-        for c in 0..r {
-            x[r] -= factors[r * m + c] * x[c];
+        let pivot = (k..m).max_by(|x, y| a[x * m + k].abs().total_cmp(&a[y * m + k].abs())).unwrap_or(k);
+        swaps[k] = pivot;
+        if pivot != k {
+            for c in 0..m {
+                a.swap(k * m + c, pivot * m + c);
+            }
+        }
+        let (upper, lower) = a.split_at_mut((k + 1) * m);
+        let lead = &upper[k * m..];
+        for row in lower.chunks_exact_mut(m) {
+            if row[k] == 0.0 {
+                continue;
+            }
+            row[k] /= lead[k];
+            let factor = row[k];
+            for (x, above) in row[k + 1..].iter_mut().zip(&lead[k + 1..]) {
+                *x -= factor * above;
+            }
         }
     }
-    for r in (0..m).rev() {
-        for c in r + 1..m {
-            x[r] -= factors[r * m + c] * x[c];
-        }
-        x[r] /= factors[r * m + r];
-    }
-}
-
-fn dot(a: &[f64], b: &[f64]) -> f64 {
-    a.iter().zip(b).map(|(x, y)| x * y).sum()
 }
 
 fn multiply(m: usize, a: &[f64], b: &[f64], out: &mut [f64]) {
-    for r in 0..m {
-        for c in 0..m {
-            out[r * m + c] = (0..m).map(|k| a[r * m + k] * b[k * m + c]).sum();
+    for (left, sums) in a.chunks_exact(m).zip(out.chunks_exact_mut(m)) {
+        for (factor, row) in left.iter().zip(b.chunks_exact(m)).filter(|(factor, _)| **factor != 0.0) {
+            for (sum, x) in sums.iter_mut().zip(row) {
+                *sum += factor * x;
+            }
         }
     }
 }

@@ -16,6 +16,7 @@ use super::level::Outside;
 use super::linear::TRACE_SHARE;
 use super::radau::{ADDS, AT_START, POINTS, RATES, STRAY, apply};
 use super::state::{Node, WallModel};
+use crate::gas::flow::Nozzle;
 use crate::gas::{self, Amounts, SPECIES};
 use crate::plant::MAX_BANKS;
 use crate::units::*;
@@ -23,7 +24,11 @@ use crate::units::*;
 /// How far inside a step amounts and temperatures may stray, as a share of themselves.
 const MOST_STRAY: f64 = 1e-7;
 /// What the iteration may leave over, as a share of amounts and temperatures.
-const SETTLED: f64 = 1e-9;
+const SETTLED: f64 = 1e-8;
+/// The linear part is taken anew, in the middle of the step, where the first round is this far off, or where a
+/// round leaves more than this share of what the last one left.
+const FAR_OFF: f64 = 3e-3;
+const SLOW: f64 = 0.1;
 /// Most rounds of the iteration.
 const MOST_ROUNDS: usize = 12;
 /// Share of a pressure difference that may be levelled in a first step.
@@ -128,7 +133,7 @@ impl Plant {
         let downhill = states[0].1.p_pa > states[1].1.p_pa;
         let (up, down) = if downhill { (states[0], states[1]) } else { (states[1], states[0]) };
         let mix = Amounts(up.0.n_mol).scaled(1.0 / up.1.n_mol);
-        let share = through_mol_s(area_m2, &mix, up.1.p_pa, up.0.gas_k, down.1.p_pa) / up.1.n_mol;
+        let share = through_mol_s(area_m2, &Nozzle::new(&mix), up.1.p_pa, up.0.gas_k, down.1.p_pa) / up.1.n_mol;
         if downhill { (share, 0.0) } else { (0.0, share) }
     }
 
@@ -137,22 +142,23 @@ impl Plant {
     pub(super) fn step(&mut self, c: usize, t_s: f64, h_s: f64, b: &mut Bench) -> Option<f64> {
         self.set_linear_part(c, h_s, None, b);
         self.first_guess(c, h_s, b);
-        let (mut before, mut long_before) = (f64::INFINITY, f64::INFINITY);
+        let mut before = f64::INFINITY;
+        let (mut stale, mut set_at) = (false, 0);
         for round in 0..MOST_ROUNDS {
             self.rates_at_points(c, t_s, h_s, b)?;
-            if round == 1 || round == 4 {
+            if stale {
                 self.set_linear_part(c, h_s, Some(MIDDLE), b);
+                set_at = round;
             }
-            let off = self.put_right(c, h_s, b).max(self.level_points(t_s, h_s, b));
-            // What is level follows what flows by one round, so that every other round may not come nearer.
-            if !off.is_finite() || (round > 3 && off > 0.9 * before.max(long_before)) {
+            let off = self.put_right(c, h_s, b).max(self.level_points(c, t_s, h_s, b));
+            if !off.is_finite() || (round > 3 && off > 0.9 * before) {
                 return None;
             }
             if off < SETTLED || off * (off / before).clamp(0.01, 1.0) < 0.1 * SETTLED {
                 self.add_level(c, b);
                 return Some(self.strays(c, h_s, b));
             }
-            long_before = before;
+            stale = if round == 0 { off > FAR_OFF } else { off > SLOW * before && round > set_at + 1 };
             before = off;
         }
         None
@@ -348,12 +354,6 @@ impl Plant {
 /// How much net moles gained at the points change the flow there: the rates whose integrals these are.
 pub(super) fn rates_of(gained: &[f64; 3], h_s: f64) -> [f64; 3] {
     std::array::from_fn(|j| apply(&RATES[j], gained) / h_s)
-}
-
-/// How fast gas of a compartment comes to its surroundings' temperature at the points: the share of a sudden
-/// change of temperature that is left there.
-pub(super) fn left_warm(b: &Bench, i: usize, j: usize, h_s: f64) -> f64 {
-    1.0 / (1.0 + h_s * POINTS[j] * b.relaxes[i])
 }
 
 fn add_rates(to: &mut Rates, rate: &Rates) {
