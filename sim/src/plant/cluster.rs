@@ -14,7 +14,7 @@ pub const LONGEST_INTERVAL_S: i64 = 300;
 /// Longest interval for compartments at rest, s: nobody in them, nothing running, no valve open.
 pub const LONGEST_REST_S: i64 = 1800;
 /// A step is made this much shorter than would just do, and grows and shrinks by no more than these at once.
-const MARGIN: f64 = 0.8;
+const MARGIN: f64 = 0.9;
 const MOST_GROWTH: f64 = 4.0;
 const MOST_SHRINKING: f64 = 0.15;
 /// Where the iteration does not settle, a step is made shorter by this.

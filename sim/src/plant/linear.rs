@@ -11,7 +11,7 @@ use crate::plant::{MAX_COMPARTMENTS, MAX_EDGES};
 
 /// Share of a compartment's moles added to what a species' errors are measured by: a trace is not followed
 /// finer than this share of it.
-pub(super) const TRACE_SHARE: f64 = 1e-3;
+pub(super) const TRACE_SHARE: f64 = 1e-2;
 /// The heat a wall takes by natural convection grows with the difference to the power 5/4 to 4/3.
 const FILM_SLOPE: f64 = 1.25;
 
