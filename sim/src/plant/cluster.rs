@@ -62,6 +62,7 @@ impl Plant {
                 h_s: 0,
                 rushed: false,
                 next_h_s: None,
+                went_s: None,
                 next_s: t_s,
                 dirty: true,
             }));
@@ -75,6 +76,7 @@ impl Plant {
         self.settle(c, t_s);
         self.clusters[c].dirty = true;
         self.clusters[c].next_h_s = None;
+        self.clusters[c].went_s = None;
     }
 
     /// Stores a cluster's state at `t_s` as its new anchor.
@@ -142,7 +144,7 @@ impl Plant {
             if let Some(strays) = strays.filter(|s| *s <= 1.0) {
                 self.clusters[c].h_s = whole_s as i64;
                 self.clusters[c].next_h_s = Some(whole_s * growth(strays));
-                self.keep(c, &bench);
+                self.keep(c, whole_s, &bench);
                 break;
             }
             h_s = whole_s * strays.map_or(UNSETTLED, growth).min(0.9);
@@ -217,7 +219,7 @@ impl Plant {
                 h_s = part_s * strays.map_or(UNSETTLED, growth).min(0.9);
                 continue;
             }
-            self.keep(c, bench);
+            self.keep(c, part_s, bench);
             self.pend(c, part_s);
             let w = weights(part_s, 1.0);
             for k in 0..self.clusters[c].members.len() {

@@ -57,6 +57,8 @@ pub(super) struct Cluster {
     pub rushed: bool,
     /// Length that the last interval suggests for the next, s; none after something was changed.
     pub next_h_s: Option<f64>,
+    /// Length of the last step, s, if the next goes on from it; none after something was changed.
+    pub went_s: Option<f64>,
     /// Second at which it must be looked at again: end of interval or a monitor met.
     pub next_s: i64,
     /// A new step must be taken.
@@ -114,6 +116,9 @@ pub struct Plant {
     pub(super) ends: Vec<Node>,
     pub(super) courses: Vec<Course>,
     pub(super) edge_flows: Vec<Flow>,
+    /// Part of them that keeps one pressure, net a to b at the points, mol/s, and what goes out for it.
+    pub(super) edge_level: Vec<[f64; 3]>,
+    pub(super) level_out: Vec<[f64; 3]>,
     pub(super) ways: Vec<Way>,
     pub(super) settings: Vec<Setting>,
     pub(super) doors: Vec<DoorSetting>,
@@ -206,6 +211,8 @@ impl Plant {
             nodes,
             courses: vec![Course::default(); count],
             edge_flows: vec![Flow::default(); edges.len()],
+            edge_level: vec![[0.0; 3]; edges.len()],
+            level_out: vec![[0.0; 3]; count],
             ways: vec![Way::default(); edges.len()],
             settings,
             doors,

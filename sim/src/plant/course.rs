@@ -48,6 +48,16 @@ impl Course {
         }
     }
 
+    /// Rates at other times, each a sum of those at the three points.
+    pub fn rates_at(&self, rows: &[[f64; 3]; 3]) -> [Rates; 3] {
+        std::array::from_fn(|j| Rates {
+            n_mol_s: std::array::from_fn(|s| apply(&rows[j], &self.n_mol_s[s])),
+            gas_k_s: apply(&rows[j], &self.gas_k_s),
+            wall_k_s: apply(&rows[j], &self.wall_k_s),
+            bed_mol_s: apply(&rows[j], &self.bed_mol_s),
+        })
+    }
+
     /// Takes the flows frozen at a point in a state.
     pub fn take_flows(&mut self, j: usize, f: &Frozen, n_mol: &[f64; SPECIES]) {
         for (slot, rate) in f.flows() {

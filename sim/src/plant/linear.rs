@@ -3,9 +3,9 @@
 
 use super::bench::Bench;
 use super::core::{Edge, Plant};
-use super::frozen::Frozen;
-use super::radau::{ADDS, Coupled, apply, relax};
-use super::state::WallModel;
+use super::frozen::{Frozen, Rates};
+use super::radau::{ADDS, Coupled, apply, goes_on, relax};
+use super::state::{Node, WallModel};
 use crate::gas::{SPECIES, Species};
 use crate::plant::{MAX_COMPARTMENTS, MAX_EDGES};
 
@@ -111,19 +111,41 @@ impl Plant {
         self.set_levels(c, point, b);
     }
 
-    /// The states at the points if the linear part were all there is.
+    /// The states at the points if things go on as they went; else, if the linear part were all there is.
     pub(super) fn first_guess(&self, c: usize, h_s: f64, b: &mut Bench) {
-        let members = &self.clusters[c].members;
-        for i in members.iter().copied() {
+        let cluster = &self.clusters[c];
+        let rows = cluster.went_s.map(|went_s| goes_on(h_s / went_s));
+        for x in cluster.edges.iter().copied() {
+            b.level[x] = rows.map_or([0.0; 3], |rows| rows.map(|row| apply(&row, &self.edge_level[x])));
+        }
+        for i in cluster.members.iter().copied() {
             b.node[i] = [self.nodes[i]; 3];
-            b.out[i] = [0.0; 3];
-            let start = b.start_rates[i];
-            b.rates[i] = [start; 3];
+            b.out[i] = rows.map_or([0.0; 3], |rows| rows.map(|row| apply(&row, &self.level_out[i])));
+            b.rates[i] = rows.map_or([b.start_rates[i]; 3], |rows| self.courses[i].rates_at(&rows));
         }
-        for x in self.clusters[c].edges.iter().copied() {
-            b.level[x] = [0.0; 3];
+        match rows {
+            Some(_) => self.follow(c, h_s, b),
+            None => {
+                self.put_right(c, h_s, b);
+            }
         }
-        self.put_right(c, h_s, b);
+    }
+
+    /// Takes the states at the points that the rates lead to.
+    fn follow(&self, c: usize, h_s: f64, b: &mut Bench) {
+        for i in self.clusters[c].members.iter().copied() {
+            let (now, rates) = (&self.nodes[i], &b.rates[i]);
+            let after = |j: usize, of: &dyn Fn(&Rates) -> f64| h_s * apply(&ADDS[j], &[of(&rates[0]), of(&rates[1]), of(&rates[2])]);
+            for j in 0..3 {
+                b.node[i][j] = Node {
+                    n_mol: std::array::from_fn(|s| now.n_mol[s] + after(j, &|r| r.n_mol_s[s])),
+                    gas_k: now.gas_k + after(j, &|r| r.gas_k_s),
+                    wall_k: now.wall_k + after(j, &|r| r.wall_k_s),
+                    bed_mol: now.bed_mol + after(j, &|r| r.bed_mol_s),
+                    bed_s: now.bed_s,
+                };
+            }
+        }
     }
 
     /// Puts the states at the points right by what the rates leave over; gives the greatest relative change.

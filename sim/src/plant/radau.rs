@@ -99,6 +99,15 @@ pub(super) fn weights(h_s: f64, share: f64) -> [f64; 3] {
     [h_s * integral(0, share), h_s * integral(1, share), h_s * integral(2, share)]
 }
 
+/// What the parabola through three rates says of the points of the interval after its own, `ratio` times as long:
+/// row, point; column, rate.
+pub(super) fn goes_on(ratio: f64) -> [[f64; 3]; 3] {
+    std::array::from_fn(|j| {
+        let s = 1.0 + ratio * POINTS[j];
+        std::array::from_fn(|k| INTEGRAL[k][0] + s * (2.0 * INTEGRAL[k][1] + s * 3.0 * INTEGRAL[k][2]))
+    })
+}
+
 /// Applies one row of three.
 pub(super) fn apply(row: &[f64; 3], x: &[f64; 3]) -> f64 {
     row[0] * x[0] + row[1] * x[1] + row[2] * x[2]
@@ -313,6 +322,15 @@ mod tests {
         }
         for j in 0..3 {
             assert_relative_eq!(ADDS[j].iter().sum::<f64>(), POINTS[j], max_relative = 1e-14);
+        }
+    }
+
+    #[test]
+    fn a_parabola_goes_on_as_itself() {
+        let parabola = |s: f64| 1.0 + s * (2.0 - 0.3 * s);
+        let next = goes_on(1.4);
+        for j in 0..3 {
+            assert_relative_eq!(apply(&next[j], &POINTS.map(parabola)), parabola(1.0 + 1.4 * POINTS[j]), max_relative = 1e-12);
         }
     }
 

@@ -3,7 +3,7 @@
 //!
 //! The rates at the three points are found by iteration: the states at the points are put right by what
 //! the rates leave over, through the linear part of the balances (exchange, ventilation, gas against
-//! wall). What is left when it stops is below [`SETTLED`]. How far the rate at the start lies off the
+//! wall). What is left when it stops is below [`LEFT_OVER`]. How far the rate at the start lies off the
 //! parabola through the three tells how much the step strays; it is taken again shorter if that is more
 //! than [`MOST_STRAY`].
 
@@ -23,8 +23,11 @@ use crate::units::*;
 
 /// How far inside a step amounts and temperatures may stray, as a share of themselves.
 const MOST_STRAY: f64 = 1e-7;
-/// What the iteration may leave over, as a share of amounts and temperatures.
-const SETTLED: f64 = 1e-8;
+/// What the iteration may leave over, as a share of amounts and temperatures; a round leaves about the share of
+/// what was off that the last one did.
+const LEFT_OVER: f64 = 3e-9;
+/// A round is not trusted to leave less than this share.
+const LEAST_LEFT: f64 = 0.02;
 /// The linear part is taken anew, in the middle of the step, where the first round is this far off, or where a
 /// round leaves more than this share of what the last one left.
 const FAR_OFF: f64 = 3e-3;
@@ -154,8 +157,8 @@ impl Plant {
             if !off.is_finite() || (round > 3 && off > 0.9 * before) {
                 return None;
             }
-            if off < SETTLED || off * (off / before).clamp(0.01, 1.0) < 0.1 * SETTLED {
-                self.add_level(c, b);
+            if off * (off / before).clamp(LEAST_LEFT, 1.0) < LEFT_OVER {
+                self.take_in_new_states(c, b);
                 return Some(self.strays(c, h_s, b));
             }
             stale = if round == 0 { off > FAR_OFF } else { off > SLOW * before && round > set_at + 1 };
@@ -192,6 +195,20 @@ impl Plant {
             for j in 0..3 {
                 let states = [(&b.used[a][j], &b.frozen[a][j]), (&b.used[to][j], &b.frozen[to][j])];
                 b.point_share[x][j] = self.edge_shares(x, states);
+            }
+        }
+        self.add_exchange(c, b);
+        self.draw(c, h_s, b);
+        self.add_level(c, b);
+        Some(())
+    }
+
+    /// Adds to the members' own rates at the points what they exchange.
+    fn add_exchange(&self, c: usize, b: &mut Bench) {
+        for x in self.clusters[c].edges.iter().copied() {
+            let Edge { a, b: to, .. } = self.edges[x];
+            for j in 0..3 {
+                let states = [(&b.used[a][j], &b.frozen[a][j]), (&b.used[to][j], &b.frozen[to][j])];
                 let (rate_a, rate_b, flow) = exchange(b.point_share[x][j], states);
                 b.edge_own[x][j] = flow;
                 add_rates(&mut b.own[a][j], &rate_a);
@@ -206,9 +223,20 @@ impl Plant {
                 }
             }
         }
-        self.draw(c, h_s, b);
+    }
+
+    /// Takes the flows, as shares of what is there, in the states at the points as last put right. What a round
+    /// changes goes by shares nearly all, so this is as good as another round.
+    fn take_in_new_states(&self, c: usize, b: &mut Bench) {
+        for i in self.clusters[c].members.iter().copied() {
+            let wall_j_k = self.steel.compartments[i].wall_j_k;
+            for j in 0..3 {
+                b.used[i][j] = b.node[i][j];
+                b.own[i][j] = b.frozen[i][j].rates(&b.used[i][j], wall_j_k);
+            }
+        }
+        self.add_exchange(c, b);
         self.add_level(c, b);
-        Some(())
     }
 
     /// What the cluster's own flows leave in the banks at the points.
@@ -330,13 +358,15 @@ impl Plant {
     }
 
     /// Stores a step's rates and flows as the cluster's course.
-    pub(super) fn keep(&mut self, c: usize, b: &Bench) {
+    pub(super) fn keep(&mut self, c: usize, h_s: f64, b: &Bench) {
+        self.clusters[c].went_s = Some(h_s);
         for k in 0..self.clusters[c].members.len() {
             let i = self.clusters[c].members[k];
             let course = &mut self.courses[i];
             course.clear();
             course.p_pa = b.start[i].p_pa;
             course.take_rates(&b.rates[i]);
+            self.level_out[i] = b.out[i];
             for j in 0..3 {
                 course.take_flows(j, &b.frozen[i][j], &b.used[i][j].n_mol);
             }
@@ -347,6 +377,7 @@ impl Plant {
         for k in 0..self.clusters[c].edges.len() {
             let x = self.clusters[c].edges[k];
             self.edge_flows[x] = b.edge[x];
+            self.edge_level[x] = b.level[x];
         }
     }
 }
