@@ -121,6 +121,18 @@ impl Plate {
         }
     }
 
+    /// The same plate a little higher or lower in pressure and temperature, each relative, by the powers that the
+    /// correlation goes with: the square of the density over viscosity and conductivity, to a sixth. `x` as before.
+    pub fn near(&self, x: &Amounts, p_share: f64, t_share: f64) -> Plate {
+        let x = fractions(x);
+        let power = |table: &[(f64, f64); SPECIES_WITH_TRANSPORT]| -> f64 { (0..SPECIES_WITH_TRANSPORT).map(|i| x[i] * table[i].1).sum() };
+        let (viscosity, conductivity) = (power(&VISCOSITY), power(&CONDUCTIVITY));
+        Plate {
+            conductance_w_m2_k: self.conductance_w_m2_k * (1.0 + conductivity * t_share),
+            root: self.root * (1.0 + p_share / 3.0 - (2.0 + viscosity + conductivity) / 6.0 * t_share),
+        }
+    }
+
     /// Heat transfer coefficient between gas and wall, W/(m2 K).
     pub fn w_m2_k(&self, t_gas_k: f64, t_wall_k: f64) -> f64 {
         let share = 2.0 * (t_gas_k - t_wall_k) / (t_gas_k + t_wall_k);

@@ -38,8 +38,8 @@ const LAST_OXYGEN_S: f64 = 60.0;
 /// A wall in sea water loses heat this many times faster than in air (house rule, order of magnitude).
 const SEA_COOLING: f64 = 3.0;
 
-/// Properties of the gas film at a wall, kept until pressure, temperature or mixture has moved by
-/// more than makes a difference.
+/// Properties of the gas film at a wall, kept, and brought along by their powers, until pressure, temperature or
+/// mixture has moved by more than makes a difference.
 #[derive(Clone, Copy, Debug, Default, Serialize, Deserialize)]
 pub(super) struct Film {
     p_pa: f64,
@@ -48,10 +48,12 @@ pub(super) struct Film {
     plate: gas::transport::Plate,
 }
 
-/// Relative change of pressure, or change of a fraction, that calls for new film properties.
-const FILM_SHARE: f64 = 3e-5;
+/// Relative change of pressure that calls for new film properties.
+const FILM_SHARE: f64 = 1e-3;
+/// Change of a fraction that does.
+const FILM_FRACTION: f64 = 3e-5;
 /// Change of film temperature that does, K.
-const FILM_K: f64 = 0.01;
+const FILM_K: f64 = 0.05;
 
 /// What a state is frozen with besides itself.
 #[derive(Clone, Copy, Debug)]
@@ -75,22 +77,19 @@ enum PathEnd {
 }
 
 impl Plant {
-    /// Film properties for a state: those kept, if they still hold.
-    fn film(&self, node: &Node, p_pa: f64, kept: &Film) -> Film {
-        if self.physics.wall != WallModel::Natural {
-            return *kept;
-        }
-        let n = Amounts(node.n_mol);
-        let x = n.scaled(1.0 / n.total());
+    /// The plate that stands for a wall in a state: the film kept for it if that still holds, or a new one.
+    fn plate(&self, node: &Node, x: &Amounts, p_pa: f64, film: &mut Film) -> gas::transport::Plate {
         let t_k = 0.5 * (node.gas_k + node.wall_k);
-        let same = (p_pa - kept.p_pa).abs() <= FILM_SHARE * p_pa
-            && (t_k - kept.t_k).abs() <= FILM_K
-            && kept.x.iter().zip(x.0).all(|(a, b)| (a - b).abs() <= FILM_SHARE);
-        if same {
-            return *kept;
+        let (p_share, t_share) = ((p_pa - film.p_pa) / p_pa, (t_k - film.t_k) / t_k);
+        let holds = p_share.abs() <= FILM_SHARE
+            && (t_k - film.t_k).abs() <= FILM_K
+            && film.x.iter().zip(x.0).all(|(a, b)| (a - b).abs() <= FILM_FRACTION);
+        if holds {
+            return film.plate.near(x, p_share, t_share);
         }
-        let plate = gas::transport::Plate::new(&x, p_pa, t_k, WALL_HEIGHT_M);
-        Film { p_pa, t_k, x: [x.0[0], x.0[1], x.0[2]], plate }
+        let plate = gas::transport::Plate::new(x, p_pa, t_k, WALL_HEIGHT_M);
+        *film = Film { p_pa, t_k, x: [x.0[0], x.0[1], x.0[2]], plate };
+        plate
     }
 
     /// Pressure of a compartment's gas, Pa.
@@ -115,7 +114,6 @@ impl Plant {
         f.cp_j_mol_k = gas::state::cp_j_mol_k(&x);
         f.c_j_k = gas::state::cv_j_k(&n, node.gas_k);
         f.push_j_mol_k = f.p_pa * c.volume_m3 / (total * node.gas_k);
-        *film = self.film(node, f.p_pa, film);
         if set.open_outside && c.bell.is_none() {
             self.freeze_open_lock(c, f);
         } else {
@@ -126,7 +124,7 @@ impl Plant {
         let rh = if set.fan || set.climate { self.humidity(node, f.p_pa) } else { 0.0 };
         self.freeze_bed(c, set, node, rh, f);
         self.freeze_climate(i, c, set, node, rh, f);
-        self.freeze_wall(c, node, film, at, f);
+        self.freeze_wall(c, node, &x, film, at, f);
         let masks = if c.bell.is_some() { PathEnd::Inside } else { PathEnd::Overboard };
         self.freeze_path(Slot::BibsGas, set.bibs_bank, &set.bibs, f.p_pa, masks, at, f);
         if c.bell.is_some() {
@@ -285,14 +283,14 @@ impl Plant {
         }
     }
 
-    fn freeze_wall(&self, c: &Compartment, node: &Node, film: &Film, at: &Moment, f: &mut Frozen) {
+    fn freeze_wall(&self, c: &Compartment, node: &Node, x: &Amounts, film: &mut Film, at: &Moment, f: &mut Frozen) {
         (f.out_k, f.out_w_k) = if at.in_sea {
             (self.sea_k, c.wall_ua_w_k * SEA_COOLING)
         } else {
             (self.steel.deck_t_k, c.wall_ua_w_k)
         };
         let h = match self.physics.wall {
-            WallModel::Natural => film.plate.w_m2_k(node.gas_k, node.wall_k),
+            WallModel::Natural => self.plate(node, x, f.p_pa, film).w_m2_k(node.gas_k, node.wall_k),
             WallModel::Fixed(h) => h,
             WallModel::Adiabatic | WallModel::Isothermal => 0.0,
         };

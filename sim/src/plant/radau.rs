@@ -132,9 +132,9 @@ pub(super) struct Coupled {
     z: Vec<f64>,
     square: Vec<f64>,
     factors: Dense,
-    /// F^-1, F^-1 Z and F^-1 Z^2, element by element.
+    /// F^-1, F^-1 Z and F^-1 Z^2, element by element, column by column.
     parts: Vec<[f64; 3]>,
-    sides: Vec<[Lanes; 3]>,
+    sums: Vec<Lanes>,
 }
 
 /// Three points, and a fourth that is idle: two machine words of two.
@@ -148,7 +148,7 @@ impl Coupled {
             list.clear();
             list.resize(m * m, 0.0);
         }
-        self.sides.resize(m, [[0.0; 4]; 3]);
+        self.sums.resize(m, [0.0; 4]);
         self.parts.resize(m * m, [0.0; 3]);
         fill(&mut self.z);
         multiply(m, &self.z, &self.z, &mut self.square);
@@ -167,7 +167,7 @@ impl Coupled {
             sums[row] += 1.0;
         }
         self.factors.factorise();
-        // Column by column: F^-1 of the unit's, Z's and Z^2's columns.
+        // F^-1 of the unit's, Z's and Z^2's columns.
         for column in 0..m {
             let mut right = [[0.0; 3]; MOST_BALANCES];
             for (row, right) in right[..m].iter_mut().enumerate() {
@@ -175,30 +175,29 @@ impl Coupled {
                 *right = [unit, self.z[row * m + column], self.square[row * m + column]];
             }
             self.factors.solve_three(&mut right[..m]);
-            for (row, part) in right[..m].iter().enumerate() {
-                self.parts[row * m + column] = *part;
-            }
+            self.parts[column * m..][..m].copy_from_slice(&right[..m]);
         }
     }
 
     /// Solves for the right sides in `r` (per balance, the three points) in place.
     pub fn solve(&mut self, r: &mut [[f64; 3]]) {
         let m = self.m;
-        for (side, r) in self.sides[..m].iter_mut().zip(r.iter()) {
+        self.sums[..m].fill([0.0; 4]);
+        for (column, r) in r[..m].iter().enumerate().filter(|(_, r)| **r != [0.0; 3]) {
+            let mut side = [[0.0; 4]; 3];
             for j in 0..3 {
                 let (once, twice) = (apply(&ADDS[j], r), apply(&ADDS_TWICE[j], r));
                 side[0][j] = r[j];
                 side[1][j] = TRACE * r[j] - once;
                 side[2][j] = MINORS * r[j] - TRACE * once + twice;
             }
-        }
-        for (row, x) in r[..m].iter_mut().enumerate() {
-            let mut sum = [0.0; 4];
-            for (part, side) in self.parts[row * m..][..m].iter().zip(&self.sides[..m]) {
+            for (sum, part) in self.sums[..m].iter_mut().zip(&self.parts[column * m..][..m]) {
                 for lane in 0..4 {
                     sum[lane] += part[0] * side[0][lane] + part[1] * side[1][lane] + part[2] * side[2][lane];
                 }
             }
+        }
+        for (x, sum) in r[..m].iter_mut().zip(&self.sums) {
             *x = [sum[0], sum[1], sum[2]];
         }
     }

@@ -15,6 +15,7 @@ use super::frozen::{Frozen, Rates};
 use super::level::Outside;
 use super::linear::TRACE_SHARE;
 use super::radau::{ADDS, AT_START, POINTS, RATES, STRAY, apply};
+use super::slots::BANKED;
 use super::state::{Node, WallModel};
 use crate::gas::flow::Nozzle;
 use crate::gas::{self, Amounts, SPECIES};
@@ -248,7 +249,7 @@ impl Plant {
         let mut any = 0u32;
         for i in self.clusters[c].members.iter().copied() {
             for j in 0..3 {
-                for (slot, rate) in b.frozen[i][j].flows() {
+                for (slot, rate) in b.frozen[i][j].flows().iter().filter(|(slot, _)| BANKED & (1 << *slot as u32) != 0) {
                     let Some(booking) = self.booking(i, *slot as usize) else { continue };
                     for (place, sign) in [(booking.from, -1.0), (booking.to, 1.0)] {
                         if let Place::Bank(bank) = place {
