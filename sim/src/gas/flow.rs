@@ -5,7 +5,7 @@
 //! reference equation of state) and is left out, being below what is known of any opening's area.
 
 use super::Amounts;
-use super::heat::{gamma, molar_mass_kg};
+use super::heat::{MOLAR_MASS_KG, gamma, molar_mass_kg};
 use crate::units::R;
 
 /// A power, good to the last digits for a base near one, where it is all that is needed here.
@@ -78,6 +78,13 @@ impl Nozzle {
             return Nozzle::default();
         }
         let gamma = gamma(x);
+        Nozzle { gamma, choked: choked_function_fast(gamma), r_molar_mass: R * molar_mass }
+    }
+
+    /// Of fractions `x` that add up to one, whose heat capacity at constant pressure is known, J/(mol K).
+    pub fn with_cp(x: &Amounts, cp_j_mol_k: f64) -> Nozzle {
+        let molar_mass: f64 = x.0.iter().zip(MOLAR_MASS_KG).map(|(n, mass)| n * mass).sum();
+        let gamma = cp_j_mol_k / (cp_j_mol_k - R);
         Nozzle { gamma, choked: choked_function_fast(gamma), r_molar_mass: R * molar_mass }
     }
 

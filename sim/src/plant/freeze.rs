@@ -149,7 +149,7 @@ impl Plant {
     #[expect(clippy::too_many_arguments, reason = "the pieces of one state, unpacked once by the caller")]
     fn freeze_outflows(&self, i: usize, c: &Compartment, set: &Setting, node: &Node, x: &Amounts, at: &Moment, f: &mut Frozen) {
         let (p_pa, total) = (f.p_pa, f.n_mol);
-        let nozzle = Nozzle::new(x);
+        let nozzle = Nozzle::with_cp(x, f.cp_j_mol_k);
         let share = |area_m2: f64, down_pa: f64| {
             if area_m2 > 0.0 && p_pa > down_pa {
                 through_mol_s(area_m2, &nozzle, p_pa, node.gas_k, down_pa) / total

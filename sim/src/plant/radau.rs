@@ -131,7 +131,10 @@ pub(super) struct Coupled {
     m: usize,
     z: Vec<f64>,
     square: Vec<f64>,
-    factors: Dense,
+    factor: Vec<f64>,
+    inverse: Vec<f64>,
+    once: Vec<f64>,
+    twice: Vec<f64>,
     /// F^-1, F^-1 Z and F^-1 Z^2, element by element, column by column.
     parts: Vec<[f64; 3]>,
     sums: Vec<Lanes>,
@@ -144,7 +147,8 @@ impl Coupled {
     /// Takes Z, row by row, from `fill`.
     pub fn set(&mut self, m: usize, fill: impl FnOnce(&mut [f64])) {
         self.m = m;
-        for list in [&mut self.z, &mut self.square] {
+        let Coupled { z, square, factor, inverse, once, twice, .. } = self;
+        for list in [z, square, factor, inverse, once, twice] {
             list.clear();
             list.resize(m * m, 0.0);
         }
@@ -152,10 +156,9 @@ impl Coupled {
         self.parts.resize(m * m, [0.0; 3]);
         fill(&mut self.z);
         multiply(m, &self.z, &self.z, &mut self.square);
-        self.factors.clear(m);
         for row in 0..m {
             let square = &self.square[row * m..][..m];
-            let sums = &mut self.factors.a[row * m..][..m];
+            let sums = &mut self.factor[row * m..][..m];
             for (k, once) in square.iter().enumerate().filter(|(_, once)| **once != 0.0) {
                 for (sum, z) in sums.iter_mut().zip(&self.z[k * m..][..m]) {
                     *sum += DETERMINANT * once * z;
@@ -166,16 +169,15 @@ impl Coupled {
             }
             sums[row] += 1.0;
         }
-        self.factors.factorise();
-        // F^-1 of the unit's, Z's and Z^2's columns.
-        for column in 0..m {
-            let mut right = [[0.0; 3]; MOST_BALANCES];
-            for (row, right) in right[..m].iter_mut().enumerate() {
-                let unit = if row == column { 1.0 } else { 0.0 };
-                *right = [unit, self.z[row * m + column], self.square[row * m + column]];
+        invert(m, &mut self.factor, &mut self.inverse);
+        // All three are made of Z alone, so that it may stand on either side.
+        multiply(m, &self.z, &self.inverse, &mut self.once);
+        multiply(m, &self.z, &self.once, &mut self.twice);
+        for row in 0..m {
+            for column in 0..m {
+                let at = row * m + column;
+                self.parts[column * m + row] = [self.inverse[at], self.once[at], self.twice[at]];
             }
-            self.factors.solve_three(&mut right[..m]);
-            self.parts[column * m..][..m].copy_from_slice(&right[..m]);
         }
     }
 
@@ -233,40 +235,65 @@ impl Dense {
 
     /// Solves for a right side in place.
     pub fn solve(&self, x: &mut [f64]) {
-        let mut three = [[0.0; 3]; MOST_BALANCES];
-        for (three, x) in three.iter_mut().zip(x.iter()) {
-            three[0] = *x;
-        }
-        self.solve_three(&mut three[..self.m]);
-        for (x, three) in x.iter_mut().zip(&three) {
-            *x = three[0];
-        }
-    }
-
-    /// Solves for three right sides at once, in place.
-    fn solve_three(&self, x: &mut [[f64; 3]]) {
         let m = self.m;
         for k in 0..m {
             x.swap(k, self.swaps[k]);
         }
         for r in 0..m {
-            let (done, rest) = x.split_at_mut(r);
-            take_away(&mut rest[0], &self.a[r * m..][..r], done);
+            x[r] -= dot(&self.a[r * m..][..r], &x[..r]);
         }
         for r in (0..m).rev() {
-            let (rest, done) = x.split_at_mut(r + 1);
             let row = &self.a[r * m..][..m];
-            take_away(&mut rest[r], &row[r + 1..], done);
-            rest[r] = rest[r].map(|x| x / row[r]);
+            x[r] = (x[r] - dot(&row[r + 1..], &x[r + 1..])) / row[r];
         }
     }
 }
 
-fn take_away(from: &mut [f64; 3], factors: &[f64], of: &[[f64; 3]]) {
-    for (factor, x) in factors.iter().zip(of) {
-        for lane in 0..3 {
-            from[lane] -= factor * x[lane];
+fn dot(a: &[f64], b: &[f64]) -> f64 {
+    a.iter().zip(b).map(|(x, y)| x * y).sum()
+}
+
+/// Turns `a` into the unit and `inverse`, zeros before, into what does it.
+fn invert(m: usize, a: &mut [f64], inverse: &mut [f64]) {
+    for k in 0..m {
+        inverse[k * m + k] = 1.0;
+    }
+    for k in 0..m {
+        let pivot = pivot_of(m, k, a);
+        if pivot != k {
+            swap_rows(m, k, pivot, a);
+            swap_rows(m, k, pivot, inverse);
         }
+        let by = 1.0 / a[k * m + k];
+        let (mut lead, mut lead_inverse) = ([0.0; MOST_BALANCES], [0.0; MOST_BALANCES]);
+        for c in 0..m {
+            lead[c] = a[k * m + c] * by;
+            lead_inverse[c] = inverse[k * m + c] * by;
+        }
+        for (r, (row, into)) in a.chunks_exact_mut(m).zip(inverse.chunks_exact_mut(m)).enumerate() {
+            let factor = row[k];
+            if r == k {
+                row.copy_from_slice(&lead[..m]);
+                into.copy_from_slice(&lead_inverse[..m]);
+            } else if factor != 0.0 {
+                for (x, above) in row[k..].iter_mut().zip(&lead[k..m]) {
+                    *x -= factor * above;
+                }
+                for (x, above) in into.iter_mut().zip(&lead_inverse[..m]) {
+                    *x -= factor * above;
+                }
+            }
+        }
+    }
+}
+
+fn pivot_of(m: usize, k: usize, a: &[f64]) -> usize {
+    (k..m).max_by(|x, y| a[x * m + k].abs().total_cmp(&a[y * m + k].abs())).unwrap_or(k)
+}
+
+fn swap_rows(m: usize, one: usize, other: usize, a: &mut [f64]) {
+    for c in 0..m {
+        a.swap(one * m + c, other * m + c);
     }
 }
 
@@ -275,12 +302,10 @@ const MOST_BALANCES: usize = WARM_AND_WET * MAX_COMPARTMENTS;
 
 fn factorise(m: usize, a: &mut [f64], swaps: &mut [usize]) {
     for k in 0..m {
-        let pivot = (k..m).max_by(|x, y| a[x * m + k].abs().total_cmp(&a[y * m + k].abs())).unwrap_or(k);
+        let pivot = pivot_of(m, k, a);
         swaps[k] = pivot;
         if pivot != k {
-            for c in 0..m {
-                a.swap(k * m + c, pivot * m + c);
-            }
+            swap_rows(m, k, pivot, a);
         }
         let (upper, lower) = a.split_at_mut((k + 1) * m);
         let lead = &upper[k * m..];

@@ -137,7 +137,7 @@ impl Plant {
         let downhill = states[0].1.p_pa > states[1].1.p_pa;
         let (up, down) = if downhill { (states[0], states[1]) } else { (states[1], states[0]) };
         let mix = Amounts(up.0.n_mol).scaled(1.0 / up.1.n_mol);
-        let share = through_mol_s(area_m2, &Nozzle::new(&mix), up.1.p_pa, up.0.gas_k, down.1.p_pa) / up.1.n_mol;
+        let share = through_mol_s(area_m2, &Nozzle::with_cp(&mix, up.1.cp_j_mol_k), up.1.p_pa, up.0.gas_k, down.1.p_pa) / up.1.n_mol;
         if downhill { (share, 0.0) } else { (0.0, share) }
     }
 
