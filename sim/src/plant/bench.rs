@@ -50,6 +50,8 @@ pub(super) struct Bench {
     /// Share of a's contents to b and of b's to a, at the start and at the points, 1/s.
     pub share: [(f64, f64); MAX_EDGES],
     pub point_share: [[(f64, f64); 3]; MAX_EDGES],
+    /// Share of each compartment's contents that leaves it for its neighbours at the start, 1/s.
+    pub leaves_s: [f64; MAX_COMPARTMENTS],
     /// Net flow a to b that keeps one pressure, and flow out of a compartment that does, mol/s.
     pub level: [[f64; 3]; MAX_EDGES],
     pub out: [[f64; 3]; MAX_COMPARTMENTS],
@@ -86,6 +88,7 @@ impl Default for Bench {
             edge: [Flow::default(); MAX_EDGES],
             share: [(0.0, 0.0); MAX_EDGES],
             point_share: [[(0.0, 0.0); 3]; MAX_EDGES],
+            leaves_s: [0.0; MAX_COMPARTMENTS],
             level: [[0.0; 3]; MAX_EDGES],
             out: Default::default(),
             outside: Default::default(),

@@ -131,16 +131,20 @@ impl Frozen {
         &self.list[..self.count]
     }
 
+    /// Share of a species that leaves, 1/s.
+    pub fn dies_s(&self, s: usize) -> f64 {
+        match s {
+            CO2 => self.k_all + self.k_co2,
+            H2O => self.k_all + self.k_h2o,
+            _ => self.k_all,
+        }
+    }
+
     /// How fast the state changes by the compartment's own flows and heat.
     pub fn rates(&self, node: &Node, wall_j_k: f64) -> Rates {
         let mut net = 0.0;
         let n_mol_s = std::array::from_fn(|s| {
-            let k = match s {
-                CO2 => self.k_all + self.k_co2,
-                H2O => self.k_all + self.k_h2o,
-                _ => self.k_all,
-            };
-            let rate = self.source[s] - k * node.n_mol[s];
+            let rate = self.source[s] - self.dies_s(s) * node.n_mol[s];
             net += rate;
             rate
         });

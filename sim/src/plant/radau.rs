@@ -94,6 +94,10 @@ pub(super) const STRAY: f64 = {
     a * (1.0 - a * (c1 / 2.0 - a * (c2 / 3.0 - a * c3 / 4.0)))
 };
 
+/// How far off the parabola through the points the rate at the start is, for one that dies away, in units of itself
+/// times the cube of its share that goes over the interval.
+pub(super) const OFF_PARABOLA: f64 = POINTS[0] * POINTS[1] * POINTS[2] / 6.0;
+
 /// What each point's rate has added after a share of an interval of length `h_s`, s.
 pub(super) fn weights(h_s: f64, share: f64) -> [f64; 3] {
     [h_s * integral(0, share), h_s * integral(1, share), h_s * integral(2, share)]

@@ -14,7 +14,7 @@ use super::freeze::{Moment, NEAR_PA, through_mol_s};
 use super::frozen::{Frozen, Rates};
 use super::level::Outside;
 use super::linear::TRACE_SHARE;
-use super::radau::{ADDS, AT_START, POINTS, RATES, STRAY, apply};
+use super::radau::{ADDS, AT_START, OFF_PARABOLA, POINTS, RATES, STRAY, apply};
 use super::slots::BANKED;
 use super::state::{Node, WallModel};
 use crate::gas::flow::Nozzle;
@@ -58,6 +58,7 @@ impl Plant {
             b.in_sea[i] = self.steel.compartments[i].bell.is_some() && self.bells[i].msw(t_s.floor() + 0.5) > 0.0;
             let at = moment(t_s, b.in_sea[i], b.outside[i], &b.bank_start);
             self.freeze(i, &self.nodes[i], &at, &mut films[i][0], &mut b.start[i]);
+            b.leaves_s[i] = 0.0;
             b.start_rates[i] = b.start[i].rates(&self.nodes[i], self.steel.compartments[i].wall_j_k);
         }
         self.films = films;
@@ -65,6 +66,8 @@ impl Plant {
             let Edge { a, b: to, .. } = self.edges[x];
             let states = [(&self.nodes[a], &b.start[a]), (&self.nodes[to], &b.start[to])];
             b.share[x] = self.edge_shares(x, states);
+            b.leaves_s[a] += b.share[x].0;
+            b.leaves_s[to] += b.share[x].1;
             let (rate_a, rate_b, flow) = exchange(b.share[x], states);
             add_rates(&mut b.start_rates[a], &rate_a);
             add_rates(&mut b.start_rates[to], &rate_b);
@@ -80,8 +83,25 @@ impl Plant {
             // What has come near its wall's temperature relaxes smoothly however long the step.
             let gap_k = (self.nodes[i].gas_k - self.nodes[i].wall_k).abs();
             change = change.max(warming / WARMED_A_STEP_K.max(0.5 * gap_k));
+            change = change.max(self.dies_away_s(i, b));
         }
         change
+    }
+
+    /// One over the longest step that follows a compartment's rates finely enough if each dies away by its own
+    /// share a second: what such a step strays is known.
+    fn dies_away_s(&self, i: usize, b: &Bench) -> f64 {
+        let (node, rates, f) = (&self.nodes[i], &b.start_rates[i], &b.start[i]);
+        let shorter = |rate: f64, dies_s: f64, scale: f64| {
+            let strays = rate.abs() * dies_s * dies_s * dies_s * STRAY * OFF_PARABOLA / (scale * MOST_STRAY);
+            strays.sqrt().sqrt()
+        };
+        let mut most = shorter(rates.gas_k_s, (f.heat_w_k + f.wall_w_k) / f.c_j_k, node.gas_k);
+        for s in 0..SPECIES {
+            let dies_s = f.dies_s(s) + b.leaves_s[i];
+            most = most.max(shorter(rates.n_mol_s[s], dies_s, node.n_mol[s] + TRACE_SHARE * f.n_mol));
+        }
+        most
     }
 
     /// Share of a difference, or of a filling, that a first step may take, per second.
