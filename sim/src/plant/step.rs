@@ -3,7 +3,8 @@
 //!
 //! The rates at the three points are found by iteration: the states at the points are put right by what
 //! the rates leave over, through the linear part of the balances (exchange, ventilation, gas against
-//! wall). What is left when it stops is below [`LEFT_OVER`]. How far the rate at the start lies off the
+//! wall). They start from the course of the last step, where nothing was changed since. What is left when it
+//! stops is below [`LEFT_OVER`]. How far the rate at the start lies off the
 //! parabola through the three tells how much the step strays; it is taken again shorter if that is more
 //! than [`MOST_STRAY`].
 
@@ -14,7 +15,7 @@ use super::freeze::{Moment, NEAR_PA, through_mol_s};
 use super::frozen::{Frozen, Rates};
 use super::level::Outside;
 use super::linear::TRACE_SHARE;
-use super::radau::{ADDS, AT_START, OFF_PARABOLA, POINTS, RATES, STRAY, apply};
+use super::radau::{ADDS, AT_START, POINTS, RATES, STRAY, apply};
 use super::slots::BANKED;
 use super::state::{Node, WallModel};
 use crate::gas::flow::Nozzle;
@@ -23,7 +24,7 @@ use crate::plant::MAX_BANKS;
 use crate::units::*;
 
 /// How far inside a step amounts and temperatures may stray, as a share of themselves.
-const MOST_STRAY: f64 = 1e-7;
+pub(super) const MOST_STRAY: f64 = 1e-7;
 /// What the iteration may leave over, as a share of amounts and temperatures; a round leaves about the share of
 /// what was off that the last one did.
 const LEFT_OVER: f64 = 3e-9;
@@ -35,112 +36,14 @@ const FAR_OFF: f64 = 3e-3;
 const SLOW: f64 = 0.1;
 /// Most rounds of the iteration.
 const MOST_ROUNDS: usize = 12;
-/// Share of a pressure difference that may be levelled in a first step.
-const LEVELLED_A_STEP: f64 = 0.3;
-/// Share of a small compartment's contents that may rush in in a first step.
-const FILLED_A_STEP: f64 = 0.3;
-/// Relative change of moles in a first step.
-const CHANGED_A_STEP: f64 = 0.1;
-/// Change of gas temperature in a first step, K.
-const WARMED_A_STEP_K: f64 = 2.0;
 
 /// The point whose linear part stands for the step's.
 const MIDDLE: usize = 1;
 
 impl Plant {
-    /// Freezes a cluster's members and edges at the start of a step, at `t_s`; gives how much of a first
-    /// step's change happens per second.
-    pub(super) fn begin(&mut self, c: usize, t_s: f64, b: &mut Bench) -> f64 {
-        self.line_up_banks(c, t_s as i64, b);
-        let mut change = 0.0f64;
-        let mut films = std::mem::take(&mut self.films);
-        for i in self.clusters[c].members.iter().copied() {
-            b.in_sea[i] = self.steel.compartments[i].bell.is_some() && self.bells[i].msw(t_s.floor() + 0.5) > 0.0;
-            let at = moment(t_s, b.in_sea[i], b.outside[i], &b.bank_start);
-            self.freeze(i, &self.nodes[i], &at, &mut films[i][0], &mut b.start[i]);
-            b.leaves_s[i] = 0.0;
-            b.start_rates[i] = b.start[i].rates(&self.nodes[i], self.steel.compartments[i].wall_j_k);
-        }
-        self.films = films;
-        for x in self.clusters[c].edges.iter().copied() {
-            let Edge { a, b: to, .. } = self.edges[x];
-            let states = [(&self.nodes[a], &b.start[a]), (&self.nodes[to], &b.start[to])];
-            b.share[x] = self.edge_shares(x, states);
-            b.leaves_s[a] += b.share[x].0;
-            b.leaves_s[to] += b.share[x].1;
-            let (rate_a, rate_b, flow) = exchange(b.share[x], states);
-            add_rates(&mut b.start_rates[a], &rate_a);
-            add_rates(&mut b.start_rates[to], &rate_b);
-            if !self.ways[x].level {
-                change = change.max(self.levels_per_s(x, states, flow.iter().sum::<f64>().abs()));
-            }
-        }
-        for i in self.clusters[c].members.iter().copied() {
-            let (rates, f) = (&b.start_rates[i], &b.start[i]);
-            let moles: f64 = rates.n_mol_s.iter().sum::<f64>().abs() / f.n_mol;
-            let warming = rates.gas_k_s.abs();
-            change = change.max(moles / CHANGED_A_STEP);
-            // What has come near its wall's temperature relaxes smoothly however long the step.
-            let gap_k = (self.nodes[i].gas_k - self.nodes[i].wall_k).abs();
-            change = change.max(warming / WARMED_A_STEP_K.max(0.5 * gap_k));
-            change = change.max(self.dies_away_s(i, b));
-        }
-        change
-    }
-
-    /// One over the longest step that follows a compartment's rates finely enough if each dies away by its own
-    /// share a second: what such a step strays is known.
-    fn dies_away_s(&self, i: usize, b: &Bench) -> f64 {
-        let (node, rates, f) = (&self.nodes[i], &b.start_rates[i], &b.start[i]);
-        let shorter = |rate: f64, dies_s: f64, scale: f64| {
-            let strays = rate.abs() * dies_s * dies_s * dies_s * STRAY * OFF_PARABOLA / (scale * MOST_STRAY);
-            strays.sqrt().sqrt()
-        };
-        let mut most = shorter(rates.gas_k_s, (f.heat_w_k + f.wall_w_k) / f.c_j_k, node.gas_k);
-        for s in 0..SPECIES {
-            let dies_s = f.dies_s(s) + b.leaves_s[i];
-            most = most.max(shorter(rates.n_mol_s[s], dies_s, node.n_mol[s] + TRACE_SHARE * f.n_mol));
-        }
-        most
-    }
-
-    /// Share of a difference, or of a filling, that a first step may take, per second.
-    fn levels_per_s(&self, x: usize, states: [(&Node, &Frozen); 2], flow: f64) -> f64 {
-        let Edge { a, b, .. } = self.edges[x];
-        let (va, vb) = (self.steel.compartments[a].volume_m3, self.steel.compartments[b].volume_m3);
-        let (na, nb) = (states[0].1.n_mol, states[1].1.n_mol);
-        let level = (na * vb - nb * va).abs() / (va + vb);
-        let down = if states[0].1.p_pa > states[1].1.p_pa { nb } else { na };
-        if flow == 0.0 { 0.0 } else { (flow / (LEVELLED_A_STEP * level.max(1e-9))).max(flow / (FILLED_A_STEP * down)) }
-    }
-
-    /// Moles in the banks lined up to a cluster's members.
-    fn line_up_banks(&self, c: usize, t_s: i64, b: &mut Bench) {
-        b.banks_used = self.banks_of(c);
-        for bank in bits(b.banks_used) {
-            b.bank_start[bank] = self.bank_at(BankId(bank as u8), t_s).total();
-            for point in &mut b.bank {
-                point[bank] = b.bank_start[bank];
-            }
-        }
-    }
-
-    /// Banks that a cluster's members draw from or fill, as bits.
-    fn banks_of(&self, c: usize) -> u32 {
-        let mut used = 0u32;
-        for set in self.clusters[c].members.iter().map(|i| &self.settings[*i]) {
-            let recovery = self.steel.recovery.filter(|_| set.recovery).map(|r| r.bank);
-            let lines = [set.supply_bank, set.oxygen_bank, set.bibs_bank, set.main_bank, set.secondary_bank];
-            for bank in lines.into_iter().chain([set.reclaim_to, recovery]).flatten() {
-                used |= 1 << bank.index();
-            }
-        }
-        used
-    }
-
     /// Share of a's contents that goes to b per second, and of b's to a: turning over through an open door,
     /// or flow through a valve.
-    fn edge_shares(&self, x: usize, states: [(&Node, &Frozen); 2]) -> (f64, f64) {
+    pub(super) fn edge_shares(&self, x: usize, states: [(&Node, &Frozen); 2]) -> (f64, f64) {
         let Edge { kind, a, b } = self.edges[x];
         let area_m2 = match kind {
             EdgeKind::Door(d) if self.doors[d].open => {
@@ -408,7 +311,7 @@ pub(super) fn rates_of(gained: &[f64; 3], h_s: f64) -> [f64; 3] {
     std::array::from_fn(|j| apply(&RATES[j], gained) / h_s)
 }
 
-fn add_rates(to: &mut Rates, rate: &Rates) {
+pub(super) fn add_rates(to: &mut Rates, rate: &Rates) {
     for (sum, part) in to.n_mol_s.iter_mut().zip(rate.n_mol_s) {
         *sum += part;
     }
@@ -418,7 +321,7 @@ fn add_rates(to: &mut Rates, rate: &Rates) {
 
 /// What exchanging these shares of their contents does to two compartments, and the net flow from the first
 /// to the second, mol/s.
-fn exchange(shares: (f64, f64), states: [(&Node, &Frozen); 2]) -> (Rates, Rates, [f64; SPECIES]) {
+pub(super) fn exchange(shares: (f64, f64), states: [(&Node, &Frozen); 2]) -> (Rates, Rates, [f64; SPECIES]) {
     let [(na, fa), (nb, fb)] = states;
     let flow: [f64; SPECIES] = std::array::from_fn(|s| shares.0 * na.n_mol[s] - shares.1 * nb.n_mol[s]);
     let (to_b, to_a) = (shares.0 * fa.n_mol, shares.1 * fb.n_mol);
@@ -443,6 +346,6 @@ pub(super) fn near(a_pa: f64, b_pa: f64) -> bool {
     (a_pa - b_pa).abs() < NEAR_PA
 }
 
-fn moment(t_s: f64, in_sea: bool, outside: Outside, bank_mol: &[f64; MAX_BANKS]) -> Moment<'_> {
+pub(super) fn moment(t_s: f64, in_sea: bool, outside: Outside, bank_mol: &[f64; MAX_BANKS]) -> Moment<'_> {
     Moment { t_s, in_sea, let_down: outside == Outside::LetDown, bank_mol }
 }
