@@ -65,14 +65,18 @@ pub fn complaint(air: &Air, surface_pa: f64, dressed: bool) -> Option<Spoken> {
 impl Crew {
     /// What a diver says at second `now_s`, if anything: a complaint when it is new or half an hour old,
     /// and that he is well when it is over. Who sleeps, or is on deck, says nothing.
-    pub fn spoken(&mut self, now_s: i64, diver: DiverId, air: &Air) -> Option<Spoken> {
+    /// `warm_suit`: hot water flows to those in the water; who goes without is cold in minutes (common practice,
+    /// no source), and says so.
+    pub fn spoken(&mut self, now_s: i64, diver: DiverId, air: &Air, warm_suit: bool) -> Option<Spoken> {
         let surface_pa = self.surface_pa;
         let state = *self.states.get(diver.index())?;
         if state.at == Whereabouts::Deck || state.activity == Activity::Sleep {
             return None;
         }
         let dressed = self.of_bell(state.at);
-        let says = match (complaint(air, surface_pa, dressed), state.tally.said) {
+        let chilled = matches!(state.at, Whereabouts::Water(_)) && !warm_suit;
+        let says = complaint(air, surface_pa, dressed).or(chilled.then_some(Spoken::Cold));
+        let says = match (says, state.tally.said) {
             (Some(now), Some((at, before))) if now == before && now_s - at < SAID_AGAIN_S => {
                 return None;
             }

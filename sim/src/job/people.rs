@@ -112,7 +112,11 @@ impl Job {
             let bad = air.ppo2_pa < FAILS_PPO2_PA || air.ppco2_pa > FAILS_PPCO2_PA;
             let since = &mut self.below_since[diver.index()];
             *since = if bad { since.or(Some(now)) } else { None };
-            if let Some(report) = self.crew.spoken(now, diver, &air) {
+            let warm_suit = match self.crew.whereabouts(diver) {
+                Whereabouts::Water(bell) => self.plant.hot_water(bell),
+                Whereabouts::Deck | Whereabouts::In(_) => true,
+            };
+            if let Some(report) = self.crew.spoken(now, diver, &air, warm_suit) {
                 self.say(diver, report, sink);
             }
         }

@@ -249,6 +249,18 @@ impl Plant {
         banks.chain(nodes).collect()
     }
 
+    /// Moles that the parts of a second taken so far have drawn from a bank.
+    pub(super) fn drawn_in_parts(&self, c: usize, bank: BankId) -> f64 {
+        let mut drawn = 0.0;
+        for i in self.clusters[c].members.iter().copied() {
+            for s in bits(self.pending_active[i] & BANKED) {
+                let by = self.booking(i, s).map_or(0.0, |booking| net(&booking, bank));
+                drawn += by * self.pending[i][s].iter().sum::<f64>();
+            }
+        }
+        drawn
+    }
+
     /// A bank's contents at a second, with what open intervals have drawn by then.
     pub(super) fn bank_at(&self, bank: BankId, t_s: i64) -> Amounts {
         let mut n = self.banks[bank.index()].n_mol;
@@ -271,6 +283,11 @@ impl Plant {
         }
         n
     }
+}
+
+fn net(booking: &Booking, bank: BankId) -> f64 {
+    let here = |place: Place| if place == Place::Bank(bank) { 1.0 } else { 0.0 };
+    here(booking.from) - here(booking.to)
 }
 
 fn add(total: &mut [f64; SPECIES], moved: &[f64; SPECIES]) {

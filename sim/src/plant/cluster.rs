@@ -169,7 +169,7 @@ impl Plant {
         if let Some(shift) = self.level_now(t_s, bench) {
             self.book_shift(c, &shift, in_parts);
         }
-        self.begin(c, t_s, bench)
+        self.begin(c, t_s, in_parts, bench)
     }
 
     /// Longest interval from a second on: not past where a bell enters the water, arrives or comes on deck.

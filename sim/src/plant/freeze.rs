@@ -125,6 +125,11 @@ impl Plant {
         self.freeze_bed(c, set, node, rh, f);
         self.freeze_climate(i, c, set, node, rh, f);
         self.freeze_wall(c, node, &x, film, at, f);
+        if let (Some(bell), true) = (c.bell, set.hot_water) {
+            let w_k = bell.hot_water_w / (bell.hot_water_t_k - self.sea_k).max(1.0);
+            f.heat_w += w_k * bell.hot_water_t_k;
+            f.heat_w_k += w_k;
+        }
         let masks = if c.bell.is_some() { PathEnd::Inside } else { PathEnd::Overboard };
         self.freeze_path(Slot::BibsGas, set.bibs_bank, &set.bibs, f.p_pa, masks, at, f);
         if c.bell.is_some() {

@@ -2,6 +2,7 @@
 //! is met. Leaping skips only seconds in which none can be met; without leaping each is evaluated.
 
 use super::core::{Evaluated, Plant};
+use super::course::bits;
 use crate::plant::SamplePoint;
 use crate::units::*;
 use serde::{Deserialize, Serialize};
@@ -74,18 +75,18 @@ impl Plant {
             match list.next() {
                 Some(new) if new == old => k += 1,
                 Some(new) => {
-                    changed |= self.cluster_bit(&old) | self.cluster_bit(&new);
+                    changed |= self.watched_with(&old) | self.watched_with(&new);
                     self.monitors[k] = new;
                     k += 1;
                 }
                 None => {
-                    changed |= self.cluster_bit(&old);
+                    changed |= self.watched_with(&old);
                     self.monitors.remove(k);
                 }
             }
         }
         for new in list {
-            changed |= self.cluster_bit(&new);
+            changed |= self.watched_with(&new);
             self.monitors.push(new);
         }
         if changed != 0 {
@@ -104,26 +105,23 @@ impl Plant {
         gates.resize_with(self.clusters.len(), Vec::new);
         gates.iter_mut().for_each(Vec::clear);
         for m in &self.monitors {
-            // Banks are looked at with the first cluster, whose grid is as fine as any.
-            let Some(mine) = gates.get_mut(self.cluster_watched(m).unwrap_or(0)) else { continue };
-            let gate = match mine.iter().position(|g: &Gate| g.watched == m.watched) {
-                Some(k) => &mut mine[k],
-                None => {
-                    mine.push(Gate { watched: m.watched, above: f64::INFINITY, below: f64::NEG_INFINITY });
-                    mine.last_mut().expect("one was just put in")
+            for c in bits(self.watched_with(m)) {
+                let Some(mine) = gates.get_mut(c) else { continue };
+                let gate = match mine.iter().position(|g: &Gate| g.watched == m.watched) {
+                    Some(k) => &mut mine[k],
+                    None => {
+                        mine.push(Gate { watched: m.watched, above: f64::INFINITY, below: f64::NEG_INFINITY });
+                        mine.last_mut().expect("one was just put in")
+                    }
+                };
+                if m.above {
+                    gate.above = gate.above.min(m.value);
+                } else {
+                    gate.below = gate.below.max(m.value);
                 }
-            };
-            if m.above {
-                gate.above = gate.above.min(m.value);
-            } else {
-                gate.below = gate.below.max(m.value);
             }
         }
         self.gates = gates;
-    }
-
-    fn cluster_bit(&self, m: &Monitor) -> u32 {
-        1 << self.cluster_watched(m).unwrap_or(0)
     }
 
     /// Owners of the monitors that are met at `t_s`, into `owners` (sorted, once each).
@@ -133,10 +131,7 @@ impl Plant {
         let mut have = [false; crate::plant::MAX_COMPARTMENTS];
         for m in 0..self.monitors.len() {
             let monitor = self.monitors[m];
-            let c = self.cluster_watched(&monitor).unwrap_or(0);
-            if self.clusters[c].next_s > t_s {
-                continue;
-            }
+            let Some(c) = bits(self.watched_with(&monitor)).find(|c| self.clusters[*c].next_s <= t_s) else { continue };
             if !have[c] {
                 self.evaluate(c, t_s, &mut e);
                 self.evaluations += 1;
@@ -150,15 +145,21 @@ impl Plant {
         owners.sort_unstable();
     }
 
-    fn cluster_watched(&self, m: &Monitor) -> Option<usize> {
+    /// Clusters whose courses move what a monitor looks at, as bits: of a bank, each that is lined up to it, or the
+    /// first if none is.
+    fn watched_with(&self, m: &Monitor) -> u32 {
         let at = match m.watched {
             Watched::True(at, _) => at,
             Watched::Shown(k) => match self.probes[k.index()].connected {
                 SamplePoint::Compartment(at) | SamplePoint::Sea(at) => at,
-                SamplePoint::Bank(_) => return None,
+                SamplePoint::Bank(bank) => {
+                    let lined_up = |c: &usize| self.banks_of(*c) & (1 << bank.index()) != 0;
+                    let clusters = (0..self.clusters.len()).filter(lined_up).fold(0, |bits, c| bits | 1 << c);
+                    return if clusters == 0 { 1 } else { clusters };
+                }
             },
         };
-        Some(self.cluster_of[at.index()])
+        1 << self.cluster_of[at.index()]
     }
 
     fn watch(&self, watched: Watched, e: &Evaluated, t_s: i64) -> f64 {

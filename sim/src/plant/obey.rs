@@ -159,6 +159,7 @@ impl Plant {
         };
         *slot = Some(bank);
         self.choose_reclaim_bank(i, t_s);
+        self.list_gates();
         sink.take(Entry { at: t_s, what: What::LinedUp { line, bank } });
         Ok(())
     }
@@ -200,8 +201,12 @@ impl Plant {
             Machine::Reclaim => {
                 set.reclaim = on;
                 self.choose_reclaim_bank(i, t_s);
+                self.list_gates();
             }
-            Machine::Recovery => set.recovery = on,
+            Machine::Recovery => {
+                set.recovery = on;
+                self.list_gates();
+            }
             Machine::OxygenControl => {
                 set.auto_oxygen.on = on;
                 set.auto_oxygen.adding = false;

@@ -24,8 +24,8 @@ const WARMED_A_STEP_K: f64 = 2.0;
 impl Plant {
     /// Freezes a cluster's members and edges at the start of a step, at `t_s`; gives how much of a first
     /// step's change happens per second.
-    pub(super) fn begin(&mut self, c: usize, t_s: f64, b: &mut Bench) -> f64 {
-        self.line_up_banks(c, t_s as i64, b);
+    pub(super) fn begin(&mut self, c: usize, t_s: f64, in_parts: bool, b: &mut Bench) -> f64 {
+        self.line_up_banks(c, t_s as i64, in_parts, b);
         let mut change = 0.0f64;
         let mut films = std::mem::take(&mut self.films);
         for i in self.clusters[c].members.iter().copied() {
@@ -88,11 +88,12 @@ impl Plant {
         if flow == 0.0 { 0.0 } else { (flow / (LEVELLED_A_STEP * level.max(1e-9))).max(flow / (FILLED_A_STEP * down)) }
     }
 
-    /// Moles in the banks lined up to a cluster's members.
-    fn line_up_banks(&self, c: usize, t_s: i64, b: &mut Bench) {
+    /// Moles in the banks lined up to a cluster's members, less what the earlier parts of a second have drawn.
+    fn line_up_banks(&self, c: usize, t_s: i64, in_parts: bool, b: &mut Bench) {
         b.banks_used = self.banks_of(c);
         for bank in bits(b.banks_used) {
-            b.bank_start[bank] = self.bank_at(BankId(bank as u8), t_s).total();
+            let drawn = if in_parts { self.drawn_in_parts(c, BankId(bank as u8)) } else { 0.0 };
+            b.bank_start[bank] = self.bank_at(BankId(bank as u8), t_s).total() - drawn;
             for point in &mut b.bank {
                 point[bank] = b.bank_start[bank];
             }
@@ -100,7 +101,7 @@ impl Plant {
     }
 
     /// Banks that a cluster's members draw from or fill, as bits.
-    fn banks_of(&self, c: usize) -> u32 {
+    pub(super) fn banks_of(&self, c: usize) -> u32 {
         let mut used = 0u32;
         for set in self.clusters[c].members.iter().map(|i| &self.settings[*i]) {
             let recovery = self.steel.recovery.filter(|_| set.recovery).map(|r| r.bank);

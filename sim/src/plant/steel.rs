@@ -123,9 +123,10 @@ pub struct Bell {
     pub winch_msw_s: f64,
     /// Time over the side or through the moon pool between deck and water, s.
     pub handling_s: i64,
-    /// Heat from hot water into the bell when it is on, W.
+    /// Heat from hot water into the gas of a bell that is as cold as the sea, W; less as the bell warms, and none at
+    /// the water's own temperature.
     pub hot_water_w: f64,
-    /// Hot-water flow to each diver, kg/s, at the supply temperature (for the heat account only).
+    /// Hot-water flow to each diver, kg/s, at the supply temperature: what the ship's heater is sized by.
     pub hot_water_kg_s: f64,
     /// Hot-water supply temperature, K.
     pub hot_water_t_k: f64,

@@ -235,7 +235,7 @@ impl Plant {
     /// What flowing out at a rate, mol/s (in, below zero), does to a compartment open to the outside.
     fn out_rate(&self, i: usize, out: f64, node: &Node, f: &Frozen, bank_mol: &[f64; MAX_BANKS], outside: Outside) -> Rates {
         if out >= 0.0 {
-            let share = out / f.n_mol;
+            let share = out / node.n_mol.iter().sum::<f64>();
             return Rates {
                 n_mol_s: node.n_mol.map(|n| -share * n),
                 gas_k_s: -out * f.push_j_mol_k * node.gas_k / f.c_j_k,

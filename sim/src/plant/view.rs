@@ -117,6 +117,11 @@ impl Plant {
         Air { p_pa, ppo2_pa: inside.ppo2_pa * by, ppco2_pa: inside.ppco2_pa * by, ..inside }
     }
 
+    /// Whether hot water flows to a bell and its divers.
+    pub fn hot_water(&self, bell: CompartmentId) -> bool {
+        self.settings[bell.index()].hot_water
+    }
+
     /// Moles in a bank at a second.
     pub fn bank_moles(&self, bank: BankId, t_s: i64) -> f64 {
         self.bank_at(bank, t_s).total()

@@ -103,3 +103,36 @@ fn s3_s4_the_sample_line_s_delay() {
         assert!(apart(delay_s, closed_form(id)) < 2e-4);
     }
 }
+
+/// Two compartments that have nothing to do with each other draw on one bank: that it is low is noticed at the
+/// very second at which a look every second sees it, though their intervals end at different times.
+#[test]
+fn a_low_bank_is_noticed_at_once_whoever_draws() {
+    use deepstay_tests::spread::{BELL, LIVING, TRUNK, spread};
+    let stage = || {
+        let mut stage = Stage::new(spread(), Physics::default());
+        for (c, opening) in [(LIVING, 0.02), (TRUNK, 0.01), (BELL, 0.003)] {
+            stage.line_up(LineName::Supply(c), 0);
+            stage.valve(ValveName::BlowDown(c), opening);
+        }
+        stage
+    };
+    let steel = spread();
+    let gauge = steel
+        .instruments
+        .iter()
+        .position(|i| i.connected == SamplePoint::Bank(BankId(0)))
+        .map(|k| InstrumentId(k as u16))
+        .expect("the bank has a gauge");
+    let full = stage().plant.read(gauge, 0);
+    let mut slow = stage();
+    for lower in [1.0, 2.0, 5.0, 9.0] {
+        let value = full - lower;
+        let noticed_s = stage().until(Watched::Shown(gauge), false, value, 100_000);
+        while slow.plant.read(gauge, slow.t_s) > value {
+            slow.to(slow.t_s + 1);
+        }
+        println!("{lower} bar down: noticed at {noticed_s} s, seen at {} s", slow.t_s);
+        assert_eq!(noticed_s, slow.t_s);
+    }
+}

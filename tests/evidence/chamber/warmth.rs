@@ -196,3 +196,35 @@ fn throttled_helium_arrives_ten_kelvin_warmer() {
     assert!((arrival[0] - 300.0 - 10.4).abs() < 0.15);
     assert!((arrival[1] - 300.0).abs() < 0.01);
 }
+
+/// Hot water into a shut bell that loses no heat to its wall: with a conductance of its heat over the difference
+/// of water and sea, the gas comes to the water's temperature as 1 - exp(-t UA/C) (closed form, own arithmetic).
+#[test]
+fn hot_water_warms_a_bell_and_no_further_than_itself() {
+    use deepstay_tests::spread::{BELL, spread};
+    use deepstay::record::Machine;
+    let physics = Physics { gas: GasModel::Ideal, wall: WallModel::Adiabatic, ..Physics::default() };
+    let mut steel = spread();
+    for c in &mut steel.compartments {
+        (c.leak_m2, c.sample_mol_s) = (0.0, 0.0);
+    }
+    let (start_k, sea_k) = (290.0, 280.15);
+    let bell = steel.compartments[BELL.index()].bell.expect("the spread has a bell");
+    let volume_m3 = steel.compartments[BELL.index()].volume_m3;
+    let mut stage = Stage::new(steel, physics);
+    stage.plant.set_sea(sea_k, 0.0, 44_714.0);
+    let n = helium().scaled(11e5 * volume_m3 / (R * start_k));
+    stage.plant.set_air(BELL, n, start_k, start_k);
+    stage.order(SteelOrder::Switch { compartment: BELL, machine: Machine::HotWater, on: true });
+    assert!(stage.plant.hot_water(BELL));
+    let conductance_w_k = bell.hot_water_w / (bell.hot_water_t_k - sea_k);
+    let heat_j_k = 1.5 * R * n.total();
+    for t_s in [60, 600, 3600, 20_000] {
+        stage.to(t_s);
+        let left = (-conductance_w_k * t_s as f64 / heat_j_k).exp();
+        let closed_k = bell.hot_water_t_k - (bell.hot_water_t_k - start_k) * left;
+        let now_k = stage.plant.air(BELL, t_s).t_k;
+        println!("{t_s} s: {now_k:.6} K, closed form {closed_k:.6} K");
+        assert!(apart(now_k, closed_k) < 1e-6);
+    }
+}

@@ -175,7 +175,7 @@ pub struct BellFile {
     pub winch: DepthRate,
     /// Time between deck and water.
     pub handling: Duration,
-    /// Heat into the bell when the hot water runs.
+    /// Heat into a bell as cold as the sea when the hot water runs.
     pub hot_water_heat: Power,
     /// Hot water to each diver.
     pub hot_water_flow: ActualFlow,
