@@ -157,6 +157,7 @@ impl Plant {
             }
         }
         self.bench = Some(bench);
+        self.lay_probe_courses(c);
         self.evaluations += 1;
         self.clusters[c].dirty = false;
         self.find_next(c, t_s);

@@ -76,10 +76,11 @@ impl Plant {
         let connected = to.map_or(ins.labelled, SamplePoint::Compartment);
         if let SamplePoint::Compartment(c) | SamplePoint::Sea(c) = connected {
             self.touch(c.index(), t_s);
-            let here = self.true_value(c.index(), &self.nodes[c.index()], quantity, t_s);
+            let here = self.true_value(c.index(), &self.nodes[c.index()], quantity, t_s as f64);
             let probe = &mut self.probes[id.index()];
             probe.past = [(t_s, here); 40];
             probe.at_s = t_s;
+            probe.course = None;
         }
         self.probes[id.index()].connected = connected;
         self.list_probes();
