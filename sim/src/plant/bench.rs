@@ -7,6 +7,7 @@ use super::linear::WARM_AND_WET;
 use super::dense::Dense;
 use super::radau::Coupled;
 use super::state::Node;
+use super::valves::Valve;
 use crate::gas::{SPECIES, Species};
 use crate::plant::{MAX_BANKS, MAX_COMPARTMENTS, MAX_EDGES};
 
@@ -67,6 +68,9 @@ pub(super) struct Bench {
     pub left: Left,
     /// What the pressures of each tree answer to moles that pass.
     pub levels: Vec<Dense>,
+    /// Valves whose flow answers to what has flowed, and by what share at the points each was put right.
+    pub valves: Vec<Valve>,
+    pub valve_share: [[f64; 3]; MAX_EDGES],
     pub all: Coupled,
     pub co2: Coupled,
     pub heat: Coupled,
@@ -100,6 +104,8 @@ impl Default for Bench {
             banks_used: 0,
             h_s: 0.0,
             levels: Vec::new(),
+            valves: Vec::new(),
+            valve_share: [[0.0; 3]; MAX_EDGES],
             left: Left {
                 n_mol: [[[0.0; 3]; MAX_COMPARTMENTS]; SPECIES],
                 warm: [[0.0; 3]; WARM_AND_WET * MAX_COMPARTMENTS],

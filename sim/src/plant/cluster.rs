@@ -220,6 +220,9 @@ impl Plant {
                 h_s = part_s * strays.map_or(UNSETTLED, growth).min(0.9);
                 continue;
             }
+            if strays.is_none() {
+                self.go_as_at_start(c, bench);
+            }
             self.keep(c, part_s, bench);
             self.pend(c, part_s);
             let w = weights(part_s, 1.0);

@@ -46,7 +46,7 @@ impl Plant {
 
     /// Relative changes of pressure, by compartment and point, where a mole has passed from one compartment to
     /// another or out by a point's time.
-    fn answer_to_a_mole(&self, c: usize, from: usize, to: Option<usize>, j: usize, point: Option<usize>, b: &mut Bench) -> [[f64; 3]; MAX_COMPARTMENTS] {
+    pub(super) fn answer_to_a_mole(&self, c: usize, from: usize, to: Option<usize>, j: usize, point: Option<usize>, b: &mut Bench) -> [[f64; 3]; MAX_COMPARTMENTS] {
         let members = &self.clusters[c].members;
         let m = members.len();
         b.left.clear(m);
@@ -105,6 +105,7 @@ impl Plant {
         let root = tree.root();
         let outside = b.outside[root];
         let passes = &tree.members()[usize::from(outside == Outside::Shut)..];
+        let comes = self.comes(root, outside, b.start[root].p_pa, t_s);
         let mut apart = [0.0; 3 * MAX_COMPARTMENTS];
         let mut most = 0.0f64;
         for j in 0..3 {
@@ -116,6 +117,9 @@ impl Plant {
             for (v, i) in passes.iter().copied().enumerate() {
                 let base = if i == root { target_pa.unwrap_or(p_pa[i]) } else { p_pa[tree.parent[i]] };
                 let above = libm::log1p((p_pa[i] - base) / base);
+                // What is below the outside and lets nothing in stays below.
+                let stays = i == root && !comes && above < 0.0 && b.out[root][j] <= 0.0;
+                let above = if stays { 0.0 } else { above };
                 apart[3 * v + j] = -above;
                 most = most.max(above.abs());
             }
@@ -124,7 +128,7 @@ impl Plant {
         for (v, i) in passes.iter().copied().enumerate() {
             let gained = [apart[3 * v], apart[3 * v + 1], apart[3 * v + 2]];
             if i == root {
-                self.level_out(c, root, t_s, h_s, &gained, b);
+                self.level_out(c, root, comes, h_s, &gained, b);
                 continue;
             }
             let x = tree.via[i];
@@ -137,8 +141,7 @@ impl Plant {
         most
     }
 
-    fn level_out(&self, c: usize, i: usize, t_s: f64, h_s: f64, gained: &[f64; 3], b: &mut Bench) {
-        let comes = self.comes(i, b.outside[i], b.start[i].p_pa, t_s);
+    fn level_out(&self, c: usize, i: usize, comes: bool, h_s: f64, gained: &[f64; 3], b: &mut Bench) {
         let mut change = rates_of(gained, h_s);
         for j in 0..3 {
             let old = b.out[i][j];
@@ -158,7 +161,7 @@ impl Plant {
     }
 
     /// Passes moles by the points' times from one compartment to another, or back where they are below zero.
-    fn pass(&self, c: usize, up: usize, i: usize, gained: &[f64; 3], b: &mut Bench) {
+    pub(super) fn pass(&self, c: usize, up: usize, i: usize, gained: &[f64; 3], b: &mut Bench) {
         let m = self.clusters[c].members.len();
         let (row, row_up) = (self.row_of(c, i), self.row_of(c, up));
         for (j, mol) in gained.iter().copied().enumerate() {

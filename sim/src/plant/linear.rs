@@ -109,6 +109,7 @@ impl Plant {
         });
         b.h_s = h_s;
         self.set_levels(c, point, b);
+        self.set_valves(c, point, b);
     }
 
     /// The states at the points if things go on as they went; else, if the linear part were all there is.
@@ -120,7 +121,8 @@ impl Plant {
         }
         for i in cluster.members.iter().copied() {
             b.node[i] = [self.nodes[i]; 3];
-            b.out[i] = rows.map_or([0.0; 3], |rows| rows.map(|row| apply(&row, &self.level_out[i])));
+            // Gas that goes on coming in is found anew: it may no longer be able to.
+            b.out[i] = rows.map_or([0.0; 3], |rows| rows.map(|row| apply(&row, &self.level_out[i]).max(0.0)));
             b.rates[i] = rows.map_or([b.start_rates[i]; 3], |rows| self.courses[i].rates_at(&rows));
         }
         match rows {

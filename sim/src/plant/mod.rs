@@ -26,6 +26,7 @@ mod start;
 mod state;
 mod step;
 mod steel;
+mod valves;
 mod view;
 
 pub use cluster::{LONGEST_INTERVAL_S, LONGEST_REST_S};

@@ -45,15 +45,14 @@ impl Plant {
     /// or flow through a valve.
     pub(super) fn edge_shares(&self, x: usize, states: [(&Node, &Frozen); 2]) -> (f64, f64) {
         let Edge { kind, a, b } = self.edges[x];
-        let area_m2 = match kind {
-            EdgeKind::Door(d) if self.doors[d].open => {
-                let q = self.steel.doors[d].exchange_m3_s;
-                let volume = |i: usize| self.steel.compartments[i].volume_m3;
-                return (q / volume(a), q / volume(b));
-            }
-            EdgeKind::Door(d) => self.doors[d].equalise.opening() * self.steel.doors[d].equalise_m2,
-            EdgeKind::Drain(c) => self.settings[c].drain.opening() * self.steel.compartments[c].drain_m2,
-        };
+        if let EdgeKind::Door(d) = kind
+            && self.doors[d].open
+        {
+            let q = self.steel.doors[d].exchange_m3_s;
+            let volume = |i: usize| self.steel.compartments[i].volume_m3;
+            return (q / volume(a), q / volume(b));
+        }
+        let area_m2 = self.valve_area_m2(x);
         if self.ways[x].level || area_m2 <= 0.0 {
             return (0.0, 0.0);
         }
@@ -62,6 +61,15 @@ impl Plant {
         let mix = Amounts(up.0.n_mol).scaled(1.0 / up.1.n_mol);
         let share = through_mol_s(area_m2, &Nozzle::with_cp(&mix, up.1.cp_j_mol_k), up.1.p_pa, up.0.gas_k, down.1.p_pa) / up.1.n_mol;
         if downhill { (share, 0.0) } else { (0.0, share) }
+    }
+
+    /// Opening of the valve along an edge, m2; nothing where a door stands open.
+    pub(super) fn valve_area_m2(&self, x: usize) -> f64 {
+        match self.edges[x].kind {
+            EdgeKind::Door(d) if self.doors[d].open => 0.0,
+            EdgeKind::Door(d) => self.doors[d].equalise.opening() * self.steel.doors[d].equalise_m2,
+            EdgeKind::Drain(c) => self.settings[c].drain.opening() * self.steel.compartments[c].drain_m2,
+        }
     }
 
     /// Takes a step of `h_s` seconds from the anchor's state, begun before. Gives how far it strays in units of
@@ -78,6 +86,7 @@ impl Plant {
                 set_at = round;
             }
             let off = self.put_right(c, h_s, b).max(self.level_points(c, t_s, h_s, b));
+            let off = off.max(self.put_valves_right(c, h_s, b));
             if !off.is_finite() || (round > 3 && off > 0.9 * before) {
                 return None;
             }
@@ -159,6 +168,7 @@ impl Plant {
                 b.own[i][j] = b.frozen[i][j].rates(&b.used[i][j], wall_j_k);
             }
         }
+        self.take_valves(b);
         self.add_exchange(c, b);
         self.add_level(c, b);
     }
@@ -279,6 +289,28 @@ impl Plant {
             }
         }
         most * by
+    }
+
+    /// Takes the flows at the start for those at the points: for a moment in which no others are found.
+    pub(super) fn go_as_at_start(&self, c: usize, b: &mut Bench) {
+        for i in self.clusters[c].members.iter().copied() {
+            for j in 0..3 {
+                b.frozen[i][j] = b.start[i].clone();
+                b.used[i][j] = self.nodes[i];
+            }
+            let mut rates = b.start_rates[i];
+            if self.physics.wall == WallModel::Isothermal {
+                (rates.gas_k_s, rates.wall_k_s) = (0.0, 0.0);
+            }
+            b.rates[i] = [rates; 3];
+            b.out[i] = [0.0; 3];
+        }
+        for x in self.clusters[c].edges.iter().copied() {
+            let Edge { a, b: to, .. } = self.edges[x];
+            let (_, _, flow) = exchange(b.share[x], [(&self.nodes[a], &b.start[a]), (&self.nodes[to], &b.start[to])]);
+            b.edge[x] = [flow; 3];
+            b.level[x] = [0.0; 3];
+        }
     }
 
     /// Stores a step's rates and flows as the cluster's course.
