@@ -76,7 +76,7 @@ fn go_in() -> Vec<(i64, Order)> {
     orders
 }
 
-/// Two of them to 30 msw in the bell and one of the two into the water.
+/// Two of them down in the bell, to where its own pressure is the sea's, and one of the two into the water.
 fn go_down() -> Vec<(i64, Order)> {
     let bell = spread::BELL;
     vec![
@@ -90,8 +90,6 @@ fn go_down() -> Vec<(i64, Order)> {
         (9, Order::Steel(SteelOrder::Bell { bell, to_msw: 30.0 })),
         (9, valve(ValveName::BlowDown(bell), 1.0)),
         (200, valve(ValveName::BlowDown(bell), 0.0)),
-        (405, valve(ValveName::Exhaust(bell), 1.0)),
-        (SCRIPTED_S - 25, valve(ValveName::Exhaust(bell), 0.0)),
         (SCRIPTED_S - 20, door(spread::D_BOTTOM, true)),
         (SCRIPTED_S - 10, go(0, Whereabouts::Water(bell))),
         (SCRIPTED_S - 9, Order::People(PeopleOrder::Do { diver: DiverId(0), activity: Activity::WaterModerate })),
@@ -136,10 +134,20 @@ fn kind(fault: &FaultKind) -> &'static str {
     }
 }
 
+/// Sends the bell to where the sea is as deep as its own gauge shows, twice as its gas cools.
+fn follow_the_gauge(job: &mut Job, entries: &mut Vec<Entry>) {
+    for at in [SCRIPTED_S - 160, SCRIPTED_S - 40] {
+        job.advance_to(at, entries);
+        let to_msw = job.plant().truth(spread::BELL, Quantity::Depth, at);
+        job.order(Seat::Student, Order::Steel(SteelOrder::Bell { bell: spread::BELL, to_msw }));
+    }
+}
+
 /// Everything that happened in one random job, and what was counted of it.
 fn run(seed: u64, seen: &mut BTreeMap<String, u64>) -> Vec<Entry> {
     let mut draw = Streams::new(seed).stream(Source::People);
     let mut scenario = six_men(3, 30.0);
+    scenario.site.tide_amplitude_m = 0.0;
     scenario.faults = (0..2)
         .map(|_| {
             let at = draw.below(LENGTH_S as u64 - 60) as i64;
@@ -163,6 +171,9 @@ fn run(seed: u64, seen: &mut BTreeMap<String, u64>) -> Vec<Entry> {
     let mut job = Job::new(scenario.clone(), Options { watch: false, ..Options::default() });
     let mut entries = Vec::new();
     for (at, order) in orders {
+        if in_bell && order == door(spread::D_BOTTOM, true) && at < SCRIPTED_S {
+            follow_the_gauge(&mut job, &mut entries);
+        }
         job.advance_to(at, &mut entries);
         job.order(Seat::Student, order);
         if let Order::People(PeopleOrder::Do { diver, activity }) = order {
@@ -249,7 +260,7 @@ fn until(plant: &mut Plant, from_s: i64, end_s: i64) {
 }
 
 #[test]
-#[ignore = "the books of 8 in 1,000 do not close; to be mended in the plant"]
+#[ignore = "the books of 10 in 1,000 do not close; to be mended in the plant"]
 fn the_books_close_in_a_thousand_jobs_with_people_ordered_at_random() {
     let (mut seen, mut worst, mut open) = (BTreeMap::new(), 0.0_f64, Vec::new());
     for seed in 0..RUNS {
