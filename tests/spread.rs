@@ -195,7 +195,8 @@ pub fn spread() -> Steel {
             door("equipment lock outer", EQUIPMENT, None, false),
         ],
         banks: vec![
-            bank("mix 2 %", Duty::BottomMix, 3200.0, 200.0, Amounts::heliox(0.02)),
+            // A hundredth of a percent of it is a contaminant.
+            bank("mix 2 %", Duty::BottomMix, 3200.0, 200.0, Amounts([0.9799, 0.02, 0.0, 0.0, 0.0, 1e-4])),
             bank("oxygen", Duty::Oxygen, 800.0, 180.0, Amounts::oxygen()),
             bank("diver gas 10 %", Duty::DiverGas, 3200.0, 200.0, Amounts::heliox(0.10)),
             bank("recovered", Duty::Recovered, 1600.0, 5.0, Amounts::heliox(0.05)),

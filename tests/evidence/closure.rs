@@ -14,7 +14,8 @@ use std::sync::Arc;
 const RUNS: u64 = 1000;
 const LENGTH_S: i64 = 2400;
 
-fn pick<T: Copy>(draw: &mut Draw, list: &[T]) -> T {
+/// One of a list.
+pub fn pick<T: Copy>(draw: &mut Draw, list: &[T]) -> T {
     list[draw.below(list.len() as u64) as usize]
 }
 
@@ -65,7 +66,8 @@ fn label(order: &SteelOrder) -> &'static str {
     }
 }
 
-fn any_order(draw: &mut Draw) -> SteelOrder {
+/// An order to the steel.
+pub fn any_order(draw: &mut Draw) -> SteelOrder {
     let compartment = any_compartment(draw);
     match draw.below(14) {
         0..=4 => SteelOrder::Valve {
@@ -233,6 +235,8 @@ fn run(seed: u64, leap: bool, physics: Physics, tally: &mut Tally) -> Outcome {
         }
     }
     plant.give_flows(LENGTH_S, &mut entries);
+    let trace_mol = plant.air(spread::LIVING, LENGTH_S).n_mol[Species::Trace];
+    *tally.kinds.entry("trace contaminant breathed".into()).or_default() += u64::from(trace_mol > 0.0);
     let mut state = Vec::new();
     for (place, moles) in plant.holdings(LENGTH_S) {
         entries.push(Entry { at: LENGTH_S, what: What::Closing { place, moles } });
@@ -250,7 +254,7 @@ fn run(seed: u64, leap: bool, physics: Physics, tally: &mut Tally) -> Outcome {
 }
 
 /// Greatest residual of any place and species, over the moles handled.
-fn residual(entries: &[Entry]) -> f64 {
+pub fn residual(entries: &[Entry]) -> f64 {
     let mut balance: BTreeMap<Place, [f64; SPECIES]> = BTreeMap::new();
     let mut closing: BTreeMap<Place, [f64; SPECIES]> = BTreeMap::new();
     let mut handled = [1.0; SPECIES];
@@ -273,6 +277,8 @@ fn residual(entries: &[Entry]) -> f64 {
         for s in 0..SPECIES {
             let open = balance[&place][s];
             let r = (open - closed[s]).abs() / handled[s].max(closed[s]);
+            // What is no number closes no book.
+            let r = if r.is_nan() { f64::INFINITY } else { r };
             if r > 1e-9 {
                 println!("{place:?} {:?}: {open} by the books, {} there", Species::ALL[s], closed[s]);
             }

@@ -2,12 +2,14 @@
 
 mod chamber;
 mod closure;
+mod closure_people;
 mod crew;
 mod gas;
 mod hole;
 mod reference;
 mod rota;
 mod rules_decompression;
+mod rules_handbook;
 mod rules_matrix;
 mod rules_reserve;
 mod rules_school;

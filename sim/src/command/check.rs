@@ -106,6 +106,11 @@ fn summary(s: &Scenario) -> String {
             ),
         );
     }
+    let warnings = scenario::warnings(s);
+    if !warnings.is_empty() {
+        lines.push("  warnings".to_owned());
+        lines.extend(warnings.iter().map(|w| format!("{:14}{w}", "")));
+    }
     lines.push(String::new());
     lines.push(format!("Nothing wrong was found. {CAUTION}"));
     lines.join("\n")

@@ -89,6 +89,11 @@ pub fn act(args: &Arguments) -> Exit {
         say::err(&format!("deepstay: {e}"));
         return Exit::BadInput;
     }
+    if !args.quiet {
+        for warning in scenario::warnings(&scenario) {
+            say::err(&format!("deepstay: warning: {warning}"));
+        }
+    }
     interrupt::catch();
     let scenario = Arc::new(scenario);
     let (job, record) = simulate(args, &scenario);

@@ -5,6 +5,9 @@ use crate::report::{LimitBand, ProvenanceRow};
 use crate::scenario::{Scenario, SideDo};
 use std::collections::BTreeSet;
 
+/// Steps in which the depths that a side passes are asked for, msw: climate and limits go by depth.
+const PASSED_EVERY_MSW: f64 = 0.5;
+
 /// Every row of the rule set that the job's questions were answered from, in the set's own order.
 pub fn provenance(scenario: &Scenario) -> Vec<ProvenanceRow> {
     let used = rows_used(scenario);
@@ -28,7 +31,7 @@ fn rows_used(scenario: &Scenario) -> BTreeSet<String> {
     let (rules, accepted) = (&scenario.rules, &scenario.accepted[..]);
     let mut used = BTreeSet::new();
     for side in &scenario.plan.sides {
-        let mut depth = 0.0;
+        let (mut depth, mut deepest) = (0.0_f64, 0.0_f64);
         for step in &side.steps {
             let clock = (scenario.start_second_of_day + step.at).rem_euclid(86_400);
             match step.what {
@@ -51,9 +54,14 @@ fn rows_used(scenario: &Scenario) -> BTreeSet<String> {
                     used.extend(up.into_iter().flat_map(|p| p.rows));
                 }
             }
-            used.extend(rules.climate(depth, accepted).into_iter().flat_map(|c| c.rows));
-            for phase in [Phase::Compression, Phase::Storage, Phase::Decompression] {
-                used.extend(rules.limits(phase, depth, accepted).into_iter().map(|l| l.id));
+            deepest = deepest.max(depth);
+            used.extend(rules.limits(Phase::Storage, depth, accepted).into_iter().map(|l| l.id));
+        }
+        let steps = (deepest / PASSED_EVERY_MSW).ceil() as u32;
+        for passed in (0..=steps).map(|k| (f64::from(k) * PASSED_EVERY_MSW).min(deepest)) {
+            used.extend(rules.climate(passed, accepted).into_iter().flat_map(|c| c.rows));
+            for phase in [Phase::Compression, Phase::Decompression] {
+                used.extend(rules.limits(phase, passed, accepted).into_iter().map(|l| l.id));
             }
         }
     }
@@ -63,6 +71,7 @@ fn rows_used(scenario: &Scenario) -> BTreeSet<String> {
     used.extend(rules.storage_oxygen(accepted).into_iter().map(|r| r.id));
     used.extend(rules.absorbent_change(accepted).into_iter().map(|r| r.id));
     used.extend(rules.hygiene(accepted).into_iter().map(|r| r.id));
+    used.extend(rules.calibration_every_s(accepted).into_iter().map(|r| r.id));
     used
 }
 

@@ -135,6 +135,36 @@ pub enum Wrong {
     RuleSet(String),
 }
 
+impl Wrong {
+    /// What would be right, where what is wrong says it already.
+    pub(super) fn remedy(&self) -> Option<String> {
+        let words = match self {
+            Wrong::Unreadable(_) => "name a file that is there and that you may read".to_owned(),
+            Wrong::TooLarge { .. } => "see whether this is the file that was meant".to_owned(),
+            Wrong::TooDeep { .. } => "see whether a bracket is left open".to_owned(),
+            Wrong::MissingField(field) => format!("add {field}: ..."),
+            Wrong::Twice(field) => format!("leave one `{field}` out"),
+            Wrong::UnknownField { .. } => "leave it out, or write one of the known fields".to_owned(),
+            Wrong::UnknownChoice { .. } => "write one of the choices".to_owned(),
+            Wrong::NoSuch { kind, known, .. } if known.is_empty() => format!("leave the {kind} out"),
+            Wrong::NoSuch { .. } => "write one of the names there are".to_owned(),
+            Wrong::Duplicate { kind, .. } => format!("give each {kind} a name of its own"),
+            Wrong::Rating { rating_msw, .. } => {
+                format!("go no deeper than {rating_msw} msw, or take steel that is rated deeper")
+            }
+            Wrong::Crowded { people, places, .. } => format!(
+                "find another place for {} of them, or give more room",
+                people.saturating_sub(*places)
+            ),
+            Wrong::Rules(_) => {
+                "take a depth that the set reaches, or another set: `deepstay check --matrix` shows which".to_owned()
+            }
+            _ => return None,
+        };
+        Some(words)
+    }
+}
+
 /// One complaint.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[error(

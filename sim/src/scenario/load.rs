@@ -182,6 +182,7 @@ fn alone(file: &str, wrong: Wrong, suggestion: Option<String>) -> BadScenario {
         path: String::new(),
         excerpt: String::new(),
     };
+    let suggestion = suggestion.or_else(|| wrong.remedy());
     BadScenario {
         complaints: vec![Complaint {
             place,

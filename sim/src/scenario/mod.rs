@@ -18,6 +18,7 @@ mod locate;
 mod plan;
 mod read;
 mod schema;
+mod warn;
 mod weather;
 mod work;
 
@@ -27,6 +28,7 @@ pub use load::{from_text, load, load_under};
 pub use plan::*;
 pub use read::{DEEPEST, FORMAT, LARGEST_FILE};
 pub use schema::{SchemaOf, schema};
+pub use warn::warnings;
 pub use weather::{TableError, chain as chain_from_table};
 pub use work::*;
 

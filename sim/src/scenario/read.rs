@@ -10,6 +10,7 @@ use ron::extensions::Extensions;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use serde_path_to_error::Segment;
+use std::io::Read;
 use std::path::Path;
 
 /// Version of the grammar that is read and written.
@@ -18,6 +19,10 @@ pub const FORMAT: u32 = 1;
 pub const LARGEST_FILE: u64 = 4 << 20;
 /// How deep brackets may be nested.
 pub const DEEPEST: usize = 48;
+/// How many elements of a list are tried one by one where the whole cannot be read.
+const MOST_TRIED: usize = 200;
+/// Complaints after which nothing more is tried: nobody reads so many at once.
+const ENOUGH: usize = 50;
 
 /// A text that is being read, and where it stands in its file.
 #[derive(Clone, Debug)]
@@ -85,7 +90,8 @@ impl Desk {
         });
     }
 
-    pub fn put(&mut self, complaint: Complaint) {
+    pub fn put(&mut self, mut complaint: Complaint) {
+        complaint.suggestion = complaint.suggestion.or_else(|| complaint.wrong.remedy());
         if !self.complaints.contains(&complaint) {
             self.complaints.push(complaint);
         }
@@ -115,7 +121,13 @@ pub(super) fn file_text(path: &Path) -> Result<String, Wrong> {
             most: LARGEST_FILE,
         });
     }
-    let bytes = std::fs::read(path).map_err(unreadable)?;
+    // What is no plain file may not say how long it is.
+    let mut bytes = Vec::new();
+    let file = std::fs::File::open(path).map_err(unreadable)?;
+    file.take(LARGEST_FILE + 1).read_to_end(&mut bytes).map_err(unreadable)?;
+    if bytes.len() as u64 > LARGEST_FILE {
+        return Err(Wrong::TooLarge { bytes: bytes.len() as u64, most: LARGEST_FILE });
+    }
     String::from_utf8(bytes).map_err(|e| {
         let line = e.as_bytes()[..e.utf8_error().valid_up_to()]
             .iter()
@@ -235,7 +247,7 @@ fn one_by_one(sheet: &Sheet, parts: &[Part], desk: &mut Desk) {
         for (i, piece) in path.split("[]").enumerate() {
             if i > 0 {
                 let each = |way: Vec<Step>| {
-                    (0..locate::count(&sheet.text, &way))
+                    (0..locate::count(&sheet.text, &way).min(MOST_TRIED))
                         .map(move |n| [&way[..], &[Step::Index(n)]].concat())
                 };
                 ways = ways.into_iter().flat_map(each).collect();
@@ -251,6 +263,9 @@ fn one_by_one(sheet: &Sheet, parts: &[Part], desk: &mut Desk) {
             // What stands for another file is not the part itself.
             if !there || part.starts_with('"') {
                 continue;
+            }
+            if desk.complaints.len() >= ENOUGH {
+                return;
             }
             if let Some(fault) = fault(part) {
                 desk.put(explain(sheet, &way, &fault, part));

@@ -29,6 +29,35 @@ fn breathing_lowers_the_partial_pressure() {
     }
 }
 
+/// O5b: the same fall where helium comes in for the oxygen that is breathed, so that the pressure stays.
+#[test]
+fn helium_make_up_does_not_change_the_fall() {
+    let mol_s = stpd(6.0 * 0.40);
+    let helium = Amounts::heliox(0.0);
+    let mut steel = twenty_cubic_metres(ATM_PA);
+    steel.banks.push(endless_bank(helium, 100.0, 303.15));
+    let c = &mut steel.compartments[0];
+    c.supply_over_pa = 1e9;
+    c.blow_down_m2 = mol_s / deepstay::gas::flow::mol_s(1.0, &helium, 101.01325e5, 303.15, 11e5);
+    let mut stage = Stage::new(steel, ISOTHERMAL_IDEAL);
+    let gas = Amounts::heliox(0.4 / 11.0).scaled(11e5 * 20.0 / (R * 303.15));
+    stage.plant.set_air(CHAMBER, gas, 303.15, 303.15);
+    stage.line_up(LineName::Supply(CHAMBER), 0);
+    stage.valve(ValveName::BlowDown(CHAMBER), 1.0);
+    let load = Load {
+        o2_mol_s: mol_s,
+        ..Load::default()
+    };
+    stage.plant.set_load(0, CHAMBER, load);
+    let before = stage.air();
+    stage.to(3600);
+    let after = stage.air();
+    let fall_bar = (before.ppo2_pa - after.ppo2_pa) / BAR_PA;
+    println!("{fall_bar:.9} bar, pressure {:+.1e}", after.p_pa / before.p_pa - 1.0);
+    assert!(apart(after.p_pa, before.p_pa) < 1e-8);
+    assert!(apart(fall_bar, closed_form("O5b")) < 1e-6);
+}
+
 /// O2: 0.9381 m3 of free oxygen (15 degC, 1 atm) raises ppO2, and the pressure, by 0.05 bar.
 #[test]
 fn added_oxygen_raises_partial_and_total_pressure_alike() {

@@ -16,6 +16,7 @@ fn leaps_as_it_would_look(name: &str) {
     let leapt = run(built_in(name), Options::default(), &[]);
     let looked = run(built_in(name), Options { leap: false, ..Options::default() }, &[]);
     assert!(leapt.log_csv() == looked.log_csv(), "{name}: log.csv differs");
+    assert!(leapt.ledger_csv() == looked.ledger_csv(), "{name}: ledger.csv differs");
     assert_eq!(leapt.bits(), looked.bits(), "{name}");
     assert_eq!(leapt.job.now(), looked.job.now(), "{name}");
     assert_eq!(leapt.job.journal(), looked.job.journal(), "{name}");
@@ -60,10 +61,34 @@ fn stops_polls_and_a_dropped_log_change_no_bit() {
 }
 
 #[test]
-fn a_saved_job_goes_on_to_the_same_bits() {
-    let scenario = Arc::new(built_in("short"));
+fn how_often_the_log_is_written_changes_no_bit() {
     let whole = run(built_in("short"), Options::default(), &[]);
-    for at in [1, 1237, 40_000, 150_001, 400_003] {
+    for every_s in [420, 3600] {
+        let mut scenario = built_in("short");
+        scenario.log_every_s = every_s;
+        let other = run(scenario, Options::default(), &[]);
+        assert_eq!(whole.bits(), other.bits(), "a row every {every_s} s");
+        assert_eq!(whole.job.journal(), other.job.journal(), "a row every {every_s} s");
+    }
+}
+
+#[test]
+fn a_saved_job_goes_on_to_the_same_bits() {
+    goes_on("short", &[1, 1237, 40_000, 150_001, 400_003]);
+}
+
+/// The second after each fault has come, and the second at which it goes.
+#[test]
+fn a_bad_night_saved_goes_on_to_the_same_bits() {
+    let night = built_in("bad-night");
+    let seconds: Vec<i64> = night.faults.iter().flat_map(|f| [Some(f.at + 1), f.until]).flatten().collect();
+    goes_on("bad-night", &seconds);
+}
+
+fn goes_on(name: &str, seconds: &[i64]) {
+    let scenario = Arc::new(built_in(name));
+    let whole = run(built_in(name), Options::default(), &[]);
+    for at in seconds.iter().copied() {
         let mut first = Job::new(scenario.clone(), Options::default());
         first.advance_to(at, &mut NoRecord);
         let bytes = first.save().expect("plain data");

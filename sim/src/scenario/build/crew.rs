@@ -8,20 +8,14 @@ use crate::scenario::file::CrewFile;
 use crate::scenario::read::Desk;
 use crate::units::{CompartmentId, CompartmentKind};
 
-/// Most divers in a job.
-const MOST: usize = 64;
-
 /// The crew.
 pub fn people(crew: &Part<CrewFile>, names: &Names, steel: &Steel, desk: &mut Desk) -> Vec<Diver> {
     let Part { file, sheet } = crew;
-    if file.divers.is_empty() || file.divers.len() > MOST {
+    if file.divers.is_empty() {
         desk.complain(
             sheet,
             "divers",
-            Wrong::Value(format!(
-                "a crew has 1 to {MOST} divers, not {}",
-                file.divers.len()
-            )),
+            Wrong::Value("a crew has at least one diver".to_owned()),
         );
     }
     let mut people = Vec::new();

@@ -23,7 +23,13 @@ use super::file::{
 use super::read::{Desk, Sheet};
 use super::weather::Tables;
 use super::{Input, Scenario, Wrong};
+use crate::plant::{MAX_BANKS, MAX_COMPARTMENTS};
 use crate::rules::RuleSet;
+
+/// Most doors of a spread.
+const MOST_DOORS: usize = 64;
+/// Most divers in a job.
+const MOST_DIVERS: usize = 64;
 
 /// A part of a job and where it stands.
 pub(super) struct Part<T> {
@@ -59,6 +65,9 @@ pub(super) fn scenario(parts: Parts, desk: &mut Desk) -> Option<Scenario> {
         faults,
         tables,
     } = parts;
+    if too_many(&spread, &stock, &crew, desk) {
+        return None;
+    }
     let mut inputs = Vec::new();
     let names = Names::new(&spread, &stock, &crew, desk);
     let mut steel = steel::steel(&spread, &names, &mut inputs, desk);
@@ -106,6 +115,29 @@ pub(super) fn scenario(parts: Parts, desk: &mut Desk) -> Option<Scenario> {
         log_every_s: job.file.log_every.0,
         inputs,
     })
+}
+
+/// Whether a list is longer than ids can number; the lists of a file are gone through only if none is.
+fn too_many(
+    spread: &Part<SpreadFile>,
+    stock: &Part<StockFile>,
+    crew: &Part<CrewFile>,
+    desk: &mut Desk,
+) -> bool {
+    let counts = [
+        (&spread.sheet, "compartments", spread.file.compartments.len(), MAX_COMPARTMENTS),
+        (&spread.sheet, "doors", spread.file.doors.len(), MOST_DOORS),
+        (&stock.sheet, "banks", stock.file.banks.len(), MAX_BANKS),
+        (&crew.sheet, "divers", crew.file.divers.len(), MOST_DIVERS),
+    ];
+    for (sheet, list, count, most) in counts {
+        if count > most {
+            let words = format!("{count} {list}; there may be at most {most}");
+            let how = Some(format!("leave {} of them out", count - most));
+            desk.suggest(sheet, list, Wrong::Value(words), how);
+        }
+    }
+    counts.iter().any(|(_, _, count, most)| count > most)
 }
 
 /// Writes down a named input with its range.

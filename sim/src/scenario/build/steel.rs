@@ -2,7 +2,7 @@
 
 use super::{Names, Part, input};
 use crate::gas::{Amounts, flow};
-use crate::plant::{Bell, Climate, Compartment, Door, MAX_COMPARTMENTS, Scrubber, Steel};
+use crate::plant::{Bell, Climate, Compartment, Door, Scrubber, Steel};
 use crate::scenario::Input;
 use crate::scenario::complaint::Wrong;
 use crate::scenario::file::{CompartmentFile, DoorFile, SpreadFile};
@@ -28,19 +28,6 @@ pub fn steel(
     desk: &mut Desk,
 ) -> Steel {
     let Part { file, sheet } = spread;
-    if file.compartments.len() > MAX_COMPARTMENTS {
-        let wrong = Wrong::Value(format!(
-            "a spread has at most {MAX_COMPARTMENTS} compartments"
-        ));
-        desk.complain(sheet, "compartments", wrong);
-    }
-    if file.doors.len() > 64 {
-        desk.complain(
-            sheet,
-            "doors",
-            Wrong::Value("a spread has at most 64 doors".to_owned()),
-        );
-    }
     let mut compartments = Vec::new();
     for (i, c) in file.compartments.iter().enumerate() {
         compartments.push(compartment(

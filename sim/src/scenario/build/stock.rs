@@ -2,7 +2,7 @@
 
 use super::{Names, Part, input};
 use crate::gas::{Amounts, Species};
-use crate::plant::{Bank, Duty, MAX_BANKS, Reclaim, Recovery, Steel};
+use crate::plant::{Bank, Duty, Reclaim, Recovery, Steel};
 use crate::scenario::Input;
 use crate::scenario::complaint::Wrong;
 use crate::scenario::file::{MixFile, Ranged, StockFile};
@@ -21,13 +21,6 @@ pub fn fill(
     desk: &mut Desk,
 ) {
     let Part { file, sheet } = stock;
-    if file.banks.len() > MAX_BANKS {
-        desk.complain(
-            sheet,
-            "banks",
-            Wrong::Value(format!("a stock has at most {MAX_BANKS} banks")),
-        );
-    }
     for (i, b) in file.banks.iter().enumerate() {
         let path = format!("banks[{i}]");
         let true_mix = mix(&b.contents, sheet, &format!("{path}.contents"), desk);
@@ -99,8 +92,9 @@ pub fn mix(file: &MixFile, sheet: &Sheet, path: &str, desk: &mut Desk) -> Amount
             oxygen,
             nitrogen,
             carbon_dioxide,
+            contaminant,
         } => {
-            let rest = 1.0 - oxygen.0 - nitrogen.0 - carbon_dioxide.0;
+            let rest = 1.0 - oxygen.0 - nitrogen.0 - carbon_dioxide.0 - contaminant.0;
             if rest < -1e-9 {
                 desk.complain(
                     sheet,
@@ -112,6 +106,7 @@ pub fn mix(file: &MixFile, sheet: &Sheet, path: &str, desk: &mut Desk) -> Amount
             x[Species::O2] = oxygen.0;
             x[Species::N2] = nitrogen.0;
             x[Species::Co2] = carbon_dioxide.0;
+            x[Species::Trace] = contaminant.0;
             x[Species::He] = rest.max(0.0);
             x
         }

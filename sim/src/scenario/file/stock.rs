@@ -67,6 +67,9 @@ pub enum MixFile {
         /// Carbon dioxide.
         #[serde(default = "nothing")]
         carbon_dioxide: Share,
+        /// A trace contaminant, counted as methane.
+        #[serde(default = "nothing")]
+        contaminant: Share,
     },
 }
 
