@@ -22,7 +22,7 @@ impl Plant {
                 return Err(Refused::DoorUnderPressure);
             }
             let lock_to_deck = door.b.is_none() && self.steel.compartments[a].bell.is_none();
-            if lock_to_deck && self.another_way_open(id) {
+            if lock_to_deck && self.pressure_behind(id, t_s) {
                 return Err(Refused::OtherDoorOpen);
             }
         }
@@ -40,13 +40,18 @@ impl Plant {
         Ok(())
     }
 
-    /// Whether a lock has another door or its equalising valve open to a chamber under pressure.
-    fn another_way_open(&self, outer: DoorId) -> bool {
+    /// Whether another door of a lock, or its equalising valve, stands open to gas that is not at the deck's
+    /// pressure and so would blow through. Doors open to each other at the surface are no danger: that is
+    /// how people go in and come out.
+    fn pressure_behind(&self, outer: DoorId, t_s: i64) -> bool {
         let lock = self.steel.doors[outer.index()].a;
+        let deck_pa = self.outside_pa(lock.index(), t_s as f64);
+        let near_pa = self.steel.doors[outer.index()].open_below_pa;
         self.steel.doors.iter().zip(&self.doors).enumerate().any(|(d, (door, set))| {
+            let beyond = if door.a == lock { door.b } else { Some(door.a).filter(|_| door.b == Some(lock)) };
             d != outer.index()
-                && (door.a == lock || door.b == Some(lock))
                 && (set.open || set.equalise.opening() > 0.0)
+                && beyond.is_some_and(|c| (self.now_pa(c.index(), t_s) - deck_pa).abs() > near_pa)
         })
     }
 

@@ -218,6 +218,12 @@ pub enum Stopped {
     Abort,
     /// The run before was late.
     Late,
+    /// The chambers leave their depth before it could be back, or have left it.
+    Leaves,
+    /// The chambers, or their divers, were not at depth when it was due.
+    NotAtDepth,
+    /// Carbon dioxide or oxygen in the bell out of what can be breathed.
+    Atmosphere,
 }
 
 /// Where a diver is.

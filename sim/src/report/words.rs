@@ -58,6 +58,8 @@ words! {
     Stopped {
         Weather: "weather", Checks: "checks failed", Gas: "gas below the posted minimum",
         Diver: "a diver", Abort: "job broken off", Late: "run before was late",
+        Leaves: "chambers leave their depth", NotAtDepth: "chambers not at depth",
+        Atmosphere: "the bell's atmosphere",
     }
     RunEnd { Made: "made", BrokenOff: "broken off", Missed: "not made", Running: "still out" }
     Phase {

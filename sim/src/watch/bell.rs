@@ -36,6 +36,8 @@ pub struct BellState {
     next: usize,
     /// By how much the runs have slipped, s.
     shift_s: i64,
+    /// When the run before came home, s.
+    home_s: i64,
     stage: Stage,
 }
 
@@ -46,6 +48,7 @@ impl BellState {
             bell,
             next: 0,
             shift_s: 0,
+            home_s: 0,
             stage: Stage::Cold,
         }
     }
@@ -136,10 +139,16 @@ impl BellState {
             self.slip(look, number, Stopped::Weather);
             return;
         }
-        if side
-            .is_some_and(|s| leaves_before(look, s, look.now + Run::estimate_s(look, at, planned)))
-        {
-            self.lost(look, number, Stopped::Late);
+        let takes_s = Run::estimate_s(look, at, planned);
+        let fits = |from_s: i64| side.is_none_or(|s| !leaves_before(look, s, from_s + takes_s));
+        if !fits(look.now) {
+            let held_up = fits(due) && self.home_s > due;
+            let why = if held_up {
+                Stopped::Late
+            } else {
+                Stopped::Leaves
+            };
+            self.lost(look, number, why);
             return;
         }
         self.shift_s = match look.kit.scenario.plan.slip {
@@ -154,13 +163,19 @@ impl BellState {
 
     /// The side is not held, or not where the plan wants it: wait a while, then the turn is lost.
     fn not_ready(&mut self, look: &mut Look, number: usize, due: i64, side: Option<usize>) {
-        let phase = side.map(|s| look.board.sides[s].phase);
-        let hopeless =
-            matches!(phase, Some(Phase::Decompression)) || (phase.is_none() && look.now > due);
+        let word = side.map(|s| look.board.sides[s]);
+        let leaves = word.is_some_and(|w| w.phase == Phase::Decompression || w.wants_bell_away);
+        let why = match side {
+            Some(s) if broken_off(look, s) => Stopped::Abort,
+            _ if leaves => Stopped::Leaves,
+            _ => Stopped::NotAtDepth,
+        };
+        let hopeless = word.map(|w| w.phase) == Some(Phase::Decompression)
+            || (word.is_none() && look.now > due);
         if hopeless {
-            self.lost(look, number, Stopped::Abort);
+            self.lost(look, number, why);
         } else if look.now > due + lengths::LATEST_S {
-            self.slip(look, number, Stopped::Late);
+            self.slip(look, number, why);
         } else {
             let later = look.now + 300;
             look.wake(later);
@@ -228,6 +243,7 @@ impl BellState {
 
     fn home(&mut self, look: &mut Look) {
         self.next += 1;
+        self.home_s = look.now;
         self.stage = Stage::Ready;
         look.desk.ring = true;
         let soon = look.now + 1;
@@ -261,4 +277,12 @@ fn leaves_before(look: &Look, side: usize, end: i64) -> bool {
         .steps
         .iter()
         .any(|s| s.at > look.now && s.at < end && !matches!(s.what, SideDo::Press(_)))
+}
+
+/// Whether the plan breaks a side's job off at or before now.
+fn broken_off(look: &Look, side: usize) -> bool {
+    look.kit.scenario.plan.sides[side]
+        .steps
+        .iter()
+        .any(|s| s.at <= look.now && s.what == SideDo::Abort)
 }

@@ -166,11 +166,11 @@ pub fn recall(look: &mut Look, bell: CompartmentId) -> Option<Stopped> {
         .shown(co2)
         .is_some_and(|p| p >= practice::RECALL_PPCO2_BAR)
     {
-        return Some(Stopped::Abort);
+        return Some(Stopped::Atmosphere);
     }
     let (low, high) = practice::EMERGENCY_PPO2_BAR;
     if look.ppo2(bell).is_some_and(|p| p <= low || p >= high) {
-        return Some(Stopped::Abort);
+        return Some(Stopped::Atmosphere);
     }
     if panel.hs_m() > look.kit.scenario.site.launch_limit_hs_m {
         return Some(Stopped::Weather);

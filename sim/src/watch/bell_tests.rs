@@ -5,6 +5,7 @@ use super::fake::Rig;
 use super::tests::{BELL, HOUR, at_storage, bell_phase, scenario};
 use crate::plant::{Climate, Order, SteelOrder};
 use crate::record::{BellPhase, Machine, Stopped, What};
+use crate::scenario::{SideDo, SideStep};
 
 /// To the middle of the first run's watched seal.
 fn in_the_seal() -> Rig {
@@ -94,4 +95,52 @@ fn a_bell_in_use_is_kept_warm_between_its_runs() {
         .map(|e| e.at);
     assert!(off[0] >= runs_done.max().expect("a run was made"));
     assert!(rig.fake.refused.is_empty(), "{:?}", rig.fake.refused);
+}
+
+/// Each turn lost says why: the chambers not yet at depth, leaving it, on their way up, or the run before late.
+#[test]
+fn a_turn_lost_says_why() {
+    let lost = |change: &dyn Fn(&mut crate::scenario::Scenario)| -> Vec<Stopped> {
+        let mut s = scenario();
+        change(&mut s);
+        let mut rig = Rig::new(s);
+        rig.run_to(90 * HOUR);
+        let why = rig.fake.entries.iter().filter_map(|e| match e.what {
+            What::BellStopped { why, .. } => Some(why),
+            _ => None,
+        });
+        why.collect()
+    };
+    let steps = |s: &mut crate::scenario::Scenario, press_at: i64, up_at: i64| {
+        let step = |at, what| SideStep { at, what };
+        s.plan.sides[0].steps = vec![
+            step(press_at, SideDo::Press(60.0)),
+            step(up_at, SideDo::Decompress),
+        ];
+    };
+    let early = lost(&|s| steps(s, 34 * HOUR, 80 * HOUR));
+    assert_eq!(
+        early,
+        [Stopped::NotAtDepth],
+        "due at 32 h, pressed from 34 h"
+    );
+    let leaving = lost(&|s| steps(s, 0, 60 * HOUR));
+    assert_eq!(
+        leaving,
+        [Stopped::Leaves],
+        "due at 56 h, eight hours long, up at 60 h"
+    );
+    let left = lost(&|s| {
+        steps(s, 0, 50 * HOUR);
+    });
+    assert_eq!(left, [Stopped::Leaves], "due at 56 h, up since 50 h");
+    let late = lost(&|s| {
+        s.plan.bell_runs[1].at = s.plan.bell_runs[0].at + HOUR;
+        steps(s, 0, s.plan.bell_runs[1].at + 10 * HOUR);
+    });
+    assert_eq!(
+        late,
+        [Stopped::Late],
+        "the first is out while the second is due, and then none fits"
+    );
 }

@@ -55,9 +55,8 @@ impl Oxygen {
 
     /// A round: the bank is good, and the reading neither runs away nor stays low.
     pub fn round(&mut self, look: &mut Look, side: usize, banks: &mut Banks) {
+        self.supply(look, side, banks);
         let c = look.kit.layout.sides[side].living;
-        let line = LineName::Oxygen(c);
-        banks.keep(look, line, &need(look, c));
         let (Some(shown), true) = (look.ppo2(c), self.set_bar > 0.0) else {
             return;
         };
@@ -76,12 +75,29 @@ impl Oxygen {
             0
         };
         if self.low_rounds >= 2 {
-            // It runs and the reading does not rise: the bank does not hold what its label says.
-            if let Some(bank) = look.panel.lined_up(line) {
-                banks.turn_down(bank);
-                banks.keep(look, line, &need(look, c));
-            }
+            // It runs and the reading does not rise.
+            self.doubt_bank(look, side, banks);
             self.low_rounds = 0;
+        }
+    }
+
+    /// Keeps a bank on the oxygen line.
+    pub fn supply(&self, look: &mut Look, side: usize, banks: &mut Banks) {
+        let c = look.kit.layout.sides[side].living;
+        banks.keep(look, LineName::Oxygen(c), &need(look, c));
+    }
+
+    /// Whether it runs and a reading is under its set point.
+    pub fn short(&self, shown_bar: f64) -> bool {
+        self.on && shown_bar < self.set_bar
+    }
+
+    /// The bank does not hold what its label says: another is taken.
+    pub fn doubt_bank(&self, look: &mut Look, side: usize, banks: &mut Banks) {
+        let c = look.kit.layout.sides[side].living;
+        if let Some(bank) = look.panel.lined_up(LineName::Oxygen(c)) {
+            banks.turn_down(bank);
+            self.supply(look, side, banks);
         }
     }
 }
@@ -99,13 +115,14 @@ pub fn need<'a>(look: &Look, c: CompartmentId) -> Need<'a> {
 /// Set point and band over it, bar, that keep the reading inside what is to be held.
 pub fn setting(hold: OxygenHold, surface_pa: f64, depth_msw: f64) -> (f64, f64) {
     let (half_bar, half_share) = practice::OXYGEN_HALF_BAND;
+    let (from, over) = practice::OXYGEN_WITHIN;
     match hold {
         OxygenHold::Partial { low_bar, high_bar } if high_bar - low_bar < half_bar => {
             (low_bar - half_bar, 2.0 * half_bar)
         }
         OxygenHold::Partial { low_bar, high_bar } => {
             let width = high_bar - low_bar;
-            (low_bar + 0.4 * width, 0.3 * width)
+            (low_bar + from * width, over * width)
         }
         OxygenHold::Fraction { low, high } if high - low < half_share => {
             let p_bar = (surface_pa + depth_msw * MSW_PA) / BAR_PA;
@@ -114,7 +131,7 @@ pub fn setting(hold: OxygenHold, surface_pa: f64, depth_msw: f64) -> (f64, f64) 
         OxygenHold::Fraction { low, high } => {
             let p_bar = (surface_pa + depth_msw * MSW_PA) / BAR_PA;
             let width = high - low;
-            ((low + 0.4 * width) * p_bar, 0.3 * width * p_bar)
+            ((low + from * width) * p_bar, over * width * p_bar)
         }
     }
 }

@@ -47,11 +47,24 @@ pub const LABEL_FITS: f64 = 0.005;
 pub const OXYGEN_LABEL_FITS: f64 = 0.01;
 /// Depth gauges are set against the standard this often, s (common practice, no source).
 pub const DEPTH_GAUGES_S: i64 = 24 * 3600;
+/// Oxygen is established at this depth where the rule set has no hold near the surface, msw.
+pub const ESTABLISH_MSW: f64 = 10.0;
+/// Longest wait for it, s: then pressing goes on, and the alarms tell.
+pub const ESTABLISH_S: i64 = 90 * 60;
+/// Strides in which its set point follows the depth while pressing, msw.
+pub const LEAD_MSW: f64 = 5.0;
+/// Richest gas made while pressing, fraction: no richer than air.
+pub const LEAD_SHARE: f64 = 0.21;
+/// How far apart the looks are at whether added oxygen shows, s.
+pub const DOUBT_S: i64 = 5 * 60;
 /// Rounds of the panel, s apart.
 pub const ROUND_S: i64 = 1800;
 /// Storage oxygen where the rule set has none, bar (0.44 to 0.48 ata: US Navy Diving Manual, saturation
 /// chapter).
 pub const STORAGE_PPO2_BAR: (f64, f64) = (0.44 * 1.01325, 0.48 * 1.01325);
+/// Where in a band oxygen is added from, and how far: shares of its width. In the lower half, for what has
+/// been added shows late.
+pub const OXYGEN_WITHIN: (f64, f64) = (0.25, 0.2);
 /// Half width of the control band where the rules name one value, bar and fraction.
 pub const OXYGEN_HALF_BAND: (f64, f64) = (0.005, 0.005);
 /// Ends of the printed climate table, msw (French order of 30 Oct 2012, art. 33).

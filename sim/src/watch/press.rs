@@ -1,8 +1,11 @@
 //! Pressing a side: leg by leg at no more than the rule's rate, held by the valve's opening, which is
-//! corrected by the gauge; holds and leak checks on the way.
+//! corrected by the gauge; oxygen, holds and leak checks on the way. Chambers open to each other are
+//! pressed each by its own valve, in step with its volume, so that the gas stays the same in all.
 
 use super::banks::{Banks, Need};
 use super::context::Look;
+use super::lead::Lead;
+use super::oxygen::Oxygen;
 use super::practice;
 use super::valves;
 use crate::plant::Duty;
@@ -27,6 +30,7 @@ pub struct Press {
     /// Rate the valve was set for since then, msw/s.
     set_msw_s: f64,
     failed_checks: u8,
+    lead: Lead,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -35,6 +39,8 @@ enum Doing {
     Ready,
     /// Moving since this second, from this depth.
     Moving { since: i64, from_msw: f64 },
+    /// Oxygen being established.
+    Oxygen,
     /// Holding until this second; depth at its start.
     Holding { until: i64, from_msw: f64 },
 }
@@ -64,6 +70,7 @@ impl Press {
             measured: (0, 0.0),
             set_msw_s: 0.0,
             failed_checks: 0,
+            lead: Lead::default(),
         }
     }
 
@@ -73,37 +80,74 @@ impl Press {
         look: &mut Look,
         side: usize,
         plan: &CompressionPlan,
+        oxygen: &mut Oxygen,
         banks: &mut Banks,
     ) -> Found {
         let c = look.kit.layout.sides[side].living;
         let Some(&leg) = plan.legs.get(self.leg) else {
-            look.valve(ValveName::BlowDown(c), 0.0, Purpose::BlowDown);
+            shut(look, side);
             return Found::Arrived;
         };
         match self.doing {
-            Doing::Ready => self.start(look, side, plan, leg, banks),
+            Doing::Ready => self.start(look, side, plan, leg, oxygen, banks),
+            Doing::Oxygen => {
+                if self.lead.establish(look, side, self.to_msw, oxygen, banks) {
+                    self.ready(look, 1);
+                }
+                Found::UnderWay
+            }
             Doing::Moving { since, from_msw } => {
-                let short = look.depth(c) >= leg.to_msw - practice::STOP_SHORT_MSW;
-                if short {
-                    look.valve(ValveName::BlowDown(c), 0.0, Purpose::BlowDown);
-                    self.hold(look, c, leg)
+                let depth = look.depth(c);
+                if self.calls_for_oxygen(look, side, plan, leg) {
+                    shut(look, side);
+                    self.doing = Doing::Oxygen;
+                    let soon = look.now + 1;
+                    look.wake(soon);
+                    Found::UnderWay
+                } else if depth >= leg.to_msw - practice::STOP_SHORT_MSW {
+                    shut(look, side);
+                    self.hold(look, side, leg, oxygen)
                 } else if banks.keep(
                     look,
                     LineName::Supply(c),
                     &need(look, c, plan, leg, self.to_msw),
                 ) {
                     self.steer(look, side, leg, since, from_msw);
+                    if leg.gas != PressGas::Air {
+                        self.lead.steer(look, side, self.to_msw, oxygen, banks);
+                    }
                     Found::UnderWay
                 } else {
-                    look.valve(ValveName::BlowDown(c), 0.0, Purpose::BlowDown);
-                    self.doing = Doing::Ready;
-                    let at = look.now + 60;
-                    look.wake(at);
+                    shut(look, side);
+                    self.ready(look, 60);
                     Found::UnderWay
                 }
             }
-            Doing::Holding { until, from_msw } => self.wait(look, c, leg, until, from_msw),
+            Doing::Holding { until, from_msw } => {
+                self.wait(look, side, leg, (until, from_msw), oxygen)
+            }
         }
+    }
+
+    fn ready(&mut self, look: &mut Look, wait_s: i64) {
+        self.doing = Doing::Ready;
+        let at = look.now + wait_s;
+        look.wake(at);
+    }
+
+    /// Whether oxygen is to be established here: at the leak check, before it, or where the set has none
+    /// near the surface all the same. On air it comes with the air.
+    fn calls_for_oxygen(
+        &self,
+        look: &Look,
+        side: usize,
+        plan: &CompressionPlan,
+        leg: PressLeg,
+    ) -> bool {
+        let check = plan.legs.iter().find(|l| l.leak_check);
+        let hold_msw = check.map_or(practice::ESTABLISH_MSW, |l| l.to_msw);
+        let depth = look.depth(look.kit.layout.sides[side].living);
+        leg.gas != PressGas::Air && self.lead.calls(look, side, depth, hold_msw, self.to_msw)
     }
 
     fn start(
@@ -112,12 +156,13 @@ impl Press {
         side: usize,
         plan: &CompressionPlan,
         leg: PressLeg,
+        oxygen: &mut Oxygen,
         banks: &mut Banks,
     ) -> Found {
         let c = look.kit.layout.sides[side].living;
         let depth = look.depth(c);
         if depth >= leg.to_msw - practice::STOP_SHORT_MSW {
-            return self.hold(look, c, leg);
+            return self.hold(look, side, leg, oxygen);
         }
         if banks.take(
             look,
@@ -132,14 +177,15 @@ impl Press {
             self.measured = (look.now, depth);
             self.steer(look, side, leg, look.now, depth);
         } else {
-            let at = look.now + 60;
-            look.wake(at);
+            self.ready(look, 60);
         }
         Found::UnderWay
     }
 
-    fn hold(&mut self, look: &mut Look, c: CompartmentId, leg: PressLeg) -> Found {
+    fn hold(&mut self, look: &mut Look, side: usize, leg: PressLeg, oxygen: &mut Oxygen) -> Found {
+        let c = look.kit.layout.sides[side].living;
         if leg.leak_check {
+            oxygen.off(look, side);
             look.write(What::Routine {
                 compartment: c,
                 routine: Routine::LeakCheck,
@@ -158,11 +204,12 @@ impl Press {
     fn wait(
         &mut self,
         look: &mut Look,
-        c: CompartmentId,
+        side: usize,
         leg: PressLeg,
-        until: i64,
-        from_msw: f64,
+        (until, from_msw): (i64, f64),
+        oxygen: &mut Oxygen,
     ) -> Found {
+        let c = look.kit.layout.sides[side].living;
         if look.now < until {
             look.wake(until);
             return self.keep(leg);
@@ -172,12 +219,10 @@ impl Press {
             if self.failed_checks >= 3 {
                 return Found::Leaking;
             }
-            return self.hold(look, c, leg);
+            return self.hold(look, side, leg, oxygen);
         }
         self.leg += 1;
-        self.doing = Doing::Ready;
-        let at = look.now + 1;
-        look.wake(at);
+        self.ready(look, 1);
         Found::UnderWay
     }
 
@@ -206,6 +251,7 @@ impl Press {
         self.set_msw_s = wanted;
         let opening = (self.opening_per_msw_s * wanted).clamp(0.0, 1.0);
         look.valve(ValveName::BlowDown(c), opening, Purpose::BlowDown);
+        press_besides(look, side, opening);
         look.when(
             look.depth_gauge(c),
             true,
@@ -219,7 +265,12 @@ impl Press {
     fn measure(&mut self, look: &Look, side: usize, depth: f64, rate: f64) {
         let layout = &look.kit.layout.sides[side];
         if self.opening_per_msw_s == 0.0 {
-            let opening = valves::blow_down(look, layout.living, layout.volume_m3, depth, rate);
+            let volume_m3 = if together(look, side) {
+                volume_m3(look, layout.living)
+            } else {
+                layout.volume_m3
+            };
+            let opening = valves::blow_down(look, layout.living, volume_m3, depth, rate);
             self.opening_per_msw_s = opening / rate;
             return;
         }
@@ -234,6 +285,53 @@ impl Press {
         }
         self.measured = (look.now, depth);
     }
+}
+
+/// Shuts the blow-down of all members of a side.
+pub fn shut(look: &mut Look, side: usize) {
+    for &m in &look.kit.layout.sides[side].members {
+        look.valve(ValveName::BlowDown(m), 0.0, Purpose::BlowDown);
+    }
+}
+
+/// Whether the members of a side are open to each other and each has a blow-down of its own.
+fn together(look: &Look, side: usize) -> bool {
+    let layout = &look.kit.layout.sides[side];
+    let plates = &look.kit.scenario.steel.compartments;
+    let doors_open = layout.within.iter().all(|&door| look.panel.open(door));
+    let own_valves = layout
+        .members
+        .iter()
+        .all(|&m| plates[m.index()].blow_down_m2 > 0.0);
+    doors_open && own_valves
+}
+
+/// Presses the other members of a side from the living chamber's bank, each valve opened by the volume
+/// behind it; where a door is shut their valves are.
+fn press_besides(look: &mut Look, side: usize, living_opening: f64) {
+    let kit = look.kit;
+    let layout = &kit.layout.sides[side];
+    let plates = &kit.scenario.steel.compartments;
+    let bank = look.panel.lined_up(LineName::Supply(layout.living));
+    let all = together(look, side);
+    let per_area = |c: CompartmentId| plates[c.index()].volume_m3 / plates[c.index()].blow_down_m2;
+    for &m in layout.members.iter().filter(|&&m| m != layout.living) {
+        let line = LineName::Supply(m);
+        let ready = bank.is_some() && look.panel.lined_up(line) == bank;
+        if let (true, Some(bank)) = (all, bank) {
+            look.line_up(line, bank);
+        }
+        let opening = if all && ready {
+            (living_opening * per_area(m) / per_area(layout.living)).clamp(0.0, 1.0)
+        } else {
+            0.0
+        };
+        look.valve(ValveName::BlowDown(m), opening, Purpose::BlowDown);
+    }
+}
+
+fn volume_m3(look: &Look, c: CompartmentId) -> f64 {
+    look.kit.scenario.steel.compartments[c.index()].volume_m3
 }
 
 /// The gas to press with: the mixture that lands nearest the wanted ppO2 from what is shown now, or

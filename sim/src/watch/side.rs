@@ -11,7 +11,7 @@ use super::hold::{Hold, make_up};
 use super::oxygen::Oxygen;
 use super::papers::Papers;
 use super::practice;
-use super::press::{Found, Press};
+use super::press::{self, Found, Press};
 use super::rejoin::Rejoin;
 use super::surface;
 use crate::record::{LineName, Machine, Phase, Refused, Seat as Who, What};
@@ -188,7 +188,7 @@ impl SideState {
             self.refuse(look);
             return;
         };
-        let found = press.act(look, self.side, plan, banks);
+        let found = press.act(look, self.side, plan, &mut self.oxygen, banks);
         self.stage = Stage::Press(press);
         match found {
             Found::UnderWay => {}
@@ -296,6 +296,7 @@ impl SideState {
         } else {
             Way::Emergency
         };
+        press::shut(look, self.side);
         self.hold.stop(look, self.side);
         self.begin_up(look, papers, 0.0, way);
     }

@@ -108,7 +108,7 @@ pub fn come_out(look: &mut Look, side: usize) -> bool {
     if let Some(door) = layout.way_out
         && !look.panel.open(door)
     {
-        if lock_shut(look, side, door) {
+        if no_way_through(look, side, door) {
             look.door(door, true);
         }
         let soon = look.now + 2;
@@ -130,9 +130,9 @@ pub fn come_out(look: &mut Look, side: usize) -> bool {
     out
 }
 
-/// The interlock of a door to the deck lets it open only while every other door of its lock is shut and not
-/// being equalised: shuts those within the side, and says whether all are.
-fn lock_shut(look: &mut Look, side: usize, way_out: DoorId) -> bool {
+/// The interlock of a door to the deck refuses while gas under pressure could blow through its lock: the
+/// equalising valves of the lock's other doors are shut first. True when all are.
+fn no_way_through(look: &mut Look, side: usize, way_out: DoorId) -> bool {
     let kit = look.kit;
     let layout = &kit.layout.sides[side];
     let doors = &kit.scenario.steel.doors;
@@ -140,13 +140,10 @@ fn lock_shut(look: &mut Look, side: usize, way_out: DoorId) -> bool {
     let mut shut = true;
     for &door in layout.within.iter().chain(&layout.around) {
         let plate = &doors[door.index()];
-        if door == way_out || (plate.a != lock && plate.b != Some(lock)) {
-            continue;
-        }
-        shut &= !look.panel.open(door) && look.panel.valve(ValveName::Equalise(door)) == 0.0;
-        if layout.within.contains(&door) {
-            look.door(door, false);
-            look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
+        if door != way_out && (plate.a == lock || plate.b == Some(lock)) {
+            let valve = ValveName::Equalise(door);
+            shut &= look.panel.valve(valve) == 0.0;
+            look.valve(valve, 0.0, Purpose::Transfer);
         }
     }
     shut
