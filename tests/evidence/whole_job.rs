@@ -7,6 +7,7 @@ mod coverage;
 mod made;
 mod refused;
 mod same;
+mod hot_water;
 mod slip;
 
 use deepstay::job::{Ended, Job, Options};

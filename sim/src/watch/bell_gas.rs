@@ -149,16 +149,22 @@ pub fn checked(look: &mut Look, bell: CompartmentId, depth_msw: f64, banks: &mut
 /// What calls the divers back, if anything does: their words, the bell's gas, the sea.
 pub fn recall(look: &mut Look, bell: CompartmentId) -> Option<Stopped> {
     let panel = look.panel;
-    let mut trouble = None;
+    let (mut trouble, mut chilled) = (None, false);
     for &(_, diver, spoken) in panel.said() {
-        if panel.whereabouts(diver) == Whereabouts::Water(bell)
-            && matches!(spoken, Spoken::ShortOfBreath | Spoken::GasNoise)
-        {
-            trouble = Some(diver);
+        if panel.whereabouts(diver) == Whereabouts::Water(bell) {
+            match spoken {
+                Spoken::ShortOfBreath | Spoken::GasNoise => trouble = Some(diver),
+                Spoken::Cold => chilled = true,
+                Spoken::Hot | Spoken::Well | Spoken::Seal => {}
+            }
         }
     }
     if let Some(diver) = trouble {
         look.breathe(diver, BreathingPath::Secondary);
+        return Some(Stopped::Diver);
+    }
+    // Without hot water a diver comes back at once (common practice, no source).
+    if chilled {
         return Some(Stopped::Diver);
     }
     let co2 = look.co2_analyser(bell);
