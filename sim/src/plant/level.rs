@@ -78,6 +78,9 @@ impl Default for Shift {
 const ONE_PRESSURE: f64 = 1e-9;
 /// Most passes to bring pressures to one at once.
 const MOST_PASSES: usize = 20;
+/// Largest share of a compartment's contents that passes it at once, and most portions.
+const PORTION: f64 = 0.1;
+const MOST_PORTIONS: f64 = 1e4;
 
 impl Plant {
     /// Finds what has one pressure over the coming step, and lists it as trees.
@@ -103,11 +106,20 @@ impl Plant {
                     continue;
                 }
                 let tree = self.tree_from(c, root, &mut seen);
-                if tree.count > 1 || !shut {
+                if b.outside[root] == Outside::LetDown && self.below_surface(&tree) {
+                    b.outside[root] = Outside::Shut;
+                }
+                if tree.count > 1 || b.outside[root] != Outside::Shut {
                     b.trees.push(tree);
                 }
             }
         }
+    }
+
+    /// Whether compartments that have one pressure, or are about to, have one below the surface's.
+    fn below_surface(&self, tree: &Tree) -> bool {
+        let above = |i: usize| (self.pressure_pa(i, &self.nodes[i]) / self.steel.surface_pa - 1.0) * self.yields(&self.nodes[i]);
+        tree.members().iter().map(|i| above(*i)).sum::<f64>() < 0.0
     }
 
     fn outside_of(&self, i: usize) -> Outside {
@@ -197,19 +209,42 @@ impl Plant {
                 }
                 let surplus = self.surplus(tree, &p_pa, &yields, target_pa);
                 let shift = shift.get_or_insert_with(Box::default);
-                for i in tree.members()[1..].iter().rev().copied() {
-                    let (up, x) = (tree.parent[i], tree.via[i]);
-                    let (from, to) = if surplus[i] >= 0.0 { (i, up) } else { (up, i) };
-                    let moved = self.move_gas(from, to, surplus[i].abs());
-                    let sign = if self.edges[x].a == from { 1.0 } else { -1.0 };
-                    add(&mut shift.edge[x], &moved, sign);
+                let portions = self.portions(tree, &surplus);
+                for _ in 0..portions as u32 {
+                    if !self.pass_portion(tree, &surplus.map(|mol| mol / portions), outside, t_s, shift) {
+                        break;
+                    }
                 }
-                if target_pa.is_some() && !self.let_out(root, outside, surplus[root], p_pa[root], t_s, shift) {
+                if target_pa.is_some() && surplus[root] < 0.0 && !self.comes(root, outside, p_pa[root], t_s) {
                     break;
                 }
             }
         }
         shift
+    }
+
+    /// In how many portions moles must pass along a tree so that none is a large share of a compartment it passes.
+    fn portions(&self, tree: &Tree, surplus: &[f64; MAX_COMPARTMENTS]) -> f64 {
+        let contents = |i: usize| Amounts(self.nodes[i].n_mol).total();
+        let most = |i: usize| {
+            let least = if i == tree.root() { contents(i) } else { contents(i).min(contents(tree.parent[i])) };
+            surplus[i].abs() / (PORTION * least)
+        };
+        tree.members().iter().map(|i| most(*i)).fold(1.0, f64::max).ceil().min(MOST_PORTIONS)
+    }
+
+    /// Passes moles along a tree towards its root, and out there; false if nothing can come in from outside.
+    fn pass_portion(&mut self, tree: &Tree, mol: &[f64; MAX_COMPARTMENTS], outside: Outside, t_s: f64, shift: &mut Shift) -> bool {
+        for i in tree.members()[1..].iter().rev().copied() {
+            let (up, x) = (tree.parent[i], tree.via[i]);
+            let (from, to) = if mol[i] >= 0.0 { (i, up) } else { (up, i) };
+            let moved = self.move_gas(from, to, mol[i].abs());
+            let sign = if self.edges[x].a == from { 1.0 } else { -1.0 };
+            add(&mut shift.edge[x], &moved, sign);
+        }
+        let root = tree.root();
+        let p_pa = self.pressure_pa(root, &self.nodes[root]);
+        outside == Outside::Shut || self.let_out(root, outside, mol[root], p_pa, t_s, shift)
     }
 
     /// Lets gas out of a compartment open to the outside, or takes it in; false if nothing can come in.
