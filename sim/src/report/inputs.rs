@@ -4,7 +4,7 @@
 use crate::plant::Duty;
 use crate::record::{Recorder, Side};
 use crate::rules::Status;
-use crate::scenario::Scenario;
+use crate::scenario::{FaultKind, Scenario};
 pub use crate::units::Units;
 use crate::units::{CompartmentId, CompartmentKind, DiverId, Quantity};
 use serde::{Deserialize, Serialize};
@@ -143,17 +143,28 @@ pub struct Subject {
     pub accepted: Vec<String>,
     /// The plan's bell runs, in order of start.
     pub planned: Vec<PlannedRun>,
+    /// The planned faults in words, in the plan's order.
+    pub faults: Vec<String>,
 }
 
 impl From<&Scenario> for Subject {
     fn from(s: &Scenario) -> Subject {
-        let bank = |b: &crate::plant::Bank| BankLabel {
+        // A bank that is planned to be falsely filled is so from the start.
+        let true_mix = |i: usize, b: &crate::plant::Bank| {
+            let false_mix = s.faults.iter().find_map(|f| match f.what {
+                FaultKind::WrongContents { bank, mix } if bank.index() == i => Some(mix),
+                _ => None,
+            });
+            let mix = false_mix.unwrap_or(b.true_mix);
+            mix.scaled(1.0 / mix.total().max(f64::MIN_POSITIVE))
+        };
+        let bank = |(i, b): (usize, &crate::plant::Bank)| BankLabel {
             name: b.name.clone(),
             duty: b.duty,
             label_o2: b.label_o2,
             analysed_o2: b.analysed_o2,
-            true_o2: b.true_mix[crate::gas::Species::O2],
-            true_he: b.true_mix[crate::gas::Species::He],
+            true_o2: true_mix(i, b)[crate::gas::Species::O2],
+            true_he: true_mix(i, b)[crate::gas::Species::He],
         };
         let planned = |run: u16, r: &crate::scenario::BellRun| PlannedRun {
             run,
@@ -165,7 +176,7 @@ impl From<&Scenario> for Subject {
             name: c.name.clone(),
             kind: c.kind,
         };
-        Subject {
+        let mut subject = Subject {
             scenario: s.name.clone(),
             title: s.title.clone(),
             spread: s.steel.name.clone(),
@@ -179,12 +190,16 @@ impl From<&Scenario> for Subject {
             vessels: s.steel.compartments.iter().map(vessel).collect(),
             doors: s.steel.doors.iter().map(|d| d.name.clone()).collect(),
             door_of: s.steel.doors.iter().map(|d| d.a).collect(),
-            banks: s.steel.banks.iter().map(bank).collect(),
+            banks: s.steel.banks.iter().enumerate().map(bank).collect(),
             crew: s.crew.iter().map(|d| d.initials.clone()).collect(),
             watches: vec!["watch A".into(), "watch B".into()],
             accepted: s.accepted.clone(),
             planned: (0u16..).zip(&s.plan.bell_runs).map(|(run, r)| planned(run, r)).collect(),
-        }
+            faults: Vec::new(),
+        };
+        let faults = s.faults.iter().map(|f| super::fault_words::fault(&subject, &s.steel, &f.what));
+        subject.faults = faults.collect();
+        subject
     }
 }
 

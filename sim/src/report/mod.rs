@@ -4,6 +4,7 @@
 //! wherever limits, schedules, gas or oxygen are spoken of.
 
 mod bell_chart;
+mod fault_words;
 mod frame;
 mod gas_chart;
 mod inputs;

@@ -62,7 +62,7 @@ fn tiles(s: &Summary) -> Markup {
                 &format!("bell runs made; {} h in the water", fixed(b.in_water_h, 1))))
             (tile(false, &format!("{} {}", about(drawn("He")), gas.unit), "helium drawn from banks (free gas)"))
             (tile(false, &format!("{} {}", about(drawn("O2")), gas.unit), "oxygen drawn from banks (free gas)"))
-            @if let Some(longest) = s.decompressions.iter().max_by(|a, b| a.hours.total_cmp(&b.hours)) {
+            @if let Some(longest) = s.decompressions.iter().reduce(|a, b| if b.hours > a.hours { b } else { a }) {
                 (tile(!longest.surfaced, &span((longest.hours * 3600.0) as i64),
                     &format!("decompression of {}{}", longest.compartment, if longest.surfaced { "" } else { ", not at surface" })))
             } @else {

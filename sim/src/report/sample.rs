@@ -56,6 +56,7 @@ pub fn subject() -> Subject {
         watches: vec!["NP".into(), "QR".into()],
         accepted: vec!["demo.rest".into()],
         planned: Vec::new(),
+        faults: Vec::new(),
     }
 }
 

@@ -196,7 +196,8 @@ pub fn course(inputs: &Inputs<'_>) -> Markup {
                     td.w { (subject.clock(w.from_s)) } td.w { (until(w.to_s)) } td.n { (span(w.to_s.unwrap_or(end_s) - w.from_s)) }
                 } }
                 @for f in line.faults() { tr {
-                    td { "planned fault no. " (f.which + 1) }
+                    td { "planned fault no. " (f.which + 1)
+                        @if let Some(what) = subject.faults.get(usize::from(f.which)) { ": " (what) } }
                     td.w { (subject.clock(f.from_s)) } td.w { (until(f.to_s)) } td.n { (span(f.to_s.unwrap_or(end_s) - f.from_s)) }
                 } }
             }

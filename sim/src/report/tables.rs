@@ -132,6 +132,7 @@ pub fn bell_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
         "end",
         "why",
         "divers (initials)",
+        "planned start (ship's clock)",
         "start (s)",
         "start (ship's clock)",
         "over (ship's clock)",
@@ -158,7 +159,12 @@ pub fn bell_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
     row(&mut out, heads)?;
     let minutes = |s: Option<i64>| s.map(|s| fixed(s as f64 / 60.0, 1)).unwrap_or_default();
     for run in inputs.record.bell.runs() {
-        let names: Vec<String> = run.divers.iter().map(|d| subject.initials(*d)).collect();
+        let planned = subject.planned.iter().find(|p| (p.bell, p.run) == (run.bell, run.run));
+        // Nobody was in the bell of a run that was not made: those who were to go are named.
+        let divers = planned
+            .filter(|_| run.divers.is_empty())
+            .map_or(&run.divers, |p| &p.divers);
+        let names: Vec<String> = divers.iter().map(|d| subject.initials(*d)).collect();
         let clock = |s: Option<i64>| s.map(|s| subject.clock(s)).unwrap_or_default();
         let mut cells = vec![
             subject.vessel(run.bell),
@@ -168,6 +174,7 @@ pub fn bell_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
                 .map(|(why, _)| why.words().into())
                 .unwrap_or_default(),
             names.join(" "),
+            clock(planned.map(|p| p.at_s)),
             run.from_s().map(|s| s.to_string()).unwrap_or_default(),
             clock(run.from_s()),
             clock(run.done_s()),

@@ -6,7 +6,7 @@ use super::calibrate;
 use super::context::Look;
 use super::layout::BellLayout;
 use super::practice;
-use super::{absorbent, asked, oxygen};
+use super::{absorbent, asked, oxygen, valves};
 use crate::plant::{Duty, SteelOrder};
 use crate::record::{
     BreathingPath, LineName, Machine, Routine, Spoken, Stopped, What, Whereabouts,
@@ -39,7 +39,9 @@ pub fn begin_checks(look: &mut Look, bell: CompartmentId, depth_msw: f64) {
     warm(look, bell, depth_msw);
     if plate.oxygen_m2 > 0.0 {
         let hold = asked::storage_oxygen(&kit.scenario);
-        let (ppo2_bar, band_bar) = oxygen::setting(hold, kit.scenario.steel.surface_pa, depth_msw);
+        let late_bar = valves::oxygen_shown_late_bar(look, bell);
+        let (ppo2_bar, band_bar) =
+            oxygen::setting(hold, kit.scenario.steel.surface_pa, depth_msw, late_bar);
         look.steel(SteelOrder::OxygenSet {
             compartment: bell,
             ppo2_bar,

@@ -4,6 +4,7 @@
 use super::banks::{Banks, Need};
 use super::context::Look;
 use super::practice;
+use super::valves;
 use crate::plant::{Duty, SteelOrder};
 use crate::record::{LineName, Machine};
 use crate::rules::OxygenHold;
@@ -28,7 +29,13 @@ impl Oxygen {
     pub fn aim(&mut self, look: &mut Look, side: usize, hold: Option<OxygenHold>, depth_msw: f64) {
         let Some(hold) = hold else { return };
         let c = look.kit.layout.sides[side].living;
-        let (set_bar, band_bar) = setting(hold, look.kit.scenario.steel.surface_pa, depth_msw);
+        let late_bar = valves::oxygen_shown_late_bar(look, c);
+        let (set_bar, band_bar) = setting(
+            hold,
+            look.kit.scenario.steel.surface_pa,
+            depth_msw,
+            late_bar,
+        );
         if (set_bar - self.set_bar).abs() > 0.001 {
             look.steel(SteelOrder::OxygenSet {
                 compartment: c,
@@ -112,28 +119,26 @@ pub fn need<'a>(look: &Look, c: CompartmentId) -> Need<'a> {
     }
 }
 
-/// Set point and band over it, bar, that keep the reading inside what is to be held.
-pub fn setting(hold: OxygenHold, surface_pa: f64, depth_msw: f64) -> (f64, f64) {
+/// Set point and band over it, bar, that keep the reading inside what is to be held, where so much more is
+/// added before it shows.
+pub fn setting(hold: OxygenHold, surface_pa: f64, depth_msw: f64, late_bar: f64) -> (f64, f64) {
     let (half_bar, half_share) = practice::OXYGEN_HALF_BAND;
-    let (from, over) = practice::OXYGEN_WITHIN;
-    match hold {
-        OxygenHold::Partial { low_bar, high_bar } if high_bar - low_bar < half_bar => {
-            (low_bar - half_bar, 2.0 * half_bar)
-        }
-        OxygenHold::Partial { low_bar, high_bar } => {
-            let width = high_bar - low_bar;
-            (low_bar + from * width, over * width)
-        }
-        OxygenHold::Fraction { low, high } if high - low < half_share => {
-            let p_bar = (surface_pa + depth_msw * MSW_PA) / BAR_PA;
-            ((low - half_share) * p_bar, 2.0 * half_share * p_bar)
-        }
-        OxygenHold::Fraction { low, high } => {
-            let p_bar = (surface_pa + depth_msw * MSW_PA) / BAR_PA;
-            let width = high - low;
-            ((low + from * width) * p_bar, over * width * p_bar)
-        }
+    let p_bar = (surface_pa + depth_msw * MSW_PA) / BAR_PA;
+    let (low_bar, high_bar, half_bar) = match hold {
+        OxygenHold::Partial { low_bar, high_bar } => (low_bar, high_bar, half_bar),
+        OxygenHold::Fraction { low, high } => (low * p_bar, high * p_bar, half_share * p_bar),
+    };
+    let width = high_bar - low_bar;
+    if width < half_bar {
+        return (low_bar - half_bar, 2.0 * half_bar);
     }
+    let (from, over) = practice::OXYGEN_WITHIN;
+    let within = |share: f64| low_bar + share * width;
+    let stop = within(from + over)
+        .min(high_bar - late_bar - practice::OXYGEN_SHORT * width)
+        .max(within(practice::OXYGEN_SHORT));
+    let set = within(from).min(stop - practice::OXYGEN_SHORT * width);
+    (set, stop - set)
 }
 
 #[cfg(test)]
@@ -149,8 +154,15 @@ mod tests {
             },
             101_325.0,
             100.0,
+            0.0,
         );
         assert!(set > 0.44 && set + band < 0.48);
+        let hold = OxygenHold::Partial {
+            low_bar: 0.44,
+            high_bar: 0.48,
+        };
+        let (set, band) = setting(hold, 101_325.0, 100.0, 0.025);
+        assert!(set >= 0.44 && set + band + 0.025 < 0.48, "{set} {band}");
         let (set, band) = setting(
             OxygenHold::Fraction {
                 low: 0.19,
@@ -158,6 +170,7 @@ mod tests {
             },
             101_325.0,
             5.0,
+            0.0,
         );
         let p = 1.51325;
         assert!(set / p > 0.19 && (set + band) / p < 0.23);

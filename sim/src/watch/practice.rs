@@ -62,9 +62,10 @@ pub const ROUND_S: i64 = 1800;
 /// Storage oxygen where the rule set has none, bar (0.44 to 0.48 ata: US Navy Diving Manual, saturation
 /// chapter).
 pub const STORAGE_PPO2_BAR: (f64, f64) = (0.44 * 1.01325, 0.48 * 1.01325);
-/// Where in a band oxygen is added from, and how far: shares of its width. In the lower half, for what has
-/// been added shows late.
-pub const OXYGEN_WITHIN: (f64, f64) = (0.25, 0.2);
+/// Where in a band oxygen is added from, and how far: shares of its width.
+pub const OXYGEN_WITHIN: (f64, f64) = (0.4, 0.3);
+/// How far from the high edge, with what shows late, it ends at the latest: share of the band's width.
+pub const OXYGEN_SHORT: f64 = 0.1;
 /// Half width of the control band where the rules name one value, bar and fraction.
 pub const OXYGEN_HALF_BAND: (f64, f64) = (0.005, 0.005);
 /// Ends of the printed climate table, msw (French order of 30 Oct 2012, art. 33).

@@ -43,6 +43,33 @@ pub fn blow_down(
     share(mol_s_for(volume_m3, rate_msw_s) / HEAT_OF_COMPRESSION, full)
 }
 
+/// ppO2 that the oxygen valve of a chamber adds before its analyser shows any of it, bar: its flow for as
+/// long as gas takes through the sample line, and the cell's lag.
+pub fn oxygen_shown_late_bar(look: &Look, c: CompartmentId) -> f64 {
+    let steel = &look.kit.scenario.steel;
+    let plate = &steel.compartments[c.index()];
+    let Some(analyser) =
+        look.kit.layout.gauges[c.index()].ppo2[0].and_then(|i| steel.instruments.get(i.index()))
+    else {
+        return 0.0;
+    };
+    let here_pa = steel.surface_pa + look.depth(c) * MSW_PA;
+    let line_pa = if analyser.let_down_at_penetrator {
+        steel.surface_pa
+    } else {
+        here_pa
+    };
+    let line_s = if analyser.line_mol_s > 0.0 {
+        analyser.line_m3 * line_pa / (R * RECKONED_T_K) / analyser.line_mol_s
+    } else {
+        0.0
+    };
+    let oxygen = Amounts::heliox(1.0);
+    let up_pa = here_pa + plate.supply_over_pa;
+    let mol_s = flow::mol_s(plate.oxygen_m2, &oxygen, up_pa, RECKONED_T_K, here_pa);
+    mol_s * (line_s + analyser.lag_s) * R * RECKONED_T_K / plate.volume_m3 / BAR_PA
+}
+
 /// Opening of a bleed or exhaust valve that lets a volume come up at a rate.
 pub fn exhaust(
     look: &Look,
