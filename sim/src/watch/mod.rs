@@ -27,6 +27,7 @@ mod handover;
 mod hold;
 mod hygiene;
 mod layout;
+pub mod lengths;
 mod locks;
 mod moves;
 mod oxygen;

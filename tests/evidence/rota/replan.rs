@@ -1,11 +1,10 @@
-//! Changes under way: what has begun is kept, only what the change touches is changed, the result is
-//! legal, and it takes less than two seconds.
+//! Changes under way: what has begun is kept, only what the change touches is changed, and the result is
+//! legal. How long it takes is for the bench.
 
 use super::problem::{D, H, problem, under};
 use deepstay::rota::{Event, Problem, Replanned, Rota, Span, Task, check, make, replan};
 use deepstay::rules::builtin;
 use deepstay::units::DiverId;
-use std::time::{Duration, Instant};
 
 const NOW: i64 = 8 * D;
 
@@ -32,16 +31,13 @@ fn with_work(divers: u8, team: u8, bells: u8, hours: i64) -> (Problem, Rota) {
 
 fn again(p: &Problem, rota: &Rota, events: &[Event]) -> Replanned {
     let rules = builtin("uk").expect("built in");
-    let begun = Instant::now();
     let new = replan(rota, p, NOW, events, &rules, &[]).unwrap_or_else(|no| panic!("{no:#?}"));
-    let took = begun.elapsed();
     println!(
-        "{events:?}: {} touched, {} given up, {} added, {took:.2?}",
+        "{events:?}: {} touched, {} given up, {} added",
         new.at_least,
         new.changed.iter().filter(|(_, n)| n.is_none()).count(),
         new.added
     );
-    assert!(took < Duration::from_secs(2), "{took:?}");
     assert!(check(&new.rota, &new.problem, &rules, &[]).legal());
     assert_eq!(
         new.changed.len(),

@@ -4,7 +4,6 @@
 use super::problem::{D, H, MIN, problem, under};
 use deepstay::rota::{Made, Problem, Role, Task, check, make};
 use deepstay::rules::builtin;
-use std::time::{Duration, Instant};
 
 fn made(set: &str, p: &Problem) -> Made {
     let rules = builtin(set).expect("built in");
@@ -52,26 +51,22 @@ fn round_the_clock() {
     }
 }
 
-/// Thirty days for 6, 9, 12 and 18 divers, hours kept and free: legal, 5 % or less from the bound, in time.
+/// Thirty days for 6, 9, 12 and 18 divers, hours kept and free: legal, and 1 % or less from the bound. How
+/// long it takes is for the bench.
 #[test]
-fn size_and_speed() {
-    for (divers, team, bells, seconds) in
-        [(6, 2, 1, 2), (9, 3, 1, 2), (12, 2, 2, 10), (18, 3, 2, 30)]
-    {
+fn thirty_days_by_size_of_crew() {
+    for (divers, team, bells) in [(6, 2, 1), (9, 3, 1), (12, 2, 2), (18, 3, 2)] {
         for same_hours in [true, false] {
             let mut p = problem("uk", divers, team, bells, 150.0, 30);
             p.same_hours = same_hours;
-            let begun = Instant::now();
             let made = made("uk", &p);
-            let took = begun.elapsed();
             let gap = gap(&p, &made);
             println!(
-                "{divers} divers, {bells} bells, hours kept {same_hours}: {} turns, gap {:.2} %, {took:.2?}",
+                "{divers} divers, {bells} bells, hours kept {same_hours}: {} turns, gap {:.2} %",
                 made.solution.rota.turns.len(),
                 gap * 100.0
             );
-            assert!(gap <= 0.05, "{gap}");
-            assert!(took < Duration::from_secs(seconds), "{took:?}");
+            assert!(gap <= 0.01, "{gap}");
         }
     }
 }

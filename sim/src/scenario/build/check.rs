@@ -6,7 +6,7 @@ use super::plan::Planned;
 use crate::plant::Steel;
 use crate::scenario::complaint::Wrong;
 use crate::scenario::file::PlanFile;
-use crate::scenario::read::Desk;
+use crate::scenario::read::{Desk, Sheet};
 use crate::scenario::{Diver, SideDo, Site};
 use crate::units::*;
 
@@ -71,6 +71,7 @@ pub fn people(
             continue;
         }
         let before = desk.complaints.len();
+        let sheet = planned.sheet(sheet, path);
         let who = if path.starts_with("rota") {
             "teams"
         } else {
@@ -187,7 +188,7 @@ pub fn depths(
     desk: &mut Desk,
 ) {
     let sheet = &part.sheet;
-    let mut rated = |c: CompartmentId, depth_msw: f64, path: &str| {
+    let mut rated = |sheet: &Sheet, c: CompartmentId, depth_msw: f64, path: &str| {
         if let Some(plate) = steel.compartments.get(c.index())
             && depth_msw > plate.rating_msw
         {
@@ -207,7 +208,7 @@ pub fn depths(
         for (k, step) in s.steps.iter().enumerate() {
             if let SideDo::Press(d) | SideDo::ChangeStorage(d) = step.what {
                 for c in s.members.iter().copied().chain(locks(steel, &s.members)) {
-                    rated(c, d, &format!("sides[{i}].steps[{k}].what"));
+                    rated(sheet, c, d, &format!("sides[{i}].steps[{k}].what"));
                 }
             }
         }
@@ -220,7 +221,7 @@ pub fn depths(
                 .as_ref()
                 .map(|b| b.trunk);
             for c in std::iter::once(run.bell).chain(trunk) {
-                rated(c, run.depth_msw, &format!("{path}.depth"));
+                rated(planned.sheet(sheet, path), c, run.depth_msw, &format!("{path}.depth"));
             }
             said.push(path);
         }
@@ -231,6 +232,7 @@ pub fn depths(
                 "{} msw is below the sea bed at {} msw",
                 run.depth_msw, site.seabed_msw
             );
+            let sheet = planned.sheet(sheet, path);
             desk.complain(sheet, &format!("{path}.depth"), Wrong::Contradiction(words));
         }
     }
