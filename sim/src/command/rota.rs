@@ -159,8 +159,11 @@ pub fn act(args: &Arguments) -> Exit {
             let under = judge::against(
                 &scenario,
                 (&set, &others),
-                &at_hand.rota,
-                at_hand.worth,
+                judge::Against {
+                    rota: &at_hand.rota,
+                    worth: at_hand.worth,
+                    events: events.as_ref().map(|(now_s, events)| (*now_s, &events[..])),
+                },
                 |found| go_on(args, found),
             );
             conclude(args, (&scenario, &subject), &set, &at_hand, &under)

@@ -24,7 +24,7 @@ pub use answer::*;
 pub use ask::{Asked, ask, ask_under};
 pub use check::check;
 pub use limits::{Limit, Limits, LongWater};
-pub use replan::{Event, Replanned, replan};
+pub use replan::{Event, Replanned, replan, with_events};
 pub use runs::{bell_runs, plan_text};
 pub use solve::{Found, Made, make, solve};
 pub use sums::{Sums, sums};

@@ -102,13 +102,13 @@ fn a_rota_as_a_file_of_a_plan() {
     let (problem, made) = made(&scenario);
     let runs = bell_runs(&made.solution.rota, &problem, Activity::WaterModerate);
     let rota = &made.solution.rota;
-    let text = plan_text(rota, &problem, Activity::WaterModerate, "2031-06-02 06:00");
+    let text = plan_text(rota, &problem, Activity::WaterModerate, "2031-08-04 06:00");
     let job = scenario::JOBS
         .iter()
         .find(|b| b.name == "short")
         .expect("built in")
         .text;
-    assert!(job.contains("start: \"2031-06-02 06:00\""));
+    assert!(job.contains("start: \"2031-08-04 06:00\""));
     let from = job.find("rota: [(").expect("the plan's rota");
     let to = from + job[from..].find(")],").expect("its end") + 3;
     let changed = format!("{}bell_runs: \"runs.ron\",{}", &job[..from], &job[to..]);
