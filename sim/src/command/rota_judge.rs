@@ -202,7 +202,11 @@ fn one<G: FnMut(&Found) -> bool>(
         Ok(figures) => under.rota = Some(figures),
         Err(none) => {
             notes.push(format!("no legal rota: {}", none.words));
-            notes.extend(none.relaxation.map(|r| format!("helps: {r}")));
+            notes.extend(
+                none.relaxations
+                    .first()
+                    .map(|r| format!("helps: {}", r.words())),
+            );
         }
     }
     let recalled: Vec<String> = problem

@@ -3,8 +3,8 @@
 
 use super::inputs::CAUTION;
 use super::rota_board::board_html;
-use super::rota_clock::civil_minute;
 use super::rota_calendar::{calendar_of_all, calendar_of_diver};
+use super::rota_clock::civil_minute;
 use super::rota_csv::rota_csv;
 use super::rota_inputs::RotaInputs;
 use super::rota_page::rota_html;

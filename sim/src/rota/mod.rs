@@ -26,6 +26,6 @@ pub use check::check;
 pub use limits::{Limit, Limits, LongWater};
 pub use replan::{Event, Replanned, replan, with_events};
 pub use runs::{bell_runs, plan_text};
-pub use solve::{Found, Made, make, solve};
+pub use solve::{Found, Made, make, make_until, solve};
 pub use sums::{Sums, sums};
 pub use types::*;

@@ -4,6 +4,7 @@ mod check;
 mod days;
 mod fatigue;
 mod jobs;
+mod none;
 mod optimum;
 mod problem;
 mod replan;

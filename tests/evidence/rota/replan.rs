@@ -2,7 +2,9 @@
 //! legal. How long it takes is for the bench.
 
 use super::problem::{D, H, problem, under};
-use deepstay::rota::{Event, Problem, Replanned, Rota, Span, Task, check, make, replan};
+use deepstay::rota::{
+    Event, Problem, Replanned, Rota, Span, Task, Turn, check, make, replan, sums,
+};
 use deepstay::rules::builtin;
 use deepstay::units::DiverId;
 
@@ -122,4 +124,51 @@ fn nothing_comes_between() {
             .collect::<Vec<_>>()
     };
     assert_eq!(turns(&rota), turns(&new.rota));
+}
+
+/// Two could stand in: of all ways to share the turns between them, none is fairer than the one taken.
+#[test]
+fn the_fairest_stands_in() {
+    let (mut p, mut rota) = with_work(9, 3, 1, 200);
+    for (initials, team) in [("XY", 98), ("YZ", 99)] {
+        let mut spare = p.divers[0].clone();
+        spare.initials = initials.to_owned();
+        spare.team = team;
+        p.divers.push(spare);
+    }
+    // Both have dived before in another's place, the first of them more often.
+    let begun = |t: &&mut Turn| t.first < NOW && t.seat(DiverId(0)).is_some();
+    for (n, turn) in rota.turns.iter_mut().filter(begun).take(5).enumerate() {
+        for seat in turn.seats.iter_mut().filter(|s| s.diver == DiverId(0)) {
+            seat.diver = DiverId(if n == 0 { 10 } else { 9 });
+        }
+    }
+    let rules = builtin("uk").expect("built in");
+    assert!(check(&rota, &p, &rules, &[]).legal());
+    let ill = Event::Unfit(DiverId(4), Span::new(NOW, NOW + 4 * D));
+    let new = again(&p, &rota, &[ill]);
+    let changed: Vec<usize> = (0..new.rota.turns.len())
+        .filter(|&i| {
+            let t = &new.rota.turns[i];
+            t.first >= NOW && t.seats.iter().any(|s| s.diver.0 >= 9)
+        })
+        .collect();
+    assert_eq!(changed.len(), new.at_least);
+    let uneven = |rota: &Rota| {
+        let fair = sums(rota, &p).fairness;
+        [fair.water_s, fair.nights, fair.bellman, fair.bell_s]
+    };
+    let taken = uneven(&new.rota);
+    for ways in 0u32..1 << changed.len() {
+        let mut other = new.rota.clone();
+        for (bit, &i) in changed.iter().enumerate() {
+            let who = DiverId(if ways >> bit & 1 == 0 { 9 } else { 10 });
+            for seat in other.turns[i].seats.iter_mut().filter(|s| s.diver.0 >= 9) {
+                seat.diver = who;
+            }
+        }
+        if check(&other, &new.problem, &rules, &[]).legal() {
+            assert!(taken <= uneven(&other), "{taken:?}, {:?}", uneven(&other));
+        }
+    }
 }

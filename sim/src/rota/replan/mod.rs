@@ -120,7 +120,8 @@ fn evener(
             let before = repair::spread(stay, None, problem);
             let others: Vec<Turn> = stay.iter().filter(|t| **t != turn).cloned().collect();
             let again = repair::repaired(old, &others, problem, now_s, by);
-            let same_hours = |t: &Turn| t.span() == turn.span() && t.seats.len() == turn.seats.len();
+            let same_hours =
+                |t: &Turn| t.span() == turn.span() && t.seats.len() == turn.seats.len();
             let Some(again) = again.filter(same_hours) else {
                 continue;
             };
