@@ -101,7 +101,7 @@ fn one(inputs: &RotaInputs<'_>, sheet: &Sheet, (number, of): (usize, usize)) -> 
                 span { (subject.title) @if of > 1 { ", sheet " (number) " of " (of) } }
             }
             p.how {
-                "Ship's clock. Leave and return are seal and unseal; be at the bell for the checks before. "
+                "Ship's clock. A turn is from sealed in to sealed to the trunk again; be at the bell for the checks before. "
                 "The bellman is " span.bm { "underlined" } "; where none is, each tends the other in turn. "
                 "An asterisk: returns on the next day."
                 @if broken > 0 { b { " ▲ " (broken) " breach" @if broken != 1 { "es" } " of " (subject.rule_set) ": not to be worked as it stands." } }

@@ -1,6 +1,7 @@
 //! The rota against the rules as printed, against exhaustive search, and against its own bound.
 
 mod check;
+mod crew_change;
 mod days;
 mod fatigue;
 mod jobs;

@@ -83,7 +83,22 @@ pub fn people(
             .map(|&d| side_of(planned, crew, d, run.at))
             .collect();
         let day = day_words(run.at);
-        if let Some(odd) = sides.iter().position(|s| *s != sides[0]) {
+        let pressed_at = |side: Option<usize>| {
+            let steps = planned.plan.sides[side?].steps.iter();
+            let pressed = steps.filter(|s| s.at <= run.at && matches!(s.what, SideDo::Press(_)));
+            pressed.map(|s| s.at).next_back()
+        };
+        let absent = |d: &DiverId| {
+            let at = pressed_at(side_of(planned, crew, *d, run.at));
+            at.is_some_and(|at| !planned.plan.aboard(*d, at))
+        };
+        if let Some(absent) = run.divers.iter().copied().find(absent) {
+            let words = format!(
+                "on {day} {} is not on board by `joins` and `leaves` of the crew's file",
+                initials(absent)
+            );
+            desk.complain(sheet, &format!("{path}.{who}"), Wrong::Contradiction(words));
+        } else if let Some(odd) = sides.iter().position(|s| *s != sides[0]) {
             let words = format!(
                 "on {day} {} lives in another side than {}",
                 initials(run.divers[odd]),
@@ -167,6 +182,9 @@ pub fn people(
 fn lives_in(planned: &Planned, crew: &[Diver], diver: DiverId, at: i64) -> Option<CompartmentId> {
     let side = side_of(planned, crew, diver, at)?;
     storage_msw(planned, side, at)?;
+    if !planned.plan.aboard(diver, at) {
+        return None;
+    }
     let mut moves = planned
         .plan
         .moves
@@ -221,7 +239,12 @@ pub fn depths(
                 .as_ref()
                 .map(|b| b.trunk);
             for c in std::iter::once(run.bell).chain(trunk) {
-                rated(planned.sheet(sheet, path), c, run.depth_msw, &format!("{path}.depth"));
+                rated(
+                    planned.sheet(sheet, path),
+                    c,
+                    run.depth_msw,
+                    &format!("{path}.depth"),
+                );
             }
             said.push(path);
         }

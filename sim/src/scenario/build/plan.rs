@@ -124,6 +124,7 @@ pub fn plan(
         bell_runs: placed.into_iter().map(|Placed { run, .. }| run).collect(),
         moves: moves.iter().map(|(_, m)| m.clone()).collect(),
         crew_changes: Vec::new(),
+        aboard: Vec::new(),
         meals_s: seconds(&r.meals),
         laundry_s: r.laundry.map(|t| t.0),
         stores_s: seconds(&r.stores),
