@@ -41,7 +41,7 @@ fn with_new_men() -> Result<Scenario, String> {
         "(at: \"12 d\", what: Decompress),\n                    (at: \"17 d\", what: Press(\"96 msw\")),\n                    (at: \"24 d\", what: Decompress),",
     );
     change("end: \"24 d\"", "end: \"32 d\"");
-    change("in_water: \"20 h\", after", "in_water: \"70 h\", after");
+    change("in_water: \"20 h\", after", "in_water: \"130 h\", after");
     let bank = |n: u8| {
         format!(
             "            (name: \"M-{n}\", duty: BottomMix, bottles: \"64 x 50 L at 200 bar\", contents: Heliox(\"2 %\"), analysed: \"2 %\"),\n"
