@@ -61,6 +61,30 @@ fn a_diver_listed_twice_in_the_crew() {
     assert!(err.contains("mine.ron:") && err.contains("AB"), "{err}");
 }
 
+/// Who is not on board dives not: a run of his is complained of, and so are dates the wrong way round.
+#[test]
+fn a_diver_who_is_not_on_board() {
+    let f = folder();
+    for (more, words) in [
+        (
+            "joins: \"3 d\", leaves: \"2 d\",",
+            "goes home before he comes on board",
+        ),
+        ("joins: \"3 d\",", "CD is not on board"),
+        ("joins: \"soon\",", "soon"),
+    ] {
+        let from = "(initials: \"CD\",";
+        let mine = job(&f, "mine", from, &format!("{from} {more}"));
+        let (code, out, err) = run(&f, &["rota", &mine]);
+        assert_eq!((code, out.as_str()), (3, ""), "{more}: {err}");
+        assert!(
+            err.contains("mine.ron:") && err.contains(words),
+            "{more}: {err}"
+        );
+        fs::remove_file(f.path().join("mine.ron")).expect("taken away");
+    }
+}
+
 #[test]
 fn strange_times_in_a_table() {
     let f = folder();

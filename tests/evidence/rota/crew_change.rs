@@ -105,22 +105,24 @@ fn new_men_come_in_at_the_surface() {
     let mut job = Job::new(scenario.clone(), Options::default());
     let mut record = Recorder::new(scenario.start_second_of_day);
     job.advance_to(CHANGE - D, &mut record);
-    let rows = record.divers.rows(job.now());
-    assert!(new.iter().all(|&d| rows[d].pressure_s == 0), "not yet");
+    // Who has not been under pressure has no row yet.
+    let pressure_s = |record: &Recorder, d: usize, now: i64| {
+        let rows = record.divers.rows(now);
+        let row = rows.iter().find(|r| r.diver.index() == d);
+        row.map_or((0, 0), |r| (r.pressure_s, r.bell_runs))
+    };
+    let before = |d: &usize| pressure_s(&record, *d, job.now()).0;
+    assert!(new.iter().all(|d| before(d) == 0), "not yet");
     job.advance_to(CHANGE + 3 * D, &mut record);
-    let rows = record.divers.rows(job.now());
-    for &d in &new {
-        assert!(
-            (2 * D..=3 * D).contains(&rows[d].pressure_s),
-            "{:?}",
-            rows[d]
-        );
+    let after = |d: &usize| pressure_s(&record, *d, job.now());
+    for d in &new {
+        assert!((2 * D..=3 * D).contains(&after(d).0), "{d}: {:?}", after(d));
     }
     assert!(
-        new.iter().any(|&d| rows[d].bell_runs > 0),
+        new.iter().any(|d| after(d).1 > 0),
         "they have been in the bell"
     );
-    for &d in &old {
-        assert!(rows[d].pressure_s < 16 * D, "{:?}", rows[d]);
+    for d in &old {
+        assert!(after(d).0 < 16 * D, "{d}: {:?}", after(d));
     }
 }

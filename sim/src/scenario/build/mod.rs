@@ -70,7 +70,9 @@ pub(super) fn scenario(parts: Parts, desk: &mut Desk) -> Option<Scenario> {
     let people = crew::people(&crew, &names, &steel, desk);
     let place = site::site(&site, tables, desk);
     let machines = (stock.file.reclaim.is_some(), stock.file.recovery.is_some());
-    let mut planned = plan::plan(&plan, &runs, &names, &people, &place, &steel, machines, desk);
+    let mut planned = plan::plan(
+        &plan, &runs, &names, &people, &place, &steel, machines, desk,
+    );
     planned.plan.aboard = crew::aboard(&crew, desk);
     let work = work::work(work.as_ref(), &crew, &people, &place, &steel, desk);
     let faults = faults.map_or(Vec::new(), |f| faults::planned(&f, &names, &steel, desk));

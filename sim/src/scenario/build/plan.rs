@@ -4,7 +4,9 @@ use super::rota::{self, Placed};
 use super::{Names, Part};
 use crate::plant::Steel;
 use crate::scenario::complaint::Wrong;
-use crate::scenario::file::{BellRunFile, CrewChangeFile, PlanFile, RunsRef, SideFile, SlipFile, StepWhat};
+use crate::scenario::file::{
+    BellRunFile, CrewChangeFile, PlanFile, RunsRef, SideFile, SlipFile, StepWhat,
+};
 use crate::scenario::read::{Desk, Sheet};
 use crate::scenario::{Diver, Move, Plan, Side, SideDo, SideStep, Site, Slip};
 use crate::units::*;

@@ -178,7 +178,11 @@ pub fn runs(
     }
     if all.len() > MOST_RUNS {
         desk.complain(
-            if file.rota.is_empty() { pages.runs } else { sheet },
+            if file.rota.is_empty() {
+                pages.runs
+            } else {
+                sheet
+            },
             "",
             Wrong::Value(format!("a job has at most {MOST_RUNS} bell runs")),
         );
