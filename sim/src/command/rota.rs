@@ -15,8 +15,8 @@ use crate::report::{
 };
 use crate::rota::tired::{tired, watch_rest};
 use crate::rota::{
-    Asked, Binding, Event, Found, NoRota, Problem, Rota, Solution, Verdict, Worth, check, make,
-    replan, sums,
+    Asked, Binding, Event, Found, NoRota, Problem, Rota, Solution, Verdict, Worth, check,
+    make_until, replan, sums,
 };
 use crate::scenario::{self, LARGEST_FILE, Scenario};
 use crate::units::Units;
@@ -50,6 +50,9 @@ pub struct Arguments {
     /// Most seconds to search; the best legal rota found by then is given.
     #[arg(long, value_name = "SECONDS", default_value_t = 30.0, value_parser = seconds)]
     pub time_limit: f64,
+    /// Go on searching until no more than this many percent may be missing to the best there can be, within the time limit.
+    #[arg(long, value_name = "PERCENT", value_parser = percent)]
+    pub gap: Option<f64>,
     /// Folder for the table, the calendars, the page, the noticeboard and the summary.
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
@@ -72,6 +75,14 @@ fn seconds(text: &str) -> Result<f64, String> {
         Ok(s) if s > 0.0 && s <= 86_400.0 => Ok(s),
         Ok(_) => Err("a number of seconds above 0 and up to 86400, such as 10".into()),
         Err(_) => Err("not a number; seconds such as 10 or 0.5".into()),
+    }
+}
+
+fn percent(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(p) if (0.0..=100.0).contains(&p) => Ok(p / 100.0),
+        Ok(_) => Err("a percentage between 0 and 100, such as 1".into()),
+        Err(_) => Err("not a number; percent such as 1 or 0.5".into()),
     }
 }
 
@@ -159,8 +170,11 @@ pub fn act(args: &Arguments) -> Exit {
             let under = judge::against(
                 &scenario,
                 (&set, &others),
-                &at_hand.rota,
-                at_hand.worth,
+                judge::Against {
+                    rota: &at_hand.rota,
+                    worth: at_hand.worth,
+                    events: events.as_ref().map(|(now_s, events)| (*now_s, &events[..])),
+                },
                 |found| go_on(args, found),
             );
             conclude(args, (&scenario, &subject), &set, &at_hand, &under)
@@ -226,10 +240,11 @@ fn go_on(args: &Arguments, words: &str) -> impl FnMut(&Found) -> bool + use<> {
 }
 
 fn search(args: &Arguments, asked: &Asked, set: &judge::Set) -> Result<AtHand, Exit> {
-    let found = make(
+    let found = make_until(
         &asked.problem,
         &set.rules,
         &set.accepted,
+        args.gap,
         &mut go_on(args, &set.name),
     );
     match found {
@@ -251,9 +266,19 @@ fn no_rota(none: &NoRota) -> Exit {
             rule.id, rule.words, rule.source.document, rule.source.status
         );
     }
-    if let Some(relaxation) = &none.relaxation {
-        words += &format!("\n  help: {relaxation}");
+    for (i, relaxation) in none.relaxations.iter().enumerate() {
+        let lead = if i == 0 { "help" } else { "or" };
+        let rules: Vec<&str> = relaxation
+            .changes
+            .iter()
+            .map(|c| c.rule.id.as_str())
+            .collect();
+        words += &format!("\n  {lead}: {} ({})", relaxation.words(), rules.join(", "));
     }
+    words += match none.relaxations.is_empty() {
+        true => "\n  no change of one figure, nor of two together, was found that helps",
+        false => "\n  with each of these a legal rota was found, and with a step less none",
+    };
     words += &format!("\n{}", report::CAUTION);
     say::err(&words);
     Exit::NotCompleted

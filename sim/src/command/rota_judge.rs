@@ -3,7 +3,8 @@
 
 use crate::report::{ProvenanceRow, Under, UnderRota};
 use crate::rota::{
-    Asked, Binding, Found, Problem, Rota, RuleName, Verdict, Worth, ask_under, check, make, sums,
+    Asked, Binding, Event, Found, NoRota, Problem, Rota, RuleName, Turn, Verdict, Worth, ask_under,
+    check, make, replan, sums, with_events,
 };
 use crate::rules::{self, RuleSet};
 use crate::scenario::Scenario;
@@ -98,13 +99,23 @@ pub fn ask(scenario: &Scenario, set: &Set) -> Result<Asked, String> {
     ask_under(scenario, &set.rules, &set.accepted).map_err(|refusal| refusal.to_string())
 }
 
-/// The same crew under each set, the one at hand first; empty where no other was asked. `go_on` gives each
-/// search its own patience.
+/// The rota at hand, and what came between where it was planned again.
+#[derive(Clone, Copy)]
+pub struct Against<'a> {
+    /// The rota.
+    pub rota: &'a Rota,
+    /// What it is worth, where it was searched for.
+    pub worth: Option<Worth>,
+    /// From when on it was planned again, and what had come between.
+    pub events: Option<(i64, &'a [Event])>,
+}
+
+/// The same crew under each set, the one at hand first; empty where no other was asked. What came between
+/// comes between under every set. `go_on` gives each search its own patience.
 pub fn against<G: FnMut(&Found) -> bool>(
     scenario: &Scenario,
     (own, others): (&Set, &[Set]),
-    rota: &Rota,
-    worth: Option<Worth>,
+    at_hand: Against<'_>,
     mut go_on: impl FnMut(&str) -> G,
 ) -> Vec<Under> {
     if others.is_empty() {
@@ -112,18 +123,35 @@ pub fn against<G: FnMut(&Found) -> bool>(
     }
     let sets = std::iter::once(own).chain(others);
     sets.enumerate()
-        .map(|(i, set)| {
-            let known = worth.filter(|_| i == 0);
-            one(scenario, set, rota, known, &mut go_on)
-        })
+        .map(|(i, set)| one(scenario, set, at_hand, i == 0, &mut go_on))
         .collect()
+}
+
+/// A set's best rota in figures, or why there is none.
+type Best = Result<UnderRota, NoRota>;
+
+/// The best rota under a set; lived through what came between, where something did.
+fn best<G: FnMut(&Found) -> bool>(
+    problem: &Problem,
+    set: &Set,
+    events: Option<(i64, &[Event])>,
+    go_on: &mut impl FnMut(&str) -> G,
+) -> Best {
+    let made = make(problem, &set.rules, &set.accepted, &mut go_on(&set.name))?;
+    let Some((now_s, events)) = events else {
+        let (rota, worth) = (&made.solution.rota, made.solution.worth);
+        return Ok(figures(problem, rota, Some(worth)));
+    };
+    let (rota, by) = (&made.solution.rota, (&set.rules, &set.accepted));
+    let again = replan(rota, problem, now_s, events, by.0, by.1)?;
+    Ok(figures(&again.problem, &again.rota, None))
 }
 
 fn one<G: FnMut(&Found) -> bool>(
     scenario: &Scenario,
     set: &Set,
-    rota: &Rota,
-    known: Option<Worth>,
+    at_hand: Against<'_>,
+    is_own: bool,
     go_on: &mut impl FnMut(&str) -> G,
 ) -> Under {
     let mut under = Under {
@@ -144,19 +172,41 @@ fn one<G: FnMut(&Found) -> bool>(
     if let Ok(time) = set.rules.working_time(deepest(problem), &set.accepted) {
         under.limits_s = [time.bell_run_s, time.in_water_s, time.rest_s];
     }
-    let verdict = check(rota, problem, &set.rules, &set.accepted);
+    let Against {
+        rota,
+        worth,
+        events,
+    } = at_hand;
+    let lived = match events {
+        Some((now_s, events)) => {
+            let begun: Vec<Turn> = rota
+                .turns
+                .iter()
+                .filter(|t| t.first < now_s)
+                .cloned()
+                .collect();
+            with_events(problem, &begun, events)
+        }
+        None => problem.clone(),
+    };
+    let verdict = check(rota, &lived, &set.rules, &set.accepted);
     under.breaches = Some(verdict.breaches.len());
     let mut notes = asked.notes.clone();
-    let found = match known {
-        Some(worth) => Ok((rota.clone(), worth)),
-        None => make(problem, &set.rules, &set.accepted, &mut go_on(&set.name))
-            .map(|m| (m.solution.rota, m.solution.worth)),
+    let known = is_own && (worth.is_some() || events.is_some());
+    let found = if known {
+        Ok(figures(&lived, rota, worth))
+    } else {
+        best(problem, set, events, go_on)
     };
     match found {
-        Ok((best, worth)) => under.rota = Some(figures(problem, &best, worth)),
+        Ok(figures) => under.rota = Some(figures),
         Err(none) => {
             notes.push(format!("no legal rota: {}", none.words));
-            notes.extend(none.relaxation.map(|r| format!("helps: {r}")));
+            notes.extend(
+                none.relaxations
+                    .first()
+                    .map(|r| format!("helps: {}", r.words())),
+            );
         }
     }
     let recalled: Vec<String> = problem
@@ -188,18 +238,28 @@ fn deepest(problem: &Problem) -> f64 {
         .fold(problem.working_msw, f64::max)
 }
 
-fn figures(problem: &Problem, rota: &Rota, worth: Worth) -> UnderRota {
+/// A rota in figures; its worth where it was searched for.
+fn figures(problem: &Problem, rota: &Rota, worth: Option<Worth>) -> UnderRota {
     let sums = sums(rota, problem);
     let (away, open) = sums
         .bells
         .iter()
         .fold((0, 0), |(a, o), b| (a + b.away_s, o + b.open_s));
+    let ends: Option<Vec<i64>> = sums.progress.iter().map(|p| p.done_s).collect();
+    let given_s = if problem.tasks.is_empty() {
+        sums.bells.iter().map(|b| b.bottom_s).sum()
+    } else {
+        sums.progress
+            .iter()
+            .map(|p| p.given_s.min(p.needed_s))
+            .sum()
+    };
     UnderRota {
         turns: rota.turns.len(),
-        useful_s: worth.useful_s,
-        bound_s: worth.bound_s,
-        gap: worth.gap(problem.first_s),
-        done_s: worth.done_s,
+        useful_s: worth.map_or(given_s, |w| w.useful_s),
+        bound_s: worth.map(|w| w.bound_s),
+        gap: worth.map(|w| w.gap(problem.first_s)),
+        done_s: ends.and_then(|e| e.into_iter().max()),
         shortest_rest_s: sums.divers.iter().filter_map(|d| d.shortest_rest_s).min(),
         away: if open > 0 {
             away as f64 / open as f64

@@ -1,5 +1,6 @@
 //! The noticeboard's page: the whole rota on one sheet that prints on A4 and on Letter alike. A line a
-//! day, and in it the bell's turns in order; who goes, when, and who tends.
+//! day, and in it the bell's turns in order; who goes, when, and who tends. What would be too small to read
+//! on one sheet goes on several: a long rota by whole weeks, several bells each on their own.
 
 use super::inputs::CAUTION;
 use super::rota_clock::weekday;
@@ -9,64 +10,123 @@ use crate::rota::{Role, Turn};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// Height that is left for the lines on either sheet, mm.
-const LINES_MM: f64 = 222.0;
+const LINES_MM: f64 = 208.0;
+/// Width that is left for the table on either sheet, mm: A4 is 210 wide, the margins 8 each.
+const WIDTH_MM: f64 = 194.0;
 /// Most that a line takes, mm.
 const MOST_MM: f64 = 8.0;
+/// More days than this are parted into sheets, and a sheet then holds at most so many weeks.
+const MOST_DAYS: usize = 60;
+const SHEET_WEEKS: usize = 6;
+/// Smallest letters that can be read on a wall, points (house rule).
+const LEGIBLE_PT: f64 = 7.0;
+/// Largest letters, points.
+const LARGEST_PT: f64 = 10.5;
+/// Height of a point, mm.
+const POINT_MM: f64 = 0.353;
+/// A letter is about so much of its height wide, figures and capitals as they come here.
+const LETTER: f64 = 0.56;
+
+/// A sheet: its days and its columns, bell and place in the day.
+struct Sheet {
+    days: Vec<i64>,
+    columns: Vec<(usize, usize)>,
+}
 
 /// The page.
 pub fn board_html(inputs: &RotaInputs<'_>) -> String {
     let subject = inputs.subject;
-    let days: Vec<i64> = leaving_days(inputs);
-    let columns: Vec<(usize, usize)> = columns(inputs, &days);
-    let row_mm = (LINES_MM / (days.len().max(1) as f64 + 2.0)).min(MOST_MM);
-    // A line of text is about 0.353 mm to the point, and stands in a box with some air.
-    let by_height = row_mm / 0.353 / 1.45;
-    let by_width = 13.5 - 0.9 * columns.len() as f64 * widest(inputs) / 14.0;
-    let points = by_height.min(by_width).clamp(4.5, 10.5);
-    let style = format!(
-        "{STYLE}\ntable {{ font-size: {points:.1}pt; }}\ntbody tr {{ height: {row_mm:.2}mm; }}"
-    );
-    let broken = inputs.verdict.breaches.len();
+    let sheets = sheets(inputs);
     let page = html! {
-            (DOCTYPE)
-            html lang="en" {
-                head {
-                    meta charset="utf-8";
-                    title { "Noticeboard: " (subject.scenario) }
-                    style { (PreEscaped(style)) }
-                }
-                body {
-                    h1 { "Bell-run rota" span { (subject.title) } }
-                    p.how {
-                        "Ship's clock. Leave and return are seal and unseal; be at the bell for the checks before. "
-                        "The bellman is " span.bm { "underlined" } "; where none is, each tends the other in turn. "
-                        "An asterisk: returns on the next day."
-                        @if broken > 0 { b { " ▲ " (broken) " breach" @if broken != 1 { "es" } " of " (subject.rule_set) ": not to be worked as it stands." } }
-                    }
-                    table {
-                        thead { tr {
-                            th { "Day" }
-                            @for (bell, n) in &columns { th {
-                                @if inputs.problem.bells.len() > 1 { (inputs.problem.bells[*bell].name) " " }
-                                (ordinal(*n))
-                            } }
-                        } }
-                        tbody { @for day in &days { tr {
-                            td.day { b { "D" (format!("{:02}", day + 1)) } " " (weekday(subject, *day)) }
-                            @for (bell, n) in &columns { td { @if let Some(turn) = turn_of(inputs, *day, *bell, *n) { (cell(inputs, turn)) } } }
-                        } } }
-                    }
-                    p.how.up {
-                        @for (at, who) in decompressions(inputs) {
-                            "Decompression planned from " b { (subject.clock(at)) } ": " (who.join(" ")) ". "
-                        }
-                    }
-                    p.up { margin: 2mm 0 0; }
-    .foot { b { "Caution. " } (CAUTION) " Rules: " (subject.rule_set) "." }
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                title { "Noticeboard: " (subject.scenario) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body { @for (i, sheet) in sheets.iter().enumerate() { (one(inputs, sheet, (i + 1, sheets.len()))) } }
+        }
+    };
+    page.into_string()
+}
+
+fn sheets(inputs: &RotaInputs<'_>) -> Vec<Sheet> {
+    let days = leaving_days(inputs);
+    let columns = columns(inputs, &days);
+    let by_bell: Vec<Vec<(usize, usize)>> = if by_width_pt(inputs, columns.len()) < LEGIBLE_PT {
+        let of = |bell: usize| columns.iter().copied().filter(|c| c.0 == bell).collect();
+        (0..inputs.problem.bells.len()).map(of).collect()
+    } else {
+        vec![columns]
+    };
+    let days_each = if days.len() > MOST_DAYS {
+        let weeks = days.len().div_ceil(7);
+        7 * weeks.div_ceil(weeks.div_ceil(SHEET_WEEKS))
+    } else {
+        days.len().max(1)
+    };
+    let mut chunks: Vec<Vec<i64>> = days.chunks(days_each).map(<[i64]>::to_vec).collect();
+    if chunks.is_empty() {
+        chunks.push(Vec::new());
+    }
+    let sheet = |days: &Vec<i64>, columns: &Vec<(usize, usize)>| Sheet {
+        days: days.clone(),
+        columns: columns.clone(),
+    };
+    let with = |days: &Vec<i64>| by_bell.iter().map(|c| sheet(days, c)).collect::<Vec<_>>();
+    chunks.iter().flat_map(with).collect()
+}
+
+/// Largest letters at which so many columns fit beside the day, points.
+fn by_width_pt(inputs: &RotaInputs<'_>, columns: usize) -> f64 {
+    let letters = 11.0 + columns as f64 * widest(inputs);
+    let air_mm = 2.0 * (columns as f64 + 1.0) + 2.0;
+    (WIDTH_MM - air_mm) / (letters * LETTER * POINT_MM)
+}
+
+fn one(inputs: &RotaInputs<'_>, sheet: &Sheet, (number, of): (usize, usize)) -> Markup {
+    let subject = inputs.subject;
+    let row_mm = (LINES_MM / (sheet.days.len().max(1) as f64 + 2.0)).min(MOST_MM);
+    // A line of text stands in a box with some air.
+    let by_height_pt = row_mm / POINT_MM / 1.3;
+    let by_width_pt = by_width_pt(inputs, sheet.columns.len());
+    let points = by_height_pt.min(by_width_pt).clamp(4.5, LARGEST_PT);
+    let several = inputs.problem.bells.len() > 1;
+    let broken = inputs.verdict.breaches.len();
+    html! {
+        section.sheet {
+            h1 {
+                "Bell-run rota"
+                span { (subject.title) @if of > 1 { ", sheet " (number) " of " (of) } }
+            }
+            p.how {
+                "Ship's clock. A turn is from sealed in to sealed to the trunk again; be at the bell for the checks before. "
+                "The bellman is " span.bm { "underlined" } "; where none is, each tends the other in turn. "
+                "An asterisk: returns on the next day."
+                @if broken > 0 { b { " ▲ " (broken) " breach" @if broken != 1 { "es" } " of " (subject.rule_set) ": not to be worked as it stands." } }
+            }
+            table style=(format!("font-size: {points:.1}pt") ) {
+                thead { tr {
+                    th { "Day" }
+                    @for (bell, n) in &sheet.columns { th {
+                        @if several { (inputs.problem.bells[*bell].name) " " }
+                        (ordinal(*n))
+                    } }
+                } }
+                tbody { @for day in &sheet.days { tr style=(format!("height: {row_mm:.2}mm")) {
+                    td.day { b { "D" (format!("{:02}", day + 1)) } " " (weekday(subject, *day)) }
+                    @for (bell, n) in &sheet.columns { td { @if let Some(turn) = turn_of(inputs, *day, *bell, *n) { (cell(inputs, turn)) } } }
+                } } }
+            }
+            p.how.up {
+                @for (at, who) in decompressions(inputs) {
+                    "Decompression planned from " b { (subject.clock(at)) } ": " (who.join(" ")) ". "
                 }
             }
-        };
-    page.into_string()
+            p.foot { b { "Caution. " } (CAUTION) " Rules: " (subject.rule_set) "." }
+        }
+    }
 }
 
 /// From the first day on which a bell leaves to the last.
@@ -169,7 +229,7 @@ fn cell(inputs: &RotaInputs<'_>, turn: &Turn) -> Markup {
 const STYLE: &str = r#"
 @page { margin: 8mm; }
 html { -webkit-print-color-adjust: exact; print-color-adjust: exact; }
-body { margin: 0 auto; padding: 0; width: 190mm; background: #fff; color: #111;
+body { margin: 0 auto; padding: 0; width: 194mm; background: #fff; color: #111;
   font: 9pt/1.25 "Liberation Sans", Arial, Helvetica, sans-serif; font-variant-numeric: tabular-nums; }
 h1 { font-size: 16pt; margin: 0 0 1mm; }
 h1 span { font-size: 10pt; font-weight: 400; margin-left: 4mm; color: #444; }
@@ -184,6 +244,7 @@ td { border-bottom: 0.15mm solid #999; padding: 0 2mm 0 0; white-space: nowrap; 
 td.day { width: 1%; padding-right: 4mm; }
 tbody tr:nth-child(even) { background: #f2f2f2; }
 .t { color: #333; }
+.sheet + .sheet { break-before: page; }
 @media print { body { width: auto; } }
-@media screen { body { padding: 8mm 0; } }
+@media screen { body { padding: 8mm 0; } .sheet + .sheet { margin-top: 12mm; } }
 "#;

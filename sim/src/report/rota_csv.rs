@@ -14,7 +14,7 @@ pub enum Column {
     Diver,
     /// Sealed in, on the ship's clock.
     Leave,
-    /// Unsealed, on the ship's clock.
+    /// Sealed to the trunk again, on the ship's clock.
     Return,
     /// `diver` or `bellman`.
     Role,

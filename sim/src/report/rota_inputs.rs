@@ -48,10 +48,10 @@ pub struct UnderRota {
     pub turns: usize,
     /// Time in the water that serves the work list, s.
     pub useful_s: i64,
-    /// Proven: no legal rota has more, s.
-    pub bound_s: i64,
-    /// Share that may be missing to the best, 0 to 1.
-    pub gap: f64,
+    /// Proven: no legal rota has more, s; none where it was planned again and not searched for.
+    pub bound_s: Option<i64>,
+    /// Share that may be missing to the best, 0 to 1; none as above.
+    pub gap: Option<f64>,
     /// Second at which the work list is done.
     pub done_s: Option<i64>,
     /// Shortest rest of any diver, s.

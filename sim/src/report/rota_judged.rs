@@ -3,7 +3,7 @@
 
 use super::inputs::status_words;
 use super::rota_clock::civil_minute;
-use super::rota_inputs::{RotaInputs, UnderRow};
+use super::rota_inputs::{MadeBy, RotaInputs, UnderRow};
 use super::say::{fixed, hours, span};
 use crate::rota::Margin;
 use crate::rules::Status;
@@ -130,10 +130,16 @@ pub fn under(inputs: &RotaInputs<'_>) -> Markup {
             of(u, |r| fixed(r.useful_s as f64 / 3600.0, 1))
         }),
         ("no legal rota has more than (h)", &|u| {
-            of(u, |r| fixed(r.bound_s as f64 / 3600.0, 1))
+            of(u, |r| {
+                r.bound_s
+                    .map_or("-".to_owned(), |s| fixed(s as f64 / 3600.0, 1))
+            })
         }),
         ("gap", &|u| {
-            of(u, |r| format!("{} %", fixed(r.gap * 100.0, 1)))
+            of(u, |r| {
+                r.gap
+                    .map_or("-".to_owned(), |g| format!("{} %", fixed(g * 100.0, 1)))
+            })
         }),
         ("work done by", &|u| {
             if inputs.progress.is_empty() {
@@ -164,7 +170,7 @@ pub fn under(inputs: &RotaInputs<'_>) -> Markup {
             }
         }
         @for u in inputs.under.iter().filter(|u| !u.note.is_empty()) { p.note { b { (u.set) } ": " (u.note) } }
-        p.note { "Each column but the last row of figures is the best rota found for the same crew, bells and work under that set. Where a set has no figure, the scenario's own stands in." }
+        p.note { @if matches!(inputs.made_by, MadeBy::PlannedAgain(_)) { "Each column but the last row of figures is a rota for the same crew, bells and work under that set, planned again with what came between. Where" } @else { "Each column but the last row of figures is the best rota found for the same crew, bells and work under that set. Where" } " a set has no figure, the scenario's own stands in." }
     } }
 }
 

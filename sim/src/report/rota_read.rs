@@ -175,7 +175,11 @@ impl Reader<'_> {
                 .map(|i| cells.get(i).unwrap_or(&absent))
                 .filter(|c| !c.text.trim().is_empty())
         };
-        let needed = |c: Column| cell(c).unwrap_or(&absent);
+        // An empty cell that must not be empty is complained of at its own place.
+        let needed = |c: Column| {
+            let k = Column::ALL.iter().position(|x| *x == c).unwrap_or(0);
+            columns[k].and_then(|i| cells.get(i)).unwrap_or(&absent)
+        };
         let diver = self.diver(number, needed(Column::Diver));
         let leave = self.time(number, needed(Column::Leave));
         let back = self.time(number, needed(Column::Return));

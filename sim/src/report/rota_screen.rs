@@ -183,8 +183,12 @@ pub fn under_screen(inputs: &RotaInputs<'_>) -> String {
         ("least rest", &|u| length(u.limits_s[2])),
         ("turns", &|u| rota(u, &|r| r.turns.to_string())),
         ("useful water, h", &|u| rota(u, &|r| h(r.useful_s))),
-        ("no legal rota has more, h", &|u| rota(u, &|r| h(r.bound_s))),
-        ("gap, %", &|u| rota(u, &|r| fixed(r.gap * 100.0, 1))),
+        ("no legal rota has more, h", &|u| {
+            rota(u, &|r| r.bound_s.map_or("-".into(), h))
+        }),
+        ("gap, %", &|u| {
+            rota(u, &|r| r.gap.map_or("-".into(), |g| fixed(g * 100.0, 1)))
+        }),
         ("work done by", &|u| {
             if inputs.progress.is_empty() {
                 "no list".into()

@@ -360,8 +360,8 @@ fn under(u: &super::Under) -> UnderLine {
         rule_set: u.set.clone(),
         turns: u.rota.as_ref().map(|r| r.turns),
         useful_h: of(|r| h(r.useful_s)),
-        bound_h: of(|r| h(r.bound_s)),
-        gap: of(|r| r.gap),
+        bound_h: u.rota.as_ref().and_then(|r| r.bound_s).map(h),
+        gap: u.rota.as_ref().and_then(|r| r.gap),
         breaches_of_this_rota: u.breaches,
         note: u.note.clone(),
     }

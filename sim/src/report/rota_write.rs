@@ -4,6 +4,7 @@
 use super::inputs::CAUTION;
 use super::rota_board::board_html;
 use super::rota_calendar::{calendar_of_all, calendar_of_diver};
+use super::rota_clock::civil_minute;
 use super::rota_csv::rota_csv;
 use super::rota_inputs::RotaInputs;
 use super::rota_page::rota_html;
@@ -28,12 +29,13 @@ pub fn is_of_a_rota(name: &str) -> bool {
     ROTA_FILES.contains(&name) || (name.starts_with("rota-") && name.ends_with(".ics"))
 }
 
-/// The turns as the plan of a job's file may hold them.
+/// The turns as a file that the plan of a job names.
 fn plan(inputs: &RotaInputs<'_>) -> String {
+    let start = civil_minute(inputs.subject, 0);
     format!(
-        "// For the plan of {}, in the place of its rota. {CAUTION}\n{}",
+        "// Bell runs for {}: in its plan, instead of `rota`, write bell_runs: \"PATH OF THIS FILE\",\n// {CAUTION}\n{}",
         inputs.subject.scenario,
-        plan_text(inputs.rota, inputs.problem, inputs.work)
+        plan_text(inputs.rota, inputs.problem, inputs.work, &start)
     )
 }
 

@@ -185,8 +185,56 @@ pub struct NoRota {
     pub rules: Vec<RuleName>,
     /// What stands against what, in plain words.
     pub words: String,
-    /// The smallest change found that helps, in plain words.
-    pub relaxation: Option<String>,
+    /// What helps, the smallest first: with each a legal rota was found, and with a step less none.
+    pub relaxations: Vec<Relaxation>,
+}
+
+/// What would have to be asked less of for there to be a legal rota: one change, or two together.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Relaxation {
+    /// The changes.
+    pub changes: Vec<Change>,
+}
+
+/// A change of a rule's figure, of a date, or of who and what there is.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Change {
+    /// The rule that is asked less of.
+    pub rule: RuleName,
+    /// By how much.
+    pub amount: Amount,
+    /// The change in plain words.
+    pub words: String,
+}
+
+/// By how much something is changed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Amount {
+    /// Time, s.
+    Seconds(i64),
+    /// Depth, msw.
+    Msw(f64),
+    /// A number of people, places or qualifications.
+    Count(i64),
+}
+
+impl Amount {
+    /// So many times as much.
+    pub fn times(self, n: i64) -> Amount {
+        match self {
+            Amount::Seconds(s) => Amount::Seconds(s * n),
+            Amount::Msw(m) => Amount::Msw(m * n as f64),
+            Amount::Count(c) => Amount::Count(c * n),
+        }
+    }
+}
+
+impl Relaxation {
+    /// All changes in plain words.
+    pub fn words(&self) -> String {
+        let each: Vec<&str> = self.changes.iter().map(|c| c.words.as_str()).collect();
+        each.join(" together with ")
+    }
 }
 
 impl Verdict {

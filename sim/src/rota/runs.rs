@@ -1,4 +1,4 @@
-//! From a rota to the plan: its turns as bell runs that the job runs, and as text for a plan's file.
+//! From a rota to the plan: its turns as bell runs that the job runs, and as text of a file that a plan names.
 
 use super::types::{Problem, Rota, Seat, Turn};
 use crate::plant::Activity;
@@ -39,9 +39,10 @@ fn in_order(turn: &Turn) -> Vec<DiverId> {
     seats.into_iter().map(|s| s.diver).collect()
 }
 
-/// The turns as the field `bell_runs` of a plan's file; it stands in the place of the plan's `rota`.
-pub fn plan_text(rota: &Rota, problem: &Problem, work: Activity) -> String {
-    let mut text = String::from("bell_runs: [\n");
+/// The turns as a rota's file, which a plan names as its `bell_runs`. `start` is when the job starts, by the
+/// ship's clock: the file fits no job that starts at another time.
+pub fn plan_text(rota: &Rota, problem: &Problem, work: Activity, start: &str) -> String {
+    let mut text = format!("(\n    format: 1,\n    start: \"{start}\",\n    bell_runs: [\n");
     for run in bell_runs(rota, problem, work) {
         let who = |d: &DiverId| {
             let known = problem.divers.get(d.index());
@@ -55,13 +56,13 @@ pub fn plan_text(rota: &Rota, problem: &Problem, work: Activity) -> String {
             String::new()
         };
         text.push_str(&format!(
-            "    (at: \"{}\", bell: \"{bell}\", divers: [{}], depth: \"{}\", in_water: \"{}\", {pause}work: {work:?}),\n",
+            "        (at: \"{}\", bell: \"{bell}\", divers: [{}], depth: \"{}\", in_water: \"{}\", {pause}work: {work:?}),\n",
             Duration(run.at),
             divers.join(", "),
             Depth(run.depth_msw),
             Duration(run.in_water_s),
         ));
     }
-    text.push_str("],\n");
+    text.push_str("    ],\n)\n");
     text
 }

@@ -45,7 +45,7 @@ impl Tired {
     }
 }
 
-/// The work of one diver: from the start of the checks until he is unsealed.
+/// The work of one diver: from the start of the checks until he is home through the trunk.
 pub fn work_of(problem: &Problem, rota: &Rota, diver: DiverId) -> Vec<(usize, Span)> {
     let turns = rota
         .turns
@@ -54,8 +54,9 @@ pub fn work_of(problem: &Problem, rota: &Rota, diver: DiverId) -> Vec<(usize, Sp
         .filter(|(_, t)| t.seat(diver).is_some());
     turns
         .map(|(i, t)| {
-            let lead_s = problem.bell(t.bell).map_or(0, |b| b.lead_s);
-            (i, Span::new(t.first - lead_s, t.last))
+            let around = problem.bell(t.bell).map(|b| (b.lead_s, b.tail_s));
+            let (lead_s, tail_s) = around.unwrap_or((0, 0));
+            (i, Span::new(t.first - lead_s, t.last + tail_s))
         })
         .collect()
 }

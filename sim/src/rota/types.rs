@@ -82,9 +82,11 @@ pub struct Bell {
     pub lead_s: i64,
     /// Sealed in to the first diver in the water, travel not counted, s.
     pub out_s: i64,
-    /// Last diver in to unsealed, travel not counted, s.
+    /// The way down counts as no shorter than this, s: the first diver dresses on it.
+    pub dressing_s: i64,
+    /// Last diver in to the bell sealed to its trunk again, travel not counted, s.
     pub home_s: i64,
-    /// Unsealed to the bell free for the next checks, s.
+    /// Sealed to the trunk again to the bell free for the next checks, s.
     pub tail_s: i64,
     /// One diver in to the next one out, s.
     pub change_s: i64,
@@ -142,7 +144,7 @@ pub struct Turn {
     pub bell: CompartmentId,
     /// Second at which the divers are sealed in.
     pub first: i64,
-    /// Second at which they are unsealed.
+    /// Second at which the bell is sealed to its trunk again.
     pub last: i64,
     /// Depth of the work, msw.
     pub depth_msw: f64,
@@ -230,15 +232,15 @@ impl Bell {
 
     /// Sealed in to the first diver in the water, s.
     pub fn way_out_s(&self, depth_msw: f64) -> i64 {
-        self.out_s + self.travel_s(depth_msw)
+        self.out_s + self.travel_s(depth_msw).max(self.dressing_s)
     }
 
-    /// Last diver in to unsealed, s.
+    /// Last diver in to the bell sealed to its trunk again, s.
     pub fn way_home_s(&self, depth_msw: f64) -> i64 {
         self.home_s + self.travel_s(depth_msw)
     }
 
-    /// Unsealed to the next divers sealed in, s.
+    /// Sealed to the trunk again to the next divers sealed in, s.
     pub fn turn_round_s(&self) -> i64 {
         self.tail_s + self.lead_s
     }

@@ -5,9 +5,9 @@ use super::builtin::{self, BuiltIn};
 use super::complaint::{BadScenario, Complaint, Place, Wrong, did_you_mean, nearest};
 use super::file::{
     BankFile, BellRunFile, CompartmentFile, CrewChangeFile, DiverFile, DoorFile, FaultFile,
-    MoveFile, RotaFile, SideFile, StepFile, TaskFile,
+    MoveFile, PlanFile, RotaFile, RunsFile, RunsRef, SideFile, StepFile, TaskFile,
 };
-use super::file::{JobFile, Ref, SiteFile};
+use super::file::{ClockDate, JobFile, Ref, SiteFile};
 use super::locate;
 use super::read::{self, Desk, Sheet, fault, file_text, whole};
 use super::weather::Tables;
@@ -118,6 +118,9 @@ fn read_job(
     else {
         return desk.close(None);
     };
+    let Some(runs) = shelf.runs(&plan, job.start, &mut desk) else {
+        return desk.close(None);
+    };
     let job = Part { file: job, sheet };
     let made = build::scenario(
         Parts {
@@ -128,6 +131,7 @@ fn read_job(
             crew,
             stock,
             plan,
+            runs,
             work,
             faults,
             tables: &shelf,
@@ -166,6 +170,7 @@ const PLAN_PARTS: &[read::Part] = &[
     ("moves[]", fault::<MoveFile>),
     ("crew_changes[]", fault::<CrewChangeFile>),
 ];
+const RUNS_PARTS: &[read::Part] = &[("bell_runs[]", fault::<BellRunFile>)];
 const WORK_PARTS: &[read::Part] = &[("tasks[]", fault::<TaskFile>)];
 const FAULT_PARTS: &[read::Part] = &[("planned[]", fault::<FaultFile>)];
 
@@ -294,6 +299,38 @@ impl Shelf<'_> {
                 Some(Part { file, sheet })
             }
         }
+    }
+
+    /// The bell runs that are written one by one: in the plan, or in the file that it names.
+    fn runs(
+        &self,
+        plan: &Part<PlanFile>,
+        start: ClockDate,
+        desk: &mut Desk,
+    ) -> Option<Part<Vec<BellRunFile>>> {
+        let name = match &plan.file.bell_runs {
+            RunsRef::Here(runs) => {
+                return Some(Part {
+                    file: runs.clone(),
+                    sheet: plan.sheet.clone(),
+                });
+            }
+            RunsRef::Named(name) => Ref::Named(name.clone()),
+        };
+        let none: &[BuiltIn] = &[];
+        let kind = ("rota", none);
+        let Part { file, sheet } =
+            self.part::<RunsFile>(&plan.sheet, "bell_runs", &name, kind, RUNS_PARTS, desk)?;
+        if let Some(made_for) = file.start.filter(|s| *s != start) {
+            let words = format!(
+                "this rota was made for a job that starts on {made_for}, and this one starts on {start}"
+            );
+            desk.complain(&sheet, "start", Wrong::Contradiction(words));
+        }
+        Some(Part {
+            file: file.bell_runs,
+            sheet,
+        })
     }
 
     fn rules(&self, sheet: &Sheet, from: &Ref<RuleSet>, desk: &mut Desk) -> Option<Part<RuleSet>> {

@@ -129,6 +129,8 @@ pub struct Plan {
     pub moves: Vec<Move>,
     /// Chambers that are to be at the surface by a date.
     pub crew_changes: Vec<CrewChange>,
+    /// When those are on board who are not there for the whole job.
+    pub aboard: Vec<Aboard>,
     /// Seconds of the ship's day at which meals are locked in.
     pub meals_s: Vec<i64>,
     /// Second of day of laundry and linen.
@@ -155,6 +157,25 @@ pub struct Plan {
     pub reclaim: bool,
     /// Whether chamber gas is recovered in decompression.
     pub recover_chamber_gas: bool,
+}
+
+/// When a diver is on board.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Aboard {
+    /// Who.
+    pub diver: DiverId,
+    /// From this second on.
+    pub from_s: i64,
+    /// Until this second, which is not part of it.
+    pub to_s: i64,
+}
+
+impl Plan {
+    /// Whether a diver may go into a chamber that is pressed at a second.
+    pub fn aboard(&self, diver: DiverId, at: i64) -> bool {
+        let mut known = self.aboard.iter().filter(|a| a.diver == diver);
+        known.all(|a| a.from_s <= at && at < a.to_s)
+    }
 }
 
 /// What becomes of a bell run that weather or delay kept from starting.

@@ -16,7 +16,7 @@ pub struct Work {
     pub first_s: Option<i64>,
     /// All bells are home by this second; none: when the last divers leave their depth.
     pub last_s: Option<i64>,
-    /// Unsealed to the next divers sealed in, s.
+    /// Sealed to the trunk again to the next divers sealed in, s.
     pub turn_round_s: i64,
     /// Rest between two turns where the rule set has none, s.
     pub rest_s: i64,

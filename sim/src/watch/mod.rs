@@ -28,6 +28,7 @@ mod hold;
 mod hygiene;
 mod layout;
 mod lead;
+pub mod lengths;
 mod locks;
 mod moves;
 mod oxygen;

@@ -24,7 +24,10 @@ pub fn go_in(look: &mut Look, side: usize) {
     }
     for diver in look.crew() {
         let chamber = kit.scenario.crew[diver.index()].chamber;
-        if layout.members.contains(&chamber) && look.panel.whereabouts(diver) == Whereabouts::Deck {
+        if layout.members.contains(&chamber)
+            && look.panel.whereabouts(diver) == Whereabouts::Deck
+            && kit.scenario.plan.aboard(diver, look.now)
+        {
             look.go(diver, Whereabouts::In(chamber));
             look.give(diver, Activity::Chores);
         }
@@ -47,7 +50,8 @@ pub fn make_ready(look: &mut Look, side: usize, banks: &mut Banks) -> bool {
     let all_in = look.crew().all(|d| {
         let lives_here = layout
             .members
-            .contains(&kit.scenario.crew[d.index()].chamber);
+            .contains(&kit.scenario.crew[d.index()].chamber)
+            && kit.scenario.plan.aboard(d, look.now);
         !lives_here || look.panel.whereabouts(d) != Whereabouts::Deck
     });
     if !all_in {

@@ -42,6 +42,7 @@ pub fn problem(depth_msw: f64) -> Problem {
             places: 3,
             lead_s: 0,
             out_s: 0,
+            dressing_s: 0,
             home_s: 0,
             tail_s: 0,
             change_s: 0,

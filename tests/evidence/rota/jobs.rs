@@ -8,7 +8,6 @@ use deepstay::rota::{Made, Problem, ask, ask_under, bell_runs, check, make, plan
 use deepstay::rules::builtin;
 use deepstay::scenario::{self, Scenario};
 use std::sync::Arc;
-use std::time::{Duration, Instant};
 
 fn made(scenario: &Scenario) -> (Problem, Made) {
     let asked = ask(scenario).expect("the set answers");
@@ -24,13 +23,11 @@ fn made(scenario: &Scenario) -> (Problem, Made) {
 fn built_in_jobs_are_near_their_bound() {
     for job in scenario::JOBS {
         let scenario = scenario::load(job.name).expect("a built-in job");
-        let begun = Instant::now();
         let (problem, made) = made(&scenario);
-        let took = begun.elapsed();
         let worth = made.solution.worth;
         let gap = worth.gap(problem.first_s);
         println!(
-            "{:<12} {} turns, {:.1} h of {:.1} h, done on day {:.2}, not before {:.2}, gap {:.2} %, {took:.2?}",
+            "{:<12} {} turns, {:.1} h of {:.1} h, done on day {:.2}, not before {:.2}, gap {:.2} %",
             job.name,
             made.solution.rota.turns.len(),
             worth.useful_s as f64 / 3600.0,
@@ -41,7 +38,6 @@ fn built_in_jobs_are_near_their_bound() {
         );
         assert!(worth.useful_s <= worth.bound_s);
         assert!(gap <= 0.05, "{}: {gap}", job.name);
-        assert!(took < Duration::from_secs(10));
     }
 }
 
@@ -99,22 +95,28 @@ fn a_job_runs_its_rota() {
     }
 }
 
-/// The text of a rota is read back as the same bell runs.
+/// The file of a rota, named in the plan, is read back as the same bell runs.
 #[test]
-fn a_rota_as_text_of_a_plan() {
+fn a_rota_as_a_file_of_a_plan() {
     let scenario = scenario::load("short").expect("a built-in job");
     let (problem, made) = made(&scenario);
-    let text = plan_text(&made.solution.rota, &problem, Activity::WaterModerate);
+    let runs = bell_runs(&made.solution.rota, &problem, Activity::WaterModerate);
+    let rota = &made.solution.rota;
+    let text = plan_text(rota, &problem, Activity::WaterModerate, "2031-08-04 06:00");
     let job = scenario::JOBS
         .iter()
         .find(|b| b.name == "short")
         .expect("built in")
         .text;
+    assert!(job.contains("start: \"2031-08-04 06:00\""));
     let from = job.find("rota: [(").expect("the plan's rota");
     let to = from + job[from..].find(")],").expect("its end") + 3;
-    let changed = format!("{}{text}{}", &job[..from], &job[to..]);
-    let again =
-        scenario::from_text(&changed, "short.ron", None).unwrap_or_else(|bad| panic!("{bad}"));
-    let runs = bell_runs(&made.solution.rota, &problem, Activity::WaterModerate);
+    let changed = format!("{}bell_runs: \"runs.ron\",{}", &job[..from], &job[to..]);
+    let folder = std::env::temp_dir().join(format!("deepstay-rota-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("a folder");
+    std::fs::write(folder.join("runs.ron"), text).expect("written");
+    let again = scenario::from_text(&changed, "short.ron", Some(&folder))
+        .unwrap_or_else(|bad| panic!("{bad}"));
+    std::fs::remove_dir_all(&folder).expect("taken away");
     assert_eq!(again.plan.bell_runs, runs);
 }

@@ -1,9 +1,11 @@
 //! The rota against the rules as printed, against exhaustive search, and against its own bound.
 
 mod check;
+mod crew_change;
 mod days;
 mod fatigue;
 mod jobs;
+mod none;
 mod optimum;
 mod problem;
 mod replan;

@@ -1,11 +1,12 @@
-//! Changes under way: what has begun is kept, only what the change touches is changed, the result is
-//! legal, and it takes less than two seconds.
+//! Changes under way: what has begun is kept, only what the change touches is changed, and the result is
+//! legal. How long it takes is for the bench.
 
 use super::problem::{D, H, problem, under};
-use deepstay::rota::{Event, Problem, Replanned, Rota, Span, Task, check, make, replan};
+use deepstay::rota::{
+    Event, Problem, Replanned, Rota, Span, Task, Turn, check, make, replan, sums,
+};
 use deepstay::rules::builtin;
 use deepstay::units::DiverId;
-use std::time::{Duration, Instant};
 
 const NOW: i64 = 8 * D;
 
@@ -32,16 +33,13 @@ fn with_work(divers: u8, team: u8, bells: u8, hours: i64) -> (Problem, Rota) {
 
 fn again(p: &Problem, rota: &Rota, events: &[Event]) -> Replanned {
     let rules = builtin("uk").expect("built in");
-    let begun = Instant::now();
     let new = replan(rota, p, NOW, events, &rules, &[]).unwrap_or_else(|no| panic!("{no:#?}"));
-    let took = begun.elapsed();
     println!(
-        "{events:?}: {} touched, {} given up, {} added, {took:.2?}",
+        "{events:?}: {} touched, {} given up, {} added",
         new.at_least,
         new.changed.iter().filter(|(_, n)| n.is_none()).count(),
         new.added
     );
-    assert!(took < Duration::from_secs(2), "{took:?}");
     assert!(check(&new.rota, &new.problem, &rules, &[]).legal());
     assert_eq!(
         new.changed.len(),
@@ -126,4 +124,51 @@ fn nothing_comes_between() {
             .collect::<Vec<_>>()
     };
     assert_eq!(turns(&rota), turns(&new.rota));
+}
+
+/// Two could stand in: of all ways to share the turns between them, none is fairer than the one taken.
+#[test]
+fn the_fairest_stands_in() {
+    let (mut p, mut rota) = with_work(9, 3, 1, 200);
+    for (initials, team) in [("XY", 98), ("YZ", 99)] {
+        let mut spare = p.divers[0].clone();
+        spare.initials = initials.to_owned();
+        spare.team = team;
+        p.divers.push(spare);
+    }
+    // Both have dived before in another's place, the first of them more often.
+    let begun = |t: &&mut Turn| t.first < NOW && t.seat(DiverId(0)).is_some();
+    for (n, turn) in rota.turns.iter_mut().filter(begun).take(5).enumerate() {
+        for seat in turn.seats.iter_mut().filter(|s| s.diver == DiverId(0)) {
+            seat.diver = DiverId(if n == 0 { 10 } else { 9 });
+        }
+    }
+    let rules = builtin("uk").expect("built in");
+    assert!(check(&rota, &p, &rules, &[]).legal());
+    let ill = Event::Unfit(DiverId(4), Span::new(NOW, NOW + 4 * D));
+    let new = again(&p, &rota, &[ill]);
+    let changed: Vec<usize> = (0..new.rota.turns.len())
+        .filter(|&i| {
+            let t = &new.rota.turns[i];
+            t.first >= NOW && t.seats.iter().any(|s| s.diver.0 >= 9)
+        })
+        .collect();
+    assert_eq!(changed.len(), new.at_least);
+    let uneven = |rota: &Rota| {
+        let fair = sums(rota, &p).fairness;
+        [fair.water_s, fair.nights, fair.bellman, fair.bell_s]
+    };
+    let taken = uneven(&new.rota);
+    for ways in 0u32..1 << changed.len() {
+        let mut other = new.rota.clone();
+        for (bit, &i) in changed.iter().enumerate() {
+            let who = DiverId(if ways >> bit & 1 == 0 { 9 } else { 10 });
+            for seat in other.turns[i].seats.iter_mut().filter(|s| s.diver.0 >= 9) {
+                seat.diver = who;
+            }
+        }
+        if check(&other, &new.problem, &rules, &[]).legal() {
+            assert!(taken <= uneven(&other), "{taken:?}, {:?}", uneven(&other));
+        }
+    }
 }

@@ -2,9 +2,8 @@
 //! round the clock where practice has it so.
 
 use super::problem::{D, H, MIN, problem, under};
-use deepstay::rota::{Made, Problem, Role, Task, check, make};
+use deepstay::rota::{Made, Problem, Role, Task, check, make, make_until};
 use deepstay::rules::builtin;
-use std::time::{Duration, Instant};
 
 fn made(set: &str, p: &Problem) -> Made {
     let rules = builtin(set).expect("built in");
@@ -23,12 +22,15 @@ fn gap(p: &Problem, made: &Made) -> f64 {
 /// Nine divers in three-man teams, and six in two-man teams, give 24-hour cover in three 8-hour slots, each
 /// with a run and its turn-round: with 40 minutes of it at most 7 h 20 min seal to seal, and about 22 h a
 /// day with the bell out (common practice, no source; one practitioner's account for the 22 h).
+///
+/// Three men who work two at a time need less of the slot where six hours in the water are all they may have
+/// (UK HSE DVIS 7, 1998): 18 + 12.5 min out, 360 in the water, 12.5 + 23 home, at 150 msw.
 #[test]
 fn round_the_clock() {
-    for (set, divers, team, depth) in [
-        ("uk", 9, 3, 150.0),
-        ("uk", 6, 2, 118.0),
-        ("france", 9, 3, 118.0),
+    for (set, divers, team, depth, longest_s) in [
+        ("uk", 9, 3, 150.0, 7 * H + 6 * MIN),
+        ("uk", 6, 2, 118.0, 7 * H + 20 * MIN),
+        ("france", 9, 3, 118.0, 7 * H + 20 * MIN),
     ] {
         let p = problem(set, divers, team, 1, depth, 28);
         let made = made(set, &p);
@@ -39,9 +41,10 @@ fn round_the_clock() {
             "{set}, {divers} divers: {} turns, {out_h:.2} h a day out",
             turns.len()
         );
-        assert!((21.8..=22.05).contains(&out_h), "{out_h}");
+        let expected_h = 3.0 * longest_s as f64 / 3600.0;
+        assert!((out_h - expected_h).abs() < 0.1, "{out_h}");
         let longest = turns.iter().map(|t| t.last - t.first).max();
-        assert_eq!(longest, Some(7 * H + 20 * MIN));
+        assert_eq!(longest, Some(longest_s));
         for pair in turns.windows(2) {
             assert_eq!(
                 pair[1].first - pair[0].first,
@@ -52,26 +55,22 @@ fn round_the_clock() {
     }
 }
 
-/// Thirty days for 6, 9, 12 and 18 divers, hours kept and free: legal, 5 % or less from the bound, in time.
+/// Thirty days for 6, 9, 12 and 18 divers, hours kept and free: legal, and 1 % or less from the bound. How
+/// long it takes is for the bench.
 #[test]
-fn size_and_speed() {
-    for (divers, team, bells, seconds) in
-        [(6, 2, 1, 2), (9, 3, 1, 2), (12, 2, 2, 10), (18, 3, 2, 30)]
-    {
+fn thirty_days_by_size_of_crew() {
+    for (divers, team, bells) in [(6, 2, 1), (9, 3, 1), (12, 2, 2), (18, 3, 2)] {
         for same_hours in [true, false] {
             let mut p = problem("uk", divers, team, bells, 150.0, 30);
             p.same_hours = same_hours;
-            let begun = Instant::now();
             let made = made("uk", &p);
-            let took = begun.elapsed();
             let gap = gap(&p, &made);
             println!(
-                "{divers} divers, {bells} bells, hours kept {same_hours}: {} turns, gap {:.2} %, {took:.2?}",
+                "{divers} divers, {bells} bells, hours kept {same_hours}: {} turns, gap {:.2} %",
                 made.solution.rota.turns.len(),
                 gap * 100.0
             );
-            assert!(gap <= 0.05, "{gap}");
-            assert!(took < Duration::from_secs(seconds), "{took:?}");
+            assert!(gap <= 0.01, "{gap}");
         }
     }
 }
@@ -136,7 +135,7 @@ fn norway_three_man_bell() {
     assert!(bellmen);
 }
 
-fn task(name: &str, hours: i64, qualification: Option<&str>, after: &[usize]) -> Task {
+pub fn task(name: &str, hours: i64, qualification: Option<&str>, after: &[usize]) -> Task {
     Task {
         name: name.to_owned(),
         depth_msw: 118.0,
@@ -213,66 +212,36 @@ fn preferred_hours() {
     assert!(unwanted <= 6, "{unwanted}");
 }
 
-/// No legal rota: which rules collide, and the smallest change that helps.
+/// Twenty-four divers for sixty days, stopped after a few tries: the best so far is legal. Where a gap is
+/// asked for that the policies do not reach, the search goes on, and what it finds is no worse.
 #[test]
-fn no_rota() {
-    let refused = |set: &str, p: &Problem| {
-        let rules = builtin(set).expect("built in");
-        let no = make(p, &rules, &[], &mut |_| true).expect_err("no rota");
-        println!(
-            "{set}: {} ({:?}) {:?}",
-            no.words,
-            no.rules.iter().map(|r| &r.id).collect::<Vec<_>>(),
-            no.relaxation
-        );
-        no
-    };
-    // A slow winch: the way to the work and back takes the whole run.
-    let mut slow = problem("norway", 6, 2, 1, 200.0, 10);
-    slow.bells[0].winch_msw_s = 200.0 / 9000.0;
-    let no = refused("norway", &slow);
-    assert_eq!(no.rules[0].id, "norway.bell-run.deeper");
-    assert!(no.relaxation.expect("a way out").contains("longer by"));
-    // A qualification that is spread over two teams.
-    let mut spread = problem("uk", 6, 2, 1, 118.0, 10);
-    spread.divers[0].qualifications = vec!["2F wet".to_owned()];
-    spread.divers[2].qualifications = vec!["burning".to_owned()];
-    spread.tasks = vec![task("cut and weld", 10, Some("2F wet"), &[])];
-    spread.tasks[0].qualifications.push("burning".to_owned());
-    under(&mut spread, "uk");
-    assert_eq!(refused("uk", &spread).rules[0].id, "house.rota.work");
-    // Two at once from a two-man bell.
-    let mut two = problem("uk", 6, 2, 1, 118.0, 10);
-    two.tasks = vec![task("lift", 10, None, &[])];
-    two.tasks[0].divers = 2;
-    under(&mut two, "uk");
-    assert_eq!(refused("uk", &two).rules[0].id, "house.rota.places");
-    // Work that no storage depth reaches.
-    let mut deep = problem("uk", 6, 2, 1, 118.0, 10);
-    deep.tasks = vec![task("deep", 10, None, &[])];
-    deep.tasks[0].depth_msw = 140.0;
-    under(&mut deep, "uk");
-    assert_eq!(refused("uk", &deep).rules[0].id, "house.rota.excursion");
-    // Too short a time at depth.
-    let short = {
-        let mut p = problem("uk", 6, 2, 1, 118.0, 10);
-        for d in &mut p.divers {
-            d.stays[0].span.to_s = d.stays[0].span.from_s + 2 * H;
-        }
-        p
-    };
-    assert!(refused("uk", &short).relaxation.is_some());
-    // Pressed again too soon.
-    let mut soon = problem("canada", 6, 2, 1, 118.0, 10);
-    for d in &mut soon.divers {
-        d.before.last = Some((20 * D, 25 * D));
-        d.saturations = vec![deepstay::rota::Saturation {
-            pressed_s: 0,
-            leaves_s: 10 * D,
-            surfaced_s: 15 * D,
-        }];
+fn stopped_and_gone_on() {
+    let p = problem("uk", 24, 3, 2, 150.0, 60);
+    let rules = builtin("uk").expect("built in");
+    for tries in [1, 5] {
+        let mut left = tries;
+        let made = make(&p, &rules, &[], &mut |_| {
+            left -= 1;
+            left > 0
+        })
+        .expect("the best so far");
+        assert!(made.solution.stopped);
+        assert!(check(&made.solution.rota, &p, &rules, &[]).legal());
     }
-    let no = refused("canada", &soon);
-    assert_eq!(no.rules[0].id, "canada1988.interval");
-    assert_eq!(no.relaxation.as_deref(), Some("8.0 days more"));
+    let mut p = problem("uk", 6, 2, 1, 118.0, 9);
+    p.same_hours = false;
+    let plain = made("uk", &p);
+    let mut most = 0;
+    let further = make_until(&p, &rules, &[], Some(0.0), &mut |found| {
+        most = most.max(found.tried);
+        found.tried < 3000
+    })
+    .expect("a rota");
+    println!(
+        "gap {:.3} %, further {:.3} % after {most} tries",
+        100.0 * gap(&p, &plain),
+        100.0 * gap(&p, &further)
+    );
+    assert!(gap(&p, &further) <= gap(&p, &plain));
+    assert!(check(&further.solution.rota, &p, &rules, &[]).legal());
 }

@@ -225,6 +225,13 @@ fn diver(scenario: &Scenario, cycles: &[Cycle], id: DiverId) -> Days {
             .iter()
             .filter(|c| c.side == side && c.pressed_s < to_s && from_s < c.surfaced_s)
         {
+            // Who moved in under pressure is there. At the surface those go in whose own chamber it is, if
+            // they are on board.
+            let moved_in = cycle.pressed_s < from_s;
+            let own = side_of(scenario, scenario.crew[id.index()].chamber) == Some(side);
+            if !moved_in && !(own && scenario.plan.aboard(id, cycle.pressed_s)) {
+                continue;
+            }
             for &(span, storage_msw) in &cycle.depths {
                 let span = Span::new(span.from_s.max(from_s), span.to_s.min(to_s));
                 if span.length_s() > 0 {
@@ -235,7 +242,6 @@ fn diver(scenario: &Scenario, cycles: &[Cycle], id: DiverId) -> Days {
                     });
                 }
             }
-            let moved_in = cycle.pressed_s < from_s;
             match saturations.last_mut() {
                 // He came under pressure in another chamber, and goes on here.
                 Some(last) if moved_in => {

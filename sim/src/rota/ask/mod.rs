@@ -8,15 +8,8 @@ use super::types::{Before, Bell, Diver, House, Problem, Task};
 use crate::rules::{RuleRefusal, RuleSet};
 use crate::scenario::Scenario;
 use crate::units::CompartmentId;
+use crate::watch::lengths;
 
-/// Checks to the divers sealed in, s (as the watch keeps a run; common practice, no source).
-const LEAD_S: i64 = 30 * 60;
-/// Sealed in to the first in the water, travel not counted, s: trunk vented, seals, clamp, dressing.
-const OUT_S: i64 = 35 * 60;
-/// Last in to unsealed, travel not counted, s: stowing, seals, mating, trunk pressed.
-const HOME_S: i64 = 37 * 60;
-/// One diver in to the next one out, s.
-const CHANGE_S: i64 = 15 * 60;
 /// Longest bell run and time in the water where a set has none, s.
 const HOUSE_RUN_S: i64 = 8 * 3600;
 const HOUSE_WATER_S: i64 = 6 * 3600;
@@ -71,7 +64,7 @@ pub fn ask_under(
     );
     let problem = Problem {
         fixed_teams: work.fixed_teams,
-        bells: bells(scenario),
+        bells: bells(scenario, &divers, &mut notes),
         tasks,
         working_msw: scenario.site.working_msw,
         weather_share: work.weather_share,
@@ -120,9 +113,22 @@ fn tasks(scenario: &Scenario) -> Vec<Task> {
     tasks.collect()
 }
 
-fn bells(scenario: &Scenario) -> Vec<Bell> {
+/// The bells, with the lengths of the seats' practice. A turn-round that is too short for the seats at the
+/// deepest storage depth is taken as long as they need it, and that is said.
+fn bells(scenario: &Scenario, divers: &[Diver], notes: &mut Vec<String>) -> Vec<Bell> {
+    let storages = divers
+        .iter()
+        .flat_map(|d| d.stays.iter().map(|s| s.storage_msw));
+    let tail_s = lengths::tail_s(storages.fold(0.0, f64::max));
     let turn_round_s = scenario.work.turn_round_s;
-    let lead_s = LEAD_S.min(turn_round_s * 3 / 4);
+    if turn_round_s < lengths::LEAD_S + tail_s {
+        notes.push(format!(
+            "The turn-round of {} min is taken as the {} min that the seats need for it: divers home, trunk \
+             pressed, check sheet, next divers in",
+            turn_round_s / 60,
+            (lengths::LEAD_S + tail_s + 59) / 60
+        ));
+    }
     let mut bells = Vec::new();
     for (i, c) in (0u8..).zip(&scenario.steel.compartments) {
         let Some(fitted) = &c.bell else { continue };
@@ -130,11 +136,12 @@ fn bells(scenario: &Scenario) -> Vec<Bell> {
             id: CompartmentId(i),
             name: c.name.clone(),
             places: c.places,
-            lead_s,
-            out_s: OUT_S,
-            home_s: HOME_S,
-            tail_s: turn_round_s - lead_s,
-            change_s: CHANGE_S,
+            lead_s: lengths::LEAD_S,
+            out_s: lengths::OUT_S,
+            dressing_s: lengths::DRESSING_S,
+            home_s: lengths::HOME_S,
+            tail_s: tail_s.max(turn_round_s - lengths::LEAD_S),
+            change_s: lengths::CHANGE_S,
             handling_s: fitted.handling_s,
             winch_msw_s: fitted.winch_msw_s,
             down: Vec::new(),

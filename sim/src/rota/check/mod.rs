@@ -1,8 +1,9 @@
 //! The judge of a rota, whoever made it: every breach with its rule, source and margin. It asks the rule
 //! set itself and shares nothing with the solver but the words.
 //!
-//! How the documents are read, where they leave room: a rest lies between unsealed and sealed in; a day
-//! is the ship's; a window slides. A set that has no figure for a question is not judged by it, except
+//! How the documents are read, where they leave room: a turn and its clock last from sealed in to sealed to
+//! the trunk again, and a rest lies between two turns, so that the trunk's pressing, a quarter of an hour,
+//! counts as rest; a day is the ship's; a window slides. A set that has no figure for a question is not judged by it, except
 //! that the house's rest stands in for a rest.
 
 mod days;

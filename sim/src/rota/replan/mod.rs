@@ -3,7 +3,8 @@
 //! after the last turn.
 //!
 //! A turn that the change touches has to be changed by every legal rota, so that their number is the least
-//! there is. Each is tried with another diver, in the other bell, later, and shorter, before it is given up.
+//! there is. Each is tried with another diver, in the other bell, later, and shorter, before it is given up;
+//! of those who could stand in, the one is taken with whom the rota is fairest.
 
 mod repair;
 mod work;
@@ -76,6 +77,7 @@ pub fn replan(
         }
         changed.push((old, new));
     }
+    evener(&mut changed, &mut stay, &problem, now_s, (rules, accepted));
     work::deal(&mut stay, &problem, now_s);
     let kept = stay.len();
     let longer = append(&stay, &problem, now_s);
@@ -102,8 +104,44 @@ pub fn replan(
     })
 }
 
-/// The problem with the events in it. What is under way comes home first.
-fn with_events(problem: &Problem, begun: &[Turn], events: &[Event]) -> Problem {
+/// Of the turns that were changed anyway, one after the other is changed another way where that makes the rota
+/// fairer, until none does: no more turns are changed by it.
+fn evener(
+    changed: &mut [(Turn, Option<Turn>)],
+    stay: &mut Vec<Turn>,
+    problem: &Problem,
+    now_s: i64,
+    by: (&RuleSet, &[String]),
+) {
+    for _ in 0..changed.len() {
+        let mut better = false;
+        for (old, new) in changed.iter_mut() {
+            let Some(turn) = new.clone() else { continue };
+            let before = repair::spread(stay, None, problem);
+            let others: Vec<Turn> = stay.iter().filter(|t| **t != turn).cloned().collect();
+            let again = repair::repaired(old, &others, problem, now_s, by);
+            let same_hours =
+                |t: &Turn| t.span() == turn.span() && t.seats.len() == turn.seats.len();
+            let Some(again) = again.filter(same_hours) else {
+                continue;
+            };
+            if repair::spread(&others, Some(&again), problem) < before {
+                *stay = others;
+                stay.push(again.clone());
+                stay.sort_by_key(|t| (t.first, t.bell));
+                *new = Some(again);
+                better = true;
+            }
+        }
+        if !better {
+            return;
+        }
+    }
+}
+
+/// The problem with the events in it, for a rota of which these turns had begun by then. What is under way
+/// comes home first.
+pub fn with_events(problem: &Problem, begun: &[Turn], events: &[Event]) -> Problem {
     let mut problem = problem.clone();
     let home_s = |of: &dyn Fn(&Turn) -> bool, from_s: i64| {
         let out = begun

@@ -1,8 +1,10 @@
 //! One turn that something touches: with another diver, in another bell, later, shorter, or not at all.
-//! Whether a way is legal is the judge's to say.
+//! Whether a way is legal is the judge's to say. Where several divers could stand in, it is the one with whom
+//! the rota is fairest.
 
 use crate::rota::check;
 use crate::rota::solve::seated_turn;
+use crate::rota::sums::sums;
 use crate::rota::types::{Problem, Rota, Turn};
 use crate::rules::RuleSet;
 use crate::units::DiverId;
@@ -61,6 +63,7 @@ pub fn repaired(
             .map(DiverId)
             .take(problem.divers.len())
             .filter(|d| !members.contains(d));
+        let gap = members.iter().position(|m| !fit.contains(m)).unwrap_or(0);
         let with_one = |d: DiverId| {
             let mut crew = fit.clone();
             crew.push(d);
@@ -70,14 +73,19 @@ pub fn repaired(
             .map(with_one)
             .filter(|c| c.len() == members.len())
             .collect();
-        if fit.len() >= 2 {
-            crews.push(fit.clone());
+        // In his place first, so that who leaves the bell when stays as it was.
+        for crew in &mut crews {
+            crew.sort_by_key(|d| members.iter().position(|m| m == d).unwrap_or(gap));
         }
-        for crew in crews {
-            let turn = seated_turn(problem, old.bell, &crew, old.depth_msw, old.first, old.last);
-            if let Some(turn) = turn.filter(|t| legal(t)) {
-                return Some(turn);
-            }
+        let made = |crew: &Vec<DiverId>| {
+            seated_turn(problem, old.bell, crew, old.depth_msw, old.first, old.last)
+        };
+        let ways = crews.iter().filter_map(made).filter(|t| legal(t));
+        let fairest = ways.min_by_key(|t| spread(stay, Some(t), problem));
+        let fewer = || Some(fit.clone()).filter(|f| f.len() >= 2);
+        if let Some(turn) = fairest.or_else(|| fewer().as_ref().and_then(made).filter(|t| legal(t)))
+        {
+            return Some(turn);
         }
     }
     let crew = if fit.len() >= 2 { &fit } else { &members };
@@ -105,6 +113,14 @@ pub fn repaired(
         }
     }
     None
+}
+
+/// How uneven a rota is: time in the water, nights, turns as bellman, time in the bell, the first that
+/// differs deciding.
+pub fn spread(turns: &[Turn], one_more: Option<&Turn>, problem: &Problem) -> [i64; 4] {
+    let turns = turns.iter().chain(one_more).cloned().collect();
+    let fair = sums(&Rota { turns }, problem).fairness;
+    [fair.water_s, fair.nights, fair.bellman, fair.bell_s]
 }
 
 /// What can be seen without the judge: the bell is free, and its divers are in no other turn.

@@ -9,7 +9,9 @@
 //! best N gives the bound. What cannot be counted so is left out, which can only make it too high.
 //!
 //! Where hours are kept, bells leave every so often a day, each turn with its turn-round in its slot: the
-//! same count for each number of slots, and the best of them. Where teams are free, single divers are
+//! same count for each number of slots, and the best of them. A crew then goes every so many slots, and what
+//! a turn may take with its rest before the crew goes again is no more than those slots: over any number of
+//! turns no more than the line over the best mixture of such gaps. Where teams are free, single divers are
 //! counted, each turn taking as many as go. The earliest end of the work is counted the same way: of all of
 //! it, and of each task after those before it, with only the crews that can do it.
 
@@ -43,6 +45,9 @@ struct Figures {
     in_window: Option<(i64, i64)>,
     /// Start to start of a bell's turns where hours are kept, s.
     slot_s: Option<i64>,
+    /// Most water of a turn by the number of slots until its crew goes again, from none on: the line over
+    /// what the turns themselves hold.
+    by_gap_s: Vec<f64>,
 }
 
 impl Figures {
@@ -54,6 +59,20 @@ impl Figures {
             .iter()
             .map(by_line)
             .fold((n * self.most_s) as f64, f64::min)
+    }
+
+    /// Most water of n turns of a crew that all begin within so many seconds, by the slots between them.
+    fn by_slots_s(&self, n: i64, within_s: i64) -> f64 {
+        let Some(slot_s) = self.slot_s.filter(|_| n > 1) else {
+            return f64::INFINITY;
+        };
+        let slots = (within_s / slot_s) as f64 / (n - 1) as f64;
+        let last = self.by_gap_s.len() - 1;
+        let below = (slots.floor() as usize).min(last);
+        let above = (below + 1).min(last);
+        let share = slots - slots.floor();
+        let (low, high) = (self.by_gap_s[below], self.by_gap_s[above]);
+        (n - 1) as f64 * (low + share * (high - low)) + self.most_s as f64
     }
 }
 
@@ -181,6 +200,16 @@ fn figures(setup: &Setup, task: Option<usize>, slot_s: Option<i64>) -> Option<Fi
     let longest_s = slot_s.map_or(i64::MAX, |step| step - turn_round_s);
     let bottom = |f: &&Form| f.inside(f.longest_s().min(longest_s)).map(|i| i.bottom_s);
     let apart_s = spacing.min()?.max(shortest_s + rest_s);
+    let by_gap_s = slot_s.map_or(vec![0.0], |step_s| {
+        // In two days a crew that goes once a slot's worth of rest later has had all the rest there is.
+        let gaps = 0..=(2 * DAY_S + rest_s) / step_s + 1;
+        let most = |gap: i64| {
+            let length_s = longest_s.min(gap * step_s - rest_s);
+            let inside = |f: &&Form| f.inside(f.longest_s().min(length_s)).map(|i| i.bottom_s);
+            forms.iter().filter_map(inside).max().unwrap_or(0) as f64
+        };
+        over(&gaps.map(most).collect::<Vec<f64>>())
+    });
     let share = forms.iter().map(|f| f.line().0).fold(0.0, f64::max);
     let more = forms.iter().map(|f| f.line().1).fold(0.0, f64::max);
     Some(Figures {
@@ -198,7 +227,29 @@ fn figures(setup: &Setup, task: Option<usize>, slot_s: Option<i64>) -> Option<Fi
                 .max_by_key(|(limit, window)| limit * 1000 / window)
         }),
         slot_s,
+        by_gap_s,
     })
+}
+
+/// The least line over values at 0, 1, 2 and so on that bends downwards only.
+fn over(values: &[f64]) -> Vec<f64> {
+    let mut corners: Vec<usize> = Vec::new();
+    let rise = |a: usize, b: usize| (values[b] - values[a]) / (b - a) as f64;
+    for i in 0..values.len() {
+        while let [.., a, b] = corners[..]
+            && rise(a, b) <= rise(b, i)
+        {
+            corners.pop();
+        }
+        corners.push(i);
+    }
+    let mut line = Vec::with_capacity(values.len());
+    for pair in corners.windows(2) {
+        let (a, b) = (pair[0], pair[1]);
+        line.extend((a..b).map(|i| values[a] + rise(a, b) * (i - a) as f64));
+    }
+    line.extend(corners.last().map(|&i| values[i]));
+    line
 }
 
 /// Those who are counted: crews, or single divers where teams are free; of a task those who can give to it.
@@ -325,7 +376,8 @@ fn gains(figures: &Figures, workers: &[Worker], seats: usize) -> Vec<f64> {
             let worth = |n: i64| {
                 let by_rest = figures.water_s(n, length_s + figures.rest_s - n * figures.rest_s);
                 let by_window = in_window_s.map_or(f64::INFINITY, |s| figures.water_s(n, s));
-                by_rest.min(by_window)
+                let by_slots = figures.by_slots_s(n, length_s - figures.shortest_s);
+                by_rest.min(by_window).min(by_slots)
             };
             let gain = |n: i64| {
                 if n == 1 {

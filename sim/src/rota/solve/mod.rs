@@ -6,13 +6,16 @@ mod append;
 mod bound;
 mod crews;
 mod form;
+mod knobs;
 mod lay;
 mod refuse;
+mod relax;
 mod rests;
 mod search;
 mod seats;
 mod setup;
 mod tight;
+mod wander;
 
 pub use search::Found;
 
@@ -22,7 +25,7 @@ pub(super) use refuse::by_verdict as refused;
 use self::lay::Table;
 use self::search::Search;
 use self::setup::Setup;
-use super::answer::{Binding, NoRota, Solution, Verdict, Worth};
+use super::answer::{Binding, Breach, NoRota, Solution, Verdict, Worth};
 use super::check;
 use super::sums::sums;
 use super::types::{Problem, Rota};
@@ -42,15 +45,47 @@ pub struct Made {
 /// `go_on` is asked after every try; when it says no, the best rota so far is returned.
 ///
 /// # Errors
-/// Why there is none: the rules that collide, and the smallest change found that helps.
+/// Why there is none: the rules that collide, and the smallest relaxations that help.
 pub fn make(
     problem: &Problem,
     rules: &RuleSet,
     accepted: &[String],
     go_on: &mut dyn FnMut(&Found) -> bool,
 ) -> Result<Made, NoRota> {
-    let mut solution = solve(problem, go_on)?;
-    let mut verdict = check(&solution.rota, problem, rules, accepted);
+    make_until(problem, rules, accepted, None, go_on)
+}
+
+/// The same, and where a gap is given, 0 to 1, the search goes on until no more than that may be missing to
+/// the best there can be, or until `go_on` says no.
+///
+/// # Errors
+/// As [`make`].
+pub fn make_until(
+    problem: &Problem,
+    rules: &RuleSet,
+    accepted: &[String],
+    gap: Option<f64>,
+    go_on: &mut dyn FnMut(&Found) -> bool,
+) -> Result<Made, NoRota> {
+    let by = (rules, accepted);
+    attempt(problem, by, &|_| false, gap, go_on).map_err(|no| relax::helped(no, problem, by, go_on))
+}
+
+/// Makes a rota and has it judged, some breaches forgiven.
+fn attempt(
+    problem: &Problem,
+    (rules, accepted): (&RuleSet, &[String]),
+    forgiven: &dyn Fn(&Breach) -> bool,
+    gap: Option<f64>,
+    go_on: &mut dyn FnMut(&Found) -> bool,
+) -> Result<Made, NoRota> {
+    let judged = |rota: &Rota| {
+        let mut verdict = check(rota, problem, rules, accepted);
+        verdict.breaches.retain(|b| !forgiven(b));
+        verdict
+    };
+    let mut solution = solve_until(problem, gap, go_on)?;
+    let mut verdict = judged(&solution.rota);
     let dry_day = |v: &Verdict| v.breaches.iter().any(|b| b.rule.id.ends_with("#dry-day"));
     if dry_day(&verdict) {
         // The work keeps one man in the water too often: without the longer time it needs no dry day.
@@ -58,8 +93,8 @@ pub fn make(
         for limits in &mut plain.limits {
             limits.long_water = None;
         }
-        solution = solve(&plain, go_on)?;
-        verdict = check(&solution.rota, problem, rules, accepted);
+        solution = solve_until(&plain, gap, go_on)?;
+        verdict = judged(&solution.rota);
     }
     match verdict.breaches.first() {
         None => Ok(Made { solution, verdict }),
@@ -72,12 +107,24 @@ pub fn make(
 /// # Errors
 /// Why there is none.
 pub fn solve(problem: &Problem, go_on: &mut dyn FnMut(&Found) -> bool) -> Result<Solution, NoRota> {
+    solve_until(problem, None, go_on)
+}
+
+fn solve_until(
+    problem: &Problem,
+    gap: Option<f64>,
+    go_on: &mut dyn FnMut(&Found) -> bool,
+) -> Result<Solution, NoRota> {
     refuse::at_once(problem)?;
     let setup = Setup::new(problem);
     refuse::ready(&setup)?;
     let (bound_s, earliest_s) = bounds(&setup);
     let mut search = Search::new(&setup, (bound_s, earliest_s), go_on);
-    let table = search.run(&Table::new(&setup, problem.first_s));
+    let start = Table::new(&setup, problem.first_s);
+    let mut table = search.run(&start);
+    if let Some(gap) = gap {
+        table = search.wander(&start, gap);
+    }
     let stopped = search.stopped;
     let Some(table) = table else {
         return Err(refuse::nothing_fits(&setup));

@@ -1,16 +1,16 @@
-//! Why there is no rota: the rules that collide, and the smallest change found that helps.
+//! Why there is no rota: the rules that collide, and what stands against what.
 
 use super::form::LEAST_WET_S;
 use super::setup::Setup;
-use crate::rota::answer::{Margin, NoRota, Verdict};
+use crate::rota::answer::{NoRota, Verdict};
 use crate::rota::limits::house_rule;
 use crate::rota::types::{Problem, RuleName};
 
-fn no(rules: Vec<RuleName>, words: impl Into<String>, relaxation: Option<String>) -> NoRota {
+fn no(rules: Vec<RuleName>, words: impl Into<String>) -> NoRota {
     NoRota {
         rules,
         words: words.into(),
-        relaxation,
+        relaxations: Vec::new(),
     }
 }
 
@@ -24,7 +24,6 @@ pub fn at_once(problem: &Problem) -> Result<(), NoRota> {
         return Err(no(
             vec![house("bell", "a turn has a bell")],
             "the spread has no bell",
-            None,
         ));
     }
     if problem.last_s <= problem.first_s {
@@ -35,16 +34,11 @@ pub fn at_once(problem: &Problem) -> Result<(), NoRota> {
         return Err(no(
             rules,
             "the last bell is to be home before the first leaves",
-            Some("a later last day".to_owned()),
         ));
     }
     if problem.divers.iter().all(|d| d.stays.is_empty()) {
         let rules = vec![house("at-depth", "a diver is at storage depth")];
-        return Err(no(
-            rules,
-            "no diver is ever at a storage depth by the plan",
-            Some("press a side of the plan".to_owned()),
-        ));
+        return Err(no(rules, "no diver is ever at a storage depth by the plan"));
     }
     Ok(())
 }
@@ -61,11 +55,7 @@ pub fn ready(setup: &Setup) -> Result<(), NoRota> {
         let words = format!(
             "no team has between 2 and {most} divers who are at one storage depth together"
         );
-        return Err(no(
-            rules,
-            words,
-            Some("teams: Free, or other teams".to_owned()),
-        ));
+        return Err(no(rules, words));
     }
     for (t, task) in setup.tasks.iter().enumerate() {
         let depth = setup.depth_of[t];
@@ -102,11 +92,7 @@ fn task_refused(setup: &Setup, t: usize, name: String) -> NoRota {
             "{name} at {} msw is reached from no storage depth of the plan",
             task.depth_msw
         );
-        return no(
-            rules,
-            words,
-            Some(format!("a storage depth of {} msw", task.depth_msw)),
-        );
+        return no(rules, words);
     }
     let holders: usize = setup.holders[t].iter().sum();
     if holders == 0 {
@@ -118,17 +104,12 @@ fn task_refused(setup: &Setup, t: usize, name: String) -> NoRota {
             "no diver of a crew holds all that {name} asks for: {}",
             task.qualifications.join(", ")
         );
-        return no(
-            rules,
-            words,
-            Some("teams: Free, or another diver who holds it".to_owned()),
-        );
+        return no(rules, words);
     }
     let Some(limits) = setup.depths.get(setup.depth_of[t]) else {
         return no(
             Vec::new(),
             format!("{name}: no limits for {} msw", task.depth_msw),
-            None,
         );
     };
     let way_s = problem
@@ -149,36 +130,18 @@ fn task_refused(setup: &Setup, t: usize, name: String) -> NoRota {
             limits.depth_msw,
             way_s / 60
         );
-        return no(
-            rules,
-            words,
-            Some(format!(
-                "a bell run longer by {} min, or storage and work at less depth",
-                (short_s + 59) / 60
-            )),
-        );
+        return no(rules, words);
     }
     if limits.in_water.s < LEAST_WET_S {
         let rules = vec![limits.in_water.rule.clone()];
-        return no(
-            rules,
-            "the time in the water is less than is worth a turn",
-            Some(format!(
-                "{} min more in the water",
-                (LEAST_WET_S - limits.in_water.s + 59) / 60
-            )),
-        );
+        return no(rules, "the time in the water is less than is worth a turn");
     }
     let rules = vec![house("places", "one stays in the bell")];
     let words = format!(
         "{name} takes {} in the water at once, which no crew in its bell can give",
         task.divers
     );
-    no(
-        rules,
-        words,
-        Some("a larger team, or fewer at once".to_owned()),
-    )
+    no(rules, words)
 }
 
 /// Crews and turns are in order, but no turn finds room.
@@ -203,13 +166,6 @@ pub fn nothing_fits(setup: &Setup) -> NoRota {
         .map(room)
         .max()
         .unwrap_or(0);
-    let around_s = problem
-        .bells
-        .iter()
-        .map(|b| b.turn_round_s())
-        .min()
-        .unwrap_or(0);
-    let short_s = shortest_s + around_s - room_s;
     let rules = vec![
         house(
             "at-depth",
@@ -225,11 +181,7 @@ pub fn nothing_fits(setup: &Setup) -> NoRota {
         room_s.max(0) / 60,
         shortest_s / 60
     );
-    no(
-        rules,
-        words,
-        (short_s > 0).then(|| format!("{} min more at depth", (short_s + 59) / 60)),
-    )
+    no(rules, words)
 }
 
 /// The rota is as good as it gets and the judge still finds a breach: days under pressure or at the surface.
@@ -242,18 +194,5 @@ pub fn by_verdict(verdict: &Verdict) -> NoRota {
     }
     let worst = verdict.breaches.iter().min_by_key(|b| b.margin.left());
     let words = worst.map_or(String::new(), |b| b.words.clone());
-    let relaxation = worst.and_then(|b| match b.margin {
-        Margin::AtMost { found_s, limit_s } => Some(format!("{} less", span(found_s - limit_s))),
-        Margin::AtLeast { found_s, limit_s } => Some(format!("{} more", span(limit_s - found_s))),
-        _ => None,
-    });
-    no(rules, words, relaxation)
-}
-
-fn span(s: i64) -> String {
-    if s >= 2 * 86_400 {
-        format!("{:.1} days", s as f64 / 86_400.0)
-    } else {
-        format!("{} min", (s + 59) / 60)
-    }
+    no(rules, words)
 }

@@ -28,22 +28,27 @@ pub struct Found {
     pub done_s: Option<i64>,
 }
 
+/// Policies one after the other, each for so many turns.
+pub type Course = Vec<(usize, Policy)>;
+
 /// A way of laying and what comes of it.
 #[derive(Clone, Debug)]
-struct Candidate {
-    table: Table,
-    useful_s: i64,
-    done_s: Option<i64>,
+pub struct Candidate {
+    pub table: Table,
+    /// How it was laid.
+    pub course: Course,
+    pub useful_s: i64,
+    pub done_s: Option<i64>,
     unwanted: usize,
     spread_s: i64,
 }
 
 /// Keeps the best.
 pub struct Search<'a, 'b> {
-    setup: &'a Setup<'a>,
+    pub setup: &'a Setup<'a>,
     go_on: &'b mut dyn FnMut(&Found) -> bool,
-    bound_s: i64,
-    earliest_s: Option<i64>,
+    pub bound_s: i64,
+    pub earliest_s: Option<i64>,
     found: Vec<Candidate>,
     tried: u32,
     pub stopped: bool,
@@ -77,7 +82,7 @@ impl<'a, 'b> Search<'a, 'b> {
     }
 
     /// Shortest and longest turn of all that can be made, s.
-    fn lengths(&self) -> Option<(i64, i64)> {
+    pub fn lengths(&self) -> Option<(i64, i64)> {
         let forms = || self.setup.forms.iter().flatten().flatten().flatten();
         let shortest = forms().map(|f| f.shortest_s()).min()?;
         Some((shortest, forms().map(|f| f.longest_s()).max()?))
@@ -126,7 +131,7 @@ impl<'a, 'b> Search<'a, 'b> {
                         patience_s: 0,
                         scarce_first: false,
                     };
-                    if !self.lay(start.clone(), &policy) {
+                    if !self.lay(start.clone(), &[], &policy) {
                         return;
                     }
                 }
@@ -164,7 +169,7 @@ impl<'a, 'b> Search<'a, 'b> {
                     patience_s,
                     scarce_first: false,
                 };
-                if !self.lay(start.clone(), &policy) {
+                if !self.lay(start.clone(), &[], &policy) {
                     return;
                 }
                 if self.best().map(|c| c.useful_s) > before {
@@ -196,7 +201,8 @@ impl<'a, 'b> Search<'a, 'b> {
                 continue;
             }
             for &cap_s in caps.iter().filter(|c| **c != first_cap_s) {
-                if !self.lay(begun.clone(), &policy(cap_s)) {
+                let had = (begun.laid.len() - start.laid.len(), policy(first_cap_s));
+                if !self.lay(begun.clone(), &[had], &policy(cap_s)) {
                     return;
                 }
             }
@@ -204,7 +210,7 @@ impl<'a, 'b> Search<'a, 'b> {
     }
 
     /// Lays by a policy, where work takes qualifications with that work first as well. False when there is nothing more to be gained, or the caller says stop.
-    fn lay(&mut self, table: Table, policy: &Policy) -> bool {
+    fn lay(&mut self, table: Table, had: &[(usize, Policy)], policy: &Policy) -> bool {
         let scarce = self
             .setup
             .tasks
@@ -214,16 +220,23 @@ impl<'a, 'b> Search<'a, 'b> {
             scarce_first: true,
             ..policy.clone()
         };
-        (!scarce || self.lay_once(table.clone(), &other)) && self.lay_once(table, policy)
+        (!scarce || self.lay_once(table.clone(), had, &other)) && self.lay_once(table, had, policy)
     }
 
-    fn lay_once(&mut self, mut table: Table, policy: &Policy) -> bool {
+    fn lay_once(&mut self, mut table: Table, had: &[(usize, Policy)], policy: &Policy) -> bool {
         table.fill(self.setup, policy);
-        self.tried += 1;
+        let mut course = had.to_vec();
+        course.push((usize::MAX, policy.clone()));
         if !table.laid.is_empty() {
-            let candidate = self.judged(table);
+            let candidate = self.judged(table, course);
             self.keep(candidate);
         }
+        self.tell()
+    }
+
+    /// Tells the caller how far it is. False when there is nothing more to be gained, or he says stop.
+    pub fn tell(&mut self) -> bool {
+        self.tried += 1;
         let best = self.best();
         let found = Found {
             tried: self.tried,
@@ -247,7 +260,7 @@ impl<'a, 'b> Search<'a, 'b> {
         !self.stopped
     }
 
-    fn judged(&self, table: Table) -> Candidate {
+    pub fn judged(&self, table: Table, course: Course) -> Candidate {
         let problem = self.setup.problem;
         let mut unwanted = 0;
         let mut bottom_s = vec![0; self.setup.crews.len()];
@@ -261,12 +274,13 @@ impl<'a, 'b> Search<'a, 'b> {
             useful_s: table.useful_s(),
             done_s: table.all_done_s(),
             table,
+            course,
             unwanted,
             spread_s,
         }
     }
 
-    fn keep(&mut self, candidate: Candidate) {
+    pub fn keep(&mut self, candidate: Candidate) {
         // Where nothing may be given up, only the best is of use.
         if !self.setup.problem.same_hours {
             let better = |old: &Candidate| rank(&candidate) < rank(old);
@@ -278,7 +292,7 @@ impl<'a, 'b> Search<'a, 'b> {
         self.found.push(candidate);
     }
 
-    fn best(&self) -> Option<&Candidate> {
+    pub fn best(&self) -> Option<&Candidate> {
         let best = self.found.iter().min_by_key(|c| rank(c))?;
         let near = self.found.iter().filter(|c| match (best.done_s, c.done_s) {
             (Some(b), Some(d)) => {
@@ -292,7 +306,7 @@ impl<'a, 'b> Search<'a, 'b> {
 }
 
 /// Sooner done before more useful time, evener before less even.
-fn rank(c: &Candidate) -> (i64, i64, i64, usize) {
+pub fn rank(c: &Candidate) -> (i64, i64, i64, usize) {
     let done_s = c.done_s.unwrap_or(i64::MAX);
     let useful_s = if c.done_s.is_some() { 0 } else { c.useful_s };
     (done_s, -useful_s, c.spread_s, c.unwanted)

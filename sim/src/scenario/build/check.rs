@@ -6,7 +6,7 @@ use super::plan::Planned;
 use crate::plant::Steel;
 use crate::scenario::complaint::Wrong;
 use crate::scenario::file::PlanFile;
-use crate::scenario::read::Desk;
+use crate::scenario::read::{Desk, Sheet};
 use crate::scenario::{Diver, SideDo, Site};
 use crate::units::*;
 
@@ -71,6 +71,7 @@ pub fn people(
             continue;
         }
         let before = desk.complaints.len();
+        let sheet = planned.sheet(sheet, path);
         let who = if path.starts_with("rota") {
             "teams"
         } else {
@@ -82,7 +83,22 @@ pub fn people(
             .map(|&d| side_of(planned, crew, d, run.at))
             .collect();
         let day = day_words(run.at);
-        if let Some(odd) = sides.iter().position(|s| *s != sides[0]) {
+        let pressed_at = |side: Option<usize>| {
+            let steps = planned.plan.sides[side?].steps.iter();
+            let pressed = steps.filter(|s| s.at <= run.at && matches!(s.what, SideDo::Press(_)));
+            pressed.map(|s| s.at).next_back()
+        };
+        let absent = |d: &DiverId| {
+            let at = pressed_at(side_of(planned, crew, *d, run.at));
+            at.is_some_and(|at| !planned.plan.aboard(*d, at))
+        };
+        if let Some(absent) = run.divers.iter().copied().find(absent) {
+            let words = format!(
+                "on {day} {} is not on board by `joins` and `leaves` of the crew's file",
+                initials(absent)
+            );
+            desk.complain(sheet, &format!("{path}.{who}"), Wrong::Contradiction(words));
+        } else if let Some(odd) = sides.iter().position(|s| *s != sides[0]) {
             let words = format!(
                 "on {day} {} lives in another side than {}",
                 initials(run.divers[odd]),
@@ -166,6 +182,9 @@ pub fn people(
 fn lives_in(planned: &Planned, crew: &[Diver], diver: DiverId, at: i64) -> Option<CompartmentId> {
     let side = side_of(planned, crew, diver, at)?;
     storage_msw(planned, side, at)?;
+    if !planned.plan.aboard(diver, at) {
+        return None;
+    }
     let mut moves = planned
         .plan
         .moves
@@ -187,7 +206,7 @@ pub fn depths(
     desk: &mut Desk,
 ) {
     let sheet = &part.sheet;
-    let mut rated = |c: CompartmentId, depth_msw: f64, path: &str| {
+    let mut rated = |sheet: &Sheet, c: CompartmentId, depth_msw: f64, path: &str| {
         if let Some(plate) = steel.compartments.get(c.index())
             && depth_msw > plate.rating_msw
         {
@@ -207,7 +226,7 @@ pub fn depths(
         for (k, step) in s.steps.iter().enumerate() {
             if let SideDo::Press(d) | SideDo::ChangeStorage(d) = step.what {
                 for c in s.members.iter().copied().chain(locks(steel, &s.members)) {
-                    rated(c, d, &format!("sides[{i}].steps[{k}].what"));
+                    rated(sheet, c, d, &format!("sides[{i}].steps[{k}].what"));
                 }
             }
         }
@@ -220,7 +239,12 @@ pub fn depths(
                 .as_ref()
                 .map(|b| b.trunk);
             for c in std::iter::once(run.bell).chain(trunk) {
-                rated(c, run.depth_msw, &format!("{path}.depth"));
+                rated(
+                    planned.sheet(sheet, path),
+                    c,
+                    run.depth_msw,
+                    &format!("{path}.depth"),
+                );
             }
             said.push(path);
         }
@@ -231,6 +255,7 @@ pub fn depths(
                 "{} msw is below the sea bed at {} msw",
                 run.depth_msw, site.seabed_msw
             );
+            let sheet = planned.sheet(sheet, path);
             desk.complain(sheet, &format!("{path}.depth"), Wrong::Contradiction(words));
         }
     }

@@ -2,11 +2,11 @@
 
 use super::{Names, Part};
 use crate::plant::Steel;
-use crate::scenario::Diver;
 use crate::scenario::complaint::Wrong;
 use crate::scenario::file::CrewFile;
 use crate::scenario::read::Desk;
-use crate::units::{CompartmentId, CompartmentKind};
+use crate::scenario::{Aboard, Diver};
+use crate::units::{CompartmentId, CompartmentKind, DiverId};
 
 /// The crew.
 pub fn people(crew: &Part<CrewFile>, names: &Names, steel: &Steel, desk: &mut Desk) -> Vec<Diver> {
@@ -60,10 +60,22 @@ pub fn people(crew: &Part<CrewFile>, names: &Names, steel: &Steel, desk: &mut De
             qualifications: d.qualifications.clone(),
         });
     }
+    let aboard = aboard(crew, desk);
     for (i, c) in (0u8..).zip(&steel.compartments) {
-        let here: Vec<usize> = (0..people.len())
-            .filter(|&d| people[d].chamber == CompartmentId(i))
-            .collect();
+        let mut at: Vec<i64> = aboard.iter().map(|a| a.from_s).collect();
+        at.push(i64::MIN);
+        at.sort_unstable();
+        at.dedup();
+        let here = |at: i64| -> Vec<usize> {
+            let there = |d: &usize| {
+                let known = aboard.iter().filter(|a| a.diver.index() == *d);
+                people[*d].chamber == CompartmentId(i)
+                    && known.clone().all(|a| a.from_s <= at && at < a.to_s)
+            };
+            (0..people.len()).filter(there).collect()
+        };
+        let fullest = at.into_iter().map(here).max_by_key(Vec::len);
+        let here = fullest.unwrap_or_default();
         if c.kind == CompartmentKind::Living && here.len() > usize::from(c.bunks) {
             let first_without = here[usize::from(c.bunks)];
             let (people, places) = (here.len(), usize::from(c.bunks));
@@ -76,4 +88,27 @@ pub fn people(crew: &Part<CrewFile>, names: &Names, steel: &Steel, desk: &mut De
         }
     }
     people
+}
+
+/// When those are on board who come later or leave sooner.
+pub fn aboard(crew: &Part<CrewFile>, desk: &mut Desk) -> Vec<Aboard> {
+    let mut all = Vec::new();
+    for (i, d) in (0u8..).zip(&crew.file.divers) {
+        if d.joins.is_none() && d.leaves.is_none() {
+            continue;
+        }
+        let from_s = d.joins.map_or(i64::MIN, |t| t.0);
+        let to_s = d.leaves.map_or(i64::MAX, |t| t.0);
+        if to_s <= from_s {
+            let words = format!("{} goes home before he comes on board", d.initials);
+            let at = format!("divers[{i}].leaves");
+            desk.complain(&crew.sheet, &at, Wrong::Contradiction(words));
+        }
+        all.push(Aboard {
+            diver: DiverId(i),
+            from_s,
+            to_s,
+        });
+    }
+    all
 }

@@ -18,7 +18,7 @@ mod work;
 pub(super) use names::Names;
 
 use super::file::{
-    CrewFile, FaultsFile, JobFile, PlanFile, SiteFile, SpreadFile, StockFile, WorkFile,
+    BellRunFile, CrewFile, FaultsFile, JobFile, PlanFile, SiteFile, SpreadFile, StockFile, WorkFile,
 };
 use super::read::{Desk, Sheet};
 use super::weather::Tables;
@@ -46,6 +46,8 @@ pub(super) struct Parts<'a> {
     pub crew: Part<CrewFile>,
     pub stock: Part<StockFile>,
     pub plan: Part<PlanFile>,
+    /// The bell runs that are written one by one, perhaps in a file of their own.
+    pub runs: Part<Vec<BellRunFile>>,
     pub work: Option<Part<WorkFile>>,
     pub faults: Option<Part<FaultsFile>>,
     pub tables: &'a dyn Tables,
@@ -61,6 +63,7 @@ pub(super) fn scenario(parts: Parts, desk: &mut Desk) -> Option<Scenario> {
         crew,
         stock,
         plan,
+        runs,
         work,
         faults,
         tables,
@@ -76,7 +79,10 @@ pub(super) fn scenario(parts: Parts, desk: &mut Desk) -> Option<Scenario> {
     let people = crew::people(&crew, &names, &steel, desk);
     let place = site::site(&site, tables, desk);
     let machines = (stock.file.reclaim.is_some(), stock.file.recovery.is_some());
-    let mut planned = plan::plan(&plan, &names, &people, &place, &steel, machines, desk);
+    let mut planned = plan::plan(
+        &plan, &runs, &names, &people, &place, &steel, machines, desk,
+    );
+    planned.plan.aboard = crew::aboard(&crew, desk);
     let work = work::work(work.as_ref(), &crew, &people, &place, &steel, desk);
     let faults = faults.map_or(Vec::new(), |f| faults::planned(&f, &names, &steel, desk));
     let rates = job.file.rates.clone().unwrap_or_default();

@@ -4,14 +4,17 @@ use super::rota::{self, Placed};
 use super::{Names, Part};
 use crate::plant::Steel;
 use crate::scenario::complaint::Wrong;
-use crate::scenario::file::{CrewChangeFile, PlanFile, SideFile, SlipFile, StepWhat};
-use crate::scenario::read::Desk;
+use crate::scenario::file::{
+    BellRunFile, CrewChangeFile, PlanFile, RunsRef, SideFile, SlipFile, StepWhat,
+};
+use crate::scenario::read::{Desk, Sheet};
 use crate::scenario::{Diver, Move, Plan, Side, SideDo, SideStep, Site, Slip};
 use crate::units::*;
 
 /// The plan as the job runs it. Bell runs keep their order in [`paths`].
 pub fn plan(
     part: &Part<PlanFile>,
+    single: &Part<Vec<BellRunFile>>,
     names: &Names,
     crew: &[Diver],
     site: &Site,
@@ -48,7 +51,7 @@ pub fn plan(
             }
         }
     }
-    let placed = rota::runs(part, names, crew, site, steel, desk);
+    let placed = rota::runs(part, single, names, crew, site, steel, desk);
     let mut moves = Vec::new();
     for (i, m) in file.moves.iter().enumerate() {
         let path = format!("moves[{i}]");
@@ -81,12 +84,16 @@ pub fn plan(
         }
     }
     routine(part, desk);
+    let here: &[BellRunFile] = match &file.bell_runs {
+        RunsRef::Here(runs) => runs,
+        RunsRef::Named(_) => &[],
+    };
     let ends = file
         .sides
         .iter()
         .flat_map(|s| &s.steps)
         .map(|s| s.at)
-        .chain(file.bell_runs.iter().map(|r| r.at));
+        .chain(here.iter().map(|r| r.at));
     if ends.max().is_some_and(|last| last >= file.end) {
         let words = "the job ends before its last step begins".to_owned();
         desk.complain(sheet, "end", Wrong::Contradiction(words));
@@ -119,6 +126,7 @@ pub fn plan(
         bell_runs: placed.into_iter().map(|Placed { run, .. }| run).collect(),
         moves: moves.iter().map(|(_, m)| m.clone()).collect(),
         crew_changes: Vec::new(),
+        aboard: Vec::new(),
         meals_s: seconds(&r.meals),
         laundry_s: r.laundry.map(|t| t.0),
         stores_s: seconds(&r.stores),
@@ -139,6 +147,7 @@ pub fn plan(
     Planned {
         plan,
         run_paths: paths,
+        runs_sheet: single.sheet.clone(),
         move_indices: moves.into_iter().map(|(i, _)| i).collect(),
     }
 }
@@ -147,7 +156,16 @@ pub fn plan(
 pub struct Planned {
     pub plan: Plan,
     pub run_paths: Vec<String>,
+    pub runs_sheet: Sheet,
     pub move_indices: Vec<usize>,
+}
+
+impl Planned {
+    /// Where a run's path is written.
+    pub fn sheet<'a>(&'a self, plan: &'a Sheet, path: &str) -> &'a Sheet {
+        let runs = &self.runs_sheet;
+        rota::Pages { plan, runs }.of(path)
+    }
 }
 
 fn side(

@@ -1,11 +1,12 @@
 //! Bell runs: those written one by one and those that recur, in one list in order of time, each with
 //! its place in the file.
 
+use super::check::day_words;
 use super::{Names, Part};
 use crate::plant::Steel;
 use crate::scenario::complaint::Wrong;
-use crate::scenario::file::PlanFile;
-use crate::scenario::read::Desk;
+use crate::scenario::file::{BellRunFile, PlanFile};
+use crate::scenario::read::{Desk, Sheet};
 use crate::scenario::{BellRun, Diver, Site};
 use crate::units::*;
 
@@ -25,9 +26,31 @@ pub struct Placed {
     pub path: String,
 }
 
+/// Where runs are written: one by one perhaps in a file of their own, those that recur in the plan.
+pub struct Pages<'a> {
+    pub plan: &'a Sheet,
+    pub runs: &'a Sheet,
+}
+
+impl<'a> Pages<'a> {
+    /// The sheet on which a run's path is.
+    pub fn of(&self, path: &str) -> &'a Sheet {
+        if path.starts_with("bell_runs") {
+            self.runs
+        } else {
+            self.plan
+        }
+    }
+
+    fn apart(&self) -> bool {
+        self.plan.file != self.runs.file
+    }
+}
+
 /// All runs in order of start.
 pub fn runs(
     plan: &Part<PlanFile>,
+    single: &Part<Vec<BellRunFile>>,
     names: &Names,
     crew: &[Diver],
     site: &Site,
@@ -35,13 +58,33 @@ pub fn runs(
     desk: &mut Desk,
 ) -> Vec<Placed> {
     let Part { file, sheet } = plan;
+    let pages = Pages {
+        plan: sheet,
+        runs: &single.sheet,
+    };
+    if pages.apart() && !file.rota.is_empty() {
+        let words = "the bell runs are in a rota's file, and here are runs that recur as well";
+        let wrong = Wrong::Contradiction(words.to_owned());
+        let suggestion = Some("leave out `rota`, or the name of the file".to_owned());
+        desk.suggest(sheet, "rota", wrong, suggestion);
+        return Vec::new();
+    }
     let mut all = Vec::new();
-    for (i, r) in file.bell_runs.iter().enumerate() {
+    for (i, r) in single.file.iter().enumerate() {
+        let sheet = pages.runs;
         let path = format!("bell_runs[{i}]");
-        if i > 0 && file.bell_runs[i - 1].at > r.at {
+        if i > 0 && single.file[i - 1].at > r.at {
             let words =
                 "bell runs are written in order of time, and this one is before the one above it"
                     .to_owned();
+            desk.complain(sheet, &format!("{path}.at"), Wrong::Contradiction(words));
+        }
+        if pages.apart() && r.at >= file.end {
+            let words = format!(
+                "this run begins on {}, and the job ends on {}",
+                day_words(r.at.0),
+                day_words(file.end.0)
+            );
             desk.complain(sheet, &format!("{path}.at"), Wrong::Contradiction(words));
         }
         let mut divers = Vec::new();
@@ -49,7 +92,7 @@ pub fn runs(
             divers.extend(names.diver(initials, sheet, &format!("{path}.divers[{k}]"), desk));
         }
         let whole = divers.len() == r.divers.len();
-        let Some(bell) = bell(plan, r.bell.as_ref(), &path, names, steel, desk) else {
+        let Some(bell) = bell(pages.of(&path), r.bell.as_ref(), &path, names, steel, desk) else {
             continue;
         };
         if !whole {
@@ -69,7 +112,7 @@ pub fn runs(
     }
     for (i, r) in file.rota.iter().enumerate() {
         let path = format!("rota[{i}]");
-        let Some(bell) = bell(plan, r.bell.as_ref(), &path, names, steel, desk) else {
+        let Some(bell) = bell(pages.of(&path), r.bell.as_ref(), &path, names, steel, desk) else {
             continue;
         };
         let mut teams: Vec<Vec<DiverId>> = Vec::new();
@@ -135,20 +178,24 @@ pub fn runs(
     }
     if all.len() > MOST_RUNS {
         desk.complain(
-            sheet,
+            if file.rota.is_empty() {
+                pages.runs
+            } else {
+                sheet
+            },
             "",
             Wrong::Value(format!("a job has at most {MOST_RUNS} bell runs")),
         );
         all.truncate(MOST_RUNS);
     }
     all.sort_by_key(|p| p.run.at);
-    each(plan, &all, crew, steel, desk);
-    overlaps(plan, &all, crew, steel, desk);
+    each(&pages, &all, crew, steel, desk);
+    overlaps(&pages, &all, crew, steel, desk);
     all
 }
 
 fn bell(
-    plan: &Part<PlanFile>,
+    sheet: &Sheet,
     name: Option<&String>,
     path: &str,
     names: &Names,
@@ -161,7 +208,6 @@ fn bell(
             .get(c.index())
             .is_some_and(|c| c.bell.is_some())
     };
-    let sheet = &plan.sheet;
     if let Some(name) = name {
         let at = format!("{path}.bell");
         let found = names.compartment(name, sheet, &at, desk)?;
@@ -196,13 +242,13 @@ fn bell(
     }
 }
 
-fn each(plan: &Part<PlanFile>, all: &[Placed], crew: &[Diver], steel: &Steel, desk: &mut Desk) {
-    let sheet = &plan.sheet;
+fn each(pages: &Pages, all: &[Placed], crew: &[Diver], steel: &Steel, desk: &mut Desk) {
     let mut said = Vec::new();
     for Placed { run, path } in all {
         if said.contains(&path) {
             continue;
         }
+        let sheet = pages.of(path);
         let before = desk.complaints.len();
         let places = usize::from(steel.compartments[run.bell.index()].places);
         let field = |name: &str| format!("{path}.{name}");
@@ -282,7 +328,7 @@ fn length_s(run: &BellRun, steel: &Steel) -> i64 {
     (AROUND_S + run.depth_msw / TRUNK_MSW_S + 2.0 * travel + wet) as i64
 }
 
-fn overlaps(plan: &Part<PlanFile>, all: &[Placed], crew: &[Diver], steel: &Steel, desk: &mut Desk) {
+fn overlaps(pages: &Pages, all: &[Placed], crew: &[Diver], steel: &Steel, desk: &mut Desk) {
     let hours = |s: i64| format!("{} h {:02} min", s / 3600, s / 60 % 60);
     let mut said: Vec<&str> = Vec::new();
     for (i, Placed { run, path }) in all.iter().enumerate() {
@@ -311,7 +357,7 @@ fn overlaps(plan: &Part<PlanFile>, all: &[Placed], crew: &[Diver], steel: &Steel
                 } else {
                     next.path.clone()
                 };
-                desk.complain(&plan.sheet, &at, Wrong::Contradiction(words));
+                desk.complain(pages.of(&at), &at, Wrong::Contradiction(words));
                 said.push(&next.path);
             }
         }

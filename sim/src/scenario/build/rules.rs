@@ -101,7 +101,7 @@ pub fn answers(
                 day_words(run.at),
                 run.depth_msw
             ));
-            desk.suggest(&part.sheet, &at, wrong, how);
+            desk.suggest(planned.sheet(&part.sheet, path), &at, wrong, how);
         }
     }
 }

@@ -38,6 +38,12 @@ pub struct DiverFile {
     /// Hours of the ship's clock in which he prefers to dive, from and to.
     #[serde(default)]
     pub prefers: Option<(TimeOfDay, TimeOfDay)>,
+    /// When he comes on board, from the start of the job: he lives in his chamber from the next pressing on.
+    #[serde(default)]
+    pub joins: Option<Duration>,
+    /// When he goes home: he is in no saturation that begins at this time or later.
+    #[serde(default)]
+    pub leaves: Option<Duration>,
     /// How long before the start of the job he surfaced last.
     #[serde(default)]
     pub surfaced_before: Option<Duration>,

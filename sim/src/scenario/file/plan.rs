@@ -1,6 +1,6 @@
 //! What is done when: the sides with their steps, the bell runs, the routine of the day.
 
-use super::Number;
+use super::{ClockDate, Number, RunsRef};
 use crate::plant::Activity;
 use crate::units::text::{Depth, Duration, Mass, TimeOfDay};
 use schemars::JsonSchema;
@@ -15,9 +15,9 @@ pub struct PlanFile {
     pub format: Option<u32>,
     /// Sets of compartments kept at one depth together.
     pub sides: Vec<SideFile>,
-    /// Bell runs, each by itself, in order of time.
+    /// Bell runs, each by itself, in order of time; or the path of a rota's file of them.
     #[serde(default)]
-    pub bell_runs: Vec<BellRunFile>,
+    pub bell_runs: RunsRef,
     /// Bell runs that recur.
     #[serde(default)]
     pub rota: Vec<RotaFile>,
@@ -102,6 +102,20 @@ pub struct BellRunFile {
     /// How hard.
     #[serde(default = "moderate")]
     pub work: Activity,
+}
+
+/// A rota's bell runs as a file of its own, as `rota` writes it.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RunsFile {
+    /// Version of the grammar; 1.
+    pub format: u32,
+    /// When the job starts that they were made for, by the ship's clock; a job that starts at another time
+    /// does not take them.
+    #[serde(default)]
+    pub start: Option<ClockDate>,
+    /// The runs, in order of time.
+    pub bell_runs: Vec<BellRunFile>,
 }
 
 /// Bell runs that recur: one every so often, the teams in turn.

@@ -156,6 +156,15 @@ impl TryFrom<String> for ClockDate {
     }
 }
 
+impl fmt::Display for ClockDate {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        match jiff::Timestamp::from_second(self.0) {
+            Ok(at) => write!(f, "{}", at.strftime("%Y-%m-%d %H:%M")),
+            Err(_) => write!(f, "second {}", self.0),
+        }
+    }
+}
+
 /// How far the ship's clock is ahead of UTC: `"+02:00"`. Seconds.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(try_from = "String")]

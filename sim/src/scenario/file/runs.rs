@@ -1,0 +1,60 @@
+//! Bell runs written one by one: in the plan itself, or in a rota's file that the plan names by its path.
+
+use super::BellRunFile;
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+use serde::Deserialize;
+use serde::de::value::SeqAccessDeserializer;
+use serde::de::{Deserializer, SeqAccess, Visitor};
+use std::borrow::Cow;
+use std::fmt;
+
+/// The runs of a plan: a list in place, or the path of a rota's file relative to the job's.
+#[derive(Clone, Debug)]
+pub enum RunsRef {
+    /// By path.
+    Named(String),
+    /// In place.
+    Here(Vec<BellRunFile>),
+}
+
+impl Default for RunsRef {
+    fn default() -> Self {
+        RunsRef::Here(Vec::new())
+    }
+}
+
+impl<'de> Deserialize<'de> for RunsRef {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        struct Either;
+        impl<'de> Visitor<'de> for Either {
+            type Value = RunsRef;
+
+            fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
+                f.write_str("the path of a rota's file, or bell runs in square brackets")
+            }
+
+            fn visit_str<E>(self, path: &str) -> Result<RunsRef, E> {
+                Ok(RunsRef::Named(path.to_owned()))
+            }
+
+            fn visit_seq<A: SeqAccess<'de>>(self, list: A) -> Result<RunsRef, A::Error> {
+                Vec::deserialize(SeqAccessDeserializer::new(list)).map(RunsRef::Here)
+            }
+        }
+        from.deserialize_any(Either)
+    }
+}
+
+impl JsonSchema for RunsRef {
+    fn schema_name() -> Cow<'static, str> {
+        "Runs_or_path".into()
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        let here = generator.subschema_for::<Vec<BellRunFile>>();
+        json_schema!({
+            "description": "The path of a rota's file of bell runs, relative to this file, or the runs in place",
+            "anyOf": [{ "type": "string" }, here],
+        })
+    }
+}
