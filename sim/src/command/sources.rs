@@ -1,7 +1,7 @@
 //! Which rule figures a job rests on, and which limits were in force when, for its report.
 
 use crate::job::Job;
-use crate::report::{LimitBand, ProvenanceRow};
+use crate::report::{LimitBand, ProvenanceRow, tables_used};
 use crate::scenario::{Scenario, SideDo};
 use std::collections::BTreeSet;
 
@@ -30,33 +30,15 @@ fn rows_used(scenario: &Scenario) -> BTreeSet<String> {
     use crate::record::Phase;
     let (rules, accepted) = (&scenario.rules, &scenario.accepted[..]);
     let mut used = BTreeSet::new();
+    for step in tables_used(scenario) {
+        used.extend(step.rows);
+        used.extend(rules.limits(Phase::Storage, step.to_msw, accepted).into_iter().map(|l| l.id));
+    }
     for side in &scenario.plan.sides {
-        let (mut depth, mut deepest) = (0.0_f64, 0.0_f64);
-        for step in &side.steps {
-            let clock = (scenario.start_second_of_day + step.at).rem_euclid(86_400);
-            match step.what {
-                SideDo::Press(to) | SideDo::ChangeStorage(to) if to > depth => {
-                    used.extend(rules.press(depth, to, accepted).into_iter().flat_map(|p| p.rows));
-                    depth = to;
-                }
-                SideDo::Press(to) | SideDo::ChangeStorage(to) => {
-                    let up = rules.change_storage(depth, to, clock, accepted);
-                    if let Ok(crate::rules::StorageChange::Bleed(plan)) = up {
-                        used.extend(plan.rows);
-                    }
-                    depth = to;
-                }
-                SideDo::Decompress => {
-                    used.extend(rules.decompression(depth, clock, accepted).into_iter().flat_map(|p| p.rows));
-                }
-                SideDo::Abort => {
-                    let up = rules.emergency_decompression(depth, clock, accepted);
-                    used.extend(up.into_iter().flat_map(|p| p.rows));
-                }
-            }
-            deepest = deepest.max(depth);
-            used.extend(rules.limits(Phase::Storage, depth, accepted).into_iter().map(|l| l.id));
-        }
+        let deepest = side.steps.iter().fold(0.0_f64, |deepest, step| match step.what {
+            SideDo::Press(to) | SideDo::ChangeStorage(to) => deepest.max(to),
+            SideDo::Decompress | SideDo::Abort => deepest,
+        });
         let steps = (deepest / PASSED_EVERY_MSW).ceil() as u32;
         for passed in (0..=steps).map(|k| (f64::from(k) * PASSED_EVERY_MSW).min(deepest)) {
             used.extend(rules.climate(passed, accepted).into_iter().flat_map(|c| c.rows));

@@ -1,6 +1,7 @@
 //! What a report is made of: the record of a run, the names of the things in it, the rules and
 //! limits that were in force, and how the run ended.
 
+use super::tables_used::TableInUse;
 use crate::plant::Duty;
 use crate::record::{Recorder, Side};
 use crate::rules::Status;
@@ -91,6 +92,17 @@ pub struct BankLabel {
     pub true_he: f64,
 }
 
+/// Hot water to the divers of a bell.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HotWater {
+    /// The bell.
+    pub bell: CompartmentId,
+    /// To each diver in the water, kg/s.
+    pub kg_s: f64,
+    /// How much warmer than the sea, K.
+    pub warmer_k: f64,
+}
+
 /// A bell run as the plan has it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PlannedRun {
@@ -145,6 +157,10 @@ pub struct Subject {
     pub planned: Vec<PlannedRun>,
     /// The planned faults in words, in the plan's order.
     pub faults: Vec<String>,
+    /// The rows of the rule set that each step of the plan goes by.
+    pub tables: Vec<TableInUse>,
+    /// Hot water of each bell.
+    pub hot_water: Vec<HotWater>,
 }
 
 impl From<&Scenario> for Subject {
@@ -172,6 +188,11 @@ impl From<&Scenario> for Subject {
             bell: r.bell,
             divers: r.divers.clone(),
         };
+        let hot_water = |(i, c): (usize, &crate::plant::Compartment)| {
+            let bell = c.bell?;
+            let warmer_k = bell.hot_water_t_k - s.site.sea_t_k;
+            Some(HotWater { bell: CompartmentId(i as u8), kg_s: bell.hot_water_kg_s, warmer_k })
+        };
         let vessel = |c: &crate::plant::Compartment| Vessel {
             name: c.name.clone(),
             kind: c.kind,
@@ -196,6 +217,8 @@ impl From<&Scenario> for Subject {
             accepted: s.accepted.clone(),
             planned: (0u16..).zip(&s.plan.bell_runs).map(|(run, r)| planned(run, r)).collect(),
             faults: Vec::new(),
+            tables: super::tables_used::tables_used(s),
+            hot_water: s.steel.compartments.iter().enumerate().filter_map(hot_water).collect(),
         };
         let faults = s.faults.iter().map(|f| super::fault_words::fault(&subject, &s.steel, &f.what));
         subject.faults = faults.collect();

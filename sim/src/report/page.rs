@@ -59,7 +59,7 @@ fn tiles(s: &Summary) -> Markup {
             (tile(!s.complete, end, &format!("{}; {}, hour {}", s.ended_because, s.ended_clock, fixed(s.ended_hour, 1))))
             (tile(by_true + by_shown > 0, &format!("{by_true} true, {by_shown} shown"), "limits crossed"))
             (tile(lost > 0, &format!("{} of {}", b.made, b.made + lost + b.still_out),
-                &format!("bell runs made; {} h in the water", fixed(b.in_water_h, 1))))
+                &format!("bell runs made; {} h in the water, {} t of hot water", fixed(b.in_water_h, 1), fixed(b.hot_water_t, 0))))
             (tile(false, &format!("{} {}", about(drawn("He")), gas.unit), "helium drawn from banks (free gas)"))
             (tile(false, &format!("{} {}", about(drawn("O2")), gas.unit), "oxygen drawn from banks (free gas)"))
             @if let Some(longest) = s.decompressions.iter().reduce(|a, b| if b.hours > a.hours { b } else { a }) {

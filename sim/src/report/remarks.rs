@@ -4,7 +4,7 @@ use super::inputs::{Subject, Units};
 use super::say::fixed;
 use super::words::Words;
 use crate::record::{
-    AlarmSource, AlarmState, Entry, LineName, Routine, Spoken, ValveName, What, Whereabouts,
+    AlarmSource, AlarmState, Entry, LineName, Phase, Routine, Spoken, ValveName, What, Whereabouts,
 };
 use crate::units::{CompartmentId, Quantity};
 
@@ -156,7 +156,9 @@ pub fn remark(subject: &Subject, units: Units, entry: &Entry) -> Option<String> 
         What::Said { diver, report } => {
             format!("{} says: {}", subject.initials(diver), report.words())
         }
-        What::Phase { phase, .. } => format!("phase: {}", phase.words()),
+        What::Phase { compartment, phase } => {
+            format!("phase: {}{}", phase.words(), by_table(subject, entry.at, compartment, phase))
+        }
         What::Step { to_msw, .. } => format!("step to {} {}", depth.digits(to_msw), depth.plain),
         What::Routine {
             routine: Routine::Toilet | Routine::Shower,
@@ -195,5 +197,14 @@ fn line_words(line: LineName) -> &'static str {
         LineName::Bibs(_) => "BIBS",
         LineName::DiverMain(_) => "divers' main gas",
         LineName::DiverSecondary(_) => "divers' secondary gas",
+    }
+}
+
+/// The rule set's rows that a phase goes by, if the plan's step says which.
+fn by_table(subject: &Subject, at_s: i64, compartment: CompartmentId, phase: Phase) -> String {
+    let step = subject.tables.iter().rfind(|t| t.from_s <= at_s && t.phase == phase && t.members.contains(&compartment));
+    match step {
+        Some(step) if !step.rows.is_empty() => format!(", by {} of {}", step.rows.join(", "), subject.rule_set),
+        _ => String::new(),
     }
 }

@@ -57,6 +57,8 @@ pub fn subject() -> Subject {
         accepted: vec!["demo.rest".into()],
         planned: Vec::new(),
         faults: Vec::new(),
+        tables: Vec::new(),
+        hot_water: Vec::new(),
     }
 }
 

@@ -142,10 +142,11 @@ fn runs(s: &Summary, lines: &mut Vec<String>) {
         b.made, b.broken_off, b.not_made
     ));
     lines.push(format!(
-        "  seal to seal {} h in all, {} h the longest; in the water {} h",
+        "  seal to seal {} h in all, {} h the longest; in the water {} h, {} t of hot water",
         fixed(b.seal_to_seal_h, 1),
         fixed(b.longest_seal_to_seal_h, 1),
-        fixed(b.in_water_h, 1)
+        fixed(b.in_water_h, 1),
+        fixed(b.hot_water_t, 0)
     ));
     let ups: Vec<String> = s
         .decompressions

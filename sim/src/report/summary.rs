@@ -229,6 +229,10 @@ pub struct BellSummary {
     pub longest_seal_to_seal_h: f64,
     /// Divers' time in the water, h.
     pub in_water_h: f64,
+    /// Hot water to them, t.
+    pub hot_water_t: f64,
+    /// Heat in it above the sea's, kWh.
+    pub hot_water_kwh: f64,
 }
 
 /// One chamber's decompression.

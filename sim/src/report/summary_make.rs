@@ -183,6 +183,9 @@ fn limits(inputs: &Inputs<'_>) -> Vec<LimitSummary> {
         .collect()
 }
 
+/// Specific heat of sea water, J/(kg K) (textbook, recalled).
+const SEA_WATER_J_KG_K: f64 = 3990.0;
+
 fn bell(inputs: &Inputs<'_>) -> BellSummary {
     let runs = inputs.record.bell.runs();
     let count = |end: RunEnd| runs.iter().filter(|r| r.end() == end).count() as u64;
@@ -190,6 +193,12 @@ fn bell(inputs: &Inputs<'_>) -> BellSummary {
     for (why, _) in runs.iter().filter_map(|r| r.stopped) {
         *because.entry(why.words()).or_default() += 1;
     }
+    let hot_water = || {
+        runs.iter().filter_map(|r| {
+            let water = inputs.subject.hot_water.iter().find(|w| w.bell == r.bell)?;
+            Some((water.kg_s * r.water_s as f64, water))
+        })
+    };
     let sealed = || runs.iter().filter_map(|r| r.seal_to_seal_s());
     let hours = |s: i64| round(s as f64 / 3600.0, 1e2);
     BellSummary {
@@ -201,6 +210,8 @@ fn bell(inputs: &Inputs<'_>) -> BellSummary {
         seal_to_seal_h: hours(sealed().sum()),
         longest_seal_to_seal_h: hours(sealed().max().unwrap_or(0)),
         in_water_h: hours(runs.iter().map(|r| r.water_s).sum()),
+        hot_water_t: round(hot_water().map(|(kg, _)| kg).sum::<f64>() / 1e3, 1e1),
+        hot_water_kwh: round(hot_water().map(|(kg, w)| kg * SEA_WATER_J_KG_K * w.warmer_k).sum::<f64>() / 3.6e6, 1.0),
     }
 }
 
