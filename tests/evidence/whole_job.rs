@@ -106,7 +106,7 @@ fn every_built_in_job_comes_to_the_surface_and_its_books_close() {
         println!("{:<12} {:?} after {:.2} d", job.name, ran.job.ended(), ran.job.now() as f64 / 86_400.0);
         assert_eq!(ran.job.ended(), Some(Ended::Surfaced), "{}", job.name);
         assert!(closure.holds(1e-9), "{}: {closure:?}", job.name);
-        let log = ran.log_csv();
+        let log = String::from_utf8(ran.log_csv()).expect("a log is text");
         for phase in ["compression", "decompression"] {
             assert!(log.contains(&format!("phase: {phase}, by ")), "{}: no table is named for the {phase}", job.name);
         }
