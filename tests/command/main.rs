@@ -7,6 +7,7 @@ mod rota;
 mod run;
 mod schema;
 mod usage;
+mod whole;
 
 use assert_cmd::Command;
 
