@@ -10,6 +10,7 @@ mod rota_used;
 mod run;
 mod schema;
 mod usage;
+mod whole;
 
 use assert_cmd::Command;
 
