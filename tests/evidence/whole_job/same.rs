@@ -115,10 +115,10 @@ fn another_seed_is_another_job() {
 fn a_drifted_analyser_keeps_its_reading_in_band_and_nobody_notices_before_the_calibration() {
     let mut scenario = built_in("short");
     let primary = scenario.steel.instrument(LIVING, Quantity::PpO2, Channel::Primary).expect("there is one");
-    // Within a minute it comes to read 0.03 bar low, and stays so until it is calibrated.
+    // Within twenty minutes it comes to read 0.04 bar low, a band's width, and stays so until it is calibrated.
     let from = 30 * 3600 + 1500;
-    let what = FaultKind::Drift { instrument: primary, span_per_s: 0.0, zero_per_s: -0.03 / 60.0 };
-    scenario.faults = vec![Fault { at: from, until: Some(from + 60), what }];
+    let what = FaultKind::Drift { instrument: primary, span_per_s: 0.0, zero_per_s: -0.04 / 1200.0 };
+    scenario.faults = vec![Fault { at: from, until: Some(from + 1200), what }];
     let ran = run(scenario, Options::default(), &[]);
     let calibrated = ran
         .entries
