@@ -3,10 +3,12 @@
 mod check;
 mod list;
 mod new;
+mod page;
 mod rota;
 mod run;
 mod schema;
 mod usage;
+mod walk;
 mod whole;
 
 use assert_cmd::Command;
