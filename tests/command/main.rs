@@ -3,6 +3,7 @@
 mod check;
 mod list;
 mod new;
+mod page;
 mod rota;
 mod rota_bad;
 mod rota_paper;
@@ -10,6 +11,7 @@ mod rota_used;
 mod run;
 mod schema;
 mod usage;
+mod walk;
 mod whole;
 
 use assert_cmd::Command;

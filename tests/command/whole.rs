@@ -60,13 +60,11 @@ fn files(of: &Path) -> BTreeSet<String> {
         .collect()
 }
 
-/// Helium lies in the banks that are painted as bottom mix and as oxygen: no oxygen comes, and after some hours
-/// a body has used what there was.
-#[test]
-fn a_job_that_cannot_be_completed_says_when_and_why_and_leaves_all_up_to_there() {
-    let f = folder();
-    assert_eq!(run(&f, &["new", "thin", "--from", "short"]).0, 0);
-    let path = f.path().join("thin.ron");
+/// Writes `thin.ron`: the short job with helium in the banks that are painted as bottom mix and as oxygen. No oxygen
+/// comes, and after some hours the divers have used what there was.
+pub fn wrongly_filled(folder: &tempfile::TempDir) {
+    assert_eq!(run(folder, &["new", "thin", "--from", "short"]).0, 0);
+    let path = folder.path().join("thin.ron");
     let wrongly_filled: Vec<String> = text(&path)
         .lines()
         .map(|line| {
@@ -83,7 +81,12 @@ fn a_job_that_cannot_be_completed_says_when_and_why_and_leaves_all_up_to_there()
         .count();
     assert_eq!(helium, 4, "two banks of mix, two of oxygen");
     fs::write(&path, wrongly_filled.join("\n")).expect("changed");
+}
 
+#[test]
+fn a_job_that_cannot_be_completed_says_when_and_why_and_leaves_all_up_to_there() {
+    let f = folder();
+    wrongly_filled(&f);
     let (code, out, err) = run(&f, &["run", "thin.ron", "--out", "o"]);
     assert_eq!(code, 2, "{err}");
     let o = f.path().join("o");
