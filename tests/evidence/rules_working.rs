@@ -3,7 +3,7 @@
 
 use approx::assert_abs_diff_eq as close;
 use deepstay::record::{Phase, Side};
-use deepstay::rules::{Counted, RuleSet, builtin};
+use deepstay::rules::{Counted, RuleSet, Status, builtin};
 use deepstay::units::Quantity;
 
 const H: i64 = 3600;
@@ -197,6 +197,42 @@ fn limits_are_not_mixed() {
             assert!(!limit.source.document.is_empty() && !limit.id.is_empty());
         }
     }
+}
+
+/// France, Code du travail R4461-19, oxygen while working by continuous duration: 1600 hPa for 3 h, 1400 for 4 h,
+/// 1200 for 5 h, 1000 for 6 h, 900 for 8 h. No longer work is printed, so none is answered.
+#[test]
+fn french_oxygen_at_work() {
+    for name in ["france", "france-2012"] {
+        let set = set(name);
+        for (hours, hpa) in [
+            (3, 1600.0),
+            (4, 1400.0),
+            (5, 1200.0),
+            (6, 1000.0),
+            (8, 900.0),
+        ] {
+            let most = set.work_oxygen(hours * H, &[]).expect("printed");
+            close!(most.most_bar * 1e3, hpa, epsilon = 1e-9);
+            assert_eq!(
+                (most.up_to_s, most.id.as_str()),
+                (hours * H, "france.oxygen.work")
+            );
+            assert!(most.source.document.contains("R4461-19"));
+            assert_eq!(most.source.status, Status::Seen);
+        }
+        let between = set.work_oxygen(7 * H, &[]).expect("under 8 h");
+        close!(between.most_bar, 0.9, epsilon = 1e-12);
+        assert_eq!(set.work_oxygen(8 * H + 1, &[]), None);
+        let listed = set.provenance();
+        let row = listed.iter().find(|l| l.id == "france.oxygen.work");
+        let figures = &row.expect("listed").figures;
+        assert_eq!(
+            figures,
+            "at most, by length of work: 3 h: 1600 hPa; 4 h: 1400 hPa; 5 h: 1200 hPa; 6 h: 1000 hPa; 8 h: 900 hPa"
+        );
+    }
+    assert_eq!(set("uk").work_oxygen(3 * H, &[]), None);
 }
 
 /// 30 L/h a person to size by (France 2012, art. 33) is not what is measured (20.9 L/h in a trial).

@@ -283,6 +283,9 @@ impl RuleSet {
                 return fail(&row.id, "the lower edge is below the upper");
             }
         }
+        if let Some(row) = self.work_oxygen.iter().find(|row| !row.figures.in_order()) {
+            return fail(&row.id, "durations rise and their oxygen falls");
+        }
         for row in &self.climate {
             let depths: Vec<f64> = row.figures.bands.iter().map(|b| b.0.plain(feet)).collect();
             if depths.is_empty()

@@ -20,6 +20,7 @@ pub mod reserve;
 mod row;
 mod set;
 mod timetable;
+pub mod work_oxygen;
 pub mod working;
 pub mod written;
 
@@ -29,6 +30,7 @@ pub use model::*;
 pub use refusal::{Missing, MissingRow, Question, RuleRefusal};
 pub use row::{Printed, Provenance, Row};
 pub use set::{Feet, NotSeen, RuleSet};
+pub use work_oxygen::WorkOxygen;
 
 /// What stands wherever limits, schedules, gas or oxygen are shown.
 pub const CAUTION: &str = "For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's \

@@ -8,6 +8,7 @@ use super::living::{
 };
 use super::pressing::{CompressionTable, LandOn, LeakCheck, OxygenFirst};
 use super::row::Printed;
+use super::work_oxygen::WorkOxygenFigures;
 use super::working::{BellRunFigures, IntervalRule, LengthFigures, RestFigures, WaterFigures};
 use super::{Missing, MissingRow, Provenance, Question, Row, RuleRefusal};
 use crate::units::FswConvention;
@@ -58,6 +59,8 @@ pub struct RuleSet {
     pub(super) land_on: Option<Row<LandOn>>,
     #[serde(default)]
     pub(super) storage_oxygen: Vec<Row<OxygenRange>>,
+    #[serde(default)]
+    pub(super) work_oxygen: Vec<Row<WorkOxygenFigures>>,
     #[serde(default)]
     pub(super) decompression: Vec<DecompressionScheme>,
     #[serde(default)]
@@ -143,6 +146,7 @@ impl RuleSet {
         lines.rows("leak check", &self.leak_check);
         lines.rows("oxygen on arrival", &self.land_on);
         lines.rows("storage oxygen", &self.storage_oxygen);
+        lines.rows("oxygen at work", &self.work_oxygen);
         for scheme in &self.decompression {
             scheme.list("decompression", &mut lines);
         }
