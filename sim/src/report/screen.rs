@@ -142,7 +142,7 @@ fn runs(s: &Summary, lines: &mut Vec<String>) {
         b.made, b.broken_off, b.not_made
     ));
     lines.push(format!(
-        "  seal to seal {} h in all, {} h the longest; in the water {} h, {} t of hot water",
+        "  seal to seal {} h, longest {} h; in the water {} h, hot water {} t",
         fixed(b.seal_to_seal_h, 1),
         fixed(b.longest_seal_to_seal_h, 1),
         fixed(b.in_water_h, 1),
