@@ -249,8 +249,9 @@ impl Plant {
         }
         let ins = &self.steel.instruments[k];
         let value = if ins.resolution > 0.0 { (value / ins.resolution).round() * ins.resolution } else { value };
-        // The pointer of a bank's gauge rests on its pin at nothing.
-        let value = if ins.quantity == Quantity::GaugePressure { value.max(0.0) } else { value };
+        // The pointer of a bank's gauge rests on its pin at nothing, and no air is drier than dry.
+        let pinned = matches!(ins.quantity, Quantity::GaugePressure | Quantity::Humidity);
+        let value = if pinned { value.max(0.0) } else { value };
         value.min(ins.ceiling)
     }
 
