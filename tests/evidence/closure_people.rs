@@ -3,6 +3,7 @@
 //! and out of it. Per species the books close to 1e-9 of the moles handled.
 
 use crate::closure::{any_order, pick, residual};
+use deepstay::crew::ALL_ACTIVITIES;
 use deepstay::gas::Amounts;
 use deepstay::job::random::{Draw, Source, Streams};
 use deepstay::job::{Job, Options};
@@ -35,18 +36,6 @@ const PATHS: [BreathingPath; 5] = [
     BreathingPath::Secondary,
     BreathingPath::BailOut,
 ];
-const ACTIVITIES: [Activity; 9] = [
-    Activity::Sleep,
-    Activity::Rest,
-    Activity::Chores,
-    Activity::Exercise,
-    Activity::Bellman,
-    Activity::WaterRest,
-    Activity::WaterLight,
-    Activity::WaterModerate,
-    Activity::WaterHeavy,
-];
-
 fn go(diver: u8, to: Whereabouts) -> Order {
     Order::People(PeopleOrder::Go { diver: DiverId(diver), to })
 }
@@ -100,7 +89,7 @@ fn anything(draw: &mut Draw) -> Order {
     let diver = DiverId(draw.below(7) as u8);
     match draw.below(6) {
         0 => Order::People(PeopleOrder::Go { diver, to: pick(draw, &PLACES) }),
-        1 => Order::People(PeopleOrder::Do { diver, activity: pick(draw, &ACTIVITIES) }),
+        1 => Order::People(PeopleOrder::Do { diver, activity: pick(draw, &ALL_ACTIVITIES) }),
         2 => Order::People(PeopleOrder::Breathe { diver, path: pick(draw, &PATHS) }),
         _ => Order::Steel(any_order(draw)),
     }
@@ -278,7 +267,7 @@ fn the_books_close_in_a_thousand_jobs_with_people_ordered_at_random() {
     }
     let mut wanted: Vec<String> = PLACES.iter().map(|p| format!("go {p:?}")).collect();
     wanted.extend(PATHS.iter().map(|p| format!("breathe {p:?}")));
-    wanted.extend(ACTIVITIES.iter().map(|a| format!("do {a:?}")));
+    wanted.extend(ALL_ACTIVITIES.iter().map(|a| format!("do {a:?}")));
     for fault in
         ["leak", "fan stop", "climate stop", "stuck valve", "wrong contents", "drift", "frozen", "cross-connected"]
     {

@@ -5,7 +5,7 @@
 //! reference equation of state) and is left out, being below what is known of any opening's area.
 
 use super::Amounts;
-use super::heat::{MOLAR_MASS_KG, gamma, molar_mass_kg};
+use super::heat::{MOLAR_MASS_KG, cp_j_mol_k};
 use crate::units::R;
 
 /// A power, good to the last digits for a base near one, where it is all that is needed here.
@@ -73,12 +73,8 @@ pub struct Nozzle {
 impl Nozzle {
     /// Of fractions `x`.
     pub fn new(x: &Amounts) -> Nozzle {
-        let molar_mass = molar_mass_kg(x);
-        if molar_mass <= 0.0 {
-            return Nozzle::default();
-        }
-        let gamma = gamma(x);
-        Nozzle { gamma, choked: choked_function_fast(gamma), r_molar_mass: R * molar_mass }
+        let cp = cp_j_mol_k(x);
+        if cp > R { Nozzle::with_cp(&x.fractions(), cp) } else { Nozzle::default() }
     }
 
     /// Of fractions `x` that add up to one, whose heat capacity at constant pressure is known, J/(mol K).

@@ -91,6 +91,13 @@ pub(super) struct Rates {
     pub bed_mol_s: f64,
 }
 
+impl Rates {
+    /// Where nothing changes its temperature.
+    pub fn keep_warmth(&mut self) {
+        (self.gas_k_s, self.wall_k_s) = (0.0, 0.0);
+    }
+}
+
 impl Frozen {
     /// Empties it for another state. The list is left as it lies.
     pub fn clear(&mut self) {

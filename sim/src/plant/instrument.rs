@@ -121,20 +121,20 @@ impl Plant {
         let (t_s, h_s, rushed) = (self.clusters[c].t_s, self.clusters[c].h_s, self.clusters[c].rushed);
         for m in 0..self.clusters[c].members.len() {
             let i = self.clusters[c].members[m];
+            let thirds = [0, 1, 2, 3].map(|third| {
+                let share = f64::from(third) / 3.0;
+                let node = match third {
+                    0 => self.nodes[i],
+                    _ => self.courses[i].node(&self.nodes[i], &weights(h_s as f64, share)),
+                };
+                (t_s as f64 + share * h_s as f64, node, self.pressure_pa(i, &node))
+            });
             for j in 0..self.probes_at[i].len() {
                 let k = usize::from(self.probes_at[i][j]);
                 let ins = &self.steel.instruments[k];
                 let follows = !rushed && h_s > 1 && ins.lag_s > 0.0 && ins.line_m3 <= 0.0;
-                self.probes[k].course = follows.then(|| {
-                    cubic([0, 1, 2, 3].map(|third| {
-                        let share = f64::from(third) / 3.0;
-                        let node = match third {
-                            0 => self.nodes[i],
-                            _ => self.courses[i].node(&self.nodes[i], &weights(h_s as f64, share)),
-                        };
-                        self.true_value(i, &node, ins.quantity, t_s as f64 + share * h_s as f64)
-                    }))
-                });
+                let value = |(t_s, node, p_pa): &(f64, Node, f64)| self.true_value_at(i, node, *p_pa, ins.quantity, *t_s);
+                self.probes[k].course = follows.then(|| cubic(thirds.each_ref().map(value)));
             }
         }
     }

@@ -18,7 +18,7 @@ use super::linear::TRACE_SHARE;
 use super::radau::{ADDS, AT_START, POINTS, RATES, STRAY, apply};
 use super::slots::BANKED;
 use super::state::{Node, WallModel};
-use crate::gas::flow::Nozzle;
+use super::valves::nozzle;
 use crate::gas::{self, Amounts, SPECIES};
 use crate::plant::MAX_BANKS;
 use crate::units::*;
@@ -58,8 +58,8 @@ impl Plant {
         }
         let downhill = states[0].1.p_pa > states[1].1.p_pa;
         let (up, down) = if downhill { (states[0], states[1]) } else { (states[1], states[0]) };
-        let mix = Amounts(up.0.n_mol).scaled(1.0 / up.1.n_mol);
-        let share = through_mol_s(area_m2, &Nozzle::with_cp(&mix, up.1.cp_j_mol_k), up.1.p_pa, up.0.gas_k, down.1.p_pa) / up.1.n_mol;
+        let nozzle = nozzle(up.0, up.1.cp_j_mol_k);
+        let share = through_mol_s(area_m2, &nozzle, up.1.p_pa, up.0.gas_k, down.1.p_pa) / up.1.n_mol;
         if downhill { (share, 0.0) } else { (0.0, share) }
     }
 
@@ -150,10 +150,7 @@ impl Plant {
         }
         if self.physics.wall == WallModel::Isothermal {
             for i in self.clusters[c].members.iter().copied() {
-                for own in &mut b.own[i] {
-                    own.gas_k_s = 0.0;
-                    own.wall_k_s = 0.0;
-                }
+                b.own[i].iter_mut().for_each(Rates::keep_warmth);
             }
         }
     }
@@ -300,7 +297,7 @@ impl Plant {
             }
             let mut rates = b.start_rates[i];
             if self.physics.wall == WallModel::Isothermal {
-                (rates.gas_k_s, rates.wall_k_s) = (0.0, 0.0);
+                rates.keep_warmth();
             }
             b.rates[i] = [rates; 3];
             b.out[i] = [0.0; 3];

@@ -118,7 +118,8 @@ impl Plant {
     }
 }
 
-fn nozzle(node: &Node, cp_j_mol_k: f64) -> Nozzle {
+/// What a compartment's gas brings to its flow through an opening.
+pub(super) fn nozzle(node: &Node, cp_j_mol_k: f64) -> Nozzle {
     let n = Amounts(node.n_mol);
     Nozzle::with_cp(&n.scaled(1.0 / n.total()), cp_j_mol_k)
 }
