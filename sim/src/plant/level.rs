@@ -106,7 +106,7 @@ impl Plant {
                     continue;
                 }
                 let tree = self.tree_from(c, root, &mut seen);
-                if b.outside[root] == Outside::LetDown && self.below_surface(&tree) {
+                if tree.count > 1 && b.outside[root] == Outside::LetDown && self.below_surface(&tree) {
                     b.outside[root] = Outside::Shut;
                 }
                 if tree.count > 1 || b.outside[root] != Outside::Shut {
