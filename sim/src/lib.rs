@@ -16,5 +16,6 @@ pub mod scenario;
 pub mod watch;
 pub mod job;
 pub mod rota;
+pub mod stock;
 pub mod report;
 pub mod command;

@@ -1,0 +1,66 @@
+//! What one simulated job of an ensemble leaves behind: amounts by gas and purpose, the stock day by day,
+//! and how it ended. Small enough for ten thousand of them to be held at once.
+
+use crate::units::Purpose;
+
+/// An amount of a gas for one purpose.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Drawn {
+    /// Place in the list of gases.
+    pub gas: u8,
+    /// What for.
+    pub purpose: Purpose,
+    /// How much, mol of all species together.
+    pub mol: f64,
+}
+
+/// How a replicate ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum How {
+    /// All divers at the surface.
+    Surfaced,
+    /// The plan's last second came first.
+    PlanOver,
+    /// A diver's body failed: the job could not be lived through.
+    BodyFailed,
+}
+
+/// What one simulated job left behind.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Replicate {
+    /// Its number in the ensemble, from 0.
+    pub number: u64,
+    /// What was drawn for each source of the study, in its unit, in their order.
+    pub draws: Vec<f64>,
+    /// How it ended.
+    pub how: How,
+    /// Its last second.
+    pub ended_s: i64,
+    /// Out of banks to anything but banks, by gas and purpose.
+    pub drawn: Vec<Drawn>,
+    /// Back into banks from anything but banks, by gas and purpose.
+    pub returned: Vec<Drawn>,
+    /// Moles left of each gas at the start and at the end of each day since the start: gas by gas within
+    /// a day. After the last second the stock stays as it was.
+    pub left_mol: Vec<f64>,
+    /// First second at which an order was refused for want of a gas, or a run was lost to it.
+    pub stopped_s: Option<i64>,
+    /// Bell runs gone through.
+    pub runs_made: u32,
+    /// Bell runs lost or broken off because of weather.
+    pub runs_weather: u32,
+    /// Bell runs lost or broken off for want of gas.
+    pub runs_gas: u32,
+    /// Bell runs lost or broken off for other reasons.
+    pub runs_other: u32,
+    /// Divers' time in the water, s.
+    pub water_s: i64,
+    /// Carbon dioxide that absorbent took, in chambers, bell and reclaim, mol.
+    pub absorbed_mol: f64,
+    /// Absorbent put in: canisters changed and filled at the start, kg.
+    pub absorbent_kg: f64,
+    /// Oxygen that bodies used, mol.
+    pub oxygen_used_mol: f64,
+    /// Oxygen drawn from oxygen banks from the beginning of the last decompression on, mol.
+    pub oxygen_bleeding_mol: f64,
+}
