@@ -98,7 +98,7 @@ fn anything(draw: &mut Draw) -> Order {
 fn any_fault(draw: &mut Draw) -> FaultKind {
     let compartment = CompartmentId(draw.below(8) as u8);
     let instrument = InstrumentId(draw.below(46) as u16);
-    match draw.below(8) {
+    match draw.below(9) {
         0 => FaultKind::Leak { compartment, area_m2: draw.between(0.0, 2e-5) },
         1 => FaultKind::FanStop { compartment: spread::LIVING },
         2 => FaultKind::ClimateStop { compartment: spread::LIVING },
@@ -106,6 +106,7 @@ fn any_fault(draw: &mut Draw) -> FaultKind {
         4 => FaultKind::WrongContents { bank: BankId(draw.below(6) as u8), mix: Amounts::air() },
         5 => FaultKind::Drift { instrument, span_per_s: 1e-6, zero_per_s: 1e-7 },
         6 => FaultKind::Frozen { instrument },
+        7 => FaultKind::ReclaimStop,
         _ => FaultKind::CrossConnected { instrument, to: compartment },
     }
 }
@@ -115,6 +116,7 @@ fn kind(fault: &FaultKind) -> &'static str {
         FaultKind::Leak { .. } => "leak",
         FaultKind::FanStop { .. } => "fan stop",
         FaultKind::ClimateStop { .. } => "climate stop",
+        FaultKind::ReclaimStop => "reclaim stop",
         FaultKind::StuckValve { .. } => "stuck valve",
         FaultKind::WrongContents { .. } => "wrong contents",
         FaultKind::Drift { .. } => "drift",

@@ -32,6 +32,8 @@ enum Kind {
     Work,
     /// A set of faults
     Faults,
+    /// What a study of the stock varies
+    Study,
 }
 
 pub fn act(arguments: &Arguments) -> Exit {
@@ -45,6 +47,7 @@ pub fn act(arguments: &Arguments) -> Exit {
         Kind::Plan => SchemaOf::Plan,
         Kind::Work => SchemaOf::Work,
         Kind::Faults => SchemaOf::Faults,
+        Kind::Study => SchemaOf::Study,
     };
     match serde_json::to_string_pretty(&scenario::schema(of)) {
         Ok(text) => say::out(&text),

@@ -58,6 +58,7 @@ fn apply(now_s: i64, what: &FaultKind, on: bool, plant: &mut Plant, sink: &mut i
         }
         FaultKind::FanStop { compartment } => plant.fault_fan(now_s, compartment, on),
         FaultKind::ClimateStop { compartment } => plant.fault_climate(now_s, compartment, on),
+        FaultKind::ReclaimStop => plant.fault_reclaim(now_s, on, sink),
         FaultKind::StuckValve { valve, opening } => plant.fault_valve(now_s, valve, on.then_some(opening), sink),
         FaultKind::WrongContents { .. } => {}
         FaultKind::Drift { instrument, span_per_s, zero_per_s } => {

@@ -42,6 +42,20 @@ impl Streams {
         Streams { key }
     }
 
+    /// The streams of a study under its seed: never those of a job, whatever its seed.
+    pub fn of_study(seed: u64) -> Streams {
+        let mut streams = Streams::new(seed);
+        streams.key[8..16].copy_from_slice(b"a study.");
+        streams
+    }
+
+    /// The stream that a name stands for, from a word on. The stream's number is the 64-bit FNV-1a hash of
+    /// the name (Fowler, Noll and Vo; parameters from memory, and any would do).
+    pub fn named(&self, name: &str, word: u64) -> Draw {
+        let hash = name.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |h, b| (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3));
+        Draw::at(self.key, hash, word)
+    }
+
     /// The stream of a source, at its beginning.
     pub fn stream(&self, source: Source) -> Draw {
         Draw::at(self.key, source as u64, 0)

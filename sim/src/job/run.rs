@@ -11,7 +11,7 @@ use super::weather::WeatherState;
 use crate::crew::Crew;
 use crate::plant::{Order, Physics, Plant, Watched};
 use crate::record::{Entry, Seat as SeatName, Sink, Spoken, What};
-use crate::scenario::Scenario;
+use crate::scenario::{Chance, Scenario};
 use crate::units::*;
 use crate::watch::{Board, Desk, DiveControl, SaturationControl, Seat};
 use serde::{Deserialize, Serialize};
@@ -97,14 +97,15 @@ pub struct Job {
 impl Job {
     /// A job at its second 0, nothing pressed, everybody on deck.
     pub fn new(scenario: Arc<Scenario>, options: Options) -> Job {
-        let streams = Streams::new(scenario.seed);
+        let instruments = Streams::new(scenario.seed_of(Chance::Instruments));
         let steel = Arc::new(scenario.steel.clone());
         let mut plant = Plant::new(steel, options.physics);
         plant.set_leap(options.leap);
         let sea = Sea::new(&scenario.site);
         plant.set_sea(sea.temperature_k(), scenario.site.tide_amplitude_m, super::sea::TIDE_PERIOD_S);
-        draw_errors(&scenario, &streams, &mut plant);
-        let weather = WeatherState::new(&scenario.site.weather, streams.stream(Source::Weather));
+        draw_errors(&scenario, &instruments, &mut plant);
+        let weather = Streams::new(scenario.seed_of(Chance::Weather)).stream(Source::Weather);
+        let weather = WeatherState::new(&scenario.site.weather, weather);
         Job {
             crew: super::people::crew(&scenario),
             saturation: SaturationControl::new(&scenario),

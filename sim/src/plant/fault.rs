@@ -26,6 +26,18 @@ impl Plant {
         self.settings[c.index()].climate_failed = failed;
     }
 
+    /// Reclaim stops, or runs again: what divers in the water breathe out goes to the sea meanwhile.
+    pub fn fault_reclaim(&mut self, t_s: i64, failed: bool, sink: &mut impl Sink) {
+        for i in 0..self.steel.compartments.len() {
+            if self.steel.compartments[i].bell.is_some() {
+                self.give_and_touch(i, t_s, sink);
+                self.settings[i].reclaim_failed = failed;
+                self.choose_reclaim_bank(i, t_s);
+            }
+        }
+        self.list_gates();
+    }
+
     /// A valve stays at an opening, or moves again.
     pub fn fault_valve(&mut self, t_s: i64, valve: ValveName, stuck: Option<f64>, sink: &mut impl Sink) {
         self.give_flows(t_s, sink);

@@ -165,9 +165,9 @@ impl Plant {
     }
 
     /// Reclaimed gas goes to the reclaim's own bank while that holds less than it was filled with.
-    fn choose_reclaim_bank(&mut self, i: usize, t_s: i64) {
+    pub(super) fn choose_reclaim_bank(&mut self, i: usize, t_s: i64) {
         let set = &self.settings[i];
-        self.settings[i].reclaim_to = self.steel.reclaim.filter(|_| set.reclaim).and_then(|r| {
+        self.settings[i].reclaim_to = self.steel.reclaim.filter(|_| set.reclaim && !set.reclaim_failed).and_then(|r| {
             let filled_pa = self.steel.banks[r.bank.index()].fill_gauge_pa + self.steel.surface_pa;
             let room = self.bank_pa(r.bank, t_s) < filled_pa.max(RECLAIM_UP_TO_PA);
             if room { Some(r.bank) } else { set.main_bank }

@@ -96,6 +96,8 @@ pub struct Setting {
     pub recovery: bool,
     /// Reclaim running for divers from this bell.
     pub reclaim: bool,
+    /// Reclaim out of order: divers breathe open circuit.
+    pub reclaim_failed: bool,
     /// Bank that reclaimed gas goes to: the reclaim's own while it is not full, else the one in use.
     pub reclaim_to: Option<BankId>,
     /// Hot water running to the divers from this bell.
@@ -157,6 +159,7 @@ impl Setting {
             climate_rh: 0.6,
             recovery: false,
             reclaim: false,
+            reclaim_failed: false,
             reclaim_to: None,
             hot_water: false,
             supply_bank: None,

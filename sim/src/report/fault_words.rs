@@ -23,6 +23,7 @@ pub(super) fn fault(subject: &Subject, steel: &Steel, what: &FaultKind) -> Strin
         }
         FaultKind::FanStop { compartment } => format!("scrubber fan of {} stopped", subject.vessel(compartment)),
         FaultKind::ClimateStop { compartment } => format!("climate unit of {} stopped", subject.vessel(compartment)),
+        FaultKind::ReclaimStop => "diver-gas reclaim stopped".to_owned(),
         FaultKind::StuckValve { valve, opening } => {
             format!("{} valve stuck at {} %", subject.valve(valve), fixed(opening * 100.0, 0))
         }

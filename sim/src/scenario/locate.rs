@@ -144,6 +144,16 @@ pub(super) fn field_name(text: &str, way: &[Step], name: &str) -> Option<usize> 
     found.map(|n| n.start)
 }
 
+/// The names of the fields of the value at the end of a way.
+pub(super) fn field_names(text: &str, way: &[Step]) -> Vec<String> {
+    let scan = Scan {
+        text: text.as_bytes(),
+    };
+    let children = scan.children(value(text, way).start);
+    let name = |c: Child| text.get(c.name?).map(str::to_owned);
+    children.into_iter().filter_map(name).collect()
+}
+
 /// The name of the first field of the file.
 pub(super) fn first_field(text: &str) -> Option<&str> {
     let scan = Scan {

@@ -1,5 +1,6 @@
 //! A validated scenario as the job runs it: the steel, the crew, the rules, the plan and what goes wrong.
 
+use super::study::{Chance, Study};
 use super::work::Work;
 use crate::crew::Rates;
 use crate::gas::Amounts;
@@ -32,6 +33,10 @@ pub struct Scenario {
     pub rates: Rates,
     /// What goes wrong, and when.
     pub faults: Vec<Fault>,
+    /// What a study of the stock varies.
+    pub study: Study,
+    /// Chance within the job that has a seed of its own in the place of the job's.
+    pub chance: Vec<(Chance, u64)>,
     /// Civil time of second 0: seconds since 1970-01-01 UTC (display only).
     pub start_unix_s: i64,
     /// Offset of the ship's clock from UTC, s.
@@ -44,6 +49,14 @@ pub struct Scenario {
     pub log_every_s: i64,
     /// Inputs without a public measurement, with the range each may lie in.
     pub inputs: Vec<Input>,
+}
+
+impl Scenario {
+    /// Seed of a kind of chance within the job.
+    pub fn seed_of(&self, chance: Chance) -> u64 {
+        let own = self.chance.iter().find(|(of, _)| *of == chance);
+        own.map_or(self.seed, |(_, seed)| *seed)
+    }
 }
 
 /// A named input and the range it may lie in; both ends are the value where no range was given.
@@ -291,6 +304,8 @@ pub enum FaultKind {
         /// Where.
         compartment: CompartmentId,
     },
+    /// Diver-gas reclaim stops: what divers breathe out goes to the sea.
+    ReclaimStop,
     /// A valve stays at an opening whatever is ordered.
     StuckValve {
         /// Which.

@@ -4,8 +4,24 @@
 //! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
 //! document, the company's approved manual and the licensed people on the job decide.
 
+mod answer;
+mod batch;
+mod bent;
+mod deal;
+mod ensemble;
+mod figures;
+mod forecast;
 mod gases;
 mod replicate;
+mod tally;
 
+pub use answer::*;
+pub use batch::*;
+pub use bent::*;
+pub use deal::*;
+pub use ensemble::*;
+pub use figures::*;
+pub use forecast::*;
 pub use gases::*;
 pub use replicate::*;
+pub use tally::*;

@@ -2,9 +2,10 @@
 //! and how it ended. Small enough for ten thousand of them to be held at once.
 
 use crate::units::Purpose;
+use serde::{Deserialize, Serialize};
 
 /// An amount of a gas for one purpose.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Drawn {
     /// Place in the list of gases.
     pub gas: u8,
@@ -15,18 +16,19 @@ pub struct Drawn {
 }
 
 /// How a replicate ended.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum How {
     /// All divers at the surface.
     Surfaced,
     /// The plan's last second came first.
+    #[default]
     PlanOver,
     /// A diver's body failed: the job could not be lived through.
     BodyFailed,
 }
 
 /// What one simulated job left behind.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Replicate {
     /// Its number in the ensemble, from 0.
     pub number: u64,
@@ -43,6 +45,10 @@ pub struct Replicate {
     /// Moles left of each gas at the start and at the end of each day since the start: gas by gas within
     /// a day. After the last second the stock stays as it was.
     pub left_mol: Vec<f64>,
+    /// What was used by the end of each day since the start, use by use ([`super::USES`]) within a day, mol.
+    pub used_mol: Vec<f64>,
+    /// Lost to the sea and the air on deck, by purpose, mol.
+    pub lost: Vec<Drawn>,
     /// First second at which an order was refused for want of a gas, or a run was lost to it.
     pub stopped_s: Option<i64>,
     /// Bell runs gone through.
@@ -53,6 +59,8 @@ pub struct Replicate {
     pub runs_gas: u32,
     /// Bell runs lost or broken off for other reasons.
     pub runs_other: u32,
+    /// Time for which the sea was over the launch limit, s.
+    pub weather_s: i64,
     /// Divers' time in the water, s.
     pub water_s: i64,
     /// Carbon dioxide that absorbent took, in chambers, bell and reclaim, mol.

@@ -80,6 +80,7 @@ const PARTS: &[Row] = &[
     ("fault leak", |_, w| purpose(w, Purpose::Fault)),
     ("fault: fan stop", |s, w| fault(s, w, |f| matches!(f, FaultKind::FanStop { .. }))),
     ("fault: climate stop", |s, w| fault(s, w, |f| matches!(f, FaultKind::ClimateStop { .. }))),
+    ("fault: reclaim stop", |s, w| fault(s, w, |f| matches!(f, FaultKind::ReclaimStop))),
     ("fault: stuck valve", |s, w| fault(s, w, |f| matches!(f, FaultKind::StuckValve { .. }))),
     ("fault: wrong contents", |s, w| fault(s, w, |f| matches!(f, FaultKind::WrongContents { .. }))),
     ("fault: drift", |s, w| fault(s, w, |f| matches!(f, FaultKind::Drift { .. }))),

@@ -138,7 +138,7 @@ pub fn air_first() -> Scenario {
 }
 
 /// The short job with the faults that no built-in job has: the living chamber's climate stops for two hours,
-/// its thermometer freezes, and a second gauge is connected to the wrong chamber.
+/// its thermometer freezes, reclaim stops for a day, and a second gauge is connected to the wrong chamber.
 pub fn instruments_and_climate() -> Scenario {
     let mut s = built_in("short");
     let named = |name: &str| {
@@ -154,6 +154,7 @@ pub fn instruments_and_climate() -> Scenario {
     s.faults = vec![
         fault(30, 32, FaultKind::ClimateStop { compartment: living }),
         fault(33, 35, FaultKind::Frozen { instrument: thermometer }),
+        fault(33, 60, FaultKind::ReclaimStop),
         fault(36, 38, FaultKind::CrossConnected { instrument: gauge, to: rescue }),
     ];
     s.name = "short, instruments".into();

@@ -1,6 +1,7 @@
 //! The divers: initials only, each with a bunk and a team.
 
 use super::{Names, Part};
+use crate::crew::{Rates, in_water};
 use crate::plant::Steel;
 use crate::scenario::complaint::Wrong;
 use crate::scenario::file::CrewFile;
@@ -88,6 +89,19 @@ pub fn people(crew: &Part<CrewFile>, names: &Names, steel: &Steel, desk: &mut De
         }
     }
     people
+}
+
+/// The rates, with what divers breathe in the water multiplied as the crew's file says.
+pub fn rates(mut rates: Rates, crew: &Part<CrewFile>, desk: &mut Desk) -> Rates {
+    let by = crew.file.breathing.0;
+    if !(0.2..=5.0).contains(&by) {
+        let words = "breathing lies between 0.2 and 5 times the table's".to_owned();
+        desk.complain(&crew.sheet, "breathing", Wrong::Value(words));
+    }
+    for row in rates.rows.iter_mut().filter(|r| in_water(r.activity)) {
+        row.rate.ventilation_l_min *= by;
+    }
+    rates
 }
 
 /// When those are on board who come later or leave sooner.

@@ -41,7 +41,7 @@ pub fn planned(
     faults
 }
 
-fn what(
+pub fn what(
     what: &FaultWhat,
     at_s: i64,
     path: &str,
@@ -88,6 +88,14 @@ fn what(
                 );
             }
             Some(FaultKind::ClimateStop { compartment })
+        }
+        FaultWhat::ReclaimStop => {
+            if steel.reclaim.is_none() {
+                let words = "there is no reclaim that could stop".to_owned();
+                let how = Some("add reclaim: (bank: \"NAME\", recovery: \"90 %\") to the stock".to_owned());
+                desk.suggest(sheet, &at, Wrong::Contradiction(words), how);
+            }
+            Some(FaultKind::ReclaimStop)
         }
         FaultWhat::StuckValve { valve, opening } => {
             let valve = valve_name(valve, &format!("{at}.valve"), sheet, names, steel, desk)?;

@@ -13,12 +13,14 @@ mod rules;
 mod site;
 mod steel;
 mod stock;
+mod study;
 mod work;
 
 pub(super) use names::Names;
 
 use super::file::{
-    BellRunFile, CrewFile, FaultsFile, JobFile, PlanFile, SiteFile, SpreadFile, StockFile, WorkFile,
+    BellRunFile, CrewFile, FaultsFile, JobFile, PlanFile, SiteFile, SpreadFile, StockFile, StudyFile,
+    WorkFile,
 };
 use super::read::{Desk, Sheet};
 use super::weather::Tables;
@@ -50,6 +52,7 @@ pub(super) struct Parts<'a> {
     pub runs: Part<Vec<BellRunFile>>,
     pub work: Option<Part<WorkFile>>,
     pub faults: Option<Part<FaultsFile>>,
+    pub study: Option<Part<StudyFile>>,
     pub tables: &'a dyn Tables,
 }
 
@@ -66,6 +69,7 @@ pub(super) fn scenario(parts: Parts, desk: &mut Desk) -> Option<Scenario> {
         runs,
         work,
         faults,
+        study,
         tables,
     } = parts;
     if too_many(&spread, &stock, &crew, desk) {
@@ -85,7 +89,8 @@ pub(super) fn scenario(parts: Parts, desk: &mut Desk) -> Option<Scenario> {
     planned.plan.aboard = crew::aboard(&crew, desk);
     let work = work::work(work.as_ref(), &crew, &people, &place, &steel, desk);
     let faults = faults.map_or(Vec::new(), |f| faults::planned(&f, &names, &steel, desk));
-    let rates = job.file.rates.clone().unwrap_or_default();
+    let study = study::study(study.as_ref(), &names, &steel, desk);
+    let rates = crew::rates(job.file.rates.clone().unwrap_or_default(), &crew, desk);
     if let Err(error) = rates.table() {
         desk.complain(&job.sheet, "rates", Wrong::Value(error.to_string()));
     }
@@ -114,6 +119,8 @@ pub(super) fn scenario(parts: Parts, desk: &mut Desk) -> Option<Scenario> {
         plan: planned.plan,
         work,
         faults,
+        study,
+        chance: Vec::new(),
         start_unix_s: start - job.file.utc_offset.0,
         utc_offset_s: job.file.utc_offset.0,
         start_second_of_day: start.rem_euclid(86_400),

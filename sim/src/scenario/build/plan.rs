@@ -4,6 +4,7 @@ use super::rota::{self, Placed};
 use super::{Names, Part};
 use crate::plant::Steel;
 use crate::scenario::complaint::Wrong;
+use crate::scenario::file::RoutineFile;
 use crate::scenario::file::{
     BellRunFile, CrewChangeFile, PlanFile, RunsRef, SideFile, SlipFile, StepWhat,
 };
@@ -105,7 +106,7 @@ pub fn plan(
     if file.reclaim && !has_reclaim {
         let words = "divers' gas is reclaimed by the plan, but the stock has no reclaim".to_owned();
         let suggestion =
-            Some("add reclaim: (bank: \"NAME\", recovered: \"90 %\") to the stock".to_owned());
+            Some("add reclaim: (bank: \"NAME\", recovery: \"90 %\") to the stock".to_owned());
         desk.suggest(sheet, "reclaim", Wrong::Contradiction(words), suggestion);
     }
     if file.recover_chamber_gas && !has_recovery {
@@ -129,7 +130,7 @@ pub fn plan(
         aboard: Vec::new(),
         meals_s: seconds(&r.meals),
         laundry_s: r.laundry.map(|t| t.0),
-        stores_s: seconds(&r.stores),
+        stores_s: stores(r, seconds(&r.stores)),
         toilet_per_day: r.toilet_per_day.0,
         shower_vapour_kg: r.shower_vapour.0,
         shower_s: r.shower_length.0,
@@ -301,6 +302,19 @@ fn side(
     Side { members, steps }
 }
 
+/// When stores are locked in: at the times written, or so many a day between the nights.
+fn stores(r: &RoutineFile, written: Vec<i64>) -> Vec<i64> {
+    const DAY_S: i64 = 86_400;
+    let Some(count) = r.stores_per_day else { return written };
+    let count = count.0.round().max(0.0) as i64;
+    let (from, to) = (r.night.1.0, r.night.0.0);
+    let awake_s = (to - from).rem_euclid(DAY_S);
+    let at = |k: i64| (from + awake_s * (2 * k + 1) / (2 * count)).rem_euclid(DAY_S);
+    let mut times: Vec<i64> = (0..count).map(at).collect();
+    times.sort_unstable();
+    times
+}
+
 fn routine(part: &Part<PlanFile>, desk: &mut Desk) {
     let (sheet, r) = (&part.sheet, &part.file.routine);
     let mut within = |value: f64, high: f64, path: &str, what: &str| {
@@ -329,6 +343,12 @@ fn routine(part: &Part<PlanFile>, desk: &mut Desk) {
         12.0,
         "routine.meals",
         "the number of meals a day",
+    );
+    within(
+        r.stores_per_day.map_or(0.0, |n| n.0),
+        48.0,
+        "routine.stores_per_day",
+        "the number of stores runs a day",
     );
     within(
         r.stores.len() as f64,

@@ -55,11 +55,11 @@ pub fn fill(
         });
     }
     steel.reclaim = file.reclaim.as_ref().and_then(|r| {
-        share(inputs, "diver gas recovered by reclaim", r.recovered);
+        share(inputs, "diver gas recovered by reclaim", r.recovery);
         let bank = names.bank(&r.bank, sheet, "reclaim.bank", desk)?;
         Some(Reclaim {
             bank,
-            recovery: r.recovered.value.0,
+            recovery: r.recovery.value.0,
         })
     });
     steel.recovery = file.recovery.as_ref().and_then(|r| {

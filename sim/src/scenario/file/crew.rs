@@ -12,6 +12,9 @@ pub struct CrewFile {
     /// Version of the grammar, where this is a file of its own.
     #[serde(default)]
     pub format: Option<u32>,
+    /// Multiplies what a diver breathes in the water; 1 is the table's person.
+    #[serde(default = "average")]
+    pub breathing: Number,
     /// The divers.
     pub divers: Vec<DiverFile>,
 }

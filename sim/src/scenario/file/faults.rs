@@ -47,6 +47,8 @@ pub enum FaultWhat {
     FanStop(String),
     /// The climate unit of a compartment stops.
     ClimateStop(String),
+    /// Diver-gas reclaim stops: what divers breathe out goes to the sea.
+    ReclaimStop,
     /// A valve stays where it is said to be.
     StuckValve {
         /// Which.

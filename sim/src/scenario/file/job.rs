@@ -2,7 +2,7 @@
 
 use super::{
     ClockDate, CrewFile, FaultsFile, Offset, PlanFile, Ref, SiteFile, SpreadFile, StockFile,
-    WorkFile,
+    StudyFile, WorkFile,
 };
 use crate::crew::Rates;
 use crate::rules::RuleSet;
@@ -52,6 +52,9 @@ pub struct JobFile {
     /// What goes wrong.
     #[serde(default)]
     pub faults: Option<Ref<FaultsFile>>,
+    /// What a study of the stock varies.
+    #[serde(default)]
+    pub study: Option<Ref<StudyFile>>,
     /// Metabolic rates by activity; the measured table where none is given.
     #[serde(default)]
     pub rates: Option<Rates>,

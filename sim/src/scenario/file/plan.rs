@@ -175,6 +175,8 @@ pub struct RoutineFile {
     pub laundry: Option<TimeOfDay>,
     /// Stores.
     pub stores: Vec<TimeOfDay>,
+    /// Runs of stores a day, spread evenly over the time that is not night, in the place of `stores`.
+    pub stores_per_day: Option<Number>,
     /// Toilet flushes per diver and day.
     pub toilet_per_day: Number,
     /// Water that evaporates in a shower.
@@ -195,6 +197,7 @@ impl Default for RoutineFile {
             meals: vec![clock(0, 30), clock(6, 30), clock(12, 30), clock(18, 30)],
             laundry: Some(clock(10, 0)),
             stores: vec![clock(15, 0)],
+            stores_per_day: None,
             toilet_per_day: Number(6.0),
             shower_vapour: Mass(0.2),
             shower_length: Duration(600),

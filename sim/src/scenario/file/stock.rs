@@ -80,7 +80,7 @@ pub struct ReclaimFile {
     /// Bank the gas goes back to.
     pub bank: String,
     /// Share of the exhaled gas that comes back, with its range: no independent measurement is public.
-    pub recovered: Ranged<Share>,
+    pub recovery: Ranged<Share>,
 }
 
 /// Recovery of chamber gas.

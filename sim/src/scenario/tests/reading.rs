@@ -275,6 +275,7 @@ fn schemas_name_their_fields() {
         SchemaOf::Stock,
         SchemaOf::Plan,
         SchemaOf::Faults,
+        SchemaOf::Study,
     ] {
         let text = serde_json::to_string(&schema(of)).expect("a schema");
         assert!(
