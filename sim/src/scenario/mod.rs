@@ -13,6 +13,7 @@ mod builtin;
 mod complaint;
 mod explain;
 pub mod file;
+mod law;
 mod load;
 mod locate;
 mod plan;
@@ -24,6 +25,7 @@ mod work;
 
 pub use builtin::{BuiltIn, DEFAULT_JOB, JOBS, SPREADS, WEATHER};
 pub use complaint::{BadScenario, Complaint, Place, Wrong};
+pub use law::*;
 pub use load::{from_text, load, load_under};
 pub use plan::*;
 pub use read::{DEEPEST, FORMAT, LARGEST_FILE};

@@ -4,8 +4,10 @@
 //! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
 //! document, the company's approved manual and the licensed people on the job decide.
 
+mod figures;
 mod gases;
 mod replicate;
 
+pub use figures::*;
 pub use gases::*;
 pub use replicate::*;
