@@ -65,6 +65,19 @@ svg text.key-true { font-size: 12px; fill: #0072b2; }
 .tired-low { fill: #b5b5b5; }
 .tired-raised { fill: #6e6e6e; }
 .tired-high { fill: #d55e00; }
+.fan-wide { fill: #e2e2e2; }
+.fan-near { fill: #bdbdbd; }
+.fan-median { fill: none; stroke: #222; stroke-width: 2; stroke-linejoin: round; }
+.fan-least { fill: none; stroke: #555; stroke-width: 1.4; stroke-dasharray: 1.5 3; stroke-linecap: round; }
+.fan-minimum { stroke: #a33c00; stroke-width: 1.6; stroke-dasharray: 9 3; }
+.why-bar { fill: #adadad; stroke: #555; stroke-width: 1; }
+.why-low, .why-hollow { fill: #fff; stroke: #555; stroke-width: 1; }
+.why-base { stroke: #222; stroke-width: 1.4; }
+.whisker { stroke: #222; stroke-width: 1.3; }
+.chance-minimum { fill: none; stroke: #444; stroke-width: 1.6; stroke-dasharray: 6 3; }
+.chance-minimum-band { fill: #8a8a8a; fill-opacity: 0.25; }
+.chance-stop { fill: none; stroke: #a33c00; stroke-width: 2; }
+.chance-stop-band { fill: #d55e00; fill-opacity: 0.22; }
 .banks { display: grid; grid-template-columns: repeat(4, 1fr); gap: 14px 12px; }
 .chip { display: inline-block; width: 22px; height: 11px; border: 1px solid #333; vertical-align: -1px; margin: 0 5px 0 14px; }
 .chip.run { background: #cbe2f0; border-color: #cbe2f0; margin-left: 0; } .chip.out { background: #0072b2; border-color: #0072b2; }

@@ -94,6 +94,19 @@ impl Svg {
         }
     }
 
+    /// A filled area between an upper and a lower line; points that are not finite are left out.
+    pub fn area(&mut self, class: &str, upper: &[(f64, f64)], lower: &[(f64, f64)]) {
+        let mut path = String::new();
+        let around = upper.iter().chain(lower.iter().rev());
+        for (x, y) in around.filter(|p| p.0.is_finite() && p.1.is_finite()) {
+            let sign = if path.is_empty() { 'M' } else { 'L' };
+            let _ = write!(path, "{sign}{} {}", px(*x), px(*y));
+        }
+        if !path.is_empty() {
+            self.put(format_args!(r#"<path class="{class}" d="{path}Z"/>"#));
+        }
+    }
+
     /// A line of text.
     pub fn text(&mut self, class: &str, anchor: Anchor, x: f64, y: f64, text: &str) {
         let at = match anchor {

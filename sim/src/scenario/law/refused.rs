@@ -15,6 +15,12 @@ const WEIBULL_LEAST: f64 = 0.05;
 /// Least share of a law that its limits may leave.
 const LEAST_SHARE: f64 = 1e-6;
 
+/// A bound to four figures.
+fn short(bound: f64) -> String {
+    let rounded = format!("{bound:.3e}").parse();
+    rounded.unwrap_or(bound).to_string()
+}
+
 /// Why a law of chance cannot be drawn from.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum LawError {
@@ -39,7 +45,7 @@ pub enum LawError {
         value: f64,
     },
     /// A parameter is smaller or larger than can be meant.
-    #[error("{law} law: {name} is {value}; it must be from {from} to {to}")]
+    #[error("{law} law: {name} is {value}; it must be from {} to {}", short(*.from), short(*.to))]
     Beyond {
         /// The law.
         law: &'static str,
@@ -82,9 +88,7 @@ pub enum LawError {
     )]
     Factor(f64),
     /// No law between two ends spreads so far about its mean.
-    #[error(
-        "beta law: sd is {sd}, too large for the mean between its ends; it must be below {most}"
-    )]
+    #[error("beta law: sd is {sd}, too large for the mean between its ends; it must be below {}", short(*.most))]
     Broad {
         /// The standard deviation.
         sd: f64,
@@ -224,7 +228,7 @@ impl Law {
             Law::Exponential { mean } => positive("mean", mean),
             Law::Poisson { mean } => {
                 positive("mean", mean)?;
-                within("mean", mean, (f64::MIN_POSITIVE, LARGEST_COUNT))
+                within("mean", mean, (0.0, LARGEST_COUNT))
             }
             Law::Choice(ref list) => {
                 if list.is_empty() {

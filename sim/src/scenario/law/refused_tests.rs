@@ -104,7 +104,7 @@ fn every_impossible_parameter_is_named_with_what_would_be_right() {
                 mean: 0.5,
                 sd: 0.5,
             },
-            "too large for the mean",
+            "too large for the mean between its ends; it must be below 0.4951",
         ),
         (
             Law::Weibull {
@@ -126,7 +126,7 @@ fn every_impossible_parameter_is_named_with_what_would_be_right() {
         ),
         (
             Law::Poisson { mean: 1e9 },
-            "mean is 1000000000; it must be from",
+            "mean is 1000000000; it must be from 0 to 1000000",
         ),
         (Law::Choice(vec![]), "the list is empty"),
         (

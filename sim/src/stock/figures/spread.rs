@@ -122,8 +122,10 @@ pub fn quantile(rising: &[f64], p: f64) -> f64 {
 }
 
 /// The narrowest pair of places, as far below the quantile's own place as above it (to the nearest half),
-/// whose coverage is at least [`SURE`]; where no pair reaches that, the widest and what it covers; none
-/// where there is no pair at all.
+/// whose coverage is at least [`SURE`].
+///
+/// # Errors
+/// Where no pair reaches that, the widest and what it covers; nothing where there is no pair at all.
 pub fn ranks(n: usize, p: f64) -> Result<Ranks, Option<Ranks>> {
     let Some(law) = u64::try_from(n)
         .ok()
@@ -140,7 +142,7 @@ pub fn ranks(n: usize, p: f64) -> Result<Ranks, Option<Ranks>> {
         Ranks { low, high, covers }
     };
     // Widths go in steps of two from the first that keeps both places whole and apart.
-    let least = if twice % 2 == 0 { 2 } else { 1 };
+    let least = if twice.is_multiple_of(2) { 2 } else { 1 };
     let most = (twice - 2).min(2 * n - twice);
     if most < least {
         return Err(None);
