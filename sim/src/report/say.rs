@@ -110,6 +110,13 @@ pub fn fixed(value: f64, decimals: usize) -> String {
     }
 }
 
+/// A number with at most two digits after the point, and none that say nothing.
+pub fn fixed_short(value: f64) -> String {
+    let text = fixed(value, 2);
+    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
+    text.to_owned()
+}
+
 /// A volume or count to about three figures, thousands set apart by narrow spaces.
 pub fn about(value: f64) -> String {
     let size = value.abs();

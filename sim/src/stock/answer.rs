@@ -12,6 +12,8 @@ const DAY_S: i64 = 86_400;
 pub struct GasAnswer {
     /// Which.
     pub gas: Gas,
+    /// Its place in the ensemble's list.
+    pub place: usize,
     /// What lay in its banks at the start, mol.
     pub start_mol: f64,
     /// The most by which its stock fell below the start, over the days of a job, mol: what must be on board.
@@ -62,13 +64,47 @@ pub struct Answer {
     pub cut_short: Chance,
 }
 
-/// Minimum and heel of each gas, mol.
+/// A minimum that is posted.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Floor {
+    /// Of what, in words.
+    pub words: String,
+    /// The gases whose stock together is held against it; places in the list.
+    pub gases: Vec<usize>,
+    /// How much must lie in their banks, what cannot be drawn with it, mol.
+    pub mol: f64,
+}
+
+/// What the stock is held against.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Floors {
-    /// The minimum that is posted.
-    pub minimum_mol: Vec<f64>,
-    /// What cannot be drawn.
+    /// The minimums that are posted.
+    pub posted: Vec<Floor>,
+    /// What cannot be drawn of each gas, mol.
     pub heel_mol: Vec<f64>,
+}
+
+impl Floors {
+    /// The highest minimum of one gas alone, mol; 0 where there is none.
+    pub fn of_gas(&self, gas: usize) -> f64 {
+        self.posted.iter().filter(|f| f.gases == [gas]).map(|f| f.mol).fold(0.0, f64::max)
+    }
+
+    /// What cannot be drawn of a gas, mol.
+    pub fn heel(&self, gas: usize) -> f64 {
+        self.heel_mol.get(gas).copied().unwrap_or(0.0)
+    }
+
+    /// Whether a stock is below one of the minimums; `left` gives what is left of a gas, mol.
+    pub fn met(&self, left: &dyn Fn(usize) -> f64) -> bool {
+        self.posted.iter().any(|f| f.gases.iter().map(|g| left(*g)).sum::<f64>() < f.mol)
+    }
+
+    /// The same for the minimums that a gas has part in.
+    pub fn met_by(&self, gas: usize, left: &dyn Fn(usize) -> f64) -> bool {
+        let its = self.posted.iter().filter(|f| f.gases.contains(&gas));
+        its.clone().any(|f| f.gases.iter().map(|g| left(*g)).sum::<f64>() < f.mol)
+    }
 }
 
 /// Stock of a gas at the end of a day; what it was last where the list ends sooner.
@@ -89,25 +125,25 @@ pub fn demand_mol(job: &Replicate, gases: usize, gas: usize) -> f64 {
 pub fn answer(ensemble: &Ensemble, jobs: &[Replicate], asked: (u64, u64), floors: &Floors) -> Answer {
     let gases = ensemble.gases.len();
     let days = ensemble.days();
-    let floor = |list: &[f64], g: usize| list.get(g).copied().unwrap_or(0.0);
     let each = |(g, gas): (usize, &Gas)| {
         let demand: Vec<f64> = jobs.iter().map(|r| demand_mol(r, gases, g)).collect();
         let drawn: f64 = jobs.iter().flat_map(|r| &r.drawn).filter(|d| usize::from(d.gas) == g).map(|d| d.mol).sum();
-        let (minimum_mol, heel_mol) = (floor(&floors.minimum_mol, g), floor(&floors.heel_mol, g));
+        let heel_mol = floors.heel(g);
         (drawn > 0.0).then(|| GasAnswer {
             start_mol: jobs.first().map_or(0.0, |r| left_mol(r, gases, g, 0)),
             purposes: purposes(jobs, g),
             returned: spread(&jobs.iter().map(|r| r.returned.iter().filter(|d| usize::from(d.gas) == g).map(|d| d.mol).sum()).collect::<Vec<f64>>()),
             days: fan(jobs, gases, g, days),
-            chance: chances(jobs, days, &|r, day| left_mol(r, gases, g, day) < minimum_mol, &|r, day| left_mol(r, gases, g, day) < heel_mol),
+            chance: chances(jobs, days, &|r, day| floors.met_by(g, &|g| left_mol(r, gases, g, day)), &|r, day| left_mol(r, gases, g, day) < heel_mol),
             pulls: pulls(&ensemble.sources, jobs, &demand),
             demand: spread(&demand),
-            minimum_mol,
+            minimum_mol: floors.of_gas(g),
             heel_mol,
+            place: g,
             gas: gas.clone(),
         })
     };
-    let below = |r: &Replicate, day: usize| (0..gases).any(|g| left_mol(r, gases, g, day) < floor(&floors.minimum_mol, g));
+    let below = |r: &Replicate, day: usize| floors.met(&|g| left_mol(r, gases, g, day));
     let stopped = |r: &Replicate, day: usize| r.stopped_s.is_some_and(|s| s <= day as i64 * DAY_S);
     let count = |is: &dyn Fn(&Replicate) -> bool| Chance::of(jobs.iter().filter(|r| is(r)).count() as u64, jobs.len() as u64);
     Answer {

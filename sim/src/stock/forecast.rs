@@ -6,7 +6,7 @@
 //! input by itself; the laws are bent by that ([`Bent`]). Jobs are then run whole under the bent laws, and
 //! what they draw after the present is taken from what truly lies in the banks.
 
-use super::{Bent, ChanceDay, Dealer, Dealt, Ensemble, FanDay, Replicate, USES, Use, chances, only};
+use super::{Bent, ChanceDay, Dealer, Dealt, Ensemble, FanDay, Floors, Replicate, USES, Use, chances, only};
 use crate::gas::state;
 use crate::plant::Bank;
 use crate::scenario::{Present, Source, Varied};
@@ -249,7 +249,7 @@ pub struct Forecast {
 }
 
 /// The forecast of jobs run under bent laws, from what truly lies in the banks.
-pub fn forecast(ensemble: &Ensemble, jobs: &[Replicate], present: &Present, now_mol: &[f64], minimum_mol: &[f64], heel_mol: &[f64]) -> Forecast {
+pub fn forecast(ensemble: &Ensemble, jobs: &[Replicate], present: &Present, now_mol: &[f64], floors: &Floors) -> Forecast {
     let gases = ensemble.gases.len();
     let days = ensemble.days();
     let (today, part) = (present.at_s / DAY_S, (present.at_s % DAY_S) as f64 / DAY_S as f64);
@@ -272,17 +272,17 @@ pub fn forecast(ensemble: &Ensemble, jobs: &[Replicate], present: &Present, now_
         })
         .collect();
     let boat_day = present.boat_s.map_or(days, |b| usize::try_from((b + DAY_S - 1) / DAY_S).unwrap_or(days)).min(days);
-    let below = |floors: &[f64], r: &Replicate, g: usize, day: usize| {
-        day > today && super::left_mol(r, gases, g, day) < floors.get(g).copied().unwrap_or(0.0)
-    };
+    let left = |r: &Replicate, g: usize, day: usize| super::left_mol(r, gases, g, day);
     let of_gas = |g: usize| {
-        let rows = chances(&moved, days, &|r, d| below(minimum_mol, r, g, d), &|r, d| below(heel_mol, r, g, d));
+        let low = |r: &Replicate, d: usize| d > today && floors.met_by(g, &|g| left(r, g, d));
+        let rows = chances(&moved, days, &low, &|_, _| false);
         rows.get(boat_day).map_or(super::Chance::of(0, moved.len() as u64), |row| row.minimum)
     };
-    let any = |floors: &[f64], r: &Replicate, d: usize| (0..gases).any(|g| below(floors, r, g, d));
+    let low = |r: &Replicate, d: usize| d > today && floors.met(&|g| left(r, g, d));
+    let empty = |r: &Replicate, d: usize| d > today && (0..gases).any(|g| left(r, g, d) < floors.heel(g));
     Forecast {
         days: (0..gases).map(|g| super::fan(&moved, gases, g, days).split_off(today.min(days))).collect(),
-        chance: chances(&moved, days, &|r, d| any(minimum_mol, r, d), &|r, d| any(heel_mol, r, d)).split_off(today.min(days)),
+        chance: chances(&moved, days, &low, &empty).split_off(today.min(days)),
         before_boat: (0..gases).map(of_gas).collect(),
         boat_day,
     }

@@ -7,6 +7,7 @@
 mod answer;
 mod batch;
 mod bent;
+mod compare;
 mod deal;
 mod ensemble;
 mod figures;
@@ -18,6 +19,7 @@ mod tally;
 pub use answer::*;
 pub use batch::*;
 pub use bent::*;
+pub use compare::*;
 pub use deal::*;
 pub use ensemble::*;
 pub use figures::*;

@@ -43,6 +43,21 @@ impl FanDay {
             least: rising.first().copied().unwrap_or(f64::NAN),
         }
     }
+
+    /// The same in another unit.
+    pub fn scaled(&self, by: f64) -> FanDay {
+        FanDay {
+            day: self.day,
+            p01: self.p01 * by,
+            p05: self.p05 * by,
+            p20: self.p20 * by,
+            p50: self.p50 * by,
+            p80: self.p80 * by,
+            p95: self.p95 * by,
+            p99: self.p99 * by,
+            least: self.least * by,
+        }
+    }
 }
 
 /// Chances that something has come by the end of a day.

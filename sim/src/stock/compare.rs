@@ -1,0 +1,35 @@
+//! What if: the same jobs, drawn alike, with inputs set otherwise; told as the difference job by job.
+
+use super::{Gas, Replicate, Spread, demand_mol, spread};
+
+/// What a change of inputs does to the demand of one gas.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Difference {
+    /// Which gas.
+    pub gas: Gas,
+    /// Demand as the scenario has it, mol.
+    pub base: Spread,
+    /// Demand with the inputs set, mol.
+    pub changed: Spread,
+    /// Changed less base, job by job, mol.
+    pub by: Spread,
+}
+
+/// Gas by gas over the jobs that both have; gases that neither draws are left out.
+pub fn compare(gases: &[Gas], base: &[Replicate], changed: &[Replicate]) -> Vec<Difference> {
+    let pairs: Vec<(&Replicate, &Replicate)> = base
+        .iter()
+        .filter_map(|b| {
+            let at = changed.binary_search_by_key(&b.number, |c| c.number).ok()?;
+            Some((b, &changed[at]))
+        })
+        .collect();
+    let each = |(g, gas): (usize, &Gas)| {
+        let of = |r: &Replicate| demand_mol(r, gases.len(), g);
+        let (from, to): (Vec<f64>, Vec<f64>) = pairs.iter().map(|(b, c)| (of(b), of(c))).unzip();
+        let by: Vec<f64> = from.iter().zip(&to).map(|(b, c)| c - b).collect();
+        let drawn = from.iter().chain(&to).any(|mol| *mol > 0.0);
+        drawn.then(|| Difference { gas: gas.clone(), base: spread(&from), changed: spread(&to), by: spread(&by) })
+    };
+    gases.iter().enumerate().filter_map(each).collect()
+}
