@@ -155,13 +155,17 @@ impl GasMinimum {
             GasMinimum::ChamberKeeps { .. } => "oxygen N q_O t; absorbent N q_C t / c",
             GasMinimum::Bypass | GasMinimum::Masks { .. } => "N q P t",
             GasMinimum::LeastSupply { .. } => "q P",
-            GasMinimum::BailOut { .. } => "t = V (p_fill \u{2212} P \u{2212} p_reg) / (q P); L = v t",
+            GasMinimum::BailOut { .. } => {
+                "t = V (p_fill \u{2212} P \u{2212} p_reg) / (q P); L = v t"
+            }
             GasMinimum::EscapeSets { .. } => "N q t",
             GasMinimum::LockRuns => "V D/10",
             GasMinimum::Bill { .. } => {
                 "K [V D/10 (1 \u{2212} C); V D/10 C; d k V P; N q_O d; V_b \u{394}D/10 n; n q P t (1 \u{2212} R); oxygen of the decompression]"
             }
-            GasMinimum::MaskFlow { .. } | GasMinimum::DiverFlow { .. } | GasMinimum::Ask { .. } => "",
+            GasMinimum::MaskFlow { .. } | GasMinimum::DiverFlow { .. } | GasMinimum::Ask { .. } => {
+                ""
+            }
         }
     }
 
@@ -179,7 +183,9 @@ impl GasMinimum {
             | GasMinimum::LeastSupply { flow }
             | GasMinimum::BailOut { flow, .. }
             | GasMinimum::EscapeSets { flow, .. } => vec![*flow],
-            GasMinimum::DiverFlow { at_work: (a, b, c), .. } => vec![*a, *b, *c],
+            GasMinimum::DiverFlow {
+                at_work: (a, b, c), ..
+            } => vec![*a, *b, *c],
             _ => Vec::new(),
         };
         let silent = matches!(self, GasMinimum::Ask { question, evidence, .. }
@@ -199,37 +205,91 @@ impl GasMinimum {
 impl Printed for GasMinimum {
     fn printed(&self) -> String {
         match self {
-            GasMinimum::PressAgain { times } => format!("{times} times the gas that presses the chambers to their deepest depth of use"),
-            GasMinimum::BellKeeps { time, beyond_the_dive, to } => {
-                let from = if *beyond_the_dive { " beyond the planned dive" } else { "" };
+            GasMinimum::PressAgain { times } => format!(
+                "{times} times the gas that presses the chambers to their deepest depth of use"
+            ),
+            GasMinimum::BellKeeps {
+                time,
+                beyond_the_dive,
+                to,
+            } => {
+                let from = if *beyond_the_dive {
+                    " beyond the planned dive"
+                } else {
+                    ""
+                };
                 let depth = to.map(|d| format!(", down to {d}")).unwrap_or_default();
                 format!("the bell keeps its people {time}{from}{depth}")
             }
-            GasMinimum::ChamberKeeps { time } => format!("back-up of the chambers' life support for {time}"),
-            GasMinimum::SeveredUmbilical { only_means, otherwise, retrievals } => format!(
+            GasMinimum::ChamberKeeps { time } => {
+                format!("back-up of the chambers' life support for {time}")
+            }
+            GasMinimum::SeveredUmbilical {
+                only_means,
+                otherwise,
+                retrievals,
+            } => format!(
                 "the bell keeps its people {only_means} where the umbilical is the only means of retrieval, else {otherwise} and {retrievals} times the retrieval"
             ),
-            GasMinimum::Bypass => "open-circuit gas at hand while reclaim or a blender is in use".to_owned(),
-            GasMinimum::Masks { time, on_top_of_other_reserves } => {
-                let top = if *on_top_of_other_reserves { ", on top of other reserves" } else { "" };
+            GasMinimum::Bypass => {
+                "open-circuit gas at hand while reclaim or a blender is in use".to_owned()
+            }
+            GasMinimum::Masks {
+                time,
+                on_top_of_other_reserves,
+            } => {
+                let top = if *on_top_of_other_reserves {
+                    ", on top of other reserves"
+                } else {
+                    ""
+                };
                 format!("{time} on masks for each diver{top}")
             }
             GasMinimum::MaskFlow { flow } => format!("{flow} to a mask at rest, at depth"),
-            GasMinimum::DiverFlow { at_work: (light, moderate, heavy), coming_up, free_flow } => {
-                let up = coming_up.map(|f| format!("; coming up {f}")).unwrap_or_default();
-                let free = free_flow.map(|(a, b, c)| format!("; free flow {a}, {b}, {c}")).unwrap_or_default();
-                format!("demand at light, moderate, heavy work {light}, {moderate}, {heavy}{up}{free}")
+            GasMinimum::DiverFlow {
+                at_work: (light, moderate, heavy),
+                coming_up,
+                free_flow,
+            } => {
+                let up = coming_up
+                    .map(|f| format!("; coming up {f}"))
+                    .unwrap_or_default();
+                let free = free_flow
+                    .map(|(a, b, c)| format!("; free flow {a}, {b}, {c}"))
+                    .unwrap_or_default();
+                format!(
+                    "demand at light, moderate, heavy work {light}, {moderate}, {heavy}{up}{free}"
+                )
             }
             GasMinimum::LeastSupply { flow } => format!("at least {flow} to each diver, at depth"),
-            GasMinimum::BailOut { flow, return_m_min } => format!("bail-out at {flow}, way back at {return_m_min} m/min"),
-            GasMinimum::EscapeSets { time, flow } => format!("{time} at {flow} for each escape set"),
+            GasMinimum::BailOut { flow, return_m_min } => {
+                format!("bail-out at {flow}, way back at {return_m_min} m/min")
+            }
+            GasMinimum::EscapeSets { time, flow } => {
+                format!("{time} at {flow} for each escape set")
+            }
             GasMinimum::LockRuns => "V D/10 a run of a lock, unless it is recovered".to_owned(),
-            GasMinimum::Bill { times, reconstruction } => {
-                let how = if *reconstruction { "a reconstruction, equations not seen: " } else { "" };
+            GasMinimum::Bill {
+                times,
+                reconstruction,
+            } => {
+                let how = if *reconstruction {
+                    "a reconstruction, equations not seen: "
+                } else {
+                    ""
+                };
                 format!("{how}the job's gas term by term, {times} times the sum")
             }
-            GasMinimum::Ask { question, evidence, in_scenario, .. } => {
-                format!("{question} Evidence: {evidence} In the scenario: {}.", in_scenario.words())
+            GasMinimum::Ask {
+                question,
+                evidence,
+                in_scenario,
+                ..
+            } => {
+                format!(
+                    "{question} Evidence: {evidence} In the scenario: {}.",
+                    in_scenario.words()
+                )
             }
         }
     }
@@ -262,9 +322,13 @@ mod tests {
     #[test]
     fn figures_that_cannot_be_meant_are_refused() {
         let set = |figures: &str| {
-            let row = format!("(id: \"x\", source: (document: \"a document\", status: Seen), figures: {figures})");
+            let row = format!(
+                "(id: \"x\", source: (document: \"a document\", status: Seen), figures: {figures})"
+            );
             let text = format!("(format: 1, name: \"x\", title: \"x\", gas_minimums: [{row}])");
-            RuleSet::from_ron(&text, "x.ron").map(drop).map_err(|e| e.to_string())
+            RuleSet::from_ron(&text, "x.ron")
+                .map(drop)
+                .map_err(|e| e.to_string())
         };
         assert_eq!(set("PressAgain(times: 2)"), Ok(()));
         for (figures, why) in [
@@ -273,7 +337,10 @@ mod tests {
             ("LeastSupply(flow: \"0 L/min\")", "more than nothing"),
             ("Masks(time: \"4 d\")", "on_top_of_other_reserves"),
             ("Mask(time: \"4 h\")", "did you mean"),
-            ("Ask(topic: Losses, question: \"\", evidence: \"x\", in_scenario: Yes)", "has words"),
+            (
+                "Ask(topic: Losses, question: \"\", evidence: \"x\", in_scenario: Yes)",
+                "has words",
+            ),
         ] {
             let error = set(figures).expect_err(figures);
             assert!(error.contains(why), "{error}");

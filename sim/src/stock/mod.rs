@@ -6,6 +6,7 @@
 
 mod gases;
 mod replicate;
+pub mod reserve;
 
 pub use gases::*;
 pub use replicate::*;
