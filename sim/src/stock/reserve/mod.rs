@@ -18,6 +18,7 @@ mod lines;
 mod posted;
 mod terms;
 mod totals;
+mod whole;
 mod worked;
 
 pub use asked::{Answer, Asked};
