@@ -32,6 +32,9 @@ built_in![
     "brazil-2025",
     "canada",
     "canada-nl",
+    "united-states",
+    "industry",
+    "china-2021",
 ];
 
 /// A rule file that cannot be used. Line and column count from 1, columns in characters.
@@ -285,6 +288,10 @@ impl RuleSet {
         }
         if let Some(row) = self.work_oxygen.iter().find(|row| !row.figures.in_order()) {
             return fail(&row.id, "durations rise and their oxygen falls");
+        }
+        let wrong = |row: &Row<super::GasMinimum>| Some((row.id.clone(), row.figures.wrong()?));
+        if let Some((id, why)) = self.gas_minimums.iter().find_map(wrong) {
+            return fail(&id, why);
         }
         for row in &self.climate {
             let depths: Vec<f64> = row.figures.bands.iter().map(|b| b.0.plain(feet)).collect();

@@ -10,6 +10,7 @@ mod backwards;
 mod bleeding;
 pub mod bleeding_table;
 pub mod excursion;
+pub mod gas_minimums;
 pub mod limits;
 pub mod living;
 mod load;
@@ -25,6 +26,7 @@ pub mod working;
 pub mod written;
 
 pub use answers::*;
+pub use gas_minimums::{GasMinimum, InScenario, Topic};
 pub use load::{FORMAT, LARGEST_FILE, RuleError, builtin, builtin_names, builtin_text};
 pub use model::*;
 pub use refusal::{Missing, MissingRow, Question, RuleRefusal};

@@ -26,6 +26,13 @@ pub trait Printed {
     fn printed(&self) -> String;
 }
 
+impl<T: Printed> Row<T> {
+    /// The figures in words, with units.
+    pub fn words(&self) -> String {
+        self.figures.printed()
+    }
+}
+
 impl<T> Row<T> {
     /// Whether a job that accepts these ids may use the row.
     pub fn usable(&self, accepted: &[String]) -> Result<&T, MissingRow> {

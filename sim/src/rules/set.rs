@@ -2,6 +2,7 @@
 
 use super::bleeding_table::{DecompressionScheme, StartFigures};
 use super::excursion::{ExcursionCurve, ExcursionTravel};
+use super::gas_minimums::GasMinimum;
 use super::limits::LimitFigures;
 use super::living::{
     Between, ClimateTable, HygieneFigures, IntervalFigures, OxygenRange, PerPerson, StoodFigures,
@@ -101,6 +102,8 @@ pub struct RuleSet {
     pub(super) co2_actual: Vec<Row<PerPerson>>,
     #[serde(default)]
     pub(super) o2_sizing: Vec<Row<PerPerson>>,
+    #[serde(default)]
+    pub(super) gas_minimums: Vec<Row<GasMinimum>>,
     /// What the document holds that was not seen.
     #[serde(default)]
     pub(super) not_seen: Vec<NotSeen>,
@@ -171,6 +174,7 @@ impl RuleSet {
         lines.rows("carbon dioxide per person, sizing", &self.co2_sizing);
         lines.rows("carbon dioxide per person, measured", &self.co2_actual);
         lines.rows("oxygen per person, sizing", &self.o2_sizing);
+        lines.rows("gas minimum", &self.gas_minimums);
         lines.all
     }
 

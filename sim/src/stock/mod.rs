@@ -15,6 +15,7 @@ mod forecast;
 mod gases;
 mod replicate;
 mod tally;
+pub mod reserve;
 
 pub use answer::*;
 pub use batch::*;

@@ -41,6 +41,27 @@ pub fn bibs_m3(people: f64, l_min: f64, depth_msw: f64) -> f64 {
     people * l_min * 1e-3 * school_bar(depth_msw) * 240.0
 }
 
+/// Gas that presses a volume from the surface to a depth, m3: `V D/10`.
+///
+/// Boyle's law, derived. `volume_m3` is geometric.
+pub fn press_m3(volume_m3: f64, depth_msw: f64) -> f64 {
+    volume_m3 * depth_msw / 10.0
+}
+
+/// Gas that people breathe at a depth, m3: `N q P t`. The flow is the caller's, L/min at depth.
+///
+/// Boyle's law, derived.
+pub fn breathed_m3(people: f64, l_min: f64, depth_msw: f64, time_s: f64) -> f64 {
+    people * l_min * 1e-3 * school_bar(depth_msw) * time_s / 60.0
+}
+
+/// Gas that a vessel leaks at a depth, m3: `k V P t`, where `share_per_day` of its gas goes in a day.
+///
+/// Derived. The share is the caller's: no measurement is public.
+pub fn leak_m3(volume_m3: f64, depth_msw: f64, share_per_day: f64, time_s: f64) -> f64 {
+    share_per_day * volume_m3 * school_bar(depth_msw) * time_s / 86_400.0
+}
+
 /// Least a supply must deliver to one diver, L/min of free gas: `62.5 P`.
 ///
 /// Canada-NL, SOR/2021-247, 172(1)(k), seen.
@@ -53,8 +74,19 @@ pub fn least_supply_l_min(depth_msw: f64) -> f64 {
 /// Brazil, NORMAM-222 of January 2025, seen (surface-supplied section): 40 L/min, the fill less
 /// depth and the regulator's working pressure. Bottle in L, pressures in bar.
 pub fn bail_out_s(bottle_l: f64, fill_bar: f64, regulator_bar: f64, depth_msw: f64) -> f64 {
+    bail_out_at_s(bottle_l, fill_bar, regulator_bar, depth_msw, BAIL_OUT_L_MIN)
+}
+
+/// The same at a breathing of the caller's, L/min at depth.
+pub fn bail_out_at_s(
+    bottle_l: f64,
+    fill_bar: f64,
+    regulator_bar: f64,
+    depth_msw: f64,
+    l_min: f64,
+) -> f64 {
     let ambient = school_bar(depth_msw);
-    (bottle_l * (fill_bar - ambient - regulator_bar)).max(0.0) / (BAIL_OUT_L_MIN * ambient) * 60.0
+    (bottle_l * (fill_bar - ambient - regulator_bar)).max(0.0) / (l_min * ambient) * 60.0
 }
 
 /// Longest umbilical that a bail-out covers, m: return at 10 m/min.

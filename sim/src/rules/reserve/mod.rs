@@ -6,11 +6,13 @@
 //! units (fsw, 33 to the atmosphere; ft3; psi, 14.7 to the atmosphere), because their printed answers
 //! hang on them.
 
+mod bill;
 mod bottles;
 mod handbook;
 mod minimums;
 mod oxygen;
 
+pub use bill::*;
 pub use bottles::*;
 pub use handbook::*;
 pub use minimums::*;
@@ -116,6 +118,15 @@ pub const FORMULAS: &[Formula] = &[
         Status::Seen,
     ),
     of("lock_cycle_m3", "V D/10", "Boyle's law", Status::Derived),
+    of("press_m3", "V D/10", "Boyle's law", Status::Derived),
+    of("breathed_m3", "N q P t", "Boyle's law", Status::Derived),
+    of("leak_m3", "k V P t", "Boyle's law", Status::Derived),
+    of(
+        "bill_of_gas",
+        "V D/10 (1 - C) + V D/10 C + d k V P + N q_O d + V_b dD/10 n + n N q P t (1 - R) + V p ln((P1 - p)/(P2 - p))",
+        "GB 18985-2021, 5.6: inputs seen, equations not (a reconstruction)",
+        Status::Derived,
+    ),
     of(
         "person_sizing_m3",
         "N 0.5 L/min t",
