@@ -2,7 +2,8 @@
 //! fields are written `Leak(bore: "3 mm")`, which the schema describes as `{"Leak": {"bore": "3 mm"}}`.
 
 use super::file::{
-    CrewFile, FaultsFile, JobFile, PlanFile, SiteFile, SpreadFile, StockFile, WorkFile,
+    CrewFile, FaultsFile, JobFile, PlanFile, SiteFile, SpreadFile, StockFile, SupplierFile,
+    WorkFile,
 };
 use crate::rules::RuleSet;
 
@@ -27,6 +28,8 @@ pub enum SchemaOf {
     Work,
     /// A set of faults.
     Faults,
+    /// A supplier's list.
+    Supplier,
 }
 
 /// The schema of a kind of file.
@@ -41,5 +44,6 @@ pub fn schema(of: SchemaOf) -> schemars::Schema {
         SchemaOf::Plan => schemars::schema_for!(PlanFile),
         SchemaOf::Work => schemars::schema_for!(WorkFile),
         SchemaOf::Faults => schemars::schema_for!(FaultsFile),
+        SchemaOf::Supplier => schemars::schema_for!(SupplierFile),
     }
 }

@@ -6,6 +6,7 @@
 
 mod gases;
 mod replicate;
+pub mod supply;
 
 pub use gases::*;
 pub use replicate::*;

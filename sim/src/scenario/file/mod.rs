@@ -11,6 +11,7 @@ mod simple;
 mod site;
 mod spread;
 mod stock;
+mod supplier;
 mod work;
 
 pub use crew::*;
@@ -22,4 +23,5 @@ pub use simple::*;
 pub use site::*;
 pub use spread::*;
 pub use stock::*;
+pub use supplier::*;
 pub use work::*;
