@@ -155,9 +155,10 @@ mod tests {
         let after = |s: &Standing| Standing { gauge_pa: step.gauge_pa, ..s.clone() }.mol(&mix, SURFACE_PA);
         assert_relative_eq!(after(&a) + after(&b), a.mol(&mix, SURFACE_PA) + b.mol(&mix, SURFACE_PA), max_relative = 1e-12);
         assert_relative_eq!(after(&b) - b.mol(&mix, SURFACE_PA), step.moved_mol, max_relative = 1e-9);
-        // By Boyle's law 166 bar; the real gas, stiffer the denser it is, comes within a bar of it.
-        assert!((step.gauge_pa / 1e5 - 166.0).abs() < 1.0, "{}", step.gauge_pa);
-        assert_eq!(decant(&mix, &a, &a, SURFACE_PA).moved_mol.abs() < 1e-6, true);
+        // By Boyle's law 166 bar. With Z = 1.095 at 200 bar (helium near 290 K, reference equation of state), Z
+        // rising straight from 1, 163.9 bar: 0.8 f(200) + 0.2 f(30) = f(p), f = p/Z.
+        assert!((step.gauge_pa / 1e5 - 163.9).abs() < 0.3, "{}", step.gauge_pa);
+        assert!(decant(&mix, &a, &a, SURFACE_PA).moved_mol.abs() < 1e-6);
     }
 
     #[test]
@@ -183,8 +184,11 @@ mod tests {
         let got = boosted(&mix, &heel, 6, 200e5, &booster, SURFACE_PA).expect("some");
         assert_eq!((got.drawn, got.filled), (5, 1));
         assert_relative_eq!(got.left_gauge_pa, 10e5);
+        // Five heels down to 10 bar are a little more than one bank takes from its heel to 200 bar.
         let each = heel.mol(&mix, SURFACE_PA) - bank(10.0, 3.2).mol(&mix, SURFACE_PA);
-        assert_relative_eq!(got.recovered_mol, 5.0 * each, max_relative = 1e-12);
+        let room = bank(200.0, 3.2).mol(&mix, SURFACE_PA) - heel.mol(&mix, SURFACE_PA);
+        assert!(room < 5.0 * each && room > 4.0 * each);
+        assert_relative_eq!(got.recovered_mol, room, max_relative = 1e-12);
         assert!((0.5..0.75).contains(&got.share) && got.time_s > 3600.0);
         assert_eq!(boosted(&mix, &heel, 1, 200e5, &booster, SURFACE_PA), None);
         assert_eq!(boosted(&mix, &bank(8.0, 3.2), 6, 200e5, &booster, SURFACE_PA), None);
