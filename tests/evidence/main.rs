@@ -14,6 +14,7 @@ mod rules_matrix;
 mod rules_reserve;
 mod rules_school;
 mod rules_working;
+mod stock_bottles;
 mod stock_statistics;
 mod units;
 mod weather;

@@ -1,4 +1,4 @@
-//! What is carried in the program: jobs, spreads and tables of waves. All invented but the measured
+//! What is carried in the program: jobs, spreads, suppliers' lists and tables of waves. All invented but the measured
 //! tables, which name their source.
 
 /// A thing carried in the program.
@@ -39,6 +39,11 @@ pub const SPREADS: &[BuiltIn] = carried!("spreads", ".ron", [
     "six-man": "One living chamber, transfer lock, two-man bell, rescue chamber",
     "nine-man": "One living chamber, transfer chamber, three-man bell, rescue chamber",
     "twelve-man": "Two living chambers with a transfer chamber each, a passage between, one trunk, two-man bell",
+]);
+
+/// The suppliers' lists.
+pub const SUPPLIERS: &[BuiltIn] = carried!("suppliers", ".ron", [
+    "north-quay": "Bottles, quads and tubes from an invented quay; every price and mass assumed",
 ]);
 
 /// The tables of waves.

@@ -2,8 +2,8 @@
 //! fields are written `Leak(bore: "3 mm")`, which the schema describes as `{"Leak": {"bore": "3 mm"}}`.
 
 use super::file::{
-    CrewFile, FaultsFile, JobFile, PlanFile, SiteFile, SpreadFile, StockFile,
-    StudyFile, WorkFile,
+    CrewFile, FaultsFile, JobFile, PlanFile, SiteFile, SpreadFile, StockFile, StudyFile,
+    SupplierFile, WorkFile,
 };
 use crate::rules::RuleSet;
 
@@ -30,6 +30,8 @@ pub enum SchemaOf {
     Faults,
     /// What a study of the stock varies.
     Study,
+    /// A supplier's list.
+    Supplier,
 }
 
 /// The schema of a kind of file.
@@ -45,5 +47,6 @@ pub fn schema(of: SchemaOf) -> schemars::Schema {
         SchemaOf::Work => schemars::schema_for!(WorkFile),
         SchemaOf::Faults => schemars::schema_for!(FaultsFile),
         SchemaOf::Study => schemars::schema_for!(StudyFile),
+        SchemaOf::Supplier => schemars::schema_for!(SupplierFile),
     }
 }

@@ -16,6 +16,7 @@ mod gases;
 mod replicate;
 mod tally;
 pub mod reserve;
+pub mod supply;
 
 pub use answer::*;
 pub use batch::*;

@@ -13,6 +13,7 @@ mod site;
 mod spread;
 mod stock;
 mod study;
+mod supplier;
 mod work;
 
 pub use crew::*;
@@ -26,4 +27,5 @@ pub use site::*;
 pub use spread::*;
 pub use stock::*;
 pub use study::*;
+pub use supplier::*;
 pub use work::*;

@@ -4,6 +4,7 @@ mod built_in;
 mod parts;
 mod plans;
 mod reading;
+mod supplier;
 mod work;
 
 use super::*;
