@@ -14,6 +14,8 @@ pub struct Study {
     pub reserve: Vec<String>,
     /// What the supplier offers, by name or path.
     pub supplier: Option<String>,
+    /// The planner's own figures for minimum stocks.
+    pub planner: Planner,
     /// Oxygen for burning: free gas in an hour in the water, m3, and where the figure is from.
     pub burning: Option<(f64, String)>,
 }
@@ -21,8 +23,27 @@ pub struct Study {
 impl Default for Study {
     /// Nothing is drawn, and 95 of 100 jobs are covered (house rule).
     fn default() -> Self {
-        Study { sources: Vec::new(), covered: 0.95, reserve: Vec::new(), supplier: None, burning: None }
+        Study { sources: Vec::new(), covered: 0.95, reserve: Vec::new(), supplier: None, planner: Planner::default(), burning: None }
     }
+}
+
+/// The planner's own figures for minimum stocks; none where he gave none.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[expect(missing_docs, reason = "the grammar's field of the same name says what it is")]
+pub struct Planner {
+    pub recover_s: Option<f64>,
+    pub retrieval_s: Option<f64>,
+    pub second_means: Option<bool>,
+    pub diver_l_min: Option<f64>,
+    pub mask_l_min: Option<f64>,
+    pub escape_sets: Option<f64>,
+    pub bail_out_l: Option<f64>,
+    pub bail_out_bar: Option<f64>,
+    pub bail_out_regulator_bar: Option<f64>,
+    pub people: Option<f64>,
+    pub over_bottom_bar: Option<f64>,
+    pub regulator_bar: Option<f64>,
+    pub dive_s: Option<f64>,
 }
 
 /// One named source of chance.

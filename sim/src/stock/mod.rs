@@ -7,6 +7,7 @@
 mod answer;
 mod batch;
 mod bent;
+mod bill;
 mod compare;
 mod deal;
 mod ensemble;
@@ -21,6 +22,7 @@ pub mod supply;
 pub use answer::*;
 pub use batch::*;
 pub use bent::*;
+pub use bill::*;
 pub use compare::*;
 pub use deal::*;
 pub use ensemble::*;

@@ -4,11 +4,11 @@
 use super::{Names, Part, faults};
 use crate::plant::Steel;
 use crate::scenario::complaint::{Wrong, did_you_mean, nearest};
-use crate::scenario::file::{BreakdownFile, ChanceOf, DrawnFile, LawFile, StudyFile, UncertainFile};
+use crate::scenario::file::{BreakdownFile, ChanceOf, DrawnFile, LawFile, PlannerFile, StudyFile, UncertainFile};
 use crate::scenario::law::{Law, Spreading};
 use crate::scenario::overlay::{number_of, wide};
 use crate::scenario::read::{Desk, Sheet};
-use crate::scenario::study::{Chance, DrawnFor, Source, Study, Varied};
+use crate::scenario::study::{Chance, DrawnFor, Planner, Source, Study, Varied};
 use crate::rules;
 
 /// The study of a job; nothing is drawn where there is none.
@@ -59,8 +59,44 @@ pub fn study(part: Option<&Part<StudyFile>>, names: &Names, steel: &Steel, desk:
         covered: file.covered.0,
         reserve: file.reserve.clone(),
         supplier: file.supplier.clone(),
+        planner: planner(&file.planner, sheet, desk),
         burning: file.burning.as_ref().map(|b| (b.m3_per_hour.0, b.source.clone())),
     }
+}
+
+fn planner(p: &PlannerFile, sheet: &Sheet, desk: &mut Desk) -> Planner {
+    let bar = |g: crate::units::text::Gauge| g.0 / 1e5;
+    let made = Planner {
+        recover_s: p.recover_divers.map(|t| t.0 as f64),
+        retrieval_s: p.retrieve_bell.map(|t| t.0 as f64),
+        second_means: p.second_means,
+        diver_l_min: p.diver_l_min.map(|n| n.0),
+        mask_l_min: p.mask_l_min.map(|n| n.0),
+        escape_sets: p.escape_sets.map(|n| n.0),
+        bail_out_l: p.bail_out_l.map(|n| n.0),
+        bail_out_bar: p.bail_out_fill.map(bar),
+        bail_out_regulator_bar: p.bail_out_regulator.map(bar),
+        people: p.people.map(|n| n.0),
+        over_bottom_bar: p.over_bottom.map(bar),
+        regulator_bar: p.regulator.map(bar),
+        dive_s: p.dive.map(|t| t.0 as f64),
+    };
+    let within = [
+        ("diver_l_min", made.diver_l_min, 5.0, 300.0),
+        ("mask_l_min", made.mask_l_min, 5.0, 300.0),
+        ("escape_sets", made.escape_sets, 0.0, 1000.0),
+        ("bail_out_l", made.bail_out_l, 0.5, 200.0),
+        ("people", made.people, 1.0, 100.0),
+        ("over_bottom", made.over_bottom_bar, 0.0, 100.0),
+        ("regulator", made.regulator_bar, 0.0, 100.0),
+    ];
+    for (field, value, low, high) in within {
+        if value.is_some_and(|v| !(low..=high).contains(&v)) {
+            let words = format!("lies between {low} and {high}");
+            desk.complain(sheet, &format!("planner.{field}"), Wrong::Value(format!("{field} {words}")));
+        }
+    }
+    made
 }
 
 fn says_source(source: &str, path: &str, sheet: &Sheet, desk: &mut Desk) {

@@ -2,7 +2,7 @@
 //! instruments drawn anew, breakdowns, and how sure one wants to be.
 
 use super::{FaultWhat, Number};
-use crate::units::text::{Duration, Share};
+use crate::units::text::{Duration, Gauge, Share};
 use schemars::JsonSchema;
 use serde::Deserialize;
 
@@ -31,9 +31,44 @@ pub struct StudyFile {
     /// What the supplier offers: the name of a built-in list, or a path.
     #[serde(default)]
     pub supplier: Option<String>,
+    /// The planner's own figures for minimum stocks.
+    #[serde(default)]
+    pub planner: PlannerFile,
     /// Oxygen that a torch burns in an hour in the water at a task whose gas is oxygen, as free gas.
     #[serde(default)]
     pub burning: Option<BurningFile>,
+}
+
+/// The planner's own figures for minimum stocks; what is left out is the house's, and marked so.
+#[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct PlannerFile {
+    /// Time to bring the divers back on open circuit.
+    pub recover_divers: Option<Duration>,
+    /// Time to bring the bell back by the second means, hook-up counted.
+    pub retrieve_bell: Option<Duration>,
+    /// Whether there is a second, independent means.
+    pub second_means: Option<bool>,
+    /// Breathing of a diver on open circuit, L/min at depth.
+    pub diver_l_min: Option<Number>,
+    /// Flow to a mask, L/min at depth.
+    pub mask_l_min: Option<Number>,
+    /// Escape sets in the control rooms.
+    pub escape_sets: Option<Number>,
+    /// Water volume of a diver's bail-out, L.
+    pub bail_out_l: Option<Number>,
+    /// Its fill.
+    pub bail_out_fill: Option<Gauge>,
+    /// Working pressure of its regulator.
+    pub bail_out_regulator: Option<Gauge>,
+    /// People under pressure; the crew where not given.
+    pub people: Option<Number>,
+    /// How far above the depth a bank must stand to deliver.
+    pub over_bottom: Option<Gauge>,
+    /// Working pressure of a bank's regulator, beside that.
+    pub regulator: Option<Gauge>,
+    /// Length of a planned dive.
+    pub dive: Option<Duration>,
 }
 
 /// Oxygen for burning.

@@ -1,0 +1,166 @@
+//! From the answer of an ensemble and a sheet of minimums to what a supplier is asked for: the floors the
+//! stock is held against, the need of each gas, and its course by day.
+
+use super::reserve::{Given, Holding, ReserveInputs, Sheet};
+use super::supply::{Course, Need};
+use super::{Answer, Ensemble, Floor, Floors, Gas, Replicate, USES, Use, left_mol, quantile};
+use crate::gas::state::total_moles;
+use crate::plant::Duty;
+use crate::scenario::Planner;
+use crate::units::{BAR_PA, MSW_PA};
+
+/// What the planner gave, and the house's figures for the rest.
+pub fn reserve_inputs(planner: &Planner) -> ReserveInputs {
+    let or = |given: Option<f64>, house: Given| given.map_or(house, Given::by_planner);
+    let house = ReserveInputs::default();
+    ReserveInputs {
+        recover_s: or(planner.recover_s, house.recover_s),
+        retrieval_s: or(planner.retrieval_s, house.retrieval_s),
+        second_means: planner.second_means.unwrap_or(house.second_means),
+        diver_l_min: or(planner.diver_l_min, house.diver_l_min),
+        mask_l_min: or(planner.mask_l_min, house.mask_l_min),
+        escape_sets: or(planner.escape_sets, house.escape_sets),
+        bail_out_l: or(planner.bail_out_l, house.bail_out_l),
+        bail_out_bar: or(planner.bail_out_bar, house.bail_out_bar),
+        bail_out_regulator_bar: or(planner.bail_out_regulator_bar, house.bail_out_regulator_bar),
+        people: planner.people,
+        over_bottom_bar: or(planner.over_bottom_bar, house.over_bottom_bar),
+        dive_s: or(planner.dive_s, house.dive_s),
+        ..house
+    }
+}
+
+/// Depth at which a gas must still be delivered, msw.
+fn used_at_msw(duty: Duty, sheet: &Sheet) -> f64 {
+    match duty {
+        Duty::DiverGas | Duty::OnBoard => sheet.working_msw,
+        Duty::Air | Duty::Calibration => 0.0,
+        Duty::BottomMix | Duty::Oxygen | Duty::Treatment | Duty::Emergency | Duty::Helium | Duty::Recovered => sheet.storage_msw,
+    }
+}
+
+/// Gauge pressure under which a bank of a gas is of no more use, Pa.
+fn heel_gauge_pa(duty: Duty, sheet: &Sheet, inputs: &ReserveInputs, planner: &Planner) -> f64 {
+    let over = if matches!(duty, Duty::Air | Duty::Calibration) { 0.0 } else { inputs.over_bottom_bar.value };
+    used_at_msw(duty, sheet) * MSW_PA + (over + planner.regulator_bar.unwrap_or(0.0)) * BAR_PA
+}
+
+/// What the stock of an ensemble is held against: each posted minimum above what cannot be drawn.
+pub fn floors(ensemble: &Ensemble, sheet: &Sheet, inputs: &ReserveInputs) -> Floors {
+    let (steel, planner) = (&ensemble.base.steel, &ensemble.base.study.planner);
+    let heel = |gas: &Gas| -> f64 {
+        let gauge = heel_gauge_pa(gas.duty, sheet, inputs, planner);
+        let banks = gas.banks.iter().map(|b| &steel.banks[b.index()]);
+        let each = banks.map(|b| total_moles(&b.true_mix, gauge.min(b.fill_gauge_pa) + steel.surface_pa, b.volume_m3 * ensemble.ample(), b.t_k));
+        each.sum()
+    };
+    let heel_mol: Vec<f64> = ensemble.gases.iter().map(heel).collect();
+    let of = |holding: Holding| -> Vec<usize> {
+        let gases = sheet.held(holding).map(|h| h.gases.as_slice()).unwrap_or_default();
+        gases.iter().filter_map(|g| ensemble.gases.iter().position(|e| e.duty == g.duty && e.label_o2 == g.label_o2)).collect()
+    };
+    let posted = sheet.totals.iter().filter(|t| t.holding.is_gas() && t.amount > 0.0).map(|t| {
+        let gases = of(t.holding);
+        let mol = t.amount + gases.iter().map(|g| heel_mol[*g]).sum::<f64>();
+        Floor { words: t.holding.to_string(), gases, mol }
+    });
+    Floors { posted: posted.filter(|f| !f.gases.is_empty()).collect(), heel_mol }
+}
+
+/// What is asked of a supplier for each gas of the stock, and how its stock runs without any boat.
+///
+/// The demand is the quantile of the ensemble that is to be covered. A minimum that several gases hold
+/// together is shared among them as they are held. What no job draws and no rule asks for is kept as it was
+/// loaded (house rule).
+pub fn needs(ensemble: &Ensemble, answer: &Answer, jobs: &[Replicate], sheet: &Sheet, inputs: &ReserveInputs) -> Vec<(Need, Course)> {
+    let base = &ensemble.base;
+    let (steel, planner, covered) = (&base.steel, &base.study.planner, base.study.covered);
+    let floors = floors(ensemble, sheet, inputs);
+    let each = |(g, gas): (usize, &Gas)| {
+        let bank = &steel.banks[gas.banks.first()?.index()];
+        let known = answer.gases.iter().find(|a| a.place == g);
+        let mut demands: Vec<f64> = jobs.iter().map(|r| super::demand_mol(r, ensemble.gases.len(), g)).collect();
+        demands.sort_by(f64::total_cmp);
+        let demand_mol = if known.is_some() { quantile(&demands, covered) } else { 0.0 };
+        let (reserve_mol, rules) = reserve(ensemble, sheet, inputs, g);
+        let usable_at_start = start_mol(ensemble, g) - floors.heel(g);
+        let kept = demand_mol <= 0.0 && reserve_mol <= 0.0;
+        let note = match (kept, rules.is_empty()) {
+            (true, _) => "no job draws it and no rule of the set asks for it: kept as it was loaded (house rule)".to_owned(),
+            (false, true) => format!("{:.0} % of the jobs draw no more; no rule of the set asks for a reserve", covered * 100.0),
+            (false, false) => format!("{:.0} % of the jobs draw no more; reserve by {}", covered * 100.0, rules.join(", ")),
+        };
+        let need = Need {
+            gas: gas.clone(),
+            mix: bank.true_mix,
+            demand_mol,
+            reserve_mol: if kept { usable_at_start.max(0.0) } else { reserve_mol },
+            deepest_msw: used_at_msw(gas.duty, sheet),
+            over_bottom_pa: if matches!(gas.duty, Duty::Air | Duty::Calibration) { 0.0 } else { inputs.over_bottom_bar.value * BAR_PA },
+            regulator_pa: planner.regulator_bar.unwrap_or(0.0) * BAR_PA,
+            surface_pa: steel.surface_pa,
+            bank_t_k: bank.t_k,
+            note,
+        };
+        let by_day = |p: f64| -> Vec<f64> {
+            let day = |d: usize| {
+                let mut left: Vec<f64> = jobs.iter().map(|r| left_mol(r, ensemble.gases.len(), g, d)).collect();
+                left.sort_by(f64::total_cmp);
+                quantile(&left, p)
+            };
+            (0..=ensemble.days()).map(day).collect()
+        };
+        let minimum_mol = floors.of_gas(g).max(floors.heel(g));
+        Some((need, Course { median_mol: by_day(0.5), planned_mol: by_day(1.0 - covered), minimum_mol }))
+    };
+    ensemble.gases.iter().enumerate().filter_map(each).collect()
+}
+
+fn start_mol(ensemble: &Ensemble, gas: usize) -> f64 {
+    let steel = &ensemble.base.steel;
+    let banks = ensemble.gases[gas].banks.iter().map(|b| &steel.banks[b.index()]);
+    banks.map(|b| total_moles(&b.true_mix, b.fill_gauge_pa + steel.surface_pa, b.volume_m3, b.t_k)).sum()
+}
+
+/// A gas's share of the minimums that it has part in, mol, and the rules that ask for them.
+fn reserve(ensemble: &Ensemble, sheet: &Sheet, inputs: &ReserveInputs, gas: usize) -> (f64, Vec<String>) {
+    let (mut mol, mut rules) = (0.0, Vec::new());
+    let this = &ensemble.gases[gas];
+    let planner = &ensemble.base.study.planner;
+    let steel = &ensemble.base.steel;
+    let usable = |g: &Gas| -> f64 {
+        let heel = heel_gauge_pa(g.duty, sheet, inputs, planner);
+        let banks = g.banks.iter().map(|b| &steel.banks[b.index()]);
+        banks.map(|b| {
+            let at = |gauge: f64| total_moles(&b.true_mix, gauge + steel.surface_pa, b.volume_m3, b.t_k);
+            (at(b.fill_gauge_pa) - at(heel)).max(0.0)
+        }).sum()
+    };
+    for total in sheet.totals.iter().filter(|t| t.holding.is_gas() && t.amount > 0.0) {
+        let Some(held) = sheet.held(total.holding) else { continue };
+        if !held.gases.iter().any(|g| g.duty == this.duty && g.label_o2 == this.label_o2) {
+            continue;
+        }
+        let all: f64 = held.gases.iter().map(usable).sum();
+        let share = if all > 0.0 { usable(this) / all } else { 1.0 / held.gases.len() as f64 };
+        mol += total.amount * share;
+        rules.extend(total.rules().into_iter().map(str::to_owned));
+    }
+    rules.dedup();
+    (mol, rules)
+}
+
+/// What reclaim brings back on a day on which divers dive, mol: over the days from the first on which it did
+/// to the last, the mean of all jobs; none where it brings nothing back.
+pub fn reclaimed_a_day_mol(jobs: &[Replicate]) -> Option<f64> {
+    let width = USES.len();
+    let of_job = |r: &Replicate| -> Option<f64> {
+        let by_day: Vec<f64> = r.used_mol.iter().skip(Use::Reclaimed as usize).step_by(width).copied().collect();
+        let first = by_day.iter().position(|mol| *mol > 0.0)?;
+        let last = by_day.windows(2).rposition(|w| w[1] > w[0]).map_or(first, |at| at + 1);
+        let days = (last + 1).saturating_sub(first).max(1);
+        Some(by_day.last()? / days as f64)
+    };
+    let all: Vec<f64> = jobs.iter().filter_map(of_job).collect();
+    (!all.is_empty()).then(|| all.iter().sum::<f64>() / all.len() as f64)
+}
