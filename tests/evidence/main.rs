@@ -14,6 +14,8 @@ mod rules_matrix;
 mod rules_reserve;
 mod rules_school;
 mod rules_working;
+mod stock_oxygen;
+mod stock_reserve;
 mod units;
 mod weather;
 mod whole_job;
