@@ -154,7 +154,7 @@ pub fn beside_section(a: &Sheet, b: &Sheet, pairs: &[Pair], units: Units) -> Mar
                 td { (pair.subject.words()) }
                 td { (value(pair, pair.a, &pair.a_rows)) }
                 td { (value(pair, pair.b, &pair.b_rows)) }
-                td.n { @if let (Some(x), Some(y)) = (pair.a, pair.b) { @if x > 0.0 { (fixed((y / x - 1.0) * 100.0, 0)) " %" } } }
+                td.n { @if let (Some(x), Some(y)) = (pair.a, pair.b) { @if x > 0.0 && pair.subject != Asks::Questions { (fixed((y / x - 1.0) * 100.0, 0)) " %" } } }
             } }
         }
     }
