@@ -3,7 +3,7 @@
 
 use super::inputs::{CAUTION, Subject, Units, status_words};
 use super::say::FREE_WORDS;
-use super::stock_words::{amount, bar, names};
+use super::stock_words::{bar, least_amount, least_bar, names};
 use crate::stock::reserve::{BELOW, Posted, Sheet, Wall};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -26,12 +26,12 @@ pub fn posting_html(sheet: &Sheet, subject: &Subject, units: Units) -> String {
 fn one(sheet: &Sheet, wall: Wall, subject: &Subject, units: Units) -> Markup {
     let of_wall: Vec<&Posted> = sheet.posted.iter().filter(|p| p.wall == wall).collect();
     // The letters of the figures give way where there are many.
-    let points = if of_wall.len() > 4 { 22 } else { 26 };
+    let points = if of_wall.len() > 4 { 24 } else { 32 };
     html! {
         section.sheet {
             h1 { (wall.words()) span { "minimum stock" } }
             p.stop { (BELOW) }
-            p.how { (subject.title) ", " (subject.spread) ". Rule set " (sheet.set) ". Volumes are " (FREE_WORDS) "; pressures are gauge, real gas, bottles at the temperature of the stock." }
+            p.how { (subject.title) ", " (subject.spread) ". Rule set " (sheet.set) ". Volumes are " (FREE_WORDS) "; pressures are gauge, real gas, bottles at the temperature of the stock. All figures are rounded up." }
             @if of_wall.is_empty() { p { "The rule set " (sheet.set) " asks for nothing that hangs here." } }
             table { @for posted in &of_wall { (row(sheet, posted, subject, units, points)) } }
             p.sign { "Supervisor" span.line {} "Date, time" span.line {} }
@@ -44,8 +44,8 @@ fn row(sheet: &Sheet, posted: &Posted, subject: &Subject, units: Units, points: 
     html! {
         tr {
             td.of { b { (posted.holding) }
-                @if !posted.banks.is_empty() { div.in { "in " (names(&posted.banks, subject)) } } }
-            td.n style=(format!("font-size: {points}pt")) { (amount(posted.holding, posted.amount, units)) }
+                @if !posted.banks.is_empty() { div.in { "in " @for (i, bank) in posted.banks.iter().enumerate() { @if i > 0 { ", " } span.nb { (names(&[*bank], subject)) } } } } }
+            td.n style=(format!("font-size: {points}pt")) { (least_amount(posted.holding, posted.amount, units)) }
             td.p { (pressures(posted, subject, units)) }
         }
         tr.rule { td colspan="3" { @for id in &posted.rules { (rule(sheet, id)) } } }
@@ -61,10 +61,10 @@ fn pressures(posted: &Posted, subject: &Subject, units: Units) -> Markup {
     };
     html! {
         @if posted.banks.len() > 1 {
-            div { "drawn one by one: " @for (i, at) in posted.last.iter().enumerate() { @if i > 0 { ", " } (names(&[at.bank], subject)) " " b.g { (bar(at.gauge_bar, units)) } } }
-            div { "all alike: " b.g { (bar(alike, units)) } }
+            div { "drawn one by one: " @for (i, at) in posted.last.iter().enumerate() { @if i > 0 { ", " } span.nb { (names(&[at.bank], subject)) " " b.g { (least_bar(at.gauge_bar, units)) } } } }
+            div { "all alike: " b.g { (least_bar(alike, units)) } }
         } @else {
-            div { (names(&posted.banks, subject)) " " b.g { (bar(alike, units)) } }
+            div { (names(&posted.banks, subject)) " " b.g { (least_bar(alike, units)) } }
         }
         @if let Some(heel) = posted.heel_bar { div.in { "of which the heel is " (bar(heel, units)) } }
     }
@@ -88,12 +88,13 @@ p { margin: 0 0 2mm; }
 .how { font-size: 9pt; color: #333; }
 table { border-collapse: collapse; width: 100%; }
 td { vertical-align: baseline; padding: 2mm 3mm 0 0; border-top: 0.4mm solid #111; }
-td.of { width: 44mm; font-size: 14pt; }
+td.of { width: 46mm; font-size: 16pt; }
 td.n { font-weight: 700; text-align: right; white-space: nowrap; padding-right: 6mm; }
-td.p { font-size: 12pt; }
-.g { font-size: 16pt; white-space: nowrap; }
+td.p { font-size: 13pt; }
+.g { font-size: 20pt; }
+.nb { white-space: nowrap; }
 .in { font-size: 9pt; color: #444; }
-tr.rule td { border-top: 0; font-size: 8pt; color: #444; padding: 0.5mm 0 1.5mm; }
+tr.rule td { border-top: 0; font-size: 9.5pt; color: #444; padding: 0.5mm 0 1.5mm; }
 .sign { margin: 9mm 0 4mm; font-size: 11pt; }
 .line { display: inline-block; width: 60mm; border-bottom: 0.3mm solid #111; margin: 0 6mm 0 3mm; }
 .foot { font-size: 8.5pt; border-top: 0.3mm solid #555; padding-top: 1mm; }

@@ -6,7 +6,9 @@ use super::inputs::{CAUTION, Subject, Units, status_words};
 use super::say::{FREE_WORDS, about, fixed};
 use super::stock_words::{amount, amount_head, bar, depth, free, gas_names, names, outcome};
 use crate::rules::{Source, Status};
-use crate::stock::reserve::{ADDING, Answer, Line, Outcome, Pair, Sheet, Subject as Asks, Term, Total};
+use crate::stock::reserve::{
+    ADDING, Answer, Line, Outcome, Pair, Sheet, Subject as Asks, Term, Total,
+};
 use maud::{Markup, html};
 
 /// The page of a sheet; with a second set the two stand side by side at its end.
@@ -152,7 +154,7 @@ pub fn beside_section(a: &Sheet, b: &Sheet, pairs: &[Pair], units: Units) -> Mar
                 td { (pair.subject.words()) }
                 td { (value(pair, pair.a, &pair.a_rows)) }
                 td { (value(pair, pair.b, &pair.b_rows)) }
-                td.n { @if let (Some(x), Some(y)) = (pair.a, pair.b) { @if x > 0.0 { (fixed((y / x - 1.0) * 100.0, 0)) " %" } } }
+                td.n { @if let (Some(x), Some(y)) = (pair.a, pair.b) { @if x > 0.0 && pair.subject != Asks::Questions { (fixed((y / x - 1.0) * 100.0, 0)) " %" } } }
             } }
         }
     }
@@ -218,11 +220,7 @@ pub fn reserve_csv(sheet: &Sheet, units: Units) -> Result<Vec<u8>, csv::Error> {
             let held = sheet.held(need.holding).map_or(0.0, |h| h.amount);
             let gas = need.holding.is_gas();
             let digits = |x: f64| {
-                if gas {
-                    scale.digits(x)
-                } else {
-                    fixed(x, 2)
-                }
+                if gas { scale.digits(x) } else { fixed(x, 2) }
             };
             row(
                 &need.holding.to_string(),

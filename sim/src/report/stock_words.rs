@@ -44,6 +44,32 @@ pub(super) fn bar(value: f64, units: Units) -> String {
     )
 }
 
+/// A number rounded up to about three figures: what must at least be held is never shown as less.
+fn up(value: f64) -> f64 {
+    let step = match value {
+        v if v >= 99.95 => 1.0,
+        v if v >= 9.995 => 0.1,
+        _ => 0.01,
+    };
+    (value / step - 1e-6).ceil() * step
+}
+
+/// An amount as it is posted, rounded up.
+pub(super) fn least_amount(holding: Holding, amount: f64, units: Units) -> String {
+    if !holding.is_gas() {
+        return format!("{}\u{a0}kg", about(up(amount)));
+    }
+    let scale = units.free_scale();
+    format!("{}\u{a0}{}", about(up(scale.of(amount))), scale.unit)
+}
+
+/// A gauge pressure as it is posted: whole, rounded up.
+pub(super) fn least_bar(value: f64, units: Units) -> String {
+    let scale = units.scale(Quantity::GaugePressure);
+    let whole = (scale.of(value) - 1e-6).ceil();
+    format!("{}\u{a0}{}", super::say::fixed(whole, 0), scale.unit)
+}
+
 /// A depth in the chosen unit.
 pub(super) fn depth(msw: f64, units: Units) -> String {
     units.scale(Quantity::Depth).text(msw)
@@ -114,5 +140,21 @@ pub(super) fn outcome(line: &Line, units: Units) -> Vec<String> {
         }
         Outcome::Figures => vec!["taken by other rows".to_owned()],
         Outcome::Not(why) => vec![format!("not worked out: {why}")],
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_posted_is_never_less_than_the_minimum() {
+        assert_eq!(least_bar(27.01, Units::Metric), "28\u{a0}bar");
+        assert_eq!(least_bar(27.0, Units::Metric), "27\u{a0}bar");
+        let kg = |x| least_amount(Holding::BellAbsorbent, x, Units::Metric);
+        assert_eq!(kg(10.41), "10.5\u{a0}kg");
+        assert_eq!(kg(552.2), "553\u{a0}kg");
+        assert_eq!(kg(0.571), "0.58\u{a0}kg");
+        assert_eq!(kg(1.44), "1.44\u{a0}kg");
     }
 }

@@ -1,0 +1,66 @@
+//! A stock study's summary as a terminal shows it: one screen of 24 lines by 80 columns.
+
+use super::inputs::CAUTION;
+use super::say::about;
+use super::screen::{cut, plain, wrap};
+use super::stock_inputs::gas_name;
+use super::stock_papers::StockPapers;
+use super::stock_risk::{between, percent, signed};
+
+/// Most lines; one is left for the prompt.
+const LINES: usize = 23;
+/// Column in which figures begin.
+const NAME: usize = 24;
+
+/// The summary as text for a terminal `width` columns wide.
+pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
+    let width = width.max(40);
+    let study = &papers.study;
+    let (answer, gas) = (study.answer, study.units.free_scale());
+    let caution = wrap(CAUTION, width);
+    let asked = answer.asked.1 - answer.asked.0;
+    let mut lines = vec![format!("{}: {}", study.subject.scenario, study.subject.title)];
+    let of = if answer.jobs as u64 == asked { String::new() } else { format!(" of {asked} asked for") };
+    lines.push(format!("{} whole jobs{of}, seed {}; free gas, {}", answer.jobs, study.head.seed, gas.unit));
+    lines.push(format!("{:<NAME$}{:>9}{:>9}{:>9}{:>9}{:>9}", "demand", "loaded", "mean", "half", "95 %", "most"));
+    for g in &answer.gases {
+        let q = |p: f64| g.demand.quantiles.iter().find(|q| q.p == p).map_or(f64::NAN, |q| q.value);
+        let cells = [g.start_mol, g.demand.mean, q(0.5), q(0.95), g.demand.most].map(|mol| format!("{:>9}", about(gas.of(mol))));
+        lines.push(format!("{:<NAME$}{}", cut(&gas_name(&g.gas), NAME - 1), cells.concat()));
+    }
+    if let Some(last) = answer.chance.last() {
+        lines.push(format!("Below a minimum: {} of the jobs, {}", percent(last.minimum.p), between(&last.minimum)));
+        lines.push(format!("Stopped for want of gas: {} of the jobs, {}", percent(last.stopped.p), between(&last.stopped)));
+    }
+    let short: Vec<String> = papers.sheet.totals.iter().filter(|t| !t.met).map(|t| t.holding.to_string()).collect();
+    lines.push(match short.as_slice() {
+        [] => format!("Minimums of {}: all met at the start", papers.sheet.set),
+        short => format!("MINIMUMS NOT MET at the start ({}): {}", papers.sheet.set, short.join(", ")),
+    });
+    if let Some(load) = &papers.load {
+        let units: u32 = load.load.lines.iter().map(crate::stock::supply::LoadLine::units).sum();
+        let refused = load.load.refused.len();
+        let not = if refused > 0 { format!("; {refused} CANNOT BE HAD as asked") } else { String::new() };
+        lines.push(format!("Load for {}: {units} units, {}, {}{not}", percent(study.covered), load.mass(load.load.mass_kg()), load.money(load.load.money)));
+    }
+    let strongest = answer.gases.iter().filter_map(|g| Some((g, g.pulls.first()?)));
+    for (g, pull) in strongest.take(3) {
+        lines.push(format!("Moves {} most: {} (rank correlation {})", gas_name(&g.gas), pull.source, super::say::fixed(pull.rank.rho, 2)));
+    }
+    for what_if in study.what_if {
+        lines.push(format!("What if {}:", what_if.set.join(", ")));
+        for d in &what_if.differences {
+            lines.push(format!("  {:<22}{:>9} {} a job", cut(&gas_name(&d.gas), 21), signed(gas.of(d.by.mean)), gas.unit));
+        }
+    }
+    if let Some(today) = study.today {
+        for (g, chance) in today.forecast.before_boat.iter().enumerate().filter(|(_, c)| c.hits > 0) {
+            lines.push(format!("From today {} below its minimum before day {}: {}", gas_name(&study.gases[g]), today.forecast.boat_day, percent(chance.p)));
+        }
+    }
+    lines.extend(study.remarks.iter().flat_map(|r| wrap(r, width)));
+    let mut lines: Vec<String> = lines.iter().map(|l| cut(&plain(l), width)).collect();
+    lines.truncate(LINES.saturating_sub(caution.len()).max(1));
+    lines.extend(caution);
+    lines.join("\n") + "\n"
+}
