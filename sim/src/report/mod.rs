@@ -48,6 +48,7 @@ mod stock_load_parts;
 #[cfg(test)]
 mod stock_load_tests;
 mod stock_workbook;
+mod stock_workbook_parts;
 mod style;
 mod summary;
 mod summary_make;
