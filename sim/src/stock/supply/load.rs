@@ -187,8 +187,8 @@ pub(super) fn candidates(need: &Need, supplier: &Supplier) -> (Vec<usize>, Vec<S
 /// one; without them no boat is planned.
 pub fn load(needs: &[Need], courses: &[Course], supplier: &Supplier, terms: &Terms) -> Load {
     let (mut lines, mut refused) = (Vec::new(), Vec::new());
-    for i in 0..needs.len() {
-        match line(i, &needs[i], supplier, terms.by) {
+    for (i, need) in needs.iter().enumerate() {
+        match line(i, need, supplier, terms.by) {
             Ok(line) => lines.push(line),
             Err(why) => refused.push(Refusal { need: i, why }),
         }
