@@ -63,6 +63,7 @@ mod stock_today;
 mod stock_why;
 mod stock_words;
 mod stock_workbook;
+mod stock_workbook_parts;
 mod style;
 mod summary;
 mod summary_make;

@@ -37,7 +37,9 @@ pub struct StockLoadInputs<'a> {
 impl StockLoadInputs<'_> {
     /// A gas by its place in the needs, as a reader calls it.
     pub fn gas(&self, need: usize) -> String {
-        self.needs.get(need).map_or_else(|| "absorbent".to_owned(), gas_words)
+        self.needs
+            .get(need)
+            .map_or_else(|| "absorbent".to_owned(), gas_words)
     }
 
     /// Free gas in the chosen unit, without it.
@@ -47,7 +49,9 @@ impl StockLoadInputs<'_> {
 
     /// A gauge pressure in the chosen unit, without it.
     pub fn gauge(&self, pa: f64) -> String {
-        self.units.scale(Quantity::GaugePressure).digits(pa / BAR_PA)
+        self.units
+            .scale(Quantity::GaugePressure)
+            .digits(pa / BAR_PA)
     }
 
     /// A mass, tonnes or pounds.
@@ -130,14 +134,34 @@ fn units(inputs: &StockLoadInputs<'_>) -> Markup {
 
 /// `2 x heliox quad 64 + 1 x bottle`.
 pub fn picked(inputs: &StockLoadInputs<'_>, line: &LoadLine) -> String {
-    let name = |o: usize| inputs.supplier.offers.get(o).map_or("", |x| x.name.as_str());
-    let all: Vec<String> = line.picks.iter().map(|p| format!("{} \u{d7} {}", p.count, name(p.offer))).collect();
-    if all.is_empty() { "none".to_owned() } else { all.join(" + ") }
+    let name = |o: usize| {
+        inputs
+            .supplier
+            .offers
+            .get(o)
+            .map_or("", |x| x.name.as_str())
+    };
+    let all: Vec<String> = line
+        .picks
+        .iter()
+        .map(|p| format!("{} \u{d7} {}", p.count, name(p.offer)))
+        .collect();
+    if all.is_empty() {
+        "none".to_owned()
+    } else {
+        all.join(" + ")
+    }
 }
 
 /// Why a line loads what it loads.
 pub fn why(inputs: &StockLoadInputs<'_>, line: &LoadLine) -> String {
-    let name = |o: usize| inputs.supplier.offers.get(o).map_or("", |x| x.name.as_str());
+    let name = |o: usize| {
+        inputs
+            .supplier
+            .offers
+            .get(o)
+            .map_or("", |x| x.name.as_str())
+    };
     if line.picks.is_empty() {
         return "nothing is needed".to_owned();
     }
@@ -150,7 +174,12 @@ pub fn why(inputs: &StockLoadInputs<'_>, line: &LoadLine) -> String {
         (_, false) => "the best found; the search was left before it was proven".to_owned(),
     };
     if let Some(next) = line.next_best() {
-        words.push_str(&format!("; {} \u{d7} {} alone: {}", next.count, name(next.offer), inputs.money(next.price)));
+        words.push_str(&format!(
+            "; {} \u{d7} {} alone: {}",
+            next.count,
+            name(next.offer),
+            inputs.money(next.price)
+        ));
     }
     words
 }
@@ -191,8 +220,18 @@ fn against_hand(inputs: &StockLoadInputs<'_>) -> Markup {
 }
 
 fn hand_row(inputs: &StockLoadInputs<'_>, need: &Need, offer: usize, u: &Usable) -> Markup {
-    let name = inputs.supplier.offers.get(offer).map_or("", |o| o.name.as_str());
-    let signed = |mol: f64| if mol.abs() < 1e-9 * u.full_mol { "0".to_owned() } else { inputs.free(mol) };
+    let name = inputs
+        .supplier
+        .offers
+        .get(offer)
+        .map_or("", |o| o.name.as_str());
+    let signed = |mol: f64| {
+        if mol.abs() < 1e-9 * u.full_mol {
+            "0".to_owned()
+        } else {
+            inputs.free(mol)
+        }
+    };
     let mostly = if u.by_temperature_mol.abs() > u.by_compressibility_mol.abs() {
         "temperature".to_owned()
     } else {
@@ -211,7 +250,12 @@ fn hand_row(inputs: &StockLoadInputs<'_>, need: &Need, offer: usize, u: &Usable)
 /// Where the gas model is asked beyond its fit, by the item's name.
 fn outside(inputs: &StockLoadInputs<'_>) -> Vec<(String, String)> {
     let picks = inputs.load.lines.iter().flat_map(|l| &l.picks);
-    let found = picks.filter_map(|p| Some((inputs.supplier.offers.get(p.offer)?.name.clone(), p.usable.outside?.to_string())));
+    let found = picks.filter_map(|p| {
+        Some((
+            inputs.supplier.offers.get(p.offer)?.name.clone(),
+            p.usable.outside?.to_string(),
+        ))
+    });
     let mut found: Vec<(String, String)> = found.collect();
     found.dedup();
     found

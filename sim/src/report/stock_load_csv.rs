@@ -12,10 +12,15 @@ use crate::units::{BAR_PA, Quantity};
 /// # Errors
 /// What the writer of CSV says; it writes to memory.
 pub fn stock_load_csv(inputs: &StockLoadInputs<'_>) -> Result<Vec<u8>, csv::Error> {
-    let (gas, gauge) = (inputs.units.free_scale(), inputs.units.scale(Quantity::GaugePressure));
+    let (gas, gauge) = (
+        inputs.units.free_scale(),
+        inputs.units.scale(Quantity::GaugePressure),
+    );
     let currency = &inputs.supplier.currency;
     let head = format!("# {CAUTION}\n# volumes are {FREE_WORDS}\n");
-    let mut out = csv::WriterBuilder::new().flexible(true).from_writer(head.into_bytes());
+    let mut out = csv::WriterBuilder::new()
+        .flexible(true)
+        .from_writer(head.into_bytes());
     let free = |what: &str| format!("{what} ({})", gas.plain);
     let heads = [
         "gas".to_owned(),
@@ -42,9 +47,13 @@ pub fn stock_load_csv(inputs: &StockLoadInputs<'_>) -> Result<Vec<u8>, csv::Erro
     let width = heads.len();
     row(&mut out, heads)?;
     for line in &inputs.load.lines {
-        let Some(need) = inputs.needs.get(line.need) else { continue };
+        let Some(need) = inputs.needs.get(line.need) else {
+            continue;
+        };
         for pick in &line.picks {
-            let Some(offer) = inputs.supplier.offers.get(pick.offer) else { continue };
+            let Some(offer) = inputs.supplier.offers.get(pick.offer) else {
+                continue;
+            };
             let (u, n) = (&pick.usable, f64::from(pick.count));
             let cells = [
                 gas_words(need),

@@ -3,7 +3,7 @@
 
 use super::say::{about, fixed, span};
 use super::stock_load::StockLoadInputs;
-use crate::stock::supply::{LoadLine, ORDER_RULE};
+use crate::stock::supply::{LoadLine, ORDER_RULE, Pick};
 use crate::units::Quantity;
 use maud::{Markup, html};
 
@@ -11,7 +11,11 @@ use maud::{Markup, html};
 pub fn day(s: i64) -> String {
     let days = s as f64 / 86_400.0;
     let places = usize::from(s % 86_400 != 0);
-    if s < 0 { format!("{} d before the start", fixed(-days, places)) } else { format!("day {}", fixed(days, places)) }
+    if s < 0 {
+        format!("{} d before the start", fixed(-days, places))
+    } else {
+        format!("day {}", fixed(days, places))
+    }
 }
 
 /// What cannot be had.
@@ -24,18 +28,21 @@ pub fn refusals(inputs: &StockLoadInputs<'_>) -> Markup {
 
 /// The order in which units are drawn, and what is got out of them beyond.
 pub fn drawing(inputs: &StockLoadInputs<'_>) -> Markup {
-    let (gas, bar) = (inputs.units.free_scale(), inputs.units.scale(Quantity::GaugePressure).unit);
+    let (gas, bar) = (
+        inputs.units.free_scale(),
+        inputs.units.scale(Quantity::GaugePressure).unit,
+    );
     html! {
         h3 { "Order of drawing" }
-        p { (ORDER_RULE) " Each is drawn down to its heel before the next is opened." }
+        p { (ORDER_RULE) " Each is drawn down to its heel before the next is opened; of equal pressures the smaller unit goes first." }
         table {
             thead { tr {
                 th { "gas" } th { "drawn in this order" } th.n { "decant, full into heel: ends at (" (bar) ")" } th.n { "goes over (" (gas.unit) ")" }
                 th { "booster" }
             } }
-            tbody { @for line in &inputs.load.lines { @for (i, pick) in line.picks.iter().enumerate() { tr {
+            tbody { @for line in &inputs.load.lines { @for (i, pick) in line.picks.iter().rev().enumerate() { tr {
                 td { @if i == 0 { (inputs.gas(line.need)) } }
-                td { (order(inputs, line, i)) }
+                td { (order(inputs, line, pick, i)) }
                 @match &pick.decant {
                     Some(d) => { td.n { (inputs.gauge(d.gauge_pa)) } td.n { (inputs.free(d.moved_mol)) } }
                     None => { td.n { "one unit" } td.n {} }
@@ -52,14 +59,25 @@ pub fn drawing(inputs: &StockLoadInputs<'_>) -> Markup {
     }
 }
 
-/// Small units first where all are full: the largest stock stays whole longest.
-fn order(inputs: &StockLoadInputs<'_>, line: &LoadLine, i: usize) -> String {
-    let pick = &line.picks[line.picks.len() - 1 - i];
+/// Which in the order the units of an item are; `i` counts items from the smallest up.
+fn order(inputs: &StockLoadInputs<'_>, line: &LoadLine, pick: &Pick, i: usize) -> String {
     let before: u32 = line.picks.iter().rev().take(i).map(|p| p.count).sum();
-    let name = inputs.supplier.offers.get(pick.offer).map_or("", |o| o.name.as_str());
+    let name = inputs
+        .supplier
+        .offers
+        .get(pick.offer)
+        .map_or("", |o| o.name.as_str());
     let (first, last) = (before + 1, before + pick.count);
-    let kept = if i + 1 == line.picks.len() && last > 1 { "; the last full one is kept" } else { "" };
-    if first == last { format!("{first}: {name}{kept}") } else { format!("{first} to {last}: {name}{kept}") }
+    let kept = if i + 1 == line.picks.len() && last > 1 {
+        "; the last full one is kept"
+    } else {
+        ""
+    };
+    if first == last {
+        format!("{first}: {name}{kept}")
+    } else {
+        format!("{first} to {last}: {name}{kept}")
+    }
 }
 
 /// The mobilisation list.
@@ -137,13 +155,28 @@ pub fn cost(inputs: &StockLoadInputs<'_>) -> Markup {
 
 /// Where the figures are from, one line a figure.
 pub const SOURCES: &[(&str, &str)] = &[
-    ("real gas", "density virial fit to the reference equations of state of helium, oxygen and nitrogen, 1 to 250 bar, 273 to 323 K (derived)"),
-    ("hand sum", "gauge bar times floodable volume: published school exercises with answers (seen)"),
-    ("heel", "depth and pressure over the bottom: US Navy Diving Manual, 15-8 (seen); 10 bar for a regulator: published school exercises (seen); the values here are inputs"),
+    (
+        "real gas",
+        "density virial fit to the reference equations of state of helium, oxygen and nitrogen, 1 to 250 bar, 273 to 323 K (derived)",
+    ),
+    (
+        "hand sum",
+        "gauge bar times floodable volume: published school exercises with answers (seen)",
+    ),
+    (
+        "heel",
+        "depth and pressure over the bottom: US Navy Diving Manual, 15-8 (seen); 10 bar for a regulator: published school exercises (seen); the values here are inputs",
+    ),
     ("order of drawing", "common practice, no source"),
-    ("decant", "equal pressure by the real gas at the banks' temperatures (derived)"),
+    (
+        "decant",
+        "equal pressure by the real gas at the banks' temperatures (derived)",
+    ),
     ("booster", "from the supplier's list"),
-    ("prices and masses", "from the supplier's list, each with what it says of its source"),
+    (
+        "prices and masses",
+        "from the supplier's list, each with what it says of its source",
+    ),
 ];
 
 /// The sources.

@@ -4,6 +4,7 @@
 use super::builtin::{self, SUPPLIERS};
 use super::complaint::{BadScenario, Wrong, did_you_mean, nearest};
 use super::file::{BoatFile, BoosterFile, Form, OfferFile, OfferedFile, SupplierFile, TakesFile};
+use super::offer::{Booster, Calls, Drum, Offer, Offered, Price, Supplier, Takes};
 use super::read::{self, Desk, Sheet, fault, file_text, whole};
 use crate::gas::{Amounts, Species};
 use crate::plant::Duty;
@@ -11,162 +12,8 @@ use std::path::Path;
 
 /// Most pressure in a unit, Pa gauge: past 350 bar the equation of state carries no claim.
 const MOST_PA: f64 = 350e5;
-/// How far a share of oxygen may lie from the one asked for and still be that mixture.
-pub const SAME_MIX: f64 = 5e-4;
 /// Most items of a list.
 const MOST_ITEMS: usize = 200;
-
-/// What a unit holds.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Offered {
-    /// One mixture, as fractions.
-    Mix(Amounts),
-    /// Oxygen in helium within a range, mixed to order.
-    OnOrder {
-        /// Least oxygen, fraction.
-        from: f64,
-        /// Most oxygen, fraction.
-        to: f64,
-    },
-}
-
-/// A price with where it is from.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Price {
-    /// Of one, in the list's currency.
-    pub each: f64,
-    /// Where it is from, or "assumed".
-    pub source: String,
-}
-
-/// Something that can be had, by the unit.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Offer {
-    /// Its name on the list.
-    pub name: String,
-    /// In what it comes.
-    pub form: Form,
-    /// Bottles of one unit.
-    pub bottles: u32,
-    /// Floodable volume of one bottle, m3.
-    pub bottle_m3: f64,
-    /// Gauge pressure when filled, Pa, at `filled_t_k`.
-    pub fill_gauge_pa: f64,
-    /// Temperature at which that pressure is meant, K.
-    pub filled_t_k: f64,
-    /// What it holds.
-    pub mix: Offered,
-    /// Duties that it may serve.
-    pub duties: Vec<Duty>,
-    /// Time from order to quay, s.
-    pub lead_s: i64,
-    /// Mass of a full unit, kg.
-    pub mass_full_kg: f64,
-    /// Mass of an empty one, kg.
-    pub mass_empty_kg: f64,
-    /// Where the masses are from.
-    pub mass_source: String,
-    /// Price of one unit filled.
-    pub price: Price,
-    /// Most mass in one lift, kg.
-    pub per_lift_kg: Option<f64>,
-}
-
-impl Offer {
-    /// Floodable volume of a unit, m3.
-    pub fn volume_m3(&self) -> f64 {
-        f64::from(self.bottles) * self.bottle_m3
-    }
-
-    /// Whether it may serve a duty with a mixture (fractions).
-    pub fn serves(&self, duty: Duty, mix: &Amounts) -> bool {
-        let o2 = mix[Species::O2];
-        let holds = match self.mix {
-            Offered::Mix(offered) => {
-                let near = |s: Species| (offered[s] - mix[s]).abs() <= SAME_MIX;
-                near(Species::O2) && near(Species::He)
-            }
-            Offered::OnOrder { from, to } => {
-                let helium = (mix[Species::He] + o2 - 1.0).abs() <= SAME_MIX;
-                helium && (from - 1e-9..=to + 1e-9).contains(&o2)
-            }
-        };
-        holds && self.duties.contains(&duty)
-    }
-
-    /// Units that go up in one lift, at least one.
-    pub fn units_a_lift(&self) -> u32 {
-        let most = self.per_lift_kg.map_or(1.0, |kg| (kg / self.mass_full_kg).floor());
-        most.clamp(1.0, 1000.0) as u32
-    }
-}
-
-/// Absorbent by the drum.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Drum {
-    /// Its name on the list.
-    pub name: String,
-    /// Absorbent in a drum, kg.
-    pub mass_kg: f64,
-    /// Price of a drum.
-    pub price: Price,
-    /// Time from order to quay, s.
-    pub lead_s: i64,
-}
-
-/// Most that a boat brings in one call.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Takes {
-    /// So many units of any kind.
-    Units(u32),
-    /// So much mass of full units, kg.
-    MassKg(f64),
-}
-
-/// The supply boat's calls.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Calls {
-    /// First call, s from the job's start.
-    pub first_s: i64,
-    /// Time between two calls, s.
-    pub every_s: i64,
-    /// Most that one call brings; without bound where none.
-    pub takes: Option<Takes>,
-}
-
-/// A booster on board.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Booster {
-    /// Lowest gauge pressure that it draws down to, Pa.
-    pub lowest_suction_pa: f64,
-    /// Greatest ratio of delivery to suction, absolute.
-    pub ratio: Option<f64>,
-    /// Highest gauge pressure that it delivers, Pa.
-    pub delivery_pa: Option<f64>,
-    /// Flow of free gas at 15 degC and 1 bar, m3/s.
-    pub free_m3_s: f64,
-    /// Where these are from.
-    pub source: String,
-}
-
-/// A supplier's list.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Supplier {
-    /// Its name.
-    pub name: String,
-    /// What it is, in a line.
-    pub title: String,
-    /// Code of the currency.
-    pub currency: String,
-    /// What can be had, in the list's order.
-    pub offers: Vec<Offer>,
-    /// Absorbent.
-    pub absorbent: Option<Drum>,
-    /// The boat; none comes where none.
-    pub boat: Option<Calls>,
-    /// The booster.
-    pub booster: Option<Booster>,
-}
 
 /// A supplier's list by the name of a built-in one or the path of a file. A name has neither a dot nor a
 /// stroke in it; a path is relative to `folder`, or to the working folder without one.
@@ -198,10 +45,18 @@ pub fn load_supplier_for(
         return supplier_from_text(found.text, &file, needed);
     }
     let known: Vec<String> = SUPPLIERS.iter().map(|b| b.name.to_owned()).collect();
-    let suggestion = did_you_mean(nearest(name_or_path, known.iter().map(String::as_str)))
-        .or_else(|| Some(format!("for a file, write its whole name, such as \"{name_or_path}.ron\"")));
+    let suggestion =
+        did_you_mean(nearest(name_or_path, known.iter().map(String::as_str))).or_else(|| {
+            Some(format!(
+                "for a file, write its whole name, such as \"{name_or_path}.ron\""
+            ))
+        });
     let name = name_or_path.to_owned();
-    let wrong = Wrong::NoSuch { kind: "built-in supplier", name, known };
+    let wrong = Wrong::NoSuch {
+        kind: "built-in supplier",
+        name,
+        known,
+    };
     refused(name_or_path, wrong, suggestion)
 }
 
@@ -226,7 +81,10 @@ pub fn supplier_from_text(
     let Some(file) = whole::<SupplierFile>(&sheet, PARTS, &mut desk) else {
         return desk.close(None);
     };
-    let mut on = Checked { sheet: &sheet, desk: &mut desk };
+    let mut on = Checked {
+        sheet: &sheet,
+        desk: &mut desk,
+    };
     let made = on.supplier(&file);
     for (duty, mix) in needed {
         if !made.offers.iter().any(|o| o.serves(*duty, mix)) {
@@ -244,20 +102,29 @@ struct Checked<'a> {
 
 impl Checked<'_> {
     fn wrong(&mut self, at: &str, words: String, how: &str) {
-        self.desk.suggest(self.sheet, at, Wrong::Value(words), Some(how.to_owned()));
+        self.desk
+            .suggest(self.sheet, at, Wrong::Value(words), Some(how.to_owned()));
     }
 
     fn lacks(&mut self, duty: Duty, mix: &Amounts) {
         let o2 = mix[Species::O2] * 100.0;
-        let words = format!("nothing on this list may serve {duty:?} with {o2:.2} % oxygen, which the job needs");
-        let how = format!("add an item with that mix and duties: [{duty:?}], or a supplier that has it");
-        self.desk.suggest(self.sheet, "items", Wrong::Contradiction(words), Some(how));
+        let words = format!(
+            "nothing on this list may serve {duty:?} with {o2:.2} % oxygen, which the job needs"
+        );
+        let how =
+            format!("add an item with that mix and duties: [{duty:?}], or a supplier that has it");
+        self.desk
+            .suggest(self.sheet, "items", Wrong::Contradiction(words), Some(how));
     }
 
     fn supplier(&mut self, file: &SupplierFile) -> Supplier {
         let code = file.currency.trim();
         if code.is_empty() || code.chars().count() > 8 || code.chars().any(char::is_control) {
-            self.wrong("currency", "a currency's code has 1 to 8 characters".to_owned(), "write one such as \"EUR\"");
+            self.wrong(
+                "currency",
+                "a currency's code has 1 to 8 characters".to_owned(),
+                "write one such as \"EUR\"",
+            );
         }
         if file.items.is_empty() || file.items.len() > MOST_ITEMS {
             let words = format!("{} items; a list has 1 to {MOST_ITEMS}", file.items.len());
@@ -268,14 +135,28 @@ impl Checked<'_> {
             name: file.name.clone(),
             title: file.title.clone(),
             currency: code.to_owned(),
-            offers: offers.map(|(i, item)| self.offer(i, item, &file.items[..i])).collect(),
+            offers: offers
+                .map(|(i, item)| self.offer(i, item, &file.items[..i]))
+                .collect(),
             absorbent: file.absorbent.as_ref().map(|d| {
                 if d.mass.0 <= 0.0 {
-                    self.wrong("absorbent.mass", "a drum holds more than nothing".to_owned(), "write the drum's mass");
+                    self.wrong(
+                        "absorbent.mass",
+                        "a drum holds more than nothing".to_owned(),
+                        "write the drum's mass",
+                    );
                 }
                 self.price("absorbent.price", d.price.each.0);
-                let price = Price { each: d.price.each.0, source: d.price.source.clone() };
-                Drum { name: d.name.clone(), mass_kg: d.mass.0, price, lead_s: d.lead.0 }
+                let price = Price {
+                    each: d.price.each.0,
+                    source: d.price.source.clone(),
+                };
+                Drum {
+                    name: d.name.clone(),
+                    mass_kg: d.mass.0,
+                    price,
+                    lead_s: d.lead.0,
+                }
             }),
             boat: file.boat.as_ref().map(|b| self.calls(b)),
             booster: file.booster.as_ref().map(|b| self.booster(b)),
@@ -284,7 +165,11 @@ impl Checked<'_> {
 
     fn price(&mut self, at: &str, each: f64) {
         if each < 0.0 {
-            self.wrong(&format!("{at}.each"), format!("{each} is a negative price"), "write what one costs, or 0");
+            self.wrong(
+                &format!("{at}.each"),
+                format!("{each} is a negative price"),
+                "write what one costs, or 0",
+            );
         }
     }
 
@@ -292,32 +177,69 @@ impl Checked<'_> {
         let at = |field: &str| format!("items[{i}].{field}");
         let name = item.name.trim();
         if name.is_empty() || name.chars().count() > 60 || name.chars().any(char::is_control) {
-            self.wrong(&at("name"), "a name has 1 to 60 characters".to_owned(), "name it as the list does");
+            self.wrong(
+                &at("name"),
+                "a name has 1 to 60 characters".to_owned(),
+                "name it as the list does",
+            );
         }
         if before.iter().any(|o| o.name.trim() == name) {
-            let wrong = Wrong::Duplicate { kind: "item", name: name.to_owned() };
+            let wrong = Wrong::Duplicate {
+                kind: "item",
+                name: name.to_owned(),
+            };
             self.desk.complain(self.sheet, &at("name"), wrong);
         }
         if item.bottles.pressure.0 > MOST_PA {
-            self.wrong(&at("bottles"), "units are filled to 350 bar at the most here".to_owned(), "write 350 bar or less");
+            self.wrong(
+                &at("bottles"),
+                "units are filled to 350 bar at the most here".to_owned(),
+                "write 350 bar or less",
+            );
         }
         if item.bottles.each.0 <= 0.0 || item.bottles.pressure.0 <= 0.0 {
-            self.wrong(&at("bottles"), "a unit has a volume and a pressure".to_owned(), "write both above nothing");
+            self.wrong(
+                &at("bottles"),
+                "a unit has a volume and a pressure".to_owned(),
+                "write both above nothing",
+            );
         }
         if item.form == Form::Bottle && item.bottles.count != 1 {
             let words = format!("{} bottles are no single bottle", item.bottles.count);
-            self.wrong(&at("form"), words, "write form: Quad, or bottles: \"1 x ...\"");
+            self.wrong(
+                &at("form"),
+                words,
+                "write form: Quad, or bottles: \"1 x ...\"",
+            );
         }
         if item.duties.is_empty() {
-            self.wrong(&at("duties"), "it serves nothing".to_owned(), "write the duties that it may serve");
+            self.wrong(
+                &at("duties"),
+                "it serves nothing".to_owned(),
+                "write the duties that it may serve",
+            );
         }
         if item.mass_full.0 <= item.mass_empty.0 {
-            let words = format!("a full unit ({} kg) is not heavier than an empty one ({} kg)", item.mass_full.0, item.mass_empty.0);
-            self.wrong(&at("mass_full"), words, "write the mass of the unit with its gas");
+            let words = format!(
+                "a full unit ({} kg) is not heavier than an empty one ({} kg)",
+                item.mass_full.0, item.mass_empty.0
+            );
+            self.wrong(
+                &at("mass_full"),
+                words,
+                "write the mass of the unit with its gas",
+            );
         }
         if let Some(most) = item.per_lift.filter(|m| m.0 < item.mass_full.0) {
-            let words = format!("a full unit ({} kg) is heavier than a lift may be ({} kg)", item.mass_full.0, most.0);
-            self.wrong(&at("per_lift"), words, "write the crane's limit, or leave it out");
+            let words = format!(
+                "a full unit ({} kg) is heavier than a lift may be ({} kg)",
+                item.mass_full.0, most.0
+            );
+            self.wrong(
+                &at("per_lift"),
+                words,
+                "write the crane's limit, or leave it out",
+            );
         }
         self.price(&at("price"), item.price.each.0);
         Offer {
@@ -333,7 +255,10 @@ impl Checked<'_> {
             mass_full_kg: item.mass_full.0,
             mass_empty_kg: item.mass_empty.0,
             mass_source: item.mass_source.clone(),
-            price: Price { each: item.price.each.0, source: item.price.source.clone() },
+            price: Price {
+                each: item.price.each.0,
+                source: item.price.source.clone(),
+            },
             per_lift_kg: item.per_lift.map(|m| m.0),
         }
     }
@@ -346,39 +271,76 @@ impl Checked<'_> {
             OfferedFile::Heliox(o2) => Offered::Mix(Amounts::heliox(o2.0)),
             OfferedFile::OnOrder { from, to } => {
                 if from.0 > to.0 {
-                    self.wrong(at, "the range begins above its end".to_owned(), "write the lesser share as from");
+                    self.wrong(
+                        at,
+                        "the range begins above its end".to_owned(),
+                        "write the lesser share as from",
+                    );
                 }
-                Offered::OnOrder { from: from.0, to: to.0 }
+                Offered::OnOrder {
+                    from: from.0,
+                    to: to.0,
+                }
             }
         }
     }
 
     fn calls(&mut self, boat: &BoatFile) -> Calls {
         if boat.every.0 < 3600 {
-            self.wrong("boat.every", "a boat calls every hour at the most".to_owned(), "write the time between two calls");
+            self.wrong(
+                "boat.every",
+                "a boat calls every hour at the most".to_owned(),
+                "write the time between two calls",
+            );
         }
         let takes = boat.takes.map(|t| match t {
             TakesFile::Units(n) => Takes::Units(n),
             TakesFile::Mass(kg) => Takes::MassKg(kg.0),
         });
-        if matches!(takes, Some(Takes::Units(0))) || matches!(takes, Some(Takes::MassKg(kg)) if kg <= 0.0) {
-            self.wrong("boat.takes", "a boat that takes nothing brings nothing".to_owned(), "leave the boat out");
+        if matches!(takes, Some(Takes::Units(0)))
+            || matches!(takes, Some(Takes::MassKg(kg)) if kg <= 0.0)
+        {
+            self.wrong(
+                "boat.takes",
+                "a boat that takes nothing brings nothing".to_owned(),
+                "leave the boat out",
+            );
         }
-        Calls { first_s: boat.first.0, every_s: boat.every.0, takes }
+        Calls {
+            first_s: boat.first.0,
+            every_s: boat.every.0,
+            takes,
+        }
     }
 
     fn booster(&mut self, file: &BoosterFile) -> Booster {
         if file.ratio.is_none() && file.delivery.is_none() {
-            self.wrong("booster", "it has neither ratio nor delivery".to_owned(), "write the one that bounds it, or both");
+            self.wrong(
+                "booster",
+                "it has neither ratio nor delivery".to_owned(),
+                "write the one that bounds it, or both",
+            );
         }
         if file.ratio.is_some_and(|r| r.0 <= 1.0) {
-            self.wrong("booster.ratio", "a ratio of delivery to suction is above 1".to_owned(), "write one such as 20");
+            self.wrong(
+                "booster.ratio",
+                "a ratio of delivery to suction is above 1".to_owned(),
+                "write one such as 20",
+            );
         }
         if file.delivery.is_some_and(|d| d.0 <= file.lowest_suction.0) {
-            self.wrong("booster.delivery", "it delivers no more than it draws".to_owned(), "write the highest pressure that it delivers");
+            self.wrong(
+                "booster.delivery",
+                "it delivers no more than it draws".to_owned(),
+                "write the highest pressure that it delivers",
+            );
         }
         if file.flow.0 <= 0.0 {
-            self.wrong("booster.flow", "a booster moves more than nothing".to_owned(), "write its flow of free gas");
+            self.wrong(
+                "booster.flow",
+                "a booster moves more than nothing".to_owned(),
+                "write its flow of free gas",
+            );
         }
         Booster {
             lowest_suction_pa: file.lowest_suction.0,

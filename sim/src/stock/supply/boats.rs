@@ -100,7 +100,13 @@ pub fn boats(
     by: By,
 ) -> (Vec<Boat>, Vec<Refusal>) {
     let mut refused = Vec::new();
-    let last_s = courses.iter().map(|c| c.planned_mol.len()).max().unwrap_or(0).saturating_sub(1) as i64 * DAY_S;
+    let last_s = courses
+        .iter()
+        .map(|c| c.planned_mol.len())
+        .max()
+        .unwrap_or(0)
+        .saturating_sub(1) as i64
+        * DAY_S;
     let calls: Vec<i64> = supplier.boat.map_or(Vec::new(), |b| calls(&b, last_s));
     let mut bring: Vec<Vec<Place>> = vec![Vec::new(); calls.len()];
     for (i, (need, course)) in needs.iter().zip(courses).enumerate() {
@@ -108,7 +114,10 @@ pub fn boats(
         let short = |from_s: i64, to_s: i64, received: f64| {
             let days = course.planned_mol.iter().enumerate();
             let within = days.filter(|(d, _)| (from_s..to_s).contains(&(*d as i64 * DAY_S)));
-            within.map(|(d, left)| (course.minimum_mol - left - received, d)).filter(|(m, _)| *m > 0.0).max_by(|a, b| a.0.total_cmp(&b.0))
+            within
+                .map(|(d, left)| (course.minimum_mol - left - received, d))
+                .filter(|(m, _)| *m > 0.0)
+                .max_by(|a, b| a.0.total_cmp(&b.0))
         };
         let (offers, sizes) = candidates(need, supplier);
         let mut from_s = 0;
@@ -117,26 +126,44 @@ pub fn boats(
             // Between a call and the next, that call is the last that could have helped.
             let to_s = calls.get(k).copied().unwrap_or(i64::MAX);
             if let Some((lacking, _)) = short(from_s, to_s, received) {
-                let first_day = course.planned_mol.iter().enumerate()
-                    .filter(|(d, _)| *d as i64 * DAY_S >= from_s).find(|(_, l)| **l + received < course.minimum_mol).map_or(0, |(d, _)| d);
+                let first_day = course
+                    .planned_mol
+                    .iter()
+                    .enumerate()
+                    .filter(|(d, _)| *d as i64 * DAY_S >= from_s)
+                    .find(|(_, l)| **l + received < course.minimum_mol)
+                    .map_or(0, |(d, _)| d);
                 let Some(call) = k.checked_sub(1) else {
-                    failed = Some(Why::BeforeFirstBoat { day: first_day, first_call_s: calls.first().copied() });
+                    failed = Some(Why::BeforeFirstBoat {
+                        day: first_day,
+                        first_call_s: calls.first().copied(),
+                    });
                     break;
                 };
-                let in_time = |o: usize| earliest_order_s.is_none_or(|e| calls[call] - supplier.offers[o].lead_s >= e);
+                let in_time = |o: usize| {
+                    earliest_order_s.is_none_or(|e| calls[call] - supplier.offers[o].lead_s >= e)
+                };
                 let kept: Vec<usize> = (0..offers.len()).filter(|&j| in_time(offers[j])).collect();
                 let timely: Vec<Size> = kept.iter().map(|&j| sizes[j]).collect();
                 let Some(found) = fit(lacking, &timely, by) else {
                     let lead_s = offers.iter().map(|&o| supplier.offers[o].lead_s).min();
                     failed = Some(match lead_s {
-                        Some(lead_s) => Why::LeadTooLong { day: first_day, call_s: calls[call], lead_s },
+                        Some(lead_s) => Why::LeadTooLong {
+                            day: first_day,
+                            call_s: calls[call],
+                            lead_s,
+                        },
                         None => Why::NoOffer,
                     });
                     break;
                 };
                 for (&j, &count) in kept.iter().zip(&found.counts).filter(|(_, n)| **n > 0) {
                     received += sizes[j].usable_mol * f64::from(count);
-                    bring[call].push(Place { need: i, offer: offers[j], count });
+                    bring[call].push(Place {
+                        need: i,
+                        offer: offers[j],
+                        count,
+                    });
                 }
             }
             from_s = to_s;
@@ -146,10 +173,28 @@ pub fn boats(
         }
     }
     if let Some(takes) = supplier.boat.and_then(|b| b.takes) {
-        spread(&mut bring, &calls, takes, supplier, earliest_order_s, &mut refused);
+        spread(
+            &mut bring,
+            &calls,
+            takes,
+            supplier,
+            earliest_order_s,
+            &mut refused,
+        );
     }
-    let made = bring.into_iter().zip(&calls).enumerate().filter(|(_, (b, _))| !b.is_empty());
-    let boats = made.map(|(call, (places, &at_s))| Boat { call, at_s, cargo: places.into_iter().map(|p| cargo(p, at_s, supplier)).collect() });
+    let made = bring
+        .into_iter()
+        .zip(&calls)
+        .enumerate()
+        .filter(|(_, (b, _))| !b.is_empty());
+    let boats = made.map(|(call, (places, &at_s))| Boat {
+        call,
+        at_s,
+        cargo: places
+            .into_iter()
+            .map(|p| cargo(p, at_s, supplier))
+            .collect(),
+    });
     (boats.collect(), refused)
 }
 
@@ -198,9 +243,13 @@ fn spread(
     for call in (0..bring.len()).rev() {
         while load(&bring[call]) > most * (1.0 + 1e-9) {
             let earlier = call.checked_sub(1).filter(|&c| {
-                bring[call].last().is_some_and(|p| earliest_order_s.is_none_or(|e| calls[c] - supplier.offers[p.offer].lead_s >= e))
+                bring[call].last().is_some_and(|p| {
+                    earliest_order_s.is_none_or(|e| calls[c] - supplier.offers[p.offer].lead_s >= e)
+                })
             });
-            let Some(last) = bring[call].last_mut() else { break };
+            let Some(last) = bring[call].last_mut() else {
+                break;
+            };
             let moved = Place { count: 1, ..*last };
             last.count -= 1;
             if last.count == 0 {
@@ -209,7 +258,12 @@ fn spread(
             match earlier {
                 Some(c) => add(&mut bring[c], moved),
                 None => {
-                    let refusal = Refusal { need: moved.need, why: Why::BoatFull { call_s: calls[call] } };
+                    let refusal = Refusal {
+                        need: moved.need,
+                        why: Why::BoatFull {
+                            call_s: calls[call],
+                        },
+                    };
                     if !refused.contains(&refusal) {
                         refused.push(refusal);
                     }
@@ -220,7 +274,10 @@ fn spread(
 }
 
 fn add(places: &mut Vec<Place>, one: Place) {
-    match places.iter_mut().find(|p| p.need == one.need && p.offer == one.offer) {
+    match places
+        .iter_mut()
+        .find(|p| p.need == one.need && p.offer == one.offer)
+    {
         Some(same) => same.count += one.count,
         None => places.push(one),
     }

@@ -6,8 +6,7 @@ use crate::scenario::Booster;
 use crate::units::FreeReference;
 
 /// The rule of the order, for the reader.
-pub const ORDER_RULE: &str =
-    "From the lowest pressure up, and the fullest bank is kept to the last (common practice, no source).";
+pub const ORDER_RULE: &str = "From the lowest pressure up, and the fullest bank is kept to the last (common practice, no source).";
 
 /// A bank as it stands.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,7 +29,12 @@ impl Standing {
 /// Places of banks of one gas in the order in which they are drawn; equal pressures keep their order.
 pub fn drawing_order(banks: &[Standing]) -> Vec<usize> {
     let mut order: Vec<usize> = (0..banks.len()).collect();
-    order.sort_by(|&a, &b| banks[a].gauge_pa.total_cmp(&banks[b].gauge_pa).then(a.cmp(&b)));
+    order.sort_by(|&a, &b| {
+        banks[a]
+            .gauge_pa
+            .total_cmp(&banks[b].gauge_pa)
+            .then(a.cmp(&b))
+    });
     order
 }
 
@@ -52,19 +56,34 @@ pub fn decant(mix: &Amounts, from: &Standing, to: &Standing, surface_pa: f64) ->
         let held = |b: &Standing| state::total_moles(mix, p_pa, b.volume_m3, b.t_k);
         (held(from), held(to))
     };
-    let (mut low, mut high) = (from.gauge_pa.min(to.gauge_pa), from.gauge_pa.max(to.gauge_pa));
+    let (mut low, mut high) = (
+        from.gauge_pa.min(to.gauge_pa),
+        from.gauge_pa.max(to.gauge_pa),
+    );
     for _ in 0..100 {
         let middle = 0.5 * (low + high);
         let (a, b) = at(middle);
-        if a + b < all { low = middle } else { high = middle }
+        if a + b < all {
+            low = middle
+        } else {
+            high = middle
+        }
     }
     let gauge_pa = 0.5 * (low + high);
-    Decanted { gauge_pa, moved_mol: from.mol(mix, surface_pa) - at(gauge_pa).0 }
+    Decanted {
+        gauge_pa,
+        moved_mol: from.mol(mix, surface_pa) - at(gauge_pa).0,
+    }
 }
 
 /// Tops a bank from others of its gas, the lowest first, so that the fullest are kept: the pressures after
 /// each decant. Banks that stand no higher than the one to be topped give nothing.
-pub fn cascade(mix: &Amounts, from: &[Standing], to: &Standing, surface_pa: f64) -> Vec<(usize, Decanted)> {
+pub fn cascade(
+    mix: &Amounts,
+    from: &[Standing],
+    to: &Standing,
+    surface_pa: f64,
+) -> Vec<(usize, Decanted)> {
     let mut receiver = to.clone();
     let mut steps = Vec::new();
     for i in drawing_order(from) {
@@ -105,10 +124,20 @@ pub fn boosted(
     booster: &Booster,
     surface_pa: f64,
 ) -> Option<Boosted> {
-    let top_pa = booster.delivery_pa.map_or(fill_gauge_pa, |d| d.min(fill_gauge_pa));
-    let by_ratio = booster.ratio.map_or(0.0, |r| (top_pa + surface_pa) / r - surface_pa);
+    let top_pa = booster
+        .delivery_pa
+        .map_or(fill_gauge_pa, |d| d.min(fill_gauge_pa));
+    let by_ratio = booster
+        .ratio
+        .map_or(0.0, |r| (top_pa + surface_pa) / r - surface_pa);
     let left_gauge_pa = booster.lowest_suction_pa.max(by_ratio);
-    let held = |gauge_pa: f64| Standing { gauge_pa, ..heel.clone() }.mol(mix, surface_pa);
+    let held = |gauge_pa: f64| {
+        Standing {
+            gauge_pa,
+            ..heel.clone()
+        }
+        .mol(mix, surface_pa)
+    };
     let at_heel = held(heel.gauge_pa);
     let (gives, takes) = (at_heel - held(left_gauge_pa), held(top_pa) - at_heel);
     if gives <= 0.0 || takes <= 0.0 || banks < 2 {
@@ -117,7 +146,10 @@ pub fn boosted(
     // The more banks take gas up, the fewer give it; the best lies where room and supply cross.
     let crossing = (f64::from(banks) * gives / (gives + takes)).floor() as u32;
     let moved = |filled: u32| (f64::from(banks - filled) * gives).min(f64::from(filled) * takes);
-    let (low, high) = (crossing.clamp(1, banks - 1), (crossing + 1).clamp(1, banks - 1));
+    let (low, high) = (
+        crossing.clamp(1, banks - 1),
+        (crossing + 1).clamp(1, banks - 1),
+    );
     let filled = if moved(high) > moved(low) { high } else { low };
     let recovered_mol = moved(filled);
     Some(Boosted {
@@ -138,12 +170,21 @@ mod tests {
     const SURFACE_PA: f64 = 101_325.0;
 
     fn bank(gauge_bar: f64, volume_m3: f64) -> Standing {
-        Standing { volume_m3, gauge_pa: gauge_bar * 1e5, t_k: 288.15 }
+        Standing {
+            volume_m3,
+            gauge_pa: gauge_bar * 1e5,
+            t_k: 288.15,
+        }
     }
 
     #[test]
     fn lowest_first_and_the_fullest_is_kept() {
-        let banks = [bank(200.0, 3.2), bank(60.0, 3.2), bank(120.0, 0.8), bank(60.0, 0.8)];
+        let banks = [
+            bank(200.0, 3.2),
+            bank(60.0, 3.2),
+            bank(120.0, 0.8),
+            bank(60.0, 0.8),
+        ];
         assert_eq!(drawing_order(&banks), [1, 3, 2, 0]);
     }
 
@@ -152,12 +193,30 @@ mod tests {
         let mix = Amounts::heliox(0.02);
         let (a, b) = (bank(200.0, 3.2), bank(30.0, 0.8));
         let step = decant(&mix, &a, &b, SURFACE_PA);
-        let after = |s: &Standing| Standing { gauge_pa: step.gauge_pa, ..s.clone() }.mol(&mix, SURFACE_PA);
-        assert_relative_eq!(after(&a) + after(&b), a.mol(&mix, SURFACE_PA) + b.mol(&mix, SURFACE_PA), max_relative = 1e-12);
-        assert_relative_eq!(after(&b) - b.mol(&mix, SURFACE_PA), step.moved_mol, max_relative = 1e-9);
+        let after = |s: &Standing| {
+            Standing {
+                gauge_pa: step.gauge_pa,
+                ..s.clone()
+            }
+            .mol(&mix, SURFACE_PA)
+        };
+        assert_relative_eq!(
+            after(&a) + after(&b),
+            a.mol(&mix, SURFACE_PA) + b.mol(&mix, SURFACE_PA),
+            max_relative = 1e-12
+        );
+        assert_relative_eq!(
+            after(&b) - b.mol(&mix, SURFACE_PA),
+            step.moved_mol,
+            max_relative = 1e-9
+        );
         // By Boyle's law 166 bar. With Z = 1.095 at 200 bar (helium near 290 K, reference equation of state), Z
         // rising straight from 1, 163.9 bar: 0.8 f(200) + 0.2 f(30) = f(p), f = p/Z.
-        assert!((step.gauge_pa / 1e5 - 163.9).abs() < 0.3, "{}", step.gauge_pa);
+        assert!(
+            (step.gauge_pa / 1e5 - 163.9).abs() < 0.3,
+            "{}",
+            step.gauge_pa
+        );
         assert!(decant(&mix, &a, &a, SURFACE_PA).moved_mol.abs() < 1e-6);
     }
 
@@ -191,9 +250,18 @@ mod tests {
         assert_relative_eq!(got.recovered_mol, room, max_relative = 1e-12);
         assert!((0.5..0.75).contains(&got.share) && got.time_s > 3600.0);
         assert_eq!(boosted(&mix, &heel, 1, 200e5, &booster, SURFACE_PA), None);
-        assert_eq!(boosted(&mix, &bank(8.0, 3.2), 6, 200e5, &booster, SURFACE_PA), None);
+        assert_eq!(
+            boosted(&mix, &bank(8.0, 3.2), 6, 200e5, &booster, SURFACE_PA),
+            None
+        );
         // A ratio of 5 at 200 bar leaves 40 bar behind: nothing.
-        let weak = Booster { ratio: Some(5.0), ..booster };
-        assert!(boosted(&mix, &heel, 6, 200e5, &weak, SURFACE_PA).is_none_or(|b| b.recovered_mol < 1.0 * each));
+        let weak = Booster {
+            ratio: Some(5.0),
+            ..booster
+        };
+        assert!(
+            boosted(&mix, &heel, 6, 200e5, &weak, SURFACE_PA)
+                .is_none_or(|b| b.recovered_mol < 1.0 * each)
+        );
     }
 }

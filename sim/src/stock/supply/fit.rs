@@ -44,17 +44,30 @@ pub fn fit(needed_mol: f64, sizes: &[Size], by: By) -> Option<Fit> {
         return None;
     }
     if needed_mol <= 0.0 {
-        return Some(Fit { counts: vec![0; sizes.len()], proven: true });
+        return Some(Fit {
+            counts: vec![0; sizes.len()],
+            proven: true,
+        });
     }
     let mut order: Vec<usize> = (0..sizes.len()).collect();
-    order.sort_by(|&a, &b| sizes[b].usable_mol.total_cmp(&sizes[a].usable_mol).then(a.cmp(&b)));
+    order.sort_by(|&a, &b| {
+        sizes[b]
+            .usable_mol
+            .total_cmp(&sizes[a].usable_mol)
+            .then(a.cmp(&b))
+    });
     let first = |s: &Size| if by == By::Price { s.price } else { 1.0 };
-    let rates: Vec<f64> = order.iter().map(|&i| first(&sizes[i]) / sizes[i].usable_mol).collect();
+    let rates: Vec<f64> = order
+        .iter()
+        .map(|&i| first(&sizes[i]) / sizes[i].usable_mol)
+        .collect();
     let mut search = Search {
         sizes,
         order: &order,
         // The best rate of the sizes from each place on.
-        best_rate: (0..order.len()).map(|k| rates[k..].iter().copied().fold(f64::INFINITY, f64::min)).collect(),
+        best_rate: (0..order.len())
+            .map(|k| rates[k..].iter().copied().fold(f64::INFINITY, f64::min))
+            .collect(),
         by,
         slack: needed_mol * SLACK,
         counts: vec![0; sizes.len()],
@@ -82,8 +95,15 @@ struct Search<'a> {
 
 impl Search<'_> {
     fn cost(&self) -> Cost {
-        let sum = |of: fn(&Size) -> f64| self.sizes.iter().zip(&self.counts).map(|(s, n)| of(s) * f64::from(*n)).sum();
-        let (price, units, mass): (f64, f64, f64) = (sum(|s| s.price), sum(|_| 1.0), sum(|s| s.mass_kg));
+        let sum = |of: fn(&Size) -> f64| {
+            self.sizes
+                .iter()
+                .zip(&self.counts)
+                .map(|(s, n)| of(s) * f64::from(*n))
+                .sum()
+        };
+        let (price, units, mass): (f64, f64, f64) =
+            (sum(|s| s.price), sum(|_| 1.0), sum(|s| s.mass_kg));
         match self.by {
             By::Price => [price, units, mass],
             By::Units => [units, price, mass],
@@ -91,14 +111,20 @@ impl Search<'_> {
     }
 
     fn better(&self, cost: &Cost) -> bool {
-        let Some((best, _)) = &self.best else { return true };
-        let different = cost.iter().zip(best).find(|(a, b)| (*a - *b).abs() > 1e-9 * b.abs().max(1.0));
+        let Some((best, _)) = &self.best else {
+            return true;
+        };
+        let different = cost
+            .iter()
+            .zip(best)
+            .find(|(a, b)| (*a - *b).abs() > 1e-9 * b.abs().max(1.0));
         different.is_some_and(|(a, b)| a < b)
     }
 
     fn part(&mut self, place: usize, left_mol: f64) {
         self.steps = self.steps.saturating_add(1);
-        let whole = |mol: f64, size: &Size| (mol / size.usable_mol).ceil().clamp(0.0, MOST_UNITS) as u32;
+        let whole =
+            |mol: f64, size: &Size| (mol / size.usable_mol).ceil().clamp(0.0, MOST_UNITS) as u32;
         let i = self.order[place];
         let most = whole(left_mol - self.slack, &self.sizes[i]);
         if place + 1 == self.order.len() || most == 0 {
@@ -114,7 +140,10 @@ impl Search<'_> {
             self.counts[i] = n;
             let left = left_mol - f64::from(n) * self.sizes[i].usable_mol;
             let least = self.cost()[0] + left.max(0.0) * self.best_rate[place + 1];
-            let hopeless = self.best.as_ref().is_some_and(|(best, _)| least > best[0] * (1.0 + 1e-9));
+            let hopeless = self
+                .best
+                .as_ref()
+                .is_some_and(|(best, _)| least > best[0] * (1.0 + 1e-9));
             if !hopeless && self.steps < MOST_STEPS {
                 self.part(place + 1, left);
             }
@@ -129,30 +158,52 @@ mod tests {
     use proptest::prelude::*;
 
     fn size(usable_mol: f64, price: f64, mass_kg: f64) -> Size {
-        Size { usable_mol, price, mass_kg }
+        Size {
+            usable_mol,
+            price,
+            mass_kg,
+        }
     }
 
     #[test]
     fn quads_and_single_bottles_together() {
         // 2 quads and 1 bottle cover 21; 3 quads cost more.
         let sizes = [size(10.0, 100.0, 5.0), size(1.0, 12.0, 1.0)];
-        assert_eq!(fit(21.0, &sizes, By::Price).map(|f| f.counts), Some(vec![2, 1]));
-        assert_eq!(fit(21.0, &sizes, By::Units).map(|f| f.counts), Some(vec![2, 1]));
+        assert_eq!(
+            fit(21.0, &sizes, By::Price).map(|f| f.counts),
+            Some(vec![2, 1])
+        );
+        assert_eq!(
+            fit(21.0, &sizes, By::Units).map(|f| f.counts),
+            Some(vec![2, 1])
+        );
         // 29: nine bottles at 108 against one quad more.
-        assert_eq!(fit(29.0, &sizes, By::Price).map(|f| f.counts), Some(vec![3, 0]));
+        assert_eq!(
+            fit(29.0, &sizes, By::Price).map(|f| f.counts),
+            Some(vec![3, 0])
+        );
     }
 
     #[test]
     fn an_exact_cover_needs_no_unit_more_and_ties_go_by_mass() {
         let sizes = [size(0.1, 1.0, 1.0)];
-        assert_eq!(fit(0.1 + 0.2, &sizes, By::Price).map(|f| f.counts), Some(vec![3]));
+        assert_eq!(
+            fit(0.1 + 0.2, &sizes, By::Price).map(|f| f.counts),
+            Some(vec![3])
+        );
         let twins = [size(5.0, 10.0, 9.0), size(5.0, 10.0, 8.0)];
-        assert_eq!(fit(9.0, &twins, By::Price).map(|f| f.counts), Some(vec![0, 2]));
+        assert_eq!(
+            fit(9.0, &twins, By::Price).map(|f| f.counts),
+            Some(vec![0, 2])
+        );
     }
 
     #[test]
     fn nothing_is_covered_by_nothing_and_no_size_covers_none() {
-        assert_eq!(fit(0.0, &[size(1.0, 1.0, 1.0)], By::Price).map(|f| f.counts), Some(vec![0]));
+        assert_eq!(
+            fit(0.0, &[size(1.0, 1.0, 1.0)], By::Price).map(|f| f.counts),
+            Some(vec![0])
+        );
         assert_eq!(fit(1.0, &[], By::Price), None);
         assert_eq!(fit(1.0, &[size(0.0, 1.0, 1.0)], By::Price), None);
     }

@@ -53,7 +53,10 @@ pub struct LoadLine {
 impl LoadLine {
     /// What can be drawn of all units, mol.
     pub fn usable_mol(&self) -> f64 {
-        self.picks.iter().map(|p| p.usable.real_mol * f64::from(p.count)).sum()
+        self.picks
+            .iter()
+            .map(|p| p.usable.real_mol * f64::from(p.count))
+            .sum()
     }
 
     /// Units.
@@ -63,17 +66,26 @@ impl LoadLine {
 
     /// Price in the supplier's currency.
     pub fn price(&self, supplier: &Supplier) -> f64 {
-        self.picks.iter().map(|p| supplier.offers[p.offer].price.each * f64::from(p.count)).sum()
+        self.picks
+            .iter()
+            .map(|p| supplier.offers[p.offer].price.each * f64::from(p.count))
+            .sum()
     }
 
     /// Mass full, kg.
     pub fn mass_kg(&self, supplier: &Supplier) -> f64 {
-        self.picks.iter().map(|p| supplier.offers[p.offer].mass_full_kg * f64::from(p.count)).sum()
+        self.picks
+            .iter()
+            .map(|p| supplier.offers[p.offer].mass_full_kg * f64::from(p.count))
+            .sum()
     }
 
     /// The cheapest of the items that are not taken, by itself.
     pub fn next_best(&self) -> Option<&Alone> {
-        let others = self.alone.iter().filter(|a| !self.picks.iter().any(|p| p.offer == a.offer));
+        let others = self
+            .alone
+            .iter()
+            .filter(|a| !self.picks.iter().any(|p| p.offer == a.offer));
         others.min_by(|a, b| a.price.total_cmp(&b.price).then(a.offer.cmp(&b.offer)))
     }
 }
@@ -152,10 +164,21 @@ pub struct LostReclaim {
 
 /// Items that serve a need and yield something, and their sizes.
 pub(super) fn candidates(need: &Need, supplier: &Supplier) -> (Vec<usize>, Vec<Size>) {
-    let serving = supplier.offers.iter().enumerate().filter(|(_, o)| o.serves(need.gas.duty, &need.mix));
+    let serving = supplier
+        .offers
+        .iter()
+        .enumerate()
+        .filter(|(_, o)| o.serves(need.gas.duty, &need.mix));
     let sized = serving.map(|(i, o)| {
         let usable_mol = usable(o, need).real_mol;
-        (i, Size { usable_mol, price: o.price.each, mass_kg: o.mass_full_kg })
+        (
+            i,
+            Size {
+                usable_mol,
+                price: o.price.each,
+                mass_kg: o.mass_full_kg,
+            },
+        )
     });
     sized.filter(|(_, s)| s.usable_mol > 0.0).unzip()
 }
@@ -164,65 +187,124 @@ pub(super) fn candidates(need: &Need, supplier: &Supplier) -> (Vec<usize>, Vec<S
 /// one; without them no boat is planned.
 pub fn load(needs: &[Need], courses: &[Course], supplier: &Supplier, terms: &Terms) -> Load {
     let (mut lines, mut refused) = (Vec::new(), Vec::new());
-    for i in 0..needs.len() {
-        match line(i, &needs[i], supplier, terms.by) {
+    for (i, need) in needs.iter().enumerate() {
+        match line(i, need, supplier, terms.by) {
             Ok(line) => lines.push(line),
             Err(why) => refused.push(Refusal { need: i, why }),
         }
     }
     let mobilisation = mobilisation(&lines, supplier, terms.absorbent_kg);
     if terms.absorbent_kg > 0.0 && supplier.absorbent.is_none() {
-        refused.push(Refusal { need: needs.len(), why: Why::NoAbsorbent });
+        refused.push(Refusal {
+            need: needs.len(),
+            why: Why::NoAbsorbent,
+        });
     }
     let (boats, late) = boats(needs, courses, supplier, terms.earliest_order_s, terms.by);
     refused.extend(late.into_iter().filter(|r| r.why != Why::NoOffer));
     let money = mobilisation.iter().map(|m| m.price).sum();
-    Load { lines, mobilisation, money, boats, refused }
+    Load {
+        lines,
+        mobilisation,
+        money,
+        boats,
+        refused,
+    }
 }
 
 fn line(i: usize, need: &Need, supplier: &Supplier, by: By) -> Result<LoadLine, Why> {
     let (offers, sizes) = candidates(need, supplier);
     let found = fit(need.needed_mol(), &sizes, by).ok_or_else(|| {
-        let serving = supplier.offers.iter().filter(|o| o.serves(need.gas.duty, &need.mix));
+        let serving = supplier
+            .offers
+            .iter()
+            .filter(|o| o.serves(need.gas.duty, &need.mix));
         let best = serving.map(|o| o.fill_gauge_pa).max_by(f64::total_cmp);
-        best.map_or(Why::NoOffer, |fill_gauge_pa| Why::HeelAboveFill { fill_gauge_pa, heel_gauge_pa: need.heel_gauge_pa() })
+        best.map_or(Why::NoOffer, |fill_gauge_pa| Why::HeelAboveFill {
+            fill_gauge_pa,
+            heel_gauge_pa: need.heel_gauge_pa(),
+        })
     })?;
     let alone = offers.iter().zip(&sizes).map(|(&offer, size)| {
         let count = fit(need.needed_mol(), &[*size], by).map_or(0, |f| f.counts[0]);
-        Alone { offer, count, price: size.price * f64::from(count), mass_kg: size.mass_kg * f64::from(count) }
+        Alone {
+            offer,
+            count,
+            price: size.price * f64::from(count),
+            mass_kg: size.mass_kg * f64::from(count),
+        }
     });
     let taken = offers.iter().zip(&found.counts).filter(|(_, n)| **n > 0);
-    let mut picks: Vec<Pick> = taken.map(|(&o, &count)| pick(o, count, need, supplier)).collect();
-    picks.sort_by(|a, b| b.usable.real_mol.total_cmp(&a.usable.real_mol).then(a.offer.cmp(&b.offer)));
-    Ok(LoadLine { need: i, picks, alone: alone.collect(), by, proven: found.proven })
+    let mut picks: Vec<Pick> = taken
+        .map(|(&o, &count)| pick(o, count, need, supplier))
+        .collect();
+    picks.sort_by(|a, b| {
+        b.usable
+            .real_mol
+            .total_cmp(&a.usable.real_mol)
+            .then(a.offer.cmp(&b.offer))
+    });
+    Ok(LoadLine {
+        need: i,
+        picks,
+        alone: alone.collect(),
+        by,
+        proven: found.proven,
+    })
 }
 
 fn pick(offer: usize, count: u32, need: &Need, supplier: &Supplier) -> Pick {
     let item = &supplier.offers[offer];
     let (mix, yields) = (mixture(item, need), usable(item, need));
-    let standing = |gauge_pa: f64, t_k: f64| Standing { volume_m3: item.volume_m3(), gauge_pa, t_k };
+    let standing = |gauge_pa: f64, t_k: f64| Standing {
+        volume_m3: item.volume_m3(),
+        gauge_pa,
+        t_k,
+    };
     let full = standing(yields.fill_gauge_pa, item.filled_t_k);
     let heel = standing(yields.heel_gauge_pa, need.bank_t_k);
     let decant = (count > 1).then(|| decant(&mix, &full, &heel, need.surface_pa));
-    let boosted = supplier.booster.as_ref().and_then(|b| boosted(&mix, &heel, count, yields.fill_gauge_pa, b, need.surface_pa));
-    Pick { offer, count, usable: yields, decant, boosted }
+    let boosted = supplier
+        .booster
+        .as_ref()
+        .and_then(|b| boosted(&mix, &heel, count, yields.fill_gauge_pa, b, need.surface_pa));
+    Pick {
+        offer,
+        count,
+        usable: yields,
+        decant,
+        boosted,
+    }
 }
 
 fn mobilisation(lines: &[LoadLine], supplier: &Supplier, absorbent_kg: f64) -> Vec<Mobilised> {
-    let units = |i: usize| -> u32 { lines.iter().flat_map(|l| &l.picks).filter(|p| p.offer == i).map(|p| p.count).sum() };
-    let mut list: Vec<Mobilised> = supplier.offers.iter().enumerate().map(|(i, offer)| {
-        let count = units(i);
-        Mobilised {
-            name: offer.name.clone(),
-            count,
-            full_kg: offer.mass_full_kg * f64::from(count),
-            empty_kg: offer.mass_empty_kg * f64::from(count),
-            lifts: count.div_ceil(offer.units_a_lift()),
-            price: offer.price.each * f64::from(count),
-            order_by_s: -offer.lead_s,
-            sources: (offer.price.source.clone(), offer.mass_source.clone()),
-        }
-    }).filter(|m| m.count > 0).collect();
+    let units = |i: usize| -> u32 {
+        lines
+            .iter()
+            .flat_map(|l| &l.picks)
+            .filter(|p| p.offer == i)
+            .map(|p| p.count)
+            .sum()
+    };
+    let mut list: Vec<Mobilised> = supplier
+        .offers
+        .iter()
+        .enumerate()
+        .map(|(i, offer)| {
+            let count = units(i);
+            Mobilised {
+                name: offer.name.clone(),
+                count,
+                full_kg: offer.mass_full_kg * f64::from(count),
+                empty_kg: offer.mass_empty_kg * f64::from(count),
+                lifts: count.div_ceil(offer.units_a_lift()),
+                price: offer.price.each * f64::from(count),
+                order_by_s: -offer.lead_s,
+                sources: (offer.price.source.clone(), offer.mass_source.clone()),
+            }
+        })
+        .filter(|m| m.count > 0)
+        .collect();
     if let Some(drum) = supplier.absorbent.as_ref().filter(|_| absorbent_kg > 0.0) {
         let count = (absorbent_kg / drum.mass_kg - 1e-9).ceil().clamp(0.0, 1e6) as u32;
         list.push(Mobilised {
@@ -233,7 +315,10 @@ fn mobilisation(lines: &[LoadLine], supplier: &Supplier, absorbent_kg: f64) -> V
             lifts: 1,
             price: drum.price.each * f64::from(count),
             order_by_s: -drum.lead_s,
-            sources: (drum.price.source.clone(), "mass of the absorbent alone".to_owned()),
+            sources: (
+                drum.price.source.clone(),
+                "mass of the absorbent alone; one lift, on a pallet (assumed)".to_owned(),
+            ),
         });
     }
     list
@@ -243,6 +328,14 @@ fn mobilisation(lines: &[LoadLine], supplier: &Supplier, absorbent_kg: f64) -> V
 pub fn lost_reclaim(need: &Need, mol_a_day: f64, supplier: &Supplier) -> Option<LostReclaim> {
     let (offers, sizes) = candidates(need, supplier);
     let rate = |s: &Size| s.price / s.usable_mol;
-    let best = offers.into_iter().zip(sizes).min_by(|a, b| rate(&a.1).total_cmp(&rate(&b.1)).then(a.0.cmp(&b.0)));
-    best.map(|(offer, size)| LostReclaim { mol: mol_a_day, units: mol_a_day / size.usable_mol, offer, price: mol_a_day * rate(&size) })
+    let best = offers
+        .into_iter()
+        .zip(sizes)
+        .min_by(|a, b| rate(&a.1).total_cmp(&rate(&b.1)).then(a.0.cmp(&b.0)));
+    best.map(|(offer, size)| LostReclaim {
+        mol: mol_a_day,
+        units: mol_a_day / size.usable_mol,
+        offer,
+        price: mol_a_day * rate(&size),
+    })
 }

@@ -45,7 +45,10 @@ pub enum Why {
 
 fn first_call(at_s: Option<i64>) -> String {
     match at_s {
-        Some(s) => format!("and the first boat comes after {:.1} d", s as f64 / 86_400.0),
+        Some(s) => format!(
+            "and the first boat comes after {:.1} d",
+            s as f64 / 86_400.0
+        ),
         None => "and no boat comes in the job's time".to_owned(),
     }
 }

@@ -57,7 +57,11 @@ impl Usable {
     /// Real gas over ideal gas at the same pressures and temperatures.
     pub fn real_over_ideal(&self) -> f64 {
         let ideal = self.hand_mol + self.by_temperature_mol;
-        if ideal > 0.0 { self.real_mol / ideal } else { 1.0 }
+        if ideal > 0.0 {
+            self.real_mol / ideal
+        } else {
+            1.0
+        }
     }
 }
 
