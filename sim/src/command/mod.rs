@@ -14,6 +14,10 @@ mod run;
 mod say;
 mod schema;
 mod sources;
+mod stock;
+mod stock_answer;
+mod stock_from;
+mod stock_share;
 
 pub use aside::{AsideError, write_aside};
 pub use exit::Exit;
@@ -37,6 +41,7 @@ struct Arguments {
 enum Verb {
     Run(run::Arguments),
     Rota(rota::Arguments),
+    Stock(stock::Arguments),
     Check(check::Arguments),
     List(list::Arguments),
     New(new::Arguments),
@@ -65,6 +70,7 @@ fn act(verb: &Verb) -> Exit {
     match verb {
         Verb::Run(arguments) => run::act(arguments),
         Verb::Rota(arguments) => rota::act(arguments),
+        Verb::Stock(arguments) => stock::act(arguments),
         Verb::Check(arguments) => check::act(arguments),
         Verb::List(arguments) => list::act(arguments),
         Verb::New(arguments) => new::act(arguments),

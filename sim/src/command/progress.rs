@@ -75,3 +75,36 @@ impl Searching {
         }
     }
 }
+
+/// A count of things done on many threads, with the time left.
+pub struct Counted(Option<ProgressBar>);
+
+impl Counted {
+    /// So many things of a kind.
+    pub fn new(quiet: bool, of: u64, what: &str) -> Counted {
+        if quiet {
+            return Counted(None);
+        }
+        let bar = ProgressBar::with_draw_target(Some(of), ProgressDrawTarget::stderr());
+        if let Ok(style) = ProgressStyle::with_template("{msg} [{bar:30}] {pos} of {len}  {eta} left") {
+            bar.set_style(style.progress_chars("=> "));
+        }
+        bar.set_message(what.to_owned());
+        bar.enable_steady_tick(Duration::from_secs(1));
+        Counted(Some(bar))
+    }
+
+    /// One is done.
+    pub fn one(&self) {
+        if let Some(bar) = &self.0 {
+            bar.inc(1);
+        }
+    }
+
+    /// The bar goes away.
+    pub fn done(&self) {
+        if let Some(bar) = &self.0 {
+            bar.finish_and_clear();
+        }
+    }
+}

@@ -47,7 +47,7 @@ pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
     for (g, pull) in strongest.take(3) {
         lines.push(format!("Moves {} most: {} (rank correlation {})", gas_name(&g.gas), pull.source, super::say::fixed(pull.rank.rho, 2)));
     }
-    for what_if in study.what_if {
+    if let Some(what_if) = study.what_if {
         lines.push(format!("What if {}:", what_if.set.join(", ")));
         for d in &what_if.differences {
             lines.push(format!("  {:<22}{:>9} {} a job", cut(&gas_name(&d.gas), 21), signed(gas.of(d.by.mean)), gas.unit));

@@ -70,7 +70,6 @@ pub struct StockSummary {
 
 /// A distribution, m3 of free gas or the unit beside it.
 #[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "named as on the page")]
 pub struct SpreadOut {
     pub mean: f64,
     pub mean_low_95: Option<f64>,
@@ -83,7 +82,6 @@ pub struct SpreadOut {
 
 /// A quantile.
 #[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "named as on the page")]
 pub struct QuantileOut {
     pub p: f64,
     pub value: f64,
@@ -94,7 +92,6 @@ pub struct QuantileOut {
 
 /// A gas.
 #[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "named as on the page")]
 pub struct GasLine {
     pub gas: String,
     pub loaded_m3_free: f64,
@@ -109,7 +106,6 @@ pub struct GasLine {
 
 /// A rank correlation.
 #[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "named as on the page")]
 pub struct PullLine {
     pub assumption: String,
     pub rho: f64,
@@ -119,7 +115,6 @@ pub struct PullLine {
 
 /// All else.
 #[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "named as on the page")]
 pub struct OtherLine {
     pub what: String,
     pub unit: String,
@@ -128,7 +123,6 @@ pub struct OtherLine {
 
 /// A chance with its interval.
 #[derive(Clone, Copy, Debug, Serialize)]
-#[expect(missing_docs, reason = "named as on the page")]
 pub struct ChanceOut {
     pub p: f64,
     pub low: f64,
@@ -139,7 +133,6 @@ pub struct ChanceOut {
 
 /// Chances by the end of a day.
 #[derive(Clone, Copy, Debug, Serialize)]
-#[expect(missing_docs, reason = "named as on the page")]
 pub struct ChanceLine {
     pub day: u32,
     pub below_minimum: ChanceOut,
@@ -148,7 +141,6 @@ pub struct ChanceLine {
 
 /// A source of chance.
 #[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "named as on the page")]
 pub struct SourceLine {
     pub name: String,
     pub law: String,
@@ -157,7 +149,6 @@ pub struct SourceLine {
 
 /// A difference by what was set.
 #[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "named as on the page")]
 pub struct DifferenceLine {
     pub gas: String,
     pub base_mean_m3_free: f64,
@@ -167,7 +158,6 @@ pub struct DifferenceLine {
 
 /// A minimum.
 #[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "named as on the page")]
 pub struct MinimumLine {
     pub of: String,
     pub unit: String,
@@ -179,7 +169,6 @@ pub struct MinimumLine {
 
 /// Units to load.
 #[derive(Clone, Debug, Serialize)]
-#[expect(missing_docs, reason = "named as on the page")]
 pub struct LoadOut {
     pub item: String,
     pub count: u32,

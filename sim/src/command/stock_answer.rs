@@ -1,0 +1,201 @@
+//! What is made of a study's jobs: the minimums, the load, the papers, the screen and the exit code.
+
+use super::exit::Exit;
+use super::interrupt;
+use super::run::System;
+use super::say;
+use super::stock::{Arguments, Study, bad_input};
+use crate::gas::Amounts;
+use crate::plant::Duty;
+use crate::report::{self, StockInputs, StockLoadInputs, StockPapers, Subject, Today};
+use crate::rules::{self, RuleSet};
+use crate::scenario::{self, Supplier};
+use crate::stock::reserve::{self, Sheet};
+use crate::stock::supply::{self, By, Course, Load, LostReclaim, Need, Terms};
+use crate::stock::{self, Answer};
+use crate::units::Units;
+use std::path::Path;
+
+/// What was worked out from a supplier's list.
+struct Loaded {
+    supplier: Supplier,
+    needs: Vec<Need>,
+    courses: Vec<Course>,
+    load: Load,
+    lost: Option<(usize, LostReclaim)>,
+    demand: String,
+    reserve: String,
+}
+
+/// Works it out, writes it, says it.
+pub fn conclude(args: &Arguments, study: &Study) -> Exit {
+    let base = &study.ensemble.base;
+    if study.jobs.is_empty() {
+        if let Some(first) = study.failed.first() {
+            return bad_input(&first.to_string());
+        }
+        say::err("deepstay: interrupted before the first job was over");
+        return Exit::Interrupted;
+    }
+    let sets = match rule_sets(args, study) {
+        Ok(sets) => sets,
+        Err(words) => return bad_input(&words),
+    };
+    let inputs = stock::reserve_inputs(&base.study.planner);
+    let sheets: Vec<Sheet> = sets.iter().map(|set| reserve::sheet(base, set, &inputs)).collect();
+    let floors = stock::floors(&study.ensemble, &sheets[0], &inputs);
+    let answer = stock::answer(&study.ensemble, &study.jobs, study.asked, &floors);
+    let today = study.look.as_ref().map(|l| Today {
+        present: l.present.clone(),
+        look: l.look.clone(),
+        forecast: stock::forecast(&study.ensemble, &study.jobs, &l.present, &l.look.now_mol, &floors),
+    });
+    let loaded = match load(args, study, &answer, &sheets[0], &inputs) {
+        Ok(loaded) => loaded,
+        Err(exit) => return exit,
+    };
+    let subject = Subject::from(base.as_ref());
+    let units = match args.units {
+        System::Metric => Units::Metric,
+        System::Imperial => Units::Imperial,
+    };
+    let remarks = remarks(study, &answer);
+    let pairs = sheets.get(1).map(|other| reserve::beside(&sheets[0], other));
+    let papers = StockPapers {
+        study: StockInputs {
+            subject: &subject,
+            head: &study.head,
+            gases: &study.ensemble.gases,
+            sources: &study.ensemble.sources,
+            answer: &answer,
+            jobs: &study.jobs,
+            failed: &study.failed,
+            interrupted: interrupt::came(),
+            covered: base.study.covered,
+            alone: study.alone.as_ref().map(|(swings, base)| (swings.as_slice(), base.as_slice())),
+            what_if: study.what_if.as_ref(),
+            today: today.as_ref(),
+            burning: base.study.burning.as_ref(),
+            remarks: &remarks,
+            units,
+        },
+        sheet: &sheets[0],
+        beside: sheets.get(1).zip(pairs.as_deref()),
+        load: loaded.as_ref().map(|l| StockLoadInputs {
+            title: &subject.title,
+            load: &l.load,
+            supplier: &l.supplier,
+            needs: &l.needs,
+            courses: &l.courses,
+            demand: &l.demand,
+            reserve: &l.reserve,
+            lost_reclaim: l.lost.clone(),
+            units,
+        }),
+    };
+    let told = tell(args, &papers);
+    if told != Exit::Done {
+        return told;
+    }
+    let short = !papers.sheet.all_met() || answer.cut_short.hits > 0;
+    match () {
+        () if interrupt::came() => Exit::Interrupted,
+        () if !study.failed.is_empty() => Exit::NotCompleted,
+        () if short || answer.chance.last().is_some_and(|c| c.minimum.hits > 0) => Exit::LimitsCrossed,
+        () => Exit::Done,
+    }
+}
+
+fn tell(args: &Arguments, papers: &StockPapers<'_>) -> Exit {
+    if let Some(out) = &args.out
+        && let Err(e) = report::write_stock(out, papers, args.replace)
+    {
+        say::err(&format!("deepstay: {e}"));
+        return Exit::NotCompleted;
+    }
+    if args.json {
+        return match report::StockSummary::of(papers).json() {
+            Ok(text) => say::out(text.trim_end()),
+            Err(e) => {
+                say::err(&format!("deepstay: the summary could not be put into JSON: {e}"));
+                Exit::Fault
+            }
+        };
+    }
+    if args.quiet {
+        return Exit::Done;
+    }
+    let mut words = report::stock_screen(papers, 80).trim_end().to_owned();
+    if let Some(out) = &args.out {
+        words += &format!("\n\nPage, tables and workbook are in {}", out.display());
+    }
+    say::out(&words)
+}
+
+/// The rule sets whose minimums are asked for: of the command, of the study, or the job's own.
+fn rule_sets(args: &Arguments, study: &Study) -> Result<Vec<RuleSet>, String> {
+    let base = &study.ensemble.base;
+    let named = if args.reserve.is_empty() { &base.study.reserve } else { &args.reserve };
+    if named.is_empty() {
+        return Ok(vec![base.rules.clone()]);
+    }
+    if named.len() > 2 {
+        return Err("the study names more than two rule sets for minimums; two stand side by side".into());
+    }
+    named.iter().map(|name| rules::builtin(name).map_err(|e| e.to_string())).collect()
+}
+
+fn load(args: &Arguments, study: &Study, answer: &Answer, sheet: &Sheet, inputs: &reserve::ReserveInputs) -> Result<Option<Loaded>, Exit> {
+    let base = &study.ensemble.base;
+    let named = match (&args.supplier, &base.study.supplier) {
+        (Some(name), _) => Some((name, None)),
+        (None, Some(name)) => Some((name, Path::new(&args.scenario).parent())),
+        (None, None) => None,
+    };
+    let Some((name, folder)) = named else { return Ok(None) };
+    let pairs = stock::needs(&study.ensemble, answer, &study.jobs, sheet, inputs);
+    let (needs, courses): (Vec<Need>, Vec<Course>) = pairs.into_iter().unzip();
+    let asked: Vec<(Duty, Amounts)> = needs.iter().map(|n| (n.gas.duty, n.mix)).collect();
+    let supplier = scenario::load_supplier_for(name, folder, &asked).map_err(|bad| say::complaints(&bad))?;
+    let absorbent_kg = answer.others.iter().find(|o| o.name == "absorbent").map_or(0.0, |o| {
+        let mut all: Vec<f64> = study.jobs.iter().map(|r| r.absorbent_kg).collect();
+        all.sort_by(f64::total_cmp);
+        stock::quantile(&all, base.study.covered).max(o.spread.least)
+    });
+    let load = supply::load(&needs, &courses, &supplier, &Terms { by: By::default(), absorbent_kg, earliest_order_s: None });
+    let lost = needs.iter().position(|n| n.gas.duty == Duty::DiverGas).and_then(|i| {
+        let a_day = stock::reclaimed_a_day_mol(&study.jobs)?;
+        Some((i, supply::lost_reclaim(&needs[i], a_day, &supplier)?))
+    });
+    Ok(Some(Loaded {
+        supplier,
+        needs,
+        courses,
+        load,
+        lost,
+        demand: format!("what {:.0} % of {} simulated jobs do not exceed", base.study.covered * 100.0, study.jobs.len()),
+        reserve: format!("the minimums of rule set {}", sheet.set),
+    }))
+}
+
+/// What a reader has to be told before the figures.
+fn remarks(study: &Study, answer: &Answer) -> Vec<String> {
+    let mut all = Vec::new();
+    let missing = (answer.asked.1 - answer.asked.0).saturating_sub(answer.jobs as u64);
+    if missing > 0 {
+        let why = if interrupt::came() { "it was interrupted" } else { "they are in no file, or could not be run" };
+        all.push(format!("{missing} of the jobs asked for are missing: {why}. The figures are of the {} there are.", answer.jobs));
+    }
+    if answer.cut_short.hits > 0 {
+        let words = "so demand is at least what stands here; a run with --ample 10 takes that limit away";
+        all.push(format!("In {} of the jobs an order or a run failed for want of gas: {words}.", answer.cut_short.hits));
+    }
+    if study.ensemble.ample() > 1.0 {
+        let times = study.ensemble.ample();
+        all.push(format!("Every bank was taken {times} times as large as it is, so that no demand is cut short; chances by day are of that stock."));
+    }
+    if study.ensemble.sources.is_empty() {
+        all.push("The scenario has no study: nothing was drawn, and every job is the same.".to_owned());
+    }
+    all
+}
