@@ -2,9 +2,9 @@
 //! stock in large figures, as a volume and as gauge pressures, the rule under each, and a place to sign.
 
 use super::inputs::{CAUTION, Subject, Units, status_words};
-use super::say::FREE_WORDS;
+use super::say::{FREE_WORDS, about};
 use super::stock_words::{bar, least_amount, least_bar, names};
-use crate::stock::reserve::{BELOW, Posted, Sheet, Wall};
+use crate::stock::reserve::{BELOW, Origin, Posted, Sheet, Wall};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// Both sheets as one page that prints on two.
@@ -71,8 +71,17 @@ fn pressures(posted: &Posted, subject: &Subject, units: Units) -> Markup {
 }
 
 fn rule(sheet: &Sheet, id: &str) -> Markup {
-    let line = sheet.lines.iter().find(|l| l.id == id);
-    html! { @if let Some(line) = line { div { (line.source.document) " [" (id) ": " (status_words(line.source.status)) "]" } } }
+    let Some(line) = sheet.lines.iter().find(|l| l.id == id) else {
+        return html! {};
+    };
+    let assumed = line.terms.iter().filter(|t| t.from == Origin::Assumed);
+    let words: Vec<String> = assumed
+        .map(|t| format!("{} {} {}", t.what, about(t.value), t.unit))
+        .collect();
+    html! {
+        div { (line.source.document) " [" (id) ": " (status_words(line.source.status)) "]" }
+        @if !words.is_empty() { div { "Assumed by the house, not by the rule: " (words.join("; ")) "." } }
+    }
 }
 
 /// The look of the sheets. Margins and heights fit A4 and Letter.
@@ -145,6 +154,7 @@ mod tests {
             "Saturation control",
             "Supervisor",
             "\u{a0}bar",
+            "Assumed by the house",
         ] {
             assert!(posted.contains(needed), "{needed}");
         }
