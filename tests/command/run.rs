@@ -6,8 +6,8 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::Duration;
 
-const FILES: [&str; 7] =
-    ["alarms.csv", "bell-runs.csv", "divers.csv", "job.json", "ledger.csv", "log.csv", "report.html"];
+const FILES: [&str; 8] =
+    ["alarms.csv", "bell-runs.csv", "divers.csv", "gas-status.csv", "job.json", "ledger.csv", "log.csv", "report.html"];
 
 /// Names in a folder, sorted; hidden ones too.
 fn names(of: &Path) -> Vec<String> {

@@ -6,10 +6,11 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
-const FILES: [&str; 7] = [
+const FILES: [&str; 8] = [
     "alarms.csv",
     "bell-runs.csv",
     "divers.csv",
+    "gas-status.csv",
     "job.json",
     "ledger.csv",
     "log.csv",

@@ -7,6 +7,7 @@ mod bell_chart;
 mod fault_words;
 mod frame;
 mod gas_chart;
+mod gas_status;
 mod inputs;
 mod log_table;
 mod page;
@@ -76,6 +77,7 @@ mod trend_parts;
 mod words;
 mod write;
 
+pub use gas_status::gas_status_csv;
 pub use inputs::*;
 pub use log_table::log_csv;
 pub use page::html;
@@ -195,7 +197,7 @@ mod tests {
     fn every_table_has_as_many_cells_as_heads() {
         let sample = Sample::days(3);
         let inputs = sample.inputs();
-        for table in [log_csv, ledger_csv, bell_csv, divers_csv, alarms_csv] {
+        for table in [log_csv, ledger_csv, bell_csv, divers_csv, alarms_csv, gas_status_csv] {
             let bytes = table(&inputs).expect("laid out");
             let mut reader = csv::Reader::from_reader(bytes.as_slice());
             let heads = reader.headers().expect("heads").len();

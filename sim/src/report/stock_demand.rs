@@ -19,7 +19,7 @@ pub fn demand(inputs: &StockInputs<'_>) -> Markup {
             thead { tr {
                 th { "gas" } th.n { "loaded" } th.n { "mean" }
                 @for p in ["half of the jobs", "80 %", "90 %", "95 %", "99 %"] { th.n { (p) } }
-                th.n { "most" } th.n { "brought back" }
+                th.n { "most" } th.n { "came in" }
             } }
             tbody { @for g in &inputs.answer.gases {
                 tr {
@@ -32,7 +32,7 @@ pub fn demand(inputs: &StockInputs<'_>) -> Markup {
                 }
             } }
         }
-        p.note { (DEFINITION) " Mean: 95 % interval by Student's t. A dash stands where so few jobs cannot bound it." }
+        p.note { (DEFINITION) " Mean: 95 % interval by Student's t. A dash stands where so few jobs cannot bound it. Came in: the mean of what other gases gave to its banks, as where reclaim brings back bottom mix." }
         h3 { "What for" }
         table {
             thead { tr {

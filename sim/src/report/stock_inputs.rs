@@ -2,7 +2,7 @@
 
 use super::inputs::{Subject, Units};
 use super::words::Words;
-use crate::scenario::{Present, Source};
+use crate::scenario::{Present, Source, Spreading};
 use crate::stock::{Answer, Difference, Failed, Forecast, Gas, Head, Look, Replicate, Swing};
 
 /// What if: inputs set otherwise, and what that does.
@@ -79,14 +79,25 @@ impl StockInputs<'_> {
                     DrawnFor::Times => "times ",
                     DrawnFor::Plus => "plus ",
                 };
+                let (law, unit) = if unit == "s" { in_days_or_hours(law) } else { (law.clone(), unit.as_str()) };
                 let unit = if unit.is_empty() { String::new() } else { format!(", in {unit}") };
                 format!("{does}{law}{unit}")
             }
             Varied::Chance(_) => "drawn anew for each job".to_owned(),
             Varied::Breakdown { mean_between_s, lasts, .. } => {
                 let days = mean_between_s / 86_400.0;
-                format!("once in {} d on average (exponential); stands for {lasts}, in s", super::say::fixed_short(days))
+                let (lasts, unit) = in_days_or_hours(lasts);
+                format!("once in {} d on average (exponential); stands for {lasts}, in {unit}", super::say::fixed_short(days))
             }
         }
     }
+}
+
+/// A law of lengths of time in the unit that a reader would take.
+fn in_days_or_hours(law: &Spreading) -> (Spreading, &'static str) {
+    let (scale, unit) = if law.at(0.9) >= 86_400.0 { (86_400.0, "d") } else { (3600.0, "h") };
+    let mut scaled = law.scaled(1.0 / scale);
+    // The floor of a minute that keeps a breakdown from lasting no time at all says nothing to a reader.
+    scaled.least = scaled.least.filter(|_| law.least != Some(60.0));
+    (scaled, unit)
 }

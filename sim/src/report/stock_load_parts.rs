@@ -111,7 +111,7 @@ pub fn boats(inputs: &StockLoadInputs<'_>) -> Markup {
     }
     let reached = |day: Option<usize>| day.map_or("not reached".to_owned(), |d| format!("day {d}"));
     html! {
-        h3 { "Supply boats" }
+        h3 { "Supply boats, if the job starts with the stock that the scenario has" }
         table {
             thead { tr { th { "gas" } th.n { "minimum (" (inputs.units.free_scale().unit) ")" } th { "below it without a boat: median" } th { "as planned" } } }
             tbody { @for (i, course) in inputs.courses.iter().enumerate() {
@@ -139,9 +139,8 @@ pub fn cost(inputs: &StockLoadInputs<'_>) -> Markup {
     html! {
         h3 { "Cost" }
         table { tbody {
-            tr { td { "loaded at the start" } td.n { (inputs.money(inputs.load.money)) } }
-            @for boat in &inputs.load.boats { tr { td { "boat of " (day(boat.at_s)) } td.n { (inputs.money(boat.price())) } } }
-            tr.sum { td { "all" } td.n { (inputs.money(inputs.load.money_with_boats())) } }
+            tr { td { "all of the mobilisation list, so that no boat is needed" } td.n { (inputs.money(inputs.load.money)) } }
+            @for boat in &inputs.load.boats { tr { td { "boat of " (day(boat.at_s)) ", beside the stock that the scenario has" } td.n { (inputs.money(boat.price())) } } }
         } }
         @if let Some((need, lost)) = &inputs.lost_reclaim {
             p {

@@ -6,7 +6,7 @@ use super::stock_chance::chance;
 use super::stock_fan::fan;
 use super::stock_inputs::{StockInputs, gas_name};
 use super::stock_why;
-use crate::stock::{Chance, ChanceDay, FanDay, GasAnswer, Pull};
+use crate::stock::{Chance, ChanceDay, FanDay, GasAnswer, Pull, Swing};
 use maud::{Markup, PreEscaped, html};
 
 /// Most rows of a table by days.
@@ -121,7 +121,7 @@ pub fn why(inputs: &StockInputs<'_>) -> Markup {
                 (PreEscaped(stock_why::pulls(&pulls, &format!("Rank correlation with the demand for {}", gas_name(&g.gas)))))
             }
             @if let Some((alone, base)) = inputs.alone {
-                @let swings: Vec<_> = alone[g.place].iter().filter(|s| s.low != base[g.place] || s.high != base[g.place]).take(8).map(|s| {
+                @let swings: Vec<_> = alone[g.place].iter().filter(|s| moves(s, base[g.place])).take(8).map(|s| {
                     let mut s = s.clone();
                     s.low = gas.of(s.low);
                     s.high = gas.of(s.high);
@@ -143,6 +143,11 @@ pub fn why(inputs: &StockInputs<'_>) -> Markup {
         p.note { "Rank correlation: Spearman's, with its 95 % interval. One at a time: each at the 5 % and 95 % points of its law, all others as the scenario has them; a breakdown never, or once for a long time halfway through the job." }
         (laws(inputs))
     }
+}
+
+/// Whether a source moves the demand by more than a reader would call nothing: 0.1 %.
+fn moves(swing: &Swing, base: f64) -> bool {
+    (swing.low - base).abs().max((swing.high - base).abs()) > 1e-3 * base.abs()
 }
 
 fn laws(inputs: &StockInputs<'_>) -> Markup {

@@ -33,9 +33,9 @@ pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
         lines.push(format!("Stopped for want of gas: {} of the jobs, {}", percent(last.stopped.p), between(&last.stopped)));
     }
     let short: Vec<String> = papers.sheet.totals.iter().filter(|t| !t.met).map(|t| t.holding.to_string()).collect();
-    lines.push(match short.as_slice() {
-        [] => format!("Minimums of {}: all met at the start", papers.sheet.set),
-        short => format!("MINIMUMS NOT MET at the start ({}): {}", papers.sheet.set, short.join(", ")),
+    lines.extend(match short.as_slice() {
+        [] => vec![format!("Minimums of {}: all met at the start", papers.sheet.set)],
+        short => wrap(&format!("MINIMUMS NOT MET at the start ({}): {}", papers.sheet.set, short.join(", ")), width),
     });
     if let Some(load) = &papers.load {
         let units: u32 = load.load.lines.iter().map(crate::stock::supply::LoadLine::units).sum();
@@ -43,9 +43,10 @@ pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
         let not = if refused > 0 { format!("; {refused} CANNOT BE HAD as asked") } else { String::new() };
         lines.push(format!("Load for {}: {units} units, {}, {}{not}", percent(study.covered), load.mass(load.load.mass_kg()), load.money(load.load.money)));
     }
-    let strongest = answer.gases.iter().filter_map(|g| Some((g, g.pulls.first()?)));
+    let sure = |p: &&crate::stock::Pull| p.rank.low > 0.0 || p.rank.high < 0.0;
+    let strongest = answer.gases.iter().filter_map(|g| Some((g, g.pulls.iter().find(sure)?)));
     for (g, pull) in strongest.take(3) {
-        lines.push(format!("Moves {} most: {} (rank correlation {})", gas_name(&g.gas), pull.source, super::say::fixed(pull.rank.rho, 2)));
+        lines.push(format!("{} goes most with {} ({})", gas_name(&g.gas), pull.source, super::say::fixed(pull.rank.rho, 2)));
     }
     if let Some(what_if) = study.what_if {
         lines.push(format!("What if {}:", what_if.set.join(", ")));

@@ -3,19 +3,20 @@
 
 use super::inputs::Inputs;
 use super::summary::Summary;
-use super::{log_table, page, tables};
+use super::{gas_status, log_table, page, tables};
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 /// The files of a report, in order.
-pub const FILES: [&str; 7] = [
+pub const FILES: [&str; 8] = [
     "job.json",
     "log.csv",
     "ledger.csv",
     "bell-runs.csv",
     "divers.csv",
     "alarms.csv",
+    "gas-status.csv",
     "report.html",
 ];
 
@@ -160,6 +161,7 @@ fn lay_out(inputs: &Inputs<'_>) -> Result<Vec<Vec<u8>>, ReportError> {
         csv("bell-runs.csv", tables::bell_csv(inputs))?,
         csv("divers.csv", tables::divers_csv(inputs))?,
         csv("alarms.csv", tables::alarms_csv(inputs))?,
+        csv("gas-status.csv", gas_status::gas_status_csv(inputs))?,
         page::html(inputs, &summary).into_bytes(),
     ])
 }

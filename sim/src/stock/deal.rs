@@ -52,12 +52,25 @@ pub fn sources(papers: &Papers, study: &Study, set: &[Change]) -> Result<Vec<Sou
             source: source.source.clone(),
         };
         if *each {
-            all.extend(inputs.into_iter().map(|way| of(format!("{}: {way}", source.name), vec![way])));
+            let names = own_names(&inputs);
+            all.extend(inputs.into_iter().zip(names).map(|(way, own)| of(format!("{}: {own}", source.name), vec![way])));
         } else if !inputs.is_empty() {
             all.push(of(source.name.clone(), inputs));
         }
     }
     Ok(all)
+}
+
+/// What tells inputs of one source apart: the names of the elements on the way, or the way itself where those
+/// are not enough.
+fn own_names(ways: &[String]) -> Vec<String> {
+    let elements = |way: &String| -> String {
+        let inner = way.split('[').skip(1).filter_map(|part| part.split(']').next());
+        inner.collect::<Vec<&str>>().join(", ")
+    };
+    let short: Vec<String> = ways.iter().map(elements).collect();
+    let told = |name: &String| !name.is_empty() && short.iter().filter(|s| *s == name).count() == 1;
+    if short.iter().all(told) { short } else { ways.to_vec() }
 }
 
 /// Deals to jobs under a seed.

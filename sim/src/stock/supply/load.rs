@@ -127,11 +127,6 @@ pub struct Load {
 }
 
 impl Load {
-    /// Price of the load and of every boat.
-    pub fn money_with_boats(&self) -> f64 {
-        self.money + self.boats.iter().map(Boat::price).sum::<f64>()
-    }
-
     /// Mass of all loaded, full, kg.
     pub fn mass_kg(&self) -> f64 {
         self.mobilisation.iter().map(|m| m.full_kg).sum()
