@@ -59,7 +59,7 @@ pub fn conclude(args: &Arguments, study: &Study) -> Exit {
         System::Metric => Units::Metric,
         System::Imperial => Units::Imperial,
     };
-    let remarks = remarks(study, &answer);
+    let remarks = remarks(study, &answer, &sheets[0]);
     let pairs = sheets.get(1).map(|other| reserve::beside(&sheets[0], other));
     let papers = StockPapers {
         study: StockInputs {
@@ -179,8 +179,18 @@ fn load(args: &Arguments, study: &Study, answer: &Answer, sheet: &Sheet, inputs:
 }
 
 /// What a reader has to be told before the figures.
-fn remarks(study: &Study, answer: &Answer) -> Vec<String> {
+fn remarks(study: &Study, answer: &Answer, sheet: &Sheet) -> Vec<String> {
     let mut all = Vec::new();
+    for total in sheet.totals.iter().filter(|t| t.holding.is_gas() && t.amount > 0.0) {
+        if sheet.held(total.holding).is_some_and(|h| h.gases.is_empty()) {
+            let m3 = total.free_m3(total.amount).unwrap_or(0.0);
+            all.push(format!(
+                "No gas of the stock counts towards the minimum of {} ({m3:.0} m³ of free gas by {}): it is in no line of the load. A gas that is breathed must lie within 0.16 to 1.25 ata of oxygen at the depth.",
+                total.holding,
+                total.rules().join(", ")
+            ));
+        }
+    }
     let missing = (answer.asked.1 - answer.asked.0).saturating_sub(answer.jobs as u64);
     if missing > 0 {
         let why = if interrupt::came() { "it was interrupted" } else { "they are in no file, or could not be run" };

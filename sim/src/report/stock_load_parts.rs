@@ -20,10 +20,16 @@ pub fn day(s: i64) -> String {
 
 /// What cannot be had.
 pub fn refusals(inputs: &StockLoadInputs<'_>) -> Markup {
-    html! { @if !inputs.load.refused.is_empty() {
+    html! { @if inputs.load.refused.iter().any(|r| !r.why.is_of_a_boat()) {
         h3.alert-text { "\u{25b2} Cannot be had" }
-        ul { @for r in &inputs.load.refused { li.alert-text { (inputs.gas(r.need)) ": " (r.why) "." } } }
+        (list(inputs, false))
     } }
+}
+
+fn list(inputs: &StockLoadInputs<'_>, of_boats: bool) -> Markup {
+    html! {
+        ul { @for r in inputs.load.refused.iter().filter(|r| r.why.is_of_a_boat() == of_boats) { li.alert-text { (inputs.gas(r.need)) ": " (r.why) "." } } }
+    }
 }
 
 /// The order in which units are drawn, and what is got out of them beyond.
@@ -129,6 +135,10 @@ pub fn boats(inputs: &StockLoadInputs<'_>) -> Markup {
                 td.w { (day(c.order_by_s)) } td.n { (c.count) } td.n { (inputs.mass(c.mass_kg)) } td.n { (inputs.money(c.price)) }
             } } } }
         } }
+        @if inputs.load.refused.iter().any(|r| r.why.is_of_a_boat()) {
+            p.alert-text { "\u{25b2} No boat can put right:" }
+            (list(inputs, true))
+        }
         p.note { "Planned by the course at the quantile named above: each call brings what keeps every gas at or above its minimum until the next one. A boat that weather holds up is not in this table." }
     }
 }

@@ -92,7 +92,7 @@ fn tiles(papers: &StockPapers<'_>) -> Markup {
             }
             (tile(!papers.sheet.all_met(), if papers.sheet.all_met() { "Met" } else { "Not met" }, &format!("minimums of rule set {} by the stock at the start", papers.sheet.set)))
             @if let Some(load) = &papers.load {
-                (tile(!load.load.refused.is_empty(), &load.money(load.load.money), &format!("to load for {covered} of the jobs with the minimums, {}", load.mass(load.load.mass_kg()))))
+                (tile(load.load.refused.iter().any(|r| !r.why.is_of_a_boat()), &load.money(load.load.money), &format!("to load for {covered} of the jobs with the minimums, {}", load.mass(load.load.mass_kg()))))
             }
             (tile(study.answer.not_surfaced.hits > 0, &percent(study.answer.not_surfaced.p), "of the jobs do not come to the surface within the plan"))
         }

@@ -25,7 +25,7 @@ pub fn stock(inputs: &StockInputs<'_>) -> Markup {
 }
 
 fn fan_of(days: &[FanDay], g: &GasAnswer, minimum: f64, unit: &str) -> Markup {
-    let line = (minimum > 0.0).then_some((minimum, "minimum"));
+    let line = (minimum > 0.0).then_some((minimum, "minimum and heel"));
     html! {
         (PreEscaped(fan(days, line, &format!("{}: what is left", gas_name(&g.gas)), unit)))
         (fan_table(days, unit))
@@ -62,6 +62,20 @@ pub fn chances(inputs: &StockInputs<'_>) -> Markup {
         h2 { "Chance of reaching a minimum, and of stopping" }
         p { "By the end of each day: the share of jobs in which the stock of any gas has been below a minimum that is posted, and in which an order or a run failed for want of gas. Intervals are those of Clopper and Pearson, 95 %." }
         (chance_chart(&inputs.answer.chance, "Chance by day"))
+        @if !inputs.answer.floors.is_empty() {
+            h3 { "Minimum by minimum, over the whole job" }
+            table {
+                thead { tr { th { "minimum of" } th { "held in" } th.n { "least in the banks, " (inputs.units.free_scale().unit) } th.n { "jobs below it" } th { "interval" } th { "at the start" } } }
+                tbody { @for (floor, at_start, chance) in &inputs.answer.floors { tr {
+                    td { (floor.words) }
+                    td { (floor.gases.iter().map(|g| gas_name(&inputs.gases[*g])).collect::<Vec<String>>().join("; ")) }
+                    td.n { (about(inputs.units.free_scale().of(floor.mol))) }
+                    td.n { (percent(chance.p)) } td { (between(chance)) }
+                    td { @if *at_start { span.alert-text { "▲ below it" } } @else { "above it" } }
+                } } }
+            }
+            p.note { "Least in the banks: the minimum of the rule set, and with it what cannot be drawn." }
+        }
         h3 { "Gas by gas, over the whole job" }
         table {
             thead { tr { th { "gas" } th.n { "below its minimum" } th { "interval" } th.n { "below what can be drawn" } th { "interval" } } }

@@ -39,7 +39,7 @@ pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
     });
     if let Some(load) = &papers.load {
         let units: u32 = load.load.lines.iter().map(crate::stock::supply::LoadLine::units).sum();
-        let refused = load.load.refused.len();
+        let refused = load.load.refused.iter().filter(|r| !r.why.is_of_a_boat()).count();
         let not = if refused > 0 { format!("; {refused} CANNOT BE HAD as asked") } else { String::new() };
         lines.push(format!("Load for {}: {units} units, {}, {}{not}", percent(study.covered), load.mass(load.load.mass_kg()), load.money(load.load.money)));
     }
@@ -55,7 +55,7 @@ pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
         }
     }
     if let Some(today) = study.today {
-        for (g, chance) in today.forecast.before_boat.iter().enumerate().filter(|(_, c)| c.hits > 0) {
+        for (g, chance) in today.forecast.before_boat.iter().enumerate().filter(|(g, c)| c.hits > 0 && answer.gases.iter().any(|a| a.place == *g)) {
             lines.push(format!("From today {} below its minimum before day {}: {}", gas_name(&study.gases[g]), today.forecast.boat_day, percent(chance.p)));
         }
     }

@@ -144,6 +144,15 @@ pub(super) fn field_name(text: &str, way: &[Step], name: &str) -> Option<usize> 
     found.map(|n| n.start)
 }
 
+/// Where the first thing in the brackets of the value at the end of a way ends.
+pub(super) fn first_end(text: &str, way: &[Step]) -> Option<usize> {
+    let scan = Scan {
+        text: text.as_bytes(),
+    };
+    let first = scan.children(value(text, way).start).into_iter().next()?;
+    Some(scan.end_of(first.value))
+}
+
 /// The names of the fields of the value at the end of a way.
 pub(super) fn field_names(text: &str, way: &[Step]) -> Vec<String> {
     let scan = Scan {

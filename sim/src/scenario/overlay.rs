@@ -78,6 +78,15 @@ pub(super) enum Wide {
     All,
 }
 
+impl From<Step> for Wide {
+    fn from(step: Step) -> Wide {
+        match step {
+            Step::Field(name) => Wide::Field(name),
+            Step::Index(i) => Wide::Index(i),
+        }
+    }
+}
+
 impl fmt::Display for Wide {
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
         match self {
@@ -131,8 +140,14 @@ pub(super) fn apply(text: &str, way: &[Wide], to: &To) -> Result<String, Unchang
         let range = locate::value(text, &at);
         match (absent, to) {
             (Some(name), To::Text(new)) => {
-                let inside = text[range.clone()].find('(').map_or(range.start, |i| range.start + i + 1);
-                changed.insert_str(inside, &format!("{name}: {}, ", bare(new)));
+                // Behind the first field, which in a file must stay the first.
+                match locate::first_end(text, &at) {
+                    Some(end) => changed.insert_str(end, &format!(", {name}: {}", bare(new))),
+                    None => {
+                        let inside = text[range.clone()].find('(').map_or(range.start, |i| range.start + i + 1);
+                        changed.insert_str(inside, &format!("{name}: {}", bare(new)));
+                    }
+                }
             }
             _ => {
                 let old = &text[range.clone()];
@@ -308,7 +323,7 @@ mod tests {
         becomes("crew.divers[CD].mass", text("95 kg"), "\"CD\", mass: \"95 kg\"");
         becomes("crew.divers[0].mass", text("95 kg"), "\"AB\", mass: \"95 kg\"");
         becomes("flushes", text("7"), "flushes: 7,");
-        becomes("crew.breathing", text("1.1"), "crew: (breathing: 1.1, divers");
+        becomes("crew.breathing", text("1.1"), "mass: \"90 kg\")], breathing: 1.1)");
         becomes("banks[M-1].bottles", text("2 x 50 L at 200 bar"), "\"2 x 50 L at 200 bar\"");
     }
 

@@ -107,11 +107,20 @@ impl Papers {
         let first = steps[0].to_string();
         let fields = locate::field_names(&self.text, &[]);
         if !fields.contains(&first) && !PARTS.contains(&first.as_str()) {
-            let has = |part: &&str| {
-                let text = self.part_text(part).unwrap_or_default();
-                locate::field_names(&text, &self.part_way(part)).contains(&first)
+            // Of the parts that have such a field, the one that the way goes furthest into is meant.
+            // A plain value, into which no way goes, counts for half a step less.
+            let depth = |part: &str| {
+                let text = self.part_text(part)?;
+                let within: Vec<Wide> = self.part_way(part).into_iter().map(Wide::from).collect();
+                let goes = |upto: &usize| overlay::spread_out(&text, &[within.as_slice(), &steps[..*upto]].concat()).is_ok();
+                let last = (1..=steps.len()).take_while(goes).last()?;
+                let whole = [within.as_slice(), &steps[..last]].concat();
+                let holds = overlay::spread_out(&text, &whole).is_ok_and(|ways| ways.iter().any(|way| locate::count(&text, way) > 0));
+                Some(2 * last + usize::from(holds))
             };
-            let parts: Vec<&str> = PARTS.into_iter().filter(has).collect();
+            let found: Vec<(&str, usize)> = PARTS.into_iter().filter_map(|part| Some((part, depth(part)?))).collect();
+            let deepest = found.iter().map(|(_, depth)| *depth).max();
+            let parts: Vec<&str> = found.iter().filter(|(_, depth)| Some(*depth) == deepest).map(|(part, _)| *part).collect();
             match parts[..] {
                 [] => {}
                 [part] => steps.insert(0, Wide::Field(part.to_owned())),
@@ -157,4 +166,63 @@ impl Papers {
 
 fn bad(way: &str, why: &Unchanged) -> BadScenario {
     BadScenario { complaints: vec![unchanged(way, why)] }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::To;
+
+    fn papers() -> Papers {
+        Papers::open("six-man", None).expect("built in")
+    }
+
+    fn set(way: &str, to: &str) -> Result<Scenario, BadScenario> {
+        papers().scenario(&[Change { way: way.into(), to: To::Text(to.into()) }])
+    }
+
+    /// What is complained of first: where, what, and what would be right.
+    fn refused(way: &str, to: &str) -> (String, String, String) {
+        let bad = set(way, to).expect_err("refused");
+        let first = bad.complaints.into_iter().next().expect("one");
+        (first.place.path, first.wrong.to_string(), first.suggestion.unwrap_or_default())
+    }
+
+    #[test]
+    fn the_part_may_be_left_out_where_the_way_tells_it() {
+        for way in ["stock.reclaim.recovery", "reclaim.recovery"] {
+            let recovery = set(way, "0.8").expect("a scenario").steel.reclaim.expect("reclaim").recovery;
+            assert_eq!(recovery, 0.8);
+        }
+        assert_eq!(set("compartments[Living].volume", "30 m3").expect("a scenario").steel.compartments[0].volume_m3, 30.0);
+    }
+
+    #[test]
+    fn an_input_that_is_left_out_may_be_set() {
+        let heavy = set("crew.breathing", "1.5").expect("a scenario");
+        let base = papers().scenario(&[]).expect("a scenario");
+        let breathes = |s: &Scenario| s.rates.rows.iter().map(|r| r.rate.ventilation_l_min).sum::<f64>();
+        assert!(breathes(&heavy) > breathes(&base));
+        assert_eq!(set("log_every", "1 h").expect("a scenario").log_every_s, 3600);
+    }
+
+    #[test]
+    fn what_cannot_be_set_says_what_there_is() {
+        let (path, wrong, right) = refused("reclaim.recovry", "0.8");
+        assert_eq!((path.as_str(), right.as_str()), ("reclaim.recovry", "did you mean `recovery`?"), "{wrong}");
+        let (_, wrong, _) = refused("reclaim.recovery", "1.2");
+        assert!(wrong.contains("a share"), "{wrong}");
+        let (_, wrong, right) = refused("breething", "1.2");
+        assert!(wrong.contains("unknown field `breething`"), "{wrong} {right}");
+    }
+
+    #[test]
+    fn every_input_of_a_way_has_its_own() {
+        let leaks = papers().inputs("spread.compartments[*].leak").expect("leaks");
+        let ways: Vec<&str> = leaks.iter().map(|(way, _)| way.as_str()).collect();
+        assert_eq!(ways[0], "spread.compartments[Living].leak");
+        assert_eq!(ways.len(), 5, "{ways:?}");
+        assert!(leaks[0].1.contains("0.3 %/d"));
+        assert_eq!(papers().inputs("crew.breathing").expect("left out"), [("crew.breathing".to_owned(), String::new())]);
+    }
 }

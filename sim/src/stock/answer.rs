@@ -58,6 +58,9 @@ pub struct Answer {
     pub others: Vec<Other>,
     /// Chance that any gas has been at its minimum, and that work was stopped for want of gas, by each day.
     pub chance: Vec<ChanceDay>,
+    /// Each posted minimum, whether the stock is below it at the start, and the share of jobs that were below
+    /// it at some time.
+    pub floors: Vec<(Floor, bool, Chance)>,
     /// Chance that the job could not be gone through to the surface.
     pub not_surfaced: Chance,
     /// Jobs in which an order or a run failed for want of gas: their demand is cut short.
@@ -152,9 +155,16 @@ pub fn answer(ensemble: &Ensemble, jobs: &[Replicate], asked: (u64, u64), floors
         gases: ensemble.gases.iter().enumerate().filter_map(each).collect(),
         others: others(ensemble, jobs),
         chance: chances(jobs, days, &below, &stopped),
+        floors: floors.posted.iter().map(|f| of_floor(f, jobs, gases, days)).collect(),
         not_surfaced: count(&|r| r.how != How::Surfaced),
         cut_short: count(&|r| r.stopped_s.is_some()),
     }
+}
+
+fn of_floor(floor: &Floor, jobs: &[Replicate], gases: usize, days: usize) -> (Floor, bool, Chance) {
+    let below = |r: &Replicate, day: usize| floor.gases.iter().map(|g| left_mol(r, gases, *g, day)).sum::<f64>() < floor.mol;
+    let hits = jobs.iter().filter(|r| (0..=days).any(|day| below(r, day))).count();
+    (floor.clone(), jobs.iter().any(|r| below(r, 0)), Chance::of(hits as u64, jobs.len() as u64))
 }
 
 fn purposes(jobs: &[Replicate], gas: usize) -> Vec<(Purpose, Spread)> {

@@ -133,7 +133,13 @@ pub fn look(ensemble: &Ensemble, present: &Present, stop: &(dyn Fn() -> bool + S
     let made: Vec<Option<Replicate>> = asked.par_iter().map(run).collect();
     let made: Vec<Replicate> = made.into_iter().collect::<Option<_>>()?;
     let (now_mol, taken_mol) = stands_mol(ensemble, present);
-    let list = observations(ensemble, present);
+    let mut list = observations(ensemble, present);
+    // A gas that no job draws tells of no input; it is named only where its gauges say that some is gone.
+    list.retain(|what| {
+        let seen_mol = seen(*what, ensemble, present, &now_mol, &taken_mol);
+        let drawn = simulated(*what, &made[0], ensemble, present).abs() > 1.0;
+        drawn || matches!(what, Observation::Used(_)) || seen_mol.abs() > 3.0 * measured(*what, seen_mol, ensemble, present)
+    });
     let told = |job: &Replicate| -> Vec<f64> { list.iter().map(|o| simulated(*o, job, ensemble, present)).collect() };
     let base = told(&made[0]);
     let mut answers = vec![vec![0.0; sources.len()]; list.len()];

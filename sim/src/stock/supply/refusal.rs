@@ -43,6 +43,13 @@ pub enum Why {
     NoAbsorbent,
 }
 
+impl Why {
+    /// Whether it speaks of boats after the start, and not of what is loaded.
+    pub fn is_of_a_boat(&self) -> bool {
+        matches!(self, Why::BeforeFirstBoat { .. } | Why::LeadTooLong { .. } | Why::BoatFull { .. })
+    }
+}
+
 fn first_call(at_s: Option<i64>) -> String {
     match at_s {
         Some(s) => format!(
