@@ -3,9 +3,9 @@
 use super::exit::Exit;
 use super::say;
 use crate::rules;
-use crate::scenario::{DEFAULT_JOB, JOBS, SPREADS, WEATHER};
+use crate::scenario::{DEFAULT_JOB, JOBS, SPREADS, SUPPLIERS, WEATHER};
 
-/// Lists what is built in: jobs, spreads, rule sets, tables of waves
+/// Lists what is built in: jobs, spreads, rule sets, suppliers' lists, tables of waves
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     /// Names alone, one a line
@@ -39,6 +39,7 @@ pub fn act(arguments: &Arguments) -> Exit {
         ("Jobs", jobs),
         ("Spreads", carried(SPREADS)),
         ("Rule sets", sets),
+        ("Suppliers' lists", carried(SUPPLIERS)),
         ("Tables of waves", carried(WEATHER)),
     ] {
         if arguments.names {

@@ -34,6 +34,8 @@ enum Kind {
     Faults,
     /// What a study of the stock varies
     Study,
+    /// A supplier's list
+    Supplier,
 }
 
 pub fn act(arguments: &Arguments) -> Exit {
@@ -48,6 +50,7 @@ pub fn act(arguments: &Arguments) -> Exit {
         Kind::Work => SchemaOf::Work,
         Kind::Faults => SchemaOf::Faults,
         Kind::Study => SchemaOf::Study,
+        Kind::Supplier => SchemaOf::Supplier,
     };
     match serde_json::to_string_pretty(&scenario::schema(of)) {
         Ok(text) => say::out(&text),

@@ -1,7 +1,7 @@
 //! The sections of a stock study that say how much: demand of each gas with its quantiles, what for, and all
 //! that is no gas.
 
-use super::say::{FREE_WORDS, about, fixed};
+use super::say::{FREE, FREE_WORDS, about, fixed};
 use super::stock_inputs::{StockInputs, gas_name};
 use super::words::Words;
 use crate::stock::{DEFINITION, Spread};
@@ -17,14 +17,14 @@ pub fn demand(inputs: &StockInputs<'_>) -> Markup {
             "Amounts are " (FREE_WORDS) ", in " (gas.unit) ". Beneath each quantile stands its 95 % confidence interval." }
         table {
             thead { tr {
-                th { "gas" } th.n { "loaded" } th.n { "mean" }
+                th { "gas" } th.n { "loaded" br; span.sub { "by hand" } } th.n { "mean" }
                 @for p in ["half of the jobs", "80 %", "90 %", "95 %", "99 %"] { th.n { (p) } }
                 th.n { "most" } th.n { "came in" }
             } }
             tbody { @for g in &inputs.answer.gases {
                 tr {
                     td { (gas_name(&g.gas)) }
-                    td.n { (told(g.start_mol)) }
+                    td.n { (told(g.start_mol)) br; span.sub { (told(g.start_by_hand_m3 * FREE.mol_per_m3())) } }
                     (mean_cell(&g.demand, &told))
                     (quantile_cells(&g.demand, &told))
                     td.n { (told(g.demand.most)) }
@@ -32,7 +32,7 @@ pub fn demand(inputs: &StockInputs<'_>) -> Markup {
                 }
             } }
         }
-        p.note { (DEFINITION) " Mean: 95 % interval by Student's t. A dash stands where so few jobs cannot bound it. Came in: the mean of what other gases gave to its banks, as where reclaim brings back bottom mix." }
+        p.note { (DEFINITION) " Mean: 95 % interval by Student's t. Loaded is what the real gas holds; by hand is gauge bar times floodable volume, and the difference is the compressibility of the gas and the temperature of the bottles. A dash stands where so few jobs cannot bound it. Came in: the mean of what other gases gave to its banks, as where reclaim brings back bottom mix." }
         h3 { "What for" }
         table {
             thead { tr {

@@ -95,6 +95,7 @@ pub struct QuantileOut {
 pub struct GasLine {
     pub gas: String,
     pub loaded_m3_free: f64,
+    pub loaded_by_hand_m3: f64,
     pub demand_m3_free: SpreadOut,
     pub purposes_m3_free: Vec<(String, SpreadOut)>,
     pub brought_back_m3_free: SpreadOut,
@@ -185,6 +186,7 @@ impl StockSummary {
         let gas = |g: &crate::stock::GasAnswer| GasLine {
             gas: gas_name(&g.gas),
             loaded_m3_free: m3(g.start_mol),
+            loaded_by_hand_m3: g.start_by_hand_m3,
             demand_m3_free: spread(&g.demand, m3_of()),
             purposes_m3_free: g.purposes.iter().map(|(p, s)| (p.words().to_owned(), spread(s, m3_of()))).collect(),
             brought_back_m3_free: spread(&g.returned, m3_of()),

@@ -3,7 +3,8 @@
 
 use super::{Chance, ChanceDay, Ensemble, FanDay, Gas, How, Pull, Replicate, Spread, Swing, rank_correlation, spread, strongest_first};
 use crate::scenario::{Source, Varied};
-use crate::units::Purpose;
+use crate::rules::reserve::bottles_m3;
+use crate::units::{BAR_PA, Purpose};
 
 const DAY_S: i64 = 86_400;
 
@@ -16,6 +17,8 @@ pub struct GasAnswer {
     pub place: usize,
     /// What lay in its banks at the start, mol.
     pub start_mol: f64,
+    /// The same by hand: gauge bar times floodable volume, m3.
+    pub start_by_hand_m3: f64,
     /// The most by which its stock fell below the start, over the days of a job, mol: what must be on board.
     pub demand: Spread,
     /// Drawn for each purpose, mol.
@@ -134,6 +137,7 @@ pub fn answer(ensemble: &Ensemble, jobs: &[Replicate], asked: (u64, u64), floors
         let heel_mol = floors.heel(g);
         (drawn > 0.0).then(|| GasAnswer {
             start_mol: jobs.first().map_or(0.0, |r| left_mol(r, gases, g, 0)),
+            start_by_hand_m3: by_hand_m3(ensemble, gas),
             purposes: purposes(jobs, g),
             returned: spread(&jobs.iter().map(|r| r.returned.iter().filter(|d| usize::from(d.gas) == g).map(|d| d.mol).sum()).collect::<Vec<f64>>()),
             days: fan(jobs, gases, g, days),
@@ -159,6 +163,12 @@ pub fn answer(ensemble: &Ensemble, jobs: &[Replicate], asked: (u64, u64), floors
         not_surfaced: count(&|r| r.how != How::Surfaced),
         cut_short: count(&|r| r.stopped_s.is_some()),
     }
+}
+
+/// What lies in the banks of a gas at the start by the sum of published school exercises, m3.
+fn by_hand_m3(ensemble: &Ensemble, gas: &Gas) -> f64 {
+    let banks = gas.banks.iter().map(|b| &ensemble.base.steel.banks[b.index()]);
+    banks.map(|b| bottles_m3(1.0, b.volume_m3 * ensemble.ample() * 1e3, b.fill_gauge_pa / BAR_PA, 0.0)).sum()
 }
 
 fn of_floor(floor: &Floor, jobs: &[Replicate], gases: usize, days: usize) -> (Floor, bool, Chance) {

@@ -276,6 +276,7 @@ fn schemas_name_their_fields() {
         SchemaOf::Plan,
         SchemaOf::Faults,
         SchemaOf::Study,
+        SchemaOf::Supplier,
     ] {
         let text = serde_json::to_string(&schema(of)).expect("a schema");
         assert!(
