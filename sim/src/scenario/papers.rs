@@ -111,7 +111,12 @@ impl Papers {
                 let text = self.part_text(part).unwrap_or_default();
                 locate::field_names(&text, &self.part_way(part)).contains(&first)
             };
-            let parts: Vec<&str> = PARTS.into_iter().filter(has).collect();
+            let mut parts: Vec<&str> = PARTS.into_iter().filter(has).collect();
+            if parts.len() > 1 {
+                // Of several parts with such a field, the one that the whole way leads through is meant.
+                let through: Vec<&str> = parts.iter().copied().filter(|part| self.leads_through(part, &steps)).collect();
+                parts = if through.is_empty() { parts } else { through };
+            }
             match parts[..] {
                 [] => {}
                 [part] => steps.insert(0, Wide::Field(part.to_owned())),
@@ -124,6 +129,14 @@ impl Papers {
             }
             _ => Ok((String::new(), steps)),
         }
+    }
+
+    /// Whether a way whose part is left out leads somewhere in this part.
+    fn leads_through(&self, part: &str, steps: &[Wide]) -> bool {
+        let text = self.part_text(part).unwrap_or_default();
+        let mut wide = if self.is_named(part) { Vec::new() } else { vec![Wide::Field(part.to_owned())] };
+        wide.extend_from_slice(steps);
+        overlay::spread_out(&text, &wide).is_ok() || overlay::absent(&text, &wide).is_some()
     }
 
     fn is_named(&self, part: &str) -> bool {
