@@ -15,6 +15,7 @@ mod rules_reserve;
 mod rules_school;
 mod rules_working;
 mod stock_bottles;
+mod stock_ensemble;
 mod stock_oxygen;
 mod stock_reserve;
 mod stock_statistics;

@@ -10,7 +10,7 @@ use super::stock_share as share;
 use super::{say, stock_answer};
 use crate::report::{self, WhatIf};
 use crate::scenario::{self, BadScenario, Change, Papers, To};
-use crate::stock::{self, Ensemble, Failed, Head, Replicate};
+use crate::stock::{self, Ensemble, Failed, Head, Merged, Replicate};
 use clap::Args;
 use std::ops::Range;
 use std::path::PathBuf;
@@ -152,11 +152,12 @@ fn study(args: &Arguments) -> Result<Study, Exit> {
     for warning in scenario::warnings(&ensemble.base).into_iter().filter(|_| !args.quiet) {
         say::err(&format!("deepstay: warning: {warning}"));
     }
+    stock_answer::can_be_answered(args, &ensemble)?;
     if !args.merge.is_empty() {
         let head = Head::of(&ensemble, env!("CARGO_PKG_VERSION"), 0);
-        let (asked, jobs) = share::merge(&args.merge, &head).map_err(|e| bad_input(&e))?;
+        let Merged { asked, jobs, failed } = share::merge(&args.merge, &head).map_err(|e| bad_input(&e))?;
         let alone = alone(args, &ensemble);
-        return Ok(Study { ensemble, head, asked, jobs, failed: Vec::new(), alone, what_if: None, look: None });
+        return Ok(Study { ensemble, head, asked, jobs, failed, alone, what_if: None, look: None });
     }
     // What was set is tried before the first job is run.
     let changed = if set.is_empty() { None } else { Some(self::ensemble(args, set)?) };
@@ -167,7 +168,7 @@ fn study(args: &Arguments) -> Result<Study, Exit> {
     let head = Head::of(&ensemble, env!("CARGO_PKG_VERSION"), look.as_ref().map_or(0, |l| l.fingerprint));
     let (jobs, failed) = run(args, &ensemble, "jobs");
     if let Some(file) = &args.save {
-        share::save(file, &head, &args.replicates.0, &jobs, args.replace).map_err(|e| {
+        share::save(file, &head, &args.replicates.0, (&jobs, &failed), args.replace).map_err(|e| {
             say::err(&format!("deepstay: {e}"));
             Exit::NotCompleted
         })?;

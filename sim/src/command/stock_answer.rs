@@ -9,10 +9,10 @@ use crate::gas::Amounts;
 use crate::plant::Duty;
 use crate::report::{self, StockInputs, StockLoadInputs, StockPapers, Subject, Today};
 use crate::rules::{self, RuleSet};
-use crate::scenario::{self, Supplier};
+use crate::scenario::{self, Scenario, Supplier};
 use crate::stock::reserve::{self, Sheet};
 use crate::stock::supply::{self, By, Course, Load, LostReclaim, Need, Terms};
-use crate::stock::{self, Answer};
+use crate::stock::{self, Answer, Ensemble};
 use crate::units::Units;
 use std::path::Path;
 
@@ -27,6 +27,26 @@ struct Loaded {
     reserve: String,
 }
 
+/// Whether there is all that an answer takes, the list of the supplier and the rule sets: to be asked before
+/// hours of jobs.
+pub fn can_be_answered(args: &Arguments, ensemble: &Ensemble) -> Result<(), Exit> {
+    let base = &ensemble.base;
+    rule_sets(args, base).map_err(|words| bad_input(&words))?;
+    let first = |gas: &stock::Gas| gas.banks.first().map(|b| (gas.duty, base.steel.banks[b.index()].true_mix));
+    let asked: Vec<(Duty, Amounts)> = ensemble.gases.iter().filter_map(first).collect();
+    supplier(args, base, &asked).map(|_| ())
+}
+
+/// The supplier's list of the command or of the study; none where neither names one.
+fn supplier(args: &Arguments, base: &Scenario, asked: &[(Duty, Amounts)]) -> Result<Option<Supplier>, Exit> {
+    let (name, folder) = match (&args.supplier, &base.study.supplier) {
+        (Some(name), _) => (name, None),
+        (None, Some(name)) => (name, Path::new(&args.scenario).parent()),
+        (None, None) => return Ok(None),
+    };
+    scenario::load_supplier_for(name, folder, asked).map(Some).map_err(|bad| say::complaints(&bad))
+}
+
 /// Works it out, writes it, says it.
 pub fn conclude(args: &Arguments, study: &Study) -> Exit {
     let base = &study.ensemble.base;
@@ -37,7 +57,7 @@ pub fn conclude(args: &Arguments, study: &Study) -> Exit {
         say::err("deepstay: interrupted before the first job was over");
         return Exit::Interrupted;
     }
-    let sets = match rule_sets(args, study) {
+    let sets = match rule_sets(args, base) {
         Ok(sets) => sets,
         Err(words) => return bad_input(&words),
     };
@@ -133,8 +153,7 @@ fn tell(args: &Arguments, papers: &StockPapers<'_>) -> Exit {
 }
 
 /// The rule sets whose minimums are asked for: of the command, of the study, or the job's own.
-fn rule_sets(args: &Arguments, study: &Study) -> Result<Vec<RuleSet>, String> {
-    let base = &study.ensemble.base;
+fn rule_sets(args: &Arguments, base: &Scenario) -> Result<Vec<RuleSet>, String> {
     let named = if args.reserve.is_empty() { &base.study.reserve } else { &args.reserve };
     if named.is_empty() {
         return Ok(vec![base.rules.clone()]);
@@ -147,16 +166,10 @@ fn rule_sets(args: &Arguments, study: &Study) -> Result<Vec<RuleSet>, String> {
 
 fn load(args: &Arguments, study: &Study, answer: &Answer, sheet: &Sheet, inputs: &reserve::ReserveInputs) -> Result<Option<Loaded>, Exit> {
     let base = &study.ensemble.base;
-    let named = match (&args.supplier, &base.study.supplier) {
-        (Some(name), _) => Some((name, None)),
-        (None, Some(name)) => Some((name, Path::new(&args.scenario).parent())),
-        (None, None) => None,
-    };
-    let Some((name, folder)) = named else { return Ok(None) };
     let pairs = stock::needs(&study.ensemble, answer, &study.jobs, sheet, inputs);
     let (needs, courses): (Vec<Need>, Vec<Course>) = pairs.into_iter().unzip();
     let asked: Vec<(Duty, Amounts)> = needs.iter().map(|n| (n.gas.duty, n.mix)).collect();
-    let supplier = scenario::load_supplier_for(name, folder, &asked).map_err(|bad| say::complaints(&bad))?;
+    let Some(supplier) = supplier(args, base, &asked)? else { return Ok(None) };
     let absorbent_kg = answer.others.iter().find(|o| o.name == "absorbent").map_or(0.0, |o| {
         let mut all: Vec<f64> = study.jobs.iter().map(|r| r.absorbent_kg).collect();
         all.sort_by(f64::total_cmp);

@@ -2,7 +2,7 @@
 
 use super::aside::{AsideError, write_aside};
 use super::stock::Jobs;
-use crate::stock::{self, Batch, Head, Replicate};
+use crate::stock::{self, Batch, Failed, Head, Merged, Replicate};
 use std::fs;
 use std::ops::Range;
 use std::path::{Path, PathBuf};
@@ -44,13 +44,13 @@ fn tempfile_in(folder: &Path) -> PathBuf {
 }
 
 /// Keeps jobs in a file.
-pub fn save(file: &Path, head: &Head, asked: &Range<u64>, jobs: &[Replicate], replace: bool) -> Result<(), AsideError> {
-    let batch = Batch { head: head.clone(), asked: (asked.start, asked.end), jobs: jobs.to_vec() };
+pub fn save(file: &Path, head: &Head, asked: &Range<u64>, jobs: (&[Replicate], &[Failed]), replace: bool) -> Result<(), AsideError> {
+    let batch = Batch { head: head.clone(), asked: (asked.start, asked.end), jobs: jobs.0.to_vec(), failed: jobs.1.to_vec() };
     write_aside(file, &batch.bytes(), replace)
 }
 
 /// The jobs of several files, in order.
-pub fn merge(files: &[PathBuf], head: &Head) -> Result<((u64, u64), Vec<Replicate>), String> {
+pub fn merge(files: &[PathBuf], head: &Head) -> Result<Merged, String> {
     let mut batches = Vec::new();
     for file in files {
         let name = file.display().to_string();

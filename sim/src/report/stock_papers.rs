@@ -90,7 +90,11 @@ fn tiles(papers: &StockPapers<'_>) -> Markup {
                 (tile(c.minimum.hits > 0, &percent(c.minimum.p), &format!("of the jobs go below a minimum with the stock as it is; up to {} may", percent(c.minimum.high))))
                 (tile(c.stopped.hits > 0, &percent(c.stopped.p), &format!("of the jobs fail an order or a run for want of gas; up to {} may", percent(c.stopped.high))))
             }
-            (tile(!papers.sheet.all_met(), if papers.sheet.all_met() { "Met" } else { "Not met" }, &format!("minimums of rule set {} by the stock at the start", papers.sheet.set)))
+            @if papers.sheet.totals.is_empty() {
+                (tile(false, "No amount", &format!("is asked for by rule set {}: the stock is held against no minimum", papers.sheet.set)))
+            } @else {
+                (tile(!papers.sheet.all_met(), if papers.sheet.all_met() { "Met" } else { "Not met" }, &format!("minimums of rule set {} by the stock at the start", papers.sheet.set)))
+            }
             @if let Some(load) = &papers.load {
                 (tile(load.load.refused.iter().any(|r| !r.why.is_of_a_boat()), &load.money(load.load.money), &format!("to load for {covered} of the jobs with the minimums, {}", load.mass(load.load.mass_kg()))))
             }

@@ -34,6 +34,7 @@ pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
     }
     let short: Vec<String> = papers.sheet.totals.iter().filter(|t| !t.met).map(|t| t.holding.to_string()).collect();
     lines.extend(match short.as_slice() {
+        [] if papers.sheet.totals.is_empty() => vec![format!("Rule set {} asks for no amount: the stock is held against none", papers.sheet.set)],
         [] => vec![format!("Minimums of {}: all met at the start", papers.sheet.set)],
         short => wrap(&format!("MINIMUMS NOT MET at the start ({}): {}", papers.sheet.set, short.join(", ")), width),
     });

@@ -269,13 +269,14 @@ fn no_number(old: &str, done: &'static str) -> Unchanged {
 }
 
 /// The number and the unit of a quantity as it is written; a range is left away, lengths of time are in
-/// seconds.
+/// seconds, and may be negative: what is added to a time may bring it forward.
 pub fn number_of(text: &str) -> Option<(f64, &str)> {
     let text = text.split(" from ").next().unwrap_or(text).trim();
-    if let Ok(time) = text.parse::<Duration>()
-        && text.parse::<f64>().is_err()
+    let (sign, length) = text.strip_prefix('-').map_or((1.0, text), |rest| (-1.0, rest));
+    if let Ok(time) = length.parse::<Duration>()
+        && length.parse::<f64>().is_err()
     {
-        return Some((time.0 as f64, "s"));
+        return Some((sign * time.0 as f64, "s"));
     }
     let end = text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '-' | '+'))).unwrap_or(text.len());
     let (number, unit) = text.split_at(end);
@@ -332,6 +333,7 @@ mod tests {
         becomes("crew.divers[*].mass", To::Times(0.5), "\"40 kg\"), (initials: \"CD\", mass: \"45 kg\")");
         becomes("flushes", To::Times(1.5), "flushes: 9,");
         becomes("end", To::Plus("1 d".into()), "end: \"2203200 s\"");
+        becomes("end", To::Plus("-12 h".into()), "end: \"2073600 s\"");
         becomes("stock.reclaim.recovery", To::Times(1.1), "recovery: \"96.80000000000001 %\"");
     }
 

@@ -4,7 +4,7 @@
 //! The file is a line that says what it is, then the head and the jobs in postcard's notation, then a sum of
 //! all bytes before it.
 
-use super::{Ensemble, Replicate};
+use super::{Ensemble, Failed, Replicate};
 use crate::scenario::To;
 use serde::{Deserialize, Serialize};
 
@@ -38,6 +38,19 @@ pub struct Batch {
     pub asked: (u64, u64),
     /// The jobs, in the order of their numbers.
     pub jobs: Vec<Replicate>,
+    /// Those that could not be run, in the same order.
+    pub failed: Vec<Failed>,
+}
+
+/// Batches put together.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Merged {
+    /// First job that was asked for, and the one after the last.
+    pub asked: (u64, u64),
+    /// The jobs, in the order of their numbers.
+    pub jobs: Vec<Replicate>,
+    /// Those that could not be run, in the same order.
+    pub failed: Vec<Failed>,
 }
 
 /// Why a batch cannot be used.
@@ -166,13 +179,14 @@ impl Batch {
     }
 }
 
-/// Batches put together: the span of jobs that was asked for, and the jobs in order.
+/// Puts batches together.
 ///
 /// # Errors
 /// A batch belongs to another study than `head`, or a job is there twice.
-pub fn merge(head: &Head, batches: Vec<(String, Batch)>) -> Result<((u64, u64), Vec<Replicate>), BatchError> {
-    let mut all: Vec<(Replicate, usize)> = Vec::new();
+pub fn merge(head: &Head, batches: Vec<(String, Batch)>) -> Result<Merged, BatchError> {
+    let mut merged = Merged::default();
     let mut files = Vec::new();
+    let mut numbers: Vec<(u64, usize)> = Vec::new();
     let mut asked: Option<(u64, u64)> = None;
     for (i, (file, batch)) in batches.into_iter().enumerate() {
         if let Some((what, there, here)) = batch.head.unlike(head) {
@@ -180,15 +194,20 @@ pub fn merge(head: &Head, batches: Vec<(String, Batch)>) -> Result<((u64, u64), 
         }
         let (from, to) = batch.asked;
         asked = Some(asked.map_or((from, to), |(a, b)| (a.min(from), b.max(to))));
-        all.extend(batch.jobs.into_iter().map(|r| (r, i)));
+        numbers.extend(batch.jobs.iter().map(|r| r.number).chain(batch.failed.iter().map(|f| f.job)).map(|n| (n, i)));
+        merged.jobs.extend(batch.jobs);
+        merged.failed.extend(batch.failed);
         files.push(file);
     }
-    all.sort_by_key(|(r, _)| r.number);
-    if let Some(pair) = all.windows(2).find(|w| w[0].0.number == w[1].0.number) {
+    numbers.sort_unstable();
+    if let Some(pair) = numbers.windows(2).find(|w| w[0].0 == w[1].0) {
         let (first, second) = (files[pair[0].1].clone(), files[pair[1].1].clone());
-        return Err(BatchError::Twice { job: pair[0].0.number, first, second });
+        return Err(BatchError::Twice { job: pair[0].0, first, second });
     }
-    Ok((asked.unwrap_or((0, 0)), all.into_iter().map(|(r, _)| r).collect()))
+    merged.asked = asked.unwrap_or((0, 0));
+    merged.jobs.sort_by_key(|r| r.number);
+    merged.failed.sort_by_key(|f| f.job);
+    Ok(merged)
 }
 
 #[cfg(test)]
@@ -201,7 +220,8 @@ mod tests {
 
     fn batch(from: u64, to: u64) -> Batch {
         let job = |number: u64| Replicate { number, left_mol: vec![0.1 * number as f64, f64::MIN_POSITIVE], ..Replicate::default() };
-        Batch { head: head(), asked: (from, to), jobs: (from..to).map(job).collect() }
+        let failed = vec![Failed { job: to - 1, why: "of its own".to_owned() }];
+        Batch { head: head(), asked: (from, to), jobs: (from..to - 1).map(job).collect(), failed }
     }
 
     #[test]
@@ -213,8 +233,10 @@ mod tests {
     #[test]
     fn merged_batches_are_what_one_run_gives() {
         let parts = vec![("b".to_owned(), batch(20, 50)), ("a".to_owned(), batch(0, 20))];
-        let (asked, jobs) = merge(&head(), parts).expect("merges");
-        assert_eq!((asked, jobs), ((0, 50), batch(0, 50).jobs));
+        let merged = merge(&head(), parts).expect("merges");
+        assert_eq!(merged.asked, (0, 50));
+        assert_eq!(merged.jobs.iter().map(|r| r.number).collect::<Vec<u64>>(), (0..49).filter(|n| *n != 19).collect::<Vec<u64>>());
+        assert_eq!(merged.failed.iter().map(|f| f.job).collect::<Vec<u64>>(), [19, 49]);
     }
 
     #[test]

@@ -6,6 +6,7 @@ use crate::job::{Job, Options};
 use crate::record::Ledger;
 use crate::scenario::{BadScenario, Change, Papers, Scenario, Source, Varied};
 use rayon::prelude::*;
+use serde::{Deserialize, Serialize};
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -29,7 +30,7 @@ pub struct Ensemble {
 }
 
 /// Why a job of an ensemble could not be run.
-#[derive(Clone, Debug, thiserror::Error)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, thiserror::Error)]
 #[error("job {job}: with what was drawn for it the scenario cannot be: {why}")]
 pub struct Failed {
     /// Its number.

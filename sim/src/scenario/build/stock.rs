@@ -57,6 +57,12 @@ pub fn fill(
     steel.reclaim = file.reclaim.as_ref().and_then(|r| {
         share(inputs, "diver gas recovered by reclaim", r.recovery);
         let bank = names.bank(&r.bank, sheet, "reclaim.bank", desk)?;
+        let takes = |b: &Bank| matches!(b.duty, Duty::DiverGas | Duty::BottomMix | Duty::Recovered);
+        if !steel.banks.get(bank.index()).is_none_or(takes) {
+            let words = format!("divers' gas is brought back into {}, which is not for divers' gas", r.bank);
+            let suggestion = Some("name a bank with duty: DiverGas".to_owned());
+            desk.suggest(sheet, "reclaim.bank", Wrong::Contradiction(words), suggestion);
+        }
         Some(Reclaim {
             bank,
             recovery: r.recovery.value.0,

@@ -15,8 +15,10 @@ use crate::rules;
 pub fn study(part: Option<&Part<StudyFile>>, names: &Names, steel: &Steel, desk: &mut Desk) -> Study {
     let Some(Part { file, sheet }) = part else { return Study::default() };
     let mut sources = Vec::new();
+    let mut named = Vec::new();
     for (i, u) in file.uncertain.iter().enumerate() {
         sources.extend(uncertain(u, &format!("uncertain[{i}]"), sheet, desk));
+        named.push((u.name.as_str(), format!("uncertain[{i}].name")));
     }
     for (i, c) in file.chance.iter().enumerate() {
         let (chance, name) = match c.of {
@@ -25,14 +27,16 @@ pub fn study(part: Option<&Part<StudyFile>>, names: &Names, steel: &Steel, desk:
         };
         says_source(&c.source, &format!("chance[{i}].source"), sheet, desk);
         sources.push(Source { name: name.to_owned(), varied: Varied::Chance(chance), source: c.source.clone() });
+        named.push((name, format!("chance[{i}].of")));
     }
     for (i, b) in file.breakdowns.iter().enumerate() {
         sources.extend(breakdown(b, &format!("breakdowns[{i}]"), sheet, names, steel, desk));
+        named.push((b.name.as_str(), format!("breakdowns[{i}].name")));
     }
-    for (i, s) in sources.iter().enumerate() {
-        if sources[..i].iter().any(|before| before.name == s.name) {
-            let wrong = Wrong::Duplicate { kind: "source of chance", name: s.name.clone() };
-            desk.complain(sheet, "", wrong);
+    for (i, (name, at)) in named.iter().enumerate() {
+        if named[..i].iter().any(|(before, _)| before == name) {
+            let wrong = Wrong::Duplicate { kind: "source of chance", name: (*name).to_owned() };
+            desk.complain(sheet, at, wrong);
         }
     }
     if !(0.5..1.0).contains(&file.covered.0) {
