@@ -209,6 +209,12 @@ fn remarks(study: &Study, answer: &Answer, sheet: &Sheet) -> Vec<String> {
         let why = if interrupt::came() { "it was interrupted" } else { "they are in no file, or could not be run" };
         all.push(format!("{missing} of the jobs asked for are missing: {why}. The figures are of the {} there are.", answer.jobs));
     }
+    let covered = study.ensemble.base.study.covered;
+    if stock::ranks(answer.jobs, covered).is_err() {
+        let enough = (answer.jobs..10_000).find(|n| stock::ranks(*n, covered).is_ok());
+        let enough = enough.map_or(String::new(), |n| format!(": {n} jobs are enough"));
+        all.push(format!("So few jobs cannot bound the demand that {:.0} % of them do not exceed{enough}.", covered * 100.0));
+    }
     if answer.cut_short.hits > 0 {
         let words = "so demand is at least what stands here; a run with --ample 10 takes that limit away";
         all.push(format!("In {} of the jobs an order or a run failed for want of gas: {words}.", answer.cut_short.hits));
