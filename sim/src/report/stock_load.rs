@@ -4,7 +4,6 @@
 use super::inputs::{CAUTION, Units};
 use super::say::{FREE_WORDS, about, fixed};
 use super::stock_load_parts as parts;
-use super::words::Words;
 use crate::plant::Duty;
 use crate::scenario::Supplier;
 use crate::stock::supply::{By, Course, Load, LoadLine, LostReclaim, Need, Usable};
@@ -70,15 +69,7 @@ impl StockLoadInputs<'_> {
 
 /// A gas as a reader calls it: its duty, and its oxygen where that is not plain from it.
 pub fn gas_words(need: &Need) -> String {
-    let duty = need.gas.duty.words();
-    match need.gas.duty {
-        Duty::Oxygen | Duty::Helium | Duty::Air => duty.to_owned(),
-        _ => {
-            let percent = need.gas.label_o2 * 100.0;
-            let places = usize::from((percent - percent.round()).abs() > 1e-6);
-            format!("{duty}, {} % O2", fixed(percent, places))
-        }
-    }
+    super::stock_inputs::gas_name(&need.gas)
 }
 
 /// The section.
