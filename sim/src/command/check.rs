@@ -3,8 +3,10 @@
 use super::exit::Exit;
 use super::say;
 use crate::plant::Duty;
+use crate::report::StockInputs;
 use crate::rules::{self, CAUTION};
-use crate::scenario::{self, DEFAULT_JOB, JOBS, Scenario, Wrong};
+use crate::scenario::{self, BadScenario, DEFAULT_JOB, JOBS, Papers, Scenario, Source, Wrong};
+use crate::stock::Ensemble;
 use crate::units::{ATM_PA, BAR_PA, FreeReference, Moles};
 
 /// Reads a scenario and says what is wrong with it, or what is in it
@@ -27,13 +29,19 @@ pub fn act(arguments: &Arguments) -> Exit {
     if arguments.matrix {
         return say::out(&matrix());
     }
-    match scenario::load_under(&arguments.scenario, arguments.rules.as_deref()) {
-        Ok(scenario) => say::out(&summary(&scenario)),
+    let read = || -> Result<Ensemble, BadScenario> {
+        // A study is tried as a stock study would: its ways lead somewhere, and its laws keep to what can be.
+        let papers = Papers::open(&arguments.scenario, arguments.rules.as_deref())?;
+        let seed = papers.scenario(&[])?.seed;
+        Ensemble::new(papers, Vec::new(), seed, 1.0)
+    };
+    match read() {
+        Ok(ensemble) => say::out(&summary(&ensemble.base, &ensemble.sources)),
         Err(bad) => say::complaints(&bad),
     }
 }
 
-fn summary(s: &Scenario) -> String {
+fn summary(s: &Scenario, sources: &[Source]) -> String {
     let mut lines = vec![format!("{}: {}", s.name, s.title), String::new()];
     let mut row = |name: &str, words: String| lines.push(format!("  {name:<12}{words}"));
     row("spread", s.steel.name.clone());
@@ -105,6 +113,12 @@ fn summary(s: &Scenario) -> String {
                 i.name, i.value, i.low, i.high
             ),
         );
+    }
+    if !sources.is_empty() {
+        row("study", "what a stock study draws anew for each job".to_owned());
+        for source in sources {
+            row("", format!("{}: {} ({})", source.name, StockInputs::law(source), source.source));
+        }
     }
     let warnings = scenario::warnings(s);
     if !warnings.is_empty() {
