@@ -94,7 +94,7 @@ fn with_every_input_at_its_base_the_ledger_is_that_of_a_run() {
         let last = scenario.plan.end_s;
         let (job, ours) = ran(scenario, last);
         assert_eq!(made.ended_s, job.now());
-        assert!(bits(&ours).len() > 100, "{} lines", bits(&ours).len());
+        assert!(bits(&ours).len() > 40, "{} lines", bits(&ours).len());
         assert_eq!(bits(&theirs), bits(&ours));
         for bank in banks(job.scenario()) {
             let at = Place::Bank(bank);
@@ -298,7 +298,7 @@ fn a_look_at_a_job_under_way_finds_out_what_is_true_of_it() {
     let scenario = papers(&text).scenario(&changes).unwrap_or_else(|bad| panic!("{bad}"));
     let (last_s, steel) = (scenario.plan.end_s, scenario.steel.clone());
     let (end, _) = ran(scenario.clone(), last_s);
-    for (at_s, least_left) in [(DAY_S, 0.6), (DAY_S * 3 / 2, 0.6)] {
+    for (at_s, least_left) in [(DAY_S * 2 / 3, 0.6), (DAY_S * 3 / 2, 0.6)] {
         let now = present(&scenario, at_s);
         let mut study = ensemble(&text, &[]);
         let look = stock::look(&study, &now, &never, &|| {}).expect("there is something to see");
@@ -312,7 +312,7 @@ fn a_look_at_a_job_under_way_finds_out_what_is_true_of_it() {
             assert!((learnt.after[1] - true_value).abs() < 0.5 * (learnt.before[1] - true_value).abs(), "{name}");
             assert!(learnt.left < least_left, "{name}");
         }
-        study.bend(look.bent.clone());
+        study.bend(look.bent.clone(), at_s);
         let (jobs, failed) = study.run(0..12, &never, &|| {});
         assert!(failed.is_empty(), "{failed:?}");
         let told = stock::forecast(&study, &jobs, &now, &look.now_mol, &Floors::default());
@@ -324,8 +324,8 @@ fn a_look_at_a_job_under_way_finds_out_what_is_true_of_it() {
             if gas.duty == deepstay::plant::Duty::DiverGas {
                 assert!(at_end.p05 <= truly && truly <= at_end.p95, "{:?}", gas.duty);
             } else {
-                // What neither input moves is foretold to a hundredth of what was loaded.
-                assert!((at_end.p50 - truly).abs() < 0.01 * loaded, "{:?}", gas.duty);
+                // What neither input moves is foretold as it comes, at whatever hour one looks.
+                assert!((at_end.p50 - truly).abs() < 1e-4 * loaded, "{:?}", gas.duty);
             }
         }
     }

@@ -54,7 +54,7 @@ pub fn look(args: &Arguments, path: &Path, ensemble: &mut Ensemble) -> Result<Lo
         }
         return Err(bad_input("the present says nothing that can be held against the scenario: give gauges of banks, or what was used"));
     };
-    ensemble.bend(look.bent.clone());
+    ensemble.bend(look.bent.clone(), present.at_s);
     let fingerprint = stock::fingerprint([format!("{present:?}").as_str()]);
     Ok(Look { present, look, fingerprint })
 }

@@ -282,7 +282,14 @@ pub fn number_of(text: &str) -> Option<(f64, &str)> {
     let (number, unit) = text.split_at(end);
     let unit = unit.trim();
     let number = number.parse().ok()?;
-    (!unit.contains(|c: char| c.is_ascii_digit())).then_some((number, unit))
+    // A digit belongs to a unit behind a letter, as in m3; else it is another number.
+    let mut before = ' ';
+    let is_unit = unit.chars().all(|c| {
+        let fits = !c.is_ascii_digit() || before.is_alphabetic();
+        before = c;
+        fits
+    });
+    is_unit.then_some((number, unit))
 }
 
 /// A number in a unit as it is written in a file, so that it reads back to the same value; lengths of
@@ -335,6 +342,16 @@ mod tests {
         becomes("end", To::Plus("1 d".into()), "end: \"2203200 s\"");
         becomes("end", To::Plus("-12 h".into()), "end: \"2073600 s\"");
         becomes("stock.reclaim.recovery", To::Times(1.1), "recovery: \"96.80000000000001 %\"");
+    }
+
+    #[test]
+    fn a_number_is_told_from_its_unit() {
+        for (text, number, unit) in [("24 m3", 24.0, "m3"), ("1.2 m3/min", 1.2, "m3/min"), ("-2 h", -7200.0, "s"), ("0.85", 0.85, "")] {
+            assert_eq!(number_of(text), Some((number, unit)));
+        }
+        for text in ["64 x 50 L at 200 bar", "2 3", "m3", ""] {
+            assert_eq!(number_of(text), None, "{text}");
+        }
     }
 
     #[test]

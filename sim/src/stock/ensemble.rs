@@ -27,6 +27,7 @@ pub struct Ensemble {
     seed: u64,
     ample: f64,
     dealer: Dealer,
+    present_s: Option<i64>,
 }
 
 /// Why a job of an ensemble could not be run.
@@ -51,13 +52,14 @@ impl Ensemble {
         let sources = sources(&papers, &base.study, &set)?;
         let dealer = Dealer::new(seed, base.plan.end_s);
         let gases = gases(&base.steel);
-        let ensemble = Ensemble { papers, set, base: Arc::new(base), sources, gases, seed, ample, dealer };
+        let ensemble = Ensemble { papers, set, base: Arc::new(base), sources, gases, seed, ample, dealer, present_s: None };
         ensemble.try_ends()?;
         Ok(ensemble)
     }
 
-    /// Draws inputs as a look at the present has bent their laws.
-    pub fn bend(&mut self, bent: Bent) {
+    /// Draws inputs as a look at the present, a second of the job, has bent their laws.
+    pub fn bend(&mut self, bent: Bent, present_s: i64) {
+        self.present_s = Some(present_s);
         self.dealer = Dealer::new(self.seed, self.base.plan.end_s).bent(bent);
     }
 
@@ -137,15 +139,22 @@ impl Ensemble {
         let scenario = Arc::new(scenario);
         let mut tally = Tally::new(number, &scenario, &self.gases);
         let mut job = Job::new(scenario, Options::default());
+        let mut at_present_mol = Vec::new();
         while job.ended().is_none() && job.now() < until_s {
             if stop() {
                 return Ok(None);
             }
-            job.advance_to((job.now() + STRETCH_S).min(until_s), &mut tally);
+            let ahead = self.present_s.filter(|p| *p > job.now()).unwrap_or(until_s);
+            job.advance_to((job.now() + STRETCH_S).min(until_s).min(ahead), &mut tally);
+            if self.present_s == Some(job.now()) {
+                let left = |gas: &Gas| gas.banks.iter().map(|b| job.plant().bank_moles(*b, job.now())).sum();
+                at_present_mol = self.gases.iter().map(left).collect();
+            }
         }
         job.close(&mut tally);
         let (mut made, ledger) = tally.done(&job, self.days());
         made.draws = dealt.draws;
+        made.at_present_mol = at_present_mol;
         for (draw, source) in made.draws.iter_mut().zip(&self.sources) {
             if source.varied == Varied::Chance(crate::scenario::Chance::Weather) {
                 *draw = made.weather_s as f64 / 3600.0;

@@ -258,15 +258,15 @@ pub struct Forecast {
 pub fn forecast(ensemble: &Ensemble, jobs: &[Replicate], present: &Present, now_mol: &[f64], floors: &Floors) -> Forecast {
     let gases = ensemble.gases.len();
     let days = ensemble.days();
-    let (today, part) = (present.at_s / DAY_S, (present.at_s % DAY_S) as f64 / DAY_S as f64);
-    let today = usize::try_from(today).unwrap_or(0);
+    let today = usize::try_from(present.at_s / DAY_S).unwrap_or(0);
     let moved: Vec<Replicate> = jobs
         .iter()
         .map(|job| {
             let mut moved = job.clone();
             for (g, now) in now_mol.iter().enumerate() {
                 let at = |day: usize| super::left_mol(job, gases, g, day);
-                let there = at(today) + (at(today + 1) - at(today)) * part;
+                // A job that was over before the present draws nothing more.
+                let there = job.at_present_mol.get(g).copied().unwrap_or_else(|| at(days));
                 for day in 0..=days {
                     let later = (at(day) - there) * f64::from(u8::from(day > today));
                     if let Some(cell) = moved.left_mol.get_mut(day * gases + g) {

@@ -45,6 +45,9 @@ pub struct Replicate {
     /// Moles left of each gas at the start and at the end of each day since the start: gas by gas within
     /// a day. After the last second the stock stays as it was.
     pub left_mol: Vec<f64>,
+    /// Moles left of each gas at the present that the ensemble was told of; empty without one, or where the
+    /// job was over before.
+    pub at_present_mol: Vec<f64>,
     /// What was used by the end of each day since the start, use by use ([`super::USES`]) within a day, mol.
     pub used_mol: Vec<f64>,
     /// Lost to the sea and the air on deck, by purpose, mol.
