@@ -61,12 +61,13 @@ pub struct Answer {
     pub others: Vec<Other>,
     /// Chance that any gas has been at its minimum, and that work was stopped for want of gas, by each day.
     pub chance: Vec<ChanceDay>,
-    /// Each posted minimum, whether the stock is below it at the start, and the share of jobs that were below
-    /// it at some time.
+    /// Each minimum, whether the stock is below it at the start, and the share of jobs that were below it at
+    /// some time.
     pub floors: Vec<(Floor, bool, Chance)>,
     /// Chance that the job could not be gone through to the surface.
     pub not_surfaced: Chance,
-    /// Jobs in which an order or a run failed for want of gas: their demand is cut short.
+    /// Jobs in which an order or a run failed for want of gas, a gas came to its heel, or another gas stood in:
+    /// their demand is cut short.
     pub cut_short: Chance,
 }
 
@@ -84,8 +85,10 @@ pub struct Floor {
 /// What the stock is held against.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Floors {
-    /// The minimums that are posted.
+    /// The minimums that the stock meets at the start.
     pub posted: Vec<Floor>,
+    /// Those that it does not meet at the start: no chance speaks of them.
+    pub unmet: Vec<Floor>,
     /// What cannot be drawn of each gas, mol.
     pub heel_mol: Vec<f64>,
 }
@@ -127,6 +130,20 @@ pub fn demand_mol(job: &Replicate, gases: usize, gas: usize) -> f64 {
     each.fold(0.0, f64::max)
 }
 
+/// Whether the stock of a job was too small to show what it would have drawn.
+pub fn is_cut_short(job: &Replicate, gases: usize, floors: &Floors) -> bool {
+    let days = job.left_mol.len() / gases.max(1);
+    let at_heel = |g: usize| {
+        let drawn = job.drawn.iter().any(|d| usize::from(d.gas) == g && d.mol > 0.0);
+        // A hair above the heel the seats have gone to another bank.
+        drawn && (0..days).any(|day| left_mol(job, gases, g, day) < floors.heel(g) * NEAR_HEEL)
+    };
+    job.stopped_s.is_some() || job.stood_in || (0..gases).any(at_heel)
+}
+
+/// A stock within so much of its heel counts as run out (house rule).
+const NEAR_HEEL: f64 = 1.02;
+
 /// The answer of these jobs.
 pub fn answer(ensemble: &Ensemble, jobs: &[Replicate], asked: (u64, u64), floors: &Floors) -> Answer {
     let gases = ensemble.gases.len();
@@ -159,9 +176,9 @@ pub fn answer(ensemble: &Ensemble, jobs: &[Replicate], asked: (u64, u64), floors
         gases: ensemble.gases.iter().enumerate().filter_map(each).collect(),
         others: others(ensemble, jobs),
         chance: chances(jobs, days, &below, &stopped),
-        floors: floors.posted.iter().map(|f| of_floor(f, jobs, gases, days)).collect(),
+        floors: floors.posted.iter().chain(&floors.unmet).map(|f| of_floor(f, jobs, gases, days)).collect(),
         not_surfaced: count(&|r| r.how != How::Surfaced),
-        cut_short: count(&|r| r.stopped_s.is_some()),
+        cut_short: count(&|r| is_cut_short(r, gases, floors)),
     }
 }
 
@@ -235,16 +252,19 @@ fn others(ensemble: &Ensemble, jobs: &[Replicate]) -> Vec<Other> {
         other("oxygen used by bodies", "mol", &|r| r.oxygen_used_mol),
         other("oxygen drawn in decompression", "mol", &|r| r.oxygen_bleeding_mol),
     ];
-    if let Some((m3_h, _)) = ensemble.base.study.burning {
-        let hours = burning_hours(ensemble);
-        // What the work list asks for, cut where a job has less time in the water than the list.
-        let asked_h: f64 = ensemble.base.work.tasks.iter().map(|t| t.in_water_s as f64 / 3600.0).sum();
-        all.push(other("oxygen for burning", "m3", &|r| {
-            let done = (r.water_s as f64 / 3600.0 / asked_h.max(1e-9)).min(1.0);
-            hours * done * m3_h
-        }));
+    if ensemble.base.study.burning.is_some() {
+        all.push(other("oxygen for burning", "m3", &|r| burnt_m3(ensemble, r)));
     }
     all
+}
+
+/// Oxygen for burning in one job, m3 of free gas: the hours of the work list at which it burns, cut where the
+/// job has less time in the water than the list asks for.
+pub fn burnt_m3(ensemble: &Ensemble, job: &Replicate) -> f64 {
+    let Some((m3_h, _)) = ensemble.base.study.burning else { return 0.0 };
+    let asked_h: f64 = ensemble.base.work.tasks.iter().map(|t| t.in_water_s as f64 / 3600.0).sum();
+    let done = (job.water_s as f64 / 3600.0 / asked_h.max(1e-9)).min(1.0);
+    burning_hours(ensemble) * done * m3_h
 }
 
 /// Hours in the water at tasks whose gas is oxygen.

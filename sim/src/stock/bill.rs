@@ -7,7 +7,10 @@ use super::{Answer, Ensemble, Floor, Floors, Gas, Replicate, USES, Use, left_mol
 use crate::gas::state::total_moles;
 use crate::plant::Duty;
 use crate::scenario::Planner;
-use crate::units::{BAR_PA, MSW_PA};
+use crate::units::{BAR_PA, FreeReference, MSW_PA};
+
+/// Cubic metres of a study are at this reference.
+const FREE: FreeReference = FreeReference::Bar15;
 
 /// What the planner gave, and the house's figures for the rest.
 pub fn reserve_inputs(planner: &Planner) -> ReserveInputs {
@@ -59,12 +62,14 @@ pub fn floors(ensemble: &Ensemble, sheet: &Sheet, inputs: &ReserveInputs) -> Flo
         let gases = sheet.held(holding).map(|h| h.gases.as_slice()).unwrap_or_default();
         gases.iter().filter_map(|g| ensemble.gases.iter().position(|e| e.duty == g.duty && e.label_o2 == g.label_o2)).collect()
     };
-    let posted = sheet.totals.iter().filter(|t| t.holding.is_gas() && t.amount > 0.0).map(|t| {
+    let all = sheet.totals.iter().filter(|t| t.holding.is_gas() && t.amount > 0.0).map(|t| {
         let gases = of(t.holding);
         let mol = t.amount + gases.iter().map(|g| heel_mol[*g]).sum::<f64>();
         Floor { words: t.holding.to_string(), gases, mol }
     });
-    Floors { posted: posted.filter(|f| !f.gases.is_empty()).collect(), heel_mol }
+    let start = |f: &Floor| f.gases.iter().map(|g| start_mol(ensemble, *g) * ensemble.ample()).sum::<f64>();
+    let (posted, unmet) = all.partition(|f| start(f) >= f.mol);
+    Floors { posted, unmet, heel_mol }
 }
 
 /// What is asked of a supplier for each gas of the stock, and how its stock runs without any boat.
@@ -84,17 +89,20 @@ pub fn needs(ensemble: &Ensemble, answer: &Answer, jobs: &[Replicate], sheet: &S
         let demand_mol = if known.is_some() { quantile(&demands, covered) } else { 0.0 };
         let (reserve_mol, rules) = reserve(ensemble, sheet, inputs, g);
         let usable_at_start = start_mol(ensemble, g) - floors.heel(g);
-        let kept = demand_mol <= 0.0 && reserve_mol <= 0.0;
+        let kept = demand_mol <= 0.0 && reserve_mol <= 0.0 || gas.duty == Duty::OnBoard;
+        let burning_mol = if gas.duty == Duty::Oxygen { burning_mol(ensemble, jobs) } else { 0.0 };
         let note = match (kept, rules.is_empty()) {
+            (true, _) if gas.duty == Duty::OnBoard => "the bell's own bottles, kept full as they were loaded (house rule)".to_owned(),
             (true, _) => "no job draws it and no rule of the set asks for it: kept as it was loaded (house rule)".to_owned(),
             (false, true) => format!("{:.0} % of the jobs draw no more; no rule of the set asks for a reserve", covered * 100.0),
             (false, false) => format!("{:.0} % of the jobs draw no more; reserve by {}", covered * 100.0, rules.join(", ")),
         };
+        let note = if burning_mol > 0.0 { format!("{note}; {:.0} m3 of the demand are for burning", burning_mol / FREE.mol_per_m3()) } else { note };
         let need = Need {
             gas: gas.clone(),
             mix: bank.true_mix,
-            demand_mol,
-            reserve_mol: if kept { usable_at_start.max(0.0) } else { reserve_mol },
+            demand_mol: demand_mol + burning_mol,
+            reserve_mol: if kept { usable_at_start.max(reserve_mol) } else { reserve_mol },
             deepest_msw: used_at_msw(gas.duty, sheet),
             over_bottom_pa: if matches!(gas.duty, Duty::Air | Duty::Calibration) { 0.0 } else { inputs.over_bottom_bar.value * BAR_PA },
             regulator_pa: planner.regulator_bar.unwrap_or(0.0) * BAR_PA,
@@ -114,6 +122,14 @@ pub fn needs(ensemble: &Ensemble, answer: &Answer, jobs: &[Replicate], sheet: &S
         Some((need, Course { median_mol: by_day(0.5), planned_mol: by_day(1.0 - covered), minimum_mol }))
     };
     ensemble.gases.iter().enumerate().filter_map(each).collect()
+}
+
+/// Oxygen for burning that the covered share of the jobs does not exceed, mol: it is loaded with the oxygen,
+/// though no bank of the chambers gives it.
+fn burning_mol(ensemble: &Ensemble, jobs: &[Replicate]) -> f64 {
+    let mut all: Vec<f64> = jobs.iter().map(|r| super::burnt_m3(ensemble, r)).collect();
+    all.sort_by(f64::total_cmp);
+    if all.is_empty() { 0.0 } else { quantile(&all, ensemble.base.study.covered) * FREE.mol_per_m3() }
 }
 
 fn start_mol(ensemble: &Ensemble, gas: usize) -> f64 {
@@ -150,16 +166,13 @@ fn reserve(ensemble: &Ensemble, sheet: &Sheet, inputs: &ReserveInputs, gas: usiz
     (mol, rules)
 }
 
-/// What reclaim brings back on a day on which divers dive, mol: over the days from the first on which it did
-/// to the last, the mean of all jobs; none where it brings nothing back.
+/// What reclaim brings back on a full day of diving, mol: the most of any day of a job, the mean of all jobs;
+/// none where it brings nothing back.
 pub fn reclaimed_a_day_mol(jobs: &[Replicate]) -> Option<f64> {
-    let width = USES.len();
     let of_job = |r: &Replicate| -> Option<f64> {
-        let by_day: Vec<f64> = r.used_mol.iter().skip(Use::Reclaimed as usize).step_by(width).copied().collect();
-        let first = by_day.iter().position(|mol| *mol > 0.0)?;
-        let last = by_day.windows(2).rposition(|w| w[1] > w[0]).map_or(first, |at| at + 1);
-        let days = (last + 1).saturating_sub(first).max(1);
-        Some(by_day.last()? / days as f64)
+        let by_day: Vec<f64> = r.used_mol.iter().skip(Use::Reclaimed as usize).step_by(USES.len()).copied().collect();
+        let most = by_day.windows(2).map(|w| w[1] - w[0]).fold(0.0, f64::max);
+        (most > 0.0).then_some(most)
     };
     let all: Vec<f64> = jobs.iter().filter_map(of_job).collect();
     (!all.is_empty()).then(|| all.iter().sum::<f64>() / all.len() as f64)

@@ -54,6 +54,8 @@ pub struct Replicate {
     pub lost: Vec<Drawn>,
     /// First second at which an order was refused for want of a gas, or a run was lost to it.
     pub stopped_s: Option<i64>,
+    /// Whether divers in the water breathed a gas that is not theirs: it stood in for what had run out.
+    pub stood_in: bool,
     /// Bell runs gone through.
     pub runs_made: u32,
     /// Bell runs lost or broken off because of weather.

@@ -1,8 +1,9 @@
 //! The sink of one job of an ensemble: the ledger, the stock day by day, and counts.
 
 use super::{Drawn, Gas, How, Replicate};
+use crate::gas::Species;
 use crate::job::{Ended, Job};
-use crate::plant::{MAX_COMPARTMENTS, Steel};
+use crate::plant::{Duty, MAX_COMPARTMENTS, Steel};
 use crate::record::{BellPhase, Entry, Flow, Ledger, Phase, Refused, Sink, Stopped, What};
 use crate::scenario::Scenario;
 use crate::units::{BankId, Place, Purpose};
@@ -41,6 +42,9 @@ pub struct Tally {
     canister_kg: Vec<f64>,
     made: Replicate,
     weather_since: Option<i64>,
+    /// Whether a bank is one of divers' gas, by bank; empty where the stock has none.
+    for_divers: Vec<bool>,
+    stood_in: bool,
 }
 
 impl Tally {
@@ -68,6 +72,8 @@ impl Tally {
             canister_kg,
             made: Replicate { number, absorbent_kg, ..Replicate::default() },
             weather_since: None,
+            for_divers: for_divers(steel),
+            stood_in: false,
         }
     }
 
@@ -86,6 +92,7 @@ impl Tally {
             Some(Ended::PlanOver) | None => How::PlanOver,
         };
         made.ended_s = job.now();
+        made.stood_in = self.stood_in;
         made.left_mol = self.left_mol;
         made.used_mol = self.used_mol;
         let gas = |bank: BankId| self.gas_of_bank[bank.index()];
@@ -103,7 +110,7 @@ impl Tally {
                 }
             }
             if matches!(line.to, Place::Absorbent(_) | Place::ReclaimAbsorbent) {
-                made.absorbed_mol += mol;
+                made.absorbed_mol += line.moles[Species::Co2];
             }
             if Flow::Lost.counts(line.from, line.to) {
                 add(&mut made.lost, 0, line.purpose, mol);
@@ -128,7 +135,13 @@ impl Tally {
         let from_bank = matches!(from, Place::Bank(_));
         let mut used = |of: Use| self.used[of as usize] += mol;
         match purpose {
-            Purpose::DiverGas if from_bank => used(Use::Breathed),
+            Purpose::DiverGas if from_bank => {
+                used(Use::Breathed);
+                // On-board gas is taken where it is meant to be; any other stands in for what has run out.
+                if let Place::Bank(bank) = from {
+                    self.stood_in |= self.for_divers.get(bank.index()) == Some(&false);
+                }
+            }
             Purpose::Reclaimed if from_bank => {
                 used(Use::Breathed);
                 used(Use::Reclaimed);
@@ -148,6 +161,13 @@ impl Tally {
     fn stopped(&mut self, at: i64) {
         self.made.stopped_s.get_or_insert(at);
     }
+}
+
+/// Which banks divers in the water breathe from by their duty: divers' gas, and on-board gas.
+fn for_divers(steel: &Steel) -> Vec<bool> {
+    let any = steel.banks.iter().any(|b| b.duty == Duty::DiverGas);
+    let meant = |b: &crate::plant::Bank| matches!(b.duty, Duty::DiverGas | Duty::OnBoard);
+    if any { steel.banks.iter().map(meant).collect() } else { Vec::new() }
 }
 
 /// Absorbent in the canister of each compartment, kg; none where there is no scrubber.

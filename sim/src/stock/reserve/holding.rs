@@ -17,7 +17,7 @@ pub enum Holding {
     BellOxygen,
     /// Absorbent in the bell.
     BellAbsorbent,
-    /// Gas that presses chambers and may be breathed in them.
+    /// Gas that presses chambers: it mixes with what is there, and need not be breathed as it is.
     PressingMix,
     /// Gas for masks in the chambers.
     MaskGas,
@@ -65,7 +65,7 @@ impl Holding {
     pub fn breathed(self) -> bool {
         matches!(
             self,
-            Holding::DiverGas | Holding::BellGas | Holding::PressingMix | Holding::MaskGas
+            Holding::DiverGas | Holding::BellGas | Holding::MaskGas
         )
     }
 }
