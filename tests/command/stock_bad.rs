@@ -140,7 +140,6 @@ fn what_is_set_is_tried_before_the_first_job() {
         ("no.such.input=1", "help: there: format, name"),
         ("stock.reclam.recovery=0.8", "did you mean `reclaim`?"),
         ("crew.divers[ZZ].mass=80 kg", "`ZZ`"),
-        ("reclaim=false", "more than one part"),
         ("stock reclaim=1", "no way to an input"),
     ] {
         let err = refused(&f, &[&mine, "--set", set]);

@@ -202,7 +202,7 @@ fn a_sum_of_normal_inputs_lies_within_the_intervals_told_of_it() {
         })
         .collect();
     let (mean, sd) = (210.0, 91.0f64.sqrt());
-    let scores = [(0.5, 0.0), (0.8, 0.841_621_233_572_914), (0.9, 1.281_551_565_544_600), (0.95, 1.644_853_626_951_472)];
+    let scores = [(0.5, 0.0), (0.8, 0.841_621_233_572_914), (0.9, 1.281_551_565_544_6), (0.95, 1.644_853_626_951_472)];
     let studies = 120;
     let mut of_mean = 0;
     let mut of_quantile = [0; 4];

@@ -209,7 +209,7 @@ mod tests {
     #[test]
     fn what_cannot_be_set_says_what_there_is() {
         let (path, wrong, right) = refused("reclaim.recovry", "0.8");
-        assert_eq!((path.as_str(), right.as_str()), ("reclaim.recovry", "did you mean `recovery`?"), "{wrong}");
+        assert_eq!((path.as_str(), right.as_str()), ("stock.reclaim", "did you mean `recovery`?"), "{wrong}");
         let (_, wrong, _) = refused("reclaim.recovery", "1.2");
         assert!(wrong.contains("a share"), "{wrong}");
         let (_, wrong, right) = refused("breething", "1.2");

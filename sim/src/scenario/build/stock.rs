@@ -7,6 +7,7 @@ use crate::scenario::Input;
 use crate::scenario::complaint::Wrong;
 use crate::scenario::file::{MixFile, Ranged, StockFile};
 use crate::scenario::read::{Desk, Sheet};
+use crate::units::BankId;
 use crate::units::text::Share;
 
 /// Most pressure in a bank, Pa gauge: past 350 bar the equation of state carries no claim.
@@ -56,15 +57,16 @@ pub fn fill(
     }
     steel.reclaim = file.reclaim.as_ref().and_then(|r| {
         share(inputs, "diver gas recovered by reclaim", r.recovery);
-        let bank = names.bank(&r.bank, sheet, "reclaim.bank", desk)?;
+        // Where there is no such bank the scenario is refused; that there is a reclaim holds for the rest of it.
+        let bank = names.bank(&r.bank, sheet, "reclaim.bank", desk);
         let takes = |b: &Bank| matches!(b.duty, Duty::DiverGas | Duty::BottomMix | Duty::Recovered);
-        if !steel.banks.get(bank.index()).is_none_or(takes) {
+        if !bank.and_then(|b| steel.banks.get(b.index())).is_none_or(takes) {
             let words = format!("divers' gas is brought back into {}, which is not for divers' gas", r.bank);
             let suggestion = Some("name a bank with duty: DiverGas".to_owned());
             desk.suggest(sheet, "reclaim.bank", Wrong::Contradiction(words), suggestion);
         }
         Some(Reclaim {
-            bank,
+            bank: bank.unwrap_or(BankId(0)),
             recovery: r.recovery.value.0,
         })
     });
