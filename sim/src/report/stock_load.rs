@@ -98,7 +98,7 @@ fn units(inputs: &StockLoadInputs<'_>) -> Markup {
         h3 { "Whole units of each gas" }
         table {
             thead { tr {
-                th { "gas" } th.n { "demand (" (gas.unit) ")" } th.n { "reserve (" (gas.unit) ")" } th.n { "needed (" (gas.unit) ")" }
+                th { "gas" } th.n { "demand (" (gas.unit) ")" } th.n { "reserve, or kept as loaded (" (gas.unit) ")" } th.n { "needed (" (gas.unit) ")" }
                 th { "units" } th.n { "usable (" (gas.unit) ")" } th.n { "to spare (" (gas.unit) ")" } th.n { "mass full" } th.n { "price" } th { "why these" }
             } }
             tbody {

@@ -119,7 +119,7 @@ pub fn boats(inputs: &StockLoadInputs<'_>) -> Markup {
     html! {
         h3 { "Supply boats, if the job starts with the stock that the scenario has" }
         table {
-            thead { tr { th { "gas" } th.n { "minimum (" (inputs.units.free_scale().unit) ")" } th { "below it without a boat: median" } th { "as planned" } } }
+            thead { tr { th { "gas" } th.n { "minimum and heel (" (inputs.units.free_scale().unit) ")" } th { "below it without a boat: median" } th { "as planned" } } }
             tbody { @for (i, course) in inputs.courses.iter().enumerate() {
                 @let (median, planned) = course.below_minimum();
                 tr { td { (inputs.gas(i)) } td.n { (inputs.free(course.minimum_mol)) } td { (reached(median)) } td { (reached(planned)) } }
@@ -154,7 +154,7 @@ pub fn cost(inputs: &StockLoadInputs<'_>) -> Markup {
         } }
         @if let Some((need, lost)) = &inputs.lost_reclaim {
             p {
-                "A day without reclaim costs " (inputs.free(lost.mol)) " " (gas.unit) " of " (inputs.gas(*need)) ": " (about(lost.units)) " units of "
+                "A full day of diving without reclaim costs " (inputs.free(lost.mol)) " " (gas.unit) " of " (inputs.gas(*need)) ": " (about(lost.units)) " units of "
                 (inputs.supplier.offers.get(lost.offer).map_or("", |o| o.name.as_str())) ", " (inputs.money(lost.price)) " at the lowest price for usable gas on the list."
             }
         }

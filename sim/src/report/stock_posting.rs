@@ -57,7 +57,7 @@ fn pressures(posted: &Posted, subject: &Subject, units: Units) -> Markup {
         return html! { b { "▲ not in the stock" } };
     }
     let Some(alike) = posted.alike_bar else {
-        return html! { "in the scrubbers and beside them" };
+        return html! { "in the scrubbers and spare" };
     };
     html! {
         @if posted.banks.len() > 1 {

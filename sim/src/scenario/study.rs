@@ -43,6 +43,8 @@ pub struct Planner {
     pub people: Option<f64>,
     pub over_bottom_bar: Option<f64>,
     pub regulator_bar: Option<f64>,
+    pub spare_absorbent_bell_kg: f64,
+    pub spare_absorbent_kg: f64,
     pub dive_s: Option<f64>,
 }
 

@@ -28,6 +28,8 @@ pub fn reserve_inputs(planner: &Planner) -> ReserveInputs {
         bail_out_regulator_bar: or(planner.bail_out_regulator_bar, house.bail_out_regulator_bar),
         people: planner.people,
         over_bottom_bar: or(planner.over_bottom_bar, house.over_bottom_bar),
+        spare_absorbent_bell_kg: planner.spare_absorbent_bell_kg,
+        spare_absorbent_kg: planner.spare_absorbent_kg,
         dive_s: or(planner.dive_s, house.dive_s),
         ..house
     }

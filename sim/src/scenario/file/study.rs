@@ -2,7 +2,7 @@
 //! instruments drawn anew, breakdowns, and how sure one wants to be.
 
 use super::{FaultWhat, Number};
-use crate::units::text::{Duration, Gauge, Share};
+use crate::units::text::{Duration, Gauge, Mass, Share};
 use schemars::JsonSchema;
 use serde::Deserialize;
 
@@ -67,6 +67,10 @@ pub struct PlannerFile {
     pub over_bottom: Option<Gauge>,
     /// Working pressure of a bank's regulator, beside that.
     pub regulator: Option<Gauge>,
+    /// Absorbent in the bell beside what is in its scrubber.
+    pub spare_absorbent_bell: Option<Mass>,
+    /// Absorbent on board beside what is in the scrubbers.
+    pub spare_absorbent: Option<Mass>,
     /// Length of a planned dive.
     pub dive: Option<Duration>,
 }

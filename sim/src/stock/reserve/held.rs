@@ -14,7 +14,7 @@ use crate::units::{BAR_PA, BankId, FswConvention, MSW_PA, Msw};
 pub struct Held {
     /// Of what.
     pub holding: Holding,
-    /// Usable at the start: mol of gas, kg of absorbent in the scrubbers.
+    /// Usable at the start: mol of gas, kg of absorbent in the scrubbers and spare.
     pub amount: f64,
     /// The hand figure of a gas: bar above the heel times floodable volume, m3; none for absorbent.
     pub by_hand_m3: Option<f64>,
@@ -76,14 +76,14 @@ fn held(basis: &Basis, holding: Holding) -> Held {
     let steel = &basis.scenario.steel;
     let depth_msw = used_at_msw(basis, holding);
     if !holding.is_gas() {
-        let scrubbers = if holding == Holding::BellAbsorbent {
-            basis.bell_scrubbers()
+        let (scrubbers, spare_kg) = if holding == Holding::BellAbsorbent {
+            (basis.bell_scrubbers(), basis.inputs.spare_absorbent_bell_kg)
         } else {
-            basis.chamber_scrubbers()
+            (basis.chamber_scrubbers(), basis.inputs.spare_absorbent_kg)
         };
         return Held {
             holding,
-            amount: scrubbers.iter().map(|s| s.absorbent_kg).sum(),
+            amount: scrubbers.iter().map(|s| s.absorbent_kg).sum::<f64>() + spare_kg,
             by_hand_m3: None,
             depth_msw,
             heel_bar: None,

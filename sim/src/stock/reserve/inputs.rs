@@ -64,6 +64,10 @@ pub struct ReserveInputs {
     pub over_bottom_bar: Given,
     /// Share of a vessel's gas that leaks in a day.
     pub leak_per_day: Given,
+    /// Absorbent in the bell beside its scrubber's, kg.
+    pub spare_absorbent_bell_kg: f64,
+    /// Absorbent on board beside the scrubbers', kg.
+    pub spare_absorbent_kg: f64,
     /// Length of a planned dive, s.
     pub dive_s: Given,
     /// Oxygen partial pressure held while coming up, bar.
@@ -89,6 +93,8 @@ impl Default for ReserveInputs {
             people: None,
             over_bottom_bar: Given::house(15.0),
             leak_per_day: Given::house(0.01),
+            spare_absorbent_bell_kg: 0.0,
+            spare_absorbent_kg: 0.0,
             dive_s: Given::house(8.0 * 3600.0),
             ppo2_bar: Given::house(0.5),
             share: Given::house(0.21),

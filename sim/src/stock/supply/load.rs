@@ -188,7 +188,7 @@ pub fn load(needs: &[Need], courses: &[Course], supplier: &Supplier, terms: &Ter
             Err(why) => refused.push(Refusal { need: i, why }),
         }
     }
-    let mobilisation = mobilisation(&lines, supplier, terms.absorbent_kg);
+    let mobilisation = mobilisation(&lines, needs, supplier, terms.absorbent_kg);
     if terms.absorbent_kg > 0.0 && supplier.absorbent.is_none() {
         refused.push(Refusal {
             need: needs.len(),
@@ -272,34 +272,37 @@ fn pick(offer: usize, count: u32, need: &Need, supplier: &Supplier) -> Pick {
     }
 }
 
-fn mobilisation(lines: &[LoadLine], supplier: &Supplier, absorbent_kg: f64) -> Vec<Mobilised> {
-    let units = |i: usize| -> u32 {
-        lines
-            .iter()
-            .flat_map(|l| &l.picks)
-            .filter(|p| p.offer == i)
-            .map(|p| p.count)
-            .sum()
-    };
-    let mut list: Vec<Mobilised> = supplier
-        .offers
-        .iter()
-        .enumerate()
-        .map(|(i, offer)| {
-            let count = units(i);
-            Mobilised {
-                name: offer.name.clone(),
-                count,
-                full_kg: offer.mass_full_kg * f64::from(count),
-                empty_kg: offer.mass_empty_kg * f64::from(count),
-                lifts: count.div_ceil(offer.units_a_lift()),
-                price: offer.price.each * f64::from(count),
-                order_by_s: -offer.lead_s,
-                sources: (offer.price.source.clone(), offer.mass_source.clone()),
+fn mobilisation(lines: &[LoadLine], needs: &[Need], supplier: &Supplier, absorbent_kg: f64) -> Vec<Mobilised> {
+    let mut list: Vec<Mobilised> = Vec::new();
+    for (i, offer) in supplier.offers.iter().enumerate() {
+        for line in lines {
+            for pick in line.picks.iter().filter(|p| p.offer == i && p.count > 0) {
+                let name = name_to_order(offer, needs.get(line.need));
+                let count = pick.count;
+                let (full_kg, empty_kg) = (offer.mass_full_kg * f64::from(count), offer.mass_empty_kg * f64::from(count));
+                let price = offer.price.each * f64::from(count);
+                match list.iter_mut().find(|m| m.name == name) {
+                    Some(row) => {
+                        row.count += count;
+                        row.full_kg += full_kg;
+                        row.empty_kg += empty_kg;
+                        row.price += price;
+                        row.lifts = row.count.div_ceil(offer.units_a_lift());
+                    }
+                    None => list.push(Mobilised {
+                        name,
+                        count,
+                        full_kg,
+                        empty_kg,
+                        lifts: count.div_ceil(offer.units_a_lift()),
+                        price,
+                        order_by_s: -offer.lead_s,
+                        sources: (offer.price.source.clone(), offer.mass_source.clone()),
+                    }),
+                }
             }
-        })
-        .filter(|m| m.count > 0)
-        .collect();
+        }
+    }
     if let Some(drum) = supplier.absorbent.as_ref().filter(|_| absorbent_kg > 0.0) {
         let count = (absorbent_kg / drum.mass_kg - 1e-9).ceil().clamp(0.0, 1e6) as u32;
         list.push(Mobilised {
@@ -310,13 +313,21 @@ fn mobilisation(lines: &[LoadLine], supplier: &Supplier, absorbent_kg: f64) -> V
             lifts: 1,
             price: drum.price.each * f64::from(count),
             order_by_s: -drum.lead_s,
-            sources: (
-                drum.price.source.clone(),
-                "mass of the absorbent alone; one lift, on a pallet (assumed)".to_owned(),
-            ),
+            sources: (drum.price.source.clone(), "mass of the absorbent alone; one lift, on a pallet (assumed)".to_owned()),
         });
     }
     list
+}
+
+/// What is ordered: the item, and its mixture where it is mixed to order.
+fn name_to_order(offer: &crate::scenario::Offer, need: Option<&Need>) -> String {
+    match (offer.mix, need) {
+        (crate::scenario::Offered::OnOrder { .. }, Some(need)) => {
+            let percent = need.mix[crate::gas::Species::O2] * 100.0;
+            format!("{}: {:.1} % O2 in helium", offer.name, percent)
+        }
+        _ => offer.name.clone(),
+    }
 }
 
 /// What a day without reclaim costs, from the gas it loses; none where nothing serves the need.
