@@ -175,7 +175,7 @@ fn study(args: &Arguments) -> Result<Study, Exit> {
     }
     let what_if = changed.map(|changed| {
         let (with, _) = run(args, &changed, "jobs with what is set");
-        WhatIf { set: args.set.clone(), differences: stock::compare(&ensemble.gases, &jobs, &with) }
+        stock_answer::what_if(args, (&ensemble, &jobs), (&changed, &with))
     });
     let alone = alone(args, &ensemble);
     let asked = (args.replicates.0.start, args.replicates.0.end);

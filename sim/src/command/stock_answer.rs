@@ -7,12 +7,12 @@ use super::say;
 use super::stock::{Arguments, Study, bad_input};
 use crate::gas::Amounts;
 use crate::plant::Duty;
-use crate::report::{self, StockInputs, StockLoadInputs, StockPapers, Subject, Today};
+use crate::report::{self, StockInputs, StockLoadInputs, StockPapers, Subject, Today, WhatIf};
 use crate::rules::{self, RuleSet};
 use crate::scenario::{self, Scenario, Supplier};
 use crate::stock::reserve::{self, Sheet};
 use crate::stock::supply::{self, By, Course, Load, LostReclaim, Need, Terms};
-use crate::stock::{self, Answer, Ensemble};
+use crate::stock::{self, Answer, Chance, Ensemble, Replicate};
 use crate::units::Units;
 use std::path::Path;
 
@@ -47,6 +47,26 @@ fn supplier(args: &Arguments, base: &Scenario, asked: &[(Duty, Amounts)]) -> Res
     scenario::load_supplier_for(name, folder, asked).map(Some).map_err(|bad| say::complaints(&bad))
 }
 
+/// What the inputs that were set do to demand, and to the chances of running short.
+pub fn what_if(args: &Arguments, base: (&Ensemble, &[Replicate]), changed: (&Ensemble, &[Replicate])) -> WhatIf {
+    let shares = |(ensemble, jobs): (&Ensemble, &[Replicate])| {
+        let inputs = stock::reserve_inputs(&ensemble.base.study.planner);
+        let sets = rule_sets(args, &ensemble.base).unwrap_or_default();
+        let set = sets.first().unwrap_or(&ensemble.base.rules);
+        let floors = stock::floors(ensemble, &reserve::sheet(&ensemble.base, set, &inputs), &inputs);
+        let answer = stock::answer(ensemble, jobs, (0, jobs.len() as u64), &floors);
+        let minimum = answer.chance.last().map_or(Chance::of(0, jobs.len() as u64), |c| c.minimum);
+        (minimum, answer.cut_short)
+    };
+    let (before, after) = (shares(base), shares(changed));
+    WhatIf {
+        set: args.set.clone(),
+        differences: stock::compare(&base.0.gases, base.1, changed.1),
+        minimum: (before.0, after.0),
+        cut_short: (before.1, after.1),
+    }
+}
+
 /// Works it out, writes it, says it.
 pub fn conclude(args: &Arguments, study: &Study) -> Exit {
     let base = &study.ensemble.base;
@@ -70,7 +90,7 @@ pub fn conclude(args: &Arguments, study: &Study) -> Exit {
         look: l.look.clone(),
         forecast: stock::forecast(&study.ensemble, &study.jobs, &l.present, &l.look.now_mol, &floors),
     });
-    let loaded = match load(args, study, &answer, &sheets[0], &inputs) {
+    let loaded = match load(args, study, &answer, &sheets[0], &inputs, today.as_ref()) {
         Ok(loaded) => loaded,
         Err(exit) => return exit,
     };
@@ -109,6 +129,7 @@ pub fn conclude(args: &Arguments, study: &Study) -> Exit {
             courses: &l.courses,
             demand: &l.demand,
             reserve: &l.reserve,
+            boats_from: if today.is_some() { "from what lies in the banks today" } else { "if the job starts with the stock that the scenario has" },
             lost_reclaim: l.lost.clone(),
             units,
         }),
@@ -164,7 +185,7 @@ fn rule_sets(args: &Arguments, base: &Scenario) -> Result<Vec<RuleSet>, String> 
     named.iter().map(|name| rules::builtin(name).map_err(|e| e.to_string())).collect()
 }
 
-fn load(args: &Arguments, study: &Study, answer: &Answer, sheet: &Sheet, inputs: &reserve::ReserveInputs) -> Result<Option<Loaded>, Exit> {
+fn load(args: &Arguments, study: &Study, answer: &Answer, sheet: &Sheet, inputs: &reserve::ReserveInputs, today: Option<&Today>) -> Result<Option<Loaded>, Exit> {
     let base = &study.ensemble.base;
     let pairs = stock::needs(&study.ensemble, answer, &study.jobs, sheet, inputs);
     let (needs, courses): (Vec<Need>, Vec<Course>) = pairs.into_iter().unzip();
@@ -175,7 +196,21 @@ fn load(args: &Arguments, study: &Study, answer: &Answer, sheet: &Sheet, inputs:
         all.sort_by(f64::total_cmp);
         stock::quantile(&all, base.study.covered).max(o.spread.least)
     });
-    let load = supply::load(&needs, &courses, &supplier, &Terms { by: By::default(), absorbent_kg, earliest_order_s: None });
+    let minimum_kg: f64 = sheet.totals.iter().filter(|t| !t.holding.is_gas()).map(|t| t.amount).sum();
+    let absorbent_kg = absorbent_kg + minimum_kg;
+    let mut supplier = supplier;
+    let mut courses = courses;
+    if let Some(today) = today {
+        for (course, (median, planned)) in courses.iter_mut().zip(&today.forecast.courses) {
+            course.median_mol.clone_from(median);
+            course.planned_mol.clone_from(planned);
+        }
+        if let (Some(calls), Some(boat)) = (&mut supplier.boat, today.present.boat_s) {
+            calls.first_s = boat;
+        }
+    }
+    let earliest_order_s = today.map(|t| t.present.at_s);
+    let load = supply::load(&needs, &courses, &supplier, &Terms { by: By::default(), absorbent_kg, earliest_order_s });
     let lost = needs.iter().position(|n| n.gas.duty == Duty::DiverGas).and_then(|i| {
         let a_day = stock::reclaimed_a_day_mol(&study.jobs)?;
         Some((i, supply::lost_reclaim(&needs[i], a_day, &supplier)?))
@@ -194,11 +229,13 @@ fn load(args: &Arguments, study: &Study, answer: &Answer, sheet: &Sheet, inputs:
 /// What a reader has to be told before the figures.
 fn remarks(study: &Study, answer: &Answer, sheet: &Sheet) -> Vec<String> {
     let mut all = Vec::new();
+    if study.look.is_some() {
+        all.push("Demand and the mobilisation list are of a whole job from its start, with what is believed now; what to order now stands under the supply boats.".to_owned());
+    }
     for total in sheet.totals.iter().filter(|t| t.holding.is_gas() && t.amount > 0.0) {
         if sheet.held(total.holding).is_some_and(|h| h.gases.is_empty()) {
-            let m3 = total.free_m3(total.amount).unwrap_or(0.0);
             all.push(format!(
-                "No gas of the stock counts towards the minimum of {} ({m3:.0} m³ of free gas by {}): it is in no line of the load. A gas that is breathed must lie within 0.16 to 1.25 ata of oxygen at the depth.",
+                "No gas of the stock counts towards the minimum of {} ({}): it is in no line of the load. Give the stock a bank for it; gas for masks and divers must lie within 0.16 to 1.25 ata of oxygen at the depth.",
                 total.holding,
                 total.rules().join(", ")
             ));
@@ -216,8 +253,8 @@ fn remarks(study: &Study, answer: &Answer, sheet: &Sheet) -> Vec<String> {
         all.push(format!("So few jobs cannot bound the demand that {:.0} % of them do not exceed{enough}.", covered * 100.0));
     }
     if answer.cut_short.hits > 0 {
-        let words = "so demand is at least what stands here; a run with --ample 10 takes that limit away";
-        all.push(format!("In {} of the jobs an order or a run failed for want of gas: {words}.", answer.cut_short.hits));
+        let words = "so demand, load and price are at least what stands here, and a smaller stock would show less; --ample 10 takes that limit away";
+        all.push(format!("In {} of the {} jobs the stock ran out (an order or run failed, a gas came to its heel, or another stood in): {words}.", answer.cut_short.hits, answer.jobs));
     }
     if study.ensemble.ample() > 1.0 {
         let times = study.ensemble.ample();

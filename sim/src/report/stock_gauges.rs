@@ -18,6 +18,8 @@ struct Columns {
     bank: usize,
     gauge: usize,
     gauge_scale: Option<f64>,
+    /// Oxygen on the label, percent, where the table has it.
+    label: Option<usize>,
 }
 
 /// Reads the table. `name` is the file as the user named it; lines after `at_s` do not count, and the last
@@ -94,7 +96,8 @@ fn columns(head: &[Cell]) -> Result<Columns, String> {
         () if gauge_text.contains("psi") => Some("1 psi".parse::<Gauge>().map_or(6894.757, |g| g.0)),
         () => None,
     };
-    Ok(Columns { time, time_scale, bank, gauge, gauge_scale })
+    let label = find(&["o2 on the label"]);
+    Ok(Columns { time, time_scale, bank, gauge, gauge_scale, label })
 }
 
 type Bad = (usize, String, Option<String>);
@@ -114,6 +117,13 @@ fn reading(columns: &Columns, cells: &[Cell], scenario: &Scenario) -> Result<(i6
         let known: Vec<&str> = names.iter().map(|b| b.name.as_str()).collect();
         (bank.column, format!("there is no bank `{}` in the scenario", bank.text), Some(format!("its banks are {}", known.join(", "))))
     })?;
+    if let Some(label) = columns.label.and_then(|at| cells.get(at))
+        && let Ok(percent) = label.text.trim().parse::<f64>()
+        && (percent - names[usize::from(found)].label_o2 * 100.0).abs() > 0.06
+    {
+        let words = format!("bank {} is labelled {percent} % O2 here and {:.1} % in the scenario: this is a table of another job", bank.text.trim(), names[usize::from(found)].label_o2 * 100.0);
+        return Err((label.column, words, Some("take the table of this scenario's job".to_owned())));
+    }
     let gauge = cell(columns.gauge, "gauge")?;
     let gauge_pa = match columns.gauge_scale {
         Some(scale) => gauge.text.trim().parse::<f64>().ok().filter(|g| g.is_finite()).map(|g| g * scale),

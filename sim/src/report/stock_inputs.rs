@@ -3,7 +3,7 @@
 use super::inputs::{Subject, Units};
 use super::words::Words;
 use crate::scenario::{Present, Source, Spreading};
-use crate::stock::{Answer, Difference, Failed, Forecast, Gas, Head, Look, Replicate, Swing};
+use crate::stock::{Answer, Chance, Difference, Failed, Forecast, Gas, Head, Look, Replicate, Swing};
 
 /// What if: inputs set otherwise, and what that does.
 #[derive(Clone, Debug)]
@@ -12,6 +12,10 @@ pub struct WhatIf {
     pub set: Vec<String>,
     /// Gas by gas.
     pub differences: Vec<Difference>,
+    /// Share of jobs that go below a minimum, as the scenario is and with what is set.
+    pub minimum: (Chance, Chance),
+    /// Share of jobs whose demand is cut short by an empty stock, in the same order.
+    pub cut_short: (Chance, Chance),
 }
 
 /// From today.
@@ -95,7 +99,9 @@ impl StockInputs<'_> {
 
 /// A law of lengths of time in the unit that a reader would take.
 fn in_days_or_hours(law: &Spreading) -> (Spreading, &'static str) {
-    let (scale, unit) = if law.at(0.9) >= 86_400.0 { (86_400.0, "d") } else { (3600.0, "h") };
+    // Whole days are days; all else is hours, whose digits end.
+    let in_days = law.scaled(1.0 / 86_400.0);
+    let (scale, unit) = if in_days.to_string().contains('.') { (3600.0, "h") } else { (86_400.0, "d") };
     let mut scaled = law.scaled(1.0 / scale);
     // The floor of a minute that keeps a breakdown from lasting no time at all says nothing to a reader.
     scaled.least = scaled.least.filter(|_| law.least != Some(60.0));

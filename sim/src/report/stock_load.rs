@@ -25,6 +25,8 @@ pub struct StockLoadInputs<'a> {
     pub courses: &'a [Course],
     /// What demand stands for, such as "90 % quantile of 1000 jobs".
     pub demand: &'a str,
+    /// From which stock the boats are planned, in words.
+    pub boats_from: &'a str,
     /// What the reserve stands for: rule set and rules.
     pub reserve: &'a str,
     /// Place of the gas that reclaim gives back, and what a day without it costs.

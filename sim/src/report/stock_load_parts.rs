@@ -117,7 +117,7 @@ pub fn boats(inputs: &StockLoadInputs<'_>) -> Markup {
     }
     let reached = |day: Option<usize>| day.map_or("not reached".to_owned(), |d| format!("day {d}"));
     html! {
-        h3 { "Supply boats, if the job starts with the stock that the scenario has" }
+        h3 { "Supply boats, " (inputs.boats_from) }
         table {
             thead { tr { th { "gas" } th.n { "minimum and heel (" (inputs.units.free_scale().unit) ")" } th { "below it without a boat: median" } th { "as planned" } } }
             tbody { @for (i, course) in inputs.courses.iter().enumerate() {

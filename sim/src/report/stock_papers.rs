@@ -76,19 +76,22 @@ pub fn stock_html(papers: &StockPapers<'_>) -> String {
 fn tiles(papers: &StockPapers<'_>) -> Markup {
     let study = &papers.study;
     let gas = study.units.free_scale();
-    let covered = percent(study.covered);
+    let covered = whole_percent(study.covered);
     let last = study.answer.chance.last();
     html! {
+        @let cut = study.answer.cut_short.hits > 0;
+        @let few = crate::stock::ranks(study.answer.jobs, study.covered).is_err();
+        @let least = if cut { "at least, for the stock ran out; " } else if few { "not bounded by so few jobs; " } else { "" };
         div.tiles {
             @for g in study.answer.gases.iter().take(3) {
                 @let q = g.demand.quantiles.iter().min_by(|a, b| (a.p - study.covered).abs().total_cmp(&(b.p - study.covered).abs()));
                 @if let Some(q) = q {
-                    (tile(false, &format!("{} {}", about(gas.of(q.value)), gas.unit), &format!("{}: {} of the jobs need no more", gas_name(&g.gas), percent(q.p))))
+                    (tile(cut, &format!("{} {}", about(gas.of(q.value)), gas.unit), &format!("{}: {least}{} of the jobs need no more", gas_name(&g.gas), whole_percent(q.p))))
                 }
             }
             @if let Some(c) = last {
-                (tile(c.minimum.hits > 0, &percent(c.minimum.p), &format!("of the jobs go below a minimum with the stock as it is; up to {} may", percent(c.minimum.high))))
-                (tile(c.stopped.hits > 0, &percent(c.stopped.p), &format!("of the jobs fail an order or a run for want of gas; up to {} may", percent(c.stopped.high))))
+                (tile(c.minimum.hits > 0, &percent(c.minimum.p), &format!("of the jobs go below a minimum that the stock meets at the start; between {} and {} may", percent(c.minimum.low), percent(c.minimum.high))))
+                (tile(c.stopped.hits > 0, &percent(c.stopped.p), &format!("of the jobs fail an order or a run for want of gas; between {} and {} may", percent(c.stopped.low), percent(c.stopped.high))))
             }
             @if papers.sheet.totals.is_empty() {
                 (tile(false, "No amount", &format!("is asked for by rule set {}: the stock is held against no minimum", papers.sheet.set)))
@@ -96,11 +99,26 @@ fn tiles(papers: &StockPapers<'_>) -> Markup {
                 (tile(!papers.sheet.all_met(), if papers.sheet.all_met() { "Met" } else { "Not met" }, &format!("minimums of rule set {} by the stock at the start", papers.sheet.set)))
             }
             @if let Some(load) = &papers.load {
-                (tile(load.load.refused.iter().any(|r| !r.why.is_of_a_boat()), &load.money(load.load.money), &format!("to load for {covered} of the jobs with the minimums, {}", load.mass(load.load.mass_kg()))))
+                @let lacking = not_in_load(papers.sheet);
+                @let without = if lacking.is_empty() { String::new() } else { format!("; without the minimum of {}, which no gas of the stock can hold", lacking.join(", ")) };
+                (tile(cut || few || !lacking.is_empty() || load.load.refused.iter().any(|r| !r.why.is_of_a_boat()), &load.money(load.load.money),
+                    &format!("{least}to load for {covered} of the jobs with the minimums, {}{without}", load.mass(load.load.mass_kg()))))
             }
             (tile(study.answer.not_surfaced.hits > 0, &percent(study.answer.not_surfaced.p), "of the jobs do not come to the surface within the plan"))
         }
     }
+}
+
+/// Minimums of gases that no gas of the stock counts towards: they are in no line of the load.
+pub fn not_in_load(sheet: &Sheet) -> Vec<String> {
+    let lacking = sheet.totals.iter().filter(|t| t.holding.is_gas() && t.amount > 0.0);
+    let lacking = lacking.filter(|t| sheet.held(t.holding).is_some_and(|h| h.gases.is_empty()));
+    lacking.map(|t| t.holding.to_string()).collect()
+}
+
+/// A share as percent without digits that say nothing.
+pub fn whole_percent(share: f64) -> String {
+    format!("{} %", super::say::fixed_short(share * 100.0))
 }
 
 fn unanswered(study: &StockInputs<'_>) -> Markup {

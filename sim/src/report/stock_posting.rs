@@ -32,6 +32,7 @@ fn one(sheet: &Sheet, wall: Wall, subject: &Subject, units: Units) -> Markup {
             h1 { (wall.words()) span { "minimum stock" } }
             p.stop { (BELOW) }
             p.how { (subject.title) ", " (subject.spread) ". Rule set " (sheet.set) ". Volumes are " (FREE_WORDS) "; pressures are gauge, real gas, bottles at the temperature of the stock. All figures are rounded up." }
+            p.how { b { "Beside these" } " stands the gas to finish the dive under way and to bring everybody to the surface, oxygen for decompression among it: it is in none of the figures." }
             @if of_wall.is_empty() { p { "The rule set " (sheet.set) " asks for nothing that hangs here." } }
             table { @for posted in &of_wall { (row(sheet, posted, subject, units, points)) } }
             p.sign { "Supervisor" span.line {} "Date, time" span.line {} }
@@ -46,15 +47,16 @@ fn row(sheet: &Sheet, posted: &Posted, subject: &Subject, units: Units, points: 
             td.of { b { (posted.holding) }
                 @if !posted.banks.is_empty() { div.in { "in " @for (i, bank) in posted.banks.iter().enumerate() { @if i > 0 { ", " } span.nb { (names(&[*bank], subject)) } } } } }
             td.n style=(format!("font-size: {points}pt")) { (least_amount(posted.holding, posted.amount, units)) }
-            td.p { (pressures(posted, subject, units)) }
+            td.p { (pressures(sheet, posted, subject, units)) }
         }
         tr.rule { td colspan="3" { @for id in &posted.rules { (rule(sheet, id)) } } }
     }
 }
 
-fn pressures(posted: &Posted, subject: &Subject, units: Units) -> Markup {
+fn pressures(sheet: &Sheet, posted: &Posted, subject: &Subject, units: Units) -> Markup {
     if !posted.met {
-        return html! { b { "▲ not in the stock" } };
+        let held = sheet.total(posted.holding).map_or(0.0, |t| t.held);
+        return html! { b { "▲ not met: the stock holds " (least_amount(posted.holding, held, units)) } };
     }
     let Some(alike) = posted.alike_bar else {
         return html! { "in the scrubbers and spare" };

@@ -60,7 +60,7 @@ fn thinned<T>(rows: &[T]) -> Vec<&T> {
 pub fn chances(inputs: &StockInputs<'_>) -> Markup {
     html! {
         h2 { "Chance of reaching a minimum, and of stopping" }
-        p { "By the end of each day: the share of jobs in which the stock of any gas has been below a minimum that is posted, and in which an order or a run failed for want of gas. Intervals are those of Clopper and Pearson, 95 %." }
+        p { "By the end of each day: the share of jobs in which the stock of any gas has been below a minimum that it meets at the start, and in which an order or a run failed for want of gas. Intervals are those of Clopper and Pearson, 95 %." }
         (chance_chart(&inputs.answer.chance, "Chance by day"))
         @if !inputs.answer.floors.is_empty() {
             h3 { "Minimum by minimum, over the whole job" }
@@ -68,13 +68,13 @@ pub fn chances(inputs: &StockInputs<'_>) -> Markup {
                 thead { tr { th { "minimum of" } th { "held in" } th.n { "least in the banks, " (inputs.units.free_scale().unit) } th.n { "jobs below it" } th { "interval" } th { "at the start" } } }
                 tbody { @for (floor, at_start, chance) in &inputs.answer.floors { tr {
                     td { (floor.words) }
-                    td { (floor.gases.iter().map(|g| gas_name(&inputs.gases[*g])).collect::<Vec<String>>().join("; ")) }
+                    td { @if floor.gases.is_empty() { "no gas of the stock" } (floor.gases.iter().map(|g| gas_name(&inputs.gases[*g])).collect::<Vec<String>>().join("; ")) }
                     td.n { (about(inputs.units.free_scale().of(floor.mol))) }
                     td.n { (percent(chance.p)) } td { (between(chance)) }
                     td { @if *at_start { span.alert-text { "▲ below it" } } @else { "above it" } }
                 } } }
             }
-            p.note { "Least in the banks: the minimum of the rule set, and with it what cannot be drawn." }
+            p.note { "Least in the banks: the minimum of the rule set, and with it what cannot be drawn. Minimums that the stock does not meet at the start are in no chance by day: they are broken before the first." }
         }
         h3 { "Gas by gas, over the whole job" }
         table {
@@ -154,7 +154,7 @@ pub fn why(inputs: &StockInputs<'_>) -> Markup {
                 }
             }
         }
-        p.note { "Rank correlation: Spearman's, with its 95 % interval. One at a time: each at the 5 % and 95 % points of its law, all others as the scenario has them; a breakdown never, or once for a long time halfway through the job." }
+        p.note { "Rank correlation: Spearman's, with its 95 % interval. One at a time: each at the 5 % and 95 % points of its law, all others as the scenario has them; a breakdown never, or once for a long time after a quarter of the planned bell runs. The sea is as in the scenario; it is not tried alone." }
         (laws(inputs))
     }
 }
@@ -184,6 +184,10 @@ pub fn what_if(inputs: &StockInputs<'_>) -> Markup {
     let told = |mol: f64| about(gas.of(mol));
     html! {
         h2 { "What if " (what_if.set.join(", ")) }
+        @if what_if.cut_short.0.hits > 0 || what_if.cut_short.1.hits > 0 {
+            p.alert-text { "▲ The stock ran out in " (percent(what_if.cut_short.0.p)) " of the jobs as it is, and in " (percent(what_if.cut_short.1.p)) " with it: what was not there could not be drawn, and a difference may be no saving." }
+        }
+        p { "Below a minimum that the stock meets at the start: " (percent(what_if.minimum.0.p)) " of the jobs as it is, " (percent(what_if.minimum.1.p)) " with it." }
         p { "The same jobs, drawn alike, with that set: the difference is taken job by job, so that chance common to both falls out. Amounts in " (gas.unit) "." }
         table {
             thead { tr {

@@ -29,7 +29,7 @@ pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
         lines.push(format!("{:<NAME$}{}", cut(&gas_name(&g.gas), NAME - 1), cells.concat()));
     }
     if let Some(last) = answer.chance.last() {
-        lines.push(format!("Below a minimum: {} of the jobs, {}", percent(last.minimum.p), between(&last.minimum)));
+        lines.push(format!("Below a minimum met at the start: {}, {}", percent(last.minimum.p), between(&last.minimum)));
         lines.push(format!("Stopped for want of gas: {} of the jobs, {}", percent(last.stopped.p), between(&last.stopped)));
     }
     let short: Vec<String> = papers.sheet.totals.iter().filter(|t| !t.met).map(|t| t.holding.to_string()).collect();
@@ -44,20 +44,32 @@ pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
         let not = if refused > 0 { format!("; {refused} CANNOT BE HAD as asked") } else { String::new() };
         lines.push(format!("Load for {}: {units} units, {}, {}{not}", percent(study.covered), load.mass(load.load.mass_kg()), load.money(load.load.money)));
     }
-    let sure = |p: &&crate::stock::Pull| p.rank.low > 0.0 || p.rank.high < 0.0;
-    let strongest = answer.gases.iter().filter_map(|g| Some((g, g.pulls.iter().find(sure)?)));
-    for (g, pull) in strongest.take(3) {
-        lines.push(format!("{} goes most with {} ({})", gas_name(&g.gas), pull.source, super::say::fixed(pull.rank.rho, 2)));
+    if answer.cut_short.hits > 0 {
+        lines.push(format!("CUT SHORT: the stock ran out in {} of the jobs; demand is at least this", percent(answer.cut_short.p)));
+    }
+    for g in answer.gases.iter().take(2) {
+        if let Some(words) = moves_most(papers, g) {
+            lines.push(words);
+        }
     }
     if let Some(what_if) = study.what_if {
         lines.push(format!("What if {}:", what_if.set.join(", ")));
         for d in &what_if.differences {
             lines.push(format!("  {:<22}{:>9} {} a job", cut(&gas_name(&d.gas), 21), signed(gas.of(d.by.mean)), gas.unit));
         }
+        if what_if.cut_short.1.hits > 0 {
+            lines.push(format!("  CUT SHORT with it in {} of the jobs: no saving is shown by that", percent(what_if.cut_short.1.p)));
+        }
     }
     if let Some(today) = study.today {
-        for (g, chance) in today.forecast.before_boat.iter().enumerate().filter(|(g, c)| c.hits > 0 && answer.gases.iter().any(|a| a.place == *g)) {
-            lines.push(format!("From today {} below its minimum before day {}: {}", gas_name(&study.gases[g]), today.forecast.boat_day, percent(chance.p)));
+        let to = if today.present.boat_s.is_some() { "to the boat" } else { "to the end" };
+        let lasting = today.forecast.before_boat.iter().enumerate().filter(|(g, _)| answer.gases.iter().any(|a| a.place == *g));
+        let lasts: Vec<String> = lasting.map(|(g, c)| format!("{} {}", gas_name(&study.gases[g]), percent(1.0 - c.p))).collect();
+        lines.extend(wrap(&format!("From today the stock lasts {to}, day {}: {}", today.forecast.boat_day, lasts.join("; ")), width));
+        let learnt = today.look.learnt.iter().filter(|l| l.left < 0.9);
+        let believed: Vec<String> = learnt.map(|l| format!("{} {} (was {})", l.source.name, crate::stock::told(&l.source, Some(l.after[1])), crate::stock::told(&l.source, Some(l.before[1])))).collect();
+        if !believed.is_empty() {
+            lines.extend(wrap(&format!("Believed now: {}", believed.join("; ")), width));
         }
     }
     lines.extend(study.remarks.iter().flat_map(|r| wrap(r, width)));
@@ -65,4 +77,21 @@ pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
     lines.truncate(LINES.saturating_sub(caution.len()).max(1));
     lines.extend(caution);
     lines.join("\n") + "\n"
+}
+
+/// Which assumption moves the demand of a gas most: by what each does alone; without that, by rank correlation
+/// where there are jobs enough for one.
+fn moves_most(papers: &StockPapers<'_>, g: &crate::stock::GasAnswer) -> Option<String> {
+    const ENOUGH: usize = 50;
+    let study = &papers.study;
+    let gas = study.units.free_scale();
+    if let Some((alone, base)) = study.alone {
+        let widest = alone.get(g.place)?.first()?;
+        let width = (widest.high - widest.low).abs();
+        return (width > 0.01 * base[g.place]).then(|| {
+            format!("{} hangs most on {}: {} to {} {}", gas_name(&g.gas), widest.source, about(gas.of(widest.low)), about(gas.of(widest.high)), gas.unit)
+        });
+    }
+    let pull = g.pulls.first().filter(|p| study.answer.jobs >= ENOUGH && (p.rank.low > 0.0 || p.rank.high < 0.0))?;
+    Some(format!("{} hangs most on {} (rank correlation {})", gas_name(&g.gas), pull.source, super::say::fixed(pull.rank.rho, 2)))
 }

@@ -280,7 +280,7 @@ pub fn burning_hours(ensemble: &Ensemble) -> f64 {
 pub fn one_at_a_time(ensemble: &Ensemble, stop: &(dyn Fn() -> bool + Sync), done: &(dyn Fn() + Sync)) -> Option<(Vec<Vec<Swing>>, Vec<f64>)> {
     use rayon::prelude::*;
     let gases = ensemble.gases.len();
-    let last_s = ensemble.base.plan.end_s;
+    let quarter_s = ensemble.quarter_s();
     let mut asked: Vec<Option<(usize, f64)>> = vec![None];
     for (i, source) in ensemble.sources.iter().enumerate() {
         if !matches!(source.varied, Varied::Chance(_)) {
@@ -290,7 +290,7 @@ pub fn one_at_a_time(ensemble: &Ensemble, stop: &(dyn Fn() -> bool + Sync), done
     let one = |which: &Option<(usize, f64)>| {
         let dealt = match which {
             None => super::Dealt::default(),
-            Some((i, share)) => super::only(&ensemble.sources[*i], *share, last_s)?,
+            Some((i, share)) => super::only(&ensemble.sources[*i], *share, quarter_s)?,
         };
         let value = dealt.draws.first().copied();
         let (made, _) = ensemble.one(0, dealt, i64::MAX, &|| stop()).ok().flatten()?;

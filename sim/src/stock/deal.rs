@@ -139,9 +139,9 @@ impl Dealer {
 }
 
 /// What is dealt where one source is at a share of its law and all else as the scenario says: for inputs,
-/// the value there; for a breakdown, none below the middle of its law and one of the length there, halfway
-/// through the job, above it. Nothing for chance within the job.
-pub fn only(source: &Source, share: f64, last_s: i64) -> Option<Dealt> {
+/// the value there; for a breakdown, none below the middle of its law and one of the length there, from
+/// `quarter_s` on, above it. Nothing for chance within the job.
+pub fn only(source: &Source, share: f64, quarter_s: i64) -> Option<Dealt> {
     let mut dealt = Dealt::default();
     match &source.varied {
         Varied::Input { ways, drawn, law, unit, .. } => {
@@ -153,7 +153,7 @@ pub fn only(source: &Source, share: f64, last_s: i64) -> Option<Dealt> {
         Varied::Breakdown { what, lasts, .. } => {
             let length_s = lasts.at(share).round();
             if share > 0.5 {
-                let at = last_s / 2;
+                let at = quarter_s;
                 dealt.faults = vec![Fault { at, until: Some(at + (length_s as i64).max(1)), what: what.clone() }];
             }
             dealt.draws = vec![if share > 0.5 { length_s / 3600.0 } else { 0.0 }];

@@ -88,11 +88,17 @@ impl Ensemble {
         usize::try_from((self.base.plan.end_s + DAY_S - 1) / DAY_S).unwrap_or(0)
     }
 
+    /// When a quarter of the planned bell runs are gone: a breakdown that is tried alone comes then.
+    pub fn quarter_s(&self) -> i64 {
+        let runs = &self.base.plan.bell_runs;
+        runs.get(runs.len() / 4).map_or(self.base.plan.end_s / 4, |r| r.at)
+    }
+
     /// An input that cannot be at the far ends of its law is told before the first job, not after an hour.
     fn try_ends(&self) -> Result<(), BadScenario> {
         for source in &self.sources {
             for share in [0.001, 0.999] {
-                let Some(dealt) = super::only(source, share, self.base.plan.end_s) else { continue };
+                let Some(dealt) = super::only(source, share, self.quarter_s()) else { continue };
                 self.scenario(&dealt).map_err(|mut bad| {
                     for complaint in &mut bad.complaints {
                         let at = describe(source, &dealt);

@@ -165,7 +165,7 @@ pub fn look(ensemble: &Ensemble, present: &Present, stop: &(dyn Fn() -> bool + S
 
 /// Only inputs can be told of by a look; breakdowns so far are in the scatter.
 fn only_input(source: &Source, share: f64, ensemble: &Ensemble) -> Option<Dealt> {
-    matches!(source.varied, Varied::Input { .. }).then(|| only(source, share, ensemble.base.plan.end_s)).flatten()
+    matches!(source.varied, Varied::Input { .. }).then(|| only(source, share, ensemble.quarter_s())).flatten()
 }
 
 fn learnt(source: &Source, mean: f64, sd: f64) -> Option<Learnt> {
@@ -250,6 +250,9 @@ pub struct Forecast {
     pub chance: Vec<ChanceDay>,
     /// For each gas, the chance that it is at its minimum before the boat, or before the end without a boat.
     pub before_boat: Vec<super::Chance>,
+    /// Gas by gas, the stock by day from the start (as it is today on the days before), in the middle and at
+    /// the share of jobs to be covered, mol.
+    pub courses: Vec<(Vec<f64>, Vec<f64>)>,
     /// The day up to which that is reckoned.
     pub boat_day: usize,
 }
@@ -286,7 +289,17 @@ pub fn forecast(ensemble: &Ensemble, jobs: &[Replicate], present: &Present, now_
     };
     let low = |r: &Replicate, d: usize| d > today && floors.met(&|g| left(r, g, d));
     let empty = |r: &Replicate, d: usize| d > today && (0..gases).any(|g| left(r, g, d) < floors.heel(g));
+    let covered = ensemble.base.study.covered;
+    let course = |g: usize| -> (Vec<f64>, Vec<f64>) {
+        let day = |d: usize| {
+            let mut all: Vec<f64> = moved.iter().map(|r| left(r, g, d)).collect();
+            all.sort_by(f64::total_cmp);
+            (super::quantile(&all, 0.5), super::quantile(&all, 1.0 - covered))
+        };
+        (0..=days).map(day).unzip()
+    };
     Forecast {
+        courses: (0..gases).map(course).collect(),
         days: (0..gases).map(|g| super::fan(&moved, gases, g, days).split_off(today.min(days))).collect(),
         chance: chances(&moved, days, &low, &empty).split_off(today.min(days)),
         before_boat: (0..gases).map(of_gas).collect(),
