@@ -198,7 +198,7 @@ fn a_sum_of_normal_inputs_lies_within_the_intervals_told_of_it() {
         .map(|i| {
             let law = Spreading::from(Law::Normal { mean: 10.0 * f64::from(i), sd: f64::from(i) });
             let ways = vec!["crew.breathing".to_owned()];
-            source(&format!("input {i}"), Varied::Input { ways, drawn: DrawnFor::Becomes, law, unit: String::new(), each: false })
+            source(&format!("input {i}"), Varied::Input { ways, drawn: DrawnFor::Becomes, law, unit: String::new(), each: false, optional: false })
         })
         .collect();
     let (mean, sd) = (210.0, 91.0f64.sqrt());
@@ -313,7 +313,7 @@ fn a_look_at_a_job_under_way_finds_out_what_is_true_of_it() {
             assert!(learnt.left < least_left, "{name}");
         }
         study.bend(look.bent.clone(), at_s);
-        let (jobs, failed) = study.run(0..12, &never, &|| {});
+        let (jobs, failed) = study.run(0..48, &never, &|| {});
         assert!(failed.is_empty(), "{failed:?}");
         let told = stock::forecast(&study, &jobs, &now, &look.now_mol, &Floors::default());
         for (g, gas) in study.gases.iter().enumerate() {

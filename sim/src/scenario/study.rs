@@ -74,6 +74,8 @@ pub enum Varied {
         unit: String,
         /// Whether each input that the way leads to is drawn by itself.
         each: bool,
+        /// Whether it is left away where the job has no such inputs.
+        optional: bool,
     },
     /// Chance within the job.
     Chance(Chance),

@@ -37,18 +37,22 @@ pub fn sources(papers: &Papers, study: &Study, set: &[Change]) -> Result<Vec<Sou
     }
     let mut all = Vec::new();
     for source in &study.sources {
-        let Varied::Input { ways, drawn, law, unit, each } = &source.varied else {
+        let Varied::Input { ways, drawn, law, unit, each, optional } = &source.varied else {
             all.push(source.clone());
             continue;
         };
         let mut inputs = Vec::new();
         for way in ways {
-            inputs.extend(papers.inputs(way)?.into_iter().map(|(way, _)| way));
+            match papers.inputs(way) {
+                Ok(found) => inputs.extend(found.into_iter().map(|(way, _)| way)),
+                Err(_) if *optional => {}
+                Err(bad) => return Err(bad),
+            }
         }
         inputs.retain(|way| *drawn != DrawnFor::Becomes || !by_hand.contains(way));
         let of = |name: String, ways: Vec<String>| Source {
             name,
-            varied: Varied::Input { ways, drawn: *drawn, law: law.clone(), unit: unit.clone(), each: false },
+            varied: Varied::Input { ways, drawn: *drawn, law: law.clone(), unit: unit.clone(), each: false, optional: *optional },
             source: source.source.clone(),
         };
         if *each {

@@ -153,7 +153,7 @@ fn uncertain(u: &UncertainFile, path: &str, sheet: &Sheet, desk: &mut Desk) -> O
     };
     good.then(|| Source {
         name: u.name.clone(),
-        varied: Varied::Input { ways: u.inputs.clone(), drawn, law, unit, each: u.each },
+        varied: Varied::Input { ways: u.inputs.clone(), drawn, law, unit, each: u.each, optional: u.optional },
         source: u.source.clone(),
     })
 }

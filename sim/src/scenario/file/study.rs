@@ -107,6 +107,9 @@ pub struct UncertainFile {
     /// Whether each input is drawn by itself; else all by one.
     #[serde(default)]
     pub each: bool,
+    /// Whether it is left away where the job has no such inputs; else that is a fault.
+    #[serde(default)]
+    pub optional: bool,
     /// Where the law is from, or "assumed".
     pub source: String,
 }
