@@ -82,8 +82,13 @@ fn tiles(papers: &StockPapers<'_>) -> Markup {
         @let cut = study.answer.cut_short.hits > 0;
         @let few = crate::stock::ranks(study.answer.jobs, study.covered).is_err();
         @let least = if cut { "at least, for the stock ran out; " } else if few { "not bounded by so few jobs; " } else { "" };
+        @let most = {
+            let mut gases: Vec<&crate::stock::GasAnswer> = study.answer.gases.iter().collect();
+            gases.sort_by(|a, b| b.demand.mean.total_cmp(&a.demand.mean));
+            gases
+        };
         div.tiles {
-            @for g in study.answer.gases.iter().take(3) {
+            @for g in most.into_iter().take(3) {
                 @let q = g.demand.quantiles.iter().min_by(|a, b| (a.p - study.covered).abs().total_cmp(&(b.p - study.covered).abs()));
                 @if let Some(q) = q {
                     (tile(cut, &format!("{} {}", about(gas.of(q.value)), gas.unit), &format!("{}: {least}{} of the jobs need no more", gas_name(&g.gas), whole_percent(q.p))))
