@@ -60,7 +60,8 @@ fn one_job_by_divers(bench: divan::Bencher, divers: u8) {
     let letter = |n: u8| char::from(b'A' + n);
     let man = |n: u8| {
         let team = if n < 6 { n / 2 + 1 } else { 9 };
-        format!("(initials: \"{}{}\", chamber: \"Living\", team: {team})", letter(n), letter((n + 1) % 26))
+        let initials = [letter(n), letter((n + 1) % 26)].iter().collect::<String>();
+        format!("(initials: \"{initials}\", chamber: \"Living\", team: {team}, qualifications: [\"burning\", \"2F wet\"])")
     };
     let crew: Vec<String> = (0..divers).map(man).collect();
     let ensemble = ensemble(
