@@ -16,7 +16,7 @@ fn set(way: &str, to: &str) -> Change {
 
 fn ensemble(job: &str, changes: Vec<Change>) -> Ensemble {
     let papers = Papers::open(job, None).expect("built in");
-    Ensemble::new(papers, changes, 1, 1.0).unwrap_or_else(|bad| panic!("{:?}", bad.complaints))
+    Ensemble::new(papers, changes, None, 1.0).unwrap_or_else(|bad| panic!("{:?}", bad.complaints))
 }
 
 fn run(ensemble: &Ensemble, jobs: u64, threads: usize) -> Vec<Replicate> {

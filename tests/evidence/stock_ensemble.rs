@@ -57,7 +57,7 @@ fn papers(text: &str) -> Papers {
 
 fn ensemble(text: &str, set: &[(&str, &str)]) -> Ensemble {
     let set = set.iter().map(|(way, to)| Change { way: (*way).to_owned(), to: To::Text((*to).to_owned()) });
-    Ensemble::new(papers(text), set.collect(), 11, 1.0).unwrap_or_else(|bad| panic!("{bad}"))
+    Ensemble::new(papers(text), set.collect(), Some(11), 1.0).unwrap_or_else(|bad| panic!("{bad}"))
 }
 
 fn never() -> bool {

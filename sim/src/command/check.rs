@@ -32,8 +32,7 @@ pub fn act(arguments: &Arguments) -> Exit {
     let read = || -> Result<Ensemble, BadScenario> {
         // A study is tried as a stock study would: its ways lead somewhere, and its laws keep to what can be.
         let papers = Papers::open(&arguments.scenario, arguments.rules.as_deref())?;
-        let seed = papers.scenario(&[])?.seed;
-        Ensemble::new(papers, Vec::new(), seed, 1.0)
+        Ensemble::new(papers, Vec::new(), None, 1.0)
     };
     match read() {
         Ok(ensemble) => say::out(&summary(&ensemble.base, &ensemble.sources)),

@@ -19,7 +19,6 @@ use crate::rota::{
     make_until, replan, sums,
 };
 use crate::scenario::{self, LARGEST_FILE, Scenario};
-use crate::units::Units;
 use clap::Args;
 use std::io::Read;
 use std::path::{Path, PathBuf};
@@ -366,10 +365,7 @@ fn conclude(
             .first()
             .map_or(Activity::WaterModerate, |r| r.work),
         night_s: scenario.plan.night_s,
-        units: match args.units {
-            System::Metric => Units::Metric,
-            System::Imperial => Units::Imperial,
-        },
+        units: args.units.into(),
     };
     if let Some(out) = &args.out
         && let Err(e) = write_rota(out, &inputs, args.replace)

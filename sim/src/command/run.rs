@@ -9,6 +9,7 @@ use crate::job::{Ended, Job, Options};
 use crate::record::Recorder;
 use crate::report::{self, Inputs, Outcome, Subject, Summary};
 use crate::scenario::{self, Scenario};
+use crate::units::Units;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -58,6 +59,15 @@ pub enum System {
     Metric,
     /// fsw, ata, degF, ft3, psi.
     Imperial,
+}
+
+impl From<System> for Units {
+    fn from(system: System) -> Units {
+        match system {
+            System::Metric => Units::Metric,
+            System::Imperial => Units::Imperial,
+        }
+    }
 }
 
 fn days(text: &str) -> Result<f64, String> {
@@ -141,10 +151,7 @@ fn conclude(args: &Arguments, scenario: &Scenario, job: &Job, record: &Recorder)
     let subject = Subject::from(scenario);
     let provenance = sources::provenance(scenario);
     let limits = sources::limit_bands(job);
-    let units = match args.units {
-        System::Metric => crate::units::Units::Metric,
-        System::Imperial => crate::units::Units::Imperial,
-    };
+    let units = args.units.into();
     let inputs =
         Inputs { subject: &subject, record, outcome: &outcome, provenance: &provenance, limits: &limits, units };
     let summary = Summary::of(&inputs);

@@ -148,7 +148,7 @@ fn complained(bad: &BadScenario) -> Exit {
 
 fn study(args: &Arguments) -> Result<Study, Exit> {
     let set = args.set.iter().map(|text| change(text)).collect::<Result<Vec<Change>, String>>().map_err(|e| bad_input(&e))?;
-    let mut ensemble = ensemble(args, Vec::new())?;
+    let mut ensemble = ensemble(args, Vec::new(), args.seed)?;
     for warning in scenario::warnings(&ensemble.base).into_iter().filter(|_| !args.quiet) {
         say::err(&format!("deepstay: warning: {warning}"));
     }
@@ -160,7 +160,7 @@ fn study(args: &Arguments) -> Result<Study, Exit> {
         return Ok(Study { ensemble, head, asked, jobs, failed, alone, what_if: None, look: None });
     }
     // What was set is tried before the first job is run.
-    let changed = if set.is_empty() { None } else { Some(self::ensemble(args, set)?) };
+    let changed = if set.is_empty() { None } else { Some(self::ensemble(args, set, Some(ensemble.seed()))?) };
     let look = match &args.from {
         Some(path) => Some(stock_from::look(args, path, &mut ensemble)?),
         None => None,
@@ -182,12 +182,8 @@ fn study(args: &Arguments) -> Result<Study, Exit> {
     Ok(Study { ensemble, head, asked, jobs, failed, alone, what_if, look })
 }
 
-fn ensemble(args: &Arguments, set: Vec<Change>) -> Result<Ensemble, Exit> {
+fn ensemble(args: &Arguments, set: Vec<Change>, seed: Option<u64>) -> Result<Ensemble, Exit> {
     let papers = Papers::open(&args.scenario, None).map_err(|bad| complained(&bad))?;
-    let seed = match args.seed {
-        Some(seed) => seed,
-        None => papers.scenario(&[]).map_err(|bad| complained(&bad))?.seed,
-    };
     Ensemble::new(papers, set, seed, args.ample).map_err(|bad| complained(&bad))
 }
 

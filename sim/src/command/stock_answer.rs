@@ -2,7 +2,6 @@
 
 use super::exit::Exit;
 use super::interrupt;
-use super::run::System;
 use super::say;
 use super::stock::{Arguments, Study, bad_input};
 use crate::gas::Amounts;
@@ -12,8 +11,7 @@ use crate::rules::{self, RuleSet};
 use crate::scenario::{self, Scenario, Supplier};
 use crate::stock::reserve::{self, Sheet};
 use crate::stock::supply::{self, By, Course, Load, LostReclaim, Need, Terms};
-use crate::stock::{self, Answer, Chance, Ensemble, Replicate};
-use crate::units::Units;
+use crate::stock::{self, Answer, Chance, Ensemble, Floors, Replicate};
 use std::path::Path;
 
 /// What was worked out from a supplier's list.
@@ -90,15 +88,12 @@ pub fn conclude(args: &Arguments, study: &Study) -> Exit {
         look: l.look.clone(),
         forecast: stock::forecast(&study.ensemble, &study.jobs, &l.present, &l.look.now_mol, &floors),
     });
-    let loaded = match load(args, study, &answer, &sheets[0], &inputs, today.as_ref()) {
+    let loaded = match load(args, study, &answer, &sheets[0], &inputs, &floors, today.as_ref()) {
         Ok(loaded) => loaded,
         Err(exit) => return exit,
     };
     let subject = Subject::from(base.as_ref());
-    let units = match args.units {
-        System::Metric => Units::Metric,
-        System::Imperial => Units::Imperial,
-    };
+    let units = args.units.into();
     let remarks = remarks(study, &answer, &sheets[0]);
     let pairs = sheets.get(1).map(|other| reserve::beside(&sheets[0], other));
     let papers = StockPapers {
@@ -130,7 +125,7 @@ pub fn conclude(args: &Arguments, study: &Study) -> Exit {
             demand: &l.demand,
             reserve: &l.reserve,
             boats_from: if today.is_some() { "from what lies in the banks today" } else { "if the job starts with the stock that the scenario has" },
-            lost_reclaim: l.lost.clone(),
+            lost_reclaim: l.lost,
             units,
         }),
     };
@@ -185,26 +180,17 @@ fn rule_sets(args: &Arguments, base: &Scenario) -> Result<Vec<RuleSet>, String> 
     named.iter().map(|name| rules::builtin(name).map_err(|e| e.to_string())).collect()
 }
 
-fn load(args: &Arguments, study: &Study, answer: &Answer, sheet: &Sheet, inputs: &reserve::ReserveInputs, today: Option<&Today>) -> Result<Option<Loaded>, Exit> {
+fn load(args: &Arguments, study: &Study, answer: &Answer, sheet: &Sheet, inputs: &reserve::ReserveInputs, floors: &Floors, today: Option<&Today>) -> Result<Option<Loaded>, Exit> {
     let base = &study.ensemble.base;
-    let pairs = stock::needs(&study.ensemble, answer, &study.jobs, sheet, inputs);
-    let (needs, courses): (Vec<Need>, Vec<Course>) = pairs.into_iter().unzip();
+    let pairs = stock::needs(&study.ensemble, answer, &study.jobs, sheet, inputs, floors);
+    let (needs, mut courses): (Vec<Need>, Vec<Course>) = pairs.into_iter().unzip();
     let asked: Vec<(Duty, Amounts)> = needs.iter().map(|n| (n.gas.duty, n.mix)).collect();
-    let Some(supplier) = supplier(args, base, &asked)? else { return Ok(None) };
-    let absorbent_kg = answer.others.iter().find(|o| o.name == "absorbent").map_or(0.0, |o| {
-        let mut all: Vec<f64> = study.jobs.iter().map(|r| r.absorbent_kg).collect();
-        all.sort_by(f64::total_cmp);
-        stock::quantile(&all, base.study.covered).max(o.spread.least)
-    });
+    let Some(mut supplier) = supplier(args, base, &asked)? else { return Ok(None) };
+    let drawn_kg = stock::quantile_of(study.jobs.iter().map(|r| r.absorbent_kg).collect(), base.study.covered);
     let minimum_kg: f64 = sheet.totals.iter().filter(|t| !t.holding.is_gas()).map(|t| t.amount).sum();
-    let absorbent_kg = absorbent_kg + minimum_kg;
-    let mut supplier = supplier;
-    let mut courses = courses;
+    let absorbent_kg = drawn_kg + minimum_kg;
     if let Some(today) = today {
-        for (course, (median, planned)) in courses.iter_mut().zip(&today.forecast.courses) {
-            course.median_mol.clone_from(median);
-            course.planned_mol.clone_from(planned);
-        }
+        courses.clone_from(&today.forecast.courses);
         if let (Some(calls), Some(boat)) = (&mut supplier.boat, today.present.boat_s) {
             calls.first_s = boat;
         }
@@ -232,14 +218,12 @@ fn remarks(study: &Study, answer: &Answer, sheet: &Sheet) -> Vec<String> {
     if study.look.is_some() {
         all.push("Demand and the mobilisation list are of a whole job from its start, with what is believed now; what to order now stands under the supply boats.".to_owned());
     }
-    for total in sheet.totals.iter().filter(|t| t.holding.is_gas() && t.amount > 0.0) {
-        if sheet.held(total.holding).is_some_and(|h| h.gases.is_empty()) {
-            all.push(format!(
-                "No gas of the stock counts towards the minimum of {} ({}): it is in no line of the load. Give the stock a bank for it; gas for masks and divers must lie within 0.16 to 1.25 ata of oxygen at the depth.",
-                total.holding,
-                total.rules().join(", ")
-            ));
-        }
+    for total in sheet.held_in_nothing() {
+        all.push(format!(
+            "No gas of the stock counts towards the minimum of {} ({}): it is in no line of the load. Give the stock a bank for it; gas for masks and divers must lie within 0.16 to 1.25 ata of oxygen at the depth.",
+            total.holding,
+            total.rules().join(", ")
+        ));
     }
     let missing = (answer.asked.1 - answer.asked.0).saturating_sub(answer.jobs as u64);
     if missing > 0 {

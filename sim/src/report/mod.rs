@@ -99,7 +99,7 @@ pub use stock_gauges::read_gauges;
 pub use stock_inputs::{StockInputs, Today, WhatIf, gas_name};
 pub use stock_load::{StockLoadInputs, gas_words, stock_load_section};
 pub use stock_load_csv::stock_load_csv;
-pub use stock_papers::{STOCK_FILES, not_in_load, StockPapers, check_stock_target, stock_html, write_stock};
+pub use stock_papers::{STOCK_FILES, StockPapers, check_stock_target, stock_html, write_stock};
 pub use stock_posting::posting_html;
 pub use stock_reserve::{beside_section, reserve_csv, reserve_html, reserve_sections};
 pub use stock_screen::stock_screen;

@@ -2,14 +2,9 @@
 //! of each bank up to a time says how the stock stands then.
 
 use super::rota_line::{Cell, Sheet};
-use crate::scenario::{BadScenario, BankStands, Complaint, Present, Scenario, Wrong};
+use crate::scenario::{BadScenario, BankStands, Complaint, GAUGE_ERROR_PA, METER_ERROR, Present, Scenario, Wrong};
 use crate::units::text::{Duration, Gauge};
 use crate::units::{BAR_PA, BankId};
-
-/// Error of a gauge where nothing else is known, Pa: 1 bar (assumed).
-const GAUGE_ERROR_PA: f64 = 1e5;
-/// Relative error of metered uses; none are in such a table (assumed).
-const ERROR: f64 = 0.03;
 
 /// Columns that are looked for.
 struct Columns {
@@ -68,7 +63,7 @@ pub fn read_gauges(name: &str, bytes: &[u8], scenario: &Scenario, at_s: Option<i
         complaints.push(sheet.complaint(head_line, 1, Wrong::Contradiction(words), None));
     }
     if complaints.is_empty() {
-        Ok(Present { at_s, banks, used_m3: [None; 5], in_water_s: None, error: ERROR, gauge_error_pa: GAUGE_ERROR_PA, boat_s: None })
+        Ok(Present { at_s, banks, used_m3: [None; 5], in_water_s: None, error: METER_ERROR, gauge_error_pa: GAUGE_ERROR_PA, boat_s: None })
     } else {
         Err(BadScenario { complaints })
     }

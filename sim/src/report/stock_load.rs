@@ -43,6 +43,11 @@ impl StockLoadInputs<'_> {
             .map_or_else(|| "absorbent".to_owned(), gas_words)
     }
 
+    /// An item by its place in the supplier's offers.
+    pub fn offer(&self, place: usize) -> &str {
+        self.supplier.offers.get(place).map_or("", |x| x.name.as_str())
+    }
+
     /// Free gas in the chosen unit, without it.
     pub fn free(&self, mol: f64) -> String {
         about(self.units.free_scale().of(mol))
@@ -127,17 +132,10 @@ fn units(inputs: &StockLoadInputs<'_>) -> Markup {
 
 /// `2 x heliox quad 64 + 1 x bottle`.
 pub fn picked(inputs: &StockLoadInputs<'_>, line: &LoadLine) -> String {
-    let name = |o: usize| {
-        inputs
-            .supplier
-            .offers
-            .get(o)
-            .map_or("", |x| x.name.as_str())
-    };
     let all: Vec<String> = line
         .picks
         .iter()
-        .map(|p| format!("{} \u{d7} {}", p.count, name(p.offer)))
+        .map(|p| format!("{} \u{d7} {}", p.count, inputs.offer(p.offer)))
         .collect();
     if all.is_empty() {
         "none".to_owned()
@@ -148,13 +146,6 @@ pub fn picked(inputs: &StockLoadInputs<'_>, line: &LoadLine) -> String {
 
 /// Why a line loads what it loads.
 pub fn why(inputs: &StockLoadInputs<'_>, line: &LoadLine) -> String {
-    let name = |o: usize| {
-        inputs
-            .supplier
-            .offers
-            .get(o)
-            .map_or("", |x| x.name.as_str())
-    };
     if line.picks.is_empty() {
         return "nothing is needed".to_owned();
     }
@@ -170,7 +161,7 @@ pub fn why(inputs: &StockLoadInputs<'_>, line: &LoadLine) -> String {
         words.push_str(&format!(
             "; {} \u{d7} {} alone: {}",
             next.count,
-            name(next.offer),
+            inputs.offer(next.offer),
             inputs.money(next.price)
         ));
     }

@@ -131,7 +131,7 @@ pub fn boats(inputs: &StockLoadInputs<'_>) -> Markup {
             thead { tr { th { "boat" } th { "brings" } th { "order by" } th.n { "units" } th.n { "mass full" } th.n { "price" } } }
             tbody { @for boat in &inputs.load.boats { @for (i, c) in boat.cargo.iter().enumerate() { tr {
                 td.w { @if i == 0 { (day(boat.at_s)) } }
-                td { (inputs.supplier.offers.get(c.offer).map_or("", |o| o.name.as_str())) ", for " (inputs.gas(c.need)) }
+                td { (inputs.offer(c.offer)) ", for " (inputs.gas(c.need)) }
                 td.w { (day(c.order_by_s)) } td.n { (c.count) } td.n { (inputs.mass(c.mass_kg)) } td.n { (inputs.money(c.price)) }
             } } } }
         } }
@@ -155,7 +155,7 @@ pub fn cost(inputs: &StockLoadInputs<'_>) -> Markup {
         @if let Some((need, lost)) = &inputs.lost_reclaim {
             p {
                 "A full day of diving without reclaim costs " (inputs.free(lost.mol)) " " (gas.unit) " of " (inputs.gas(*need)) ": " (about(lost.units)) " units of "
-                (inputs.supplier.offers.get(lost.offer).map_or("", |o| o.name.as_str())) ", " (inputs.money(lost.price)) " at the lowest price for usable gas on the list."
+                (inputs.offer(lost.offer)) ", " (inputs.money(lost.price)) " at the lowest price for usable gas on the list."
             }
         }
         p.note { "Prices are those stated on the list, without freight, hire, duty or tax; a price marked assumed is no offer." }

@@ -104,7 +104,7 @@ fn tiles(papers: &StockPapers<'_>) -> Markup {
                 (tile(!papers.sheet.all_met(), if papers.sheet.all_met() { "Met" } else { "Not met" }, &format!("minimums of rule set {} by the stock at the start", papers.sheet.set)))
             }
             @if let Some(load) = &papers.load {
-                @let lacking = not_in_load(papers.sheet);
+                @let lacking: Vec<String> = papers.sheet.held_in_nothing().map(|t| t.holding.to_string()).collect();
                 @let without = if lacking.is_empty() { String::new() } else { format!("; without the minimum of {}, which no gas of the stock can hold", lacking.join(", ")) };
                 (tile(cut || few || !lacking.is_empty() || load.load.refused.iter().any(|r| !r.why.is_of_a_boat()), &load.money(load.load.money),
                     &format!("{least}to load for {covered} of the jobs with the minimums, {}{without}", load.mass(load.load.mass_kg()))))
@@ -112,13 +112,6 @@ fn tiles(papers: &StockPapers<'_>) -> Markup {
             (tile(study.answer.not_surfaced.hits > 0, &percent(study.answer.not_surfaced.p), "of the jobs do not come to the surface within the plan"))
         }
     }
-}
-
-/// Minimums of gases that no gas of the stock counts towards: they are in no line of the load.
-pub fn not_in_load(sheet: &Sheet) -> Vec<String> {
-    let lacking = sheet.totals.iter().filter(|t| t.holding.is_gas() && t.amount > 0.0);
-    let lacking = lacking.filter(|t| sheet.held(t.holding).is_some_and(|h| h.gases.is_empty()));
-    lacking.map(|t| t.holding.to_string()).collect()
 }
 
 /// A share as percent without digits that say nothing.

@@ -63,6 +63,7 @@ pub fn today(inputs: &StockInputs<'_>) -> Markup {
             (PreEscaped(fan(&days, None, &format!("{} from today: what is left", gas_name(&inputs.gases[g])), gas.unit)))
             (fan_table(&days, gas.unit))
         } }
+        p.note { "Meters are taken to err by " (percent(today.present.error)) " and gauges by " (super::say::fixed_short(today.present.gauge_error_pa / crate::units::BAR_PA)) " bar (1 sd): the present's own figures, or assumed where it gives none, no source." }
         p.note { "Observed are the banks whose gauges were given and " (USES.len()) " uses where they were metered. Where the divers' time in the water so far was given, what they breathe is held against it hour by hour." }
     }
 }

@@ -38,7 +38,7 @@ pub use offer::*;
 pub use overlay::{Change, To, Unchanged, number_of, quantity};
 pub use papers::Papers;
 pub use plan::*;
-pub use present::{BankStands, Present, present, present_from_text};
+pub use present::{BankStands, GAUGE_ERROR_PA, METER_ERROR, Present, present, present_from_text};
 pub use read::{DEEPEST, FORMAT, LARGEST_FILE};
 pub use study::*;
 pub use schema::{SchemaOf, schema};

@@ -82,6 +82,13 @@ pub struct Floor {
     pub mol: f64,
 }
 
+impl Floor {
+    /// Whether a stock is below it; `left` gives what is left of a gas, mol.
+    pub fn is_above(&self, left: &dyn Fn(usize) -> f64) -> bool {
+        self.gases.iter().map(|g| left(*g)).sum::<f64>() < self.mol
+    }
+}
+
 /// What the stock is held against.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Floors {
@@ -106,13 +113,12 @@ impl Floors {
 
     /// Whether a stock is below one of the minimums; `left` gives what is left of a gas, mol.
     pub fn met(&self, left: &dyn Fn(usize) -> f64) -> bool {
-        self.posted.iter().any(|f| f.gases.iter().map(|g| left(*g)).sum::<f64>() < f.mol)
+        self.posted.iter().any(|f| f.is_above(left))
     }
 
     /// The same for the minimums that a gas has part in.
     pub fn met_by(&self, gas: usize, left: &dyn Fn(usize) -> f64) -> bool {
-        let its = self.posted.iter().filter(|f| f.gases.contains(&gas));
-        its.clone().any(|f| f.gases.iter().map(|g| left(*g)).sum::<f64>() < f.mol)
+        self.posted.iter().any(|f| f.gases.contains(&gas) && f.is_above(left))
     }
 }
 
@@ -184,12 +190,12 @@ pub fn answer(ensemble: &Ensemble, jobs: &[Replicate], asked: (u64, u64), floors
 
 /// What lies in the banks of a gas at the start by the sum of published school exercises, m3.
 fn by_hand_m3(ensemble: &Ensemble, gas: &Gas) -> f64 {
-    let banks = gas.banks.iter().map(|b| &ensemble.base.steel.banks[b.index()]);
+    let banks = gas.banks_of(&ensemble.base.steel);
     banks.map(|b| bottles_m3(1.0, b.volume_m3 * ensemble.ample() * 1e3, b.fill_gauge_pa / BAR_PA, 0.0)).sum()
 }
 
 fn of_floor(floor: &Floor, jobs: &[Replicate], gases: usize, days: usize) -> (Floor, bool, Chance) {
-    let below = |r: &Replicate, day: usize| floor.gases.iter().map(|g| left_mol(r, gases, *g, day)).sum::<f64>() < floor.mol;
+    let below = |r: &Replicate, day: usize| floor.is_above(&|g| left_mol(r, gases, g, day));
     let hits = jobs.iter().filter(|r| (0..=days).any(|day| below(r, day))).count();
     (floor.clone(), jobs.iter().any(|r| below(r, 0)), Chance::of(hits as u64, jobs.len() as u64))
 }

@@ -41,14 +41,15 @@ pub struct Failed {
 }
 
 impl Ensemble {
-    /// An ensemble over a job's papers, with inputs set by hand, under a seed. With `ample` above 1 every
+    /// An ensemble over a job's papers, with inputs set by hand, under a seed, or else the scenario's own. With `ample` above 1 every
     /// bank has so many times its bottles, so that demand is not cut short by an empty bank.
     ///
     /// # Errors
     /// Everything found wrong with the scenario, with the changes, and with inputs at the far ends of their
     /// laws.
-    pub fn new(papers: Papers, set: Vec<Change>, seed: u64, ample: f64) -> Result<Ensemble, BadScenario> {
+    pub fn new(papers: Papers, set: Vec<Change>, seed: Option<u64>, ample: f64) -> Result<Ensemble, BadScenario> {
         let base = papers.scenario(&set)?;
+        let seed = seed.unwrap_or(base.seed);
         let sources = sources(&papers, &base.study, &set)?;
         let dealer = Dealer::new(seed, base.plan.end_s);
         let gases = gases(&base.steel);

@@ -7,10 +7,10 @@
 //! what they draw after the present is taken from what truly lies in the banks.
 
 use super::{Bent, ChanceDay, Dealer, Dealt, Ensemble, FanDay, Floors, Replicate, USES, Use, chances, only};
-use crate::gas::state;
-use crate::plant::Bank;
+use super::reserve::COUNTED_AT;
+use super::supply::Course;
+use super::{bank_mol, course};
 use crate::scenario::{Present, Source, Varied};
-use crate::units::FreeReference;
 use rayon::prelude::*;
 
 const DAY_S: i64 = 86_400;
@@ -18,8 +18,8 @@ const DAY_S: i64 = 86_400;
 const SHARES: (f64, f64) = (0.158_655_253_931_457, 0.841_344_746_068_543);
 /// Jobs from whose chance within (sea, breakdowns) the scatter of observations is reckoned.
 const SCATTER_JOBS: u64 = 8;
-/// Cubic metres in files are at this reference.
-const FILE_REFERENCE: FreeReference = FreeReference::Bar15;
+/// What the scatter's seed differs by from the study's, so that its jobs are none of the study's.
+const SCATTER_SEED: u64 = 0x5ca7;
 
 /// One thing observed, as words, what was seen, what the middle of all laws would give, and the error, mol.
 #[derive(Clone, Debug, PartialEq)]
@@ -69,11 +69,6 @@ pub struct Look {
     pub now_mol: Vec<f64>,
 }
 
-/// Moles in a bank at a gauge pressure and temperature, by the real gas.
-pub fn bank_mol(bank: &Bank, surface_pa: f64, gauge_pa: f64, t_k: f64) -> f64 {
-    state::total_moles(&bank.true_mix, gauge_pa + surface_pa, bank.volume_m3, t_k)
-}
-
 /// What lies in the banks of each gas now, and what was taken on since the start, mol.
 pub fn stands_mol(ensemble: &Ensemble, present: &Present) -> (Vec<f64>, Vec<f64>) {
     let steel = &ensemble.base.steel;
@@ -85,7 +80,7 @@ pub fn stands_mol(ensemble: &Ensemble, present: &Present) -> (Vec<f64>, Vec<f64>
     };
     let taken = |b: &crate::units::BankId| {
         let seen = present.banks.iter().find(|s| s.bank == *b);
-        seen.map_or(0.0, |s| s.taken_on_m3 * FILE_REFERENCE.mol_per_m3())
+        seen.map_or(0.0, |s| s.taken_on_m3 * COUNTED_AT.mol_per_m3())
     };
     let sum = |of: &dyn Fn(&crate::units::BankId) -> f64| ensemble.gases.iter().map(|g| g.banks.iter().map(of).sum()).collect();
     (sum(&now), sum(&taken))
@@ -119,7 +114,7 @@ pub fn look(ensemble: &Ensemble, present: &Present, stop: &(dyn Fn() -> bool + S
         }
     }
     let first_scatter = asked.len();
-    let dealer = Dealer::new(ensemble.seed() ^ 0x5ca7, ensemble.base.plan.end_s);
+    let dealer = Dealer::new(ensemble.seed() ^ SCATTER_SEED, ensemble.base.plan.end_s);
     for job in 0..SCATTER_JOBS {
         let mut dealt = dealer.deal(sources, job);
         dealt.changes = at_middle(None).changes;
@@ -212,14 +207,9 @@ fn simulated(what: Observation, job: &Replicate, ensemble: &Ensemble, present: &
 
 fn seen(what: Observation, ensemble: &Ensemble, present: &Present, now_mol: &[f64], taken_mol: &[f64]) -> f64 {
     match what {
-        Observation::Used(of) => present.used_m3[of as usize].unwrap_or(0.0) * FILE_REFERENCE.mol_per_m3(),
+        Observation::Used(of) => present.used_m3[of as usize].unwrap_or(0.0) * COUNTED_AT.mol_per_m3(),
         Observation::Net(g) => {
-            let steel = &ensemble.base.steel;
-            let loaded = |b: &crate::units::BankId| {
-                let bank = &steel.banks[b.index()];
-                bank_mol(bank, steel.surface_pa, bank.fill_gauge_pa, bank.t_k)
-            };
-            ensemble.gases[g].banks.iter().map(loaded).sum::<f64>() + taken_mol[g] - now_mol[g]
+            ensemble.gases[g].loaded_mol(&ensemble.base.steel) + taken_mol[g] - now_mol[g]
         }
     }
 }
@@ -229,13 +219,11 @@ fn measured(what: Observation, seen_mol: f64, ensemble: &Ensemble, present: &Pre
     match what {
         Observation::Used(_) => (seen_mol * present.error).abs().max(1.0),
         Observation::Net(g) => {
-            let steel = &ensemble.base.steel;
-            let one = |b: &crate::units::BankId| {
-                let bank = &steel.banks[b.index()];
+            let one = |bank: &crate::plant::Bank| {
                 let off = bank_mol(bank, 0.0, present.gauge_error_pa, bank.t_k);
                 off * off
             };
-            let gauges: f64 = ensemble.gases[g].banks.iter().map(one).sum();
+            let gauges: f64 = ensemble.gases[g].banks_of(&ensemble.base.steel).map(one).sum();
             gauges.sqrt().max(1.0)
         }
     }
@@ -250,9 +238,8 @@ pub struct Forecast {
     pub chance: Vec<ChanceDay>,
     /// For each gas, the chance that it is at its minimum before the boat, or before the end without a boat.
     pub before_boat: Vec<super::Chance>,
-    /// Gas by gas, the stock by day from the start (as it is today on the days before), in the middle and at
-    /// the share of jobs to be covered, mol.
-    pub courses: Vec<(Vec<f64>, Vec<f64>)>,
+    /// Gas by gas, the course of the stock from the start; on the days before today as it is today.
+    pub courses: Vec<Course>,
     /// The day up to which that is reckoned.
     pub boat_day: usize,
 }
@@ -289,17 +276,8 @@ pub fn forecast(ensemble: &Ensemble, jobs: &[Replicate], present: &Present, now_
     };
     let low = |r: &Replicate, d: usize| d > today && floors.met(&|g| left(r, g, d));
     let empty = |r: &Replicate, d: usize| d > today && (0..gases).any(|g| left(r, g, d) < floors.heel(g));
-    let covered = ensemble.base.study.covered;
-    let course = |g: usize| -> (Vec<f64>, Vec<f64>) {
-        let day = |d: usize| {
-            let mut all: Vec<f64> = moved.iter().map(|r| left(r, g, d)).collect();
-            all.sort_by(f64::total_cmp);
-            (super::quantile(&all, 0.5), super::quantile(&all, 1.0 - covered))
-        };
-        (0..=days).map(day).unzip()
-    };
     Forecast {
-        courses: (0..gases).map(course).collect(),
+        courses: (0..gases).map(|g| course(ensemble, &moved, g, floors)).collect(),
         days: (0..gases).map(|g| super::fan(&moved, gases, g, days).split_off(today.min(days))).collect(),
         chance: chances(&moved, days, &low, &empty).split_off(today.min(days)),
         before_boat: (0..gases).map(of_gas).collect(),

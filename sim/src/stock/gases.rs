@@ -1,6 +1,7 @@
 //! The gases of a stock as a planner orders them: all banks of one duty with one mixture on the label.
 
-use crate::plant::{Duty, Steel};
+use crate::gas::state;
+use crate::plant::{Bank, Duty, Steel};
 use crate::units::BankId;
 
 /// A gas as it is ordered.
@@ -12,6 +13,23 @@ pub struct Gas {
     pub label_o2: f64,
     /// Its banks, in the order of the stock.
     pub banks: Vec<BankId>,
+}
+
+impl Gas {
+    /// Its banks on a spread.
+    pub fn banks_of<'a>(&'a self, steel: &'a Steel) -> impl Iterator<Item = &'a Bank> {
+        self.banks.iter().map(|b| &steel.banks[b.index()])
+    }
+
+    /// What its banks hold as they were loaded, mol.
+    pub fn loaded_mol(&self, steel: &Steel) -> f64 {
+        self.banks_of(steel).map(|b| bank_mol(b, steel.surface_pa, b.fill_gauge_pa, b.t_k)).sum()
+    }
+}
+
+/// Moles in a bank at a gauge pressure and temperature, by the real gas.
+pub fn bank_mol(bank: &Bank, surface_pa: f64, gauge_pa: f64, t_k: f64) -> f64 {
+    state::total_moles(&bank.true_mix, gauge_pa + surface_pa, bank.volume_m3, t_k)
 }
 
 /// The gases of a stock, in the order in which the stock first names them.

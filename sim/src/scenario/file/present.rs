@@ -1,6 +1,7 @@
 //! How a job under way stands: the day, what the banks' gauges show, and what was used so far.
 
 use super::Number;
+use crate::scenario::{GAUGE_ERROR_PA, METER_ERROR};
 use crate::units::text::{Duration, Gauge, Share, Temperature};
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -24,10 +25,10 @@ pub struct PresentFile {
     #[serde(default)]
     pub in_water: Option<Duration>,
     /// Relative error of what was metered.
-    #[serde(default = "three_percent")]
+    #[serde(default = "of_a_meter")]
     pub error: Share,
     /// Error of a bank's gauge.
-    #[serde(default = "one_bar")]
+    #[serde(default = "of_a_gauge")]
     pub gauge_error: Gauge,
     /// When the next supply boat comes, since the start of the job.
     #[serde(default)]
@@ -66,10 +67,10 @@ pub struct UsedFile {
     pub leaked: Option<Number>,
 }
 
-fn three_percent() -> Share {
-    Share(0.03)
+fn of_a_meter() -> Share {
+    Share(METER_ERROR)
 }
 
-fn one_bar() -> Gauge {
-    Gauge(1e5)
+fn of_a_gauge() -> Gauge {
+    Gauge(GAUGE_ERROR_PA)
 }

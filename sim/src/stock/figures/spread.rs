@@ -106,6 +106,12 @@ fn place(n: usize, p: f64) -> f64 {
         .min(n as f64)
 }
 
+/// The quantile `p` of values in any order, by [`DEFINITION`], in their unit; no number without values.
+pub fn quantile_of(mut values: Vec<f64>, p: f64) -> f64 {
+    values.sort_by(f64::total_cmp);
+    quantile(&values, p)
+}
+
 /// The quantile `p` of values in rising order, by [`DEFINITION`], in their unit; no number without values.
 pub fn quantile(rising: &[f64], p: f64) -> f64 {
     if rising.is_empty() || !(0.0..=1.0).contains(&p) {

@@ -24,6 +24,7 @@ mod worked;
 pub use asked::{Answer, Asked};
 pub use beside::{Pair, Subject, beside};
 pub use held::Held;
+pub(in crate::stock) use held::usable_mol;
 pub use holding::{Event, Holding};
 pub use inputs::{Given, ReserveInputs};
 pub use posted::{AtGauge, BELOW, Posted, Wall};
@@ -73,6 +74,12 @@ impl Sheet {
     /// The minimum of a kind.
     pub fn total(&self, holding: Holding) -> Option<&Total> {
         self.totals.iter().find(|total| total.holding == holding)
+    }
+
+    /// Minimums of gases that no gas of the stock counts towards.
+    pub fn held_in_nothing(&self) -> impl Iterator<Item = &Total> {
+        let asked = self.totals.iter().filter(|t| t.holding.is_gas() && t.amount > 0.0);
+        asked.filter(|t| self.held(t.holding).is_some_and(|h| h.gases.is_empty()))
     }
 
     /// Whether the stock at the start meets every minimum that was worked out.
