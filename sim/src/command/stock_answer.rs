@@ -238,7 +238,7 @@ fn remarks(study: &Study, answer: &Answer, sheet: &Sheet) -> Vec<String> {
     }
     if answer.cut_short.hits > 0 {
         let words = "so demand, load and price are at least what stands here, and a smaller stock would show less; --ample 10 takes that limit away";
-        all.push(format!("In {} of the {} jobs the stock ran out (an order or run failed, a gas came to its heel, or another stood in): {words}.", answer.cut_short.hits, answer.jobs));
+        all.push(format!("In {} of the {} jobs the stock ran out (an order or run failed, a gas came within 2 % of its heel by a house rule, or another stood in): {words}.", answer.cut_short.hits, answer.jobs));
     }
     if study.ensemble.ample() > 1.0 {
         let times = study.ensemble.ample();
