@@ -42,7 +42,13 @@ pub const D_EQ_IN: DoorId = DoorId(7);
 /// Outer.
 pub const D_EQ_OUT: DoorId = DoorId(8);
 
-fn vessel(name: &str, kind: CompartmentKind, volume_m3: f64, wall_m2: f64, steel_kg: f64) -> Compartment {
+fn vessel(
+    name: &str,
+    kind: CompartmentKind,
+    volume_m3: f64,
+    wall_m2: f64,
+    steel_kg: f64,
+) -> Compartment {
     Compartment {
         name: name.into(),
         kind,
@@ -68,8 +74,13 @@ fn vessel(name: &str, kind: CompartmentKind, volume_m3: f64, wall_m2: f64, steel
     }
 }
 
-const SCRUBBER: Scrubber =
-    Scrubber { flow_m3_s: 1.0 / 60.0, absorbent_kg: 12.0, capacity_mol_kg: 6.8, bed_number: 4.0, fan_w: 60.0 };
+const SCRUBBER: Scrubber = Scrubber {
+    flow_m3_s: 1.0 / 60.0,
+    absorbent_kg: 12.0,
+    capacity_mol_kg: 6.8,
+    bed_number: 4.0,
+    fan_w: 60.0,
+};
 const CLIMATE: Climate = Climate {
     heater_w: 4000.0,
     chiller_w: 4000.0,
@@ -116,7 +127,11 @@ pub fn spread() -> Steel {
     transfer.climate = Some(CLIMATE);
     let trunk = vessel("trunk", CompartmentKind::Trunk, 1.2, 6.0, 1_500.0);
     let mut bell = vessel("bell", CompartmentKind::Bell, 5.0, 15.0, 5_000.0);
-    bell.scrubber = Some(Scrubber { flow_m3_s: 0.4 / 60.0, absorbent_kg: 5.0, ..SCRUBBER });
+    bell.scrubber = Some(Scrubber {
+        flow_m3_s: 0.4 / 60.0,
+        absorbent_kg: 5.0,
+        ..SCRUBBER
+    });
     bell.climate = Some(CLIMATE);
     bell.bell = Some(Bell {
         trunk: TRUNK,
@@ -129,12 +144,32 @@ pub fn spread() -> Steel {
         hot_water_t_k: 313.15,
     });
     let rescue = vessel("rescue", CompartmentKind::Rescue, 14.0, 32.0, 9_000.0);
-    let medlock = vessel("medical lock", CompartmentKind::MedicalLock, 0.08, 1.0, 150.0);
-    let equipment = vessel("equipment lock", CompartmentKind::EquipmentLock, 0.5, 3.5, 600.0);
-    let tank = vessel("holding tank", CompartmentKind::HoldingTank, 0.4, 3.0, 400.0);
+    let medlock = vessel(
+        "medical lock",
+        CompartmentKind::MedicalLock,
+        0.08,
+        1.0,
+        150.0,
+    );
+    let equipment = vessel(
+        "equipment lock",
+        CompartmentKind::EquipmentLock,
+        0.5,
+        3.5,
+        600.0,
+    );
+    let tank = vessel(
+        "holding tank",
+        CompartmentKind::HoldingTank,
+        0.4,
+        3.0,
+        400.0,
+    );
     let mut d_bell = door("mating", TRUNK, Some(BELL), false);
     d_bell.clamp = true;
-    let compartments = vec![living, transfer, trunk, bell, rescue, medlock, equipment, tank];
+    let compartments = vec![
+        living, transfer, trunk, bell, rescue, medlock, equipment, tank,
+    ];
     let mut instruments = Vec::new();
     for (i, c) in (0u8..).zip(&compartments) {
         for (quantity, lag_s, line) in [
@@ -196,16 +231,53 @@ pub fn spread() -> Steel {
         ],
         banks: vec![
             // A hundredth of a percent of it is a contaminant.
-            bank("mix 2 %", Duty::BottomMix, 3200.0, 200.0, Amounts([0.9799, 0.02, 0.0, 0.0, 0.0, 1e-4])),
+            bank(
+                "mix 2 %",
+                Duty::BottomMix,
+                3200.0,
+                200.0,
+                Amounts([0.9799, 0.02, 0.0, 0.0, 0.0, 1e-4]),
+            ),
             bank("oxygen", Duty::Oxygen, 800.0, 180.0, Amounts::oxygen()),
-            bank("diver gas 10 %", Duty::DiverGas, 3200.0, 200.0, Amounts::heliox(0.10)),
-            bank("recovered", Duty::Recovered, 1600.0, 5.0, Amounts::heliox(0.05)),
-            bank("on board", Duty::OnBoard, 300.0, 200.0, Amounts::heliox(0.10)),
-            bank("calibration", Duty::Calibration, 50.0, 150.0, Amounts::heliox(0.04)),
+            bank(
+                "diver gas 10 %",
+                Duty::DiverGas,
+                3200.0,
+                200.0,
+                Amounts::heliox(0.10),
+            ),
+            bank(
+                "recovered",
+                Duty::Recovered,
+                1600.0,
+                5.0,
+                Amounts::heliox(0.05),
+            ),
+            bank(
+                "on board",
+                Duty::OnBoard,
+                300.0,
+                200.0,
+                Amounts::heliox(0.10),
+            ),
+            bank(
+                "calibration",
+                Duty::Calibration,
+                50.0,
+                150.0,
+                Amounts::heliox(0.04),
+            ),
         ],
         instruments,
-        reclaim: Some(Reclaim { bank: BankId(3), recovery: 0.9 }),
-        recovery: Some(Recovery { bank: BankId(3), recovered: 0.9, lowest_gauge_pa: 1e5 }),
+        reclaim: Some(Reclaim {
+            bank: BankId(3),
+            recovery: 0.9,
+        }),
+        recovery: Some(Recovery {
+            bank: BankId(3),
+            recovered: 0.9,
+            lowest_gauge_pa: 1e5,
+        }),
         deck_t_k: 295.15,
         surface_pa: 101_325.0,
     }
@@ -230,8 +302,14 @@ pub fn six_men(days: i64, depth_msw: f64) -> Scenario {
         at += 8 * 3600;
     }
     let steps = vec![
-        SideStep { at: 0, what: SideDo::Press(depth_msw) },
-        SideStep { at: up, what: SideDo::Decompress },
+        SideStep {
+            at: 0,
+            what: SideDo::Press(depth_msw),
+        },
+        SideStep {
+            at: up,
+            what: SideDo::Decompress,
+        },
     ];
     let diver = |i: u8| Diver {
         initials: format!("{}{}", char::from(b'A' + i), char::from(b'K' + i)),
@@ -256,7 +334,10 @@ pub fn six_men(days: i64, depth_msw: f64) -> Scenario {
             weather: Weather::Calm,
         },
         plan: Plan {
-            sides: vec![Side { members: vec![LIVING, TRANSFER], steps }],
+            sides: vec![Side {
+                members: vec![LIVING, TRANSFER],
+                steps,
+            }],
             bell_runs,
             meals_s: vec![7 * 3600, 12 * 3600, 18 * 3600],
             laundry_s: Some(10 * 3600),

@@ -22,7 +22,12 @@ pub fn check_values(name: &str) -> csv::Reader<std::fs::File> {
 }
 
 /// A spread of one bare chamber: no valves, no machines, no leak, for closed forms.
-pub fn bare_chamber(volume_m3: f64, wall_m2: f64, wall_j_k: f64, wall_ua_w_k: f64) -> deepstay::plant::Steel {
+pub fn bare_chamber(
+    volume_m3: f64,
+    wall_m2: f64,
+    wall_j_k: f64,
+    wall_ua_w_k: f64,
+) -> deepstay::plant::Steel {
     use deepstay::plant::{Compartment, Steel};
     use deepstay::units::CompartmentKind;
     Steel {

@@ -25,7 +25,10 @@ fn made(problem: &Problem) -> Made {
 const CREWS: [(u8, u8, u8); 4] = [(6, 2, 1), (9, 3, 1), (12, 2, 2), (18, 3, 2)];
 
 fn crew(divers: u8) -> Problem {
-    let (divers, team, bells) = CREWS.into_iter().find(|(d, ..)| *d == divers).expect("one of the crews");
+    let (divers, team, bells) = CREWS
+        .into_iter()
+        .find(|(d, ..)| *d == divers)
+        .expect("one of the crews");
     problem::problem("uk", divers, team, bells, 150.0, 30)
 }
 
@@ -39,7 +42,10 @@ fn thirty_days_hours_kept(bench: divan::Bencher, divers: u8) {
 /// Thirty days, hours free.
 #[divan::bench(args = CREWS.map(|(divers, ..)| divers), sample_count = 10, sample_size = 1)]
 fn thirty_days_hours_free(bench: divan::Bencher, divers: u8) {
-    let p = Problem { same_hours: false, ..crew(divers) };
+    let p = Problem {
+        same_hours: false,
+        ..crew(divers)
+    };
     bench.bench_local(|| made(&p));
 }
 

@@ -18,7 +18,13 @@ fn six_man() -> Arc<Scenario> {
 
 fn whole(scenario: &Arc<Scenario>, leap: bool) -> (Job, Recorder) {
     let mut record = Recorder::new(scenario.start_second_of_day);
-    let mut job = Job::new(scenario.clone(), Options { leap, ..Options::default() });
+    let mut job = Job::new(
+        scenario.clone(),
+        Options {
+            leap,
+            ..Options::default()
+        },
+    );
     job.advance_to(i64::MAX, &mut record);
     job.close(&mut record);
     (job, record)
@@ -32,11 +38,20 @@ fn page(scenario: &Scenario, job: &Job, record: &Recorder) -> (String, usize) {
         seconds_evaluated: job.plant().evaluations(),
     };
     let subject = Subject::from(scenario);
-    let inputs =
-        Inputs { subject: &subject, record, outcome: &outcome, provenance: &[], limits: &[], units: Units::Metric };
+    let inputs = Inputs {
+        subject: &subject,
+        record,
+        outcome: &outcome,
+        provenance: &[],
+        limits: &[],
+        units: Units::Metric,
+    };
     let summary = Summary::of(&inputs);
     let html = report::html(&inputs, &summary);
-    (html, report::log_csv(&inputs).expect("the log is written").len())
+    (
+        html,
+        report::log_csv(&inputs).expect("the log is written").len(),
+    )
 }
 
 /// Thirty days with full log, and the report.

@@ -11,7 +11,10 @@ fn main() {
 }
 
 fn set(way: &str, to: &str) -> Change {
-    Change { way: way.into(), to: To::Text(to.into()) }
+    Change {
+        way: way.into(),
+        to: To::Text(to.into()),
+    }
 }
 
 fn ensemble(job: &str, changes: Vec<Change>) -> Ensemble {
@@ -20,7 +23,10 @@ fn ensemble(job: &str, changes: Vec<Change>) -> Ensemble {
 }
 
 fn run(ensemble: &Ensemble, jobs: u64, threads: usize) -> Vec<Replicate> {
-    let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().expect("threads");
+    let pool = rayon::ThreadPoolBuilder::new()
+        .num_threads(threads)
+        .build()
+        .expect("threads");
     let (made, failed) = pool.install(|| ensemble.run(0..jobs, &|| false, &|| {}));
     assert!(failed.is_empty(), "{failed:?}");
     made
@@ -61,7 +67,9 @@ fn one_job_by_divers(bench: divan::Bencher, divers: u8) {
     let man = |n: u8| {
         let team = if n < 6 { n / 2 + 1 } else { 9 };
         let initials = [letter(n), letter((n + 1) % 26)].iter().collect::<String>();
-        format!("(initials: \"{initials}\", chamber: \"Living\", team: {team}, qualifications: [\"burning\", \"2F wet\"])")
+        format!(
+            "(initials: \"{initials}\", chamber: \"Living\", team: {team}, qualifications: [\"burning\", \"2F wet\"])"
+        )
     };
     let crew: Vec<String> = (0..divers).map(man).collect();
     let ensemble = ensemble(

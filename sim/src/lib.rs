@@ -6,16 +6,16 @@
 //!
 //! Each room may use the rooms above it in this list, never one below it.
 
-pub mod units;
-pub mod gas;
-pub mod record;
-pub mod rules;
-pub mod plant;
-pub mod crew;
-pub mod scenario;
-pub mod watch;
-pub mod job;
-pub mod rota;
-pub mod stock;
-pub mod report;
 pub mod command;
+pub mod crew;
+pub mod gas;
+pub mod job;
+pub mod plant;
+pub mod record;
+pub mod report;
+pub mod rota;
+pub mod rules;
+pub mod scenario;
+pub mod stock;
+pub mod units;
+pub mod watch;

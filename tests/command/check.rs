@@ -144,10 +144,16 @@ fn a_shower_of_three_hours_is_refused_at_its_place() {
     assert_eq!(run(&f, &["new", "job"]).0, 0);
     let path = f.path().join("job.ron");
     let text = std::fs::read_to_string(&path).expect("written");
-    let long = text.replace("shower_vapour: \"0.2 kg\",", "shower_vapour: \"0.2 kg\",\n            shower_length: \"3 h\",");
+    let long = text.replace(
+        "shower_vapour: \"0.2 kg\",",
+        "shower_vapour: \"0.2 kg\",\n            shower_length: \"3 h\",",
+    );
     assert_ne!(text, long);
     std::fs::write(&path, long).expect("changed");
     let (code, _, err) = run(&f, &["check", "job.ron"]);
     assert_eq!(code, 3);
-    assert!(err.contains("plan.routine.shower_length") && err.contains("between 1 min and 1 h"), "{err}");
+    assert!(
+        err.contains("plan.routine.shower_length") && err.contains("between 1 min and 1 h"),
+        "{err}"
+    );
 }

@@ -6,14 +6,28 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::Duration;
 
-const FILES: [&str; 8] =
-    ["alarms.csv", "bell-runs.csv", "divers.csv", "gas-status.csv", "job.json", "ledger.csv", "log.csv", "report.html"];
+const FILES: [&str; 8] = [
+    "alarms.csv",
+    "bell-runs.csv",
+    "divers.csv",
+    "gas-status.csv",
+    "job.json",
+    "ledger.csv",
+    "log.csv",
+    "report.html",
+];
 
 /// Names in a folder, sorted; hidden ones too.
 fn names(of: &Path) -> Vec<String> {
     let entries = fs::read_dir(of).expect("a folder");
-    let mut names: Vec<String> =
-        entries.map(|e| e.expect("an entry").file_name().to_string_lossy().into_owned()).collect();
+    let mut names: Vec<String> = entries
+        .map(|e| {
+            e.expect("an entry")
+                .file_name()
+                .to_string_lossy()
+                .into_owned()
+        })
+        .collect();
     names.sort();
     names
 }
@@ -26,13 +40,27 @@ fn shell(folder: &tempfile::TempDir, line: &str) -> (i32, String) {
         .stdout(Stdio::null())
         .output()
         .expect("a shell");
-    (output.status.code().expect("a code"), String::from_utf8_lossy(&output.stderr).into_owned())
+    (
+        output.status.code().expect("a code"),
+        String::from_utf8_lossy(&output.stderr).into_owned(),
+    )
 }
 
 #[test]
 fn stopped_early_it_writes_everything_and_says_so() {
     let f = folder();
-    let (code, out, err) = run(&f, &["run", "short", "--stop-after", "0.5", "--out", "o", "--json"]);
+    let (code, out, err) = run(
+        &f,
+        &[
+            "run",
+            "short",
+            "--stop-after",
+            "0.5",
+            "--out",
+            "o",
+            "--json",
+        ],
+    );
     assert!(code == 0 || code == 1, "{code} {err}");
     let summary: serde_json::Value = serde_json::from_str(&out).expect("JSON");
     assert_eq!(summary["complete"], false);
@@ -41,7 +69,19 @@ fn stopped_early_it_writes_everything_and_says_so() {
     let (code, _, err) = run(&f, &["run", "short", "--stop-after", "0.5", "--out", "o"]);
     assert_eq!(code, 3);
     assert!(err.contains("--replace"), "{err}");
-    let (code, _, err) = run(&f, &["run", "short", "--stop-after", "0.5", "--out", "o", "--replace", "--quiet"]);
+    let (code, _, err) = run(
+        &f,
+        &[
+            "run",
+            "short",
+            "--stop-after",
+            "0.5",
+            "--out",
+            "o",
+            "--replace",
+            "--quiet",
+        ],
+    );
     assert!(code == 0 || code == 1, "{code} {err}");
     assert_eq!(names(&f.path().join("o")), FILES);
 }
@@ -49,7 +89,18 @@ fn stopped_early_it_writes_everything_and_says_so() {
 #[test]
 fn folders_on_the_way_are_made_with_the_report() {
     let f = folder();
-    let (code, _, err) = run(&f, &["run", "short", "--stop-after", "0.1", "--out", "this/year/o", "--quiet"]);
+    let (code, _, err) = run(
+        &f,
+        &[
+            "run",
+            "short",
+            "--stop-after",
+            "0.1",
+            "--out",
+            "this/year/o",
+            "--quiet",
+        ],
+    );
     assert!(code == 0 || code == 1, "{code} {err}");
     assert_eq!(names(&f.path().join("this/year/o")), FILES);
     assert_eq!(names(&f.path().join("this/year")), ["o"]);
@@ -82,7 +133,13 @@ fn interrupted_it_keeps_what_it_has() {
         .expect("it starts");
     std::thread::sleep(Duration::from_secs(2));
     let pid = child.id().to_string();
-    assert!(Command::new("sh").args(["-c", "kill -INT $0", &pid]).status().expect("a shell").success());
+    assert!(
+        Command::new("sh")
+            .args(["-c", "kill -INT $0", &pid])
+            .status()
+            .expect("a shell")
+            .success()
+    );
     let code = child.wait_with_output().expect("it ends").status.code();
     assert_eq!(code, Some(4));
     assert_eq!(names(&f.path().join("o")), FILES);
@@ -96,7 +153,10 @@ fn interrupted_it_keeps_what_it_has() {
 #[cfg(unix)]
 fn where_the_disk_is_full_nothing_looks_whole() {
     let f = folder();
-    let (code, err) = shell(&f, "trap '' XFSZ; ulimit -f 8; exec \"$1\" run short --stop-after 0.5 --out o");
+    let (code, err) = shell(
+        &f,
+        "trap '' XFSZ; ulimit -f 8; exec \"$1\" run short --stop-after 0.5 --out o",
+    );
     assert_eq!(code, 2, "{err}");
     assert!(err.contains("cannot write"), "{err}");
     assert_eq!(names(f.path()), [""; 0]);
@@ -106,7 +166,13 @@ fn where_the_disk_is_full_nothing_looks_whole() {
 #[cfg(target_os = "linux")]
 fn a_full_device_on_standard_output_is_told() {
     let f = folder();
-    for verb in ["list", "schema", "check short", "run short --stop-after 0.1", "run short --stop-after 0.1 --json"] {
+    for verb in [
+        "list",
+        "schema",
+        "check short",
+        "run short --stop-after 0.1",
+        "run short --stop-after 0.1 --json",
+    ] {
         let (code, err) = shell(&f, &format!("\"$1\" {verb} > /dev/full"));
         assert_eq!(code, 2, "{verb}: {err}");
         assert!(err.contains("could not be written"), "{verb}: {err}");

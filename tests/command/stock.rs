@@ -52,14 +52,25 @@ pub fn job_with(folder: &tempfile::TempDir, from: &str, to: &str) -> String {
     }
     text.insert_str(text.rfind(')').expect("the job ends"), STUDY);
     assert!(text.contains(from), "{from}");
-    fs::write(&path, text.replacen(from, to, usize::from(!from.is_empty()))).expect("written");
+    fs::write(
+        &path,
+        text.replacen(from, to, usize::from(!from.is_empty())),
+    )
+    .expect("written");
     "mine.ron".to_owned()
 }
 
 /// All files of a folder by their names.
 pub fn files(of: &Path) -> BTreeMap<String, Vec<u8>> {
-    let entries = fs::read_dir(of).expect("a folder").map(|e| e.expect("an entry"));
-    let each = |e: fs::DirEntry| (e.file_name().to_string_lossy().into_owned(), fs::read(e.path()).expect("readable"));
+    let entries = fs::read_dir(of)
+        .expect("a folder")
+        .map(|e| e.expect("an entry"));
+    let each = |e: fs::DirEntry| {
+        (
+            e.file_name().to_string_lossy().into_owned(),
+            fs::read(e.path()).expect("readable"),
+        )
+    };
     entries.map(each).collect()
 }
 
@@ -84,23 +95,48 @@ fn page(folder: &tempfile::TempDir, out: &str) -> String {
 fn a_study_leaves_all_its_papers() {
     let f = folder();
     let mine = job(&f);
-    let (code, out, err) = run(&f, &["stock", &mine, "--replicates", "3", "--out", "o", "--json"]);
+    let (code, out, err) = run(
+        &f,
+        &["stock", &mine, "--replicates", "3", "--out", "o", "--json"],
+    );
     // Canada's minimums want oxygen and absorbent on the bell that this stock has not.
     assert_eq!(code, 1, "{err}");
     let summary = read(&out);
     assert_eq!(summary["caution"], CAUTION);
-    assert_eq!((&summary["jobs"], &summary["interrupted"]), (&json!(3), &json!(false)));
-    assert!(summary["minimums"].as_array().expect("a list").iter().any(|m| m["met"] == false), "{out}");
+    assert_eq!(
+        (&summary["jobs"], &summary["interrupted"]),
+        (&json!(3), &json!(false))
+    );
+    assert!(
+        summary["minimums"]
+            .as_array()
+            .expect("a list")
+            .iter()
+            .any(|m| m["met"] == false),
+        "{out}"
+    );
     let mut names: Vec<&str> = STOCK_FILES.to_vec();
     names.sort_unstable();
     let written = files(&f.path().join("o"));
     assert_eq!(written.keys().collect::<Vec<_>>(), names);
     assert!(written.values().all(|bytes| !bytes.is_empty()));
-    assert_eq!(read(&String::from_utf8_lossy(&written["stock.json"])), summary);
+    assert_eq!(
+        read(&String::from_utf8_lossy(&written["stock.json"])),
+        summary
+    );
     for paper in ["stock.html", "minimum-to-post.html"] {
-        assert!(String::from_utf8_lossy(&written[paper]).contains(CAUTION), "{paper}");
+        assert!(
+            String::from_utf8_lossy(&written[paper]).contains(CAUTION),
+            "{paper}"
+        );
     }
-    for said in ["breathing", "recovery", "reclaim out of order", "95 %", "assumed"] {
+    for said in [
+        "breathing",
+        "recovery",
+        "reclaim out of order",
+        "95 %",
+        "assumed",
+    ] {
         assert!(page(&f, "o").contains(said), "{said}");
     }
 
@@ -114,11 +150,30 @@ fn a_study_leaves_all_its_papers() {
 fn a_rule_set_that_asks_for_no_amount_is_not_called_met() {
     let f = folder();
     let mine = job(&f);
-    let (code, out, err) = run(&f, &["stock", &mine, "--replicates", "1", "--no-alone", "--reserve", "uk", "--out", "o"]);
+    let (code, out, err) = run(
+        &f,
+        &[
+            "stock",
+            &mine,
+            "--replicates",
+            "1",
+            "--no-alone",
+            "--reserve",
+            "uk",
+            "--out",
+            "o",
+        ],
+    );
     assert_eq!(code, 0, "{err}");
     assert!(out.contains("it prescribes nothing"), "{out}");
-    assert!(out.lines().count() <= 26 && out.lines().take(23).all(|l| l.chars().count() <= 80), "{out}");
-    assert!(out.contains("Rule set uk asks for no amount") && !out.contains("all met"), "{out}");
+    assert!(
+        out.lines().count() <= 26 && out.lines().take(23).all(|l| l.chars().count() <= 80),
+        "{out}"
+    );
+    assert!(
+        out.contains("Rule set uk asks for no amount") && !out.contains("all met"),
+        "{out}"
+    );
     assert!(page(&f, "o").contains("asked for by rule set uk"));
 }
 
@@ -127,7 +182,20 @@ fn the_answer_is_the_same_on_any_number_of_threads() {
     let f = folder();
     let mine = job(&f);
     for threads in ["1", "2"] {
-        let (code, _, err) = run(&f, &["stock", &mine, "--replicates", "3", "--threads", threads, "--out", threads, "-q"]);
+        let (code, _, err) = run(
+            &f,
+            &[
+                "stock",
+                &mine,
+                "--replicates",
+                "3",
+                "--threads",
+                threads,
+                "--out",
+                threads,
+                "-q",
+            ],
+        );
         assert_eq!(code, 1, "{err}");
     }
     alike(&f, "1", "2");
@@ -138,8 +206,21 @@ fn another_seed_is_another_study() {
     let f = folder();
     let mine = job(&f);
     for seed in ["1", "2"] {
-        let (code, _, err) =
-            run(&f, &["stock", &mine, "--replicates", "1", "--no-alone", "--seed", seed, "--out", seed, "-q"]);
+        let (code, _, err) = run(
+            &f,
+            &[
+                "stock",
+                &mine,
+                "--replicates",
+                "1",
+                "--no-alone",
+                "--seed",
+                seed,
+                "--out",
+                seed,
+                "-q",
+            ],
+        );
         assert_eq!(code, 1, "{err}");
     }
     let jobs = |seed: &str| files(&f.path().join(seed))["jobs.csv"].clone();
@@ -152,14 +233,31 @@ fn what_if_is_told_as_a_difference() {
     let f = folder();
     let mine = job(&f);
     for way in ["reclaim.recovery=0.8", "stock.reclaim.recovery=80 %"] {
-        let (code, out, err) =
-            run(&f, &["stock", &mine, "--replicates", "2", "--no-alone", "--set", way, "--json", "--seed", "3"]);
+        let (code, out, err) = run(
+            &f,
+            &[
+                "stock",
+                &mine,
+                "--replicates",
+                "2",
+                "--no-alone",
+                "--set",
+                way,
+                "--json",
+                "--seed",
+                "3",
+            ],
+        );
         assert_eq!(code, 1, "{err}");
         let summary = read(&out);
         let differences = summary["what_if"].as_array().expect("a list");
         let by = |gas: &str| {
-            let found = differences.iter().find(|d| d["gas"].as_str().is_some_and(|g| g.starts_with(gas)));
-            found.unwrap_or_else(|| panic!("{gas} in {out}"))["difference_m3_free"]["mean"].as_f64().expect("a number")
+            let found = differences
+                .iter()
+                .find(|d| d["gas"].as_str().is_some_and(|g| g.starts_with(gas)));
+            found.unwrap_or_else(|| panic!("{gas} in {out}"))["difference_m3_free"]["mean"]
+                .as_f64()
+                .expect("a number")
         };
         assert!(by("divers' gas") > 1.0, "{out}");
         assert_eq!((by("bottom mix"), by("oxygen")), (0.0, 0.0), "{out}");
@@ -177,8 +275,19 @@ fn a_study_starts_from_the_gas_status_sheet_of_a_run() {
     let (code, out, err) = run(
         &f,
         &[
-            "stock", &mine, "--replicates", "2", "--no-alone", "--from", "r/gas-status.csv", "--at", "1 d",
-            "--boat", "1d 06:00", "--out", "o",
+            "stock",
+            &mine,
+            "--replicates",
+            "2",
+            "--no-alone",
+            "--from",
+            "r/gas-status.csv",
+            "--at",
+            "1 d",
+            "--boat",
+            "1d 06:00",
+            "--out",
+            "o",
         ],
     );
     assert_eq!(code, 1, "{err}");
@@ -193,7 +302,17 @@ fn interrupted_it_keeps_the_jobs_that_are_over() {
     let f = folder();
     let mine = job(&f);
     let child = Command::new(env!("CARGO_BIN_EXE_deepstay"))
-        .args(["stock", &mine, "--replicates", "100000", "--out", "o", "--save", "kept", "-q"])
+        .args([
+            "stock",
+            &mine,
+            "--replicates",
+            "100000",
+            "--out",
+            "o",
+            "--save",
+            "kept",
+            "-q",
+        ])
         .current_dir(f.path())
         .stdout(Stdio::null())
         .stderr(Stdio::null())
@@ -201,7 +320,13 @@ fn interrupted_it_keeps_the_jobs_that_are_over() {
         .expect("it starts");
     std::thread::sleep(Duration::from_secs(8));
     let pid = child.id().to_string();
-    assert!(Command::new("sh").args(["-c", "kill -INT $0", &pid]).status().expect("a shell").success());
+    assert!(
+        Command::new("sh")
+            .args(["-c", "kill -INT $0", &pid])
+            .status()
+            .expect("a shell")
+            .success()
+    );
     let code = child.wait_with_output().expect("it ends").status.code();
     assert_eq!(code, Some(4));
     let written = files(&f.path().join("o"));
@@ -212,7 +337,19 @@ fn interrupted_it_keeps_the_jobs_that_are_over() {
     assert!((1..100_000).contains(&jobs), "{jobs}");
     assert!(page(&f, "o").contains("are missing: it was interrupted"));
     // What was kept can be merged, and says again what is missing.
-    let (code, _, err) = run(&f, &["stock", &mine, "--merge", "kept", "--no-alone", "--out", "m", "-q"]);
+    let (code, _, err) = run(
+        &f,
+        &[
+            "stock",
+            &mine,
+            "--merge",
+            "kept",
+            "--no-alone",
+            "--out",
+            "m",
+            "-q",
+        ],
+    );
     assert_eq!(code, 1, "{err}");
     let merged = files(&f.path().join("m"));
     assert!(merged["jobs.csv"] == written["jobs.csv"] && merged["days.csv"] == written["days.csv"]);
@@ -236,7 +373,10 @@ fn what_cannot_be_written_is_refused_before_the_first_job() {
         (["--save", "no/such/kept"], "could not be written"),
     ];
     for (flags, words) in refused {
-        let (code, out, err) = run(&f, &[&["stock", "six-man", "--replicates", "100000"], &flags[..]].concat());
+        let (code, out, err) = run(
+            &f,
+            &[&["stock", "six-man", "--replicates", "100000"], &flags[..]].concat(),
+        );
         assert_eq!((code, out.as_str()), (3, ""), "{flags:?}: {err}");
         assert!(err.contains(words), "{flags:?}: {err}");
     }

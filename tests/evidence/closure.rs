@@ -26,7 +26,10 @@ fn any_compartment(draw: &mut Draw) -> CompartmentId {
 fn any_valve(draw: &mut Draw) -> ValveName {
     let c = any_compartment(draw);
     match draw.below(7) {
-        0 | 1 => ValveName::BlowDown(pick(draw, &[spread::LIVING, spread::TRUNK, spread::BELL, c])),
+        0 | 1 => ValveName::BlowDown(pick(
+            draw,
+            &[spread::LIVING, spread::TRUNK, spread::BELL, c],
+        )),
         2 => ValveName::Exhaust(c),
         3 => ValveName::Bleed(c),
         4 => ValveName::Oxygen(c),
@@ -85,8 +88,14 @@ pub fn any_order(draw: &mut Draw) -> SteelOrder {
             },
             bank: BankId(draw.below(6) as u8),
         },
-        6 | 7 => SteelOrder::Door { door: DoorId(draw.below(9) as u8), open: draw.below(2) == 0 },
-        8 => SteelOrder::Clamp { door: spread::D_BELL, made: draw.below(3) == 0 },
+        6 | 7 => SteelOrder::Door {
+            door: DoorId(draw.below(9) as u8),
+            open: draw.below(2) == 0,
+        },
+        8 => SteelOrder::Clamp {
+            door: spread::D_BELL,
+            made: draw.below(3) == 0,
+        },
         9 => SteelOrder::Switch {
             compartment: pick(draw, &[spread::LIVING, spread::BELL, compartment]),
             machine: pick(
@@ -102,14 +111,31 @@ pub fn any_order(draw: &mut Draw) -> SteelOrder {
             ),
             on: draw.below(3) > 0,
         },
-        10 => SteelOrder::ClimateSet { compartment, t_k: draw.between(290.0, 306.0), humidity: draw.between(0.3, 0.8) },
-        11 => SteelOrder::OxygenSet { compartment, ppo2_bar: draw.between(0.2, 0.5), band_bar: 0.01 },
-        12 => match draw.below(3) {
-            0 => SteelOrder::ChangeCanister { compartment: pick(draw, &[spread::LIVING, spread::BELL]) },
-            1 => SteelOrder::Calibrate { instrument: InstrumentId(1 + 5 * draw.below(8) as u16) },
-            _ => SteelOrder::Analyse { bank: BankId(draw.below(6) as u8) },
+        10 => SteelOrder::ClimateSet {
+            compartment,
+            t_k: draw.between(290.0, 306.0),
+            humidity: draw.between(0.3, 0.8),
         },
-        _ => SteelOrder::Bell { bell: spread::BELL, to_msw: draw.between(0.0, 120.0) },
+        11 => SteelOrder::OxygenSet {
+            compartment,
+            ppo2_bar: draw.between(0.2, 0.5),
+            band_bar: 0.01,
+        },
+        12 => match draw.below(3) {
+            0 => SteelOrder::ChangeCanister {
+                compartment: pick(draw, &[spread::LIVING, spread::BELL]),
+            },
+            1 => SteelOrder::Calibrate {
+                instrument: InstrumentId(1 + 5 * draw.below(8) as u16),
+            },
+            _ => SteelOrder::Analyse {
+                bank: BankId(draw.below(6) as u8),
+            },
+        },
+        _ => SteelOrder::Bell {
+            bell: spread::BELL,
+            to_msw: draw.between(0.0, 120.0),
+        },
     }
 }
 
@@ -128,7 +154,10 @@ fn disturb(plant: &mut Plant, t_s: i64, draw: &mut Draw, sink: &mut Vec<Entry>) 
             "people"
         }
         1 => {
-            let path = PathLoad { ventilation_m3_s: draw.between(0.0, 2e-3), load: people };
+            let path = PathLoad {
+                ventilation_m3_s: draw.between(0.0, 2e-3),
+                load: people,
+            };
             let line = pick(
                 draw,
                 &[
@@ -167,7 +196,11 @@ fn disturb(plant: &mut Plant, t_s: i64, draw: &mut Draw, sink: &mut Vec<Entry>) 
             "fault frozen"
         }
         8 => {
-            plant.fault_connected(t_s, InstrumentId(draw.below(40) as u16), pick(draw, &[None, Some(c)]));
+            plant.fault_connected(
+                t_s,
+                InstrumentId(draw.below(40) as u16),
+                pick(draw, &[None, Some(c)]),
+            );
             "fault cross-connected"
         }
         _ => {
@@ -202,14 +235,28 @@ fn run(seed: u64, leap: bool, physics: Physics, tally: &mut Tally) -> Outcome {
     }
     let mut entries = Vec::new();
     for (place, moles) in plant.holdings(0) {
-        entries.push(Entry { at: 0, what: What::Opening { place, moles } });
+        entries.push(Entry {
+            at: 0,
+            what: What::Opening { place, moles },
+        });
     }
     for c in [spread::LIVING, spread::TRUNK, spread::BELL, spread::RESCUE] {
-        let first = SteelOrder::LineUp { line: LineName::Supply(c), bank: BankId(0) };
-        plant.order(0, first, &mut entries).expect("the bank is there");
+        let first = SteelOrder::LineUp {
+            line: LineName::Supply(c),
+            bank: BankId(0),
+        };
+        plant
+            .order(0, first, &mut entries)
+            .expect("the bank is there");
     }
-    let deep = SteelOrder::Valve { valve: ValveName::BlowDown(spread::LIVING), opening: 1.0, purpose: Purpose::BlowDown };
-    plant.order(0, deep, &mut entries).expect("the valve is there");
+    let deep = SteelOrder::Valve {
+        valve: ValveName::BlowDown(spread::LIVING),
+        opening: 1.0,
+        purpose: Purpose::BlowDown,
+    };
+    plant
+        .order(0, deep, &mut entries)
+        .expect("the valve is there");
     let mut owners = Vec::new();
     let (mut t, mut next_order) = (0, 5);
     while t < LENGTH_S {
@@ -236,10 +283,16 @@ fn run(seed: u64, leap: bool, physics: Physics, tally: &mut Tally) -> Outcome {
     }
     plant.give_flows(LENGTH_S, &mut entries);
     let trace_mol = plant.air(spread::LIVING, LENGTH_S).n_mol[Species::Trace];
-    *tally.kinds.entry("trace contaminant breathed".into()).or_default() += u64::from(trace_mol > 0.0);
+    *tally
+        .kinds
+        .entry("trace contaminant breathed".into())
+        .or_default() += u64::from(trace_mol > 0.0);
     let mut state = Vec::new();
     for (place, moles) in plant.holdings(LENGTH_S) {
-        entries.push(Entry { at: LENGTH_S, what: What::Closing { place, moles } });
+        entries.push(Entry {
+            at: LENGTH_S,
+            what: What::Closing { place, moles },
+        });
         state.extend(moles.0.map(f64::to_bits));
     }
     for i in 0..8 {
@@ -248,9 +301,16 @@ fn run(seed: u64, leap: bool, physics: Physics, tally: &mut Tally) -> Outcome {
     }
     for (c, kind) in plant.steel().compartments.iter().zip(0u8..) {
         let touched = plant.air(CompartmentId(kind), LENGTH_S).p_pa > 1.02e5;
-        *tally.kinds.entry(format!("{:?} pressed", c.kind)).or_default() += u64::from(touched);
+        *tally
+            .kinds
+            .entry(format!("{:?} pressed", c.kind))
+            .or_default() += u64::from(touched);
     }
-    Outcome { entries, state, evaluations: plant.evaluations() }
+    Outcome {
+        entries,
+        state,
+        evaluations: plant.evaluations(),
+    }
 }
 
 /// Greatest residual of any place and species, over the moles handled.
@@ -262,7 +322,9 @@ pub fn residual(entries: &[Entry]) -> f64 {
         match e.what {
             What::Opening { place, moles } => balance.insert(place, moles.0).map_or((), |_| ()),
             What::Closing { place, moles } => closing.insert(place, moles.0).map_or((), |_| ()),
-            What::Moved { from, to, moles, .. } => {
+            What::Moved {
+                from, to, moles, ..
+            } => {
                 for s in 0..SPECIES {
                     balance.entry(from).or_default()[s] -= moles.0[s];
                     balance.entry(to).or_default()[s] += moles.0[s];
@@ -280,7 +342,11 @@ pub fn residual(entries: &[Entry]) -> f64 {
             // What is no number closes no book.
             let r = if r.is_nan() { f64::INFINITY } else { r };
             if r > 1e-9 {
-                println!("{place:?} {:?}: {open} by the books, {} there", Species::ALL[s], closed[s]);
+                println!(
+                    "{place:?} {:?}: {open} by the books, {} there",
+                    Species::ALL[s],
+                    closed[s]
+                );
             }
             worst = worst.max(r);
         }
@@ -298,27 +364,69 @@ fn the_books_close_in_a_thousand_random_scenarios() {
         assert!(r < 1e-9, "seed {seed}: residual {r:e}");
         worst = worst.max(r);
     }
-    println!("{RUNS} random scenarios of {LENGTH_S} s, worst residual {worst:e} of the moles handled");
+    println!(
+        "{RUNS} random scenarios of {LENGTH_S} s, worst residual {worst:e} of the moles handled"
+    );
     println!("given   {:?}", tally.given);
     println!("done    {:?}", tally.done);
     println!("refused {:?}", tally.refused);
     println!("reached {:?}", tally.kinds);
     assert!(tally.kinds.values().all(|n| *n > 0));
     for kind in [
-        "valve blow-down", "valve oxygen", "valve exhaust", "valve bleed", "valve drain", "valve equalise", "line up", "door",
-        "clamp", "switch fan", "switch climate", "switch oxygen control", "switch hot water", "switch reclaim",
-        "switch recovery", "climate set", "oxygen set", "canister", "calibrate", "analyse", "bell",
+        "valve blow-down",
+        "valve oxygen",
+        "valve exhaust",
+        "valve bleed",
+        "valve drain",
+        "valve equalise",
+        "line up",
+        "door",
+        "clamp",
+        "switch fan",
+        "switch climate",
+        "switch oxygen control",
+        "switch hot water",
+        "switch reclaim",
+        "switch recovery",
+        "climate set",
+        "oxygen set",
+        "canister",
+        "calibrate",
+        "analyse",
+        "bell",
     ] {
-        assert!(tally.done.get(kind).is_some_and(|n| *n > 0), "{kind} never done");
+        assert!(
+            tally.done.get(kind).is_some_and(|n| *n > 0),
+            "{kind} never done"
+        );
     }
     for fault in [
-        "fault leak", "fault fan", "fault climate", "fault valve", "fault drift", "fault frozen", "fault cross-connected",
-        "fault contents", "people", "breathing path", "evaporation",
+        "fault leak",
+        "fault fan",
+        "fault climate",
+        "fault valve",
+        "fault drift",
+        "fault frozen",
+        "fault cross-connected",
+        "fault contents",
+        "people",
+        "breathing path",
+        "evaporation",
     ] {
-        assert!(tally.given.get(fault).is_some_and(|n| *n > 0), "{fault} never came");
+        assert!(
+            tally.given.get(fault).is_some_and(|n| *n > 0),
+            "{fault} never came"
+        );
     }
-    for why in [Refused::DoorUnderPressure, Refused::ClampInterlock, Refused::OtherDoorOpen] {
-        assert!(tally.refused.contains_key(&format!("{why:?}")), "{why:?} never refused");
+    for why in [
+        Refused::DoorUnderPressure,
+        Refused::ClampInterlock,
+        Refused::OtherDoorOpen,
+    ] {
+        assert!(
+            tally.refused.contains_key(&format!("{why:?}")),
+            "{why:?} never refused"
+        );
     }
 }
 

@@ -8,7 +8,9 @@ use deepstay::gas::Amounts;
 use deepstay::job::random::{Draw, Source, Streams};
 use deepstay::job::{Job, Options};
 use deepstay::plant::{Activity, Load, Order, PeopleOrder, Physics, Plant, SteelOrder};
-use deepstay::record::{BreathingPath, DoorState, Entry, LineName, Refused, Seat, ValveName, What, Whereabouts};
+use deepstay::record::{
+    BreathingPath, DoorState, Entry, LineName, Refused, Seat, ValveName, What, Whereabouts,
+};
 use deepstay::scenario::{Fault, FaultKind};
 use deepstay::units::*;
 use deepstay_tests::spread::{self, six_men};
@@ -37,11 +39,18 @@ const PATHS: [BreathingPath; 5] = [
     BreathingPath::BailOut,
 ];
 fn go(diver: u8, to: Whereabouts) -> Order {
-    Order::People(PeopleOrder::Go { diver: DiverId(diver), to })
+    Order::People(PeopleOrder::Go {
+        diver: DiverId(diver),
+        to,
+    })
 }
 
 fn valve(valve: ValveName, opening: f64) -> Order {
-    Order::Steel(SteelOrder::Valve { valve, opening, purpose: Purpose::BellAndTrunk })
+    Order::Steel(SteelOrder::Valve {
+        valve,
+        opening,
+        purpose: Purpose::BellAndTrunk,
+    })
 }
 
 fn door(door: DoorId, open: bool) -> Order {
@@ -49,12 +58,17 @@ fn door(door: DoorId, open: bool) -> Order {
 }
 
 fn line_up(line: LineName, bank: u8) -> Order {
-    Order::Steel(SteelOrder::LineUp { line, bank: BankId(bank) })
+    Order::Steel(SteelOrder::LineUp {
+        line,
+        bank: BankId(bank),
+    })
 }
 
 /// Everybody into the living chamber with masks and supply lined up.
 fn go_in() -> Vec<(i64, Order)> {
-    let mut orders: Vec<(i64, Order)> = (0..6).map(|d| (1, go(d, Whereabouts::In(spread::LIVING)))).collect();
+    let mut orders: Vec<(i64, Order)> = (0..6)
+        .map(|d| (1, go(d, Whereabouts::In(spread::LIVING))))
+        .collect();
     for c in [spread::LIVING, spread::TRUNK, spread::BELL, spread::RESCUE] {
         orders.push((2, line_up(LineName::Supply(c), 0)));
     }
@@ -75,22 +89,43 @@ fn go_down() -> Vec<(i64, Order)> {
         (4, go(1, Whereabouts::In(bell))),
         (6, door(spread::D_TRUNK, false)),
         (6, door(spread::D_BELL, false)),
-        (8, Order::Steel(SteelOrder::Clamp { door: spread::D_BELL, made: false })),
+        (
+            8,
+            Order::Steel(SteelOrder::Clamp {
+                door: spread::D_BELL,
+                made: false,
+            }),
+        ),
         (9, Order::Steel(SteelOrder::Bell { bell, to_msw: 30.0 })),
         (9, valve(ValveName::BlowDown(bell), 1.0)),
         (200, valve(ValveName::BlowDown(bell), 0.0)),
         (SCRIPTED_S - 20, door(spread::D_BOTTOM, true)),
         (SCRIPTED_S - 10, go(0, Whereabouts::Water(bell))),
-        (SCRIPTED_S - 9, Order::People(PeopleOrder::Do { diver: DiverId(0), activity: Activity::WaterModerate })),
+        (
+            SCRIPTED_S - 9,
+            Order::People(PeopleOrder::Do {
+                diver: DiverId(0),
+                activity: Activity::WaterModerate,
+            }),
+        ),
     ]
 }
 
 fn anything(draw: &mut Draw) -> Order {
     let diver = DiverId(draw.below(7) as u8);
     match draw.below(6) {
-        0 => Order::People(PeopleOrder::Go { diver, to: pick(draw, &PLACES) }),
-        1 => Order::People(PeopleOrder::Do { diver, activity: pick(draw, &ALL_ACTIVITIES) }),
-        2 => Order::People(PeopleOrder::Breathe { diver, path: pick(draw, &PATHS) }),
+        0 => Order::People(PeopleOrder::Go {
+            diver,
+            to: pick(draw, &PLACES),
+        }),
+        1 => Order::People(PeopleOrder::Do {
+            diver,
+            activity: pick(draw, &ALL_ACTIVITIES),
+        }),
+        2 => Order::People(PeopleOrder::Breathe {
+            diver,
+            path: pick(draw, &PATHS),
+        }),
         _ => Order::Steel(any_order(draw)),
     }
 }
@@ -99,15 +134,35 @@ fn any_fault(draw: &mut Draw) -> FaultKind {
     let compartment = CompartmentId(draw.below(8) as u8);
     let instrument = InstrumentId(draw.below(46) as u16);
     match draw.below(9) {
-        0 => FaultKind::Leak { compartment, area_m2: draw.between(0.0, 2e-5) },
-        1 => FaultKind::FanStop { compartment: spread::LIVING },
-        2 => FaultKind::ClimateStop { compartment: spread::LIVING },
-        3 => FaultKind::StuckValve { valve: ValveName::Exhaust(compartment), opening: draw.between(0.0, 0.3) },
-        4 => FaultKind::WrongContents { bank: BankId(draw.below(6) as u8), mix: Amounts::air() },
-        5 => FaultKind::Drift { instrument, span_per_s: 1e-6, zero_per_s: 1e-7 },
+        0 => FaultKind::Leak {
+            compartment,
+            area_m2: draw.between(0.0, 2e-5),
+        },
+        1 => FaultKind::FanStop {
+            compartment: spread::LIVING,
+        },
+        2 => FaultKind::ClimateStop {
+            compartment: spread::LIVING,
+        },
+        3 => FaultKind::StuckValve {
+            valve: ValveName::Exhaust(compartment),
+            opening: draw.between(0.0, 0.3),
+        },
+        4 => FaultKind::WrongContents {
+            bank: BankId(draw.below(6) as u8),
+            mix: Amounts::air(),
+        },
+        5 => FaultKind::Drift {
+            instrument,
+            span_per_s: 1e-6,
+            zero_per_s: 1e-7,
+        },
         6 => FaultKind::Frozen { instrument },
         7 => FaultKind::ReclaimStop,
-        _ => FaultKind::CrossConnected { instrument, to: compartment },
+        _ => FaultKind::CrossConnected {
+            instrument,
+            to: compartment,
+        },
     }
 }
 
@@ -130,7 +185,13 @@ fn follow_the_gauge(job: &mut Job, entries: &mut Vec<Entry>) {
     for at in [SCRIPTED_S - 160, SCRIPTED_S - 40] {
         job.advance_to(at, entries);
         let to_msw = job.plant().truth(spread::BELL, Quantity::Depth, at);
-        job.order(Seat::Student, Order::Steel(SteelOrder::Bell { bell: spread::BELL, to_msw }));
+        job.order(
+            Seat::Student,
+            Order::Steel(SteelOrder::Bell {
+                bell: spread::BELL,
+                to_msw,
+            }),
+        );
     }
 }
 
@@ -142,7 +203,11 @@ fn run(seed: u64, seen: &mut BTreeMap<String, u64>) -> Vec<Entry> {
     scenario.faults = (0..2)
         .map(|_| {
             let at = draw.below(LENGTH_S as u64 - 60) as i64;
-            Fault { at, until: Some(at + 30 + draw.below(600) as i64), what: any_fault(&mut draw) }
+            Fault {
+                at,
+                until: Some(at + 30 + draw.below(600) as i64),
+                what: any_fault(&mut draw),
+            }
         })
         .collect();
     scenario.faults.sort_by_key(|f| f.at);
@@ -159,7 +224,13 @@ fn run(seed: u64, seen: &mut BTreeMap<String, u64>) -> Vec<Entry> {
         at += 1 + draw.below(30) as i64;
     }
     let scenario = Arc::new(scenario);
-    let mut job = Job::new(scenario.clone(), Options { watch: false, ..Options::default() });
+    let mut job = Job::new(
+        scenario.clone(),
+        Options {
+            watch: false,
+            ..Options::default()
+        },
+    );
     let mut entries = Vec::new();
     for (at, order) in orders {
         if in_bell && order == door(spread::D_BOTTOM, true) && at < SCRIPTED_S {
@@ -179,10 +250,22 @@ fn run(seed: u64, seen: &mut BTreeMap<String, u64>) -> Vec<Entry> {
         let label = match e.what {
             What::Diver { to, .. } => format!("go {to:?}"),
             What::Breathing { path, .. } => format!("breathe {path:?}"),
-            What::Fault { fault, active: true } => format!("fault {}", kind(&scenario.faults[usize::from(fault)].what)),
-            What::Refused { why: Refused::NotThere, .. } => "refused: not there".into(),
-            What::Door { door: spread::D_BOTTOM, state: DoorState::Open } => "bottom door open".into(),
-            What::Moved { purpose: p @ (Purpose::DiverGas | Purpose::Bibs | Purpose::Metabolism), .. } => format!("moved {p:?}"),
+            What::Fault {
+                fault,
+                active: true,
+            } => format!("fault {}", kind(&scenario.faults[usize::from(fault)].what)),
+            What::Refused {
+                why: Refused::NotThere,
+                ..
+            } => "refused: not there".into(),
+            What::Door {
+                door: spread::D_BOTTOM,
+                state: DoorState::Open,
+            } => "bottom door open".into(),
+            What::Moved {
+                purpose: p @ (Purpose::DiverGas | Purpose::Bibs | Purpose::Metabolism),
+                ..
+            } => format!("moved {p:?}"),
             _ => continue,
         };
         *seen.entry(label).or_default() += 1;
@@ -202,8 +285,17 @@ fn tell(entries: &[Entry]) {
     let mut lines: BTreeMap<(Place, Place, Purpose), f64> = BTreeMap::new();
     for e in entries {
         match e.what {
-            What::Moved { from, to, purpose, moles } => *lines.entry((from, to, purpose)).or_default() += moles.total(),
-            What::Valve { .. } | What::Door { .. } | What::Diver { .. } | What::Breathing { .. } | What::Fault { .. } => {
+            What::Moved {
+                from,
+                to,
+                purpose,
+                moles,
+            } => *lines.entry((from, to, purpose)).or_default() += moles.total(),
+            What::Valve { .. }
+            | What::Door { .. }
+            | What::Diver { .. }
+            | What::Breathing { .. }
+            | What::Fault { .. } => {
                 println!("{:>6} s {:?}", e.at, e.what);
             }
             _ => {}
@@ -218,25 +310,56 @@ fn tell(entries: &[Entry]) {
 /// warmth go out to the deck, and every amount stays a number.
 #[test]
 fn a_lock_open_to_the_deck_and_to_a_chamber_at_the_surface() {
-    for (inner, lock) in [(spread::D_MED_IN, spread::MEDLOCK), (spread::D_EQ_IN, spread::EQUIPMENT)] {
+    for (inner, lock) in [
+        (spread::D_MED_IN, spread::MEDLOCK),
+        (spread::D_EQ_IN, spread::EQUIPMENT),
+    ] {
         let mut plant = Plant::new(Arc::new(spread::spread()), Physics::default());
         plant.set_sea(280.15, 0.0, 44_714.0);
         let mut entries = Vec::new();
-        let men = Load { o2_mol_s: 2e-3, co2_mol_s: 1.7e-3, h2o_mol_s: 9e-3, heat_w: 480.0 };
+        let men = Load {
+            o2_mol_s: 2e-3,
+            co2_mol_s: 1.7e-3,
+            h2o_mol_s: 9e-3,
+            heat_w: 480.0,
+        };
         plant.set_load(0, spread::LIVING, men);
         plant.fault_valve(0, ValveName::Exhaust(lock), Some(0.3), &mut entries);
-        let bleed = SteelOrder::Valve { valve: ValveName::Bleed(lock), opening: 0.5, purpose: Purpose::LockRun };
+        let bleed = SteelOrder::Valve {
+            valve: ValveName::Bleed(lock),
+            opening: 0.5,
+            purpose: Purpose::LockRun,
+        };
         let mut now = 0;
-        for (at, order) in [(10, SteelOrder::Door { door: inner, open: true }), (20, bleed)] {
+        for (at, order) in [
+            (
+                10,
+                SteelOrder::Door {
+                    door: inner,
+                    open: true,
+                },
+            ),
+            (20, bleed),
+        ] {
             until(&mut plant, now, at);
             now = at;
-            plant.order(at, order, &mut entries).expect("it can be done");
+            plant
+                .order(at, order, &mut entries)
+                .expect("it can be done");
         }
         until(&mut plant, now, 3600);
         for c in [spread::LIVING, spread::TRANSFER, lock] {
             let air = plant.air(c, 3600);
-            assert!(air.n_mol.0.iter().all(|n| n.is_finite() && *n >= 0.0), "{c:?}: {:?}", air.n_mol);
-            assert!((air.p_pa - 101_325.0).abs() < 500.0, "{c:?}: {} Pa", air.p_pa);
+            assert!(
+                air.n_mol.0.iter().all(|n| n.is_finite() && *n >= 0.0),
+                "{c:?}: {:?}",
+                air.n_mol
+            );
+            assert!(
+                (air.p_pa - 101_325.0).abs() < 500.0,
+                "{c:?}: {} Pa",
+                air.p_pa
+            );
         }
     }
 }
@@ -270,13 +393,34 @@ fn the_books_close_in_a_thousand_jobs_with_people_ordered_at_random() {
     let mut wanted: Vec<String> = PLACES.iter().map(|p| format!("go {p:?}")).collect();
     wanted.extend(PATHS.iter().map(|p| format!("breathe {p:?}")));
     wanted.extend(ALL_ACTIVITIES.iter().map(|a| format!("do {a:?}")));
-    for fault in
-        ["leak", "fan stop", "climate stop", "stuck valve", "wrong contents", "drift", "frozen", "cross-connected"]
-    {
+    for fault in [
+        "leak",
+        "fan stop",
+        "climate stop",
+        "stuck valve",
+        "wrong contents",
+        "drift",
+        "frozen",
+        "cross-connected",
+    ] {
         wanted.push(format!("fault {fault}"));
     }
-    wanted.extend(["bottom door open", "moved DiverGas", "moved Bibs", "moved Metabolism"].map(String::from));
-    assert!(open.is_empty(), "books that do not close, by seed: {open:?}");
-    let never: Vec<&String> = wanted.iter().filter(|w| seen.get(*w).is_none_or(|n| *n == 0)).collect();
+    wanted.extend(
+        [
+            "bottom door open",
+            "moved DiverGas",
+            "moved Bibs",
+            "moved Metabolism",
+        ]
+        .map(String::from),
+    );
+    assert!(
+        open.is_empty(),
+        "books that do not close, by seed: {open:?}"
+    );
+    let never: Vec<&String> = wanted
+        .iter()
+        .filter(|w| seen.get(*w).is_none_or(|n| *n == 0))
+        .collect();
     assert!(never.is_empty(), "never came: {never:?}");
 }

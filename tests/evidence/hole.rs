@@ -48,14 +48,22 @@ fn closed(x: Amounts, adiabatic: bool) -> f64 {
 fn ideal_gas_at_each_heat_limit_is_the_closed_form() {
     for (o2, printed) in [(0.0, [17.70, 27.21]), (0.04, [15.75, 24.21])] {
         let x = Amounts::heliox(o2);
-        for (wall, adiabatic, printed) in
-            [(WallModel::Isothermal, false, printed[0]), (WallModel::Adiabatic, true, printed[1])]
-        {
-            let physics = Physics { gas: GasModel::Ideal, wall, ..Physics::default() };
+        for (wall, adiabatic, printed) in [
+            (WallModel::Isothermal, false, printed[0]),
+            (WallModel::Adiabatic, true, printed[1]),
+        ] {
+            let physics = Physics {
+                gas: GasModel::Ideal,
+                wall,
+                ..Physics::default()
+            };
             let (ours, exact) = (loss_msw(physics, x), closed(x, adiabatic));
             println!("{o2} O2 {wall:?}: {ours:.6} msw, closed form {exact:.6}, printed {printed}");
             assert!((exact - printed).abs() < 0.006);
-            assert!((ours - exact).abs() / (P0_PA / MSW_PA) < 1e-6, "{ours} against {exact}");
+            assert!(
+                (ours - exact).abs() / (P0_PA / MSW_PA) < 1e-6,
+                "{ours} against {exact}"
+            );
         }
     }
 }
@@ -64,8 +72,20 @@ fn ideal_gas_at_each_heat_limit_is_the_closed_form() {
 fn real_gas_stays_within_a_hundredth_and_the_normal_run_lies_between() {
     for o2 in [0.0, 0.04] {
         let x = Amounts::heliox(o2);
-        let run = |wall| loss_msw(Physics { wall, ..Physics::default() }, x);
-        let (iso, adi, normal) = (run(WallModel::Isothermal), run(WallModel::Adiabatic), run(WallModel::Natural));
+        let run = |wall| {
+            loss_msw(
+                Physics {
+                    wall,
+                    ..Physics::default()
+                },
+                x,
+            )
+        };
+        let (iso, adi, normal) = (
+            run(WallModel::Isothermal),
+            run(WallModel::Adiabatic),
+            run(WallModel::Natural),
+        );
         println!("{o2} O2: isothermal {iso:.3}, normal {normal:.3}, adiabatic {adi:.3} msw");
         let remaining = |loss: f64| P0_PA / MSW_PA - loss;
         assert!((remaining(iso) / remaining(closed(x, false)) - 1.0).abs() < 0.01);

@@ -38,7 +38,8 @@ fn gas_in_an_open_bell() {
 /// psig at 32 degC reads 2,752.9 psig at 7 degC.
 #[test]
 fn bottles_that_cool() {
-    let gauge = |psig: f64, ratio: f64| (psig + working::PSI_PER_ATM) * ratio - working::PSI_PER_ATM;
+    let gauge =
+        |psig: f64, ratio: f64| (psig + working::PSI_PER_ATM) * ratio - working::PSI_PER_ATM;
     let fahrenheit = working::rankine_of_f(40.0) / working::rankine_of_f(140.0);
     close!(gauge(2250.0, fahrenheit), 1872.55, epsilon = 5e-3);
     close!(gauge(3000.0, 280.0 / 305.0), 2752.9, epsilon = 0.05);
@@ -53,7 +54,8 @@ fn a_habitat_that_cools_floods() {
     let p_pa = ATM_PA * working::ata_of_fsw(627.0);
     let k = |deg_f: f64| (deg_f - 32.0) / 1.8 + 273.15;
     let gas = Amounts::heliox(0.3 / 20.0);
-    let real = state::density_mol_m3(&gas, p_pa, k(110.0)) / state::density_mol_m3(&gas, p_pa, k(40.0));
+    let real =
+        state::density_mol_m3(&gas, p_pa, k(110.0)) / state::density_mol_m3(&gas, p_pa, k(40.0));
     assert_relative_eq!(real, ideal, max_relative = 0.01);
 }
 

@@ -53,7 +53,8 @@ fn mean(values: &[f64]) -> f64 {
 fn simulated(season: &str, years: usize, seed: u64) -> Vec<f64> {
     let path = here().join("reference/data/wave_markov2_NORA10.csv");
     let text = std::fs::read_to_string(path).expect("the counts belong to the project");
-    let weather = Weather::Chain(chain_from_table(&text, season, STEP_S).expect("they can be read"));
+    let weather =
+        Weather::Chain(chain_from_table(&text, season, STEP_S).expect("they can be read"));
     let mut now = WeatherState::new(&weather, Streams::new(seed).stream(Source::Weather));
     (0i64..)
         .take(years * YEAR_STEPS)

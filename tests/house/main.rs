@@ -34,8 +34,9 @@ const CLOCKS: [&str; 2] = ["SystemTime", "Instant"];
 const LONGEST: usize = 450;
 /// Functions of floats whose last bit differs by platform: in `sim` they come from `libm`.
 const BY_PLATFORM: [&str; 27] = [
-    "exp", "exp2", "exp_m1", "ln", "ln_1p", "log", "log2", "log10", "powf", "powi", "cbrt", "hypot", "sin", "cos",
-    "tan", "sin_cos", "asin", "acos", "atan", "atan2", "sinh", "cosh", "tanh", "asinh", "acosh", "atanh", "gamma",
+    "exp", "exp2", "exp_m1", "ln", "ln_1p", "log", "log2", "log10", "powf", "powi", "cbrt",
+    "hypot", "sin", "cos", "tan", "sin_cos", "asin", "acos", "atan", "atan2", "sinh", "cosh",
+    "tanh", "asinh", "acosh", "atanh", "gamma",
 ];
 /// Files that are longer than that and wait to be parted, with the most each may have meanwhile.
 const TOO_LONG: [(&str, usize); 2] = [
@@ -170,7 +171,8 @@ fn no_float_function_of_the_platform_decides_a_bit() {
         for w in words.windows(4) {
             let named = |name: &String| BY_PLATFORM.contains(&name.as_str());
             let method = w[0] == "." && named(&w[1]) && w[2] == "(";
-            let path = (w[0] == "f64" || w[0] == "f32") && w[1] == ":" && w[2] == ":" && named(&w[3]);
+            let path =
+                (w[0] == "f64" || w[0] == "f32") && w[1] == ":" && w[2] == ":" && named(&w[3]);
             if method || path {
                 breaches.push(format!("{}: {}", file.path, w[1..].join("")));
             }
@@ -225,9 +227,7 @@ fn the_top_holds_nothing_unexpected() {
     let mut breaches = Vec::new();
     for entry in std::fs::read_dir(root()).expect("the root").flatten() {
         let name = entry.file_name().to_string_lossy().into_owned();
-        if !TOP.contains(&name.as_str())
-            && !ignored.contains(&name)
-            && !name.ends_with(".profraw")
+        if !TOP.contains(&name.as_str()) && !ignored.contains(&name) && !name.ends_with(".profraw")
         {
             breaches.push(format!("{name}: not expected at the top"));
         }
@@ -238,23 +238,44 @@ fn the_top_holds_nothing_unexpected() {
 /// Names that `.gitignore` has.
 fn ignored() -> Vec<String> {
     let text = std::fs::read_to_string(root().join(".gitignore")).unwrap_or_default();
-    text.lines().map(|l| l.trim().trim_matches('/').to_owned()).collect()
+    text.lines()
+        .map(|l| l.trim().trim_matches('/').to_owned())
+        .collect()
 }
 
 /// Whoever follows the README in a clone leaves reports and jobs at its top, and passes the tests after that.
 #[test]
 fn what_the_readme_leaves_at_the_top_is_ignored() {
     let readme = std::fs::read_to_string(root().join("README.md")).expect("the README");
-    let words: Vec<&str> = readme.split([' ', '\n', '`']).filter(|w| !w.is_empty()).collect();
+    let words: Vec<&str> = readme
+        .split([' ', '\n', '`'])
+        .filter(|w| !w.is_empty())
+        .collect();
     let after = |sign: &str| {
-        let pairs = words.windows(2).filter(|w| w[0] == sign).map(|w| w[1].trim_end_matches('.').to_owned());
+        let pairs = words
+            .windows(2)
+            .filter(|w| w[0] == sign)
+            .map(|w| w[1].trim_end_matches('.').to_owned());
         pairs.collect::<Vec<String>>()
     };
-    let made = after("new").into_iter().filter(|w| words.contains(&format!("{w}.ron").as_str()));
-    let left: Vec<String> = after("--out").into_iter().chain(made.map(|w| format!("{w}.ron"))).collect();
-    assert!(left.contains(&"six-man-report".to_owned()) && left.contains(&"my-job.ron".to_owned()), "{left:?}");
+    let made = after("new")
+        .into_iter()
+        .filter(|w| words.contains(&format!("{w}.ron").as_str()));
+    let left: Vec<String> = after("--out")
+        .into_iter()
+        .chain(made.map(|w| format!("{w}.ron")))
+        .collect();
+    assert!(
+        left.contains(&"six-man-report".to_owned()) && left.contains(&"my-job.ron".to_owned()),
+        "{left:?}"
+    );
     let ignored = ignored();
-    nothing_in(left.into_iter().filter(|l| !ignored.contains(l)).map(|l| format!("{l}: not ignored")).collect());
+    nothing_in(
+        left.into_iter()
+            .filter(|l| !ignored.contains(l))
+            .map(|l| format!("{l}: not ignored"))
+            .collect(),
+    );
 }
 
 fn invented(path: &str, text: &str) -> Source {

@@ -114,9 +114,20 @@ fn summary(s: &Scenario, sources: &[Source]) -> String {
         );
     }
     if !sources.is_empty() {
-        row("study", "what a stock study draws anew for each job".to_owned());
+        row(
+            "study",
+            "what a stock study draws anew for each job".to_owned(),
+        );
         for source in sources {
-            row("", format!("{}: {} ({})", source.name, StockInputs::law(source), source.source));
+            row(
+                "",
+                format!(
+                    "{}: {} ({})",
+                    source.name,
+                    StockInputs::law(source),
+                    source.source
+                ),
+            );
         }
     }
     let warnings = scenario::warnings(s);

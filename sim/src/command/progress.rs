@@ -12,8 +12,11 @@ impl Progress {
         if quiet {
             return Progress(None);
         }
-        let bar = ProgressBar::with_draw_target(u64::try_from(last_s).ok(), ProgressDrawTarget::stderr());
-        if let Ok(style) = ProgressStyle::with_template("{msg} [{bar:40}] {percent:>3} %  {eta} left") {
+        let bar =
+            ProgressBar::with_draw_target(u64::try_from(last_s).ok(), ProgressDrawTarget::stderr());
+        if let Ok(style) =
+            ProgressStyle::with_template("{msg} [{bar:40}] {percent:>3} %  {eta} left")
+        {
             bar.set_style(style.progress_chars("=> "));
         }
         Progress(Some(bar))
@@ -52,7 +55,10 @@ impl Searching {
             bar
         });
         let most = Duration::try_from_secs_f64(most_s).unwrap_or(Duration::from_secs(30));
-        Searching { bar, ends: Instant::now() + most }
+        Searching {
+            bar,
+            ends: Instant::now() + most,
+        }
     }
 
     /// Shows what there is so far.
@@ -86,7 +92,9 @@ impl Counted {
             return Counted(None);
         }
         let bar = ProgressBar::with_draw_target(Some(of), ProgressDrawTarget::stderr());
-        if let Ok(style) = ProgressStyle::with_template("{msg} [{bar:30}] {pos} of {len}  {eta} left") {
+        if let Ok(style) =
+            ProgressStyle::with_template("{msg} [{bar:30}] {pos} of {len}  {eta} left")
+        {
             bar.set_style(style.progress_chars("=> "));
         }
         bar.set_message(what.to_owned());

@@ -112,7 +112,13 @@ pub fn act(args: &Arguments) -> Exit {
 
 fn simulate(args: &Arguments, scenario: &Arc<Scenario>) -> (Job, Recorder) {
     let mut record = Recorder::new(scenario.start_second_of_day);
-    let mut job = Job::new(scenario.clone(), Options { leap: !args.no_leap, ..Options::default() });
+    let mut job = Job::new(
+        scenario.clone(),
+        Options {
+            leap: !args.no_leap,
+            ..Options::default()
+        },
+    );
     let last_s = args.stop_after.map_or(i64::MAX, |d| (d * 86_400.0) as i64);
     let progress = Progress::new(args.quiet || args.json, scenario.plan.end_s.min(last_s));
     while job.ended().is_none() && job.now() < last_s && !interrupt::came() {
@@ -134,12 +140,19 @@ fn ending(job: &Job, scenario: &Scenario) -> (bool, String, Exit) {
             "the plan's last second came before all divers were at the surface".into(),
             Exit::NotCompleted,
         ),
-        Some(Ended::Hypoxia(d)) => {
-            (false, format!("{} breathed less oxygen than a body lives on", initials(d)), Exit::NotCompleted)
-        }
-        Some(Ended::Hypercapnia(d)) => {
-            (false, format!("{} breathed more carbon dioxide than a body stands", initials(d)), Exit::NotCompleted)
-        }
+        Some(Ended::Hypoxia(d)) => (
+            false,
+            format!("{} breathed less oxygen than a body lives on", initials(d)),
+            Exit::NotCompleted,
+        ),
+        Some(Ended::Hypercapnia(d)) => (
+            false,
+            format!(
+                "{} breathed more carbon dioxide than a body stands",
+                initials(d)
+            ),
+            Exit::NotCompleted,
+        ),
         None if interrupt::came() => (false, "interrupted".into(), Exit::Interrupted),
         None => (false, "stopped after the time asked for".into(), Exit::Done),
     }
@@ -147,13 +160,24 @@ fn ending(job: &Job, scenario: &Scenario) -> (bool, String, Exit) {
 
 fn conclude(args: &Arguments, scenario: &Scenario, job: &Job, record: &Recorder) -> Exit {
     let (complete, reason, code) = ending(job, scenario);
-    let outcome = Outcome { complete, ended_s: job.now(), reason, seconds_evaluated: job.plant().evaluations() };
+    let outcome = Outcome {
+        complete,
+        ended_s: job.now(),
+        reason,
+        seconds_evaluated: job.plant().evaluations(),
+    };
     let subject = Subject::from(scenario);
     let provenance = sources::provenance(scenario);
     let limits = sources::limit_bands(job);
     let units = args.units.into();
-    let inputs =
-        Inputs { subject: &subject, record, outcome: &outcome, provenance: &provenance, limits: &limits, units };
+    let inputs = Inputs {
+        subject: &subject,
+        record,
+        outcome: &outcome,
+        provenance: &provenance,
+        limits: &limits,
+        units,
+    };
     let summary = Summary::of(&inputs);
     if let Some(out) = &args.out
         && let Err(e) = report::write_all(out, &inputs, args.replace)
@@ -166,7 +190,9 @@ fn conclude(args: &Arguments, scenario: &Scenario, job: &Job, record: &Recorder)
         match summary.json() {
             Ok(text) => said = say::out(&text),
             Err(e) => {
-                say::err(&format!("deepstay: the summary could not be put into JSON: {e}"));
+                say::err(&format!(
+                    "deepstay: the summary could not be put into JSON: {e}"
+                ));
                 return Exit::Fault;
             }
         }

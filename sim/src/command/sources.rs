@@ -32,28 +32,56 @@ fn rows_used(scenario: &Scenario) -> BTreeSet<String> {
     let mut used = BTreeSet::new();
     for step in tables_used(scenario) {
         used.extend(step.rows);
-        used.extend(rules.limits(Phase::Storage, step.to_msw, accepted).into_iter().map(|l| l.id));
+        used.extend(
+            rules
+                .limits(Phase::Storage, step.to_msw, accepted)
+                .into_iter()
+                .map(|l| l.id),
+        );
     }
     for side in &scenario.plan.sides {
-        let deepest = side.steps.iter().fold(0.0_f64, |deepest, step| match step.what {
-            SideDo::Press(to) | SideDo::ChangeStorage(to) => deepest.max(to),
-            SideDo::Decompress | SideDo::Abort => deepest,
-        });
+        let deepest = side
+            .steps
+            .iter()
+            .fold(0.0_f64, |deepest, step| match step.what {
+                SideDo::Press(to) | SideDo::ChangeStorage(to) => deepest.max(to),
+                SideDo::Decompress | SideDo::Abort => deepest,
+            });
         let steps = (deepest / PASSED_EVERY_MSW).ceil() as u32;
         for passed in (0..=steps).map(|k| (f64::from(k) * PASSED_EVERY_MSW).min(deepest)) {
-            used.extend(rules.climate(passed, accepted).into_iter().flat_map(|c| c.rows));
+            used.extend(
+                rules
+                    .climate(passed, accepted)
+                    .into_iter()
+                    .flat_map(|c| c.rows),
+            );
             for phase in [Phase::Compression, Phase::Decompression] {
-                used.extend(rules.limits(phase, passed, accepted).into_iter().map(|l| l.id));
+                used.extend(
+                    rules
+                        .limits(phase, passed, accepted)
+                        .into_iter()
+                        .map(|l| l.id),
+                );
             }
         }
     }
     for run in &scenario.plan.bell_runs {
-        used.extend(rules.working_time(run.depth_msw, accepted).into_iter().flat_map(|w| w.rows));
+        used.extend(
+            rules
+                .working_time(run.depth_msw, accepted)
+                .into_iter()
+                .flat_map(|w| w.rows),
+        );
     }
     used.extend(rules.storage_oxygen(accepted).into_iter().map(|r| r.id));
     used.extend(rules.absorbent_change(accepted).into_iter().map(|r| r.id));
     used.extend(rules.hygiene(accepted).into_iter().map(|r| r.id));
-    used.extend(rules.calibration_every_s(accepted).into_iter().map(|r| r.id));
+    used.extend(
+        rules
+            .calibration_every_s(accepted)
+            .into_iter()
+            .map(|r| r.id),
+    );
     used
 }
 

@@ -125,7 +125,9 @@ pub fn act(args: &Arguments) -> Exit {
         return bad_input(&e.to_string());
     }
     interrupt::catch();
-    let pool = rayon::ThreadPoolBuilder::new().num_threads(args.threads.map_or(0, usize::from)).build();
+    let pool = rayon::ThreadPoolBuilder::new()
+        .num_threads(args.threads.map_or(0, usize::from))
+        .build();
     let pool = match pool {
         Ok(pool) => pool,
         Err(e) => return bad_input(&format!("the threads could not be started: {e}")),
@@ -147,28 +149,64 @@ fn complained(bad: &BadScenario) -> Exit {
 }
 
 fn study(args: &Arguments) -> Result<Study, Exit> {
-    let set = args.set.iter().map(|text| change(text)).collect::<Result<Vec<Change>, String>>().map_err(|e| bad_input(&e))?;
+    let set = args
+        .set
+        .iter()
+        .map(|text| change(text))
+        .collect::<Result<Vec<Change>, String>>()
+        .map_err(|e| bad_input(&e))?;
     let mut ensemble = ensemble(args, Vec::new(), args.seed)?;
-    for warning in scenario::warnings(&ensemble.base).into_iter().filter(|_| !args.quiet) {
+    for warning in scenario::warnings(&ensemble.base)
+        .into_iter()
+        .filter(|_| !args.quiet)
+    {
         say::err(&format!("deepstay: warning: {warning}"));
     }
     stock_answer::can_be_answered(args, &ensemble)?;
     if !args.merge.is_empty() {
         let head = Head::of(&ensemble, env!("CARGO_PKG_VERSION"), 0);
-        let Merged { asked, jobs, failed } = share::merge(&args.merge, &head).map_err(|e| bad_input(&e))?;
+        let Merged {
+            asked,
+            jobs,
+            failed,
+        } = share::merge(&args.merge, &head).map_err(|e| bad_input(&e))?;
         let alone = alone(args, &ensemble);
-        return Ok(Study { ensemble, head, asked, jobs, failed, alone, what_if: None, look: None });
+        return Ok(Study {
+            ensemble,
+            head,
+            asked,
+            jobs,
+            failed,
+            alone,
+            what_if: None,
+            look: None,
+        });
     }
     // What was set is tried before the first job is run.
-    let changed = if set.is_empty() { None } else { Some(self::ensemble(args, set, Some(ensemble.seed()))?) };
+    let changed = if set.is_empty() {
+        None
+    } else {
+        Some(self::ensemble(args, set, Some(ensemble.seed()))?)
+    };
     let look = match &args.from {
         Some(path) => Some(stock_from::look(args, path, &mut ensemble)?),
         None => None,
     };
-    let head = Head::of(&ensemble, env!("CARGO_PKG_VERSION"), look.as_ref().map_or(0, |l| l.fingerprint));
+    let head = Head::of(
+        &ensemble,
+        env!("CARGO_PKG_VERSION"),
+        look.as_ref().map_or(0, |l| l.fingerprint),
+    );
     let (jobs, failed) = run(args, &ensemble, "jobs");
     if let Some(file) = &args.save {
-        share::save(file, &head, &args.replicates.0, (&jobs, &failed), args.replace).map_err(|e| {
+        share::save(
+            file,
+            &head,
+            &args.replicates.0,
+            (&jobs, &failed),
+            args.replace,
+        )
+        .map_err(|e| {
             say::err(&format!("deepstay: {e}"));
             Exit::NotCompleted
         })?;
@@ -179,7 +217,16 @@ fn study(args: &Arguments) -> Result<Study, Exit> {
     });
     let alone = alone(args, &ensemble);
     let asked = (args.replicates.0.start, args.replicates.0.end);
-    Ok(Study { ensemble, head, asked, jobs, failed, alone, what_if, look })
+    Ok(Study {
+        ensemble,
+        head,
+        asked,
+        jobs,
+        failed,
+        alone,
+        what_if,
+        look,
+    })
 }
 
 fn ensemble(args: &Arguments, set: Vec<Change>, seed: Option<u64>) -> Result<Ensemble, Exit> {
@@ -192,8 +239,13 @@ fn change(text: &str) -> Result<Change, String> {
     let (way, value) = text
         .split_once('=')
         .filter(|(way, value)| !way.trim().is_empty() && !value.trim().is_empty())
-        .ok_or_else(|| format!("--set {text}: write INPUT=VALUE, such as stock.reclaim.recovery=0.8"))?;
-    Ok(Change { way: way.trim().to_owned(), to: To::Text(value.trim().to_owned()) })
+        .ok_or_else(|| {
+            format!("--set {text}: write INPUT=VALUE, such as stock.reclaim.recovery=0.8")
+        })?;
+    Ok(Change {
+        way: way.trim().to_owned(),
+        to: To::Text(value.trim().to_owned()),
+    })
 }
 
 fn run(args: &Arguments, ensemble: &Ensemble, what: &str) -> (Vec<Replicate>, Vec<Failed>) {
@@ -208,7 +260,11 @@ fn alone(args: &Arguments, ensemble: &Ensemble) -> Option<(Vec<Vec<stock::Swing>
     if args.no_alone || interrupt::came() || ensemble.sources.is_empty() {
         return None;
     }
-    let counted = Counted::new(args.quiet || args.json, 1 + 2 * ensemble.sources.len() as u64, "one assumption at a time");
+    let counted = Counted::new(
+        args.quiet || args.json,
+        1 + 2 * ensemble.sources.len() as u64,
+        "one assumption at a time",
+    );
     let made = stock::one_at_a_time(ensemble, &interrupt::came, &|| counted.one());
     counted.done();
     made

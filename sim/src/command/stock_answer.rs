@@ -30,30 +30,51 @@ struct Loaded {
 pub fn can_be_answered(args: &Arguments, ensemble: &Ensemble) -> Result<(), Exit> {
     let base = &ensemble.base;
     rule_sets(args, base).map_err(|words| bad_input(&words))?;
-    let first = |gas: &stock::Gas| gas.banks.first().map(|b| (gas.duty, base.steel.banks[b.index()].true_mix));
+    let first = |gas: &stock::Gas| {
+        gas.banks
+            .first()
+            .map(|b| (gas.duty, base.steel.banks[b.index()].true_mix))
+    };
     let asked: Vec<(Duty, Amounts)> = ensemble.gases.iter().filter_map(first).collect();
     supplier(args, base, &asked).map(|_| ())
 }
 
 /// The supplier's list of the command or of the study; none where neither names one.
-fn supplier(args: &Arguments, base: &Scenario, asked: &[(Duty, Amounts)]) -> Result<Option<Supplier>, Exit> {
+fn supplier(
+    args: &Arguments,
+    base: &Scenario,
+    asked: &[(Duty, Amounts)],
+) -> Result<Option<Supplier>, Exit> {
     let (name, folder) = match (&args.supplier, &base.study.supplier) {
         (Some(name), _) => (name, None),
         (None, Some(name)) => (name, Path::new(&args.scenario).parent()),
         (None, None) => return Ok(None),
     };
-    scenario::load_supplier_for(name, folder, asked).map(Some).map_err(|bad| say::complaints(&bad))
+    scenario::load_supplier_for(name, folder, asked)
+        .map(Some)
+        .map_err(|bad| say::complaints(&bad))
 }
 
 /// What the inputs that were set do to demand, and to the chances of running short.
-pub fn what_if(args: &Arguments, base: (&Ensemble, &[Replicate]), changed: (&Ensemble, &[Replicate])) -> WhatIf {
+pub fn what_if(
+    args: &Arguments,
+    base: (&Ensemble, &[Replicate]),
+    changed: (&Ensemble, &[Replicate]),
+) -> WhatIf {
     let shares = |(ensemble, jobs): (&Ensemble, &[Replicate])| {
         let inputs = stock::reserve_inputs(&ensemble.base.study.planner);
         let sets = rule_sets(args, &ensemble.base).unwrap_or_default();
         let set = sets.first().unwrap_or(&ensemble.base.rules);
-        let floors = stock::floors(ensemble, &reserve::sheet(&ensemble.base, set, &inputs), &inputs);
+        let floors = stock::floors(
+            ensemble,
+            &reserve::sheet(&ensemble.base, set, &inputs),
+            &inputs,
+        );
         let answer = stock::answer(ensemble, jobs, (0, jobs.len() as u64), &floors);
-        let minimum = answer.chance.last().map_or(Chance::of(0, jobs.len() as u64), |c| c.minimum);
+        let minimum = answer
+            .chance
+            .last()
+            .map_or(Chance::of(0, jobs.len() as u64), |c| c.minimum);
         (minimum, answer.cut_short)
     };
     let (before, after) = (shares(base), shares(changed));
@@ -80,22 +101,41 @@ pub fn conclude(args: &Arguments, study: &Study) -> Exit {
         Err(words) => return bad_input(&words),
     };
     let inputs = stock::reserve_inputs(&base.study.planner);
-    let sheets: Vec<Sheet> = sets.iter().map(|set| reserve::sheet(base, set, &inputs)).collect();
+    let sheets: Vec<Sheet> = sets
+        .iter()
+        .map(|set| reserve::sheet(base, set, &inputs))
+        .collect();
     let floors = stock::floors(&study.ensemble, &sheets[0], &inputs);
     let answer = stock::answer(&study.ensemble, &study.jobs, study.asked, &floors);
     let today = study.look.as_ref().map(|l| Today {
         present: l.present.clone(),
         look: l.look.clone(),
-        forecast: stock::forecast(&study.ensemble, &study.jobs, &l.present, &l.look.now_mol, &floors),
+        forecast: stock::forecast(
+            &study.ensemble,
+            &study.jobs,
+            &l.present,
+            &l.look.now_mol,
+            &floors,
+        ),
     });
-    let loaded = match load(args, study, &answer, &sheets[0], &inputs, &floors, today.as_ref()) {
+    let loaded = match load(
+        args,
+        study,
+        &answer,
+        &sheets[0],
+        &inputs,
+        &floors,
+        today.as_ref(),
+    ) {
         Ok(loaded) => loaded,
         Err(exit) => return exit,
     };
     let subject = Subject::from(base.as_ref());
     let units = args.units.into();
     let remarks = remarks(study, &answer, &sheets[0]);
-    let pairs = sheets.get(1).map(|other| reserve::beside(&sheets[0], other));
+    let pairs = sheets
+        .get(1)
+        .map(|other| reserve::beside(&sheets[0], other));
     let papers = StockPapers {
         study: StockInputs {
             subject: &subject,
@@ -107,7 +147,10 @@ pub fn conclude(args: &Arguments, study: &Study) -> Exit {
             failed: &study.failed,
             interrupted: interrupt::came(),
             covered: base.study.covered,
-            alone: study.alone.as_ref().map(|(swings, base)| (swings.as_slice(), base.as_slice())),
+            alone: study
+                .alone
+                .as_ref()
+                .map(|(swings, base)| (swings.as_slice(), base.as_slice())),
             what_if: study.what_if.as_ref(),
             today: today.as_ref(),
             burning: base.study.burning.as_ref(),
@@ -124,7 +167,11 @@ pub fn conclude(args: &Arguments, study: &Study) -> Exit {
             courses: &l.courses,
             demand: &l.demand,
             reserve: &l.reserve,
-            boats_from: if today.is_some() { "from what lies in the banks today" } else { "if the job starts with the stock that the scenario has" },
+            boats_from: if today.is_some() {
+                "from what lies in the banks today"
+            } else {
+                "if the job starts with the stock that the scenario has"
+            },
             lost_reclaim: l.lost,
             units,
         }),
@@ -137,7 +184,9 @@ pub fn conclude(args: &Arguments, study: &Study) -> Exit {
     match () {
         () if interrupt::came() => Exit::Interrupted,
         () if !study.failed.is_empty() => Exit::NotCompleted,
-        () if short || answer.chance.last().is_some_and(|c| c.minimum.hits > 0) => Exit::LimitsCrossed,
+        () if short || answer.chance.last().is_some_and(|c| c.minimum.hits > 0) => {
+            Exit::LimitsCrossed
+        }
         () => Exit::Done,
     }
 }
@@ -153,7 +202,9 @@ fn tell(args: &Arguments, papers: &StockPapers<'_>) -> Exit {
         return match report::StockSummary::of(papers).json() {
             Ok(text) => say::out(text.trim_end()),
             Err(e) => {
-                say::err(&format!("deepstay: the summary could not be put into JSON: {e}"));
+                say::err(&format!(
+                    "deepstay: the summary could not be put into JSON: {e}"
+                ));
                 Exit::Fault
             }
         };
@@ -170,24 +221,51 @@ fn tell(args: &Arguments, papers: &StockPapers<'_>) -> Exit {
 
 /// The rule sets whose minimums are asked for: of the command, of the study, or the job's own.
 fn rule_sets(args: &Arguments, base: &Scenario) -> Result<Vec<RuleSet>, String> {
-    let named = if args.reserve.is_empty() { &base.study.reserve } else { &args.reserve };
+    let named = if args.reserve.is_empty() {
+        &base.study.reserve
+    } else {
+        &args.reserve
+    };
     if named.is_empty() {
         return Ok(vec![base.rules.clone()]);
     }
     if named.len() > 2 {
-        return Err("the study names more than two rule sets for minimums; two stand side by side".into());
+        return Err(
+            "the study names more than two rule sets for minimums; two stand side by side".into(),
+        );
     }
-    named.iter().map(|name| rules::builtin(name).map_err(|e| e.to_string())).collect()
+    named
+        .iter()
+        .map(|name| rules::builtin(name).map_err(|e| e.to_string()))
+        .collect()
 }
 
-fn load(args: &Arguments, study: &Study, answer: &Answer, sheet: &Sheet, inputs: &reserve::ReserveInputs, floors: &Floors, today: Option<&Today>) -> Result<Option<Loaded>, Exit> {
+fn load(
+    args: &Arguments,
+    study: &Study,
+    answer: &Answer,
+    sheet: &Sheet,
+    inputs: &reserve::ReserveInputs,
+    floors: &Floors,
+    today: Option<&Today>,
+) -> Result<Option<Loaded>, Exit> {
     let base = &study.ensemble.base;
     let pairs = stock::needs(&study.ensemble, answer, &study.jobs, sheet, inputs, floors);
     let (needs, mut courses): (Vec<Need>, Vec<Course>) = pairs.into_iter().unzip();
     let asked: Vec<(Duty, Amounts)> = needs.iter().map(|n| (n.gas.duty, n.mix)).collect();
-    let Some(mut supplier) = supplier(args, base, &asked)? else { return Ok(None) };
-    let drawn_kg = stock::quantile_of(study.jobs.iter().map(|r| r.absorbent_kg).collect(), base.study.covered);
-    let minimum_kg: f64 = sheet.totals.iter().filter(|t| !t.holding.is_gas()).map(|t| t.amount).sum();
+    let Some(mut supplier) = supplier(args, base, &asked)? else {
+        return Ok(None);
+    };
+    let drawn_kg = stock::quantile_of(
+        study.jobs.iter().map(|r| r.absorbent_kg).collect(),
+        base.study.covered,
+    );
+    let minimum_kg: f64 = sheet
+        .totals
+        .iter()
+        .filter(|t| !t.holding.is_gas())
+        .map(|t| t.amount)
+        .sum();
     let absorbent_kg = drawn_kg + minimum_kg;
     if let Some(today) = today {
         courses.clone_from(&today.forecast.courses);
@@ -196,18 +274,34 @@ fn load(args: &Arguments, study: &Study, answer: &Answer, sheet: &Sheet, inputs:
         }
     }
     let earliest_order_s = today.map(|t| t.present.at_s);
-    let load = supply::load(&needs, &courses, &supplier, &Terms { by: By::default(), absorbent_kg, earliest_order_s });
-    let lost = needs.iter().position(|n| n.gas.duty == Duty::DiverGas).and_then(|i| {
-        let a_day = stock::reclaimed_a_day_mol(&study.jobs)?;
-        Some((i, supply::lost_reclaim(&needs[i], a_day, &supplier)?))
-    });
+    let load = supply::load(
+        &needs,
+        &courses,
+        &supplier,
+        &Terms {
+            by: By::default(),
+            absorbent_kg,
+            earliest_order_s,
+        },
+    );
+    let lost = needs
+        .iter()
+        .position(|n| n.gas.duty == Duty::DiverGas)
+        .and_then(|i| {
+            let a_day = stock::reclaimed_a_day_mol(&study.jobs)?;
+            Some((i, supply::lost_reclaim(&needs[i], a_day, &supplier)?))
+        });
     Ok(Some(Loaded {
         supplier,
         needs,
         courses,
         load,
         lost,
-        demand: format!("what {:.0} % of {} simulated jobs do not exceed", base.study.covered * 100.0, study.jobs.len()),
+        demand: format!(
+            "what {:.0} % of {} simulated jobs do not exceed",
+            base.study.covered * 100.0,
+            study.jobs.len()
+        ),
         reserve: format!("the minimums of rule set {}", sheet.set),
     }))
 }
@@ -227,14 +321,21 @@ fn remarks(study: &Study, answer: &Answer, sheet: &Sheet) -> Vec<String> {
     }
     let missing = (answer.asked.1 - answer.asked.0).saturating_sub(answer.jobs as u64);
     if missing > 0 {
-        let why = if interrupt::came() { "it was interrupted" } else { "they are in no file, or could not be run" };
+        let why = if interrupt::came() {
+            "it was interrupted"
+        } else {
+            "they are in no file, or could not be run"
+        };
         all.push(format!("{missing} of the jobs asked for are missing: {why}. The figures are of the {} there are.", answer.jobs));
     }
     let covered = study.ensemble.base.study.covered;
     if stock::ranks(answer.jobs, covered).is_err() {
         let enough = (answer.jobs..10_000).find(|n| stock::ranks(*n, covered).is_ok());
         let enough = enough.map_or(String::new(), |n| format!(": {n} jobs are enough"));
-        all.push(format!("So few jobs cannot bound the demand that {:.0} % of them do not exceed{enough}.", covered * 100.0));
+        all.push(format!(
+            "So few jobs cannot bound the demand that {:.0} % of them do not exceed{enough}.",
+            covered * 100.0
+        ));
     }
     if answer.cut_short.hits > 0 {
         let words = "so demand, load and price are at least what stands here, and a smaller stock would show less; --ample 10 takes that limit away";
@@ -245,7 +346,9 @@ fn remarks(study: &Study, answer: &Answer, sheet: &Sheet) -> Vec<String> {
         all.push(format!("Every bank was taken {times} times as large as it is, so that no demand is cut short; chances by day are of that stock."));
     }
     if study.ensemble.sources.is_empty() {
-        all.push("The scenario has no study: nothing was drawn, and every job is the same.".to_owned());
+        all.push(
+            "The scenario has no study: nothing was drawn, and every job is the same.".to_owned(),
+        );
     }
     all
 }

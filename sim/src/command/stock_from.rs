@@ -1,9 +1,9 @@
 //! From today: reads how a job under way stands, and bends the laws of its inputs by it.
 
+use super::exit::Exit;
 use super::interrupt;
 use super::progress::Counted;
 use super::say;
-use super::exit::Exit;
 use super::stock::{Arguments, bad_input};
 use crate::report::read_gauges;
 use crate::scenario::{self, Present};
@@ -24,27 +24,40 @@ pub struct Look {
 /// Reads the present and looks at it; the ensemble then draws from what is believed after it.
 pub fn look(args: &Arguments, path: &Path, ensemble: &mut Ensemble) -> Result<Look, Exit> {
     let time = |text: &Option<String>, flag: &str| -> Result<Option<i64>, Exit> {
-        let read = text.as_ref().map(|t| t.parse::<Duration>().map(|d| d.0).map_err(|e| bad_input(&format!("{flag} {t}: {e}"))));
+        let read = text.as_ref().map(|t| {
+            t.parse::<Duration>()
+                .map(|d| d.0)
+                .map_err(|e| bad_input(&format!("{flag} {t}: {e}")))
+        });
         read.transpose()
     };
     let (at, boat) = (time(&args.at, "--at")?, time(&args.boat, "--boat")?);
-    let is_table = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("csv"));
+    let is_table = path
+        .extension()
+        .is_some_and(|e| e.eq_ignore_ascii_case("csv"));
     let made = if is_table {
-        let bytes = std::fs::read(path).map_err(|e| bad_input(&format!("{} cannot be read: {e}", path.display())))?;
+        let bytes = std::fs::read(path)
+            .map_err(|e| bad_input(&format!("{} cannot be read: {e}", path.display())))?;
         read_gauges(&path.display().to_string(), &bytes, &ensemble.base, at)
     } else {
         scenario::present(path, &ensemble.base)
     };
     let mut present = made.map_err(|bad| say::complaints(&bad))?;
     if let (Some(at), false) = (at, is_table) {
-        return Err(bad_input(&format!("--at {at} s: a present of its own says its time itself; --at is for a table of gauges")));
+        return Err(bad_input(&format!(
+            "--at {at} s: a present of its own says its time itself; --at is for a table of gauges"
+        )));
     }
     if boat.is_some_and(|b| b <= present.at_s) {
         return Err(bad_input("--boat: the next boat comes after the present"));
     }
     present.boat_s = boat.or(present.boat_s);
     let inputs = ensemble.sources.len() as u64;
-    let counted = Counted::new(args.quiet || args.json, 1 + 2 * inputs, "looking at the present");
+    let counted = Counted::new(
+        args.quiet || args.json,
+        1 + 2 * inputs,
+        "looking at the present",
+    );
     let look = stock::look(ensemble, &present, &interrupt::came, &|| counted.one());
     counted.done();
     let Some(look) = look else {
@@ -52,9 +65,15 @@ pub fn look(args: &Arguments, path: &Path, ensemble: &mut Ensemble) -> Result<Lo
             say::err("deepstay: interrupted before the present was looked at");
             return Err(Exit::Interrupted);
         }
-        return Err(bad_input("the present says nothing that can be held against the scenario: give gauges of banks, or what was used"));
+        return Err(bad_input(
+            "the present says nothing that can be held against the scenario: give gauges of banks, or what was used",
+        ));
     };
     ensemble.bend(look.bent.clone(), present.at_s);
     let fingerprint = stock::fingerprint([format!("{present:?}").as_str()]);
-    Ok(Look { present, look, fingerprint })
+    Ok(Look {
+        present,
+        look,
+        fingerprint,
+    })
 }

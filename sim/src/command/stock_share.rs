@@ -12,13 +12,19 @@ const MOST: u64 = 10_000_000;
 
 /// A count of jobs, or a span of them.
 pub fn jobs(text: &str) -> Result<Jobs, String> {
-    let number = |s: &str| s.trim().parse::<u64>().map_err(|_| format!("\"{s}\" is no whole number; write 200, or 0..50"));
+    let number = |s: &str| {
+        s.trim()
+            .parse::<u64>()
+            .map_err(|_| format!("\"{s}\" is no whole number; write 200, or 0..50"))
+    };
     let range = match text.split_once("..") {
         None => 0..number(text)?,
         Some((from, to)) => number(from)?..number(to)?,
     };
     if range.is_empty() {
-        return Err("at least one job is run: 200, or 0..50 with the first number below the second".into());
+        return Err(
+            "at least one job is run: 200, or 0..50 with the first number below the second".into(),
+        );
     }
     if range.end > MOST {
         return Err(format!("at most {MOST} jobs"));
@@ -34,9 +40,17 @@ pub fn check(file: &Path, replace: bool) -> Result<(), AsideError> {
     if file.exists() && !replace {
         return Err(AsideError::There(file.to_owned()));
     }
-    let folder = file.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let folder = file
+        .parent()
+        .filter(|p| !p.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
     let trial = tempfile_in(folder);
-    fs::write(&trial, b"").and_then(|()| fs::remove_file(&trial)).map_err(|why| AsideError::Unwritten { path: file.to_owned(), why })
+    fs::write(&trial, b"")
+        .and_then(|()| fs::remove_file(&trial))
+        .map_err(|why| AsideError::Unwritten {
+            path: file.to_owned(),
+            why,
+        })
 }
 
 fn tempfile_in(folder: &Path) -> PathBuf {
@@ -44,8 +58,19 @@ fn tempfile_in(folder: &Path) -> PathBuf {
 }
 
 /// Keeps jobs in a file.
-pub fn save(file: &Path, head: &Head, asked: &Range<u64>, jobs: (&[Replicate], &[Failed]), replace: bool) -> Result<(), AsideError> {
-    let batch = Batch { head: head.clone(), asked: (asked.start, asked.end), jobs: jobs.0.to_vec(), failed: jobs.1.to_vec() };
+pub fn save(
+    file: &Path,
+    head: &Head,
+    asked: &Range<u64>,
+    jobs: (&[Replicate], &[Failed]),
+    replace: bool,
+) -> Result<(), AsideError> {
+    let batch = Batch {
+        head: head.clone(),
+        asked: (asked.start, asked.end),
+        jobs: jobs.0.to_vec(),
+        failed: jobs.1.to_vec(),
+    };
     write_aside(file, &batch.bytes(), replace)
 }
 
@@ -58,7 +83,10 @@ pub fn merge(files: &[PathBuf], head: &Head) -> Result<Merged, String> {
             std::io::ErrorKind::NotFound => format!("{name}: there is no such file"),
             _ => format!("{name} cannot be read: {e}"),
         })?;
-        batches.push((name.clone(), Batch::read(&bytes, &name).map_err(|e| e.to_string())?));
+        batches.push((
+            name.clone(),
+            Batch::read(&bytes, &name).map_err(|e| e.to_string())?,
+        ));
     }
     stock::merge(head, batches).map_err(|e| e.to_string())
 }

@@ -67,7 +67,13 @@ impl Crew {
     /// and that he is well when it is over. Who sleeps, or is on deck, says nothing.
     /// `warm_suit`: hot water flows to those in the water; who goes without is cold in minutes (common practice,
     /// no source), and says so.
-    pub fn spoken(&mut self, now_s: i64, diver: DiverId, air: &Air, warm_suit: bool) -> Option<Spoken> {
+    pub fn spoken(
+        &mut self,
+        now_s: i64,
+        diver: DiverId,
+        air: &Air,
+        warm_suit: bool,
+    ) -> Option<Spoken> {
         let surface_pa = self.surface_pa;
         let state = *self.states.get(diver.index())?;
         if state.at == Whereabouts::Deck || state.activity == Activity::Sleep {

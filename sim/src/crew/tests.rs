@@ -384,7 +384,10 @@ fn a_complaint_is_not_repeated_at_once_and_has_an_end() {
     assert_eq!(crew.spoken(30, id, &cold, true), Some(Spoken::Cold));
     assert_eq!(crew.spoken(1829, id, &cold, true), None);
     assert_eq!(crew.spoken(1830, id, &cold, true), Some(Spoken::Cold));
-    assert_eq!(crew.spoken(1831, id, &bad, true), Some(Spoken::ShortOfBreath));
+    assert_eq!(
+        crew.spoken(1831, id, &bad, true),
+        Some(Spoken::ShortOfBreath)
+    );
     assert_eq!(crew.spoken(1900, id, &fine, true), Some(Spoken::Well));
     assert_eq!(crew.spoken(1901, id, &fine, true), None);
     crew.order(2000, act(0, Activity::Sleep), OPEN)
@@ -397,10 +400,17 @@ fn a_complaint_is_not_repeated_at_once_and_has_an_end() {
 fn who_is_in_the_water_without_hot_water_is_cold() {
     let mut crew = crew();
     let id = DiverId(0);
-    let warm = Air { p_pa: ATM_PA + 1e6, ppo2_pa: 4e4, ppco2_pa: 300.0, t_k: 300.15 };
-    crew.order(0, go(0, Whereabouts::In(BELL)), OPEN).expect("he can");
+    let warm = Air {
+        p_pa: ATM_PA + 1e6,
+        ppo2_pa: 4e4,
+        ppco2_pa: 300.0,
+        t_k: 300.15,
+    };
+    crew.order(0, go(0, Whereabouts::In(BELL)), OPEN)
+        .expect("he can");
     assert_eq!(crew.spoken(10, id, &warm, false), None);
-    crew.order(20, go(0, Whereabouts::Water(BELL)), OPEN).expect("he can");
+    crew.order(20, go(0, Whereabouts::Water(BELL)), OPEN)
+        .expect("he can");
     assert_eq!(crew.spoken(30, id, &warm, true), None);
     assert_eq!(crew.spoken(40, id, &warm, false), Some(Spoken::Cold));
     assert_eq!(crew.spoken(50, id, &warm, true), Some(Spoken::Well));

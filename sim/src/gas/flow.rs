@@ -74,14 +74,26 @@ impl Nozzle {
     /// Of fractions `x`.
     pub fn new(x: &Amounts) -> Nozzle {
         let cp = cp_j_mol_k(x);
-        if cp > R { Nozzle::with_cp(&x.fractions(), cp) } else { Nozzle::default() }
+        if cp > R {
+            Nozzle::with_cp(&x.fractions(), cp)
+        } else {
+            Nozzle::default()
+        }
     }
 
     /// Of fractions `x` that add up to one, whose heat capacity at constant pressure is known, J/(mol K).
     pub fn with_cp(x: &Amounts, cp_j_mol_k: f64) -> Nozzle {
-        let molar_mass: f64 = x.0.iter().zip(MOLAR_MASS_KG).map(|(n, mass)| n * mass).sum();
+        let molar_mass: f64 =
+            x.0.iter()
+                .zip(MOLAR_MASS_KG)
+                .map(|(n, mass)| n * mass)
+                .sum();
         let gamma = cp_j_mol_k / (cp_j_mol_k - R);
-        Nozzle { gamma, choked: choked_function_fast(gamma), r_molar_mass: R * molar_mass }
+        Nozzle {
+            gamma,
+            choked: choked_function_fast(gamma),
+            r_molar_mass: R * molar_mass,
+        }
     }
 
     /// Molar flow, mol/s, through an effective area Cd A (m2) from an upstream pressure (Pa) and temperature (K)
@@ -114,7 +126,11 @@ mod tests {
     fn the_polynomial_is_the_function() {
         for k in 0..=100 {
             let gamma = 1.25 + (5.0 / 3.0 - 1.25) * f64::from(k) / 100.0;
-            approx::assert_relative_eq!(choked_function_fast(gamma), choked_function(gamma), max_relative = 1e-13);
+            approx::assert_relative_eq!(
+                choked_function_fast(gamma),
+                choked_function(gamma),
+                max_relative = 1e-13
+            );
         }
         assert_eq!(choked_function_fast(1.1), choked_function(1.1));
     }

@@ -112,9 +112,11 @@ impl Plate {
         }
         let cp_j_kg_k = cp_j_mol_k(x) / molar_mass;
         let prandtl = viscosity * cp_j_kg_k / conductivity;
-        let rayleigh_per_share = GRAVITY_M_S2 * height_m * height_m * height_m * density * density * cp_j_kg_k
-            / (viscosity * conductivity);
-        let prandtl_part = libm::exp(8.0 / 27.0 * libm::log1p(libm::exp(9.0 / 16.0 * libm::log(0.492 / prandtl))));
+        let rayleigh_per_share =
+            GRAVITY_M_S2 * height_m * height_m * height_m * density * density * cp_j_kg_k
+                / (viscosity * conductivity);
+        let prandtl_part =
+            libm::exp(8.0 / 27.0 * libm::log1p(libm::exp(9.0 / 16.0 * libm::log(0.492 / prandtl))));
         Plate {
             conductance_w_m2_k: conductivity / height_m,
             root: 0.387 * libm::cbrt(rayleigh_per_share).sqrt() / prandtl_part,
@@ -125,11 +127,14 @@ impl Plate {
     /// correlation goes with: the square of the density over viscosity and conductivity, to a sixth. `x` as before.
     pub fn near(&self, x: &Amounts, p_share: f64, t_share: f64) -> Plate {
         let x = fractions(x);
-        let power = |table: &[(f64, f64); SPECIES_WITH_TRANSPORT]| -> f64 { (0..SPECIES_WITH_TRANSPORT).map(|i| x[i] * table[i].1).sum() };
+        let power = |table: &[(f64, f64); SPECIES_WITH_TRANSPORT]| -> f64 {
+            (0..SPECIES_WITH_TRANSPORT).map(|i| x[i] * table[i].1).sum()
+        };
         let (viscosity, conductivity) = (power(&VISCOSITY), power(&CONDUCTIVITY));
         Plate {
             conductance_w_m2_k: self.conductance_w_m2_k * (1.0 + conductivity * t_share),
-            root: self.root * (1.0 + p_share / 3.0 - (2.0 + viscosity + conductivity) / 6.0 * t_share),
+            root: self.root
+                * (1.0 + p_share / 3.0 - (2.0 + viscosity + conductivity) / 6.0 * t_share),
         }
     }
 

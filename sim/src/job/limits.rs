@@ -81,18 +81,36 @@ pub(super) struct LimitBook {
 
 impl LimitBook {
     pub(super) fn new(_: &Scenario) -> Self {
-        LimitBook { kept: Vec::new(), phases: Vec::new(), in_force: Vec::new() }
+        LimitBook {
+            kept: Vec::new(),
+            phases: Vec::new(),
+            in_force: Vec::new(),
+        }
     }
 
     /// A phase begins, or a chamber is meant to be at another depth: the limits for it replace those that
     /// were in force there.
-    pub(super) fn hear(&mut self, what: &What, now_s: i64, scenario: &Scenario, plant: &mut Plant, sink: &mut impl Sink) {
+    pub(super) fn hear(
+        &mut self,
+        what: &What,
+        now_s: i64,
+        scenario: &Scenario,
+        plant: &mut Plant,
+        sink: &mut impl Sink,
+    ) {
         let (compartment, phase, depth_msw) = match *what {
-            What::Phase { compartment, phase } => {
-                (compartment, phase, plant.truth(compartment, Quantity::Depth, now_s))
-            }
-            What::Target { compartment, depth_msw } => {
-                let Some((_, phase)) = self.phases.iter().find(|(c, _)| *c == compartment) else { return };
+            What::Phase { compartment, phase } => (
+                compartment,
+                phase,
+                plant.truth(compartment, Quantity::Depth, now_s),
+            ),
+            What::Target {
+                compartment,
+                depth_msw,
+            } => {
+                let Some((_, phase)) = self.phases.iter().find(|(c, _)| *c == compartment) else {
+                    return;
+                };
                 (compartment, *phase, depth_msw)
             }
             _ => return,
@@ -105,13 +123,18 @@ impl LimitBook {
         };
         for k in 0..self.kept.len() {
             let kept = &self.kept[k];
-            if kept.compartment == compartment && !kept.value.is_nan() && !limits.iter().any(|l| kept.is(l)) {
+            if kept.compartment == compartment
+                && !kept.value.is_nan()
+                && !limits.iter().any(|l| kept.is(l))
+            {
                 self.end(k, now_s, plant, sink);
             }
         }
         for limit in &limits {
-            let kept_already =
-                self.kept.iter().any(|k| k.compartment == compartment && !k.value.is_nan() && k.is(limit));
+            let kept_already = self
+                .kept
+                .iter()
+                .any(|k| k.compartment == compartment && !k.value.is_nan() && k.is(limit));
             if !kept_already {
                 self.begin(compartment, limit, now_s, plant);
             }
@@ -125,7 +148,11 @@ impl LimitBook {
             kept.outside = false;
             say(kept, now_s, plant, sink);
         }
-        if let Some(over) = self.in_force.iter_mut().rfind(|f| f.to_s.is_none() && kept.is_band(f)) {
+        if let Some(over) = self
+            .in_force
+            .iter_mut()
+            .rfind(|f| f.to_s.is_none() && kept.is_band(f))
+        {
             over.to_s = Some(now_s);
         }
         kept.value = f64::NAN;
@@ -134,10 +161,17 @@ impl LimitBook {
     }
 
     fn begin(&mut self, compartment: CompartmentId, limit: &Limit, now_s: i64, plant: &mut Plant) {
-        self.in_force.push(InForce { compartment, from_s: now_s, to_s: None, limit: limit.clone() });
+        self.in_force.push(InForce {
+            compartment,
+            from_s: now_s,
+            to_s: None,
+            limit: limit.clone(),
+        });
         for shown in [true, false] {
-            let instrument =
-                plant.steel().instrument(compartment, limit.quantity, Channel::Primary).filter(|_| shown);
+            let instrument = plant
+                .steel()
+                .instrument(compartment, limit.quantity, Channel::Primary)
+                .filter(|_| shown);
             if shown && instrument.is_none() {
                 continue;
             }
@@ -147,7 +181,11 @@ impl LimitBook {
                 side: limit.side,
                 value: limit.value,
                 instrument,
-                kind: if limit.kind == LimitKind::Attention { Grave::Attention } else { Grave::Limit },
+                kind: if limit.kind == LimitKind::Attention {
+                    Grave::Attention
+                } else {
+                    Grave::Limit
+                },
                 stands_s: limit.stands_s,
                 beyond: false,
                 counts_at_s: None,
@@ -157,7 +195,11 @@ impl LimitBook {
             if kept.kind == Grave::Attention && !shown {
                 continue;
             }
-            let k = self.kept.iter().position(|k| k.value.is_nan()).unwrap_or(self.kept.len());
+            let k = self
+                .kept
+                .iter()
+                .position(|k| k.value.is_nan())
+                .unwrap_or(self.kept.len());
             if k == self.kept.len() {
                 self.kept.push(kept);
             } else {
@@ -187,7 +229,9 @@ impl LimitBook {
 
     /// A limit was crossed, out or back. Where it must have stood for a time, that time begins.
     pub(super) fn crossed(&mut self, k: u32, now_s: i64, plant: &mut Plant, sink: &mut impl Sink) {
-        let Some(kept) = self.kept.get_mut(k as usize).filter(|k| !k.value.is_nan()) else { return };
+        let Some(kept) = self.kept.get_mut(k as usize).filter(|k| !k.value.is_nan()) else {
+            return;
+        };
         kept.beyond = !kept.beyond;
         if kept.beyond {
             kept.counts_at_s = Some(now_s + kept.stands_s);
@@ -205,7 +249,11 @@ impl LimitBook {
 
     /// The next second at which something will have stood long enough.
     pub(super) fn next_s(&self) -> i64 {
-        self.kept.iter().filter_map(|k| k.counts_at_s).min().unwrap_or(i64::MAX)
+        self.kept
+            .iter()
+            .filter_map(|k| k.counts_at_s)
+            .min()
+            .unwrap_or(i64::MAX)
     }
 
     /// Counts what has stood long enough.
@@ -222,10 +270,26 @@ impl LimitBook {
 
     /// The seat at the panel has looked: what rings is acknowledged.
     pub(super) fn acknowledge(&mut self, now_s: i64, sink: &mut impl Sink) {
-        for kept in self.kept.iter_mut().filter(|k| k.unacknowledged && k.instrument.is_some()) {
+        for kept in self
+            .kept
+            .iter_mut()
+            .filter(|k| k.unacknowledged && k.instrument.is_some())
+        {
             kept.unacknowledged = false;
-            let Kept { compartment, quantity, side, value, .. } = *kept;
-            let what = What::Alarm { compartment, quantity, side, state: AlarmState::Acknowledged, value };
+            let Kept {
+                compartment,
+                quantity,
+                side,
+                value,
+                ..
+            } = *kept;
+            let what = What::Alarm {
+                compartment,
+                quantity,
+                side,
+                state: AlarmState::Acknowledged,
+                value,
+            };
             sink.take(Entry { at: now_s, what });
         }
     }
@@ -233,17 +297,48 @@ impl LimitBook {
 
 /// Enters that a limit is outside or kept again; a shown one is an alarm.
 fn say(kept: &Kept, at: i64, plant: &Plant, sink: &mut impl Sink) {
-    let Kept { compartment, quantity, side, value: limit, outside, .. } = *kept;
+    let Kept {
+        compartment,
+        quantity,
+        side,
+        value: limit,
+        outside,
+        ..
+    } = *kept;
     let (truth, value) = match kept.instrument {
         Some(id) => (Truth::Shown, plant.read(id, at)),
         None => (Truth::True, plant.truth(compartment, quantity, at)),
     };
     if kept.kind == Grave::Limit {
-        sink.take(Entry { at, what: What::Limit { compartment, quantity, side, limit, value, truth, outside } });
+        sink.take(Entry {
+            at,
+            what: What::Limit {
+                compartment,
+                quantity,
+                side,
+                limit,
+                value,
+                truth,
+                outside,
+            },
+        });
     }
     if truth == Truth::Shown {
-        let state = if outside { AlarmState::Unacknowledged } else { AlarmState::Normal };
-        sink.take(Entry { at, what: What::Alarm { compartment, quantity, side, state, value } });
+        let state = if outside {
+            AlarmState::Unacknowledged
+        } else {
+            AlarmState::Normal
+        };
+        sink.take(Entry {
+            at,
+            what: What::Alarm {
+                compartment,
+                quantity,
+                side,
+                state,
+                value,
+            },
+        });
     }
 }
 

@@ -33,8 +33,13 @@ impl LogClock {
 }
 
 /// What a chamber's row holds.
-const QUANTITIES: [Quantity; 5] =
-    [Quantity::Depth, Quantity::PpO2, Quantity::PpCo2, Quantity::Temperature, Quantity::Humidity];
+const QUANTITIES: [Quantity; 5] = [
+    Quantity::Depth,
+    Quantity::PpO2,
+    Quantity::PpCo2,
+    Quantity::Temperature,
+    Quantity::Humidity,
+];
 
 impl Job {
     pub(super) fn write_log_row(&mut self, sink: &mut impl Sink) {
@@ -45,7 +50,10 @@ impl Job {
             let compartment = CompartmentId(i);
             let logged = matches!(
                 c.kind,
-                CompartmentKind::Living | CompartmentKind::Transfer | CompartmentKind::Bell | CompartmentKind::Rescue
+                CompartmentKind::Living
+                    | CompartmentKind::Transfer
+                    | CompartmentKind::Bell
+                    | CompartmentKind::Rescue
             );
             if !logged {
                 continue;
@@ -54,30 +62,60 @@ impl Job {
                 for channel in [Channel::Primary, Channel::Secondary] {
                     if let Some(id) = scenario.steel.instrument(compartment, quantity, channel) {
                         let value = self.plant.read(id, at);
-                        put(What::Logged { compartment, quantity, channel, truth: Truth::Shown, value });
+                        put(What::Logged {
+                            compartment,
+                            quantity,
+                            channel,
+                            truth: Truth::Shown,
+                            value,
+                        });
                     }
                 }
                 let value = self.plant.truth(compartment, quantity, at);
-                put(What::Logged { compartment, quantity, channel: Channel::Primary, truth: Truth::True, value });
+                put(What::Logged {
+                    compartment,
+                    quantity,
+                    channel: Channel::Primary,
+                    truth: Truth::True,
+                    value,
+                });
             }
             let divers = (0..scenario.crew.len() as u8)
                 .filter(|d| self.crew.whereabouts(DiverId(*d)) == Whereabouts::In(compartment))
                 .count() as u8;
-            put(What::Headcount { compartment, divers });
+            put(What::Headcount {
+                compartment,
+                divers,
+            });
             if c.scrubber.is_some() {
                 let (run_s, fan, _) = self.plant.canister(compartment, at);
-                put(What::ScrubberLogged { compartment, fan, hours: run_s / 3600.0 });
+                put(What::ScrubberLogged {
+                    compartment,
+                    fan,
+                    hours: run_s / 3600.0,
+                });
             }
-            let side = scenario.plan.sides.iter().position(|s| s.members.contains(&compartment));
+            let side = scenario
+                .plan
+                .sides
+                .iter()
+                .position(|s| s.members.contains(&compartment));
             if let Some(word) = side.and_then(|s| self.board.sides.get(s)) {
-                put(What::Target { compartment, depth_msw: word.target_msw });
+                put(What::Target {
+                    compartment,
+                    depth_msw: word.target_msw,
+                });
             }
         }
         for (b, _) in (0u8..).zip(&scenario.steel.banks) {
             let bank = BankId(b);
             if let Some(id) = scenario.steel.bank_gauge(bank) {
                 let gauge_bar = self.plant.read(id, at);
-                put(What::BankLogged { bank, gauge_bar, moles: self.plant.bank_moles(bank, at) });
+                put(What::BankLogged {
+                    bank,
+                    gauge_bar,
+                    moles: self.plant.bank_moles(bank, at),
+                });
             }
         }
         put(What::LogRow);

@@ -22,16 +22,23 @@ pub(super) fn crew(scenario: &Scenario) -> Crew {
     let people = scenario
         .crew
         .iter()
-        .map(|d| Person { initials: d.initials.clone(), mass_kg: d.mass_kg, factor: d.metabolism })
+        .map(|d| Person {
+            initials: d.initials.clone(),
+            mass_kg: d.mass_kg,
+            factor: d.metabolism,
+        })
         .collect();
     Crew::new(people, &scenario.rates, &scenario.steel, 0).unwrap_or_else(|_| {
-        Crew::new(Vec::new(), &Rates::default(), &scenario.steel, 0).expect("the default rates are valid")
+        Crew::new(Vec::new(), &Rates::default(), &scenario.steel, 0)
+            .expect("the default rates are valid")
     })
 }
 
 impl Job {
     pub(super) fn tell(&mut self, order: PeopleOrder, sink: &mut impl Sink) -> Result<(), Refused> {
-        let (PeopleOrder::Go { diver, .. } | PeopleOrder::Do { diver, .. } | PeopleOrder::Breathe { diver, .. }) = order;
+        let (PeopleOrder::Go { diver, .. }
+        | PeopleOrder::Do { diver, .. }
+        | PeopleOrder::Breathe { diver, .. }) = order;
         if diver.index() >= self.scenario.crew.len() {
             return Err(Refused::NoSuchThing);
         }
@@ -39,13 +46,20 @@ impl Job {
         self.advance_bodies();
         let (was_at, was_on) = (self.crew.whereabouts(diver), self.crew.path(diver));
         let plant = &self.plant;
-        self.crew.order(now, order, &|from, to| plant.passage(from, to, now))?;
+        self.crew
+            .order(now, order, &|from, to| plant.passage(from, to, now))?;
         let (to, path) = (self.crew.whereabouts(diver), self.crew.path(diver));
         if to != was_at {
-            sink.take(Entry { at: now, what: What::Diver { diver, to } });
+            sink.take(Entry {
+                at: now,
+                what: What::Diver { diver, to },
+            });
         }
         if path != was_on {
-            sink.take(Entry { at: now, what: What::Breathing { diver, path } });
+            sink.take(Entry {
+                at: now,
+                what: What::Breathing { diver, path },
+            });
         }
         Ok(())
     }
@@ -55,7 +69,8 @@ impl Job {
         let mut airs = std::mem::take(&mut self.airs);
         airs.clear();
         airs.extend(self.crew.ids().map(|diver| self.breathed_by(diver)));
-        self.crew.advance(self.now_s, &|diver: DiverId| airs[diver.index()]);
+        self.crew
+            .advance(self.now_s, &|diver: DiverId| airs[diver.index()]);
         self.airs = airs;
     }
 
@@ -67,7 +82,12 @@ impl Job {
         let (c, around) = match self.crew.whereabouts(diver) {
             Whereabouts::Deck => {
                 let t_k = steel.deck_t_k;
-                return crew::Air { p_pa: steel.surface_pa, ppo2_pa: 0.2095 * steel.surface_pa, ppco2_pa: 0.0, t_k };
+                return crew::Air {
+                    p_pa: steel.surface_pa,
+                    ppo2_pa: 0.2095 * steel.surface_pa,
+                    ppco2_pa: 0.0,
+                    t_k,
+                };
             }
             Whereabouts::In(c) => (c, plant.air(c, self.now_s)),
             Whereabouts::Water(bell) => (bell, plant.water_at(bell, self.now_s)),
@@ -85,7 +105,12 @@ impl Job {
                 ppco2_pa: mix[Species::Co2] * around.p_pa,
                 t_k: around.t_k,
             },
-            None => crew::Air { p_pa: around.p_pa, ppo2_pa: around.ppo2_pa, ppco2_pa: around.ppco2_pa, t_k: around.t_k },
+            None => crew::Air {
+                p_pa: around.p_pa,
+                ppo2_pa: around.ppo2_pa,
+                ppco2_pa: around.ppco2_pa,
+                t_k: around.t_k,
+            },
         }
     }
 
@@ -97,8 +122,13 @@ impl Job {
         for i in 0..self.scenario.steel.compartments.len() as u8 {
             let c = CompartmentId(i);
             self.plant.set_load(self.now_s, c, self.crew.load(c));
-            for line in [LineName::Bibs(c), LineName::DiverMain(c), LineName::DiverSecondary(c)] {
-                self.plant.set_path(self.now_s, line, self.crew.path_load(line));
+            for line in [
+                LineName::Bibs(c),
+                LineName::DiverMain(c),
+                LineName::DiverSecondary(c),
+            ] {
+                self.plant
+                    .set_path(self.now_s, line, self.crew.path_load(line));
             }
         }
     }
@@ -128,17 +158,24 @@ impl Job {
             .find(|(_, since)| since.is_some_and(|s| self.now_s - s >= FAILS_AFTER_S))?;
         let diver = DiverId(d);
         let air = self.breathed_by(diver);
-        Some(if air.ppo2_pa < FAILS_PPO2_PA { Ended::Hypoxia(diver) } else { Ended::Hypercapnia(diver) })
+        Some(if air.ppo2_pa < FAILS_PPO2_PA {
+            Ended::Hypoxia(diver)
+        } else {
+            Ended::Hypercapnia(diver)
+        })
     }
 
     pub(super) fn everybody_on_deck(&self) -> bool {
-        (0..self.scenario.crew.len() as u8).all(|d| self.crew.whereabouts(DiverId(d)) == Whereabouts::Deck)
+        (0..self.scenario.crew.len() as u8)
+            .all(|d| self.crew.whereabouts(DiverId(d)) == Whereabouts::Deck)
     }
 
     pub(super) fn diver_totals(&mut self, sink: &mut impl Sink) {
         self.advance_bodies();
         for d in 0..self.scenario.crew.len() as u8 {
-            let Some(t) = self.crew.totals(DiverId(d), self.now_s) else { continue };
+            let Some(t) = self.crew.totals(DiverId(d), self.now_s) else {
+                continue;
+            };
             let what = What::DiverTotals {
                 diver: DiverId(d),
                 bell_s: t.bell_s,
@@ -148,7 +185,10 @@ impl Job {
                 co2_mol: t.co2_mol,
                 uptd: t.uptd,
             };
-            sink.take(Entry { at: self.now_s, what });
+            sink.take(Entry {
+                at: self.now_s,
+                what,
+            });
         }
     }
 }

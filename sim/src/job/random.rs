@@ -52,7 +52,9 @@ impl Streams {
     /// The stream that a name stands for, from a word on. The stream's number is the 64-bit FNV-1a hash of
     /// the name (Fowler, Noll and Vo; parameters from memory, and any would do).
     pub fn named(&self, name: &str, word: u64) -> Draw {
-        let hash = name.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |h, b| (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3));
+        let hash = name.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |h, b| {
+            (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3)
+        });
         Draw::at(self.key, hash, word)
     }
 

@@ -38,7 +38,11 @@ pub struct Options {
 
 impl Default for Options {
     fn default() -> Self {
-        Options { leap: true, physics: Physics::default(), watch: true }
+        Options {
+            leap: true,
+            physics: Physics::default(),
+            watch: true,
+        }
     }
 }
 
@@ -102,7 +106,11 @@ impl Job {
         let mut plant = Plant::new(steel, options.physics);
         plant.set_leap(options.leap);
         let sea = Sea::new(&scenario.site);
-        plant.set_sea(sea.temperature_k(), scenario.site.tide_amplitude_m, super::sea::TIDE_PERIOD_S);
+        plant.set_sea(
+            sea.temperature_k(),
+            scenario.site.tide_amplitude_m,
+            super::sea::TIDE_PERIOD_S,
+        );
         draw_errors(&scenario, &instruments, &mut plant);
         let weather = Streams::new(scenario.seed_of(Chance::Weather)).stream(Source::Weather);
         let weather = WeatherState::new(&scenario.site.weather, weather);
@@ -197,7 +205,10 @@ impl Job {
         let at = self.now_s;
         self.plant.give_flows(at, sink);
         for (place, moles) in self.plant.holdings(at) {
-            sink.take(Entry { at, what: What::Closing { place, moles } });
+            sink.take(Entry {
+                at,
+                what: What::Closing { place, moles },
+            });
         }
         self.diver_totals(sink);
     }
@@ -206,11 +217,17 @@ impl Job {
         self.started = true;
         self.faults.before_start(&self.scenario, &mut self.plant);
         for (place, moles) in self.plant.holdings(0) {
-            sink.take(Entry { at: 0, what: What::Opening { place, moles } });
+            sink.take(Entry {
+                at: 0,
+                what: What::Opening { place, moles },
+            });
         }
         let hs_m = self.weather.hs_m();
         let stopped = hs_m > self.scenario.site.launch_limit_hs_m;
-        sink.take(Entry { at: 0, what: What::Weather { hs_m, stopped } });
+        sink.take(Entry {
+            at: 0,
+            what: What::Weather { hs_m, stopped },
+        });
         self.second(sink);
     }
 
@@ -230,9 +247,21 @@ impl Job {
     fn next_s(&self) -> i64 {
         [
             self.plant.next_s(),
-            if self.options.watch { self.saturation_wake_s } else { i64::MAX },
-            if self.options.watch { self.dive_wake_s } else { i64::MAX },
-            if self.saturation_rung || self.dive_rung { self.now_s + 1 } else { i64::MAX },
+            if self.options.watch {
+                self.saturation_wake_s
+            } else {
+                i64::MAX
+            },
+            if self.options.watch {
+                self.dive_wake_s
+            } else {
+                i64::MAX
+            },
+            if self.saturation_rung || self.dive_rung {
+                self.now_s + 1
+            } else {
+                i64::MAX
+            },
             self.weather.next_change().unwrap_or(i64::MAX),
             self.faults.next_s(&self.scenario),
             self.log.next_s(),
@@ -259,13 +288,16 @@ impl Job {
                 SATURATION => saturation = true,
                 DIVE => dive = true,
                 _ if owner >= LIMITS && self.plant.own_monitor(owner, now, sink) => {}
-                _ => self.limits.crossed(owner - LIMITS, now, &mut self.plant, sink),
+                _ => self
+                    .limits
+                    .crossed(owner - LIMITS, now, &mut self.plant, sink),
             }
         }
         self.owners = owners;
         self.limits.count(now, &self.plant, sink);
         if self.options.watch {
-            saturation |= now >= self.saturation_wake_s || std::mem::take(&mut self.saturation_rung);
+            saturation |=
+                now >= self.saturation_wake_s || std::mem::take(&mut self.saturation_rung);
             dive |= now >= self.dive_wake_s || std::mem::take(&mut self.dive_rung);
             if saturation {
                 self.sit(SeatName::Saturation, sink);
@@ -289,17 +321,25 @@ impl Job {
 
     fn blow_weather(&mut self, sink: &mut impl Sink) {
         if self.weather.next_change().is_some_and(|t| t <= self.now_s) {
-            self.weather.advance(&self.scenario.site.weather, self.now_s);
+            self.weather
+                .advance(&self.scenario.site.weather, self.now_s);
             let hs_m = self.weather.hs_m();
             let stopped = hs_m > self.scenario.site.launch_limit_hs_m;
-            sink.take(Entry { at: self.now_s, what: What::Weather { hs_m, stopped } });
+            sink.take(Entry {
+                at: self.now_s,
+                what: What::Weather { hs_m, stopped },
+            });
         }
     }
 
     fn sit(&mut self, seat: SeatName, sink: &mut impl Sink) {
         let mut desk = std::mem::take(&mut self.desk);
         desk.clear();
-        let heard = if seat == SeatName::Saturation { self.saturation_heard } else { self.dive_heard };
+        let heard = if seat == SeatName::Saturation {
+            self.saturation_heard
+        } else {
+            self.dive_heard
+        };
         let panel = JobPanel {
             now_s: self.now_s,
             scenario: &self.scenario,
@@ -327,13 +367,20 @@ impl Job {
         self.put_loads();
         for what in desk.entries.drain(..) {
             self.hear_shower(&what);
-            self.limits.hear(&what, self.now_s, &self.scenario, &mut self.plant, sink);
-            sink.take(Entry { at: self.now_s, what });
+            self.limits
+                .hear(&what, self.now_s, &self.scenario, &mut self.plant, sink);
+            sink.take(Entry {
+                at: self.now_s,
+                what,
+            });
         }
         if seat == SeatName::Saturation {
             self.limits.acknowledge(self.now_s, sink);
         }
-        let triggers = desk.triggers.iter().map(|t| (Watched::Shown(t.instrument), t.above, t.value));
+        let triggers = desk
+            .triggers
+            .iter()
+            .map(|t| (Watched::Shown(t.instrument), t.above, t.value));
         self.plant.set_monitors(owner, triggers, self.now_s);
         self.desk = desk;
     }
@@ -345,13 +392,19 @@ impl Job {
             Order::People(order) => self.tell(order, sink),
         };
         if let Err(why) = done {
-            sink.take(Entry { at: self.now_s, what: What::Refused { seat, why } });
+            sink.take(Entry {
+                at: self.now_s,
+                what: What::Refused { seat, why },
+            });
         }
     }
 
     pub(super) fn say(&mut self, diver: DiverId, report: Spoken, sink: &mut impl Sink) {
         self.said.push((self.now_s, diver, report));
-        sink.take(Entry { at: self.now_s, what: What::Said { diver, report } });
+        sink.take(Entry {
+            at: self.now_s,
+            what: What::Said { diver, report },
+        });
         self.saturation_rung = true;
         self.dive_rung = true;
     }

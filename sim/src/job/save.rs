@@ -37,7 +37,10 @@ impl Job {
     pub fn restore(bytes: &[u8], scenario: Arc<Scenario>) -> Result<Job, RestoreError> {
         let (saved, mut job): (String, Job) = postcard::from_bytes(bytes)?;
         if saved != scenario.name {
-            return Err(RestoreError::OtherScenario { saved, given: scenario.name.clone() });
+            return Err(RestoreError::OtherScenario {
+                saved,
+                given: scenario.name.clone(),
+            });
         }
         job.plant = job.plant.with_steel(Arc::new(scenario.steel.clone()));
         job.saturation.attach(&scenario);

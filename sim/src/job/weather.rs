@@ -196,7 +196,9 @@ mod tests {
     }
 
     fn chain() -> Weather {
-        Weather::Chain(crate::scenario::chain_from_table(TABLE, "all", 10_800).expect("a good table"))
+        Weather::Chain(
+            crate::scenario::chain_from_table(TABLE, "all", 10_800).expect("a good table"),
+        )
     }
 
     #[test]

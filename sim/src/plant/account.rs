@@ -57,9 +57,11 @@ impl Plant {
             Slot::FaultLeak => book(here, outside, Purpose::Fault),
             Slot::Exhaust => book(here, air, set.exhaust.purpose),
             Slot::Bleed => book(here, air, set.bleed.purpose),
-            Slot::RecoveredExhaust | Slot::RecoveredBleed => {
-                book(here, Place::Bank(self.steel.recovery?.bank), Purpose::Recovery)
-            }
+            Slot::RecoveredExhaust | Slot::RecoveredBleed => book(
+                here,
+                Place::Bank(self.steel.recovery?.bank),
+                Purpose::Recovery,
+            ),
             Slot::Sample => book(here, air, Purpose::Sample),
             Slot::Supply => book(Place::Bank(set.supply_bank?), here, set.blow_down.purpose),
             Slot::Oxygen => book(Place::Bank(set.oxygen_bank?), here, Purpose::Oxygen),
@@ -67,23 +69,45 @@ impl Plant {
             Slot::Absorption => book(here, Place::Absorbent(id), Purpose::Absorption),
             Slot::Coil | Slot::WallWater => book(here, Place::Drained(id), Purpose::Water),
             Slot::Evaporation => book(Place::LiquidWater, here, Purpose::Water),
-            Slot::Spill if in_bell && set.open_outside => book(here, Place::Sea, Purpose::BellSpill),
+            Slot::Spill if in_bell && set.open_outside => {
+                book(here, Place::Sea, Purpose::BellSpill)
+            }
             Slot::Spill if set.open_outside => book(here, air, Purpose::LockRun),
             Slot::Spill => book(here, air, set.exhaust.purpose),
             Slot::TopUp => book(Place::Bank(set.supply_bank?), here, Purpose::BellAndTrunk),
             Slot::Outward => book(here, air, Purpose::LockRun),
-            Slot::BibsGas => book(Place::Bank(set.bibs_bank?), if in_bell { here } else { air }, Purpose::Bibs),
+            Slot::BibsGas => book(
+                Place::Bank(set.bibs_bank?),
+                if in_bell { here } else { air },
+                Purpose::Bibs,
+            ),
             Slot::BibsBody => book(Place::Bank(set.bibs_bank?), Place::Body, Purpose::Bibs),
-            Slot::BibsBreath => book(Place::Body, if in_bell { here } else { air }, Purpose::Metabolism),
+            Slot::BibsBreath => book(
+                Place::Body,
+                if in_bell { here } else { air },
+                Purpose::Metabolism,
+            ),
             Slot::MainGas => book(Place::Bank(set.main_bank?), Place::Sea, Purpose::DiverGas),
             Slot::MainBody => book(Place::Bank(set.main_bank?), Place::Body, Purpose::DiverGas),
-            Slot::MainBreath if reclaimed => book(Place::Body, Place::ReclaimAbsorbent, Purpose::Metabolism),
-            Slot::MainBreath => book(Place::Body, Place::Sea, Purpose::Metabolism),
-            Slot::MainReclaimed => {
-                book(Place::Bank(set.main_bank?), Place::Bank(set.reclaim_to?), Purpose::Reclaimed)
+            Slot::MainBreath if reclaimed => {
+                book(Place::Body, Place::ReclaimAbsorbent, Purpose::Metabolism)
             }
-            Slot::SecondaryGas => book(Place::Bank(set.secondary_bank?), Place::Sea, Purpose::DiverGas),
-            Slot::SecondaryBody => book(Place::Bank(set.secondary_bank?), Place::Body, Purpose::DiverGas),
+            Slot::MainBreath => book(Place::Body, Place::Sea, Purpose::Metabolism),
+            Slot::MainReclaimed => book(
+                Place::Bank(set.main_bank?),
+                Place::Bank(set.reclaim_to?),
+                Purpose::Reclaimed,
+            ),
+            Slot::SecondaryGas => book(
+                Place::Bank(set.secondary_bank?),
+                Place::Sea,
+                Purpose::DiverGas,
+            ),
+            Slot::SecondaryBody => book(
+                Place::Bank(set.secondary_bank?),
+                Place::Body,
+                Purpose::DiverGas,
+            ),
             Slot::SecondaryBreath => book(Place::Body, Place::Sea, Purpose::Metabolism),
         }
     }
@@ -113,7 +137,11 @@ impl Plant {
 
     fn active(&self, i: usize) -> u32 {
         let rushed = self.clusters[self.cluster_of[i]].rushed;
-        if rushed { self.pending_active[i] } else { self.courses[i].active }
+        if rushed {
+            self.pending_active[i]
+        } else {
+            self.courses[i].active
+        }
     }
 
     /// Adds what moved since the anchor to the books; called when the anchor moves to `t_s`.
@@ -140,7 +168,9 @@ impl Plant {
         if BANKED & (1 << s) == 0 {
             return;
         }
-        let Some(booking) = self.booking(i, s) else { return };
+        let Some(booking) = self.booking(i, s) else {
+            return;
+        };
         for (place, sign) in [(booking.from, -1.0), (booking.to, 1.0)] {
             if let Place::Bank(b) = place {
                 let n = &mut self.banks[b.index()].n_mol;
@@ -170,7 +200,10 @@ impl Plant {
     pub(super) fn book_shift(&mut self, c: usize, shift: &Shift, in_parts: bool) {
         for k in 0..self.clusters[c].members.len() {
             let i = self.clusters[c].members[k];
-            for (slot, moved) in [(Slot::Spill, &shift.spilt[i]), (Slot::TopUp, &shift.topped[i])] {
+            for (slot, moved) in [
+                (Slot::Spill, &shift.spilt[i]),
+                (Slot::TopUp, &shift.topped[i]),
+            ] {
                 let s = slot as usize;
                 if *moved == [0.0; SPECIES] {
                     continue;
@@ -185,7 +218,11 @@ impl Plant {
         }
         for k in 0..self.clusters[c].edges.len() {
             let x = self.clusters[c].edges[k];
-            let total = if in_parts { &mut self.pending_edges[x] } else { &mut self.edge_accounts[x].total };
+            let total = if in_parts {
+                &mut self.pending_edges[x]
+            } else {
+                &mut self.edge_accounts[x].total
+            };
             add(total, &shift.edge[x]);
         }
     }
@@ -209,7 +246,12 @@ impl Plant {
                 }
                 let given = give(&mut self.accounts[i][s], &total);
                 if let (Some(moles), Some(b)) = (given, self.booking(i, s)) {
-                    let what = What::Moved { from: b.from, to: b.to, purpose: b.purpose, moles };
+                    let what = What::Moved {
+                        from: b.from,
+                        to: b.to,
+                        purpose: b.purpose,
+                        moles,
+                    };
                     sink.take(Entry { at: t_s, what });
                 }
             }
@@ -242,9 +284,13 @@ impl Plant {
 
     /// Everything that lies somewhere on board as of `t_s`: banks and compartments.
     pub fn holdings(&self, t_s: i64) -> Vec<(Place, Amounts)> {
-        let banks = (0..self.banks.len() as u8).map(|b| (Place::Bank(BankId(b)), self.bank_at(BankId(b), t_s)));
+        let banks = (0..self.banks.len() as u8)
+            .map(|b| (Place::Bank(BankId(b)), self.bank_at(BankId(b), t_s)));
         let nodes = (0..self.nodes.len()).map(|i| {
-            (Place::Compartment(CompartmentId(i as u8)), Amounts(self.node_at(i, t_s).n_mol))
+            (
+                Place::Compartment(CompartmentId(i as u8)),
+                Amounts(self.node_at(i, t_s).n_mol),
+            )
         });
         banks.chain(nodes).collect()
     }
@@ -254,7 +300,9 @@ impl Plant {
         let mut drawn = 0.0;
         for i in self.clusters[c].members.iter().copied() {
             for s in bits(self.pending_active[i] & BANKED) {
-                let by = self.booking(i, s).map_or(0.0, |booking| net(&booking, bank));
+                let by = self
+                    .booking(i, s)
+                    .map_or(0.0, |booking| net(&booking, bank));
                 drawn += by * self.pending[i][s].iter().sum::<f64>();
             }
         }
@@ -271,7 +319,9 @@ impl Plant {
             }
             let w = self.weights_at(self.cluster_of[i], t_s);
             for s in bits(drawing) {
-                let Some(booking) = self.booking(i, s) else { continue };
+                let Some(booking) = self.booking(i, s) else {
+                    continue;
+                };
                 for (place, sign) in [(booking.from, -1.0), (booking.to, 1.0)] {
                     if place == Place::Bank(bank)
                         && let Some(moved) = self.moved(i, s, t_s, &w)

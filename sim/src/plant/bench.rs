@@ -1,10 +1,10 @@
 //! Room in which steps are worked out: one for the whole plant, so that nothing is allocated in the loop.
 
 use super::course::Flow;
+use super::dense::Dense;
 use super::frozen::{Frozen, Rates};
 use super::level::{Outside, Tree};
 use super::linear::WARM_AND_WET;
-use super::dense::Dense;
 use super::radau::Coupled;
 use super::state::Node;
 use super::valves::Valve;
@@ -31,7 +31,11 @@ impl Left {
 
     /// A species of a member among so many.
     pub fn species(&mut self, s: usize, row: usize, members: usize) -> &mut [f64; 3] {
-        if s == Species::H2o as usize { &mut self.warm[2 * members + row] } else { &mut self.n_mol[s][row] }
+        if s == Species::H2o as usize {
+            &mut self.warm[2 * members + row]
+        } else {
+            &mut self.n_mol[s][row]
+        }
     }
 }
 

@@ -54,7 +54,9 @@ impl Plant {
             for m in &members {
                 self.cluster_of[*m] = at;
             }
-            let kept = old.iter().find(|c| c.members == members && c.edges == edges && !c.dirty);
+            let kept = old
+                .iter()
+                .find(|c| c.members == members && c.edges == edges && !c.dirty);
             self.clusters.push(kept.cloned().unwrap_or(Cluster {
                 members,
                 edges,
@@ -124,7 +126,11 @@ impl Plant {
 
     /// First second after now at which something must be looked at: an interval ends or a monitor is met.
     pub fn next_s(&self) -> i64 {
-        self.clusters.iter().map(|c| c.next_s).min().unwrap_or(i64::MAX)
+        self.clusters
+            .iter()
+            .map(|c| c.next_s)
+            .min()
+            .unwrap_or(i64::MAX)
     }
 
     fn step_cluster(&mut self, c: usize, t_s: i64) {
@@ -194,7 +200,10 @@ impl Plant {
 
     /// Nobody in a cluster's compartments, nothing running, no valve open.
     fn at_rest(&self, c: usize) -> bool {
-        self.clusters[c].members.iter().all(|i| self.settings[*i].at_rest_now())
+        self.clusters[c]
+            .members
+            .iter()
+            .all(|i| self.settings[*i].at_rest_now())
     }
 
     /// One second in steps of their own, booked as pending.
@@ -213,7 +222,11 @@ impl Plant {
         let (mut gone_s, mut h_s) = (0.0, first_h_s);
         loop {
             let left_s = 1.0 - gone_s;
-            let part_s = if h_s > 0.9 * left_s { left_s } else { h_s.max(SHORTEST_S) };
+            let part_s = if h_s > 0.9 * left_s {
+                left_s
+            } else {
+                h_s.max(SHORTEST_S)
+            };
             let strays = self.step(c, t_s as f64 + gone_s, part_s, bench);
             let shortest = part_s <= 2.0 * SHORTEST_S;
             if strays.is_none_or(|s| s > 1.0) && !shortest {

@@ -8,8 +8,8 @@ use super::instrument::Probe;
 use super::monitor::{Gate, Monitor};
 use super::slots::{Account, SLOTS};
 use super::state::{BankState, BellState, DoorSetting, Node, Physics, Setting, ValveState};
-use crate::gas::{self, Amounts, SPECIES, Species};
 use crate::gas::flow::Nozzle;
+use crate::gas::{self, Amounts, SPECIES, Species};
 use crate::plant::{Compartment, MAX_COMPARTMENTS, Steel};
 use crate::units::*;
 use serde::{Deserialize, Serialize};
@@ -164,9 +164,12 @@ impl Plant {
         let node = |c: &Compartment| Node {
             n_mol: Amounts::air()
                 .scaled(match physics.gas {
-                    super::GasModel::Real => {
-                        gas::state::total_moles(&Amounts::air(), steel.surface_pa, c.volume_m3, steel.deck_t_k)
-                    }
+                    super::GasModel::Real => gas::state::total_moles(
+                        &Amounts::air(),
+                        steel.surface_pa,
+                        c.volume_m3,
+                        steel.deck_t_k,
+                    ),
                     super::GasModel::Ideal => steel.surface_pa * c.volume_m3 / (R * steel.deck_t_k),
                 })
                 .0,
@@ -198,9 +201,16 @@ impl Plant {
                 equalise: ValveState::shut(Purpose::Transfer),
             })
             .collect();
-        let mut settings: Vec<Setting> =
-            steel.compartments.iter().map(|_| Setting::at_rest(steel.deck_t_k)).collect();
-        for door in steel.doors.iter().filter(|d| d.b.is_none() && d.open_at_start) {
+        let mut settings: Vec<Setting> = steel
+            .compartments
+            .iter()
+            .map(|_| Setting::at_rest(steel.deck_t_k))
+            .collect();
+        for door in steel
+            .doors
+            .iter()
+            .filter(|d| d.b.is_none() && d.open_at_start)
+        {
             settings[door.a.index()].open_outside = true;
         }
         let mut plant = Plant {
@@ -249,7 +259,10 @@ impl Plant {
     /// Works out what only follows from the steel and the mixtures.
     pub(super) fn make_ready(&mut self) {
         self.bank_nozzles = self.bank_mixes.iter().map(Nozzle::new).collect();
-        let coil_pa = |c: &Compartment| c.climate.map_or(0.0, |u| gas::water::saturation_pa(u.coil_t_k));
+        let coil_pa = |c: &Compartment| {
+            c.climate
+                .map_or(0.0, |u| gas::water::saturation_pa(u.coil_t_k))
+        };
         self.coil_pa = self.steel.compartments.iter().map(coil_pa).collect();
     }
 
@@ -318,7 +331,11 @@ impl Plant {
     /// Depth of a bell in the sea, msw.
     pub fn bell_msw(&self, i: usize, t_s: f64) -> f64 {
         let z = self.bells[i].msw(t_s);
-        if z > 0.0 { (z + self.tide_m(t_s)).max(0.0) } else { 0.0 }
+        if z > 0.0 {
+            (z + self.tide_m(t_s)).max(0.0)
+        } else {
+            0.0
+        }
     }
 
     /// Pressure of the sea at a bell, Pa.
@@ -328,7 +345,11 @@ impl Plant {
 
     /// Pressure outside a compartment, Pa.
     pub(super) fn outside_pa(&self, i: usize, t_s: f64) -> f64 {
-        if self.steel.compartments[i].bell.is_some() { self.sea_pa(i, t_s) } else { self.steel.surface_pa }
+        if self.steel.compartments[i].bell.is_some() {
+            self.sea_pa(i, t_s)
+        } else {
+            self.steel.surface_pa
+        }
     }
 
     /// Relative humidity of a compartment's gas, 0 to 1 (and above, before it condenses).
@@ -340,10 +361,18 @@ impl Plant {
 
 fn edges_of(steel: &Steel) -> Vec<Edge> {
     let doors = steel.doors.iter().enumerate().filter_map(|(d, door)| {
-        door.b.map(|b| Edge { kind: EdgeKind::Door(d), a: door.a.index(), b: b.index() })
+        door.b.map(|b| Edge {
+            kind: EdgeKind::Door(d),
+            a: door.a.index(),
+            b: b.index(),
+        })
     });
     let drains = steel.compartments.iter().enumerate().filter_map(|(i, c)| {
-        c.drain_to.map(|tank| Edge { kind: EdgeKind::Drain(i), a: i, b: tank.index() })
+        c.drain_to.map(|tank| Edge {
+            kind: EdgeKind::Drain(i),
+            a: i,
+            b: tank.index(),
+        })
     });
     doors.chain(drains).collect()
 }

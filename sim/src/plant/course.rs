@@ -83,7 +83,12 @@ impl Course {
             gas_k: from.gas_k + apply(w, &self.gas_k_s),
             wall_k: from.wall_k + apply(w, &self.wall_k_s),
             bed_mol: from.bed_mol + apply(w, &self.bed_mol_s),
-            bed_s: from.bed_s + if self.blowing { w[0] + w[1] + w[2] } else { 0.0 },
+            bed_s: from.bed_s
+                + if self.blowing {
+                    w[0] + w[1] + w[2]
+                } else {
+                    0.0
+                },
         }
     }
 

@@ -69,7 +69,11 @@ pub(super) fn invert(m: usize, a: &mut [f64], inverse: &mut [f64]) {
             lead[c] = a[k * m + c] * by;
             lead_inverse[c] = inverse[k * m + c] * by;
         }
-        for (r, (row, into)) in a.chunks_exact_mut(m).zip(inverse.chunks_exact_mut(m)).enumerate() {
+        for (r, (row, into)) in a
+            .chunks_exact_mut(m)
+            .zip(inverse.chunks_exact_mut(m))
+            .enumerate()
+        {
             let factor = row[k];
             if r == k {
                 row.copy_from_slice(&lead[..m]);
@@ -87,7 +91,9 @@ pub(super) fn invert(m: usize, a: &mut [f64], inverse: &mut [f64]) {
 }
 
 fn pivot_of(m: usize, k: usize, a: &[f64]) -> usize {
-    (k..m).max_by(|x, y| a[x * m + k].abs().total_cmp(&a[y * m + k].abs())).unwrap_or(k)
+    (k..m)
+        .max_by(|x, y| a[x * m + k].abs().total_cmp(&a[y * m + k].abs()))
+        .unwrap_or(k)
 }
 
 fn swap_rows(m: usize, one: usize, other: usize, a: &mut [f64]) {
@@ -124,7 +130,11 @@ fn factorise(m: usize, a: &mut [f64], swaps: &mut [usize]) {
 /// Adds the product of two matrices; `a` may be sparse.
 pub(super) fn multiply(m: usize, a: &[f64], b: &[f64], out: &mut [f64]) {
     for (left, sums) in a.chunks_exact(m).zip(out.chunks_exact_mut(m)) {
-        for (factor, row) in left.iter().zip(b.chunks_exact(m)).filter(|(factor, _)| **factor != 0.0) {
+        for (factor, row) in left
+            .iter()
+            .zip(b.chunks_exact(m))
+            .filter(|(factor, _)| **factor != 0.0)
+        {
             for (sum, x) in sums.iter_mut().zip(row) {
                 *sum += factor * x;
             }

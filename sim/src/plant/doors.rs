@@ -7,8 +7,19 @@ use crate::record::{DoorState, Entry, Refused, Sink, What};
 use crate::units::*;
 
 impl Plant {
-    pub(super) fn door(&mut self, t_s: i64, id: DoorId, open: bool, sink: &mut impl Sink) -> Result<(), Refused> {
-        let door = self.steel.doors.get(id.index()).ok_or(Refused::NoSuchThing)?.clone();
+    pub(super) fn door(
+        &mut self,
+        t_s: i64,
+        id: DoorId,
+        open: bool,
+        sink: &mut impl Sink,
+    ) -> Result<(), Refused> {
+        let door = self
+            .steel
+            .doors
+            .get(id.index())
+            .ok_or(Refused::NoSuchThing)?
+            .clone();
         if self.doors[id.index()].open == open {
             return Ok(());
         }
@@ -17,7 +28,10 @@ impl Plant {
             if !self.doors[id.index()].clamped {
                 return Err(Refused::ClampInterlock);
             }
-            let other = door.b.map_or_else(|| self.outside_pa(a, t_s as f64), |b| self.now_pa(b.index(), t_s));
+            let other = door.b.map_or_else(
+                || self.outside_pa(a, t_s as f64),
+                |b| self.now_pa(b.index(), t_s),
+            );
             if (self.now_pa(a, t_s) - other).abs() > door.open_below_pa {
                 return Err(Refused::DoorUnderPressure);
             }
@@ -35,8 +49,15 @@ impl Plant {
             self.settings[a].open_outside = open;
         }
         self.regroup(t_s);
-        let state = if open { DoorState::Open } else { DoorState::Shut };
-        sink.take(Entry { at: t_s, what: What::Door { door: id, state } });
+        let state = if open {
+            DoorState::Open
+        } else {
+            DoorState::Shut
+        };
+        sink.take(Entry {
+            at: t_s,
+            what: What::Door { door: id, state },
+        });
         Ok(())
     }
 
@@ -47,22 +68,49 @@ impl Plant {
         let lock = self.steel.doors[outer.index()].a;
         let deck_pa = self.outside_pa(lock.index(), t_s as f64);
         let near_pa = self.steel.doors[outer.index()].open_below_pa;
-        self.steel.doors.iter().zip(&self.doors).enumerate().any(|(d, (door, set))| {
-            let beyond = if door.a == lock { door.b } else { Some(door.a).filter(|_| door.b == Some(lock)) };
-            d != outer.index()
-                && (set.open || set.equalise.opening() > 0.0)
-                && beyond.is_some_and(|c| (self.now_pa(c.index(), t_s) - deck_pa).abs() > near_pa)
-        })
+        self.steel
+            .doors
+            .iter()
+            .zip(&self.doors)
+            .enumerate()
+            .any(|(d, (door, set))| {
+                let beyond = if door.a == lock {
+                    door.b
+                } else {
+                    Some(door.a).filter(|_| door.b == Some(lock))
+                };
+                d != outer.index()
+                    && (set.open || set.equalise.opening() > 0.0)
+                    && beyond
+                        .is_some_and(|c| (self.now_pa(c.index(), t_s) - deck_pa).abs() > near_pa)
+            })
     }
 
-    pub(super) fn clamp(&mut self, t_s: i64, id: DoorId, made: bool, sink: &mut impl Sink) -> Result<(), Refused> {
-        let door = self.steel.doors.get(id.index()).ok_or(Refused::NoSuchThing)?.clone();
-        let (true, Some(b)) = (door.clamp, door.b) else { return Err(Refused::NoSuchThing) };
+    pub(super) fn clamp(
+        &mut self,
+        t_s: i64,
+        id: DoorId,
+        made: bool,
+        sink: &mut impl Sink,
+    ) -> Result<(), Refused> {
+        let door = self
+            .steel
+            .doors
+            .get(id.index())
+            .ok_or(Refused::NoSuchThing)?
+            .clone();
+        let (true, Some(b)) = (door.clamp, door.b) else {
+            return Err(Refused::NoSuchThing);
+        };
         if self.doors[id.index()].clamped == made {
             return Ok(());
         }
         let (a, b) = (door.a.index(), b.index());
-        let (bell, trunk) = if self.steel.compartments[a].bell.is_some() { (a, b) } else { (b, a) };
+        let (bell, trunk) = if self.steel.compartments[a].bell.is_some() {
+            (a, b)
+        } else {
+            (b, a)
+        };
         if made {
             if !self.bells[bell].on_deck_at(t_s) {
                 return Err(Refused::ClampInterlock);
@@ -81,20 +129,37 @@ impl Plant {
         self.give_and_touch(trunk, t_s, sink);
         self.doors[id.index()].clamped = made;
         self.settings[trunk].open_outside = !made;
-        let state = if made { DoorState::Clamped } else { DoorState::Unclamped };
-        sink.take(Entry { at: t_s, what: What::Door { door: id, state } });
+        let state = if made {
+            DoorState::Clamped
+        } else {
+            DoorState::Unclamped
+        };
+        sink.take(Entry {
+            at: t_s,
+            what: What::Door { door: id, state },
+        });
         Ok(())
     }
 
-    pub(super) fn send_bell(&mut self, t_s: i64, bell: CompartmentId, to_msw: f64) -> Result<(), Refused> {
+    pub(super) fn send_bell(
+        &mut self,
+        t_s: i64,
+        bell: CompartmentId,
+        to_msw: f64,
+    ) -> Result<(), Refused> {
         let i = self.index(bell)?;
-        let Some(b) = self.steel.compartments[i].bell else { return Err(Refused::NoSuchThing) };
+        let Some(b) = self.steel.compartments[i].bell else {
+            return Err(Refused::NoSuchThing);
+        };
         if !(0.0..=self.steel.compartments[i].rating_msw).contains(&to_msw) {
             return Err(Refused::Rating);
         }
-        let made = self.steel.doors.iter().zip(&self.doors).any(|(d, s)| {
-            d.clamp && (d.a == bell || d.b == Some(bell)) && s.clamped
-        });
+        let made = self
+            .steel
+            .doors
+            .iter()
+            .zip(&self.doors)
+            .any(|(d, s)| d.clamp && (d.a == bell || d.b == Some(bell)) && s.clamped);
         if made {
             return Err(Refused::ClampInterlock);
         }
@@ -106,7 +171,11 @@ impl Plant {
             from_msw,
             to_msw,
             takes_s: ((to_msw - from_msw).abs() / b.winch_msw_s).ceil() as i64,
-            handling_s: if crosses && from_msw != to_msw { b.handling_s } else { 0 },
+            handling_s: if crosses && from_msw != to_msw {
+                b.handling_s
+            } else {
+                0
+            },
         };
         Ok(())
     }

@@ -39,7 +39,13 @@ impl Plant {
     }
 
     /// A valve stays at an opening, or moves again.
-    pub fn fault_valve(&mut self, t_s: i64, valve: ValveName, stuck: Option<f64>, sink: &mut impl Sink) {
+    pub fn fault_valve(
+        &mut self,
+        t_s: i64,
+        valve: ValveName,
+        stuck: Option<f64>,
+        sink: &mut impl Sink,
+    ) {
         self.give_flows(t_s, sink);
         let ends = self.valve_ends(valve);
         for i in ends.into_iter().flatten() {

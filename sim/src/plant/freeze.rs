@@ -83,12 +83,21 @@ impl Plant {
         let (p_share, t_share) = ((p_pa - film.p_pa) / p_pa, (t_k - film.t_k) / t_k);
         let holds = p_share.abs() <= FILM_SHARE
             && (t_k - film.t_k).abs() <= FILM_K
-            && film.x.iter().zip(x.0).all(|(a, b)| (a - b).abs() <= FILM_FRACTION);
+            && film
+                .x
+                .iter()
+                .zip(x.0)
+                .all(|(a, b)| (a - b).abs() <= FILM_FRACTION);
         if holds {
             return film.plate.near(x, p_share, t_share);
         }
         let plate = gas::transport::Plate::new(x, p_pa, t_k, WALL_HEIGHT_M);
-        *film = Film { p_pa, t_k, x: [x.0[0], x.0[1], x.0[2]], plate };
+        *film = Film {
+            p_pa,
+            t_k,
+            x: [x.0[0], x.0[1], x.0[2]],
+            plate,
+        };
         plate
     }
 
@@ -102,7 +111,14 @@ impl Plant {
     }
 
     /// Finds flows and heat of a compartment in a state. The film is brought to the state if it has moved.
-    pub(super) fn freeze(&self, i: usize, node: &Node, at: &Moment, film: &mut Film, f: &mut Frozen) {
+    pub(super) fn freeze(
+        &self,
+        i: usize,
+        node: &Node,
+        at: &Moment,
+        film: &mut Film,
+        f: &mut Frozen,
+    ) {
         let c = &self.steel.compartments[i];
         let set = &self.settings[i];
         let n = Amounts(node.n_mol);
@@ -121,7 +137,11 @@ impl Plant {
             self.freeze_supplies(c, set, at, f);
         }
         freeze_people(set, &n, f);
-        let rh = if set.fan || set.climate { self.humidity(node, f.p_pa) } else { 0.0 };
+        let rh = if set.fan || set.climate {
+            self.humidity(node, f.p_pa)
+        } else {
+            0.0
+        };
         self.freeze_bed(c, set, node, rh, f);
         self.freeze_climate(i, c, set, node, rh, f);
         self.freeze_wall(c, node, &x, film, at, f);
@@ -130,29 +150,81 @@ impl Plant {
             f.heat_w += w_k * bell.hot_water_t_k;
             f.heat_w_k += w_k;
         }
-        let masks = if c.bell.is_some() { PathEnd::Inside } else { PathEnd::Overboard };
-        self.freeze_path(Slot::BibsGas, set.bibs_bank, &set.bibs, f.p_pa, masks, at, f);
+        let masks = if c.bell.is_some() {
+            PathEnd::Inside
+        } else {
+            PathEnd::Overboard
+        };
+        self.freeze_path(
+            Slot::BibsGas,
+            set.bibs_bank,
+            &set.bibs,
+            f.p_pa,
+            masks,
+            at,
+            f,
+        );
         if c.bell.is_some() {
             let sea_pa = self.sea_pa(i, at.t_s);
             let returns = set.reclaim && set.reclaim_to.is_some();
-            let exhaled = if returns { PathEnd::Reclaimed } else { PathEnd::Overboard };
-            self.freeze_path(Slot::MainGas, set.main_bank, &set.main, sea_pa, exhaled, at, f);
-            self.freeze_path(Slot::SecondaryGas, set.secondary_bank, &set.secondary, sea_pa, PathEnd::Overboard, at, f);
+            let exhaled = if returns {
+                PathEnd::Reclaimed
+            } else {
+                PathEnd::Overboard
+            };
+            self.freeze_path(
+                Slot::MainGas,
+                set.main_bank,
+                &set.main,
+                sea_pa,
+                exhaled,
+                at,
+                f,
+            );
+            self.freeze_path(
+                Slot::SecondaryGas,
+                set.secondary_bank,
+                &set.secondary,
+                sea_pa,
+                PathEnd::Overboard,
+                at,
+                f,
+            );
         }
     }
 
     fn freeze_open_lock(&self, c: &Compartment, f: &mut Frozen) {
         // Deck air walks in as the lock's gas walks out: one change a minute, booked as what it nets to.
         let k = 1.0 / 60.0;
-        let air = gas::state::total_moles(&Amounts::air(), f.p_pa, c.volume_m3, self.steel.deck_t_k);
-        f.set(Slot::Outward, Rate { k, only: None, fixed: Amounts::air().scaled(-k * air).0 });
+        let air =
+            gas::state::total_moles(&Amounts::air(), f.p_pa, c.volume_m3, self.steel.deck_t_k);
+        f.set(
+            Slot::Outward,
+            Rate {
+                k,
+                only: None,
+                fixed: Amounts::air().scaled(-k * air).0,
+            },
+        );
         let w_k = k * air * f.cp_j_mol_k;
         f.heat_w += w_k * self.steel.deck_t_k;
         f.heat_w_k += w_k;
     }
 
-    #[expect(clippy::too_many_arguments, reason = "the pieces of one state, unpacked once by the caller")]
-    fn freeze_outflows(&self, i: usize, c: &Compartment, set: &Setting, node: &Node, x: &Amounts, at: &Moment, f: &mut Frozen) {
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "the pieces of one state, unpacked once by the caller"
+    )]
+    fn freeze_outflows(
+        &self,
+        i: usize,
+        c: &Compartment,
+        set: &Setting,
+        node: &Node,
+        x: &Amounts,
+        at: &Moment,
+        f: &mut Frozen,
+    ) {
         let (p_pa, total) = (f.p_pa, f.n_mol);
         let nozzle = Nozzle::with_cp(x, f.cp_j_mol_k);
         let share = |area_m2: f64, down_pa: f64| {
@@ -183,13 +255,20 @@ impl Plant {
     }
 
     fn freeze_supplies(&self, c: &Compartment, set: &Setting, at: &Moment, f: &mut Frozen) {
-        let oxygen_opening = set.oxygen.stuck.unwrap_or(if set.auto_oxygen.on && set.auto_oxygen.adding {
-            1.0
-        } else {
-            set.oxygen.ordered
-        });
+        let oxygen_opening =
+            set.oxygen
+                .stuck
+                .unwrap_or(if set.auto_oxygen.on && set.auto_oxygen.adding {
+                    1.0
+                } else {
+                    set.oxygen.ordered
+                });
         for (slot, bank, area_m2) in [
-            (Slot::Supply, set.supply_bank, set.blow_down.opening() * c.blow_down_m2),
+            (
+                Slot::Supply,
+                set.supply_bank,
+                set.blow_down.opening() * c.blow_down_m2,
+            ),
             (Slot::Oxygen, set.oxygen_bank, oxygen_opening * c.oxygen_m2),
         ] {
             let Some(bank) = bank else { continue };
@@ -208,7 +287,14 @@ impl Plant {
     }
 
     /// Molar flow from a bank through a regulator and a valve, mol/s, and the temperature it arrives at, K.
-    fn supply(&self, bank: BankId, area_m2: f64, p_pa: f64, over_pa: f64, at: &Moment) -> (f64, f64) {
+    fn supply(
+        &self,
+        bank: BankId,
+        area_m2: f64,
+        p_pa: f64,
+        over_pa: f64,
+        at: &Moment,
+    ) -> (f64, f64) {
         let b = &self.steel.banks[bank.index()];
         let contents = at.bank_mol[bank.index()];
         let bank_pa = self.bank_holding_pa(bank, contents);
@@ -216,7 +302,14 @@ impl Plant {
         if up_pa <= p_pa {
             return (0.0, b.t_k);
         }
-        let rate = through_mol_s(area_m2, &self.bank_nozzles[bank.index()], up_pa, b.t_k, p_pa).min(0.05 * contents);
+        let rate = through_mol_s(
+            area_m2,
+            &self.bank_nozzles[bank.index()],
+            up_pa,
+            b.t_k,
+            p_pa,
+        )
+        .min(0.05 * contents);
         (rate, self.arrives_k(bank, bank_pa, p_pa))
     }
 
@@ -230,7 +323,9 @@ impl Plant {
     }
 
     fn freeze_bed(&self, c: &Compartment, set: &Setting, node: &Node, rh: f64, f: &mut Frozen) {
-        let (Some(s), true, false) = (c.scrubber, set.fan, set.fan_failed) else { return };
+        let (Some(s), true, false) = (c.scrubber, set.fan, set.fan_failed) else {
+            return;
+        };
         let capacity_mol = s.absorbent_kg * s.capacity_mol_kg * (rh / DRY_BED_RH).clamp(0.1, 1.0);
         // Reaction rate doubles for each 10 K (rule of thumb, low grade) around 30 degC.
         let bed = s.bed_number * libm::exp2((node.gas_k - (ZERO_C_K + 30.0)) / 10.0);
@@ -240,12 +335,29 @@ impl Plant {
         let co2_mol_s = k * node.n_mol[Species::Co2.index()];
         let mut fixed = [0.0; SPECIES];
         fixed[Species::H2o.index()] = -co2_mol_s;
-        f.set(Slot::Absorption, Rate { k, only: Some(Species::Co2), fixed });
+        f.set(
+            Slot::Absorption,
+            Rate {
+                k,
+                only: Some(Species::Co2),
+                fixed,
+            },
+        );
         f.heat_w += s.fan_w + ABSORPTION_J_MOL * co2_mol_s;
     }
 
-    fn freeze_climate(&self, i: usize, c: &Compartment, set: &Setting, node: &Node, rh: f64, f: &mut Frozen) {
-        let (Some(u), true, false) = (c.climate, set.climate, set.climate_failed) else { return };
+    fn freeze_climate(
+        &self,
+        i: usize,
+        c: &Compartment,
+        set: &Setting,
+        node: &Node,
+        rh: f64,
+        f: &mut Frozen,
+    ) {
+        let (Some(u), true, false) = (c.climate, set.climate, set.climate_failed) else {
+            return;
+        };
         let upper_k = set.climate_k + u.band_k / 2.0;
         let below = (upper_k - node.gas_k) / u.band_k;
         if below >= 1.0 {
@@ -270,7 +382,11 @@ impl Plant {
         f.heat_w += sensible_w_k * u.coil_t_k;
         f.heat_w_k += sensible_w_k;
         // What a mole more of water and a warmer gas add to the coil's flow, m3/(s mol) and m3/(s K).
-        let band_m3_s = if duty < 1.0 { full_m3_s / COIL_BAND_RH * rh } else { 0.0 };
+        let band_m3_s = if duty < 1.0 {
+            full_m3_s / COIL_BAND_RH * rh
+        } else {
+            0.0
+        };
         let by_mol = band_m3_s / node.n_mol[Species::H2o.index()].max(f64::MIN_POSITIVE);
         let by_k = band_m3_s * (1.0 / node.gas_k - gas::water::saturation_slope_k(node.gas_k));
         let cooled_j_m3 = heat_j_m3_k * (u.coil_t_k - node.gas_k);
@@ -284,18 +400,35 @@ impl Plant {
             f.wet.leaves_mol_s_k += dried_mol_m3 * by_k;
             let mut fixed = [0.0; SPECIES];
             fixed[Species::H2o.index()] = -k * at_coil_mol;
-            f.set(Slot::Coil, Rate { k, only: Some(Species::H2o), fixed });
+            f.set(
+                Slot::Coil,
+                Rate {
+                    k,
+                    only: Some(Species::H2o),
+                    fixed,
+                },
+            );
         }
     }
 
-    fn freeze_wall(&self, c: &Compartment, node: &Node, x: &Amounts, film: &mut Film, at: &Moment, f: &mut Frozen) {
+    fn freeze_wall(
+        &self,
+        c: &Compartment,
+        node: &Node,
+        x: &Amounts,
+        film: &mut Film,
+        at: &Moment,
+        f: &mut Frozen,
+    ) {
         (f.out_k, f.out_w_k) = if at.in_sea {
             (self.sea_k, c.wall_ua_w_k * SEA_COOLING)
         } else {
             (self.steel.deck_t_k, c.wall_ua_w_k)
         };
         let h = match self.physics.wall {
-            WallModel::Natural => self.plate(node, x, f.p_pa, film).w_m2_k(node.gas_k, node.wall_k),
+            WallModel::Natural => self
+                .plate(node, x, f.p_pa, film)
+                .w_m2_k(node.gas_k, node.wall_k),
             WallModel::Fixed(h) => h,
             WallModel::Adiabatic | WallModel::Isothermal => 0.0,
         };
@@ -306,7 +439,14 @@ impl Plant {
             let k = f.wall_w_k / (f.n_mol * f.cp_j_mol_k);
             let mut fixed = [0.0; SPECIES];
             fixed[Species::H2o.index()] = -k * at_wall_mol;
-            f.set(Slot::WallWater, Rate { k, only: Some(Species::H2o), fixed });
+            f.set(
+                Slot::WallWater,
+                Rate {
+                    k,
+                    only: Some(Species::H2o),
+                    fixed,
+                },
+            );
             let latent_j_mol = gas::water::latent_j_mol(node.wall_k);
             f.wall_heat_w = k * (node.n_mol[Species::H2o.index()] - at_wall_mol) * latent_j_mol;
             f.wet.stays_mol_s_k = k * at_wall_mol * gas::water::saturation_slope_k(node.wall_k);
@@ -315,9 +455,23 @@ impl Plant {
         }
     }
 
-    #[expect(clippy::too_many_arguments, reason = "one breathing path has this many sides")]
-    fn freeze_path(&self, slot: Slot, bank: Option<BankId>, path: &PathLoad, p_pa: f64, end: PathEnd, at: &Moment, f: &mut Frozen) {
-        let (Some(bank), true) = (bank, path.ventilation_m3_s > 0.0) else { return };
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "one breathing path has this many sides"
+    )]
+    fn freeze_path(
+        &self,
+        slot: Slot,
+        bank: Option<BankId>,
+        path: &PathLoad,
+        p_pa: f64,
+        end: PathEnd,
+        at: &Moment,
+        f: &mut Frozen,
+    ) {
+        let (Some(bank), true) = (bank, path.ventilation_m3_s > 0.0) else {
+            return;
+        };
         if self.bank_holding_pa(bank, at.bank_mol[bank.index()]) <= p_pa {
             return;
         }
@@ -332,7 +486,9 @@ impl Plant {
         breath[Species::H2o] = path.load.h2o_mol_s;
         let [gas_slot, body_slot, breath_slot] = slot.of_path();
         let mut kept_out = gas_out;
-        if let (Slot::MainGas, Some(r), true) = (slot, self.steel.reclaim, end == PathEnd::Reclaimed) {
+        if let (Slot::MainGas, Some(r), true) =
+            (slot, self.steel.reclaim, end == PathEnd::Reclaimed)
+        {
             f.set(Slot::MainReclaimed, Rate::fixed(gas_out.scaled(r.recovery)));
             kept_out = gas_out.scaled(1.0 - r.recovery);
         }
@@ -350,7 +506,13 @@ impl Plant {
 
 /// Flow of a gas through an opening, mol/s. The last of a difference goes smoothly, as where flow turns laminar, so that
 /// two pressures that have come together come to rest: a parabola that meets the nozzle's flow in value and slope.
-pub(super) fn through_mol_s(area_m2: f64, gas: &Nozzle, up_pa: f64, up_k: f64, down_pa: f64) -> f64 {
+pub(super) fn through_mol_s(
+    area_m2: f64,
+    gas: &Nozzle,
+    up_pa: f64,
+    up_k: f64,
+    down_pa: f64,
+) -> f64 {
     let share = ((up_pa - down_pa) / NEAR_PA).clamp(0.0, 1.0);
     let full = gas.mol_s(area_m2, up_pa.max(down_pa + NEAR_PA), up_k, down_pa);
     share * (1.5 - 0.5 * share) * full

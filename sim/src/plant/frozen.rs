@@ -156,9 +156,13 @@ impl Frozen {
             rate
         });
         let to_wall_w = self.wall_w_k * (node.gas_k - node.wall_k);
-        let heat_w = self.heat_w - self.heat_w_k * node.gas_k - to_wall_w + net * self.push_j_mol_k * node.gas_k;
+        let heat_w = self.heat_w - self.heat_w_k * node.gas_k - to_wall_w
+            + net * self.push_j_mol_k * node.gas_k;
         let wall_w = to_wall_w + self.out_w_k * (self.out_k - node.wall_k) + self.wall_heat_w;
-        let absorbed = self.flows().iter().find(|(slot, _)| *slot == Slot::Absorption);
+        let absorbed = self
+            .flows()
+            .iter()
+            .find(|(slot, _)| *slot == Slot::Absorption);
         Rates {
             n_mol_s,
             gas_k_s: heat_w / self.c_j_k,

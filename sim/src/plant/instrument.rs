@@ -52,7 +52,8 @@ mod past {
 
     pub fn deserialize<'de, D: Deserializer<'de>>(d: D) -> Result<[(i64, f64); PAST], D::Error> {
         let list = Vec::<(i64, f64)>::deserialize(d)?;
-        list.try_into().map_err(|_| serde::de::Error::custom("wrong number of past values"))
+        list.try_into()
+            .map_err(|_| serde::de::Error::custom("wrong number of past values"))
     }
 }
 
@@ -102,7 +103,12 @@ fn lag(r0: f64, x0: f64, x1: f64, dt: f64, tau: f64) -> f64 {
 
 /// The cubic through values at the start, at each third and at the end, in powers of the share.
 fn cubic([a, b, c, d]: [f64; 4]) -> [f64; 4] {
-    [a, -5.5 * a + 9.0 * b - 4.5 * c + d, 9.0 * a - 22.5 * b + 18.0 * c - 4.5 * d, 4.5 * (d - a + 3.0 * (b - c))]
+    [
+        a,
+        -5.5 * a + 9.0 * b - 4.5 * c + d,
+        9.0 * a - 22.5 * b + 18.0 * c - 4.5 * d,
+        4.5 * (d - a + 3.0 * (b - c)),
+    ]
 }
 
 /// What a first-order lag settles to behind a cubic of a share of `h_s`, at a share: the value less the time
@@ -118,7 +124,11 @@ fn behind(k: &[f64; 4], share: f64, h_s: f64, tau_s: f64) -> f64 {
 impl Plant {
     /// Lays down the courses of the true values that a cluster's gauges follow over its interval.
     pub(super) fn lay_probe_courses(&mut self, c: usize) {
-        let (t_s, h_s, rushed) = (self.clusters[c].t_s, self.clusters[c].h_s, self.clusters[c].rushed);
+        let (t_s, h_s, rushed) = (
+            self.clusters[c].t_s,
+            self.clusters[c].h_s,
+            self.clusters[c].rushed,
+        );
         for m in 0..self.clusters[c].members.len() {
             let i = self.clusters[c].members[m];
             let thirds = [0, 1, 2, 3].map(|third| {
@@ -127,13 +137,19 @@ impl Plant {
                     0 => self.nodes[i],
                     _ => self.courses[i].node(&self.nodes[i], &weights(h_s as f64, share)),
                 };
-                (t_s as f64 + share * h_s as f64, node, self.pressure_pa(i, &node))
+                (
+                    t_s as f64 + share * h_s as f64,
+                    node,
+                    self.pressure_pa(i, &node),
+                )
             });
             for j in 0..self.probes_at[i].len() {
                 let k = usize::from(self.probes_at[i][j]);
                 let ins = &self.steel.instruments[k];
                 let follows = !rushed && h_s > 1 && ins.lag_s > 0.0 && ins.line_m3 <= 0.0;
-                let value = |(t_s, node, p_pa): &(f64, Node, f64)| self.true_value_at(i, node, *p_pa, ins.quantity, *t_s);
+                let value = |(t_s, node, p_pa): &(f64, Node, f64)| {
+                    self.true_value_at(i, node, *p_pa, ins.quantity, *t_s)
+                };
                 self.probes[k].course = follows.then(|| cubic(thirds.each_ref().map(value)));
             }
         }
@@ -152,7 +168,11 @@ impl Plant {
         let settled = |t_s: i64| behind(course, (t_s - cluster.t_s) as f64 / h_s, h_s, tau_s);
         let dt = (t_s - probe.at_s) as f64;
         let gone = dt > LONG_AGO * tau_s;
-        let left = if gone { 0.0 } else { (probe.lagged - settled(probe.at_s)) * libm::exp(-dt / tau_s) };
+        let left = if gone {
+            0.0
+        } else {
+            (probe.lagged - settled(probe.at_s)) * libm::exp(-dt / tau_s)
+        };
         Some(settled(t_s) + left)
     }
 
@@ -220,7 +240,11 @@ impl Plant {
         if ins.line_m3 <= 0.0 || ins.line_mol_s <= 0.0 {
             return 0.0;
         }
-        let line_pa = if ins.let_down_at_penetrator { ATM_PA } else { p_pa };
+        let line_pa = if ins.let_down_at_penetrator {
+            ATM_PA
+        } else {
+            p_pa
+        };
         ins.line_m3 * line_pa / (R * self.steel.deck_t_k) / ins.line_mol_s
     }
 
@@ -237,7 +261,11 @@ impl Plant {
                 newest.1 + (here - newest.1) * (t - newest.0 as f64) / (t_s - newest.0) as f64
             }
         };
-        let x1 = if delay > 0.0 { at(t_s as f64 - delay) } else { here };
+        let x1 = if delay > 0.0 {
+            at(t_s as f64 - delay)
+        } else {
+            here
+        };
         let x0 = at(probe.at_s as f64 - delay);
         lag(probe.lagged, x0, x1, dt, ins.lag_s)
     }
@@ -248,7 +276,11 @@ impl Plant {
             return value;
         }
         let ins = &self.steel.instruments[k];
-        let value = if ins.resolution > 0.0 { (value / ins.resolution).round() * ins.resolution } else { value };
+        let value = if ins.resolution > 0.0 {
+            (value / ins.resolution).round() * ins.resolution
+        } else {
+            value
+        };
         // The pointer of a bank's gauge rests on its pin at nothing, and no air is drier than dry.
         let pinned = matches!(ins.quantity, Quantity::GaugePressure | Quantity::Humidity);
         let value = if pinned { value.max(0.0) } else { value };
@@ -262,7 +294,9 @@ impl Plant {
             return value;
         }
         let since = (t_s - probe.since_s) as f64;
-        lagged * (1.0 + probe.span + probe.span_drift_per_s * since) + probe.zero + probe.zero_drift_per_s * since
+        lagged * (1.0 + probe.span + probe.span_drift_per_s * since)
+            + probe.zero
+            + probe.zero_drift_per_s * since
     }
 
     /// What an instrument says before it is rounded to what can be read off. `truth` gives the true value of
@@ -273,7 +307,9 @@ impl Plant {
             SamplePoint::Compartment(c) | SamplePoint::Sea(c) => {
                 let i = c.index();
                 let on_course = self.lagged_on_course(k, i, t_s);
-                on_course.unwrap_or_else(|| self.lagged(k, i, truth(i, self.steel.instruments[k].quantity), t_s))
+                on_course.unwrap_or_else(|| {
+                    self.lagged(k, i, truth(i, self.steel.instruments[k].quantity), t_s)
+                })
             }
         };
         self.with_errors(k, lagged, t_s)
@@ -292,7 +328,14 @@ impl Plant {
     /// What an instrument shows at a second. Stores nothing.
     pub fn read(&self, instrument: InstrumentId, t_s: i64) -> f64 {
         let k = instrument.index();
-        self.rounded(k, self.unrounded(k, |i, quantity| self.true_value(i, &self.node_at(i, t_s), quantity, t_s as f64), t_s))
+        self.rounded(
+            k,
+            self.unrounded(
+                k,
+                |i, quantity| self.true_value(i, &self.node_at(i, t_s), quantity, t_s as f64),
+                t_s,
+            ),
+        )
     }
 
     /// True value of a quantity in a compartment at a second. Stores nothing.
@@ -312,8 +355,16 @@ impl Plant {
             let p_pa = self.pressure_pa(i, node);
             for j in 0..self.probes_at[i].len() {
                 let k = usize::from(self.probes_at[i][j]);
-                let here = self.true_value_at(i, node, p_pa, self.steel.instruments[k].quantity, t_s as f64);
-                let lagged = self.lagged_on_course(k, i, t_s).unwrap_or_else(|| self.lagged(k, i, here, t_s));
+                let here = self.true_value_at(
+                    i,
+                    node,
+                    p_pa,
+                    self.steel.instruments[k].quantity,
+                    t_s as f64,
+                );
+                let lagged = self
+                    .lagged_on_course(k, i, t_s)
+                    .unwrap_or_else(|| self.lagged(k, i, here, t_s));
                 let probe = &mut self.probes[k];
                 probe.lagged = lagged;
                 probe.at_s = t_s;

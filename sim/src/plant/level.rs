@@ -3,10 +3,10 @@
 //! fuller to the emptier side, with its heat: at once where a door has just been opened, and over an
 //! interval as a flow that keeps the pressures one at its points.
 
+use super::bench::Bench;
 use super::core::{Edge, EdgeKind, Plant};
 use super::slots::Slot;
 use super::state::{Node, WallModel};
-use super::bench::Bench;
 use super::step::near;
 use crate::gas::{self, Amounts, SPECIES};
 use crate::plant::{MAX_COMPARTMENTS, MAX_EDGES};
@@ -39,7 +39,12 @@ impl Tree {
     fn from(root: usize) -> Tree {
         let mut order = [0; MAX_COMPARTMENTS];
         order[0] = root;
-        Tree { order, count: 1, parent: [usize::MAX; MAX_COMPARTMENTS], via: [usize::MAX; MAX_COMPARTMENTS] }
+        Tree {
+            order,
+            count: 1,
+            parent: [usize::MAX; MAX_COMPARTMENTS],
+            via: [usize::MAX; MAX_COMPARTMENTS],
+        }
     }
 
     /// The first; the one that is open to the outside, if one is.
@@ -91,7 +96,10 @@ impl Plant {
             let Edge { kind, a, b: to } = self.edges[x];
             let open = matches!(kind, EdgeKind::Door(d) if self.doors[d].open);
             self.ways[x].level = open || {
-                near(self.pressure_pa(a, &self.nodes[a]), self.pressure_pa(to, &self.nodes[to]))
+                near(
+                    self.pressure_pa(a, &self.nodes[a]),
+                    self.pressure_pa(to, &self.nodes[to]),
+                )
             };
         }
         let cluster = &self.clusters[c];
@@ -106,7 +114,10 @@ impl Plant {
                     continue;
                 }
                 let tree = self.tree_from(c, root, &mut seen);
-                if tree.count > 1 && b.outside[root] == Outside::LetDown && self.below_surface(&tree) {
+                if tree.count > 1
+                    && b.outside[root] == Outside::LetDown
+                    && self.below_surface(&tree)
+                {
                     b.outside[root] = Outside::Shut;
                 }
                 if tree.count > 1 || b.outside[root] != Outside::Shut {
@@ -118,14 +129,21 @@ impl Plant {
 
     /// Whether compartments that have one pressure, or are about to, have one below the surface's.
     fn below_surface(&self, tree: &Tree) -> bool {
-        let above = |i: usize| (self.pressure_pa(i, &self.nodes[i]) / self.steel.surface_pa - 1.0) * self.yields(&self.nodes[i]);
+        let above = |i: usize| {
+            (self.pressure_pa(i, &self.nodes[i]) / self.steel.surface_pa - 1.0)
+                * self.yields(&self.nodes[i])
+        };
         tree.members().iter().map(|i| above(*i)).sum::<f64>() < 0.0
     }
 
     fn outside_of(&self, i: usize) -> Outside {
         let set = &self.settings[i];
         if set.open_outside {
-            return if self.steel.compartments[i].bell.is_some() { Outside::Sea } else { Outside::Deck };
+            return if self.steel.compartments[i].bell.is_some() {
+                Outside::Sea
+            } else {
+                Outside::Deck
+            };
         }
         if set.exhaust.opening() <= 0.0 && set.bleed.opening() <= 0.0 {
             return Outside::Shut;
@@ -133,7 +151,11 @@ impl Plant {
         let surface = self.steel.surface_pa;
         let p_pa = self.pressure_pa(i, &self.nodes[i]);
         // A compartment below the surface's pressure draws nothing in through its exhaust.
-        if near(p_pa, surface) && p_pa >= surface * (1.0 - 1e-6) { Outside::LetDown } else { Outside::Shut }
+        if near(p_pa, surface) && p_pa >= surface * (1.0 - 1e-6) {
+            Outside::LetDown
+        } else {
+            Outside::Shut
+        }
     }
 
     fn tree_from(&self, c: usize, root: usize, seen: &mut [bool; MAX_COMPARTMENTS]) -> Tree {
@@ -142,9 +164,20 @@ impl Plant {
         let mut at = 0;
         while at < tree.count {
             let here = tree.order[at];
-            for x in self.clusters[c].edges.iter().copied().filter(|x| self.ways[*x].level) {
+            for x in self.clusters[c]
+                .edges
+                .iter()
+                .copied()
+                .filter(|x| self.ways[*x].level)
+            {
                 let Edge { a, b, .. } = self.edges[x];
-                let other = if a == here { b } else if b == here { a } else { continue };
+                let other = if a == here {
+                    b
+                } else if b == here {
+                    a
+                } else {
+                    continue;
+                };
                 if !seen[other] {
                     seen[other] = true;
                     tree.parent[other] = here;
@@ -167,7 +200,13 @@ impl Plant {
     }
 
     /// Moles to move for one pressure: along each way of a tree towards its root, and out at the root.
-    fn surplus(&self, tree: &Tree, p_pa: &[f64; MAX_COMPARTMENTS], yields: &[f64; MAX_COMPARTMENTS], target_pa: Option<f64>) -> [f64; MAX_COMPARTMENTS] {
+    fn surplus(
+        &self,
+        tree: &Tree,
+        p_pa: &[f64; MAX_COMPARTMENTS],
+        yields: &[f64; MAX_COMPARTMENTS],
+        target_pa: Option<f64>,
+    ) -> [f64; MAX_COMPARTMENTS] {
         // Relative to the root's, so that equal pressures give exactly nothing.
         let base = target_pa.unwrap_or(p_pa[tree.root()]);
         let above = |i: usize| libm::log1p((p_pa[i] - base) / base);
@@ -175,7 +214,11 @@ impl Plant {
             Some(_) => 0.0,
             None => {
                 let weight: f64 = tree.members().iter().map(|i| yields[*i]).sum();
-                tree.members().iter().map(|i| yields[*i] * above(*i)).sum::<f64>() / weight
+                tree.members()
+                    .iter()
+                    .map(|i| yields[*i] * above(*i))
+                    .sum::<f64>()
+                    / weight
             }
         };
         let mut surplus = [0.0; MAX_COMPARTMENTS];
@@ -211,11 +254,20 @@ impl Plant {
                 let shift = shift.get_or_insert_with(Box::default);
                 let portions = self.portions(tree, &surplus);
                 for _ in 0..portions as u32 {
-                    if !self.pass_portion(tree, &surplus.map(|mol| mol / portions), outside, t_s, shift) {
+                    if !self.pass_portion(
+                        tree,
+                        &surplus.map(|mol| mol / portions),
+                        outside,
+                        t_s,
+                        shift,
+                    ) {
                         break;
                     }
                 }
-                if target_pa.is_some() && surplus[root] < 0.0 && !self.comes(root, outside, p_pa[root], t_s) {
+                if target_pa.is_some()
+                    && surplus[root] < 0.0
+                    && !self.comes(root, outside, p_pa[root], t_s)
+                {
                     break;
                 }
             }
@@ -227,14 +279,30 @@ impl Plant {
     fn portions(&self, tree: &Tree, surplus: &[f64; MAX_COMPARTMENTS]) -> f64 {
         let contents = |i: usize| Amounts(self.nodes[i].n_mol).total();
         let most = |i: usize| {
-            let least = if i == tree.root() { contents(i) } else { contents(i).min(contents(tree.parent[i])) };
+            let least = if i == tree.root() {
+                contents(i)
+            } else {
+                contents(i).min(contents(tree.parent[i]))
+            };
             surplus[i].abs() / (PORTION * least)
         };
-        tree.members().iter().map(|i| most(*i)).fold(1.0, f64::max).ceil().min(MOST_PORTIONS)
+        tree.members()
+            .iter()
+            .map(|i| most(*i))
+            .fold(1.0, f64::max)
+            .ceil()
+            .min(MOST_PORTIONS)
     }
 
     /// Passes moles along a tree towards its root, and out there; false if nothing can come in from outside.
-    fn pass_portion(&mut self, tree: &Tree, mol: &[f64; MAX_COMPARTMENTS], outside: Outside, t_s: f64, shift: &mut Shift) -> bool {
+    fn pass_portion(
+        &mut self,
+        tree: &Tree,
+        mol: &[f64; MAX_COMPARTMENTS],
+        outside: Outside,
+        t_s: f64,
+        shift: &mut Shift,
+    ) -> bool {
         for i in tree.members()[1..].iter().rev().copied() {
             let (up, x) = (tree.parent[i], tree.via[i]);
             let (from, to) = if mol[i] >= 0.0 { (i, up) } else { (up, i) };
@@ -248,7 +316,15 @@ impl Plant {
     }
 
     /// Lets gas out of a compartment open to the outside, or takes it in; false if nothing can come in.
-    fn let_out(&mut self, i: usize, outside: Outside, mol: f64, p_pa: f64, t_s: f64, shift: &mut Shift) -> bool {
+    fn let_out(
+        &mut self,
+        i: usize,
+        outside: Outside,
+        mol: f64,
+        p_pa: f64,
+        t_s: f64,
+        shift: &mut Shift,
+    ) -> bool {
         if mol >= 0.0 {
             let taken = self.take_gas(i, mol);
             add(&mut shift.spilt[i], &taken, 1.0);
@@ -276,7 +352,9 @@ impl Plant {
         match outside {
             Outside::Shut | Outside::LetDown => false,
             Outside::Deck => true,
-            Outside::Sea => self.settings[i].supply_bank.is_some_and(|b| self.bank_pa(b, t_s as i64) > p_pa),
+            Outside::Sea => self.settings[i]
+                .supply_bank
+                .is_some_and(|b| self.bank_pa(b, t_s as i64) > p_pa),
         }
     }
 
@@ -304,7 +382,11 @@ impl Plant {
                 *self.courses[i].at(Slot::Spill, j) = node.n_mol.map(|n| share * n);
             } else {
                 let (mix, _) = self.comes_in(i, b.start[i].p_pa, &b.bank[j], outside);
-                let (slot, sign) = if outside == Outside::Sea { (Slot::TopUp, 1.0) } else { (Slot::Spill, -1.0) };
+                let (slot, sign) = if outside == Outside::Sea {
+                    (Slot::TopUp, 1.0)
+                } else {
+                    (Slot::Spill, -1.0)
+                };
                 *self.courses[i].at(slot, j) = mix.scaled(-sign * out).0;
             }
         }

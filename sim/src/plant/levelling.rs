@@ -4,10 +4,10 @@
 
 use super::bench::Bench;
 use super::core::Plant;
+use super::dense::Dense;
 use super::frozen::Frozen;
 use super::level::Outside;
 use super::linear::WARM_AND_WET;
-use super::dense::Dense;
 use super::radau::{ADDS, POINTS, apply, relax};
 use super::state::WallModel;
 use super::step::rates_of;
@@ -32,7 +32,11 @@ impl Plant {
                 for j in 0..3 {
                     let answer = self.answer_to_a_mole(c, i, up, j, point, b);
                     for (v, other) in passes.iter().copied().enumerate() {
-                        let base = if other == tree.root() { [0.0; 3] } else { answer[tree.parent[other]] };
+                        let base = if other == tree.root() {
+                            [0.0; 3]
+                        } else {
+                            answer[tree.parent[other]]
+                        };
                         for at in 0..3 {
                             *answers.at(3 * v + at, 3 * u + j) = answer[other][at] - base[at];
                         }
@@ -46,7 +50,15 @@ impl Plant {
 
     /// Relative changes of pressure, by compartment and point, where a mole has passed from one compartment to
     /// another or out by a point's time.
-    pub(super) fn answer_to_a_mole(&self, c: usize, from: usize, to: Option<usize>, j: usize, point: Option<usize>, b: &mut Bench) -> [[f64; 3]; MAX_COMPARTMENTS] {
+    pub(super) fn answer_to_a_mole(
+        &self,
+        c: usize,
+        from: usize,
+        to: Option<usize>,
+        j: usize,
+        point: Option<usize>,
+        b: &mut Bench,
+    ) -> [[f64; 3]; MAX_COMPARTMENTS] {
         let members = &self.clusters[c].members;
         let m = members.len();
         b.left.clear(m);
@@ -55,7 +67,8 @@ impl Plant {
         let at = |i: usize| -> &Frozen { point.map_or(&start[i], |p| &frozen[i][p]) };
         let gas_k = |i: usize| point.map_or(self.nodes[i].gas_k, |p| b.used[i][p].gas_k);
         let row = self.row_of(c, from);
-        let wet = point.map_or(self.nodes[from].n_mol[H2O], |p| b.used[from][p].n_mol[H2O]) / at(from).n_mol;
+        let wet = point.map_or(self.nodes[from].n_mol[H2O], |p| b.used[from][p].n_mol[H2O])
+            / at(from).n_mol;
         b.left.n_mol[0][row][j] = -1.0;
         b.left.warm[2 * m + row][j] = -wet;
         if warm {
@@ -66,7 +79,8 @@ impl Plant {
             b.left.n_mol[0][row][j] = 1.0;
             b.left.warm[2 * m + row][j] = wet;
             if warm {
-                let brought = at(from).cp_j_mol_k * (gas_k(from) - gas_k(to)) + at(to).push_j_mol_k * gas_k(to);
+                let brought = at(from).cp_j_mol_k * (gas_k(from) - gas_k(to))
+                    + at(to).push_j_mol_k * gas_k(to);
                 b.left.warm[row][j] = brought / at(to).c_j_k;
             }
         }
@@ -79,7 +93,9 @@ impl Plant {
         let mut answer = [[0.0; 3]; MAX_COMPARTMENTS];
         for (row, i) in members.iter().copied().enumerate() {
             let (n_mol, t_k) = (b.start[i].n_mol, self.nodes[i].gas_k);
-            answer[i] = std::array::from_fn(|j| b.left.n_mol[0][row][j] / n_mol + b.left.warm[row][j] / t_k);
+            answer[i] = std::array::from_fn(|j| {
+                b.left.n_mol[0][row][j] / n_mol + b.left.warm[row][j] / t_k
+            });
         }
         answer
     }
@@ -115,7 +131,11 @@ impl Plant {
                 p_pa[i] = self.pressure_pa(i, &b.node[i][j]);
             }
             for (v, i) in passes.iter().copied().enumerate() {
-                let base = if i == root { target_pa.unwrap_or(p_pa[i]) } else { p_pa[tree.parent[i]] };
+                let base = if i == root {
+                    target_pa.unwrap_or(p_pa[i])
+                } else {
+                    p_pa[tree.parent[i]]
+                };
                 let above = libm::log1p((p_pa[i] - base) / base);
                 // What is below the outside and lets nothing in stays below.
                 let stays = i == root && !comes && above < 0.0 && b.out[root][j] <= 0.0;
@@ -141,11 +161,23 @@ impl Plant {
         most
     }
 
-    fn level_out(&self, c: usize, i: usize, comes: bool, h_s: f64, gained: &[f64; 3], b: &mut Bench) {
+    fn level_out(
+        &self,
+        c: usize,
+        i: usize,
+        comes: bool,
+        h_s: f64,
+        gained: &[f64; 3],
+        b: &mut Bench,
+    ) {
         let mut change = rates_of(gained, h_s);
         for j in 0..3 {
             let old = b.out[i][j];
-            let new = if comes { old + change[j] } else { (old + change[j]).max(0.0) };
+            let new = if comes {
+                old + change[j]
+            } else {
+                (old + change[j]).max(0.0)
+            };
             b.out[i][j] = new;
             change[j] = new - old;
         }
@@ -157,7 +189,11 @@ impl Plant {
 
     /// Place of a compartment among its cluster's members.
     fn row_of(&self, c: usize, i: usize) -> usize {
-        self.clusters[c].members.iter().position(|m| *m == i).unwrap_or(0)
+        self.clusters[c]
+            .members
+            .iter()
+            .position(|m| *m == i)
+            .unwrap_or(0)
     }
 
     /// Passes moles by the points' times from one compartment to another, or back where they are below zero.
@@ -165,8 +201,11 @@ impl Plant {
         let m = self.clusters[c].members.len();
         let (row, row_up) = (self.row_of(c, i), self.row_of(c, up));
         for (j, mol) in gained.iter().copied().enumerate() {
-            let ((from, row_from), (to, row_to), mol) =
-                if mol >= 0.0 { ((i, row), (up, row_up), mol) } else { ((up, row_up), (i, row), -mol) };
+            let ((from, row_from), (to, row_to), mol) = if mol >= 0.0 {
+                ((i, row), (up, row_up), mol)
+            } else {
+                ((up, row_up), (i, row), -mol)
+            };
             self.leave(c, row_from, from, mol, j, b);
             let share = mol / b.frozen[from][j].n_mol;
             for s in 0..SPECIES {
@@ -175,7 +214,8 @@ impl Plant {
             if self.physics.wall != WallModel::Isothermal {
                 let (ff, ft) = (&b.frozen[from][j], &b.frozen[to][j]);
                 let (from_k, to_k) = (b.used[from][j].gas_k, b.used[to][j].gas_k);
-                b.left.warm[row_to][j] += mol * (ff.cp_j_mol_k * (from_k - to_k) + ft.push_j_mol_k * to_k) / ft.c_j_k;
+                b.left.warm[row_to][j] +=
+                    mol * (ff.cp_j_mol_k * (from_k - to_k) + ft.push_j_mol_k * to_k) / ft.c_j_k;
             }
         }
     }

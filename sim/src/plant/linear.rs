@@ -38,7 +38,10 @@ impl Plant {
             let Edge { a, b: to, .. } = self.edges[x];
             let net = point.map_or(0.0, |j| b.level[x][j]);
             let (ab, ba) = point.map_or(b.share[x], |j| b.point_share[x][j]);
-            shares[x] = (ab + net.max(0.0) / at(a).n_mol, ba + (-net).max(0.0) / at(to).n_mol);
+            shares[x] = (
+                ab + net.max(0.0) / at(a).n_mol,
+                ba + (-net).max(0.0) / at(to).n_mol,
+            );
         }
         if m > 1 {
             let fill = |extra: fn(&Frozen) -> f64, to: &mut Coupled| {
@@ -66,7 +69,11 @@ impl Plant {
         let one = first.k_all + out_share(members[0]);
         b.alone = [one, one + first.k_co2];
         let isothermal = self.physics.wall == WallModel::Isothermal;
-        let slope = if self.physics.wall == WallModel::Natural { FILM_SLOPE } else { 1.0 };
+        let slope = if self.physics.wall == WallModel::Natural {
+            FILM_SLOPE
+        } else {
+            1.0
+        };
         let w = WARM_AND_WET * m;
         b.heat.set(w, |z| {
             for (row, i) in members.iter().enumerate() {
@@ -80,8 +87,10 @@ impl Plant {
                 z[wet * w + wall] = -h_s * f.wet.stays_mol_s_k;
                 let wall_j_k = self.steel.compartments[*i].wall_j_k;
                 let wall_w_k = slope * f.wall_w_k;
-                let net = f.source.iter().sum::<f64>() - f.k_all * f.n_mol - out_share(*i) * f.n_mol;
-                z[gas * w + gas] = h_s * (f.heat_w_k + f.wet.heat_w_k + wall_w_k - net * f.push_j_mol_k) / f.c_j_k;
+                let net =
+                    f.source.iter().sum::<f64>() - f.k_all * f.n_mol - out_share(*i) * f.n_mol;
+                z[gas * w + gas] =
+                    h_s * (f.heat_w_k + f.wet.heat_w_k + wall_w_k - net * f.push_j_mol_k) / f.c_j_k;
                 z[gas * w + wall] = -h_s * wall_w_k / f.c_j_k;
                 z[gas * w + wet] = -h_s * f.wet.heat_w_mol / f.c_j_k;
                 z[wall * w + gas] = -h_s * wall_w_k / wall_j_k;
@@ -117,13 +126,19 @@ impl Plant {
         let cluster = &self.clusters[c];
         let rows = cluster.went_s.map(|went_s| goes_on(h_s / went_s));
         for x in cluster.edges.iter().copied() {
-            b.level[x] = rows.map_or([0.0; 3], |rows| rows.map(|row| apply(&row, &self.edge_level[x])));
+            b.level[x] = rows.map_or([0.0; 3], |rows| {
+                rows.map(|row| apply(&row, &self.edge_level[x]))
+            });
         }
         for i in cluster.members.iter().copied() {
             b.node[i] = [self.nodes[i]; 3];
             // Gas that goes on coming in is found anew: it may no longer be able to.
-            b.out[i] = rows.map_or([0.0; 3], |rows| rows.map(|row| apply(&row, &self.level_out[i]).max(0.0)));
-            b.rates[i] = rows.map_or([b.start_rates[i]; 3], |rows| self.courses[i].rates_at(&rows));
+            b.out[i] = rows.map_or([0.0; 3], |rows| {
+                rows.map(|row| apply(&row, &self.level_out[i]).max(0.0))
+            });
+            b.rates[i] = rows.map_or([b.start_rates[i]; 3], |rows| {
+                self.courses[i].rates_at(&rows)
+            });
         }
         match rows {
             Some(_) => self.follow(c, h_s, b),
@@ -137,7 +152,9 @@ impl Plant {
     fn follow(&self, c: usize, h_s: f64, b: &mut Bench) {
         for i in self.clusters[c].members.iter().copied() {
             let (now, rates) = (&self.nodes[i], &b.rates[i]);
-            let after = |j: usize, of: &dyn Fn(&Rates) -> f64| h_s * apply(&ADDS[j], &[of(&rates[0]), of(&rates[1]), of(&rates[2])]);
+            let after = |j: usize, of: &dyn Fn(&Rates) -> f64| {
+                h_s * apply(&ADDS[j], &[of(&rates[0]), of(&rates[1]), of(&rates[2])])
+            };
             for j in 0..3 {
                 b.node[i][j] = Node {
                     n_mol: std::array::from_fn(|s| now.n_mol[s] + after(j, &|r| r.n_mol_s[s])),
@@ -158,14 +175,20 @@ impl Plant {
             let (now, rates) = (&self.nodes[i], &b.rates[i]);
             for s in 0..SPECIES {
                 let by = rates.map(|rate| rate.n_mol_s[s]);
-                *b.left.species(s, row, m) =
-                    std::array::from_fn(|j| now.n_mol[s] + h_s * apply(&ADDS[j], &by) - b.node[i][j].n_mol[s]);
+                *b.left.species(s, row, m) = std::array::from_fn(|j| {
+                    now.n_mol[s] + h_s * apply(&ADDS[j], &by) - b.node[i][j].n_mol[s]
+                });
             }
-            let (gas, wall) = (rates.map(|rate| rate.gas_k_s), rates.map(|rate| rate.wall_k_s));
-            b.left.warm[row] =
-                std::array::from_fn(|j| now.gas_k + h_s * apply(&ADDS[j], &gas) - b.node[i][j].gas_k);
-            b.left.warm[m + row] =
-                std::array::from_fn(|j| now.wall_k + h_s * apply(&ADDS[j], &wall) - b.node[i][j].wall_k);
+            let (gas, wall) = (
+                rates.map(|rate| rate.gas_k_s),
+                rates.map(|rate| rate.wall_k_s),
+            );
+            b.left.warm[row] = std::array::from_fn(|j| {
+                now.gas_k + h_s * apply(&ADDS[j], &gas) - b.node[i][j].gas_k
+            });
+            b.left.warm[m + row] = std::array::from_fn(|j| {
+                now.wall_k + h_s * apply(&ADDS[j], &wall) - b.node[i][j].wall_k
+            });
             let bed = rates.map(|rate| rate.bed_mol_s);
             for j in 0..3 {
                 b.node[i][j].bed_mol = now.bed_mol + h_s * apply(&ADDS[j], &bed);

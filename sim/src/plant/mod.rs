@@ -24,8 +24,8 @@ mod reading;
 mod slots;
 mod start;
 mod state;
-mod step;
 mod steel;
+mod step;
 mod valves;
 mod view;
 

@@ -32,7 +32,11 @@ pub struct Monitor {
 impl Monitor {
     /// Whether a value meets it.
     pub fn met(&self, value: f64) -> bool {
-        if self.above { value >= self.value } else { value <= self.value }
+        if self.above {
+            value >= self.value
+        } else {
+            value <= self.value
+        }
     }
 }
 
@@ -61,10 +65,20 @@ const MOST_BOUNDED: usize = 64;
 
 impl Plant {
     /// Replaces an owner's monitors by others, as of `t_s`.
-    pub fn set_monitors(&mut self, owner: u32, list: impl IntoIterator<Item = (Watched, bool, f64)>, t_s: i64) {
+    pub fn set_monitors(
+        &mut self,
+        owner: u32,
+        list: impl IntoIterator<Item = (Watched, bool, f64)>,
+        t_s: i64,
+    ) {
         // Clusters whose monitors change, as bits: only there may the next second to look at be another.
         let mut changed = 0u32;
-        let mut list = list.into_iter().map(|(watched, above, value)| Monitor { watched, above, value, owner });
+        let mut list = list.into_iter().map(|(watched, above, value)| Monitor {
+            watched,
+            above,
+            value,
+            owner,
+        });
         let mut k = 0;
         while k < self.monitors.len() {
             if self.monitors[k].owner != owner {
@@ -106,11 +120,17 @@ impl Plant {
         gates.iter_mut().for_each(Vec::clear);
         for m in &self.monitors {
             for c in bits(self.watched_with(m)) {
-                let Some(mine) = gates.get_mut(c) else { continue };
+                let Some(mine) = gates.get_mut(c) else {
+                    continue;
+                };
                 let gate = match mine.iter().position(|g: &Gate| g.watched == m.watched) {
                     Some(k) => &mut mine[k],
                     None => {
-                        mine.push(Gate { watched: m.watched, above: f64::INFINITY, below: f64::NEG_INFINITY });
+                        mine.push(Gate {
+                            watched: m.watched,
+                            above: f64::INFINITY,
+                            below: f64::NEG_INFINITY,
+                        });
                         mine.last_mut().expect("one was just put in")
                     }
                 };
@@ -131,13 +151,18 @@ impl Plant {
         let mut have = [false; crate::plant::MAX_COMPARTMENTS];
         for m in 0..self.monitors.len() {
             let monitor = self.monitors[m];
-            let Some(c) = bits(self.watched_with(&monitor)).find(|c| self.clusters[*c].next_s <= t_s) else { continue };
+            let Some(c) =
+                bits(self.watched_with(&monitor)).find(|c| self.clusters[*c].next_s <= t_s)
+            else {
+                continue;
+            };
             if !have[c] {
                 self.evaluate(c, t_s, &mut e);
                 self.evaluations += 1;
                 have[c] = true;
             }
-            if monitor.met(self.watch(monitor.watched, &e, t_s)) && !owners.contains(&monitor.owner) {
+            if monitor.met(self.watch(monitor.watched, &e, t_s)) && !owners.contains(&monitor.owner)
+            {
                 owners.push(monitor.owner);
             }
         }
@@ -154,7 +179,9 @@ impl Plant {
                 SamplePoint::Compartment(at) | SamplePoint::Sea(at) => at,
                 SamplePoint::Bank(bank) => {
                     let lined_up = |c: &usize| self.banks_of(*c) & (1 << bank.index()) != 0;
-                    let clusters = (0..self.clusters.len()).filter(lined_up).fold(0, |bits, c| bits | 1 << c);
+                    let clusters = (0..self.clusters.len())
+                        .filter(lined_up)
+                        .fold(0, |bits, c| bits | 1 << c);
                     return if clusters == 0 { 1 } else { clusters };
                 }
             },
@@ -178,11 +205,19 @@ impl Plant {
             return;
         }
         let mut e = self.borrow();
-        let near = !self.leap || end_s - from_s <= SHORT_S || self.may_be_met(c, from_s, end_s, &mut e);
-        for t in if near { from_s + 1..end_s } else { end_s..end_s } {
+        let near =
+            !self.leap || end_s - from_s <= SHORT_S || self.may_be_met(c, from_s, end_s, &mut e);
+        for t in if near {
+            from_s + 1..end_s
+        } else {
+            end_s..end_s
+        } {
             self.evaluate(c, t, &mut e);
             self.evaluations += 1;
-            if self.gates[c].iter().any(|g| g.met(self.watch(g.watched, &e, t))) {
+            if self.gates[c]
+                .iter()
+                .any(|g| g.met(self.watch(g.watched, &e, t)))
+            {
                 self.clusters[c].next_s = t;
                 break;
             }
@@ -214,10 +249,13 @@ impl Plant {
             }
             after = (2 * after).max(1);
         }
-        self.gates[c].iter().zip(&ranges).any(|(gate, (low, high))| {
-            let slack = 0.5 * (high - low) + 0.51 * self.resolution(gate.watched);
-            high + slack >= gate.above || low - slack <= gate.below
-        })
+        self.gates[c]
+            .iter()
+            .zip(&ranges)
+            .any(|(gate, (low, high))| {
+                let slack = 0.5 * (high - low) + 0.51 * self.resolution(gate.watched);
+                high + slack >= gate.above || low - slack <= gate.below
+            })
     }
 
     fn unrounded_watch(&self, watched: Watched, e: &Evaluated, t_s: i64) -> f64 {

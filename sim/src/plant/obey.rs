@@ -25,14 +25,31 @@ impl Plant {
     ///
     /// # Errors
     /// What the steel refuses: a door under pressure, an interlock, a thing that is not there.
-    pub fn order(&mut self, t_s: i64, order: SteelOrder, sink: &mut impl Sink) -> Result<(), Refused> {
+    pub fn order(
+        &mut self,
+        t_s: i64,
+        order: SteelOrder,
+        sink: &mut impl Sink,
+    ) -> Result<(), Refused> {
         match order {
-            SteelOrder::Valve { valve, opening, purpose } => self.valve(t_s, valve, opening, purpose, sink),
+            SteelOrder::Valve {
+                valve,
+                opening,
+                purpose,
+            } => self.valve(t_s, valve, opening, purpose, sink),
             SteelOrder::LineUp { line, bank } => self.line_up(t_s, line, bank, sink),
             SteelOrder::Door { door, open } => self.door(t_s, door, open, sink),
             SteelOrder::Clamp { door, made } => self.clamp(t_s, door, made, sink),
-            SteelOrder::Switch { compartment, machine, on } => self.switch(t_s, compartment, machine, on, sink),
-            SteelOrder::ClimateSet { compartment, t_k, humidity } => {
+            SteelOrder::Switch {
+                compartment,
+                machine,
+                on,
+            } => self.switch(t_s, compartment, machine, on, sink),
+            SteelOrder::ClimateSet {
+                compartment,
+                t_k,
+                humidity,
+            } => {
                 if !(250.0..330.0).contains(&t_k) || !(0.0..=1.0).contains(&humidity) {
                     return Err(Refused::OutOfRange);
                 }
@@ -42,7 +59,11 @@ impl Plant {
                 self.settings[i].climate_rh = humidity;
                 Ok(())
             }
-            SteelOrder::OxygenSet { compartment, ppo2_bar, band_bar } => {
+            SteelOrder::OxygenSet {
+                compartment,
+                ppo2_bar,
+                band_bar,
+            } => {
                 if !(0.0..3.0).contains(&ppo2_bar) || !(0.0..1.0).contains(&band_bar) {
                     return Err(Refused::OutOfRange);
                 }
@@ -52,7 +73,9 @@ impl Plant {
                 self.watch_oxygen(i, t_s);
                 Ok(())
             }
-            SteelOrder::ChangeCanister { compartment } => self.change_canister(t_s, compartment, sink),
+            SteelOrder::ChangeCanister { compartment } => {
+                self.change_canister(t_s, compartment, sink)
+            }
             SteelOrder::Calibrate { instrument } => self.calibrate(t_s, instrument, sink),
             SteelOrder::Analyse { bank } => self.analyse(t_s, bank, sink),
             SteelOrder::Bell { bell, to_msw } => self.send_bell(t_s, bell, to_msw),
@@ -60,7 +83,11 @@ impl Plant {
     }
 
     pub(super) fn index(&self, c: CompartmentId) -> Result<usize, Refused> {
-        if c.index() < self.nodes.len() { Ok(c.index()) } else { Err(Refused::NoSuchThing) }
+        if c.index() < self.nodes.len() {
+            Ok(c.index())
+        } else {
+            Err(Refused::NoSuchThing)
+        }
     }
 
     pub(super) fn give_and_touch(&mut self, i: usize, t_s: i64, sink: &mut impl Sink) {
@@ -68,7 +95,14 @@ impl Plant {
         self.touch(i, t_s);
     }
 
-    fn valve(&mut self, t_s: i64, valve: ValveName, opening: f64, purpose: Purpose, sink: &mut impl Sink) -> Result<(), Refused> {
+    fn valve(
+        &mut self,
+        t_s: i64,
+        valve: ValveName,
+        opening: f64,
+        purpose: Purpose,
+        sink: &mut impl Sink,
+    ) -> Result<(), Refused> {
         if !(0.0..=1.0).contains(&opening) {
             return Err(Refused::OutOfRange);
         }
@@ -94,19 +128,26 @@ impl Plant {
         if matches!(valve, ValveName::Equalise(_) | ValveName::Drain(_)) {
             self.regroup(t_s);
         }
-        sink.take(Entry { at: t_s, what: What::Valve { valve, opening } });
+        sink.take(Entry {
+            at: t_s,
+            what: What::Valve { valve, opening },
+        });
         Ok(())
     }
 
     /// Compartments a valve works on.
     pub(super) fn valve_ends(&self, valve: ValveName) -> [Option<usize>; 2] {
         match valve {
-            ValveName::BlowDown(c) | ValveName::Oxygen(c) | ValveName::Exhaust(c) | ValveName::Bleed(c) => {
-                [Some(c.index()), None]
-            }
-            ValveName::Drain(c) => {
-                [Some(c.index()), self.steel.compartments[c.index()].drain_to.map(CompartmentId::index)]
-            }
+            ValveName::BlowDown(c)
+            | ValveName::Oxygen(c)
+            | ValveName::Exhaust(c)
+            | ValveName::Bleed(c) => [Some(c.index()), None],
+            ValveName::Drain(c) => [
+                Some(c.index()),
+                self.steel.compartments[c.index()]
+                    .drain_to
+                    .map(CompartmentId::index),
+            ],
             ValveName::Equalise(d) => {
                 let door = &self.steel.doors[d.index()];
                 [Some(door.a.index()), door.b.map(CompartmentId::index)]
@@ -122,23 +163,65 @@ impl Plant {
             ValveName::Exhaust(c) => of(c)?.exhaust,
             ValveName::Bleed(c) => of(c)?.bleed,
             ValveName::Drain(c) => of(c)?.drain,
-            ValveName::Equalise(d) => self.doors.get(d.index()).ok_or(Refused::NoSuchThing)?.equalise,
+            ValveName::Equalise(d) => {
+                self.doors
+                    .get(d.index())
+                    .ok_or(Refused::NoSuchThing)?
+                    .equalise
+            }
         })
     }
 
     pub(super) fn valve_state_mut(&mut self, valve: ValveName) -> Result<&mut ValveState, Refused> {
         let settings = &mut self.settings;
         Ok(match valve {
-            ValveName::BlowDown(c) => &mut settings.get_mut(c.index()).ok_or(Refused::NoSuchThing)?.blow_down,
-            ValveName::Oxygen(c) => &mut settings.get_mut(c.index()).ok_or(Refused::NoSuchThing)?.oxygen,
-            ValveName::Exhaust(c) => &mut settings.get_mut(c.index()).ok_or(Refused::NoSuchThing)?.exhaust,
-            ValveName::Bleed(c) => &mut settings.get_mut(c.index()).ok_or(Refused::NoSuchThing)?.bleed,
-            ValveName::Drain(c) => &mut settings.get_mut(c.index()).ok_or(Refused::NoSuchThing)?.drain,
-            ValveName::Equalise(d) => &mut self.doors.get_mut(d.index()).ok_or(Refused::NoSuchThing)?.equalise,
+            ValveName::BlowDown(c) => {
+                &mut settings
+                    .get_mut(c.index())
+                    .ok_or(Refused::NoSuchThing)?
+                    .blow_down
+            }
+            ValveName::Oxygen(c) => {
+                &mut settings
+                    .get_mut(c.index())
+                    .ok_or(Refused::NoSuchThing)?
+                    .oxygen
+            }
+            ValveName::Exhaust(c) => {
+                &mut settings
+                    .get_mut(c.index())
+                    .ok_or(Refused::NoSuchThing)?
+                    .exhaust
+            }
+            ValveName::Bleed(c) => {
+                &mut settings
+                    .get_mut(c.index())
+                    .ok_or(Refused::NoSuchThing)?
+                    .bleed
+            }
+            ValveName::Drain(c) => {
+                &mut settings
+                    .get_mut(c.index())
+                    .ok_or(Refused::NoSuchThing)?
+                    .drain
+            }
+            ValveName::Equalise(d) => {
+                &mut self
+                    .doors
+                    .get_mut(d.index())
+                    .ok_or(Refused::NoSuchThing)?
+                    .equalise
+            }
         })
     }
 
-    fn line_up(&mut self, t_s: i64, line: LineName, bank: BankId, sink: &mut impl Sink) -> Result<(), Refused> {
+    fn line_up(
+        &mut self,
+        t_s: i64,
+        line: LineName,
+        bank: BankId,
+        sink: &mut impl Sink,
+    ) -> Result<(), Refused> {
         if bank.index() >= self.banks.len() {
             return Err(Refused::NoSuchThing);
         }
@@ -160,25 +243,40 @@ impl Plant {
         *slot = Some(bank);
         self.choose_reclaim_bank(i, t_s);
         self.list_gates();
-        sink.take(Entry { at: t_s, what: What::LinedUp { line, bank } });
+        sink.take(Entry {
+            at: t_s,
+            what: What::LinedUp { line, bank },
+        });
         Ok(())
     }
 
     /// Reclaimed gas goes to the reclaim's own bank while that holds less than it was filled with.
     pub(super) fn choose_reclaim_bank(&mut self, i: usize, t_s: i64) {
         let set = &self.settings[i];
-        self.settings[i].reclaim_to = self.steel.reclaim.filter(|_| set.reclaim && !set.reclaim_failed).and_then(|r| {
-            let filled_pa = self.steel.banks[r.bank.index()].fill_gauge_pa + self.steel.surface_pa;
-            let room = self.bank_pa(r.bank, t_s) < filled_pa.max(RECLAIM_UP_TO_PA);
-            if room { Some(r.bank) } else { set.main_bank }
-        });
+        self.settings[i].reclaim_to = self
+            .steel
+            .reclaim
+            .filter(|_| set.reclaim && !set.reclaim_failed)
+            .and_then(|r| {
+                let filled_pa =
+                    self.steel.banks[r.bank.index()].fill_gauge_pa + self.steel.surface_pa;
+                let room = self.bank_pa(r.bank, t_s) < filled_pa.max(RECLAIM_UP_TO_PA);
+                if room { Some(r.bank) } else { set.main_bank }
+            });
     }
 
     pub(super) fn now_pa(&self, i: usize, t_s: i64) -> f64 {
         self.pressure_pa(i, &self.node_at(i, t_s))
     }
 
-    fn switch(&mut self, t_s: i64, c: CompartmentId, machine: Machine, on: bool, sink: &mut impl Sink) -> Result<(), Refused> {
+    fn switch(
+        &mut self,
+        t_s: i64,
+        c: CompartmentId,
+        machine: Machine,
+        on: bool,
+        sink: &mut impl Sink,
+    ) -> Result<(), Refused> {
         let i = self.index(c)?;
         let steel = &self.steel.compartments[i];
         let there = match machine {
@@ -213,7 +311,14 @@ impl Plant {
                 self.watch_oxygen(i, t_s);
             }
         }
-        sink.take(Entry { at: t_s, what: What::Machine { compartment: c, machine, on } });
+        sink.take(Entry {
+            at: t_s,
+            what: What::Machine {
+                compartment: c,
+                machine,
+                on,
+            },
+        });
         Ok(())
     }
 
@@ -221,9 +326,16 @@ impl Plant {
     fn watch_oxygen(&mut self, i: usize, t_s: i64) {
         let auto = self.settings[i].auto_oxygen;
         let id = CompartmentId(i as u8);
-        let analyser = self.steel.instrument(id, Quantity::PpO2, Channel::Primary).filter(|_| auto.on);
+        let analyser = self
+            .steel
+            .instrument(id, Quantity::PpO2, Channel::Primary)
+            .filter(|_| auto.on);
         let monitor = analyser.map(|k| {
-            let value = if auto.adding { auto.set_bar + auto.band_bar } else { auto.set_bar };
+            let value = if auto.adding {
+                auto.set_bar + auto.band_bar
+            } else {
+                auto.set_bar
+            };
             (Watched::Shown(k), auto.adding, value)
         });
         self.set_monitors(PLANT_OWNER + i as u32, monitor, t_s);
@@ -241,24 +353,43 @@ impl Plant {
         true
     }
 
-    fn change_canister(&mut self, t_s: i64, c: CompartmentId, sink: &mut impl Sink) -> Result<(), Refused> {
+    fn change_canister(
+        &mut self,
+        t_s: i64,
+        c: CompartmentId,
+        sink: &mut impl Sink,
+    ) -> Result<(), Refused> {
         let i = self.index(c)?;
         if self.steel.compartments[i].scrubber.is_none() {
             return Err(Refused::NoSuchThing);
         }
         self.touch(i, t_s);
         let node = &mut self.nodes[i];
-        let what = What::Canister { compartment: c, hours: node.bed_s / 3600.0, moles: node.bed_mol };
+        let what = What::Canister {
+            compartment: c,
+            hours: node.bed_s / 3600.0,
+            moles: node.bed_mol,
+        };
         node.bed_mol = 0.0;
         node.bed_s = 0.0;
         sink.take(Entry { at: t_s, what });
         Ok(())
     }
 
-    fn calibrate(&mut self, t_s: i64, id: InstrumentId, sink: &mut impl Sink) -> Result<(), Refused> {
-        let ins = self.steel.instruments.get(id.index()).ok_or(Refused::NoSuchThing)?;
+    fn calibrate(
+        &mut self,
+        t_s: i64,
+        id: InstrumentId,
+        sink: &mut impl Sink,
+    ) -> Result<(), Refused> {
+        let ins = self
+            .steel
+            .instruments
+            .get(id.index())
+            .ok_or(Refused::NoSuchThing)?;
         let quantity = ins.quantity;
-        let (SamplePoint::Compartment(compartment) | SamplePoint::Sea(compartment)) = ins.labelled else {
+        let (SamplePoint::Compartment(compartment) | SamplePoint::Sea(compartment)) = ins.labelled
+        else {
             return Err(Refused::NoSuchThing);
         };
         let standard = match quantity {
@@ -276,9 +407,17 @@ impl Plant {
         probe.span = 0.0;
         probe.zero = 0.0;
         probe.since_s = t_s;
-        let what = What::Calibrated { instrument: id, quantity, compartment, as_found, as_left: standard };
+        let what = What::Calibrated {
+            instrument: id,
+            quantity,
+            compartment,
+            as_found,
+            as_left: standard,
+        };
         sink.take(Entry { at: t_s, what });
-        let bottle = (0u8..).zip(&self.steel.banks).find(|(_, b)| b.duty == crate::plant::Duty::Calibration);
+        let bottle = (0u8..)
+            .zip(&self.steel.banks)
+            .find(|(_, b)| b.duty == crate::plant::Duty::Calibration);
         if let (true, Some(bank)) = (by_gas, bottle.map(|(b, _)| BankId(b))) {
             self.sample_bank(t_s, bank, sink);
         }
@@ -293,7 +432,10 @@ impl Plant {
         let o2 = self.bank_mix(bank)[Species::O2];
         self.banks[bank.index()].analysed_o2 = Some(o2);
         self.sample_bank(t_s, bank, sink);
-        sink.take(Entry { at: t_s, what: What::Analysed { bank, o2 } });
+        sink.take(Entry {
+            at: t_s,
+            what: What::Analysed { bank, o2 },
+        });
         Ok(())
     }
 
@@ -304,7 +446,12 @@ impl Plant {
         let state = &mut self.banks[bank.index()];
         let moles = self.bank_mixes[bank.index()].scaled(SAMPLE_MOL);
         state.n_mol = state.n_mol.plus(&moles.scaled(-1.0));
-        let what = What::Moved { from: Place::Bank(bank), to: Place::Atmosphere, purpose: Purpose::Sample, moles };
+        let what = What::Moved {
+            from: Place::Bank(bank),
+            to: Place::Atmosphere,
+            purpose: Purpose::Sample,
+            moles,
+        };
         sink.take(Entry { at: t_s, what });
     }
 }

@@ -18,7 +18,10 @@ impl Plant {
 
     /// Sets what people put on a breathing path.
     pub fn set_path(&mut self, t_s: i64, line: LineName, path: PathLoad) {
-        let (LineName::Bibs(c) | LineName::DiverMain(c) | LineName::DiverSecondary(c)) = line else { return };
+        let (LineName::Bibs(c) | LineName::DiverMain(c) | LineName::DiverSecondary(c)) = line
+        else {
+            return;
+        };
         let i = c.index();
         let now = match line {
             LineName::Bibs(_) => self.settings[i].bibs,
@@ -57,11 +60,26 @@ impl Plant {
     /// Whether gas can still be breathed from a line at the pressure where it is breathed.
     pub fn line_alive(&self, line: LineName, t_s: i64) -> bool {
         let (bank, p_pa) = match line {
-            LineName::Bibs(c) => (self.settings[c.index()].bibs_bank, self.now_pa(c.index(), t_s)),
-            LineName::DiverMain(c) => (self.settings[c.index()].main_bank, self.sea_pa(c.index(), t_s as f64)),
-            LineName::DiverSecondary(c) => (self.settings[c.index()].secondary_bank, self.sea_pa(c.index(), t_s as f64)),
-            LineName::Supply(c) => (self.settings[c.index()].supply_bank, self.now_pa(c.index(), t_s)),
-            LineName::Oxygen(c) => (self.settings[c.index()].oxygen_bank, self.now_pa(c.index(), t_s)),
+            LineName::Bibs(c) => (
+                self.settings[c.index()].bibs_bank,
+                self.now_pa(c.index(), t_s),
+            ),
+            LineName::DiverMain(c) => (
+                self.settings[c.index()].main_bank,
+                self.sea_pa(c.index(), t_s as f64),
+            ),
+            LineName::DiverSecondary(c) => (
+                self.settings[c.index()].secondary_bank,
+                self.sea_pa(c.index(), t_s as f64),
+            ),
+            LineName::Supply(c) => (
+                self.settings[c.index()].supply_bank,
+                self.now_pa(c.index(), t_s),
+            ),
+            LineName::Oxygen(c) => (
+                self.settings[c.index()].oxygen_bank,
+                self.now_pa(c.index(), t_s),
+            ),
         };
         bank.is_some_and(|b| self.bank_pa(b, t_s) > p_pa)
     }

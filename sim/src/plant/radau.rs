@@ -18,7 +18,11 @@ const INTEGRAL: [[f64; 3]; 3] = {
     while j < 3 {
         let (k, l) = ((j + 1) % 3, (j + 2) % 3);
         let scale = (POINTS[j] - POINTS[k]) * (POINTS[j] - POINTS[l]);
-        out[j] = [POINTS[k] * POINTS[l] / scale, -(POINTS[k] + POINTS[l]) / (2.0 * scale), 1.0 / (3.0 * scale)];
+        out[j] = [
+            POINTS[k] * POINTS[l] / scale,
+            -(POINTS[k] + POINTS[l]) / (2.0 * scale),
+            1.0 / (3.0 * scale),
+        ];
         j += 1;
     }
     out
@@ -89,7 +93,11 @@ pub(super) const AT_START: [f64; 3] = [INTEGRAL[0][0], INTEGRAL[1][0], INTEGRAL[
 pub(super) const STRAY: f64 = {
     let (a, b) = (POINTS[0], POINTS[1]);
     // (1 - s/a)(1 - s/b)(1 - s), integrated to the first point.
-    let (c1, c2, c3) = (1.0 / a + 1.0 / b + 1.0, 1.0 / (a * b) + 1.0 / a + 1.0 / b, 1.0 / (a * b));
+    let (c1, c2, c3) = (
+        1.0 / a + 1.0 / b + 1.0,
+        1.0 / (a * b) + 1.0 / a + 1.0 / b,
+        1.0 / (a * b),
+    );
     a * (1.0 - a * (c1 / 2.0 - a * (c2 / 3.0 - a * c3 / 4.0)))
 };
 
@@ -99,7 +107,11 @@ pub(super) const OFF_PARABOLA: f64 = POINTS[0] * POINTS[1] * POINTS[2] / 6.0;
 
 /// What each point's rate has added after a share of an interval of length `h_s`, s.
 pub(super) fn weights(h_s: f64, share: f64) -> [f64; 3] {
-    [h_s * integral(0, share), h_s * integral(1, share), h_s * integral(2, share)]
+    [
+        h_s * integral(0, share),
+        h_s * integral(1, share),
+        h_s * integral(2, share),
+    ]
 }
 
 /// What the parabola through three rates says of the points of the interval after its own, `ratio` times as long:
@@ -107,7 +119,9 @@ pub(super) fn weights(h_s: f64, share: f64) -> [f64; 3] {
 pub(super) fn goes_on(ratio: f64) -> [[f64; 3]; 3] {
     std::array::from_fn(|j| {
         let s = 1.0 + ratio * POINTS[j];
-        std::array::from_fn(|k| INTEGRAL[k][0] + s * (2.0 * INTEGRAL[k][1] + s * 3.0 * INTEGRAL[k][2]))
+        std::array::from_fn(|k| {
+            INTEGRAL[k][0] + s * (2.0 * INTEGRAL[k][1] + s * 3.0 * INTEGRAL[k][2])
+        })
     })
 }
 
@@ -150,7 +164,15 @@ impl Coupled {
     /// Takes Z, row by row, from `fill`.
     pub fn set(&mut self, m: usize, fill: impl FnOnce(&mut [f64])) {
         self.m = m;
-        let Coupled { z, square, factor, inverse, once, twice, .. } = self;
+        let Coupled {
+            z,
+            square,
+            factor,
+            inverse,
+            once,
+            twice,
+            ..
+        } = self;
         for list in [z, square, factor, inverse, once, twice] {
             list.clear();
             list.resize(m * m, 0.0);
@@ -196,9 +218,13 @@ impl Coupled {
                 side[1][j] = TRACE * r[j] - once;
                 side[2][j] = MINORS * r[j] - TRACE * once + twice;
             }
-            for (sum, part) in self.sums[..m].iter_mut().zip(&self.parts[column * m..][..m]) {
+            for (sum, part) in self.sums[..m]
+                .iter_mut()
+                .zip(&self.parts[column * m..][..m])
+            {
                 for lane in 0..4 {
-                    sum[lane] += part[0] * side[0][lane] + part[1] * side[1][lane] + part[2] * side[2][lane];
+                    sum[lane] +=
+                        part[0] * side[0][lane] + part[1] * side[1][lane] + part[2] * side[2][lane];
                 }
             }
         }
@@ -217,7 +243,9 @@ mod tests {
     fn the_points_are_radau_s() {
         // Quadrature exact to degree four, and the row sums are the times (the conditions that define the method).
         for degree in 0..5 {
-            let sum: f64 = (0..3).map(|j| ADDS[2][j] * libm::pow(POINTS[j], f64::from(degree))).sum();
+            let sum: f64 = (0..3)
+                .map(|j| ADDS[2][j] * libm::pow(POINTS[j], f64::from(degree)))
+                .sum();
             assert_relative_eq!(sum, 1.0 / (f64::from(degree) + 1.0), max_relative = 1e-14);
         }
         for j in 0..3 {
@@ -230,7 +258,11 @@ mod tests {
         let parabola = |s: f64| 1.0 + s * (2.0 - 0.3 * s);
         let next = goes_on(1.4);
         for j in 0..3 {
-            assert_relative_eq!(apply(&next[j], &POINTS.map(parabola)), parabola(1.0 + 1.4 * POINTS[j]), max_relative = 1e-12);
+            assert_relative_eq!(
+                apply(&next[j], &POINTS.map(parabola)),
+                parabola(1.0 + 1.4 * POINTS[j]),
+                max_relative = 1e-12
+            );
         }
     }
 
@@ -260,7 +292,9 @@ mod tests {
         coupled.solve(&mut x);
         for row in 0..3 {
             for j in 0..3 {
-                let through: f64 = (0..3).map(|k| matrix[row * 3 + k] * apply(&ADDS[j], &x[k])).sum();
+                let through: f64 = (0..3)
+                    .map(|k| matrix[row * 3 + k] * apply(&ADDS[j], &x[k]))
+                    .sum();
                 assert_relative_eq!(x[row][j] + through, given[row][j], max_relative = 1e-12);
             }
         }
@@ -274,6 +308,10 @@ mod tests {
             (end - libm::exp(-h)).abs()
         };
         let (coarse, fine) = (error(0.2), error(0.1));
-        assert!((coarse / fine / 64.0 - 1.0).abs() < 0.15, "{}", coarse / fine);
+        assert!(
+            (coarse / fine / 64.0 - 1.0).abs() < 0.15,
+            "{}",
+            coarse / fine
+        );
     }
 }

@@ -28,7 +28,11 @@ pub struct Trigger {
 impl Trigger {
     /// Whether a shown value meets it.
     pub fn met(&self, shown: f64) -> bool {
-        if self.above { shown >= self.value } else { shown <= self.value }
+        if self.above {
+            shown >= self.value
+        } else {
+            shown <= self.value
+        }
     }
 }
 

@@ -44,7 +44,11 @@ impl Slot {
         match self {
             Slot::BibsGas => [Slot::BibsGas, Slot::BibsBody, Slot::BibsBreath],
             Slot::MainGas => [Slot::MainGas, Slot::MainBody, Slot::MainBreath],
-            _ => [Slot::SecondaryGas, Slot::SecondaryBody, Slot::SecondaryBreath],
+            _ => [
+                Slot::SecondaryGas,
+                Slot::SecondaryBody,
+                Slot::SecondaryBreath,
+            ],
         }
     }
 }
@@ -69,7 +73,13 @@ pub(super) const DIRECTION: [f64; SLOTS] = {
 
 /// Slots that may draw from a bank or fill one, as bits.
 pub(super) const BANKED: u32 = {
-    let lined_up = [Slot::RecoveredExhaust, Slot::RecoveredBleed, Slot::Supply, Slot::Oxygen, Slot::TopUp];
+    let lined_up = [
+        Slot::RecoveredExhaust,
+        Slot::RecoveredBleed,
+        Slot::Supply,
+        Slot::Oxygen,
+        Slot::TopUp,
+    ];
     let mut bits = 0u32;
     let mut k = 0;
     while k < lined_up.len() {
@@ -98,12 +108,20 @@ pub(super) struct Rate {
 impl Rate {
     /// A constant flow.
     pub fn fixed(mol_s: Amounts) -> Self {
-        Rate { k: 0.0, only: None, fixed: mol_s.0 }
+        Rate {
+            k: 0.0,
+            only: None,
+            fixed: mol_s.0,
+        }
     }
 
     /// A share of everything.
     pub fn share(k: f64) -> Self {
-        Rate { k, only: None, fixed: [0.0; SPECIES] }
+        Rate {
+            k,
+            only: None,
+            fixed: [0.0; SPECIES],
+        }
     }
 
     /// Moles per second in a state.

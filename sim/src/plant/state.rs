@@ -43,7 +43,11 @@ pub struct ValveState {
 
 impl ValveState {
     pub(super) fn shut(purpose: Purpose) -> Self {
-        ValveState { ordered: 0.0, stuck: None, purpose }
+        ValveState {
+            ordered: 0.0,
+            stuck: None,
+            purpose,
+        }
     }
 
     /// True opening, 0 to 1.
@@ -131,7 +135,13 @@ pub struct Setting {
 impl Setting {
     /// Nobody in it, nothing running, no valve open, nothing wrong.
     pub(super) fn at_rest_now(&self) -> bool {
-        let valves = [&self.blow_down, &self.oxygen, &self.exhaust, &self.bleed, &self.drain];
+        let valves = [
+            &self.blow_down,
+            &self.oxygen,
+            &self.exhaust,
+            &self.bleed,
+            &self.drain,
+        ];
         valves.iter().all(|v| v.opening() == 0.0)
             && !self.fan
             && !self.climate
@@ -139,7 +149,9 @@ impl Setting {
             && !self.open_outside
             && self.fault_leak_m2 == 0.0
             && self.load == Load::default()
-            && [self.bibs, self.main, self.secondary].iter().all(|p| *p == PathLoad::default())
+            && [self.bibs, self.main, self.secondary]
+                .iter()
+                .all(|p| *p == PathLoad::default())
             && self.evaporating_mol_s == 0.0
     }
 
@@ -150,7 +162,12 @@ impl Setting {
             exhaust: ValveState::shut(Purpose::Bleed),
             bleed: ValveState::shut(Purpose::Bleed),
             drain: ValveState::shut(Purpose::Flush),
-            auto_oxygen: OxygenControl { on: false, adding: false, set_bar: 0.0, band_bar: 0.0 },
+            auto_oxygen: OxygenControl {
+                on: false,
+                adding: false,
+                set_bar: 0.0,
+                band_bar: 0.0,
+            },
             fan: false,
             fan_failed: false,
             climate: false,
@@ -207,7 +224,13 @@ pub struct BellState {
 impl BellState {
     /// On deck, at rest.
     pub fn on_deck() -> Self {
-        BellState { t_s: 0, from_msw: 0.0, to_msw: 0.0, takes_s: 0, handling_s: 0 }
+        BellState {
+            t_s: 0,
+            from_msw: 0.0,
+            to_msw: 0.0,
+            takes_s: 0,
+            handling_s: 0,
+        }
     }
 
     /// Winch depth at a second, msw.
@@ -224,12 +247,21 @@ impl BellState {
 
     /// Second at which the winch starts to move it: handled first on its way down, last on its way up.
     fn moves_s(&self) -> i64 {
-        self.t_s + if self.to_msw > self.from_msw { self.handling_s } else { 0 }
+        self.t_s
+            + if self.to_msw > self.from_msw {
+                self.handling_s
+            } else {
+                0
+            }
     }
 
     /// Seconds at which its depth in time bends.
     pub fn bends_s(&self) -> [i64; 3] {
-        [self.moves_s(), self.moves_s() + self.takes_s, self.arrives_s()]
+        [
+            self.moves_s(),
+            self.moves_s() + self.takes_s,
+            self.arrives_s(),
+        ]
     }
 
     /// Second at which it has arrived (handling included).

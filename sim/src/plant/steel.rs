@@ -154,7 +154,17 @@ pub struct Door {
 }
 
 /// What a bank is used for, as its label says.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize, schemars::JsonSchema)]
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    PartialEq,
+    Eq,
+    Hash,
+    serde::Serialize,
+    serde::Deserialize,
+    schemars::JsonSchema,
+)]
 pub enum Duty {
     /// Pressing and make-up.
     BottomMix,
@@ -271,15 +281,25 @@ pub struct Instrument {
 impl Steel {
     /// First compartment of a kind.
     pub fn first(&self, kind: CompartmentKind) -> Option<CompartmentId> {
-        (0u8..).zip(&self.compartments).find(|(_, c)| c.kind == kind).map(|(i, _)| CompartmentId(i))
+        (0u8..)
+            .zip(&self.compartments)
+            .find(|(_, c)| c.kind == kind)
+            .map(|(i, _)| CompartmentId(i))
     }
 
     /// The instrument labelled for a compartment's quantity and channel.
-    pub fn instrument(&self, at: CompartmentId, quantity: Quantity, channel: Channel) -> Option<InstrumentId> {
+    pub fn instrument(
+        &self,
+        at: CompartmentId,
+        quantity: Quantity,
+        channel: Channel,
+    ) -> Option<InstrumentId> {
         (0u16..)
             .zip(&self.instruments)
             .find(|(_, i)| {
-                i.labelled == SamplePoint::Compartment(at) && i.quantity == quantity && i.channel == channel
+                i.labelled == SamplePoint::Compartment(at)
+                    && i.quantity == quantity
+                    && i.channel == channel
             })
             .map(|(i, _)| InstrumentId(i))
     }

@@ -57,9 +57,14 @@ impl Plant {
             return (0.0, 0.0);
         }
         let downhill = states[0].1.p_pa > states[1].1.p_pa;
-        let (up, down) = if downhill { (states[0], states[1]) } else { (states[1], states[0]) };
+        let (up, down) = if downhill {
+            (states[0], states[1])
+        } else {
+            (states[1], states[0])
+        };
         let nozzle = nozzle(up.0, up.1.cp_j_mol_k);
-        let share = through_mol_s(area_m2, &nozzle, up.1.p_pa, up.0.gas_k, down.1.p_pa) / up.1.n_mol;
+        let share =
+            through_mol_s(area_m2, &nozzle, up.1.p_pa, up.0.gas_k, down.1.p_pa) / up.1.n_mol;
         if downhill { (share, 0.0) } else { (0.0, share) }
     }
 
@@ -68,7 +73,9 @@ impl Plant {
         match self.edges[x].kind {
             EdgeKind::Door(d) if self.doors[d].open => 0.0,
             EdgeKind::Door(d) => self.doors[d].equalise.opening() * self.steel.doors[d].equalise_m2,
-            EdgeKind::Drain(c) => self.settings[c].drain.opening() * self.steel.compartments[c].drain_m2,
+            EdgeKind::Drain(c) => {
+                self.settings[c].drain.opening() * self.steel.compartments[c].drain_m2
+            }
         }
     }
 
@@ -85,7 +92,9 @@ impl Plant {
                 self.set_linear_part(c, h_s, Some(MIDDLE), b);
                 set_at = round;
             }
-            let off = self.put_right(c, h_s, b).max(self.level_points(c, t_s, h_s, b));
+            let off = self
+                .put_right(c, h_s, b)
+                .max(self.level_points(c, t_s, h_s, b));
             let off = off.max(self.put_valves_right(c, h_s, b));
             if !off.is_finite() || (round > 3 && off > 0.9 * before) {
                 return None;
@@ -94,7 +103,11 @@ impl Plant {
                 self.take_in_new_states(c, b);
                 return Some(self.strays(c, h_s, b));
             }
-            stale = if round == 0 { off > FAR_OFF } else { off > SLOW * before && round > set_at + 1 };
+            stale = if round == 0 {
+                off > FAR_OFF
+            } else {
+                off > SLOW * before && round > set_at + 1
+            };
             before = off;
         }
         None
@@ -109,7 +122,8 @@ impl Plant {
             for j in 0..3 {
                 let node = b.node[i][j];
                 let total: f64 = node.n_mol.iter().sum();
-                possible &= total > 0.0 && node.gas_k > 100.0 && node.gas_k < 1000.0 && node.wall_k > 100.0;
+                possible &=
+                    total > 0.0 && node.gas_k > 100.0 && node.gas_k < 1000.0 && node.wall_k > 100.0;
                 if !possible {
                     break;
                 }
@@ -126,7 +140,10 @@ impl Plant {
         for x in self.clusters[c].edges.iter().copied() {
             let Edge { a, b: to, .. } = self.edges[x];
             for j in 0..3 {
-                let states = [(&b.used[a][j], &b.frozen[a][j]), (&b.used[to][j], &b.frozen[to][j])];
+                let states = [
+                    (&b.used[a][j], &b.frozen[a][j]),
+                    (&b.used[to][j], &b.frozen[to][j]),
+                ];
                 b.point_share[x][j] = self.edge_shares(x, states);
             }
         }
@@ -141,7 +158,10 @@ impl Plant {
         for x in self.clusters[c].edges.iter().copied() {
             let Edge { a, b: to, .. } = self.edges[x];
             for j in 0..3 {
-                let states = [(&b.used[a][j], &b.frozen[a][j]), (&b.used[to][j], &b.frozen[to][j])];
+                let states = [
+                    (&b.used[a][j], &b.frozen[a][j]),
+                    (&b.used[to][j], &b.frozen[to][j]),
+                ];
                 let (rate_a, rate_b, flow) = exchange(b.point_share[x][j], states);
                 b.edge_own[x][j] = flow;
                 add_rates(&mut b.own[a][j], &rate_a);
@@ -179,8 +199,14 @@ impl Plant {
         let mut any = 0u32;
         for i in self.clusters[c].members.iter().copied() {
             for j in 0..3 {
-                for (slot, rate) in b.frozen[i][j].flows().iter().filter(|(slot, _)| BANKED & (1 << *slot as u32) != 0) {
-                    let Some(booking) = self.booking(i, *slot as usize) else { continue };
+                for (slot, rate) in b.frozen[i][j]
+                    .flows()
+                    .iter()
+                    .filter(|(slot, _)| BANKED & (1 << *slot as u32) != 0)
+                {
+                    let Some(booking) = self.booking(i, *slot as usize) else {
+                        continue;
+                    };
                     for (place, sign) in [(booking.from, -1.0), (booking.to, 1.0)] {
                         if let Place::Bank(bank) = place {
                             let flow: f64 = rate.mol_s(&b.used[i][j].n_mol).iter().sum();
@@ -193,7 +219,8 @@ impl Plant {
         }
         for bank in bits(any) {
             for j in 0..3 {
-                b.bank[j][bank] = (b.bank_start[bank] + h_s * apply(&ADDS[j], &drawn[bank])).max(0.0);
+                b.bank[j][bank] =
+                    (b.bank_start[bank] + h_s * apply(&ADDS[j], &drawn[bank])).max(0.0);
             }
         }
     }
@@ -210,9 +237,16 @@ impl Plant {
             }
             let Edge { a, b: to, .. } = self.edges[x];
             for j in 0..3 {
-                let states = [(&b.used[a][j], &b.frozen[a][j]), (&b.used[to][j], &b.frozen[to][j])];
+                let states = [
+                    (&b.used[a][j], &b.frozen[a][j]),
+                    (&b.used[to][j], &b.frozen[to][j]),
+                ];
                 let net = b.level[x][j];
-                let shares = if net > 0.0 { (net / states[0].1.n_mol, 0.0) } else { (0.0, -net / states[1].1.n_mol) };
+                let shares = if net > 0.0 {
+                    (net / states[0].1.n_mol, 0.0)
+                } else {
+                    (0.0, -net / states[1].1.n_mol)
+                };
                 let (rate_a, rate_b, flow) = exchange(shares, states);
                 self.add_kept(&mut b.rates[a][j], &rate_a);
                 self.add_kept(&mut b.rates[to][j], &rate_b);
@@ -227,7 +261,14 @@ impl Plant {
                 continue;
             }
             for j in 0..3 {
-                let rate = self.out_rate(i, b.out[i][j], &b.used[i][j], &b.frozen[i][j], &b.bank[j], b.outside[i]);
+                let rate = self.out_rate(
+                    i,
+                    b.out[i][j],
+                    &b.used[i][j],
+                    &b.frozen[i][j],
+                    &b.bank[j],
+                    b.outside[i],
+                );
                 self.add_kept(&mut b.rates[i][j], &rate);
             }
         }
@@ -236,11 +277,25 @@ impl Plant {
     fn add_kept(&self, to: &mut Rates, rate: &Rates) {
         let isothermal = self.physics.wall == WallModel::Isothermal;
         let warming = if isothermal { 0.0 } else { rate.gas_k_s };
-        add_rates(to, &Rates { gas_k_s: warming, ..*rate });
+        add_rates(
+            to,
+            &Rates {
+                gas_k_s: warming,
+                ..*rate
+            },
+        );
     }
 
     /// What flowing out at a rate, mol/s (in, below zero), does to a compartment open to the outside.
-    fn out_rate(&self, i: usize, out: f64, node: &Node, f: &Frozen, bank_mol: &[f64; MAX_BANKS], outside: Outside) -> Rates {
+    fn out_rate(
+        &self,
+        i: usize,
+        out: f64,
+        node: &Node,
+        f: &Frozen,
+        bank_mol: &[f64; MAX_BANKS],
+        outside: Outside,
+    ) -> Rates {
         if out >= 0.0 {
             let share = out / node.n_mol.iter().sum::<f64>();
             return Rates {
@@ -259,7 +314,13 @@ impl Plant {
     }
 
     /// What comes into a compartment open to the outside that is below its pressure, and its temperature, K.
-    pub(super) fn comes_in(&self, i: usize, p_pa: f64, bank_mol: &[f64; MAX_BANKS], outside: Outside) -> (Amounts, f64) {
+    pub(super) fn comes_in(
+        &self,
+        i: usize,
+        p_pa: f64,
+        bank_mol: &[f64; MAX_BANKS],
+        outside: Outside,
+    ) -> (Amounts, f64) {
         match (outside, self.settings[i].supply_bank) {
             (Outside::Sea, Some(bank)) => {
                 let bank_pa = self.bank_holding_pa(bank, bank_mol[bank.index()]);
@@ -282,7 +343,8 @@ impl Plant {
             }
             if self.physics.wall != WallModel::Isothermal {
                 let points = [own[0].gas_k_s, own[1].gas_k_s, own[2].gas_k_s];
-                most = most.max((start.gas_k_s - apply(&AT_START, &points)).abs() / self.nodes[i].gas_k);
+                most = most
+                    .max((start.gas_k_s - apply(&AT_START, &points)).abs() / self.nodes[i].gas_k);
             }
         }
         most * by
@@ -304,7 +366,13 @@ impl Plant {
         }
         for x in self.clusters[c].edges.iter().copied() {
             let Edge { a, b: to, .. } = self.edges[x];
-            let (_, _, flow) = exchange(b.share[x], [(&self.nodes[a], &b.start[a]), (&self.nodes[to], &b.start[to])]);
+            let (_, _, flow) = exchange(
+                b.share[x],
+                [
+                    (&self.nodes[a], &b.start[a]),
+                    (&self.nodes[to], &b.start[to]),
+                ],
+            );
             b.edge[x] = [flow; 3];
             b.level[x] = [0.0; 3];
         }
@@ -350,9 +418,13 @@ pub(super) fn add_rates(to: &mut Rates, rate: &Rates) {
 
 /// What exchanging these shares of their contents does to two compartments, and the net flow from the first
 /// to the second, mol/s.
-pub(super) fn exchange(shares: (f64, f64), states: [(&Node, &Frozen); 2]) -> (Rates, Rates, [f64; SPECIES]) {
+pub(super) fn exchange(
+    shares: (f64, f64),
+    states: [(&Node, &Frozen); 2],
+) -> (Rates, Rates, [f64; SPECIES]) {
     let [(na, fa), (nb, fb)] = states;
-    let flow: [f64; SPECIES] = std::array::from_fn(|s| shares.0 * na.n_mol[s] - shares.1 * nb.n_mol[s]);
+    let flow: [f64; SPECIES] =
+        std::array::from_fn(|s| shares.0 * na.n_mol[s] - shares.1 * nb.n_mol[s]);
     let (to_b, to_a) = (shares.0 * fa.n_mol, shares.1 * fb.n_mol);
     let warms = |f: &Frozen, t_k: f64, coming: f64, cp: f64, from_k: f64, going: f64| {
         (coming * cp * (from_k - t_k) + (coming - going) * f.push_j_mol_k * t_k) / f.c_j_k
@@ -375,6 +447,16 @@ pub(super) fn near(a_pa: f64, b_pa: f64) -> bool {
     (a_pa - b_pa).abs() < NEAR_PA
 }
 
-pub(super) fn moment(t_s: f64, in_sea: bool, outside: Outside, bank_mol: &[f64; MAX_BANKS]) -> Moment<'_> {
-    Moment { t_s, in_sea, let_down: outside == Outside::LetDown, bank_mol }
+pub(super) fn moment(
+    t_s: f64,
+    in_sea: bool,
+    outside: Outside,
+    bank_mol: &[f64; MAX_BANKS],
+) -> Moment<'_> {
+    Moment {
+        t_s,
+        in_sea,
+        let_down: outside == Outside::LetDown,
+        bank_mol,
+    }
 }

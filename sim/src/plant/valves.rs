@@ -5,8 +5,8 @@
 use super::bench::Bench;
 use super::core::{Edge, Plant};
 use super::dense::Dense;
-use super::frozen::Frozen;
 use super::freeze::through_mol_s;
+use super::frozen::Frozen;
 use super::radau::RATES;
 use super::state::Node;
 use super::step::rates_of;
@@ -42,9 +42,14 @@ impl Plant {
             }
             let Edge { a, b: to, .. } = self.edges[x];
             let (one, other) = (self.state_for(a, point, b), self.state_for(to, point, b));
-            let (from, to, up, down) = if one.1.p_pa > other.1.p_pa { (a, to, one, other) } else { (to, a, other, one) };
+            let (from, to, up, down) = if one.1.p_pa > other.1.p_pa {
+                (a, to, one, other)
+            } else {
+                (to, a, other, one)
+            };
             let nozzle = nozzle(up.0, up.1.cp_j_mol_k);
-            let flow = |down_pa: f64| through_mol_s(area_m2, &nozzle, up.1.p_pa, up.0.gas_k, down_pa);
+            let flow =
+                |down_pa: f64| through_mol_s(area_m2, &nozzle, up.1.p_pa, up.0.gas_k, down_pa);
             let less = (flow(down.1.p_pa) - flow(down.1.p_pa * (1.0 + SMALL))) / SMALL;
             if less * b.h_s < MATTERS * up.1.n_mol.min(down.1.n_mol) {
                 continue;
@@ -69,7 +74,12 @@ impl Plant {
         b.valves = valves;
     }
 
-    fn state_for<'a>(&'a self, i: usize, point: Option<usize>, b: &'a Bench) -> (&'a Node, &'a Frozen) {
+    fn state_for<'a>(
+        &'a self,
+        i: usize,
+        point: Option<usize>,
+        b: &'a Bench,
+    ) -> (&'a Node, &'a Frozen) {
         match point {
             None => (&self.nodes[i], &b.start[i]),
             Some(j) => (&b.used[i][j], &b.frozen[i][j]),
@@ -84,14 +94,28 @@ impl Plant {
         b.left.clear(self.clusters[c].members.len());
         let valves = std::mem::take(&mut b.valves);
         for valve in &valves {
-            let Valve { edge, from, to, area_m2, ref leaves } = *valve;
+            let Valve {
+                edge,
+                from,
+                to,
+                area_m2,
+                ref leaves,
+            } = *valve;
             let downhill = self.edges[edge].a == from;
             let mut gained: [f64; 3] = std::array::from_fn(|j| {
                 let node = &b.node[from][j];
-                let (up_pa, down_pa) = (self.pressure_pa(from, node), self.pressure_pa(to, &b.node[to][j]));
+                let (up_pa, down_pa) = (
+                    self.pressure_pa(from, node),
+                    self.pressure_pa(to, &b.node[to][j]),
+                );
                 let nozzle = nozzle(node, b.frozen[from][j].cp_j_mol_k);
-                let share = if downhill { b.point_share[edge][j].0 } else { b.point_share[edge][j].1 };
-                through_mol_s(area_m2, &nozzle, up_pa, node.gas_k, down_pa) - share * node.n_mol.iter().sum::<f64>()
+                let share = if downhill {
+                    b.point_share[edge][j].0
+                } else {
+                    b.point_share[edge][j].1
+                };
+                through_mol_s(area_m2, &nozzle, up_pa, node.gas_k, down_pa)
+                    - share * node.n_mol.iter().sum::<f64>()
             });
             leaves.solve(&mut gained);
             let rates = rates_of(&gained, h_s);

@@ -44,7 +44,13 @@ impl Plant {
     }
 
     /// Sets a compartment's gas and wall, for a start other than deck air. Only before second 0 has passed.
-    pub fn set_air(&mut self, c: CompartmentId, n_mol: crate::gas::Amounts, gas_k: f64, wall_k: f64) {
+    pub fn set_air(
+        &mut self,
+        c: CompartmentId,
+        n_mol: crate::gas::Amounts,
+        gas_k: f64,
+        wall_k: f64,
+    ) {
         let i = c.index();
         self.nodes[i].n_mol = n_mol.0;
         self.nodes[i].gas_k = gas_k;
@@ -100,7 +106,14 @@ impl Plant {
     }
 
     /// Sets the errors of an instrument at the start: relative span, zero in its unit, and their drift per second.
-    pub fn set_errors(&mut self, id: InstrumentId, span: f64, zero: f64, span_drift_per_s: f64, zero_drift_per_s: f64) {
+    pub fn set_errors(
+        &mut self,
+        id: InstrumentId,
+        span: f64,
+        zero: f64,
+        span_drift_per_s: f64,
+        zero_drift_per_s: f64,
+    ) {
         let probe = &mut self.probes[id.index()];
         probe.span = span;
         probe.zero = zero;
@@ -114,7 +127,12 @@ impl Plant {
         let inside = self.air(bell, t_s);
         let p_pa = self.sea_pa(bell.index(), t_s as f64);
         let by = p_pa / inside.p_pa;
-        Air { p_pa, ppo2_pa: inside.ppo2_pa * by, ppco2_pa: inside.ppco2_pa * by, ..inside }
+        Air {
+            p_pa,
+            ppo2_pa: inside.ppo2_pa * by,
+            ppco2_pa: inside.ppco2_pa * by,
+            ..inside
+        }
     }
 
     /// Whether hot water flows to a bell and its divers.
@@ -131,8 +149,11 @@ impl Plant {
     pub fn passage(&self, from: Whereabouts, to: Whereabouts, t_s: i64) -> bool {
         match (from, to) {
             (Whereabouts::In(a), Whereabouts::In(b)) => self.joined_by_doors(a.index(), b.index()),
-            (Whereabouts::In(a), Whereabouts::Water(b)) | (Whereabouts::Water(a), Whereabouts::In(b)) => {
-                a == b && self.settings[a.index()].open_outside && self.bell_msw(a.index(), t_s as f64) > 0.0
+            (Whereabouts::In(a), Whereabouts::Water(b))
+            | (Whereabouts::Water(a), Whereabouts::In(b)) => {
+                a == b
+                    && self.settings[a.index()].open_outside
+                    && self.bell_msw(a.index(), t_s as f64) > 0.0
             }
             (Whereabouts::Deck, Whereabouts::In(c)) | (Whereabouts::In(c), Whereabouts::Deck) => {
                 (self.air(c, t_s).p_pa - self.steel.surface_pa).abs() < 5_000.0
@@ -145,7 +166,13 @@ impl Plant {
         let mut reached = [false; crate::plant::MAX_COMPARTMENTS];
         reached[from] = true;
         for _ in 0..self.nodes.len() {
-            for (door, _) in self.steel.doors.iter().zip(&self.doors).filter(|(_, s)| s.open) {
+            for (door, _) in self
+                .steel
+                .doors
+                .iter()
+                .zip(&self.doors)
+                .filter(|(_, s)| s.open)
+            {
                 if let Some(b) = door.b {
                     let either = reached[door.a.index()] || reached[b.index()];
                     reached[door.a.index()] = either;

@@ -1,5 +1,8 @@
 //! An entry: one thing that happened, small and `Copy`, with its second.
-#![expect(missing_docs, reason = "fields of an entry say what they are by name and unit")]
+#![expect(
+    missing_docs,
+    reason = "fields of an entry say what they are by name and unit"
+)]
 
 use crate::gas::Amounts;
 use crate::units::*;
@@ -23,17 +26,42 @@ pub enum What {
     Closing { place: Place, moles: Amounts },
     /// Gas moved (or changed in a body or absorbent). Slow flows are given at each log row and
     /// whenever their rate changes, as what moved since they were last given.
-    Moved { from: Place, to: Place, purpose: Purpose, moles: Amounts },
+    Moved {
+        from: Place,
+        to: Place,
+        purpose: Purpose,
+        moles: Amounts,
+    },
     /// A reading written into the log at its cadence (one entry per instrument or true value).
-    Logged { compartment: CompartmentId, quantity: Quantity, channel: Channel, truth: Truth, value: f64 },
+    Logged {
+        compartment: CompartmentId,
+        quantity: Quantity,
+        channel: Channel,
+        truth: Truth,
+        value: f64,
+    },
     /// Pressure of a bank at a log row: what its gauge shows, gauge bar.
-    BankLogged { bank: BankId, gauge_bar: f64, moles: f64 },
+    BankLogged {
+        bank: BankId,
+        gauge_bar: f64,
+        moles: f64,
+    },
     /// Absorbent hours and fan state at a log row.
-    ScrubberLogged { compartment: CompartmentId, fan: bool, hours: f64 },
+    ScrubberLogged {
+        compartment: CompartmentId,
+        fan: bool,
+        hours: f64,
+    },
     /// Divers in a compartment at a log row.
-    Headcount { compartment: CompartmentId, divers: u8 },
+    Headcount {
+        compartment: CompartmentId,
+        divers: u8,
+    },
     /// The depth a compartment is meant to have, at a log row, msw.
-    Target { compartment: CompartmentId, depth_msw: f64 },
+    Target {
+        compartment: CompartmentId,
+        depth_msw: f64,
+    },
     /// A log row is complete.
     LogRow,
     /// A door moved or was made fast.
@@ -43,23 +71,63 @@ pub enum What {
     /// A supply was lined up.
     LinedUp { line: LineName, bank: BankId },
     /// A canister was changed; hours it had run and moles of carbon dioxide it had taken.
-    Canister { compartment: CompartmentId, hours: f64, moles: f64 },
+    Canister {
+        compartment: CompartmentId,
+        hours: f64,
+        moles: f64,
+    },
     /// A fan, heater or other machine was switched.
-    Machine { compartment: CompartmentId, machine: Machine, on: bool },
+    Machine {
+        compartment: CompartmentId,
+        machine: Machine,
+        on: bool,
+    },
     /// An analyser was calibrated: what it read of the calibration gas before and after.
-    Calibrated { instrument: InstrumentId, quantity: Quantity, compartment: CompartmentId, as_found: f64, as_left: f64 },
+    Calibrated {
+        instrument: InstrumentId,
+        quantity: Quantity,
+        compartment: CompartmentId,
+        as_found: f64,
+        as_left: f64,
+    },
     /// A bank was analysed at the panel.
     Analysed { bank: BankId, o2: f64 },
     /// A limit was crossed (or came back within), true or shown.
-    Limit { compartment: CompartmentId, quantity: Quantity, side: Side, limit: f64, value: f64, truth: Truth, outside: bool },
+    Limit {
+        compartment: CompartmentId,
+        quantity: Quantity,
+        side: Side,
+        limit: f64,
+        value: f64,
+        truth: Truth,
+        outside: bool,
+    },
     /// An alarm changed state (IEC 62682 words).
-    Alarm { compartment: CompartmentId, quantity: Quantity, side: Side, state: AlarmState, value: f64 },
+    Alarm {
+        compartment: CompartmentId,
+        quantity: Quantity,
+        side: Side,
+        state: AlarmState,
+        value: f64,
+    },
     /// A bank alarm.
-    BankAlarm { bank: BankId, state: AlarmState, gauge_bar: f64 },
+    BankAlarm {
+        bank: BankId,
+        state: AlarmState,
+        gauge_bar: f64,
+    },
     /// A phase of a bell run began.
-    BellPhase { bell: CompartmentId, run: u16, phase: BellPhase },
+    BellPhase {
+        bell: CompartmentId,
+        run: u16,
+        phase: BellPhase,
+    },
     /// A bell run did not happen or ended early.
-    BellStopped { bell: CompartmentId, run: u16, why: Stopped },
+    BellStopped {
+        bell: CompartmentId,
+        run: u16,
+        why: Stopped,
+    },
     /// A diver went somewhere.
     Diver { diver: DiverId, to: Whereabouts },
     /// A diver's breathing gas changed.
@@ -67,11 +135,21 @@ pub enum What {
     /// A diver said something; a spoken report is a reading too.
     Said { diver: DiverId, report: Spoken },
     /// A phase of the job began for a compartment.
-    Phase { compartment: CompartmentId, phase: Phase },
+    Phase {
+        compartment: CompartmentId,
+        phase: Phase,
+    },
     /// A step of the timetable: decompression step to a depth, msw.
-    Step { compartment: CompartmentId, to_msw: f64 },
+    Step {
+        compartment: CompartmentId,
+        to_msw: f64,
+    },
     /// Routine done: meal, laundry, shower and so on.
-    Routine { compartment: CompartmentId, routine: Routine, diver: Option<DiverId> },
+    Routine {
+        compartment: CompartmentId,
+        routine: Routine,
+        diver: Option<DiverId>,
+    },
     /// The watch handed over.
     Handover { seat: Seat },
     /// Sea state changed: significant wave height, m; whether the launch limit is passed.
@@ -81,7 +159,15 @@ pub enum What {
     /// Something the watch or plant could not do, and why.
     Refused { seat: Seat, why: Refused },
     /// A diver's running totals at the end of his saturation or of the run.
-    DiverTotals { diver: DiverId, bell_s: i64, water_s: i64, pressure_s: i64, o2_mol: f64, co2_mol: f64, uptd: f64 },
+    DiverTotals {
+        diver: DiverId,
+        bell_s: i64,
+        water_s: i64,
+        pressure_s: i64,
+        o2_mol: f64,
+        co2_mol: f64,
+        uptd: f64,
+    },
 }
 
 /// Which side of a limit.

@@ -18,16 +18,33 @@ pub(super) fn fault(subject: &Subject, steel: &Steel, what: &FaultKind) -> Strin
         plate.map_or_else(|| "an instrument".into(), |i| instrument(subject, i))
     };
     match *what {
-        FaultKind::Leak { compartment, area_m2 } => {
-            format!("leak of {} mm² effective in {}", fixed(area_m2 / MM2, 2), subject.vessel(compartment))
+        FaultKind::Leak {
+            compartment,
+            area_m2,
+        } => {
+            format!(
+                "leak of {} mm² effective in {}",
+                fixed(area_m2 / MM2, 2),
+                subject.vessel(compartment)
+            )
         }
-        FaultKind::FanStop { compartment } => format!("scrubber fan of {} stopped", subject.vessel(compartment)),
-        FaultKind::ClimateStop { compartment } => format!("climate unit of {} stopped", subject.vessel(compartment)),
+        FaultKind::FanStop { compartment } => {
+            format!("scrubber fan of {} stopped", subject.vessel(compartment))
+        }
+        FaultKind::ClimateStop { compartment } => {
+            format!("climate unit of {} stopped", subject.vessel(compartment))
+        }
         FaultKind::ReclaimStop => "diver-gas reclaim stopped".to_owned(),
         FaultKind::StuckValve { valve, opening } => {
-            format!("{} valve stuck at {} %", subject.valve(valve), fixed(opening * 100.0, 0))
+            format!(
+                "{} valve stuck at {} %",
+                subject.valve(valve),
+                fixed(opening * 100.0, 0)
+            )
         }
-        FaultKind::WrongContents { bank, mix } => format!("bank {} holds {}", subject.bank(bank), mixture(&mix)),
+        FaultKind::WrongContents { bank, mix } => {
+            format!("bank {} holds {}", subject.bank(bank), mixture(&mix))
+        }
         FaultKind::Drift { instrument, .. } => format!("{} drifts", shown(instrument)),
         FaultKind::Frozen { instrument } => format!("{} stands still", shown(instrument)),
         FaultKind::CrossConnected { instrument, to } => {

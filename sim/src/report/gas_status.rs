@@ -37,7 +37,9 @@ pub fn gas_status_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
             sheet = Some(r.at);
             due = (r.at.div_euclid(EVERY_S) + 1) * EVERY_S;
         }
-        let Some(label) = inputs.subject.banks.get(r.bank.index()) else { continue };
+        let Some(label) = inputs.subject.banks.get(r.bank.index()) else {
+            continue;
+        };
         row(
             &mut out,
             [

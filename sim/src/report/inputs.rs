@@ -191,7 +191,11 @@ impl From<&Scenario> for Subject {
         let hot_water = |(i, c): (usize, &crate::plant::Compartment)| {
             let bell = c.bell?;
             let warmer_k = bell.hot_water_t_k - s.site.sea_t_k;
-            Some(HotWater { bell: CompartmentId(i as u8), kg_s: bell.hot_water_kg_s, warmer_k })
+            Some(HotWater {
+                bell: CompartmentId(i as u8),
+                kg_s: bell.hot_water_kg_s,
+                warmer_k,
+            })
         };
         let vessel = |c: &crate::plant::Compartment| Vessel {
             name: c.name.clone(),
@@ -215,12 +219,24 @@ impl From<&Scenario> for Subject {
             crew: s.crew.iter().map(|d| d.initials.clone()).collect(),
             watches: vec!["watch A".into(), "watch B".into()],
             accepted: s.accepted.clone(),
-            planned: (0u16..).zip(&s.plan.bell_runs).map(|(run, r)| planned(run, r)).collect(),
+            planned: (0u16..)
+                .zip(&s.plan.bell_runs)
+                .map(|(run, r)| planned(run, r))
+                .collect(),
             faults: Vec::new(),
             tables: super::tables_used::tables_used(s),
-            hot_water: s.steel.compartments.iter().enumerate().filter_map(hot_water).collect(),
+            hot_water: s
+                .steel
+                .compartments
+                .iter()
+                .enumerate()
+                .filter_map(hot_water)
+                .collect(),
         };
-        let faults = s.faults.iter().map(|f| super::fault_words::fault(&subject, &s.steel, &f.what));
+        let faults = s
+            .faults
+            .iter()
+            .map(|f| super::fault_words::fault(&subject, &s.steel, &f.what));
         subject.faults = faults.collect();
         subject
     }

@@ -107,8 +107,8 @@ pub use stock_summary::StockSummary;
 pub use stock_why::{pulls, swings};
 pub use stock_workbook::stock_workbook;
 pub use summary::*;
-pub use tables_used::*;
 pub use tables::{alarms_csv, bell_csv, divers_csv, ledger_csv};
+pub use tables_used::*;
 pub use words::Words;
 pub use write::*;
 
@@ -197,7 +197,14 @@ mod tests {
     fn every_table_has_as_many_cells_as_heads() {
         let sample = Sample::days(3);
         let inputs = sample.inputs();
-        for table in [log_csv, ledger_csv, bell_csv, divers_csv, alarms_csv, gas_status_csv] {
+        for table in [
+            log_csv,
+            ledger_csv,
+            bell_csv,
+            divers_csv,
+            alarms_csv,
+            gas_status_csv,
+        ] {
             let bytes = table(&inputs).expect("laid out");
             let mut reader = csv::Reader::from_reader(bytes.as_slice());
             let heads = reader.headers().expect("heads").len();

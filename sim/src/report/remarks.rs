@@ -157,7 +157,11 @@ pub fn remark(subject: &Subject, units: Units, entry: &Entry) -> Option<String> 
             format!("{} says: {}", subject.initials(diver), report.words())
         }
         What::Phase { compartment, phase } => {
-            format!("phase: {}{}", phase.words(), by_table(subject, entry.at, compartment, phase))
+            format!(
+                "phase: {}{}",
+                phase.words(),
+                by_table(subject, entry.at, compartment, phase)
+            )
         }
         What::Step { to_msw, .. } => format!("step to {} {}", depth.digits(to_msw), depth.plain),
         What::Routine {
@@ -202,9 +206,14 @@ fn line_words(line: LineName) -> &'static str {
 
 /// The rule set's rows that a phase goes by, if the plan's step says which.
 fn by_table(subject: &Subject, at_s: i64, compartment: CompartmentId, phase: Phase) -> String {
-    let step = subject.tables.iter().rfind(|t| t.from_s <= at_s && t.phase == phase && t.members.contains(&compartment));
+    let step = subject
+        .tables
+        .iter()
+        .rfind(|t| t.from_s <= at_s && t.phase == phase && t.members.contains(&compartment));
     match step {
-        Some(step) if !step.rows.is_empty() => format!(", by {} of {}", step.rows.join(", "), subject.rule_set),
+        Some(step) if !step.rows.is_empty() => {
+            format!(", by {} of {}", step.rows.join(", "), subject.rule_set)
+        }
         _ => String::new(),
     }
 }

@@ -14,11 +14,29 @@ pub(super) const BAR: f64 = 10.0;
 
 /// Time across a strip, s.
 pub(super) fn time(from_s: i64, to_s: i64) -> Axis {
-    Axis { from: from_s as f64, to: to_s as f64, from_px: LEFT, to_px: RIGHT }
+    Axis {
+        from: from_s as f64,
+        to: to_s as f64,
+        from_px: LEFT,
+        to_px: RIGHT,
+    }
 }
 
 /// A day's beginning at `x`, from the words above `head` down to `bottom`.
-pub(super) fn day_begins(svg: &mut Svg, subject: &Subject, day: i64, x: f64, head: f64, bottom: f64) {
+pub(super) fn day_begins(
+    svg: &mut Svg,
+    subject: &Subject,
+    day: i64,
+    x: f64,
+    head: f64,
+    bottom: f64,
+) {
     svg.line("grid", x, head - 4.0, x, bottom);
-    svg.text("small", Anchor::Start, x + 3.0, 12.0, &format!("D{:02} {}", day + 1, weekday(subject, day)));
+    svg.text(
+        "small",
+        Anchor::Start,
+        x + 3.0,
+        12.0,
+        &format!("D{:02} {}", day + 1, weekday(subject, day)),
+    );
 }

@@ -113,7 +113,11 @@ pub fn fixed(value: f64, decimals: usize) -> String {
 /// A number with at most two digits after the point, and none that say nothing.
 pub fn fixed_short(value: f64) -> String {
     let text = fixed(value, 2);
-    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
+    let text = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        &text
+    };
     text.to_owned()
 }
 
@@ -250,7 +254,10 @@ mod tests {
         // Ideal gas at 15 degC and 1 bar.
         assert!((FREE.mol_per_m3() - 41.74).abs() < 0.005);
         assert_eq!(Units::Metric.free_scale().digits(FREE.mol_per_m3()), "1.00");
-        assert_eq!(Units::Imperial.free_scale().digits(FREE.mol_per_m3()), "35.3");
+        assert_eq!(
+            Units::Imperial.free_scale().digits(FREE.mol_per_m3()),
+            "35.3"
+        );
     }
 
     #[test]

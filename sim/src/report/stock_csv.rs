@@ -33,9 +33,21 @@ fn spread_heads(unit: &str) -> Vec<String> {
 fn spread_cells(s: &Spread, by: f64) -> Vec<String> {
     let told = |value: f64| fixed(value * by, 3);
     let maybe = |value: Option<f64>| value.map(told).unwrap_or_default();
-    let mut cells = vec![told(s.mean), maybe(s.mean_low), maybe(s.mean_high), told(s.sd), told(s.least), told(s.most)];
+    let mut cells = vec![
+        told(s.mean),
+        maybe(s.mean_low),
+        maybe(s.mean_high),
+        told(s.sd),
+        told(s.least),
+        told(s.most),
+    ];
     for q in &s.quantiles {
-        cells.extend([told(q.value), maybe(q.low), maybe(q.high), fixed(q.covers * 100.0, 2)]);
+        cells.extend([
+            told(q.value),
+            maybe(q.low),
+            maybe(q.high),
+            fixed(q.covers * 100.0, 2),
+        ]);
     }
     cells
 }
@@ -45,7 +57,10 @@ pub fn demand_csv(inputs: &StockInputs<'_>) -> Result<Vec<u8>, csv::Error> {
     let gas = inputs.units.free_scale();
     let mut out = table();
     let heads = ["what".to_owned(), "purpose".to_owned(), "unit".to_owned()];
-    row(&mut out, heads.into_iter().chain(spread_heads("unit of the row")))?;
+    row(
+        &mut out,
+        heads.into_iter().chain(spread_heads("unit of the row")),
+    )?;
     let mut line = |what: &str, purpose: &str, unit: &str, s: &Spread, by: f64| {
         let head = [what.to_owned(), purpose.to_owned(), unit.to_owned()];
         row(&mut out, head.into_iter().chain(spread_cells(s, by)))
@@ -61,7 +76,13 @@ pub fn demand_csv(inputs: &StockInputs<'_>) -> Result<Vec<u8>, csv::Error> {
     for o in &inputs.answer.others {
         match o.unit {
             "mol" => line(o.name, "", gas.plain, &o.spread, gas.of(1.0))?,
-            "m3" => line(o.name, "", gas.plain, &o.spread, gas.of(super::say::FREE.mol_per_m3()))?,
+            "m3" => line(
+                o.name,
+                "",
+                gas.plain,
+                &o.spread,
+                gas.of(super::say::FREE.mol_per_m3()),
+            )?,
             unit => line(o.name, "", unit, &o.spread, 1.0)?,
         }
     }
@@ -95,17 +116,38 @@ pub fn days_csv(inputs: &StockInputs<'_>) -> Result<Vec<u8>, csv::Error> {
         ],
     )?;
     let chances = |c: &crate::stock::ChanceDay| {
-        [c.minimum.p, c.minimum.low, c.minimum.high, c.stopped.p, c.stopped.low, c.stopped.high].map(|p| fixed(p * 100.0, 3))
+        [
+            c.minimum.p,
+            c.minimum.low,
+            c.minimum.high,
+            c.stopped.p,
+            c.stopped.low,
+            c.stopped.high,
+        ]
+        .map(|p| fixed(p * 100.0, 3))
     };
     for g in &inputs.answer.gases {
         for (d, c) in g.days.iter().zip(&g.chance) {
-            let left = [d.least, d.p01, d.p05, d.p20, d.p50, d.p80, d.p95, d.p99].map(|mol| fixed(gas.of(mol), 2));
-            row(&mut out, [gas_name(&g.gas), d.day.to_string()].into_iter().chain(left).chain(chances(c)))?;
+            let left = [d.least, d.p01, d.p05, d.p20, d.p50, d.p80, d.p95, d.p99]
+                .map(|mol| fixed(gas.of(mol), 2));
+            row(
+                &mut out,
+                [gas_name(&g.gas), d.day.to_string()]
+                    .into_iter()
+                    .chain(left)
+                    .chain(chances(c)),
+            )?;
         }
     }
     for c in &inputs.answer.chance {
         let none = std::iter::repeat_n(String::new(), 8);
-        row(&mut out, ["any gas".to_owned(), c.day.to_string()].into_iter().chain(none).chain(chances(c)))?;
+        row(
+            &mut out,
+            ["any gas".to_owned(), c.day.to_string()]
+                .into_iter()
+                .chain(none)
+                .chain(chances(c)),
+        )?;
     }
     bytes(out)
 }
@@ -135,8 +177,15 @@ pub fn why_csv(inputs: &StockInputs<'_>) -> Result<Vec<u8>, csv::Error> {
     for g in &inputs.answer.gases {
         for s in inputs.sources {
             let pull = g.pulls.iter().find(|p| p.source == s.name);
-            let swing = inputs.alone.and_then(|(all, base)| Some((all.get(g.place)?.iter().find(|w| w.source == s.name)?, base[g.place])));
-            let rank = |of: &dyn Fn(&crate::stock::Rank) -> f64| pull.map(|p| fixed(of(&p.rank), 3)).unwrap_or_default();
+            let swing = inputs.alone.and_then(|(all, base)| {
+                Some((
+                    all.get(g.place)?.iter().find(|w| w.source == s.name)?,
+                    base[g.place],
+                ))
+            });
+            let rank = |of: &dyn Fn(&crate::stock::Rank) -> f64| {
+                pull.map(|p| fixed(of(&p.rank), 3)).unwrap_or_default()
+            };
             let cells = [
                 gas_name(&g.gas),
                 s.name.clone(),
@@ -144,10 +193,16 @@ pub fn why_csv(inputs: &StockInputs<'_>) -> Result<Vec<u8>, csv::Error> {
                 rank(&|r| r.low),
                 rank(&|r| r.high),
                 swing.map(|(w, _)| w.low_input.clone()).unwrap_or_default(),
-                swing.map(|(w, _)| fixed(gas.of(w.low), 2)).unwrap_or_default(),
+                swing
+                    .map(|(w, _)| fixed(gas.of(w.low), 2))
+                    .unwrap_or_default(),
                 swing.map(|(w, _)| w.high_input.clone()).unwrap_or_default(),
-                swing.map(|(w, _)| fixed(gas.of(w.high), 2)).unwrap_or_default(),
-                swing.map(|(_, base)| fixed(gas.of(base), 2)).unwrap_or_default(),
+                swing
+                    .map(|(w, _)| fixed(gas.of(w.high), 2))
+                    .unwrap_or_default(),
+                swing
+                    .map(|(_, base)| fixed(gas.of(base), 2))
+                    .unwrap_or_default(),
                 StockInputs::law(s),
                 s.source.clone(),
             ];
@@ -163,13 +218,38 @@ pub fn jobs_csv(inputs: &StockInputs<'_>) -> Result<Vec<u8>, csv::Error> {
     let mut out = table();
     let count = inputs.gases.len();
     let shown: Vec<usize> = inputs.answer.gases.iter().map(|g| g.place).collect();
-    let lost: Vec<Purpose> = Purpose::ALL.into_iter().filter(|p| inputs.jobs.iter().any(|r| r.lost.iter().any(|d| d.purpose == *p))).collect();
-    let mut heads: Vec<String> = ["job", "ended", "last second (s)", "runs made", "lost to weather", "lost for want of gas", "lost otherwise", "water (h)", "absorbent (kg)"]
-        .map(str::to_owned)
-        .into();
+    let lost: Vec<Purpose> = Purpose::ALL
+        .into_iter()
+        .filter(|p| {
+            inputs
+                .jobs
+                .iter()
+                .any(|r| r.lost.iter().any(|d| d.purpose == *p))
+        })
+        .collect();
+    let mut heads: Vec<String> = [
+        "job",
+        "ended",
+        "last second (s)",
+        "runs made",
+        "lost to weather",
+        "lost for want of gas",
+        "lost otherwise",
+        "water (h)",
+        "absorbent (kg)",
+    ]
+    .map(str::to_owned)
+    .into();
     heads.extend(inputs.sources.iter().map(|s| format!("drawn: {}", s.name)));
-    heads.extend(shown.iter().map(|g| format!("demand: {} ({})", gas_name(&inputs.gases[*g]), gas.plain)));
-    heads.extend(lost.iter().map(|p| format!("{}: {} ({})", Flow::Lost.words(), p.words(), gas.plain)));
+    heads.extend(
+        shown
+            .iter()
+            .map(|g| format!("demand: {} ({})", gas_name(&inputs.gases[*g]), gas.plain)),
+    );
+    heads.extend(
+        lost.iter()
+            .map(|p| format!("{}: {} ({})", Flow::Lost.words(), p.words(), gas.plain)),
+    );
     row(&mut out, &heads)?;
     for r in inputs.jobs {
         let how = match r.how {
@@ -189,8 +269,18 @@ pub fn jobs_csv(inputs: &StockInputs<'_>) -> Result<Vec<u8>, csv::Error> {
             fixed(r.absorbent_kg, 1),
         ];
         cells.extend(r.draws.iter().map(|d| fixed(*d, 6)));
-        cells.extend(shown.iter().map(|g| fixed(gas.of(demand_mol(r, count, *g)), 3)));
-        let of = |p: &Purpose| r.lost.iter().filter(|d| d.purpose == *p).map(|d| d.mol).sum::<f64>();
+        cells.extend(
+            shown
+                .iter()
+                .map(|g| fixed(gas.of(demand_mol(r, count, *g)), 3)),
+        );
+        let of = |p: &Purpose| {
+            r.lost
+                .iter()
+                .filter(|d| d.purpose == *p)
+                .map(|d| d.mol)
+                .sum::<f64>()
+        };
         cells.extend(lost.iter().map(|p| fixed(gas.of(of(p)), 3)));
         row(&mut out, &cells)?;
     }

@@ -3,7 +3,9 @@
 use super::inputs::{Subject, Units};
 use super::words::Words;
 use crate::scenario::{Present, Source, Spreading};
-use crate::stock::{Answer, Chance, Difference, Failed, Forecast, Gas, Head, Look, Replicate, Swing};
+use crate::stock::{
+    Answer, Chance, Difference, Failed, Forecast, Gas, Head, Look, Replicate, Swing,
+};
 
 /// What if: inputs set otherwise, and what that does.
 #[derive(Clone, Debug)]
@@ -68,7 +70,11 @@ pub fn gas_name(gas: &Gas) -> String {
     use crate::plant::Duty;
     match gas.duty {
         Duty::Oxygen | Duty::Air | Duty::Helium => gas.duty.words().to_owned(),
-        duty => format!("{}, {} % O2", duty.words(), super::say::fixed_short(gas.label_o2 * 100.0)),
+        duty => format!(
+            "{}, {} % O2",
+            duty.words(),
+            super::say::fixed_short(gas.label_o2 * 100.0)
+        ),
     }
 }
 
@@ -77,21 +83,38 @@ impl StockInputs<'_> {
     pub fn law(source: &Source) -> String {
         use crate::scenario::{DrawnFor, Varied};
         match &source.varied {
-            Varied::Input { drawn, law, unit, .. } => {
+            Varied::Input {
+                drawn, law, unit, ..
+            } => {
                 let does = match drawn {
                     DrawnFor::Becomes => "",
                     DrawnFor::Times => "times ",
                     DrawnFor::Plus => "plus ",
                 };
-                let (law, unit) = if unit == "s" { in_days_or_hours(law) } else { (law.clone(), unit.as_str()) };
-                let unit = if unit.is_empty() { String::new() } else { format!(", in {unit}") };
+                let (law, unit) = if unit == "s" {
+                    in_days_or_hours(law)
+                } else {
+                    (law.clone(), unit.as_str())
+                };
+                let unit = if unit.is_empty() {
+                    String::new()
+                } else {
+                    format!(", in {unit}")
+                };
                 format!("{does}{law}{unit}")
             }
             Varied::Chance(_) => "drawn anew for each job".to_owned(),
-            Varied::Breakdown { mean_between_s, lasts, .. } => {
+            Varied::Breakdown {
+                mean_between_s,
+                lasts,
+                ..
+            } => {
                 let days = mean_between_s / 86_400.0;
                 let (lasts, unit) = in_days_or_hours(lasts);
-                format!("once in {} d on average (exponential); stands for {lasts}, in {unit}", super::say::fixed_short(days))
+                format!(
+                    "once in {} d on average (exponential); stands for {lasts}, in {unit}",
+                    super::say::fixed_short(days)
+                )
             }
         }
     }
@@ -101,7 +124,11 @@ impl StockInputs<'_> {
 fn in_days_or_hours(law: &Spreading) -> (Spreading, &'static str) {
     // Whole days are days; all else is hours, whose digits end.
     let in_days = law.scaled(1.0 / 86_400.0);
-    let (scale, unit) = if in_days.to_string().contains('.') { (3600.0, "h") } else { (86_400.0, "d") };
+    let (scale, unit) = if in_days.to_string().contains('.') {
+        (3600.0, "h")
+    } else {
+        (86_400.0, "d")
+    };
     let mut scaled = law.scaled(1.0 / scale);
     // The floor of a minute that keeps a breakdown from lasting no time at all says nothing to a reader.
     scaled.least = scaled.least.filter(|_| law.least != Some(60.0));

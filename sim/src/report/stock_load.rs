@@ -45,7 +45,10 @@ impl StockLoadInputs<'_> {
 
     /// An item by its place in the supplier's offers.
     pub fn offer(&self, place: usize) -> &str {
-        self.supplier.offers.get(place).map_or("", |x| x.name.as_str())
+        self.supplier
+            .offers
+            .get(place)
+            .map_or("", |x| x.name.as_str())
     }
 
     /// Free gas in the chosen unit, without it.

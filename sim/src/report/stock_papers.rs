@@ -70,7 +70,10 @@ pub fn stock_html(papers: &StockPapers<'_>) -> String {
         (stock_demand::others(study))
         (unanswered(study))
     };
-    framed(&format!("Gas for the campaign: {}", subject.scenario), &body)
+    framed(
+        &format!("Gas for the campaign: {}", subject.scenario),
+        &body,
+    )
 }
 
 fn tiles(papers: &StockPapers<'_>) -> Markup {
@@ -139,12 +142,24 @@ fn is_of_a_study(name: &str) -> bool {
 ///
 /// # Errors
 /// [`ReportError`] names the path and the cause; what was begun at the side is taken away again.
-pub fn write_stock(dir: &Path, papers: &StockPapers<'_>, replace: bool) -> Result<Vec<PathBuf>, ReportError> {
+pub fn write_stock(
+    dir: &Path,
+    papers: &StockPapers<'_>,
+    replace: bool,
+) -> Result<Vec<PathBuf>, ReportError> {
     let study = &papers.study;
     let table = |file: &'static str, made: Result<Vec<u8>, csv::Error>| {
-        made.map_err(|e| ReportError::Layout { file, cause: e.to_string() })
+        made.map_err(|e| ReportError::Layout {
+            file,
+            cause: e.to_string(),
+        })
     };
-    let json = StockSummary::of(papers).json().map_err(|e| ReportError::Layout { file: "stock.json", cause: e.to_string() })?;
+    let json = StockSummary::of(papers)
+        .json()
+        .map_err(|e| ReportError::Layout {
+            file: "stock.json",
+            cause: e.to_string(),
+        })?;
     let mut files = vec![
         ("stock.json", json.into_bytes()),
         ("stock.html", stock_html(papers).into_bytes()),
@@ -152,15 +167,27 @@ pub fn write_stock(dir: &Path, papers: &StockPapers<'_>, replace: bool) -> Resul
         ("days.csv", table("days.csv", days_csv(study))?),
         ("why.csv", table("why.csv", why_csv(study))?),
         ("jobs.csv", table("jobs.csv", jobs_csv(study))?),
-        ("reserve.csv", table("reserve.csv", reserve_csv(papers.sheet, study.units))?),
-        ("minimum-to-post.html", posting_html(papers.sheet, study.subject, study.units).into_bytes()),
+        (
+            "reserve.csv",
+            table("reserve.csv", reserve_csv(papers.sheet, study.units))?,
+        ),
+        (
+            "minimum-to-post.html",
+            posting_html(papers.sheet, study.subject, study.units).into_bytes(),
+        ),
     ];
     if let Some(load) = &papers.load {
         files.push(("load.csv", table("load.csv", stock_load_csv(load))?));
-        let sheet = stock_workbook(load).map_err(|e| ReportError::Layout { file: "gas-sheet.xlsx", cause: e.to_string() })?;
+        let sheet = stock_workbook(load).map_err(|e| ReportError::Layout {
+            file: "gas-sheet.xlsx",
+            cause: e.to_string(),
+        })?;
         files.push(("gas-sheet.xlsx", sheet));
     }
-    let files: Vec<(String, Vec<u8>)> = files.into_iter().map(|(name, bytes)| (name.to_owned(), bytes)).collect();
+    let files: Vec<(String, Vec<u8>)> = files
+        .into_iter()
+        .map(|(name, bytes)| (name.to_owned(), bytes))
+        .collect();
     write_set(dir, &files, is_of_a_study, replace)
 }
 

@@ -53,7 +53,11 @@ pub fn fan_table(days: &[FanDay], unit: &str) -> Markup {
 fn thinned<T>(rows: &[T]) -> Vec<&T> {
     let every = rows.len().div_ceil(ROWS).max(1);
     let last = rows.len().saturating_sub(1);
-    rows.iter().enumerate().filter(|(i, _)| i % every == 0 || *i == last).map(|(_, r)| r).collect()
+    rows.iter()
+        .enumerate()
+        .filter(|(i, _)| i % every == 0 || *i == last)
+        .map(|(_, r)| r)
+        .collect()
 }
 
 /// Chance of reaching a minimum and of stopping, by day.
@@ -116,13 +120,24 @@ pub fn percent(share: f64) -> String {
 
 /// The interval of a chance.
 pub fn between(chance: &Chance) -> String {
-    format!("{} to {} ({} of {})", percent(chance.low), percent(chance.high), chance.hits, chance.of)
+    format!(
+        "{} to {} ({} of {})",
+        percent(chance.low),
+        percent(chance.high),
+        chance.hits,
+        chance.of
+    )
 }
 
 /// Which assumption matters most: by rank correlation over all jobs, and one at a time.
 pub fn why(inputs: &StockInputs<'_>) -> Markup {
     let gas = inputs.units.free_scale();
-    let most: Vec<&GasAnswer> = inputs.answer.gases.iter().filter(|g| g.demand.sd > 0.0).collect();
+    let most: Vec<&GasAnswer> = inputs
+        .answer
+        .gases
+        .iter()
+        .filter(|g| g.demand.sd > 0.0)
+        .collect();
     html! {
         h2 { "Which assumption matters most" }
         @if most.is_empty() { p { "No demand varied: nothing was drawn, or nothing that was drawn moved it." } }
@@ -179,7 +194,9 @@ fn laws(inputs: &StockInputs<'_>) -> Markup {
 
 /// What if.
 pub fn what_if(inputs: &StockInputs<'_>) -> Markup {
-    let Some(what_if) = inputs.what_if else { return html! {} };
+    let Some(what_if) = inputs.what_if else {
+        return html! {};
+    };
     let gas = inputs.units.free_scale();
     let told = |mol: f64| about(gas.of(mol));
     html! {
@@ -209,5 +226,9 @@ pub fn what_if(inputs: &StockInputs<'_>) -> Markup {
 
 /// A number with its sign.
 pub fn signed(value: f64) -> String {
-    if value > 0.0 { format!("+{}", about(value)) } else { about(value).replace('-', "−") }
+    if value > 0.0 {
+        format!("+{}", about(value))
+    } else {
+        about(value).replace('-', "−")
+    }
 }

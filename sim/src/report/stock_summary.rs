@@ -188,7 +188,11 @@ impl StockSummary {
             loaded_m3_free: m3(g.start_mol),
             loaded_by_hand_m3: g.start_by_hand_m3,
             demand_m3_free: spread(&g.demand, m3_of()),
-            purposes_m3_free: g.purposes.iter().map(|(p, s)| (p.words().to_owned(), spread(s, m3_of()))).collect(),
+            purposes_m3_free: g
+                .purposes
+                .iter()
+                .map(|(p, s)| (p.words().to_owned(), spread(s, m3_of())))
+                .collect(),
             brought_back_m3_free: spread(&g.returned, m3_of()),
             minimum_m3_free: m3(g.minimum_mol),
             cannot_be_drawn_m3_free: m3(g.heel_mol),
@@ -196,16 +200,37 @@ impl StockSummary {
             rank_correlation: g
                 .pulls
                 .iter()
-                .map(|p| PullLine { assumption: p.source.clone(), rho: p.rank.rho, low: p.rank.low, high: p.rank.high })
+                .map(|p| PullLine {
+                    assumption: p.source.clone(),
+                    rho: p.rank.rho,
+                    low: p.rank.low,
+                    high: p.rank.high,
+                })
                 .collect(),
         };
         let other = |o: &crate::stock::Other| match o.unit {
-            "mol" => OtherLine { what: o.name.into(), unit: "m3 free".into(), over_all_jobs: spread(&o.spread, m3_of()) },
-            "m3" => OtherLine { what: o.name.into(), unit: "m3 free".into(), over_all_jobs: spread(&o.spread, 1.0) },
-            unit => OtherLine { what: o.name.into(), unit: unit.into(), over_all_jobs: spread(&o.spread, 1.0) },
+            "mol" => OtherLine {
+                what: o.name.into(),
+                unit: "m3 free".into(),
+                over_all_jobs: spread(&o.spread, m3_of()),
+            },
+            "m3" => OtherLine {
+                what: o.name.into(),
+                unit: "m3 free".into(),
+                over_all_jobs: spread(&o.spread, 1.0),
+            },
+            unit => OtherLine {
+                what: o.name.into(),
+                unit: unit.into(),
+                over_all_jobs: spread(&o.spread, 1.0),
+            },
         };
         let minimum = |t: &crate::stock::reserve::Total| {
-            let (unit, by) = if t.holding.is_gas() { ("m3 free", m3_of()) } else { ("kg", 1.0) };
+            let (unit, by) = if t.holding.is_gas() {
+                ("m3 free", m3_of())
+            } else {
+                ("kg", 1.0)
+            };
             MinimumLine {
                 of: t.holding.to_string(),
                 unit: unit.to_owned(),
@@ -233,7 +258,12 @@ impl StockSummary {
             version: study.head.version.clone(),
             seed: study.head.seed,
             fingerprint: format!("{:016x}", study.head.fingerprint),
-            set: study.head.set.iter().map(|(way, to)| format!("{way}={to}")).collect(),
+            set: study
+                .head
+                .set
+                .iter()
+                .map(|(way, to)| format!("{way}={to}"))
+                .collect(),
             jobs_asked: answer.asked,
             jobs: answer.jobs,
             jobs_failed: study.failed.len(),
@@ -250,9 +280,18 @@ impl StockSummary {
             sources: study
                 .sources
                 .iter()
-                .map(|s| SourceLine { name: s.name.clone(), law: StockInputs::law(s), source: s.source.clone() })
+                .map(|s| SourceLine {
+                    name: s.name.clone(),
+                    law: StockInputs::law(s),
+                    source: s.source.clone(),
+                })
                 .collect(),
-            what_if: study.what_if.iter().flat_map(|w| &w.differences).map(difference).collect(),
+            what_if: study
+                .what_if
+                .iter()
+                .flat_map(|w| &w.differences)
+                .map(difference)
+                .collect(),
             minimums: papers.sheet.totals.iter().map(minimum).collect(),
             load: load.collect(),
             remarks: study.remarks.to_vec(),
@@ -300,11 +339,21 @@ fn spread(s: &Spread, by: f64) -> SpreadOut {
 }
 
 fn out(c: &Chance) -> ChanceOut {
-    ChanceOut { p: c.p, low: c.low, high: c.high, hits: c.hits, of: c.of }
+    ChanceOut {
+        p: c.p,
+        low: c.low,
+        high: c.high,
+        hits: c.hits,
+        of: c.of,
+    }
 }
 
 fn line(c: &ChanceDay) -> ChanceLine {
-    ChanceLine { day: c.day, below_minimum: out(&c.minimum), stopped: out(&c.stopped) }
+    ChanceLine {
+        day: c.day,
+        below_minimum: out(&c.minimum),
+        stopped: out(&c.stopped),
+    }
 }
 
 fn difference(d: &crate::stock::Difference) -> DifferenceLine {

@@ -21,7 +21,9 @@ pub fn use_words(of: Use) -> &'static str {
 
 /// From today.
 pub fn today(inputs: &StockInputs<'_>) -> Markup {
-    let Some(today) = inputs.today else { return html! {} };
+    let Some(today) = inputs.today else {
+        return html! {};
+    };
     let gas = inputs.units.free_scale();
     let day = |s: i64| format!("day {}", super::say::fixed_short(s as f64 / 86_400.0));
     html! {

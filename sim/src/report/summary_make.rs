@@ -211,7 +211,13 @@ fn bell(inputs: &Inputs<'_>) -> BellSummary {
         longest_seal_to_seal_h: hours(sealed().max().unwrap_or(0)),
         in_water_h: hours(runs.iter().map(|r| r.water_s).sum()),
         hot_water_t: round(hot_water().map(|(kg, _)| kg).sum::<f64>() / 1e3, 1e1),
-        hot_water_kwh: round(hot_water().map(|(kg, w)| kg * SEA_WATER_J_KG_K * w.warmer_k).sum::<f64>() / 3.6e6, 1.0),
+        hot_water_kwh: round(
+            hot_water()
+                .map(|(kg, w)| kg * SEA_WATER_J_KG_K * w.warmer_k)
+                .sum::<f64>()
+                / 3.6e6,
+            1.0,
+        ),
     }
 }
 

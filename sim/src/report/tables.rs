@@ -159,7 +159,10 @@ pub fn bell_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
     row(&mut out, heads)?;
     let minutes = |s: Option<i64>| s.map(|s| fixed(s as f64 / 60.0, 1)).unwrap_or_default();
     for run in inputs.record.bell.runs() {
-        let planned = subject.planned.iter().find(|p| (p.bell, p.run) == (run.bell, run.run));
+        let planned = subject
+            .planned
+            .iter()
+            .find(|p| (p.bell, p.run) == (run.bell, run.run));
         // Nobody was in the bell of a run that was not made: those who were to go are named.
         let divers = planned
             .filter(|_| run.divers.is_empty())

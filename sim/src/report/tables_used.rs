@@ -29,9 +29,14 @@ pub fn tables_used(scenario: &Scenario) -> Vec<TableInUse> {
         for step in &side.steps {
             let clock = (scenario.start_second_of_day + step.at).rem_euclid(86_400);
             let (phase, rows, to_msw) = match step.what {
-                SideDo::Press(to) | SideDo::ChangeStorage(to) if to > depth => {
-                    (Phase::Compression, rules.press(depth, to, accepted).map(|p| p.rows).unwrap_or_default(), to)
-                }
+                SideDo::Press(to) | SideDo::ChangeStorage(to) if to > depth => (
+                    Phase::Compression,
+                    rules
+                        .press(depth, to, accepted)
+                        .map(|p| p.rows)
+                        .unwrap_or_default(),
+                    to,
+                ),
                 SideDo::Press(to) | SideDo::ChangeStorage(to) => {
                     let rows = match rules.change_storage(depth, to, clock, accepted) {
                         Ok(StorageChange::Bleed(plan)) => plan.rows,
@@ -40,16 +45,28 @@ pub fn tables_used(scenario: &Scenario) -> Vec<TableInUse> {
                     (Phase::Decompression, rows, to)
                 }
                 SideDo::Decompress => {
-                    let rows = rules.decompression(depth, clock, accepted).map(|p| p.rows).unwrap_or_default();
+                    let rows = rules
+                        .decompression(depth, clock, accepted)
+                        .map(|p| p.rows)
+                        .unwrap_or_default();
                     (Phase::Decompression, rows, 0.0)
                 }
                 SideDo::Abort => {
-                    let rows = rules.emergency_decompression(depth, clock, accepted).map(|p| p.rows).unwrap_or_default();
+                    let rows = rules
+                        .emergency_decompression(depth, clock, accepted)
+                        .map(|p| p.rows)
+                        .unwrap_or_default();
                     (Phase::Decompression, rows, 0.0)
                 }
             };
             depth = to_msw;
-            used.push(TableInUse { members: side.members.clone(), phase, from_s: step.at, rows, to_msw });
+            used.push(TableInUse {
+                members: side.members.clone(),
+                phase,
+                from_s: step.at,
+                rows,
+                to_msw,
+            });
         }
     }
     used

@@ -103,12 +103,23 @@ pub fn check_target(dir: &Path, replace: bool) -> Result<(), ReportError> {
 }
 
 /// The same for files of other names.
-pub(super) fn check_set_target(dir: &Path, ours: fn(&str) -> bool, replace: bool) -> Result<(), ReportError> {
+pub(super) fn check_set_target(
+    dir: &Path,
+    ours: fn(&str) -> bool,
+    replace: bool,
+) -> Result<(), ReportError> {
     check_free(dir, ours, replace)?;
     // Folders on the way are made with the report; here it is enough that one may be made where they begin.
-    let ground = dir.ancestors().skip(1).find(|a| a.as_os_str().is_empty() || a.exists());
-    let trial = ground.unwrap_or(Path::new("")).join(side_name(dir, "trial")?);
-    fs::create_dir(&trial).and_then(|()| fs::remove_dir(&trial)).map_err(|e| failed("cannot make the folder", &trial, e))
+    let ground = dir
+        .ancestors()
+        .skip(1)
+        .find(|a| a.as_os_str().is_empty() || a.exists());
+    let trial = ground
+        .unwrap_or(Path::new(""))
+        .join(side_name(dir, "trial")?);
+    fs::create_dir(&trial)
+        .and_then(|()| fs::remove_dir(&trial))
+        .map_err(|e| failed("cannot make the folder", &trial, e))
 }
 
 /// Refuses a name that is taken by anything but a report that may be replaced.
@@ -214,7 +225,11 @@ fn side_name(dir: &Path, what: &str) -> Result<String, ReportError> {
     let name = dir
         .file_name()
         .ok_or_else(|| failed("cannot write to", dir, no_name()))?;
-    Ok(format!(".{}.{what}-{}", name.to_string_lossy(), std::process::id()))
+    Ok(format!(
+        ".{}.{what}-{}",
+        name.to_string_lossy(),
+        std::process::id()
+    ))
 }
 
 fn failed(action: &'static str, path: &Path, cause: io::Error) -> ReportError {

@@ -205,7 +205,10 @@ fn bad_figures_are_refused_with_a_reason() {
             "lower edge",
         ),
         (
-            one_row("work_oxygen", "(steps: [(\"3 h\", \"1 bar\"), (\"4 h\", \"1.2 bar\")])"),
+            one_row(
+                "work_oxygen",
+                "(steps: [(\"3 h\", \"1 bar\"), (\"4 h\", \"1.2 bar\")])",
+            ),
             "oxygen falls",
         ),
         (

@@ -4,8 +4,8 @@ use super::build::{self, Part, Parts};
 use super::builtin::{self, BuiltIn};
 use super::complaint::{BadScenario, Complaint, Place, Wrong, did_you_mean, nearest};
 use super::file::{
-    BankFile, BellRunFile, BreakdownFile, CompartmentFile, CrewChangeFile, DiverFile, DoorFile, FaultFile,
-    MoveFile, RotaFile, SideFile, StepFile, TaskFile, UncertainFile,
+    BankFile, BellRunFile, BreakdownFile, CompartmentFile, CrewChangeFile, DiverFile, DoorFile,
+    FaultFile, MoveFile, RotaFile, SideFile, StepFile, TaskFile, UncertainFile,
 };
 use super::file::{JobFile, Ref, SiteFile};
 use super::papers::Papers;
@@ -112,7 +112,10 @@ pub(super) fn read_job(
         let ids: Vec<String> = set.file.provenance().into_iter().map(|p| p.id).collect();
         job.accept_recalled.retain(|id| ids.contains(id));
     }
-    let study = job.study.as_ref().map(|s| shelf.part(&sheet, "study", s, ("study", none), STUDY_PARTS, d));
+    let study = job
+        .study
+        .as_ref()
+        .map(|s| shelf.part(&sheet, "study", s, ("study", none), STUDY_PARTS, d));
     let (faults, work, study) = match (faults, work, study) {
         (Some(None), ..) | (_, Some(None), _) | (.., Some(None)) => return desk.close(None),
         (faults, work, study) => (faults.flatten(), work.flatten(), study.flatten()),
@@ -230,4 +233,3 @@ pub(super) fn suggest_file(path: &Path) -> Option<String> {
         path.with_file_name(near).display()
     ))
 }
-

@@ -10,7 +10,9 @@ use crate::units::text::Duration;
 use std::fmt;
 
 /// The parts of a job, as they are named in its file.
-pub(super) const PARTS: [&str; 9] = ["spread", "rules", "site", "crew", "stock", "plan", "work", "faults", "study"];
+pub(super) const PARTS: [&str; 9] = [
+    "spread", "rules", "site", "crew", "stock", "plan", "work", "faults", "study",
+];
 
 /// A change of one input, or of all that a way with `*` leads to.
 #[derive(Clone, Debug, PartialEq)]
@@ -49,7 +51,9 @@ pub enum Unchanged {
     #[error("`{0}` may be meant in more than one part of the job: write the part's name first")]
     Ambiguous(String),
     /// Not a way.
-    #[error("`{0}` is no way to an input; write it like stock.reclaim.recovery or spread.compartments[*].leak")]
+    #[error(
+        "`{0}` is no way to an input; write it like stock.reclaim.recovery or spread.compartments[*].leak"
+    )]
     NoWay(String),
     /// What is written there is not a number with a unit.
     #[error("what is written there, {found}, is not a number that can be {done}")]
@@ -122,7 +126,11 @@ pub(super) fn wide(way: &str) -> Result<Vec<Wide>, Unchanged> {
             rest = after.strip_prefix('.').unwrap_or(after);
         }
     }
-    if steps.is_empty() { Err(no_way()) } else { Ok(steps) }
+    if steps.is_empty() {
+        Err(no_way())
+    } else {
+        Ok(steps)
+    }
 }
 
 /// Changes a text where a way leads to, and says how often.
@@ -131,7 +139,11 @@ pub(super) fn apply(text: &str, way: &[Wide], to: &To) -> Result<String, Unchang
         Ok(found) => found.into_iter().map(|way| (way, None)).collect(),
         Err(why) => {
             let absent = absent(text, way).filter(|_| matches!(to, To::Text(_)));
-            absent.ok_or(why)?.into_iter().map(|(at, name)| (at, Some(name))).collect()
+            absent
+                .ok_or(why)?
+                .into_iter()
+                .map(|(at, name)| (at, Some(name)))
+                .collect()
         }
     };
     let mut changed = text.to_owned();
@@ -144,7 +156,9 @@ pub(super) fn apply(text: &str, way: &[Wide], to: &To) -> Result<String, Unchang
                 match locate::first_end(text, &at) {
                     Some(end) => changed.insert_str(end, &format!(", {name}: {}", bare(new))),
                     None => {
-                        let inside = text[range.clone()].find('(').map_or(range.start, |i| range.start + i + 1);
+                        let inside = text[range.clone()]
+                            .find('(')
+                            .map_or(range.start, |i| range.start + i + 1);
                         changed.insert_str(inside, &format!("{name}: {}", bare(new)));
                     }
                 }
@@ -175,16 +189,27 @@ fn spread_out_from(text: &str, from: &[Step], way: &[Wide]) -> Result<Vec<Vec<St
                 Wide::All => (0..locate::count(text, at)).map(Step::Index).collect(),
                 Wide::Named(name) => (0..locate::count(text, at))
                     .map(Step::Index)
-                    .filter(|s| element_name(text, &[at.as_slice(), std::slice::from_ref(s)].concat()).as_deref() == Some(name))
+                    .filter(|s| {
+                        element_name(text, &[at.as_slice(), std::slice::from_ref(s)].concat())
+                            .as_deref()
+                            == Some(name)
+                    })
                     .collect(),
             };
-            let there = found.into_iter().map(|s| [at.as_slice(), &[s]].concat()).filter(|w| locate::is_there(text, w));
+            let there = found
+                .into_iter()
+                .map(|s| [at.as_slice(), &[s]].concat())
+                .filter(|w| locate::is_there(text, w));
             let before = next.len();
             next.extend(there);
             if next.len() == before && missing.is_none() {
                 missing = Some(Unchanged::NoSuch {
                     step: step.to_string(),
-                    within: if at.is_empty() { "the file".to_owned() } else { locate::written(at) },
+                    within: if at.is_empty() {
+                        "the file".to_owned()
+                    } else {
+                        locate::written(at)
+                    },
                     known: known(text, at),
                 });
             }
@@ -221,19 +246,24 @@ fn known(text: &str, at: &[Step]) -> Vec<String> {
     if !fields.is_empty() {
         return fields;
     }
-    let each = |i| element_name(text, &[at, &[Step::Index(i)]].concat()).unwrap_or_else(|| i.to_string());
+    let each =
+        |i| element_name(text, &[at, &[Step::Index(i)]].concat()).unwrap_or_else(|| i.to_string());
     (0..locate::count(text, at)).map(each).collect()
 }
 
 fn is_struct(text: &str, at: &[Step]) -> bool {
     let value = &text[locate::value(text, at)];
-    !value.starts_with(['"', '[', '{']) && value.contains('(') && (locate::count(text, at) == 0 || !known(text, at).is_empty())
+    !value.starts_with(['"', '[', '{'])
+        && value.contains('(')
+        && (locate::count(text, at) == 0 || !known(text, at).is_empty())
 }
 
 /// A text as it is written where no old one tells whether it wants quotes.
 fn bare(new: &str) -> String {
     let new = new.trim();
-    let plain = new.parse::<f64>().is_ok() || matches!(new, "true" | "false") || new.starts_with(['"', '[', '(', '{']);
+    let plain = new.parse::<f64>().is_ok()
+        || matches!(new, "true" | "false")
+        || new.starts_with(['"', '[', '(', '{']);
     if plain { new.to_owned() } else { quoted(new) }
 }
 
@@ -257,7 +287,10 @@ fn new_text(old: &str, to: &To) -> Result<String, Unchanged> {
             let (number, unit) = number_of(inner).ok_or_else(no)?;
             let (more, more_unit) = number_of(added).ok_or_else(no)?;
             if unit != more_unit {
-                return Err(Unchanged::Units { found: old.to_owned(), added: added.clone() });
+                return Err(Unchanged::Units {
+                    found: old.to_owned(),
+                    added: added.clone(),
+                });
             }
             Ok(put(quantity(number + more, unit)))
         }
@@ -265,20 +298,27 @@ fn new_text(old: &str, to: &To) -> Result<String, Unchanged> {
 }
 
 fn no_number(old: &str, done: &'static str) -> Unchanged {
-    Unchanged::NoNumber { found: old.to_owned(), done }
+    Unchanged::NoNumber {
+        found: old.to_owned(),
+        done,
+    }
 }
 
 /// The number and the unit of a quantity as it is written; a range is left away, lengths of time are in
 /// seconds, and may be negative: what is added to a time may bring it forward.
 pub fn number_of(text: &str) -> Option<(f64, &str)> {
     let text = text.split(" from ").next().unwrap_or(text).trim();
-    let (sign, length) = text.strip_prefix('-').map_or((1.0, text), |rest| (-1.0, rest));
+    let (sign, length) = text
+        .strip_prefix('-')
+        .map_or((1.0, text), |rest| (-1.0, rest));
     if let Ok(time) = length.parse::<Duration>()
         && length.parse::<f64>().is_err()
     {
         return Some((sign * time.0 as f64, "s"));
     }
-    let end = text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '-' | '+'))).unwrap_or(text.len());
+    let end = text
+        .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '-' | '+')))
+        .unwrap_or(text.len());
     let (number, unit) = text.split_at(end);
     let unit = unit.trim();
     let number = number.parse().ok()?;
@@ -328,25 +368,54 @@ mod tests {
     fn an_input_becomes_what_is_said() {
         let text = |s: &str| To::Text(s.to_owned());
         becomes("stock.reclaim.recovery", text("0.8"), "recovery: \"0.8\"");
-        becomes("crew.divers[CD].mass", text("95 kg"), "\"CD\", mass: \"95 kg\"");
-        becomes("crew.divers[0].mass", text("95 kg"), "\"AB\", mass: \"95 kg\"");
+        becomes(
+            "crew.divers[CD].mass",
+            text("95 kg"),
+            "\"CD\", mass: \"95 kg\"",
+        );
+        becomes(
+            "crew.divers[0].mass",
+            text("95 kg"),
+            "\"AB\", mass: \"95 kg\"",
+        );
         becomes("flushes", text("7"), "flushes: 7,");
-        becomes("crew.breathing", text("1.1"), "mass: \"90 kg\")], breathing: 1.1)");
-        becomes("banks[M-1].bottles", text("2 x 50 L at 200 bar"), "\"2 x 50 L at 200 bar\"");
+        becomes(
+            "crew.breathing",
+            text("1.1"),
+            "mass: \"90 kg\")], breathing: 1.1)",
+        );
+        becomes(
+            "banks[M-1].bottles",
+            text("2 x 50 L at 200 bar"),
+            "\"2 x 50 L at 200 bar\"",
+        );
     }
 
     #[test]
     fn numbers_are_multiplied_and_added_to_in_their_unit() {
-        becomes("crew.divers[*].mass", To::Times(0.5), "\"40 kg\"), (initials: \"CD\", mass: \"45 kg\")");
+        becomes(
+            "crew.divers[*].mass",
+            To::Times(0.5),
+            "\"40 kg\"), (initials: \"CD\", mass: \"45 kg\")",
+        );
         becomes("flushes", To::Times(1.5), "flushes: 9,");
         becomes("end", To::Plus("1 d".into()), "end: \"2203200 s\"");
         becomes("end", To::Plus("-12 h".into()), "end: \"2073600 s\"");
-        becomes("stock.reclaim.recovery", To::Times(1.1), "recovery: \"96.80000000000001 %\"");
+        becomes(
+            "stock.reclaim.recovery",
+            To::Times(1.1),
+            "recovery: \"96.80000000000001 %\"",
+        );
     }
 
     #[test]
     fn a_number_is_told_from_its_unit() {
-        for (text, number, unit) in [("24 m3", 24.0, "m3"), ("1.2 m3/min", 1.2, "m3/min"), ("-2 h", -7200.0, "s"), ("0.85", 0.85, "")] {
+        for (text, number, unit) in [
+            ("24 m3", 24.0, "m3"),
+            ("1.2 m3/min", 1.2, "m3/min"),
+            ("-2 h", -7200.0, "s"),
+            ("0.85", 0.85, ""),
+        ] {
             assert_eq!(number_of(text), Some((number, unit)));
         }
         for text in ["64 x 50 L at 200 bar", "2 3", "m3", ""] {
@@ -357,11 +426,24 @@ mod tests {
     #[test]
     fn what_cannot_be_is_refused_with_what_there_is() {
         let no = changed("crew.divers[EF].mass", To::Times(2.0)).expect_err("no such diver");
-        assert!(matches!(no, Unchanged::NoSuch { ref known, .. } if known == &["AB", "CD"]), "{no:?}");
-        let no = changed("stock.reclam.recovery", To::Text("0.8".into())).expect_err("no such field");
-        assert!(matches!(no, Unchanged::NoSuch { ref known, .. } if known == &["reclaim"]), "{no:?}");
-        assert!(matches!(changed("banks[0].bottles", To::Times(2.0)), Err(Unchanged::NoNumber { .. })));
-        assert!(matches!(changed("flushes", To::Plus("1 d".into())), Err(Unchanged::Units { .. })));
+        assert!(
+            matches!(no, Unchanged::NoSuch { ref known, .. } if known == &["AB", "CD"]),
+            "{no:?}"
+        );
+        let no =
+            changed("stock.reclam.recovery", To::Text("0.8".into())).expect_err("no such field");
+        assert!(
+            matches!(no, Unchanged::NoSuch { ref known, .. } if known == &["reclaim"]),
+            "{no:?}"
+        );
+        assert!(matches!(
+            changed("banks[0].bottles", To::Times(2.0)),
+            Err(Unchanged::NoNumber { .. })
+        ));
+        assert!(matches!(
+            changed("flushes", To::Plus("1 d".into())),
+            Err(Unchanged::Units { .. })
+        ));
         for way in ["", "a b", "a[", "a[]", "é", "..", "a..b"] {
             assert!(matches!(wide(way), Err(Unchanged::NoWay(_))), "{way}");
         }

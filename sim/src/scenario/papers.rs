@@ -1,12 +1,12 @@
 //! The texts of a job, read once: a scenario is made of them as often as wanted, each time with other
 //! inputs changed. A study of many jobs is made so, and one answer beside another.
 
+use super::Scenario;
 use super::complaint::BadScenario;
 use super::load::{find_job, read_job};
 use super::locate;
 use super::overlay::{self, Change, PARTS, Unchanged, Wide};
 use super::shelf::{Kept, Placed, Shelf, unchanged};
-use super::Scenario;
 use std::path::{Path, PathBuf};
 
 /// The texts of a job.
@@ -47,14 +47,26 @@ impl Papers {
     pub fn scenario(&self, changes: &[Change]) -> Result<Scenario, BadScenario> {
         let mut placed = Vec::new();
         for change in changes {
-            let (part, way) = self.place(&change.way).map_err(|why| bad(&change.way, &why))?;
-            placed.push(Placed { part, way, given: change.way.clone(), to: change.to.clone() });
+            let (part, way) = self
+                .place(&change.way)
+                .map_err(|why| bad(&change.way, &why))?;
+            placed.push(Placed {
+                part,
+                way,
+                given: change.way.clone(),
+                to: change.to.clone(),
+            });
         }
         let mut text = self.text.clone();
         for change in placed.iter().filter(|c| c.part.is_empty()) {
-            text = overlay::apply(&text, &change.way, &change.to).map_err(|why| bad(&change.given, &why))?;
+            text = overlay::apply(&text, &change.way, &change.to)
+                .map_err(|why| bad(&change.given, &why))?;
         }
-        let shelf = Shelf { folder: self.folder.as_deref(), kept: &self.kept, changes: &placed };
+        let shelf = Shelf {
+            folder: self.folder.as_deref(),
+            kept: &self.kept,
+            changes: &placed,
+        };
         read_job(&text, &self.file, &shelf, self.rule_set.as_deref())
     }
 
@@ -70,7 +82,9 @@ impl Papers {
             Ok(ways) => ways,
             Err(why) => {
                 let absent = overlay::absent(&text, &wide).ok_or_else(|| bad(way, &why))?;
-                let own = |(at, name): (Vec<locate::Step>, String)| [at, vec![locate::Step::Field(name)]].concat();
+                let own = |(at, name): (Vec<locate::Step>, String)| {
+                    [at, vec![locate::Step::Field(name)]].concat()
+                };
                 absent.into_iter().map(own).collect()
             }
         };
@@ -86,7 +100,11 @@ impl Papers {
                     }
                 }
             }
-            let written = if locate::is_there(&text, &steps) { &text[locate::value(&text, &steps)] } else { "" };
+            let written = if locate::is_there(&text, &steps) {
+                &text[locate::value(&text, &steps)]
+            } else {
+                ""
+            };
             (own, written.to_owned())
         };
         Ok(ways.into_iter().map(each).collect())
@@ -112,15 +130,26 @@ impl Papers {
             let depth = |part: &str| {
                 let text = self.part_text(part)?;
                 let within: Vec<Wide> = self.part_way(part).into_iter().map(Wide::from).collect();
-                let goes = |upto: &usize| overlay::spread_out(&text, &[within.as_slice(), &steps[..*upto]].concat()).is_ok();
+                let goes = |upto: &usize| {
+                    overlay::spread_out(&text, &[within.as_slice(), &steps[..*upto]].concat())
+                        .is_ok()
+                };
                 let last = (1..=steps.len()).take_while(goes).last()?;
                 let whole = [within.as_slice(), &steps[..last]].concat();
-                let holds = overlay::spread_out(&text, &whole).is_ok_and(|ways| ways.iter().any(|way| locate::count(&text, way) > 0));
+                let holds = overlay::spread_out(&text, &whole)
+                    .is_ok_and(|ways| ways.iter().any(|way| locate::count(&text, way) > 0));
                 Some(2 * last + usize::from(holds))
             };
-            let found: Vec<(&str, usize)> = PARTS.into_iter().filter_map(|part| Some((part, depth(part)?))).collect();
+            let found: Vec<(&str, usize)> = PARTS
+                .into_iter()
+                .filter_map(|part| Some((part, depth(part)?)))
+                .collect();
             let deepest = found.iter().map(|(_, depth)| *depth).max();
-            let parts: Vec<&str> = found.iter().filter(|(_, depth)| Some(*depth) == deepest).map(|(part, _)| *part).collect();
+            let parts: Vec<&str> = found
+                .iter()
+                .filter(|(_, depth)| Some(*depth) == deepest)
+                .map(|(part, _)| *part)
+                .collect();
             match parts[..] {
                 [] => {}
                 [part] => steps.insert(0, Wide::Field(part.to_owned())),
@@ -128,7 +157,9 @@ impl Papers {
             }
         }
         match &steps[0] {
-            Wide::Field(part) if PARTS.contains(&part.as_str()) && self.is_named(part) && steps.len() > 1 => {
+            Wide::Field(part)
+                if PARTS.contains(&part.as_str()) && self.is_named(part) && steps.len() > 1 =>
+            {
                 Ok((part.clone(), steps.split_off(1)))
             }
             _ => Ok((String::new(), steps)),
@@ -137,12 +168,17 @@ impl Papers {
 
     fn is_named(&self, part: &str) -> bool {
         let way = [locate::Step::Field(part.to_owned())];
-        locate::is_there(&self.text, &way) && self.text[locate::value(&self.text, &way)].starts_with('"')
+        locate::is_there(&self.text, &way)
+            && self.text[locate::value(&self.text, &way)].starts_with('"')
     }
 
     /// Way to a part in the text that it is in.
     fn part_way(&self, part: &str) -> Vec<locate::Step> {
-        if self.is_named(part) { Vec::new() } else { vec![locate::Step::Field(part.to_owned())] }
+        if self.is_named(part) {
+            Vec::new()
+        } else {
+            vec![locate::Step::Field(part.to_owned())]
+        }
     }
 
     /// The text that a part is in.
@@ -158,14 +194,27 @@ impl Papers {
             return Some(self.text.clone());
         }
         let name = self.text[locate::value(&self.text, &way)].trim_matches('"');
-        let shelf = Shelf { folder: self.folder.as_deref(), kept: &self.kept, changes: &[] };
-        let built_in = if part == "spread" { super::SPREADS } else { &[] };
-        shelf.text(name, "part", built_in).ok().map(|(_, text)| text)
+        let shelf = Shelf {
+            folder: self.folder.as_deref(),
+            kept: &self.kept,
+            changes: &[],
+        };
+        let built_in = if part == "spread" {
+            super::SPREADS
+        } else {
+            &[]
+        };
+        shelf
+            .text(name, "part", built_in)
+            .ok()
+            .map(|(_, text)| text)
     }
 }
 
 fn bad(way: &str, why: &Unchanged) -> BadScenario {
-    BadScenario { complaints: vec![unchanged(way, why)] }
+    BadScenario {
+        complaints: vec![unchanged(way, why)],
+    }
 }
 
 #[cfg(test)]
@@ -178,51 +227,91 @@ mod tests {
     }
 
     fn set(way: &str, to: &str) -> Result<Scenario, BadScenario> {
-        papers().scenario(&[Change { way: way.into(), to: To::Text(to.into()) }])
+        papers().scenario(&[Change {
+            way: way.into(),
+            to: To::Text(to.into()),
+        }])
     }
 
     /// What is complained of first: where, what, and what would be right.
     fn refused(way: &str, to: &str) -> (String, String, String) {
         let bad = set(way, to).expect_err("refused");
         let first = bad.complaints.into_iter().next().expect("one");
-        (first.place.path, first.wrong.to_string(), first.suggestion.unwrap_or_default())
+        (
+            first.place.path,
+            first.wrong.to_string(),
+            first.suggestion.unwrap_or_default(),
+        )
     }
 
     #[test]
     fn the_part_may_be_left_out_where_the_way_tells_it() {
         for way in ["stock.reclaim.recovery", "reclaim.recovery"] {
-            let recovery = set(way, "0.8").expect("a scenario").steel.reclaim.expect("reclaim").recovery;
+            let recovery = set(way, "0.8")
+                .expect("a scenario")
+                .steel
+                .reclaim
+                .expect("reclaim")
+                .recovery;
             assert_eq!(recovery, 0.8);
         }
-        assert_eq!(set("compartments[Living].volume", "30 m3").expect("a scenario").steel.compartments[0].volume_m3, 30.0);
+        assert_eq!(
+            set("compartments[Living].volume", "30 m3")
+                .expect("a scenario")
+                .steel
+                .compartments[0]
+                .volume_m3,
+            30.0
+        );
     }
 
     #[test]
     fn an_input_that_is_left_out_may_be_set() {
         let heavy = set("crew.breathing", "1.5").expect("a scenario");
         let base = papers().scenario(&[]).expect("a scenario");
-        let breathes = |s: &Scenario| s.rates.rows.iter().map(|r| r.rate.ventilation_l_min).sum::<f64>();
+        let breathes = |s: &Scenario| {
+            s.rates
+                .rows
+                .iter()
+                .map(|r| r.rate.ventilation_l_min)
+                .sum::<f64>()
+        };
         assert!(breathes(&heavy) > breathes(&base));
-        assert_eq!(set("log_every", "1 h").expect("a scenario").log_every_s, 3600);
+        assert_eq!(
+            set("log_every", "1 h").expect("a scenario").log_every_s,
+            3600
+        );
     }
 
     #[test]
     fn what_cannot_be_set_says_what_there_is() {
         let (path, wrong, right) = refused("reclaim.recovry", "0.8");
-        assert_eq!((path.as_str(), right.as_str()), ("stock.reclaim", "did you mean `recovery`?"), "{wrong}");
+        assert_eq!(
+            (path.as_str(), right.as_str()),
+            ("stock.reclaim", "did you mean `recovery`?"),
+            "{wrong}"
+        );
         let (_, wrong, _) = refused("reclaim.recovery", "1.2");
         assert!(wrong.contains("a share"), "{wrong}");
         let (_, wrong, right) = refused("breething", "1.2");
-        assert!(wrong.contains("unknown field `breething`"), "{wrong} {right}");
+        assert!(
+            wrong.contains("unknown field `breething`"),
+            "{wrong} {right}"
+        );
     }
 
     #[test]
     fn every_input_of_a_way_has_its_own() {
-        let leaks = papers().inputs("spread.compartments[*].leak").expect("leaks");
+        let leaks = papers()
+            .inputs("spread.compartments[*].leak")
+            .expect("leaks");
         let ways: Vec<&str> = leaks.iter().map(|(way, _)| way.as_str()).collect();
         assert_eq!(ways[0], "spread.compartments[Living].leak");
         assert_eq!(ways.len(), 5, "{ways:?}");
         assert!(leaks[0].1.contains("0.3 %/d"));
-        assert_eq!(papers().inputs("crew.breathing").expect("left out"), [("crew.breathing".to_owned(), String::new())]);
+        assert_eq!(
+            papers().inputs("crew.breathing").expect("left out"),
+            [("crew.breathing".to_owned(), String::new())]
+        );
     }
 }

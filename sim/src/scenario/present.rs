@@ -1,10 +1,10 @@
 //! How a job under way stands, read from a file and held against the scenario it follows.
 
+use super::Scenario;
 use super::complaint::{BadScenario, Wrong, did_you_mean, nearest};
 use super::file::{BankNow, Number, PresentFile};
 use super::load::{alone, suggest_file};
 use super::read::{self, Desk, Sheet, fault, file_text, whole};
-use super::Scenario;
 use crate::units::BankId;
 use std::path::Path;
 
@@ -60,26 +60,39 @@ pub fn present(path: &Path, scenario: &Scenario) -> Result<Present, BadScenario>
 ///
 /// # Errors
 /// Everything found wrong.
-pub fn present_from_text(text: &str, name: &str, scenario: &Scenario) -> Result<Present, BadScenario> {
+pub fn present_from_text(
+    text: &str,
+    name: &str,
+    scenario: &Scenario,
+) -> Result<Present, BadScenario> {
     let mut desk = Desk::default();
     let sheet = Sheet::new(name, text);
-    let made = whole::<PresentFile>(&sheet, PARTS, &mut desk).map(|file| check(&file, &sheet, scenario, &mut desk));
+    let made = whole::<PresentFile>(&sheet, PARTS, &mut desk)
+        .map(|file| check(&file, &sheet, scenario, &mut desk));
     desk.close(made)
 }
 
 fn check(file: &PresentFile, sheet: &Sheet, scenario: &Scenario, desk: &mut Desk) -> Present {
     if file.scenario != scenario.name {
-        let words = format!("this present is of a job that follows \"{}\", and the scenario is \"{}\"", file.scenario, scenario.name);
+        let words = format!(
+            "this present is of a job that follows \"{}\", and the scenario is \"{}\"",
+            file.scenario, scenario.name
+        );
         let how = Some("take the present of this scenario's job, or name that scenario".to_owned());
         desk.suggest(sheet, "scenario", Wrong::Contradiction(words), how);
     }
     if file.at.0 <= 0 || file.at.0 >= scenario.plan.end_s {
         let last = scenario.plan.end_s as f64 / 86_400.0;
-        let words = format!("a look at the present is between the start and the plan's end ({last:.1} d)");
+        let words =
+            format!("a look at the present is between the start and the plan's end ({last:.1} d)");
         desk.complain(sheet, "at", Wrong::Value(words));
     }
     if file.boat.is_some_and(|b| b <= file.at) {
-        desk.complain(sheet, "boat", Wrong::Contradiction("the next boat comes after the present".to_owned()));
+        desk.complain(
+            sheet,
+            "boat",
+            Wrong::Contradiction("the next boat comes after the present".to_owned()),
+        );
     }
     if !(0.001..=0.5).contains(&file.error.0) {
         let words = "the error of a meter lies between 0.1 % and 50 %".to_owned();
@@ -89,8 +102,12 @@ fn check(file: &PresentFile, sheet: &Sheet, scenario: &Scenario, desk: &mut Desk
         let words = "the error of a gauge lies between 0.01 bar and 20 bar".to_owned();
         desk.complain(sheet, "gauge_error", Wrong::Value(words));
     }
-    if file.in_water.is_some_and(|t| t.0 > file.at.0 * scenario.crew.len() as i64) {
-        let words = "so much time in the water does not fit into the time since the start".to_owned();
+    if file
+        .in_water
+        .is_some_and(|t| t.0 > file.at.0 * scenario.crew.len() as i64)
+    {
+        let words =
+            "so much time in the water does not fit into the time since the start".to_owned();
         desk.complain(sheet, "in_water", Wrong::Contradiction(words));
     }
     let used = &file.used;
@@ -103,7 +120,11 @@ fn check(file: &PresentFile, sheet: &Sheet, scenario: &Scenario, desk: &mut Desk
     ];
     for (field, amount) in metered {
         if amount.is_some_and(|n| n.0 < 0.0) {
-            desk.complain(sheet, &format!("used.{field}"), Wrong::Value("what was used is not negative".to_owned()));
+            desk.complain(
+                sheet,
+                &format!("used.{field}"),
+                Wrong::Value("what was used is not negative".to_owned()),
+            );
         }
     }
     if let (Some(Number(back)), Some(Number(out))) = (used.reclaimed, used.breathed)
@@ -116,7 +137,10 @@ fn check(file: &PresentFile, sheet: &Sheet, scenario: &Scenario, desk: &mut Desk
     for (i, b) in file.banks.iter().enumerate() {
         banks.extend(bank(b, &format!("banks[{i}]"), sheet, scenario, desk));
         if file.banks[..i].iter().any(|before| before.name == b.name) {
-            let wrong = Wrong::Duplicate { kind: "bank", name: b.name.clone() };
+            let wrong = Wrong::Duplicate {
+                kind: "bank",
+                name: b.name.clone(),
+            };
             desk.complain(sheet, &format!("banks[{i}].name"), wrong);
         }
     }
@@ -131,12 +155,22 @@ fn check(file: &PresentFile, sheet: &Sheet, scenario: &Scenario, desk: &mut Desk
     }
 }
 
-fn bank(b: &BankNow, path: &str, sheet: &Sheet, scenario: &Scenario, desk: &mut Desk) -> Option<BankStands> {
+fn bank(
+    b: &BankNow,
+    path: &str,
+    sheet: &Sheet,
+    scenario: &Scenario,
+    desk: &mut Desk,
+) -> Option<BankStands> {
     let steel = &scenario.steel.banks;
     let Some(at) = steel.iter().position(|s| s.name == b.name) else {
         let known: Vec<String> = steel.iter().map(|s| s.name.clone()).collect();
         let near = did_you_mean(nearest(&b.name, known.iter().map(String::as_str)));
-        let wrong = Wrong::NoSuch { kind: "bank", name: b.name.clone(), known };
+        let wrong = Wrong::NoSuch {
+            kind: "bank",
+            name: b.name.clone(),
+            known,
+        };
         desk.suggest(sheet, &format!("{path}.name"), wrong, near);
         return None;
     };

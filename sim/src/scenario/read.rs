@@ -124,9 +124,14 @@ pub(super) fn file_text(path: &Path) -> Result<String, Wrong> {
     // What is no plain file may not say how long it is.
     let mut bytes = Vec::new();
     let file = std::fs::File::open(path).map_err(unreadable)?;
-    file.take(LARGEST_FILE + 1).read_to_end(&mut bytes).map_err(unreadable)?;
+    file.take(LARGEST_FILE + 1)
+        .read_to_end(&mut bytes)
+        .map_err(unreadable)?;
     if bytes.len() as u64 > LARGEST_FILE {
-        return Err(Wrong::TooLarge { bytes: bytes.len() as u64, most: LARGEST_FILE });
+        return Err(Wrong::TooLarge {
+            bytes: bytes.len() as u64,
+            most: LARGEST_FILE,
+        });
     }
     String::from_utf8(bytes).map_err(|e| {
         let line = e.as_bytes()[..e.utf8_error().valid_up_to()]

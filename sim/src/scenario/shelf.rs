@@ -49,12 +49,24 @@ impl Placed {
 /// A complaint that an input cannot be changed.
 pub(super) fn unchanged(way: &str, why: &Unchanged) -> Complaint {
     let suggestion = match why {
-        Unchanged::NoSuch { step, known, .. } => did_you_mean(nearest(step, known.iter().map(String::as_str)))
-            .or_else(|| (!known.is_empty()).then(|| format!("there: {}", known.join(", ")))),
+        Unchanged::NoSuch { step, known, .. } => {
+            did_you_mean(nearest(step, known.iter().map(String::as_str)))
+                .or_else(|| (!known.is_empty()).then(|| format!("there: {}", known.join(", "))))
+        }
         _ => None,
     };
-    let place = Place { file: "change of an input".to_owned(), line: 1, column: 1, path: way.to_owned(), excerpt: way.to_owned() };
-    Complaint { place, wrong: Wrong::Value(why.to_string()), suggestion }
+    let place = Place {
+        file: "change of an input".to_owned(),
+        line: 1,
+        column: 1,
+        path: way.to_owned(),
+        excerpt: way.to_owned(),
+    };
+    Complaint {
+        place,
+        wrong: Wrong::Value(why.to_string()),
+        suggestion,
+    }
 }
 
 type Found = Result<(String, String), (Wrong, Option<String>)>;
@@ -188,7 +200,12 @@ impl Shelf<'_> {
         })
     }
 
-    pub fn rules(&self, sheet: &Sheet, from: &Ref<RuleSet>, desk: &mut Desk) -> Option<Part<RuleSet>> {
+    pub fn rules(
+        &self,
+        sheet: &Sheet,
+        from: &Ref<RuleSet>,
+        desk: &mut Desk,
+    ) -> Option<Part<RuleSet>> {
         let read = match from {
             Ref::Here(_) => {
                 // Read again from the same text, moved to its place, so that the set's own checks are made

@@ -23,13 +23,23 @@ pub struct Study {
 impl Default for Study {
     /// Nothing is drawn, and 95 of 100 jobs are covered (house rule).
     fn default() -> Self {
-        Study { sources: Vec::new(), covered: 0.95, reserve: Vec::new(), supplier: None, planner: Planner::default(), burning: None }
+        Study {
+            sources: Vec::new(),
+            covered: 0.95,
+            reserve: Vec::new(),
+            supplier: None,
+            planner: Planner::default(),
+            burning: None,
+        }
     }
 }
 
 /// The planner's own figures for minimum stocks; none where he gave none.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-#[expect(missing_docs, reason = "the grammar's field of the same name says what it is")]
+#[expect(
+    missing_docs,
+    reason = "the grammar's field of the same name says what it is"
+)]
 pub struct Planner {
     pub recover_s: Option<f64>,
     pub retrieval_s: Option<f64>,

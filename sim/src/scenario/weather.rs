@@ -256,7 +256,8 @@ mod tests {
             assert!(wrong(heading, "DJF").starts_with("line 1"));
         }
         assert!(
-            wrong(&COUNTS.replace("0,0.5,2", "0.3,0.5,2"), "DJF").contains("the lower edge of a class in the heading")
+            wrong(&COUNTS.replace("0,0.5,2", "0.3,0.5,2"), "DJF")
+                .contains("the lower edge of a class in the heading")
         );
         assert!(wrong(&COUNTS.replace("2,2", "2,-2"), "DJF").contains("`-2` is not a count"));
     }

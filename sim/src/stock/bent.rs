@@ -23,7 +23,12 @@ pub struct Bent {
 
 impl Bent {
     /// The update; none where there is nothing to learn from, or an observation without error.
-    pub fn new(middle: Vec<f64>, answers: Vec<Vec<f64>>, seen: Vec<f64>, error: Vec<f64>) -> Option<Bent> {
+    pub fn new(
+        middle: Vec<f64>,
+        answers: Vec<Vec<f64>>,
+        seen: Vec<f64>,
+        error: Vec<f64>,
+    ) -> Option<Bent> {
         let count = seen.len();
         let same = middle.len() == count && answers.len() == count && error.len() == count;
         if count == 0 || !same || error.iter().any(|e| e.is_nan() || *e <= 0.0) {
@@ -44,7 +49,13 @@ impl Bent {
             let column: Vec<f64> = answers.iter().map(|a| a[source]).collect();
             *row = solve(&root, column);
         }
-        Some(Bent { middle, answers, seen, error, gain })
+        Some(Bent {
+            middle,
+            answers,
+            seen,
+            error,
+            gain,
+        })
     }
 
     /// Bends the shares of the sources that one job was dealt.
@@ -52,7 +63,11 @@ impl Bent {
         let scores: Vec<f64> = shares.iter().map(|s| normal_score(*s)).collect();
         let surprise: Vec<f64> = (0..self.seen.len())
             .map(|i| {
-                let told: f64 = self.answers[i].iter().zip(&scores).map(|(h, z)| h * z).sum();
+                let told: f64 = self.answers[i]
+                    .iter()
+                    .zip(&scores)
+                    .map(|(h, z)| h * z)
+                    .sum();
                 self.seen[i] + draw.normal(0.0, self.error[i]) - self.middle[i] - told
             })
             .collect();
@@ -64,10 +79,19 @@ impl Bent {
 
     /// Mean and standard deviation of each source's normal score after the look; before it they are 0 and 1.
     pub fn scores(&self) -> Vec<(f64, f64)> {
-        let surprise: Vec<f64> = self.seen.iter().zip(&self.middle).map(|(s, m)| s - m).collect();
+        let surprise: Vec<f64> = self
+            .seen
+            .iter()
+            .zip(&self.middle)
+            .map(|(s, m)| s - m)
+            .collect();
         let each = |(source, gain): (usize, &Vec<f64>)| {
             let mean = gain.iter().zip(&surprise).map(|(k, d)| k * d).sum();
-            let learnt: f64 = gain.iter().zip(&self.answers).map(|(k, h)| k * h[source]).sum();
+            let learnt: f64 = gain
+                .iter()
+                .zip(&self.answers)
+                .map(|(k, h)| k * h[source])
+                .sum();
             (mean, (1.0 - learnt).max(0.0).sqrt())
         };
         self.gain.iter().enumerate().map(each).collect()
@@ -129,11 +153,14 @@ mod tests {
     #[test]
     fn jobs_are_dealt_as_the_answer_says() {
         let answers = vec![vec![2.0, 1.0, 0.0], vec![0.5, -1.0, 0.0]];
-        let bent = Bent::new(vec![10.0, 3.0], answers, vec![12.0, 2.0], vec![0.5, 0.25]).expect("a look");
+        let bent =
+            Bent::new(vec![10.0, 3.0], answers, vec![12.0, 2.0], vec![0.5, 0.25]).expect("a look");
         let streams = Streams::of_study(7);
         let (mut sum, mut square, jobs) = ([0.0; 3], [0.0; 3], 20_000u64);
         for job in 0..jobs {
-            let mut shares: Vec<f64> = (0..3).map(|s| streams.named(&format!("s{s}"), job * 16).uniform()).collect();
+            let mut shares: Vec<f64> = (0..3)
+                .map(|s| streams.named(&format!("s{s}"), job * 16).uniform())
+                .collect();
             bent.bend(&mut shares, &mut streams.named("look", job * 16));
             for (i, share) in shares.iter().enumerate() {
                 let score = normal_score(*share);
@@ -144,10 +171,17 @@ mod tests {
         for (i, (mean, sd)) in bent.scores().into_iter().enumerate() {
             let found = sum[i] / jobs as f64;
             let deviation = (square[i] / jobs as f64 - found * found).sqrt();
-            assert!((found - mean).abs() < 4.0 * sd / (jobs as f64).sqrt(), "{i}: {found} {mean}");
+            assert!(
+                (found - mean).abs() < 4.0 * sd / (jobs as f64).sqrt(),
+                "{i}: {found} {mean}"
+            );
             assert!((deviation / sd - 1.0).abs() < 0.03, "{i}: {deviation} {sd}");
         }
-        assert_eq!(bent.scores()[2], (0.0, 1.0), "what nothing tells of stays as it was");
+        assert_eq!(
+            bent.scores()[2],
+            (0.0, 1.0),
+            "what nothing tells of stays as it was"
+        );
     }
 
     #[test]

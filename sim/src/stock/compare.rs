@@ -29,7 +29,12 @@ pub fn compare(gases: &[Gas], base: &[Replicate], changed: &[Replicate]) -> Vec<
         let (from, to): (Vec<f64>, Vec<f64>) = pairs.iter().map(|(b, c)| (of(b), of(c))).unzip();
         let by: Vec<f64> = from.iter().zip(&to).map(|(b, c)| c - b).collect();
         let drawn = from.iter().chain(&to).any(|mol| *mol > 0.0);
-        drawn.then(|| Difference { gas: gas.clone(), base: spread(&from), changed: spread(&to), by: spread(&by) })
+        drawn.then(|| Difference {
+            gas: gas.clone(),
+            base: spread(&from),
+            changed: spread(&to),
+            by: spread(&by),
+        })
     };
     gases.iter().enumerate().filter_map(each).collect()
 }

@@ -3,7 +3,9 @@
 //! can be run by itself, and the same seed deals the same on any number of threads.
 
 use crate::job::random::{Draw, Streams};
-use crate::scenario::{BadScenario, Chance, Change, DrawnFor, Fault, Papers, Source, Study, To, Varied};
+use crate::scenario::{
+    BadScenario, Chance, Change, DrawnFor, Fault, Papers, Source, Study, To, Varied,
+};
 use statrs::distribution::{ContinuousCDF, Normal};
 
 /// Words of a stream that one job has for itself.
@@ -37,7 +39,15 @@ pub fn sources(papers: &Papers, study: &Study, set: &[Change]) -> Result<Vec<Sou
     }
     let mut all = Vec::new();
     for source in &study.sources {
-        let Varied::Input { ways, drawn, law, unit, each, optional } = &source.varied else {
+        let Varied::Input {
+            ways,
+            drawn,
+            law,
+            unit,
+            each,
+            optional,
+        } = &source.varied
+        else {
             all.push(source.clone());
             continue;
         };
@@ -52,12 +62,24 @@ pub fn sources(papers: &Papers, study: &Study, set: &[Change]) -> Result<Vec<Sou
         inputs.retain(|way| *drawn != DrawnFor::Becomes || !by_hand.contains(way));
         let of = |name: String, ways: Vec<String>| Source {
             name,
-            varied: Varied::Input { ways, drawn: *drawn, law: law.clone(), unit: unit.clone(), each: false, optional: *optional },
+            varied: Varied::Input {
+                ways,
+                drawn: *drawn,
+                law: law.clone(),
+                unit: unit.clone(),
+                each: false,
+                optional: *optional,
+            },
             source: source.source.clone(),
         };
         if *each {
             let names = own_names(&inputs);
-            all.extend(inputs.into_iter().zip(names).map(|(way, own)| of(format!("{}: {own}", source.name), vec![way])));
+            all.extend(
+                inputs
+                    .into_iter()
+                    .zip(names)
+                    .map(|(way, own)| of(format!("{}: {own}", source.name), vec![way])),
+            );
         } else if !inputs.is_empty() {
             all.push(of(source.name.clone(), inputs));
         }
@@ -69,12 +91,19 @@ pub fn sources(papers: &Papers, study: &Study, set: &[Change]) -> Result<Vec<Sou
 /// are not enough.
 fn own_names(ways: &[String]) -> Vec<String> {
     let elements = |way: &String| -> String {
-        let inner = way.split('[').skip(1).filter_map(|part| part.split(']').next());
+        let inner = way
+            .split('[')
+            .skip(1)
+            .filter_map(|part| part.split(']').next());
         inner.collect::<Vec<&str>>().join(", ")
     };
     let short: Vec<String> = ways.iter().map(elements).collect();
     let told = |name: &String| !name.is_empty() && short.iter().filter(|s| *s == name).count() == 1;
-    if short.iter().all(told) { short } else { ways.to_vec() }
+    if short.iter().all(told) {
+        short
+    } else {
+        ways.to_vec()
+    }
 }
 
 /// Deals to jobs under a seed.
@@ -88,7 +117,11 @@ pub struct Dealer {
 impl Dealer {
     /// A dealer for jobs that end at `last_s` at the latest.
     pub fn new(seed: u64, last_s: i64) -> Dealer {
-        Dealer { streams: Streams::of_study(seed), last_s, bent: None }
+        Dealer {
+            streams: Streams::of_study(seed),
+            last_s,
+            bent: None,
+        }
     }
 
     /// The same, with inputs drawn as a look at the present has bent their laws.
@@ -98,29 +131,50 @@ impl Dealer {
     }
 
     fn stream(&self, source: &Source, job: u64) -> Draw {
-        self.streams.named(&source.name, job.wrapping_mul(WORDS_A_JOB))
+        self.streams
+            .named(&source.name, job.wrapping_mul(WORDS_A_JOB))
     }
 
     /// What a job is dealt.
     pub fn deal(&self, sources: &[Source], job: u64) -> Dealt {
-        let mut shares: Vec<f64> = sources.iter().map(|s| self.stream(s, job).uniform()).collect();
+        let mut shares: Vec<f64> = sources
+            .iter()
+            .map(|s| self.stream(s, job).uniform())
+            .collect();
         if let Some(bent) = &self.bent {
-            bent.bend(&mut shares, &mut self.streams.named("a look at the present", job.wrapping_mul(WORDS_A_JOB)));
+            bent.bend(
+                &mut shares,
+                &mut self
+                    .streams
+                    .named("a look at the present", job.wrapping_mul(WORDS_A_JOB)),
+            );
         }
         let mut dealt = Dealt::default();
         for (source, share) in sources.iter().zip(shares) {
             let mut draw = self.stream(source, job);
             let told = match &source.varied {
-                Varied::Input { ways, drawn, law, unit, .. } => {
+                Varied::Input {
+                    ways,
+                    drawn,
+                    law,
+                    unit,
+                    ..
+                } => {
                     let value = law.at(share);
-                    dealt.changes.extend(ways.iter().map(|way| change(way, *drawn, value, unit)));
+                    dealt
+                        .changes
+                        .extend(ways.iter().map(|way| change(way, *drawn, value, unit)));
                     value
                 }
                 Varied::Chance(chance) => {
                     dealt.chance.push((*chance, draw.word()));
                     0.0
                 }
-                Varied::Breakdown { what, mean_between_s, lasts } => {
+                Varied::Breakdown {
+                    what,
+                    mean_between_s,
+                    lasts,
+                } => {
                     let mut stood_s = 0;
                     let mut at_s = draw.exponential(*mean_between_s);
                     for _ in 0..MOST_BREAKDOWNS {
@@ -130,7 +184,11 @@ impl Dealer {
                         let at = at_s as i64;
                         let until = at + (lasts.at(draw.uniform()).round() as i64).max(1);
                         stood_s += until.min(self.last_s) - at;
-                        dealt.faults.push(Fault { at, until: Some(until), what: what.clone() });
+                        dealt.faults.push(Fault {
+                            at,
+                            until: Some(until),
+                            what: what.clone(),
+                        });
                         at_s = until as f64 + draw.exponential(*mean_between_s);
                     }
                     stood_s as f64 / 3600.0
@@ -148,9 +206,18 @@ impl Dealer {
 pub fn only(source: &Source, share: f64, quarter_s: i64) -> Option<Dealt> {
     let mut dealt = Dealt::default();
     match &source.varied {
-        Varied::Input { ways, drawn, law, unit, .. } => {
+        Varied::Input {
+            ways,
+            drawn,
+            law,
+            unit,
+            ..
+        } => {
             let value = law.at(share);
-            dealt.changes = ways.iter().map(|way| change(way, *drawn, value, unit)).collect();
+            dealt.changes = ways
+                .iter()
+                .map(|way| change(way, *drawn, value, unit))
+                .collect();
             dealt.draws = vec![value];
         }
         Varied::Chance(_) => return None,
@@ -158,7 +225,11 @@ pub fn only(source: &Source, share: f64, quarter_s: i64) -> Option<Dealt> {
             let length_s = lasts.at(share).round();
             if share > 0.5 {
                 let at = quarter_s;
-                dealt.faults = vec![Fault { at, until: Some(at + (length_s as i64).max(1)), what: what.clone() }];
+                dealt.faults = vec![Fault {
+                    at,
+                    until: Some(at + (length_s as i64).max(1)),
+                    what: what.clone(),
+                }];
             }
             dealt.draws = vec![if share > 0.5 { length_s / 3600.0 } else { 0.0 }];
         }
@@ -172,7 +243,10 @@ fn change(way: &str, drawn: DrawnFor, value: f64, unit: &str) -> Change {
         DrawnFor::Times => To::Times(value),
         DrawnFor::Plus => To::Plus(crate::scenario::quantity(value, unit)),
     };
-    Change { way: way.to_owned(), to }
+    Change {
+        way: way.to_owned(),
+        to,
+    }
 }
 
 /// The standard normal value below which a share lies.

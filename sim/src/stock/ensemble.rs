@@ -47,13 +47,28 @@ impl Ensemble {
     /// # Errors
     /// Everything found wrong with the scenario, with the changes, and with inputs at the far ends of their
     /// laws.
-    pub fn new(papers: Papers, set: Vec<Change>, seed: Option<u64>, ample: f64) -> Result<Ensemble, BadScenario> {
+    pub fn new(
+        papers: Papers,
+        set: Vec<Change>,
+        seed: Option<u64>,
+        ample: f64,
+    ) -> Result<Ensemble, BadScenario> {
         let base = papers.scenario(&set)?;
         let seed = seed.unwrap_or(base.seed);
         let sources = sources(&papers, &base.study, &set)?;
         let dealer = Dealer::new(seed, base.plan.end_s);
         let gases = gases(&base.steel);
-        let ensemble = Ensemble { papers, set, base: Arc::new(base), sources, gases, seed, ample, dealer, present_s: None };
+        let ensemble = Ensemble {
+            papers,
+            set,
+            base: Arc::new(base),
+            sources,
+            gases,
+            seed,
+            ample,
+            dealer,
+            present_s: None,
+        };
         ensemble.try_ends()?;
         Ok(ensemble)
     }
@@ -92,14 +107,17 @@ impl Ensemble {
     /// When a quarter of the planned bell runs are gone: a breakdown that is tried alone comes then.
     pub fn quarter_s(&self) -> i64 {
         let runs = &self.base.plan.bell_runs;
-        runs.get(runs.len() / 4).map_or(self.base.plan.end_s / 4, |r| r.at)
+        runs.get(runs.len() / 4)
+            .map_or(self.base.plan.end_s / 4, |r| r.at)
     }
 
     /// An input that cannot be at the far ends of its law is told before the first job, not after an hour.
     fn try_ends(&self) -> Result<(), BadScenario> {
         for source in &self.sources {
             for share in [0.001, 0.999] {
-                let Some(dealt) = super::only(source, share, self.quarter_s()) else { continue };
+                let Some(dealt) = super::only(source, share, self.quarter_s()) else {
+                    continue;
+                };
                 self.scenario(&dealt).map_err(|mut bad| {
                     for complaint in &mut bad.complaints {
                         let at = describe(source, &dealt);
@@ -138,10 +156,19 @@ impl Ensemble {
     ///
     /// # Errors
     /// The scenario cannot be with what was dealt.
-    pub fn one(&self, number: u64, dealt: Dealt, until_s: i64, stop: &dyn Fn() -> bool) -> Result<Option<(Replicate, Ledger)>, Failed> {
+    pub fn one(
+        &self,
+        number: u64,
+        dealt: Dealt,
+        until_s: i64,
+        stop: &dyn Fn() -> bool,
+    ) -> Result<Option<(Replicate, Ledger)>, Failed> {
         let scenario = self.scenario(&dealt).map_err(|bad| Failed {
             job: number,
-            why: bad.complaints.first().map_or_else(String::new, |c| c.wrong.to_string()),
+            why: bad
+                .complaints
+                .first()
+                .map_or_else(String::new, |c| c.wrong.to_string()),
         })?;
         let scenario = Arc::new(scenario);
         let mut tally = Tally::new(number, &scenario, &self.gases);
@@ -154,7 +181,12 @@ impl Ensemble {
             let ahead = self.present_s.filter(|p| *p > job.now()).unwrap_or(until_s);
             job.advance_to((job.now() + STRETCH_S).min(until_s).min(ahead), &mut tally);
             if self.present_s == Some(job.now()) {
-                let left = |gas: &Gas| gas.banks.iter().map(|b| job.plant().bank_moles(*b, job.now())).sum();
+                let left = |gas: &Gas| {
+                    gas.banks
+                        .iter()
+                        .map(|b| job.plant().bank_moles(*b, job.now()))
+                        .sum()
+                };
                 at_present_mol = self.gases.iter().map(left).collect();
             }
         }
@@ -180,12 +212,22 @@ impl Ensemble {
 
     /// Runs the jobs of a range on the threads at hand; those not run when it is told to stop are missing.
     /// `done` hears of each job that is over.
-    pub fn run(&self, jobs: Range<u64>, stop: &(dyn Fn() -> bool + Sync), done: &(dyn Fn() + Sync)) -> (Vec<Replicate>, Vec<Failed>) {
+    pub fn run(
+        &self,
+        jobs: Range<u64>,
+        stop: &(dyn Fn() -> bool + Sync),
+        done: &(dyn Fn() + Sync),
+    ) -> (Vec<Replicate>, Vec<Failed>) {
         let one = |number: u64| {
             if stop() {
                 return None;
             }
-            let made = self.one(number, self.dealer.deal(&self.sources, number), i64::MAX, &|| stop());
+            let made = self.one(
+                number,
+                self.dealer.deal(&self.sources, number),
+                i64::MAX,
+                &|| stop(),
+            );
             done();
             made.transpose()
         };
@@ -209,5 +251,7 @@ fn describe(source: &Source, dealt: &Dealt) -> String {
         _ => "h",
     };
     let value = dealt.draws.first().copied().unwrap_or(0.0);
-    format!("{} at {value:.4} {unit}", source.name).trim_end().to_owned()
+    format!("{} at {value:.4} {unit}", source.name)
+        .trim_end()
+        .to_owned()
 }

@@ -6,9 +6,11 @@
 //! input by itself; the laws are bent by that ([`Bent`]). Jobs are then run whole under the bent laws, and
 //! what they draw after the present is taken from what truly lies in the banks.
 
-use super::{Bent, ChanceDay, Dealer, Dealt, Ensemble, FanDay, Floors, Replicate, USES, Use, chances, only};
 use super::reserve::COUNTED_AT;
 use super::supply::Course;
+use super::{
+    Bent, ChanceDay, Dealer, Dealt, Ensemble, FanDay, Floors, Replicate, USES, Use, chances, only,
+};
 use super::{bank_mol, course};
 use crate::scenario::{Present, Source, Varied};
 use rayon::prelude::*;
@@ -82,13 +84,24 @@ pub fn stands_mol(ensemble: &Ensemble, present: &Present) -> (Vec<f64>, Vec<f64>
         let seen = present.banks.iter().find(|s| s.bank == *b);
         seen.map_or(0.0, |s| s.taken_on_m3 * COUNTED_AT.mol_per_m3())
     };
-    let sum = |of: &dyn Fn(&crate::units::BankId) -> f64| ensemble.gases.iter().map(|g| g.banks.iter().map(of).sum()).collect();
+    let sum = |of: &dyn Fn(&crate::units::BankId) -> f64| {
+        ensemble
+            .gases
+            .iter()
+            .map(|g| g.banks.iter().map(of).sum())
+            .collect()
+    };
     (sum(&now), sum(&taken))
 }
 
 /// Looks at the present: two part jobs an input, and some for the chance of the sea; none where it was told
 /// to stop, or where there is nothing to learn from.
-pub fn look(ensemble: &Ensemble, present: &Present, stop: &(dyn Fn() -> bool + Sync), done: &(dyn Fn() + Sync)) -> Option<Look> {
+pub fn look(
+    ensemble: &Ensemble,
+    present: &Present,
+    stop: &(dyn Fn() -> bool + Sync),
+    done: &(dyn Fn() + Sync),
+) -> Option<Look> {
     let sources = &ensemble.sources;
     let at_middle = |without: Option<usize>| -> Dealt {
         let mut all = Dealt::default();
@@ -121,7 +134,10 @@ pub fn look(ensemble: &Ensemble, present: &Present, stop: &(dyn Fn() -> bool + S
         asked.push(dealt);
     }
     let run = |dealt: &Dealt| {
-        let made = ensemble.one(0, dealt.clone(), present.at_s, &|| stop()).ok().flatten();
+        let made = ensemble
+            .one(0, dealt.clone(), present.at_s, &|| stop())
+            .ok()
+            .flatten();
         done();
         made.map(|(r, _)| r)
     };
@@ -133,9 +149,15 @@ pub fn look(ensemble: &Ensemble, present: &Present, stop: &(dyn Fn() -> bool + S
     list.retain(|what| {
         let seen_mol = seen(*what, ensemble, present, &now_mol, &taken_mol);
         let drawn = simulated(*what, &made[0], ensemble, present).abs() > 1.0;
-        drawn || matches!(what, Observation::Used(_)) || seen_mol.abs() > 3.0 * measured(*what, seen_mol, ensemble, present)
+        drawn
+            || matches!(what, Observation::Used(_))
+            || seen_mol.abs() > 3.0 * measured(*what, seen_mol, ensemble, present)
     });
-    let told = |job: &Replicate| -> Vec<f64> { list.iter().map(|o| simulated(*o, job, ensemble, present)).collect() };
+    let told = |job: &Replicate| -> Vec<f64> {
+        list.iter()
+            .map(|o| simulated(*o, job, ensemble, present))
+            .collect()
+    };
     let base = told(&made[0]);
     let mut answers = vec![vec![0.0; sources.len()]; list.len()];
     for (pair, ends) in of_source.chunks(2).zip(made[1..first_scatter].chunks(2)) {
@@ -148,23 +170,50 @@ pub fn look(ensemble: &Ensemble, present: &Present, stop: &(dyn Fn() -> bool + S
     let mut observed = Vec::new();
     for (k, what) in list.iter().enumerate() {
         let seen_mol = seen(*what, ensemble, present, &now_mol, &taken_mol);
-        let of_chance = scatter.iter().map(|s| (s[k] - base[k]) * (s[k] - base[k])).sum::<f64>() / SCATTER_JOBS as f64;
+        let of_chance = scatter
+            .iter()
+            .map(|s| (s[k] - base[k]) * (s[k] - base[k]))
+            .sum::<f64>()
+            / SCATTER_JOBS as f64;
         let of_meters = measured(*what, seen_mol, ensemble, present);
-        observed.push(Observed { what: *what, seen_mol, middle_mol: base[k], error_mol: (of_chance + of_meters * of_meters).sqrt() });
+        observed.push(Observed {
+            what: *what,
+            seen_mol,
+            middle_mol: base[k],
+            error_mol: (of_chance + of_meters * of_meters).sqrt(),
+        });
     }
     let column = |of: &dyn Fn(&Observed) -> f64| observed.iter().map(of).collect::<Vec<f64>>();
-    let bent = Bent::new(base, answers, column(&|o| o.seen_mol), column(&|o| o.error_mol))?;
-    let learnt = sources.iter().zip(bent.scores()).filter_map(|(source, (mean, sd))| learnt(source, mean, sd)).collect();
-    Some(Look { observed, learnt, bent, now_mol })
+    let bent = Bent::new(
+        base,
+        answers,
+        column(&|o| o.seen_mol),
+        column(&|o| o.error_mol),
+    )?;
+    let learnt = sources
+        .iter()
+        .zip(bent.scores())
+        .filter_map(|(source, (mean, sd))| learnt(source, mean, sd))
+        .collect();
+    Some(Look {
+        observed,
+        learnt,
+        bent,
+        now_mol,
+    })
 }
 
 /// Only inputs can be told of by a look; breakdowns so far are in the scatter.
 fn only_input(source: &Source, share: f64, ensemble: &Ensemble) -> Option<Dealt> {
-    matches!(source.varied, Varied::Input { .. }).then(|| only(source, share, ensemble.quarter_s())).flatten()
+    matches!(source.varied, Varied::Input { .. })
+        .then(|| only(source, share, ensemble.quarter_s()))
+        .flatten()
 }
 
 fn learnt(source: &Source, mean: f64, sd: f64) -> Option<Learnt> {
-    let Varied::Input { law, .. } = &source.varied else { return None };
+    let Varied::Input { law, .. } = &source.varied else {
+        return None;
+    };
     let ends = [-1.644_853_626_951_472, 0.0, 1.644_853_626_951_472];
     let at = |score: f64| law.at(super::deal::share_below(score).clamp(1e-12, 1.0 - 1e-12));
     Some(Learnt {
@@ -177,15 +226,27 @@ fn learnt(source: &Source, mean: f64, sd: f64) -> Option<Learnt> {
 
 /// What can be observed: the net use of each gas with a gauge in the present, and what was metered.
 fn observations(ensemble: &Ensemble, present: &Present) -> Vec<Observation> {
-    let read = |g: &usize| ensemble.gases[*g].banks.iter().any(|b| present.banks.iter().any(|s| s.bank == *b));
+    let read = |g: &usize| {
+        ensemble.gases[*g]
+            .banks
+            .iter()
+            .any(|b| present.banks.iter().any(|s| s.bank == *b))
+    };
     let nets = (0..ensemble.gases.len()).filter(read).map(Observation::Net);
-    let used = USES.into_iter().filter(|u| present.used_m3[*u as usize].is_some()).map(Observation::Used);
+    let used = USES
+        .into_iter()
+        .filter(|u| present.used_m3[*u as usize].is_some())
+        .map(Observation::Used);
     nets.chain(used).collect()
 }
 
 /// Last line of what a part job kept day by day.
 fn last(list: &[f64], width: usize, place: usize) -> f64 {
-    list.len().checked_sub(width).and_then(|at| list.get(at + place)).copied().unwrap_or(0.0)
+    list.len()
+        .checked_sub(width)
+        .and_then(|at| list.get(at + place))
+        .copied()
+        .unwrap_or(0.0)
 }
 
 fn simulated(what: Observation, job: &Replicate, ensemble: &Ensemble, present: &Present) -> f64 {
@@ -200,14 +261,26 @@ fn simulated(what: Observation, job: &Replicate, ensemble: &Ensemble, present: &
         Observation::Used(of) => used(of),
         Observation::Net(g) => {
             let net = job.left_mol.get(g).copied().unwrap_or(0.0) - last(&job.left_mol, gases, g);
-            if ensemble.gases[g].duty == crate::plant::Duty::DiverGas { hours(net) } else { net }
+            if ensemble.gases[g].duty == crate::plant::Duty::DiverGas {
+                hours(net)
+            } else {
+                net
+            }
         }
     }
 }
 
-fn seen(what: Observation, ensemble: &Ensemble, present: &Present, now_mol: &[f64], taken_mol: &[f64]) -> f64 {
+fn seen(
+    what: Observation,
+    ensemble: &Ensemble,
+    present: &Present,
+    now_mol: &[f64],
+    taken_mol: &[f64],
+) -> f64 {
     match what {
-        Observation::Used(of) => present.used_m3[of as usize].unwrap_or(0.0) * COUNTED_AT.mol_per_m3(),
+        Observation::Used(of) => {
+            present.used_m3[of as usize].unwrap_or(0.0) * COUNTED_AT.mol_per_m3()
+        }
         Observation::Net(g) => {
             ensemble.gases[g].loaded_mol(&ensemble.base.steel) + taken_mol[g] - now_mol[g]
         }
@@ -223,7 +296,10 @@ fn measured(what: Observation, seen_mol: f64, ensemble: &Ensemble, present: &Pre
                 let off = bank_mol(bank, 0.0, present.gauge_error_pa, bank.t_k);
                 off * off
             };
-            let gauges: f64 = ensemble.gases[g].banks_of(&ensemble.base.steel).map(one).sum();
+            let gauges: f64 = ensemble.gases[g]
+                .banks_of(&ensemble.base.steel)
+                .map(one)
+                .sum();
             gauges.sqrt().max(1.0)
         }
     }
@@ -245,7 +321,13 @@ pub struct Forecast {
 }
 
 /// The forecast of jobs run under bent laws, from what truly lies in the banks.
-pub fn forecast(ensemble: &Ensemble, jobs: &[Replicate], present: &Present, now_mol: &[f64], floors: &Floors) -> Forecast {
+pub fn forecast(
+    ensemble: &Ensemble,
+    jobs: &[Replicate],
+    present: &Present,
+    now_mol: &[f64],
+    floors: &Floors,
+) -> Forecast {
     let gases = ensemble.gases.len();
     let days = ensemble.days();
     let today = usize::try_from(present.at_s / DAY_S).unwrap_or(0);
@@ -256,7 +338,11 @@ pub fn forecast(ensemble: &Ensemble, jobs: &[Replicate], present: &Present, now_
             for (g, now) in now_mol.iter().enumerate() {
                 let at = |day: usize| super::left_mol(job, gases, g, day);
                 // A job that was over before the present draws nothing more.
-                let there = job.at_present_mol.get(g).copied().unwrap_or_else(|| at(days));
+                let there = job
+                    .at_present_mol
+                    .get(g)
+                    .copied()
+                    .unwrap_or_else(|| at(days));
                 for day in 0..=days {
                     let later = (at(day) - there) * f64::from(u8::from(day > today));
                     if let Some(cell) = moved.left_mol.get_mut(day * gases + g) {
@@ -267,18 +353,29 @@ pub fn forecast(ensemble: &Ensemble, jobs: &[Replicate], present: &Present, now_
             moved
         })
         .collect();
-    let boat_day = present.boat_s.map_or(days, |b| usize::try_from((b + DAY_S - 1) / DAY_S).unwrap_or(days)).min(days);
+    let boat_day = present
+        .boat_s
+        .map_or(days, |b| {
+            usize::try_from((b + DAY_S - 1) / DAY_S).unwrap_or(days)
+        })
+        .min(days);
     let left = |r: &Replicate, g: usize, day: usize| super::left_mol(r, gases, g, day);
     let of_gas = |g: usize| {
         let low = |r: &Replicate, d: usize| d > today && floors.met_by(g, &|g| left(r, g, d));
         let rows = chances(&moved, days, &low, &|_, _| false);
-        rows.get(boat_day).map_or(super::Chance::of(0, moved.len() as u64), |row| row.minimum)
+        rows.get(boat_day)
+            .map_or(super::Chance::of(0, moved.len() as u64), |row| row.minimum)
     };
     let low = |r: &Replicate, d: usize| d > today && floors.met(&|g| left(r, g, d));
-    let empty = |r: &Replicate, d: usize| d > today && (0..gases).any(|g| left(r, g, d) < floors.heel(g));
+    let empty =
+        |r: &Replicate, d: usize| d > today && (0..gases).any(|g| left(r, g, d) < floors.heel(g));
     Forecast {
-        courses: (0..gases).map(|g| course(ensemble, &moved, g, floors)).collect(),
-        days: (0..gases).map(|g| super::fan(&moved, gases, g, days).split_off(today.min(days))).collect(),
+        courses: (0..gases)
+            .map(|g| course(ensemble, &moved, g, floors))
+            .collect(),
+        days: (0..gases)
+            .map(|g| super::fan(&moved, gases, g, days).split_off(today.min(days)))
+            .collect(),
         chance: chances(&moved, days, &low, &empty).split_off(today.min(days)),
         before_boat: (0..gases).map(of_gas).collect(),
         boat_day,

@@ -23,7 +23,9 @@ impl Gas {
 
     /// What its banks hold as they were loaded, mol.
     pub fn loaded_mol(&self, steel: &Steel) -> f64 {
-        self.banks_of(steel).map(|b| bank_mol(b, steel.surface_pa, b.fill_gauge_pa, b.t_k)).sum()
+        self.banks_of(steel)
+            .map(|b| bank_mol(b, steel.surface_pa, b.fill_gauge_pa, b.t_k))
+            .sum()
     }
 }
 
@@ -39,7 +41,11 @@ pub fn gases(steel: &Steel) -> Vec<Gas> {
         let same = |g: &&mut Gas| g.duty == bank.duty && (g.label_o2 - bank.label_o2).abs() < 1e-9;
         match found.iter_mut().find(same) {
             Some(gas) => gas.banks.push(BankId(i)),
-            None => found.push(Gas { duty: bank.duty, label_o2: bank.label_o2, banks: vec![BankId(i)] }),
+            None => found.push(Gas {
+                duty: bank.duty,
+                label_o2: bank.label_o2,
+                banks: vec![BankId(i)],
+            }),
         }
     }
     found

@@ -15,9 +15,9 @@ mod figures;
 mod forecast;
 mod gases;
 mod replicate;
-mod tally;
 pub mod reserve;
 pub mod supply;
+mod tally;
 
 pub use answer::*;
 pub use batch::*;

@@ -11,10 +11,27 @@ use crate::units::{BankId, Place, Purpose};
 const DAY_S: i64 = 86_400;
 
 /// What is counted day by day beside the stock, in their order in [`Replicate::used_mol`].
-pub const USES: [Use; 5] = [Use::Breathed, Use::Reclaimed, Use::MakeUp, Use::Oxygen, Use::Leaked];
+pub const USES: [Use; 5] = [
+    Use::Breathed,
+    Use::Reclaimed,
+    Use::MakeUp,
+    Use::Oxygen,
+    Use::Leaked,
+];
 
 /// A use that a look at the present can tell of.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize, schemars::JsonSchema)]
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    serde::Serialize,
+    serde::Deserialize,
+    schemars::JsonSchema,
+)]
 pub enum Use {
     /// Gas that divers in the water breathed, whether it came back or not.
     Breathed,
@@ -70,7 +87,11 @@ impl Tally {
             used_mol: Vec::new(),
             bleeding: [false; MAX_COMPARTMENTS],
             canister_kg,
-            made: Replicate { number, absorbent_kg, ..Replicate::default() },
+            made: Replicate {
+                number,
+                absorbent_kg,
+                ..Replicate::default()
+            },
             weather_since: None,
             for_divers: for_divers(steel),
             stood_in: false,
@@ -167,16 +188,26 @@ impl Tally {
 fn for_divers(steel: &Steel) -> Vec<bool> {
     let any = steel.banks.iter().any(|b| b.duty == Duty::DiverGas);
     let meant = |b: &crate::plant::Bank| matches!(b.duty, Duty::DiverGas | Duty::OnBoard);
-    if any { steel.banks.iter().map(meant).collect() } else { Vec::new() }
+    if any {
+        steel.banks.iter().map(meant).collect()
+    } else {
+        Vec::new()
+    }
 }
 
 /// Absorbent in the canister of each compartment, kg; none where there is no scrubber.
 fn canisters(steel: &Steel) -> impl Iterator<Item = f64> {
-    steel.compartments.iter().map(|c| c.scrubber.map_or(0.0, |s| s.absorbent_kg))
+    steel
+        .compartments
+        .iter()
+        .map(|c| c.scrubber.map_or(0.0, |s| s.absorbent_kg))
 }
 
 fn add(list: &mut Vec<Drawn>, gas: u8, purpose: Purpose, mol: f64) {
-    match list.iter_mut().find(|d| d.gas == gas && d.purpose == purpose) {
+    match list
+        .iter_mut()
+        .find(|d| d.gas == gas && d.purpose == purpose)
+    {
         Some(found) => found.mol += mol,
         None => list.push(Drawn { gas, purpose, mol }),
     }
@@ -190,20 +221,43 @@ impl Sink for Tally {
             self.turn_day();
         }
         match entry.what {
-            What::Opening { place: Place::Bank(bank), moles } => {
+            What::Opening {
+                place: Place::Bank(bank),
+                moles,
+            } => {
                 self.left[usize::from(self.gas_of_bank[bank.index()])] += moles.total();
             }
-            What::Moved { from, to, purpose, moles } => self.moved(from, to, purpose, moles.total()),
-            What::Canister { compartment, .. } => self.made.absorbent_kg += self.canister_kg[compartment.index()],
-            What::BellPhase { phase: BellPhase::Done, .. } => self.made.runs_made += 1,
-            What::BellStopped { why: Stopped::Weather, .. } => self.made.runs_weather += 1,
-            What::BellStopped { why: Stopped::Gas, .. } => {
+            What::Moved {
+                from,
+                to,
+                purpose,
+                moles,
+            } => self.moved(from, to, purpose, moles.total()),
+            What::Canister { compartment, .. } => {
+                self.made.absorbent_kg += self.canister_kg[compartment.index()]
+            }
+            What::BellPhase {
+                phase: BellPhase::Done,
+                ..
+            } => self.made.runs_made += 1,
+            What::BellStopped {
+                why: Stopped::Weather,
+                ..
+            } => self.made.runs_weather += 1,
+            What::BellStopped {
+                why: Stopped::Gas, ..
+            } => {
                 self.made.runs_gas += 1;
                 self.stopped(entry.at);
             }
             What::BellStopped { .. } => self.made.runs_other += 1,
-            What::Refused { why: Refused::NoSupply, .. } => self.stopped(entry.at),
-            What::Phase { compartment, phase } => self.bleeding[compartment.index()] = phase == Phase::Decompression,
+            What::Refused {
+                why: Refused::NoSupply,
+                ..
+            } => self.stopped(entry.at),
+            What::Phase { compartment, phase } => {
+                self.bleeding[compartment.index()] = phase == Phase::Decompression
+            }
             What::Weather { stopped, .. } => match (stopped, self.weather_since) {
                 (true, None) => self.weather_since = Some(entry.at),
                 (false, Some(since)) => {
@@ -212,7 +266,9 @@ impl Sink for Tally {
                 }
                 _ => {}
             },
-            What::DiverTotals { water_s, o2_mol, .. } => {
+            What::DiverTotals {
+                water_s, o2_mol, ..
+            } => {
                 self.made.water_s += water_s;
                 self.made.oxygen_used_mol += o2_mol;
             }

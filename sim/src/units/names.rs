@@ -127,7 +127,19 @@ impl Purpose {
 }
 
 /// What a gauge, an analyser or a limit speaks of. The unit of its plain number is stated.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, schemars::JsonSchema)]
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Serialize,
+    Deserialize,
+    schemars::JsonSchema,
+)]
 pub enum Quantity {
     /// Depth equivalent of a compartment's pressure, msw.
     Depth,
@@ -148,7 +160,19 @@ pub enum Quantity {
 }
 
 /// Which of two instruments for the same quantity.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, schemars::JsonSchema)]
+#[derive(
+    Clone,
+    Copy,
+    Debug,
+    PartialEq,
+    Eq,
+    PartialOrd,
+    Ord,
+    Hash,
+    Serialize,
+    Deserialize,
+    schemars::JsonSchema,
+)]
 pub enum Channel {
     /// The one the panel shows first and control acts on.
     Primary,

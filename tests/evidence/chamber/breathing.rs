@@ -177,9 +177,15 @@ fn a_bed_breaks_through_as_bohart_and_adams_have_it() {
     let late = through(202 * 60);
     let closed = |minutes: f64| {
         let (t, bed) = ((a_min * minutes).exp(), b.exp());
-        (t / (t + bed - 1.0), capacity_mol / b * (a_min * minutes + b - (t + bed - 1.0).ln()))
+        (
+            t / (t + bed - 1.0),
+            capacity_mol / b * (a_min * minutes + b - (t + bed - 1.0).ln()),
+        )
     };
-    println!("fresh {fresh:.6}, after 202 min {late:.6}, closed form {:.6}", closed_form("C5"));
+    println!(
+        "fresh {fresh:.6}, after 202 min {late:.6}, closed form {:.6}",
+        closed_form("C5")
+    );
     assert!(apart(fresh, closed(0.5).0) < 1e-3);
     assert!(apart(late, closed_form("C5")) < 1e-4, "{late}");
     assert!(apart(taken(12_200), closed(12_200.0 / 60.0).1) < 1e-4);

@@ -132,7 +132,10 @@ fn a_low_bank_is_noticed_at_once_whoever_draws() {
         while slow.plant.read(gauge, slow.t_s) > value {
             slow.to(slow.t_s + 1);
         }
-        println!("{lower} bar down: noticed at {noticed_s} s, seen at {} s", slow.t_s);
+        println!(
+            "{lower} bar down: noticed at {noticed_s} s, seen at {} s",
+            slow.t_s
+        );
         assert_eq!(noticed_s, slow.t_s);
     }
 }

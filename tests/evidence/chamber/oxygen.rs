@@ -53,7 +53,10 @@ fn helium_make_up_does_not_change_the_fall() {
     stage.to(3600);
     let after = stage.air();
     let fall_bar = (before.ppo2_pa - after.ppo2_pa) / BAR_PA;
-    println!("{fall_bar:.9} bar, pressure {:+.1e}", after.p_pa / before.p_pa - 1.0);
+    println!(
+        "{fall_bar:.9} bar, pressure {:+.1e}",
+        after.p_pa / before.p_pa - 1.0
+    );
     assert!(apart(after.p_pa, before.p_pa) < 1e-8);
     assert!(apart(fall_bar, closed_form("O5b")) < 1e-6);
 }

@@ -201,21 +201,31 @@ fn throttled_helium_arrives_ten_kelvin_warmer() {
 /// of water and sea, the gas comes to the water's temperature as 1 - exp(-t UA/C) (closed form, own arithmetic).
 #[test]
 fn hot_water_warms_a_bell_and_no_further_than_itself() {
-    use deepstay_tests::spread::{BELL, spread};
     use deepstay::record::Machine;
-    let physics = Physics { gas: GasModel::Ideal, wall: WallModel::Adiabatic, ..Physics::default() };
+    use deepstay_tests::spread::{BELL, spread};
+    let physics = Physics {
+        gas: GasModel::Ideal,
+        wall: WallModel::Adiabatic,
+        ..Physics::default()
+    };
     let mut steel = spread();
     for c in &mut steel.compartments {
         (c.leak_m2, c.sample_mol_s) = (0.0, 0.0);
     }
     let (start_k, sea_k) = (290.0, 280.15);
-    let bell = steel.compartments[BELL.index()].bell.expect("the spread has a bell");
+    let bell = steel.compartments[BELL.index()]
+        .bell
+        .expect("the spread has a bell");
     let volume_m3 = steel.compartments[BELL.index()].volume_m3;
     let mut stage = Stage::new(steel, physics);
     stage.plant.set_sea(sea_k, 0.0, 44_714.0);
     let n = helium().scaled(11e5 * volume_m3 / (R * start_k));
     stage.plant.set_air(BELL, n, start_k, start_k);
-    stage.order(SteelOrder::Switch { compartment: BELL, machine: Machine::HotWater, on: true });
+    stage.order(SteelOrder::Switch {
+        compartment: BELL,
+        machine: Machine::HotWater,
+        on: true,
+    });
     assert!(stage.plant.hot_water(BELL));
     let conductance_w_k = bell.hot_water_w / (bell.hot_water_t_k - sea_k);
     let heat_j_k = 1.5 * R * n.total();

@@ -17,7 +17,11 @@ fn oxygen_added_by_hand_is_what_the_chamber_gains() {
     let mut entries: Vec<Entry> = Vec::new();
     let begin = 30 * 3600 + 1800;
     job.advance_to(begin - 60, &mut entries);
-    let off = SteelOrder::Switch { compartment: living, machine: Machine::OxygenControl, on: false };
+    let off = SteelOrder::Switch {
+        compartment: living,
+        machine: Machine::OxygenControl,
+        on: false,
+    };
     job.order(Seat::Student, Order::Steel(off));
     job.advance_to(begin, &mut entries);
     let inside = |job: &Job| job.plant().air(living, job.now()).n_mol.0[1];
@@ -25,7 +29,11 @@ fn oxygen_added_by_hand_is_what_the_chamber_gains() {
     entries.clear();
     let set = |opening| {
         let valve = ValveName::Oxygen(living);
-        Order::Steel(SteelOrder::Valve { valve, opening, purpose: Purpose::Oxygen })
+        Order::Steel(SteelOrder::Valve {
+            valve,
+            opening,
+            purpose: Purpose::Oxygen,
+        })
     };
     job.order(Seat::Student, set(1.0));
     job.advance_to(begin + 30, &mut entries);
@@ -33,14 +41,20 @@ fn oxygen_added_by_hand_is_what_the_chamber_gains() {
     job.advance_to(begin + 31, &mut entries);
     job.close(&mut entries);
     let into = |e: &Entry| match e.what {
-        What::Moved { from: Place::Bank(_), to: Place::Compartment(c), purpose: Purpose::Oxygen, moles } if c == living => {
-            moles.0[1]
-        }
+        What::Moved {
+            from: Place::Bank(_),
+            to: Place::Compartment(c),
+            purpose: Purpose::Oxygen,
+            moles,
+        } if c == living => moles.0[1],
         _ => 0.0,
     };
     let added: f64 = entries.iter().map(into).sum();
     let gained = inside(&job) - before_mol;
-    println!("{added:.3} mol by hand in {} s, the chamber has {gained:.3} mol more", job.now() - before_s);
+    println!(
+        "{added:.3} mol by hand in {} s, the chamber has {gained:.3} mol more",
+        job.now() - before_s
+    );
     assert!(added > 1.0, "{added}");
     // Six men at the table's heaviest work in a chamber, and what goes on through the open door.
     assert!((added - gained).abs() < 0.2 * added, "{added} {gained}");

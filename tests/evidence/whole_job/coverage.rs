@@ -50,7 +50,9 @@ fn changed_bank(s: &Scenario, w: &What) -> bool {
 
 /// The bell that is `which` among the spread's bells is lowered.
 fn lowered(s: &Scenario, w: &What, which: usize) -> bool {
-    let bells = (0u8..).zip(&s.steel.compartments).filter(|(_, c)| c.bell.is_some());
+    let bells = (0u8..)
+        .zip(&s.steel.compartments)
+        .filter(|(_, c)| c.bell.is_some());
     let bell = bells.map(|(i, _)| CompartmentId(i)).nth(which);
     matches!(*w, What::BellPhase { bell: b, phase: BellPhase::Lowering, .. } if Some(b) == bell)
 }
@@ -60,60 +62,155 @@ fn phase(w: &What, p: BellPhase) -> bool {
 }
 
 const PARTS: &[Row] = &[
-    ("living chamber", |s, w| moved_in(s, w, CompartmentKind::Living)),
-    ("transfer chamber", |s, w| moved_in(s, w, CompartmentKind::Transfer)),
+    ("living chamber", |s, w| {
+        moved_in(s, w, CompartmentKind::Living)
+    }),
+    ("transfer chamber", |s, w| {
+        moved_in(s, w, CompartmentKind::Transfer)
+    }),
     ("trunk", |s, w| moved_in(s, w, CompartmentKind::Trunk)),
     ("bell", |s, w| moved_in(s, w, CompartmentKind::Bell)),
     ("second bell", |s, w| lowered(s, w, 1)),
-    ("rescue chamber", |s, w| moved_in(s, w, CompartmentKind::Rescue)),
-    ("medical lock", |s, w| moved_in(s, w, CompartmentKind::MedicalLock)),
-    ("equipment lock", |s, w| moved_in(s, w, CompartmentKind::EquipmentLock)),
-    ("holding tank", |s, w| moved_in(s, w, CompartmentKind::HoldingTank)),
-    ("door", |_, w| matches!(w, What::Door { state: DoorState::Open, .. })),
-    ("clamp", |_, w| matches!(w, What::Door { state: DoorState::Unclamped, .. })),
-    ("blow-down valve", |_, w| valve(w, |v| matches!(v, ValveName::BlowDown(_)))),
-    ("exhaust valve", |_, w| valve(w, |v| matches!(v, ValveName::Exhaust(_)))),
-    ("equalising valve", |_, w| valve(w, |v| matches!(v, ValveName::Equalise(_)))),
-    ("drain valve", |_, w| valve(w, |v| matches!(v, ValveName::Drain(_)))),
-    ("bleed valve", |_, w| valve(w, |v| matches!(v, ValveName::Bleed(_)))),
+    ("rescue chamber", |s, w| {
+        moved_in(s, w, CompartmentKind::Rescue)
+    }),
+    ("medical lock", |s, w| {
+        moved_in(s, w, CompartmentKind::MedicalLock)
+    }),
+    ("equipment lock", |s, w| {
+        moved_in(s, w, CompartmentKind::EquipmentLock)
+    }),
+    ("holding tank", |s, w| {
+        moved_in(s, w, CompartmentKind::HoldingTank)
+    }),
+    ("door", |_, w| {
+        matches!(
+            w,
+            What::Door {
+                state: DoorState::Open,
+                ..
+            }
+        )
+    }),
+    ("clamp", |_, w| {
+        matches!(
+            w,
+            What::Door {
+                state: DoorState::Unclamped,
+                ..
+            }
+        )
+    }),
+    ("blow-down valve", |_, w| {
+        valve(w, |v| matches!(v, ValveName::BlowDown(_)))
+    }),
+    ("exhaust valve", |_, w| {
+        valve(w, |v| matches!(v, ValveName::Exhaust(_)))
+    }),
+    ("equalising valve", |_, w| {
+        valve(w, |v| matches!(v, ValveName::Equalise(_)))
+    }),
+    ("drain valve", |_, w| {
+        valve(w, |v| matches!(v, ValveName::Drain(_)))
+    }),
+    ("bleed valve", |_, w| {
+        valve(w, |v| matches!(v, ValveName::Bleed(_)))
+    }),
     ("standing leak", |_, w| purpose(w, Purpose::Leak)),
     ("fault leak", |_, w| purpose(w, Purpose::Fault)),
-    ("fault: fan stop", |s, w| fault(s, w, |f| matches!(f, FaultKind::FanStop { .. }))),
-    ("fault: climate stop", |s, w| fault(s, w, |f| matches!(f, FaultKind::ClimateStop { .. }))),
-    ("fault: reclaim stop", |s, w| fault(s, w, |f| matches!(f, FaultKind::ReclaimStop))),
-    ("fault: stuck valve", |s, w| fault(s, w, |f| matches!(f, FaultKind::StuckValve { .. }))),
-    ("fault: wrong contents", |s, w| fault(s, w, |f| matches!(f, FaultKind::WrongContents { .. }))),
-    ("fault: drift", |s, w| fault(s, w, |f| matches!(f, FaultKind::Drift { .. }))),
-    ("fault: frozen", |s, w| fault(s, w, |f| matches!(f, FaultKind::Frozen { .. }))),
-    ("fault: cross-connected", |s, w| fault(s, w, |f| matches!(f, FaultKind::CrossConnected { .. }))),
+    ("fault: fan stop", |s, w| {
+        fault(s, w, |f| matches!(f, FaultKind::FanStop { .. }))
+    }),
+    ("fault: climate stop", |s, w| {
+        fault(s, w, |f| matches!(f, FaultKind::ClimateStop { .. }))
+    }),
+    ("fault: reclaim stop", |s, w| {
+        fault(s, w, |f| matches!(f, FaultKind::ReclaimStop))
+    }),
+    ("fault: stuck valve", |s, w| {
+        fault(s, w, |f| matches!(f, FaultKind::StuckValve { .. }))
+    }),
+    ("fault: wrong contents", |s, w| {
+        fault(s, w, |f| matches!(f, FaultKind::WrongContents { .. }))
+    }),
+    ("fault: drift", |s, w| {
+        fault(s, w, |f| matches!(f, FaultKind::Drift { .. }))
+    }),
+    ("fault: frozen", |s, w| {
+        fault(s, w, |f| matches!(f, FaultKind::Frozen { .. }))
+    }),
+    ("fault: cross-connected", |s, w| {
+        fault(s, w, |f| matches!(f, FaultKind::CrossConnected { .. }))
+    }),
     ("bank lined up", |_, w| matches!(w, What::LinedUp { .. })),
-    ("automatic oxygen", |_, w| machine(w, Machine::OxygenControl)),
+    ("automatic oxygen", |_, w| {
+        machine(w, Machine::OxygenControl)
+    }),
     ("oxygen added", |_, w| purpose(w, Purpose::Oxygen)),
     ("scrubber fan", |_, w| machine(w, Machine::Fan)),
-    ("canister changed", |_, w| matches!(w, What::Canister { .. })),
+    ("canister changed", |_, w| {
+        matches!(w, What::Canister { .. })
+    }),
     ("absorption", |_, w| purpose(w, Purpose::Absorption)),
     ("heater and chiller", |_, w| machine(w, Machine::Climate)),
-    ("water condensed or evaporated", |_, w| purpose(w, Purpose::Water)),
-    ("shower vapour", |_, w| matches!(w, What::Moved { from: Place::LiquidWater, .. })),
+    ("water condensed or evaporated", |_, w| {
+        purpose(w, Purpose::Water)
+    }),
+    ("shower vapour", |_, w| {
+        matches!(
+            w,
+            What::Moved {
+                from: Place::LiquidWater,
+                ..
+            }
+        )
+    }),
     ("secondary analyser", |_, w| {
-        matches!(w, What::Logged { quantity: Quantity::PpO2, channel: Channel::Secondary, .. })
+        matches!(
+            w,
+            What::Logged {
+                quantity: Quantity::PpO2,
+                channel: Channel::Secondary,
+                ..
+            }
+        )
     }),
     ("masks", |_, w| purpose(w, Purpose::Bibs)),
-    ("diver gas, open circuit", |s, w| !s.plan.reclaim && purpose(w, Purpose::DiverGas)),
+    ("diver gas, open circuit", |s, w| {
+        !s.plan.reclaim && purpose(w, Purpose::DiverGas)
+    }),
     ("diver gas, reclaim", |_, w| purpose(w, Purpose::Reclaimed)),
-    ("chamber gas recovered", |_, w| purpose(w, Purpose::Recovery)),
+    ("chamber gas recovered", |_, w| {
+        purpose(w, Purpose::Recovery)
+    }),
     ("hot water", |_, w| machine(w, Machine::HotWater)),
     ("sample flow", |_, w| purpose(w, Purpose::Sample)),
 ];
 
 const ACTS: &[Row] = &[
-    ("pressing", |_, w| matches!(w, What::Phase { phase: Phase::Compression, .. })),
+    ("pressing", |_, w| {
+        matches!(
+            w,
+            What::Phase {
+                phase: Phase::Compression,
+                ..
+            }
+        )
+    }),
     ("pressing on air first", |s, w| {
         matches!(*w, What::LinedUp { line: LineName::Supply(_), bank }
             if s.steel.banks[bank.index()].duty == Duty::Air)
     }),
     ("leak check", |_, w| routine(w, Routine::LeakCheck)),
-    ("storage", |_, w| matches!(w, What::Phase { phase: Phase::Storage, .. })),
+    ("storage", |_, w| {
+        matches!(
+            w,
+            What::Phase {
+                phase: Phase::Storage,
+                ..
+            }
+        )
+    }),
     ("make-up", |_, w| purpose(w, Purpose::MakeUp)),
     ("bank changed", changed_bank),
     ("bank analysed", |_, w| matches!(w, What::Analysed { .. })),
@@ -143,36 +240,75 @@ const ACTS: &[Row] = &[
     ("run: bottom seal", |_, w| phase(w, BellPhase::BottomSeal)),
     ("run: recovery", |_, w| phase(w, BellPhase::Recovery)),
     ("run: mating", |_, w| phase(w, BellPhase::Mating)),
-    ("run: trunk pressed", |_, w| phase(w, BellPhase::TrunkPressed)),
-    ("run: transfer back", |_, w| phase(w, BellPhase::TransferBack)),
+    ("run: trunk pressed", |_, w| {
+        phase(w, BellPhase::TrunkPressed)
+    }),
+    ("run: transfer back", |_, w| {
+        phase(w, BellPhase::TransferBack)
+    }),
     ("turn missed for weather, skipped", |s, w| {
-        s.plan.slip == Slip::Skip && matches!(w, What::BellStopped { why: Stopped::Weather, .. })
+        s.plan.slip == Slip::Skip
+            && matches!(
+                w,
+                What::BellStopped {
+                    why: Stopped::Weather,
+                    ..
+                }
+            )
     }),
     ("turn missed for weather, shifted", |s, w| {
-        s.plan.slip == Slip::Shift && matches!(w, What::BellStopped { why: Stopped::Weather, .. })
+        s.plan.slip == Slip::Shift
+            && matches!(
+                w,
+                What::BellStopped {
+                    why: Stopped::Weather,
+                    ..
+                }
+            )
     }),
-    ("weather stop", |_, w| matches!(w, What::Weather { stopped: true, .. })),
+    ("weather stop", |_, w| {
+        matches!(w, What::Weather { stopped: true, .. })
+    }),
     ("spoken report", |_, w| matches!(w, What::Said { .. })),
     ("alarm", |_, w| matches!(w, What::Alarm { .. })),
     ("broken off while pressing", |s, w| {
-        let abort = s.plan.sides.iter().any(|x| x.steps.iter().any(|step| step.what == SideDo::Abort));
-        abort && matches!(w, What::Phase { phase: Phase::Decompression, .. })
+        let abort = s
+            .plan
+            .sides
+            .iter()
+            .any(|x| x.steps.iter().any(|step| step.what == SideDo::Abort));
+        abort
+            && matches!(
+                w,
+                What::Phase {
+                    phase: Phase::Decompression,
+                    ..
+                }
+            )
     }),
-    ("diver moved between chambers", |s, w| {
-        matches!(*w, What::Diver { to: Whereabouts::In(c), .. } if kind(s, c) == CompartmentKind::Living)
-    }),
+    (
+        "diver moved between chambers",
+        |s, w| matches!(*w, What::Diver { to: Whereabouts::In(c), .. } if kind(s, c) == CompartmentKind::Living),
+    ),
 ];
 
 #[test]
 fn every_part_and_every_act_is_moved_by_a_job() {
-    let mut jobs: Vec<Scenario> =
-        ["six-man", "nine-man", "twelve-man", "short", "bad-night"].into_iter().map(built_in).collect();
+    let mut jobs: Vec<Scenario> = ["six-man", "nine-man", "twelve-man", "short", "bad-night"]
+        .into_iter()
+        .map(built_in)
+        .collect();
     jobs.extend(made::all());
     let names: Vec<String> = jobs.iter().map(|s| s.name.clone()).collect();
     let mut reached: BTreeMap<&str, BTreeSet<usize>> = BTreeMap::new();
     for (j, scenario) in jobs.into_iter().enumerate() {
         let ran = run(scenario.clone(), Options::default(), &[]);
-        println!("{:<28} {:?} after {:.2} d", scenario.name, ran.job.ended(), ran.job.now() as f64 / 86_400.0);
+        println!(
+            "{:<28} {:?} after {:.2} d",
+            scenario.name,
+            ran.job.ended(),
+            ran.job.now() as f64 / 86_400.0
+        );
         assert_eq!(ran.job.ended(), Some(Ended::Surfaced), "{}", scenario.name);
         let closure = ran.record.ledger.closure();
         assert!(closure.holds(1e-9), "{}: {closure:?}", scenario.name);
@@ -184,16 +320,35 @@ fn every_part_and_every_act_is_moved_by_a_job() {
     }
     println!();
     for (title, rows) in [("part of the plant", PARTS), ("act of the watch", ACTS)] {
-        println!("{title:<36}{}", names.iter().map(|n| format!("{n:>12.11}")).collect::<String>());
+        println!(
+            "{title:<36}{}",
+            names
+                .iter()
+                .map(|n| format!("{n:>12.11}"))
+                .collect::<String>()
+        );
         for (name, _) in rows {
             let marks: String = (0..names.len())
-                .map(|j| format!("{:>12}", if reached.get(name).is_some_and(|r| r.contains(&j)) { "x" } else { "." }))
+                .map(|j| {
+                    format!(
+                        "{:>12}",
+                        if reached.get(name).is_some_and(|r| r.contains(&j)) {
+                            "x"
+                        } else {
+                            "."
+                        }
+                    )
+                })
                 .collect();
             println!("{name:<36}{marks}");
         }
         println!();
     }
-    let empty: Vec<&str> =
-        PARTS.iter().chain(ACTS).map(|(name, _)| *name).filter(|name| !reached.contains_key(name)).collect();
+    let empty: Vec<&str> = PARTS
+        .iter()
+        .chain(ACTS)
+        .map(|(name, _)| *name)
+        .filter(|name| !reached.contains_key(name))
+        .collect();
     assert!(empty.is_empty(), "moved by no job: {empty:?}");
 }

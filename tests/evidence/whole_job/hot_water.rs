@@ -28,12 +28,39 @@ fn who_loses_hot_water_is_called_back_at_once() {
     assert!(job.plant().hot_water(bell));
     job.advance_to(job.now() + 300, &mut entries);
     let off_s = job.now();
-    let off = SteelOrder::Switch { compartment: bell, machine: Machine::HotWater, on: false };
+    let off = SteelOrder::Switch {
+        compartment: bell,
+        machine: Machine::HotWater,
+        on: false,
+    };
     job.order(Seat::Student, Order::Steel(off));
     job.advance_to(off_s + 3600, &mut entries);
-    let first = |wanted: &dyn Fn(&What) -> bool| entries.iter().find(|e| e.at >= off_s && wanted(&e.what)).map(|e| e.at - off_s);
-    let cold_s = first(&|w| matches!(w, What::Said { report: Spoken::Cold, .. })).expect("somebody is cold");
-    let called_s = first(&|w| matches!(w, What::BellStopped { why: Stopped::Diver, .. })).expect("they are called back");
+    let first = |wanted: &dyn Fn(&What) -> bool| {
+        entries
+            .iter()
+            .find(|e| e.at >= off_s && wanted(&e.what))
+            .map(|e| e.at - off_s)
+    };
+    let cold_s = first(&|w| {
+        matches!(
+            w,
+            What::Said {
+                report: Spoken::Cold,
+                ..
+            }
+        )
+    })
+    .expect("somebody is cold");
+    let called_s = first(&|w| {
+        matches!(
+            w,
+            What::BellStopped {
+                why: Stopped::Diver,
+                ..
+            }
+        )
+    })
+    .expect("they are called back");
     println!("cold after {cold_s} s, called back after {called_s} s");
     assert!(cold_s <= 600 && called_s <= cold_s + 60);
     assert_eq!(out_of(&job), None, "still out an hour later");

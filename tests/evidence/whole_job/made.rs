@@ -33,8 +33,16 @@ pub fn rough(slip: Slip) -> Scenario {
 /// The short job broken off twenty minutes into pressing.
 pub fn broken_off() -> Scenario {
     let mut s = built_in("short");
-    s.plan.sides[0].steps =
-        vec![SideStep { at: 0, what: SideDo::Press(60.0) }, SideStep { at: 2700, what: SideDo::Abort }];
+    s.plan.sides[0].steps = vec![
+        SideStep {
+            at: 0,
+            what: SideDo::Press(60.0),
+        },
+        SideStep {
+            at: 2700,
+            what: SideDo::Abort,
+        },
+    ];
     s.plan.bell_runs.clear();
     s.name = "short, broken off".into();
     s
@@ -45,8 +53,16 @@ pub fn open_circuit() -> Scenario {
     let mut s = built_in("short");
     s.plan.reclaim = false;
     s.plan.recover_chamber_gas = true;
-    let bank = s.steel.reclaim.map(|r| r.bank).expect("the spread has reclaim");
-    s.steel.recovery = Some(deepstay::plant::Recovery { bank, recovered: 0.9, lowest_gauge_pa: 1e5 });
+    let bank = s
+        .steel
+        .reclaim
+        .map(|r| r.bank)
+        .expect("the spread has reclaim");
+    s.steel.recovery = Some(deepstay::plant::Recovery {
+        bank,
+        recovered: 0.9,
+        lowest_gauge_pa: 1e5,
+    });
     s.name = "short, open circuit".into();
     s
 }
@@ -59,8 +75,15 @@ pub fn hole() -> Scenario {
         bank.analysed_o2 = None;
     }
     let area_m2 = 0.8 * std::f64::consts::PI / 4.0 * 0.0127 * 0.0127;
-    let what = FaultKind::Leak { compartment: CompartmentId(0), area_m2 };
-    s.faults = vec![Fault { at: 30 * 3600, until: Some(30 * 3600 + 60), what }];
+    let what = FaultKind::Leak {
+        compartment: CompartmentId(0),
+        area_m2,
+    };
+    s.faults = vec![Fault {
+        at: 30 * 3600,
+        until: Some(30 * 3600 + 60),
+        what,
+    }];
     s.name = "short, hole".into();
     s
 }
@@ -86,7 +109,10 @@ pub fn two_bells() -> Scenario {
         }
         steel.compartments.push(copy);
     }
-    if let Some(on_board) = steel.compartments[bell.index()].bell.and_then(|b| b.on_board) {
+    if let Some(on_board) = steel.compartments[bell.index()]
+        .bell
+        .and_then(|b| b.on_board)
+    {
         let mut copy = steel.banks[on_board.index()].clone();
         copy.name += " 2";
         let id = BankId(steel.banks.len() as u8);
@@ -101,7 +127,10 @@ pub fn two_bells() -> Scenario {
     }
     for i in 0..steel.doors.len() {
         let mut door = steel.doors[i].clone();
-        if [door.a, door.b.unwrap_or(door.a)].iter().any(|c| *c == trunk || *c == bell) {
+        if [door.a, door.b.unwrap_or(door.a)]
+            .iter()
+            .any(|c| *c == trunk || *c == bell)
+        {
             door.name += " 2";
             (door.a, door.b) = (like(door.a), door.b.map(like));
             steel.doors.push(door);
@@ -117,7 +146,12 @@ pub fn two_bells() -> Scenario {
         .iter()
         .filter_map(|i| {
             let point = moved(i.labelled)?;
-            Some(Instrument { name: format!("{} 2", i.name), labelled: point, connected: point, ..i.clone() })
+            Some(Instrument {
+                name: format!("{} 2", i.name),
+                labelled: point,
+                connected: point,
+                ..i.clone()
+            })
         })
         .collect();
     steel.instruments.extend(more);
@@ -132,7 +166,13 @@ pub fn two_bells() -> Scenario {
 pub fn air_first() -> Scenario {
     let mut s = built_in("short");
     s.rules = rules::builtin("us-navy").expect("it is built in");
-    s.accepted = s.rules.provenance().into_iter().filter(|p| p.needs_acceptance).map(|p| p.id).collect();
+    s.accepted = s
+        .rules
+        .provenance()
+        .into_iter()
+        .filter(|p| p.needs_acceptance)
+        .map(|p| p.id)
+        .collect();
     s.name = "short, air first".into();
     s
 }
@@ -142,20 +182,52 @@ pub fn air_first() -> Scenario {
 pub fn instruments_and_climate() -> Scenario {
     let mut s = built_in("short");
     let named = |name: &str| {
-        let at = s.steel.compartments.iter().position(|c| c.name == name).expect("it is on the spread");
+        let at = s
+            .steel
+            .compartments
+            .iter()
+            .position(|c| c.name == name)
+            .expect("it is on the spread");
         CompartmentId(at as u8)
     };
     let (living, transfer, rescue) = (named("Living"), named("Transfer"), named("Rescue"));
-    let of = |c, quantity, channel| s.steel.instrument(c, quantity, channel).expect("there is one");
+    let of = |c, quantity, channel| {
+        s.steel
+            .instrument(c, quantity, channel)
+            .expect("there is one")
+    };
     let thermometer = of(living, Quantity::Temperature, Channel::Primary);
     let gauge = of(transfer, Quantity::Depth, Channel::Secondary);
     let hour = |h: i64| h * 3600;
-    let fault = |from, to, what| Fault { at: hour(from), until: Some(hour(to)), what };
+    let fault = |from, to, what| Fault {
+        at: hour(from),
+        until: Some(hour(to)),
+        what,
+    };
     s.faults = vec![
-        fault(30, 32, FaultKind::ClimateStop { compartment: living }),
-        fault(33, 35, FaultKind::Frozen { instrument: thermometer }),
+        fault(
+            30,
+            32,
+            FaultKind::ClimateStop {
+                compartment: living,
+            },
+        ),
+        fault(
+            33,
+            35,
+            FaultKind::Frozen {
+                instrument: thermometer,
+            },
+        ),
         fault(33, 60, FaultKind::ReclaimStop),
-        fault(36, 38, FaultKind::CrossConnected { instrument: gauge, to: rescue }),
+        fault(
+            36,
+            38,
+            FaultKind::CrossConnected {
+                instrument: gauge,
+                to: rescue,
+            },
+        ),
     ];
     s.name = "short, instruments".into();
     s

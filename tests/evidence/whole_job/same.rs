@@ -14,13 +14,29 @@ const LIVING: CompartmentId = CompartmentId(0);
 
 fn leaps_as_it_would_look(name: &str) {
     let leapt = run(built_in(name), Options::default(), &[]);
-    let looked = run(built_in(name), Options { leap: false, ..Options::default() }, &[]);
-    assert!(leapt.log_csv() == looked.log_csv(), "{name}: log.csv differs");
-    assert!(leapt.ledger_csv() == looked.ledger_csv(), "{name}: ledger.csv differs");
+    let looked = run(
+        built_in(name),
+        Options {
+            leap: false,
+            ..Options::default()
+        },
+        &[],
+    );
+    assert!(
+        leapt.log_csv() == looked.log_csv(),
+        "{name}: log.csv differs"
+    );
+    assert!(
+        leapt.ledger_csv() == looked.ledger_csv(),
+        "{name}: ledger.csv differs"
+    );
     assert_eq!(leapt.bits(), looked.bits(), "{name}");
     assert_eq!(leapt.job.now(), looked.job.now(), "{name}");
     assert_eq!(leapt.job.journal(), looked.job.journal(), "{name}");
-    let (a, b) = (leapt.job.plant().evaluations(), looked.job.plant().evaluations());
+    let (a, b) = (
+        leapt.job.plant().evaluations(),
+        looked.job.plant().evaluations(),
+    );
     println!("{name}: evaluated {a} leaping, {b} looking at every second");
     assert!(a < b);
 }
@@ -57,7 +73,10 @@ fn stops_polls_and_a_dropped_log_change_no_bit() {
     unlogged.advance_to(scenario.plan.end_s, &mut NoRecord);
     assert_eq!(unlogged.now(), whole.job.now());
     let now = unlogged.now();
-    assert_eq!(unlogged.plant().holdings(now), whole.job.plant().holdings(now));
+    assert_eq!(
+        unlogged.plant().holdings(now),
+        whole.job.plant().holdings(now)
+    );
 }
 
 #[test]
@@ -68,7 +87,11 @@ fn how_often_the_log_is_written_changes_no_bit() {
         scenario.log_every_s = every_s;
         let other = run(scenario, Options::default(), &[]);
         assert_eq!(whole.bits(), other.bits(), "a row every {every_s} s");
-        assert_eq!(whole.job.journal(), other.job.journal(), "a row every {every_s} s");
+        assert_eq!(
+            whole.job.journal(),
+            other.job.journal(),
+            "a row every {every_s} s"
+        );
     }
 }
 
@@ -81,7 +104,12 @@ fn a_saved_job_goes_on_to_the_same_bits() {
 #[test]
 fn a_bad_night_saved_goes_on_to_the_same_bits() {
     let night = built_in("bad-night");
-    let seconds: Vec<i64> = night.faults.iter().flat_map(|f| [Some(f.at + 1), f.until]).flatten().collect();
+    let seconds: Vec<i64> = night
+        .faults
+        .iter()
+        .flat_map(|f| [Some(f.at + 1), f.until])
+        .flatten()
+        .collect();
     goes_on("bad-night", &seconds);
 }
 
@@ -97,7 +125,11 @@ fn goes_on(name: &str, seconds: &[i64]) {
         second.advance_to(scenario.plan.end_s, &mut NoRecord);
         let now = second.now();
         assert_eq!(now, whole.job.now(), "saved at {at}");
-        assert_eq!(second.plant().holdings(now), whole.job.plant().holdings(now), "saved at {at}");
+        assert_eq!(
+            second.plant().holdings(now),
+            whole.job.plant().holdings(now),
+            "saved at {at}"
+        );
         assert_eq!(second.journal(), whole.job.journal(), "saved at {at}");
     }
 }
@@ -114,24 +146,52 @@ fn another_seed_is_another_job() {
 #[test]
 fn a_drifted_analyser_keeps_its_reading_in_band_and_nobody_notices_before_the_calibration() {
     let mut scenario = built_in("short");
-    let primary = scenario.steel.instrument(LIVING, Quantity::PpO2, Channel::Primary).expect("there is one");
+    let primary = scenario
+        .steel
+        .instrument(LIVING, Quantity::PpO2, Channel::Primary)
+        .expect("there is one");
     // Within twenty minutes it comes to read 0.04 bar low, a band's width, and stays so until it is calibrated.
     let from = 30 * 3600 + 1500;
-    let what = FaultKind::Drift { instrument: primary, span_per_s: 0.0, zero_per_s: -0.04 / 1200.0 };
-    scenario.faults = vec![Fault { at: from, until: Some(from + 1200), what }];
+    let what = FaultKind::Drift {
+        instrument: primary,
+        span_per_s: 0.0,
+        zero_per_s: -0.04 / 1200.0,
+    };
+    scenario.faults = vec![Fault {
+        at: from,
+        until: Some(from + 1200),
+        what,
+    }];
     let ran = run(scenario, Options::default(), &[]);
     let calibrated = ran
         .entries
         .iter()
-        .find(|e| e.at > from && matches!(e.what, What::Calibrated { instrument, .. } if instrument == primary))
+        .find(|e| {
+            e.at > from
+                && matches!(e.what, What::Calibrated { instrument, .. } if instrument == primary)
+        })
         .map(|e| e.at)
         .expect("it is calibrated in the end");
-    let band = deepstay::rules::builtin("demonstration").expect("loads").storage_oxygen(&[]).expect("has a row");
+    let band = deepstay::rules::builtin("demonstration")
+        .expect("loads")
+        .storage_oxygen(&[])
+        .expect("has a row");
     let (mut shown_in, mut true_out, mut alarms) = (0, 0, 0);
-    for e in ran.entries.iter().filter(|e| e.at > from + 1200 && e.at < calibrated) {
+    for e in ran
+        .entries
+        .iter()
+        .filter(|e| e.at > from + 1200 && e.at < calibrated)
+    {
         match e.what {
-            What::Logged { compartment: LIVING, quantity: Quantity::PpO2, channel: Channel::Primary, truth, value } => {
-                let inside = (band.low_bar - MARGIN_BAR..=band.high_bar + MARGIN_BAR).contains(&value);
+            What::Logged {
+                compartment: LIVING,
+                quantity: Quantity::PpO2,
+                channel: Channel::Primary,
+                truth,
+                value,
+            } => {
+                let inside =
+                    (band.low_bar - MARGIN_BAR..=band.high_bar + MARGIN_BAR).contains(&value);
                 match truth {
                     Truth::Shown => {
                         assert!(inside, "second {}: shown {value}", e.at);
@@ -151,6 +211,9 @@ fn a_drifted_analyser_keeps_its_reading_in_band_and_nobody_notices_before_the_ca
             _ => {}
         }
     }
-    println!("shown in band {shown_in} times, true out of it {true_out} times, {alarms} alarms, calibrated after {} min", (calibrated - from) / 60);
+    println!(
+        "shown in band {shown_in} times, true out of it {true_out} times, {alarms} alarms, calibrated after {} min",
+        (calibrated - from) / 60
+    );
     assert!(shown_in > 0 && true_out > 0 && alarms == 0);
 }

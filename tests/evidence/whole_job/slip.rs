@@ -16,10 +16,18 @@ fn turns(slip: Slip) -> (BTreeMap<u16, f64>, Vec<u16>) {
     let (mut begun, mut lost) = (BTreeMap::new(), Vec::new());
     for e in &ran.entries {
         match e.what {
-            What::BellPhase { run, phase: BellPhase::Checks, .. } => {
+            What::BellPhase {
+                run,
+                phase: BellPhase::Checks,
+                ..
+            } => {
                 begun.insert(run, (e.at - due[usize::from(run)]) as f64 / 3600.0);
             }
-            What::BellStopped { run, why: Stopped::Weather, .. } if !begun.contains_key(&run) => lost.push(run),
+            What::BellStopped {
+                run,
+                why: Stopped::Weather,
+                ..
+            } if !begun.contains_key(&run) => lost.push(run),
             _ => {}
         }
     }
@@ -31,7 +39,10 @@ fn turns(slip: Slip) -> (BTreeMap<u16, f64>, Vec<u16>) {
 fn a_turn_in_a_storm_is_lost_where_the_scenario_says_skip() {
     let (begun, lost) = turns(Slip::Skip);
     assert_eq!(lost, [2]);
-    assert!(begun.values().all(|late_h| *late_h < 2.0), "the others keep their time");
+    assert!(
+        begun.values().all(|late_h| *late_h < 2.0),
+        "the others keep their time"
+    );
     assert!(begun.contains_key(&3));
 }
 
@@ -41,6 +52,10 @@ fn a_turn_in_a_storm_and_all_that_follow_move_where_the_scenario_says_shift() {
     assert!(lost.is_empty(), "{lost:?}");
     assert!(begun[&0] < 1.0 && begun[&1] < 1.0);
     for run in [2, 3, 4] {
-        assert!((6.0..8.0).contains(&begun[&run]), "run {run}: {} h", begun[&run]);
+        assert!(
+            (6.0..8.0).contains(&begun[&run]),
+            "run {run}: {} h",
+            begun[&run]
+        );
     }
 }

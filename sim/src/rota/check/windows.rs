@@ -22,9 +22,21 @@ pub fn of(turns: &[(usize, &Turn)], diver: DiverId, judge: &mut Judge) {
                 "window",
                 format!("{} in the bell in any {}", h_min(limit_s), h_min(window_s)),
             );
-            bell_window((i, turn), turns, (limit_s, window_s), diver, &rule, judge, |found| {
-                format!("{who}: {found} in the bell in {}; at most {}", h_min(window_s), h_min(limit_s))
-            });
+            bell_window(
+                (i, turn),
+                turns,
+                (limit_s, window_s),
+                diver,
+                &rule,
+                judge,
+                |found| {
+                    format!(
+                        "{who}: {found} in the bell in {}; at most {}",
+                        h_min(window_s),
+                        h_min(limit_s)
+                    )
+                },
+            );
         }
         if let (Some(limit_s), Some(row)) = (time.work_in_day_s, &time.rest_by) {
             let rule = part_of(
@@ -32,9 +44,20 @@ pub fn of(turns: &[(usize, &Turn)], diver: DiverId, judge: &mut Judge) {
                 "work",
                 format!("at most {} of work in any 24 h", h_min(limit_s)),
             );
-            bell_window((i, turn), turns, (limit_s, DAY_S), diver, &rule, judge, |found| {
-                format!("{who}: {found} of bell runs in 24 h; at most {} of work", h_min(limit_s))
-            });
+            bell_window(
+                (i, turn),
+                turns,
+                (limit_s, DAY_S),
+                diver,
+                &rule,
+                judge,
+                |found| {
+                    format!(
+                        "{who}: {found} of bell runs in 24 h; at most {} of work",
+                        h_min(limit_s)
+                    )
+                },
+            );
         }
         if let (Some(limit_s), Some(window_s), Some(row)) =
             (time.in_water_s, time.in_water_window_s, &time.in_water_by)

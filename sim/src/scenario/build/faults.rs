@@ -92,7 +92,9 @@ pub fn what(
         FaultWhat::ReclaimStop => {
             if steel.reclaim.is_none() {
                 let words = "there is no reclaim that could stop".to_owned();
-                let how = Some("add reclaim: (bank: \"NAME\", recovery: \"90 %\") to the stock".to_owned());
+                let how = Some(
+                    "add reclaim: (bank: \"NAME\", recovery: \"90 %\") to the stock".to_owned(),
+                );
                 desk.suggest(sheet, &at, Wrong::Contradiction(words), how);
             }
             Some(FaultKind::ReclaimStop)

@@ -19,8 +19,8 @@ mod work;
 pub(super) use names::Names;
 
 use super::file::{
-    BellRunFile, CrewFile, FaultsFile, JobFile, PlanFile, SiteFile, SpreadFile, StockFile, StudyFile,
-    WorkFile,
+    BellRunFile, CrewFile, FaultsFile, JobFile, PlanFile, SiteFile, SpreadFile, StockFile,
+    StudyFile, WorkFile,
 };
 use super::read::{Desk, Sheet};
 use super::weather::Tables;
@@ -138,7 +138,12 @@ fn too_many(
     desk: &mut Desk,
 ) -> bool {
     let counts = [
-        (&spread.sheet, "compartments", spread.file.compartments.len(), MAX_COMPARTMENTS),
+        (
+            &spread.sheet,
+            "compartments",
+            spread.file.compartments.len(),
+            MAX_COMPARTMENTS,
+        ),
         (&spread.sheet, "doors", spread.file.doors.len(), MOST_DOORS),
         (&stock.sheet, "banks", stock.file.banks.len(), MAX_BANKS),
         (&crew.sheet, "divers", crew.file.divers.len(), MOST_DIVERS),

@@ -305,7 +305,9 @@ fn side(
 /// When stores are locked in: at the times written, or so many a day between the nights.
 fn stores(r: &RoutineFile, written: Vec<i64>) -> Vec<i64> {
     const DAY_S: i64 = 86_400;
-    let Some(count) = r.stores_per_day else { return written };
+    let Some(count) = r.stores_per_day else {
+        return written;
+    };
     let count = count.0.round().max(0.0) as i64;
     let (from, to) = (r.night.1.0, r.night.0.0);
     let awake_s = (to - from).rem_euclid(DAY_S);

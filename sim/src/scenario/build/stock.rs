@@ -60,10 +60,21 @@ pub fn fill(
         // Where there is no such bank the scenario is refused; that there is a reclaim holds for the rest of it.
         let bank = names.bank(&r.bank, sheet, "reclaim.bank", desk);
         let takes = |b: &Bank| matches!(b.duty, Duty::DiverGas | Duty::BottomMix | Duty::Recovered);
-        if !bank.and_then(|b| steel.banks.get(b.index())).is_none_or(takes) {
-            let words = format!("divers' gas is brought back into {}, which is not for divers' gas", r.bank);
+        if !bank
+            .and_then(|b| steel.banks.get(b.index()))
+            .is_none_or(takes)
+        {
+            let words = format!(
+                "divers' gas is brought back into {}, which is not for divers' gas",
+                r.bank
+            );
             let suggestion = Some("name a bank with duty: DiverGas".to_owned());
-            desk.suggest(sheet, "reclaim.bank", Wrong::Contradiction(words), suggestion);
+            desk.suggest(
+                sheet,
+                "reclaim.bank",
+                Wrong::Contradiction(words),
+                suggestion,
+            );
         }
         Some(Reclaim {
             bank: bank.unwrap_or(BankId(0)),

@@ -3,17 +3,26 @@
 
 use super::{Names, Part, faults};
 use crate::plant::Steel;
+use crate::rules;
 use crate::scenario::complaint::{Wrong, did_you_mean, nearest};
-use crate::scenario::file::{BreakdownFile, ChanceOf, DrawnFile, LawFile, PlannerFile, StudyFile, UncertainFile};
+use crate::scenario::file::{
+    BreakdownFile, ChanceOf, DrawnFile, LawFile, PlannerFile, StudyFile, UncertainFile,
+};
 use crate::scenario::law::{Law, Spreading};
 use crate::scenario::overlay::{number_of, wide};
 use crate::scenario::read::{Desk, Sheet};
 use crate::scenario::study::{Chance, DrawnFor, Planner, Source, Study, Varied};
-use crate::rules;
 
 /// The study of a job; nothing is drawn where there is none.
-pub fn study(part: Option<&Part<StudyFile>>, names: &Names, steel: &Steel, desk: &mut Desk) -> Study {
-    let Some(Part { file, sheet }) = part else { return Study::default() };
+pub fn study(
+    part: Option<&Part<StudyFile>>,
+    names: &Names,
+    steel: &Steel,
+    desk: &mut Desk,
+) -> Study {
+    let Some(Part { file, sheet }) = part else {
+        return Study::default();
+    };
     let mut sources = Vec::new();
     let mut named = Vec::new();
     for (i, u) in file.uncertain.iter().enumerate() {
@@ -26,28 +35,52 @@ pub fn study(part: Option<&Part<StudyFile>>, names: &Names, steel: &Steel, desk:
             ChanceOf::Instruments => (Chance::Instruments, "errors of instruments"),
         };
         says_source(&c.source, &format!("chance[{i}].source"), sheet, desk);
-        sources.push(Source { name: name.to_owned(), varied: Varied::Chance(chance), source: c.source.clone() });
+        sources.push(Source {
+            name: name.to_owned(),
+            varied: Varied::Chance(chance),
+            source: c.source.clone(),
+        });
         named.push((name, format!("chance[{i}].of")));
     }
     for (i, b) in file.breakdowns.iter().enumerate() {
-        sources.extend(breakdown(b, &format!("breakdowns[{i}]"), sheet, names, steel, desk));
+        sources.extend(breakdown(
+            b,
+            &format!("breakdowns[{i}]"),
+            sheet,
+            names,
+            steel,
+            desk,
+        ));
         named.push((b.name.as_str(), format!("breakdowns[{i}].name")));
     }
     for (i, (name, at)) in named.iter().enumerate() {
         if named[..i].iter().any(|(before, _)| before == name) {
-            let wrong = Wrong::Duplicate { kind: "source of chance", name: (*name).to_owned() };
+            let wrong = Wrong::Duplicate {
+                kind: "source of chance",
+                name: (*name).to_owned(),
+            };
             desk.complain(sheet, at, wrong);
         }
     }
     if !(0.5..1.0).contains(&file.covered.0) {
-        let words = "the share of jobs to be covered lies between 50 % and less than 100 %".to_owned();
-        desk.suggest(sheet, "covered", Wrong::Value(words), Some("write covered: \"95 %\"".to_owned()));
+        let words =
+            "the share of jobs to be covered lies between 50 % and less than 100 %".to_owned();
+        desk.suggest(
+            sheet,
+            "covered",
+            Wrong::Value(words),
+            Some("write covered: \"95 %\"".to_owned()),
+        );
     }
     for (i, set) in file.reserve.iter().enumerate() {
         let known: Vec<String> = rules::builtin_names().map(str::to_owned).collect();
         if !known.contains(set) {
             let near = did_you_mean(nearest(set, known.iter().map(String::as_str)));
-            let wrong = Wrong::NoSuch { kind: "built-in rule set", name: set.clone(), known };
+            let wrong = Wrong::NoSuch {
+                kind: "built-in rule set",
+                name: set.clone(),
+                known,
+            };
             desk.suggest(sheet, &format!("reserve[{i}]"), wrong, near);
         }
     }
@@ -64,7 +97,10 @@ pub fn study(part: Option<&Part<StudyFile>>, names: &Names, steel: &Steel, desk:
         reserve: file.reserve.clone(),
         supplier: file.supplier.clone(),
         planner: planner(&file.planner, sheet, desk),
-        burning: file.burning.as_ref().map(|b| (b.m3_per_hour.0, b.source.clone())),
+        burning: file
+            .burning
+            .as_ref()
+            .map(|b| (b.m3_per_hour.0, b.source.clone())),
     }
 }
 
@@ -99,7 +135,11 @@ fn planner(p: &PlannerFile, sheet: &Sheet, desk: &mut Desk) -> Planner {
     for (field, value, low, high) in within {
         if value.is_some_and(|v| !(low..=high).contains(&v)) {
             let words = format!("lies between {low} and {high}");
-            desk.complain(sheet, &format!("planner.{field}"), Wrong::Value(format!("{field} {words}")));
+            desk.complain(
+                sheet,
+                &format!("planner.{field}"),
+                Wrong::Value(format!("{field} {words}")),
+            );
         }
     }
     made
@@ -108,7 +148,12 @@ fn planner(p: &PlannerFile, sheet: &Sheet, desk: &mut Desk) -> Planner {
 fn says_source(source: &str, path: &str, sheet: &Sheet, desk: &mut Desk) {
     if source.trim().is_empty() {
         let words = "every law says where it is from".to_owned();
-        desk.suggest(sheet, path, Wrong::Value(words), Some("write the document, or \"assumed\"".to_owned()));
+        desk.suggest(
+            sheet,
+            path,
+            Wrong::Value(words),
+            Some("write the document, or \"assumed\"".to_owned()),
+        );
     }
 }
 
@@ -116,7 +161,11 @@ fn uncertain(u: &UncertainFile, path: &str, sheet: &Sheet, desk: &mut Desk) -> O
     says_source(&u.source, &format!("{path}.source"), sheet, desk);
     if u.inputs.is_empty() {
         let words = "says which inputs it is about".to_owned();
-        desk.complain(sheet, &format!("{path}.inputs"), Wrong::Value(format!("what is uncertain {words}")));
+        desk.complain(
+            sheet,
+            &format!("{path}.inputs"),
+            Wrong::Value(format!("what is uncertain {words}")),
+        );
     }
     for (i, way) in u.inputs.iter().enumerate() {
         let at = format!("{path}.inputs[{i}]");
@@ -129,7 +178,10 @@ fn uncertain(u: &UncertainFile, path: &str, sheet: &Sheet, desk: &mut Desk) -> O
             Ok(_) => {}
         }
     }
-    let mut figures = Figures { unit: None, fault: None };
+    let mut figures = Figures {
+        unit: None,
+        fault: None,
+    };
     let law = law(&u.law, &mut figures);
     let least = u.least.as_ref().map(|t| figures.of(t));
     let most = u.most.as_ref().map(|t| figures.of(t));
@@ -153,12 +205,26 @@ fn uncertain(u: &UncertainFile, path: &str, sheet: &Sheet, desk: &mut Desk) -> O
     };
     good.then(|| Source {
         name: u.name.clone(),
-        varied: Varied::Input { ways: u.inputs.clone(), drawn, law, unit, each: u.each, optional: u.optional },
+        varied: Varied::Input {
+            ways: u.inputs.clone(),
+            drawn,
+            law,
+            unit,
+            each: u.each,
+            optional: u.optional,
+        },
         source: u.source.clone(),
     })
 }
 
-fn breakdown(b: &BreakdownFile, path: &str, sheet: &Sheet, names: &Names, steel: &Steel, desk: &mut Desk) -> Option<Source> {
+fn breakdown(
+    b: &BreakdownFile,
+    path: &str,
+    sheet: &Sheet,
+    names: &Names,
+    steel: &Steel,
+    desk: &mut Desk,
+) -> Option<Source> {
     says_source(&b.source, &format!("{path}.source"), sheet, desk);
     if b.mean_between.0 < 3600 {
         let words = "something that breaks down every hour is not in use".to_owned();
@@ -169,23 +235,48 @@ fn breakdown(b: &BreakdownFile, path: &str, sheet: &Sheet, names: &Names, steel:
         let words = "a wrong fill is there from the start and does not come by chance".to_owned();
         desk.complain(sheet, &format!("{path}.what"), Wrong::Contradiction(words));
     }
-    let mut figures = Figures { unit: None, fault: None };
-    let law = Spreading { law: law(&b.lasts, &mut figures), least: Some(60.0), most: None };
+    let mut figures = Figures {
+        unit: None,
+        fault: None,
+    };
+    let law = Spreading {
+        law: law(&b.lasts, &mut figures),
+        least: Some(60.0),
+        most: None,
+    };
     if figures.fault.is_none() && figures.unit.as_deref() != Some("s") {
         figures.fault = Some("how long it stands is a length of time, such as \"8 h\"".to_owned());
     }
     let good = complain_of(&figures, &law, path, "lasts", sheet, desk);
     good.then(|| Source {
         name: b.name.clone(),
-        varied: Varied::Breakdown { what, mean_between_s: b.mean_between.0 as f64, lasts: law },
+        varied: Varied::Breakdown {
+            what,
+            mean_between_s: b.mean_between.0 as f64,
+            lasts: law,
+        },
         source: b.source.clone(),
     })
 }
 
-fn complain_of(figures: &Figures, law: &Spreading, path: &str, field: &str, sheet: &Sheet, desk: &mut Desk) -> bool {
-    let fault = figures.fault.clone().or_else(|| law.check().err().map(|e| e.to_string()));
+fn complain_of(
+    figures: &Figures,
+    law: &Spreading,
+    path: &str,
+    field: &str,
+    sheet: &Sheet,
+    desk: &mut Desk,
+) -> bool {
+    let fault = figures
+        .fault
+        .clone()
+        .or_else(|| law.check().err().map(|e| e.to_string()));
     if let Some(words) = &fault {
-        desk.complain(sheet, &format!("{path}.{field}"), Wrong::Value(words.clone()));
+        desk.complain(
+            sheet,
+            &format!("{path}.{field}"),
+            Wrong::Value(words.clone()),
+        );
     }
     fault.is_none()
 }
@@ -199,14 +290,18 @@ struct Figures {
 impl Figures {
     fn of(&mut self, text: &str) -> f64 {
         let Some((number, unit)) = number_of(text) else {
-            self.fault.get_or_insert(format!("\"{text}\" is no number with a unit, such as \"0.9\", \"88 %\" or \"2 h\""));
+            self.fault.get_or_insert(format!(
+                "\"{text}\" is no number with a unit, such as \"0.9\", \"88 %\" or \"2 h\""
+            ));
             return f64::NAN;
         };
         match &self.unit {
             None => self.unit = Some(unit.to_owned()),
             Some(first) if first == unit => {}
             Some(first) => {
-                let words = format!("all figures of a law have one unit, and here are \"{first}\" and \"{unit}\"");
+                let words = format!(
+                    "all figures of a law have one unit, and here are \"{first}\" and \"{unit}\""
+                );
                 self.fault.get_or_insert(words);
             }
         }
@@ -217,13 +312,42 @@ impl Figures {
 fn law(file: &LawFile, figures: &mut Figures) -> Law {
     let mut of = |text: &String| figures.of(text);
     match file {
-        LawFile::Uniform { low, high } => Law::Uniform { low: of(low), high: of(high) },
-        LawFile::Triangular { low, likely, high } => Law::Triangular { low: of(low), likely: of(likely), high: of(high) },
-        LawFile::Normal { mean, sd } => Law::Normal { mean: of(mean), sd: of(sd) },
-        LawFile::LogNormal { median, factor } => Law::LogNormal { median: of(median), factor: factor.0 },
-        LawFile::Gamma { mean, sd } => Law::Gamma { mean: of(mean), sd: of(sd) },
-        LawFile::Beta { low, high, mean, sd } => Law::Beta { low: of(low), high: of(high), mean: of(mean), sd: of(sd) },
-        LawFile::Weibull { scale, shape } => Law::Weibull { scale: of(scale), shape: shape.0 },
+        LawFile::Uniform { low, high } => Law::Uniform {
+            low: of(low),
+            high: of(high),
+        },
+        LawFile::Triangular { low, likely, high } => Law::Triangular {
+            low: of(low),
+            likely: of(likely),
+            high: of(high),
+        },
+        LawFile::Normal { mean, sd } => Law::Normal {
+            mean: of(mean),
+            sd: of(sd),
+        },
+        LawFile::LogNormal { median, factor } => Law::LogNormal {
+            median: of(median),
+            factor: factor.0,
+        },
+        LawFile::Gamma { mean, sd } => Law::Gamma {
+            mean: of(mean),
+            sd: of(sd),
+        },
+        LawFile::Beta {
+            low,
+            high,
+            mean,
+            sd,
+        } => Law::Beta {
+            low: of(low),
+            high: of(high),
+            mean: of(mean),
+            sd: of(sd),
+        },
+        LawFile::Weibull { scale, shape } => Law::Weibull {
+            scale: of(scale),
+            shape: shape.0,
+        },
         LawFile::Exponential { mean } => Law::Exponential { mean: of(mean) },
         LawFile::Poisson { mean } => Law::Poisson { mean: of(mean) },
         LawFile::Choice(values) => Law::Choice(values.iter().map(|(v, w)| (of(v), w.0)).collect()),

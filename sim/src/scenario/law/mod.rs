@@ -135,18 +135,55 @@ impl Spreading {
     /// The same law in another unit: every value times `by`.
     pub fn scaled(&self, by: f64) -> Spreading {
         let law = match self.law.clone() {
-            Law::Uniform { low, high } => Law::Uniform { low: low * by, high: high * by },
-            Law::Triangular { low, likely, high } => Law::Triangular { low: low * by, likely: likely * by, high: high * by },
-            Law::Normal { mean, sd } => Law::Normal { mean: mean * by, sd: sd * by },
-            Law::LogNormal { median, factor } => Law::LogNormal { median: median * by, factor },
-            Law::Gamma { mean, sd } => Law::Gamma { mean: mean * by, sd: sd * by },
-            Law::Beta { low, high, mean, sd } => Law::Beta { low: low * by, high: high * by, mean: mean * by, sd: sd * by },
-            Law::Weibull { scale, shape } => Law::Weibull { scale: scale * by, shape },
+            Law::Uniform { low, high } => Law::Uniform {
+                low: low * by,
+                high: high * by,
+            },
+            Law::Triangular { low, likely, high } => Law::Triangular {
+                low: low * by,
+                likely: likely * by,
+                high: high * by,
+            },
+            Law::Normal { mean, sd } => Law::Normal {
+                mean: mean * by,
+                sd: sd * by,
+            },
+            Law::LogNormal { median, factor } => Law::LogNormal {
+                median: median * by,
+                factor,
+            },
+            Law::Gamma { mean, sd } => Law::Gamma {
+                mean: mean * by,
+                sd: sd * by,
+            },
+            Law::Beta {
+                low,
+                high,
+                mean,
+                sd,
+            } => Law::Beta {
+                low: low * by,
+                high: high * by,
+                mean: mean * by,
+                sd: sd * by,
+            },
+            Law::Weibull { scale, shape } => Law::Weibull {
+                scale: scale * by,
+                shape,
+            },
             Law::Exponential { mean } => Law::Exponential { mean: mean * by },
             Law::Poisson { mean } => Law::Poisson { mean: mean * by },
-            Law::Choice(list) => Law::Choice(list.into_iter().map(|(value, weight)| (value * by, weight)).collect()),
+            Law::Choice(list) => Law::Choice(
+                list.into_iter()
+                    .map(|(value, weight)| (value * by, weight))
+                    .collect(),
+            ),
         };
-        Spreading { law, least: self.least.map(|x| x * by), most: self.most.map(|x| x * by) }
+        Spreading {
+            law,
+            least: self.least.map(|x| x * by),
+            most: self.most.map(|x| x * by),
+        }
     }
 }
 

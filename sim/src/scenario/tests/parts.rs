@@ -75,7 +75,9 @@ fn more_divers_than_bunks() {
 fn lists_that_ids_cannot_number() {
     let bank = "(name: \"C-1\",";
     let many = |piece: &str, from: &str| {
-        let all: String = (0..300).map(|i| piece.replace("NN", &format!("{i}"))).collect();
+        let all: String = (0..300)
+            .map(|i| piece.replace("NN", &format!("{i}")))
+            .collect();
         changed(from, &format!("{all}{from}"))
     };
     let banks = many(
@@ -84,7 +86,10 @@ fn lists_that_ids_cannot_number() {
     );
     let c = one(&banks);
     stands_at(&c, &banks, "[\n            // To press");
-    assert!(c.to_string().contains("320 banks; there may be at most 32"), "{c}");
+    assert!(
+        c.to_string().contains("320 banks; there may be at most 32"),
+        "{c}"
+    );
     assert!(c.suggestion.is_some_and(|s| s.contains("288")));
     let divers = many(
         "(initials: \"QQ\", chamber: \"Living\", team: 9),",
@@ -92,7 +97,11 @@ fn lists_that_ids_cannot_number() {
     );
     assert_eq!(one(&divers).place.path, "crew.divers");
     for (list, from, end) in [
-        ("compartments", "        (\n            name: \"Equipment lock\"", "\n        ),\n"),
+        (
+            "compartments",
+            "        (\n            name: \"Equipment lock\"",
+            "\n        ),\n",
+        ),
         ("doors", "        (name: \"Medical lock inner\"", "),\n"),
     ] {
         let found = with_spread(|s| {
@@ -102,7 +111,10 @@ fn lists_that_ids_cannot_number() {
             s.replacen(&element, &element.repeat(300), 1)
         });
         assert_eq!(found.len(), 1, "{list}: {found:#?}");
-        assert!(found[0].to_string().contains("there may be at most"), "{list}: {found:#?}");
+        assert!(
+            found[0].to_string().contains("there may be at most"),
+            "{list}: {found:#?}"
+        );
     }
 }
 
@@ -110,40 +122,84 @@ fn lists_that_ids_cannot_number() {
 #[test]
 fn a_complaint_helps() {
     let help = |text: &str| all(text).remove(0).suggestion.expect("a suggestion");
-    assert!(help(&changed("Press(\"118 msw\")", "Press(\"205 msw\")")).contains("no deeper than 200 msw"));
-    assert!(help(&changed("    title: \"Six men, one two-man bell round the clock, 118 msw, 30 days\",\n", "")).contains("add title"));
+    assert!(
+        help(&changed("Press(\"118 msw\")", "Press(\"205 msw\")"))
+            .contains("no deeper than 200 msw")
+    );
+    assert!(
+        help(&changed(
+            "    title: \"Six men, one two-man bell round the clock, 118 msw, 30 days\",\n",
+            ""
+        ))
+        .contains("add title")
+    );
     assert!(help(&changed("initials: \"CD\"", "initials: \"AB\"")).contains("a name of its own"));
-    assert!(help(&changed("rules: \"demonstration\"", "rules: \"norway\"")).contains("check --matrix"));
-    assert!(help(&changed("toilet_per_day: 6,", "toilet_per_day: 6, toilet_per_day: 6,")).contains("leave one"));
-    let seven = changed("team: 3, mass: \"88 kg\"", "team: 3), (initials: \"NP\", chamber: \"Living\", team: 4, mass: \"88 kg\"");
-    assert!(help(&seven).contains("find another place for 1"), "{}", help(&seven));
+    assert!(
+        help(&changed("rules: \"demonstration\"", "rules: \"norway\"")).contains("check --matrix")
+    );
+    assert!(
+        help(&changed(
+            "toilet_per_day: 6,",
+            "toilet_per_day: 6, toilet_per_day: 6,"
+        ))
+        .contains("leave one")
+    );
+    let seven = changed(
+        "team: 3, mass: \"88 kg\"",
+        "team: 3), (initials: \"NP\", chamber: \"Living\", team: 4, mass: \"88 kg\"",
+    );
+    assert!(
+        help(&seven).contains("find another place for 1"),
+        "{}",
+        help(&seven)
+    );
 }
 
 /// A fill past the gas model's 250 bar is used and said; the same at 200 bar says nothing.
 #[test]
 fn a_fill_past_the_gas_model_is_said() {
-    let high = changed("(name: \"H-1\", duty: Helium, bottles: \"64 x 50 L at 200 bar\"", "(name: \"H-1\", duty: Helium, bottles: \"64 x 50 L at 300 bar\"");
+    let high = changed(
+        "(name: \"H-1\", duty: Helium, bottles: \"64 x 50 L at 200 bar\"",
+        "(name: \"H-1\", duty: Helium, bottles: \"64 x 50 L at 300 bar\"",
+    );
     let scenario = from_text(&high, "my.ron", None).unwrap_or_else(|bad| panic!("{bad}"));
     let said = warnings(&scenario);
     assert_eq!(said.len(), 1, "{said:?}");
-    assert!(said[0].starts_with("bank H-1: gas at 301 bar is above the 250 bar"), "{said:?}");
-    let cold = changed("contents: Helium, analysed: \"0 %\"", "contents: Helium, analysed: \"0 %\", temperature: \"-5 degC\"");
+    assert!(
+        said[0].starts_with("bank H-1: gas at 301 bar is above the 250 bar"),
+        "{said:?}"
+    );
+    let cold = changed(
+        "contents: Helium, analysed: \"0 %\"",
+        "contents: Helium, analysed: \"0 %\", temperature: \"-5 degC\"",
+    );
     let scenario = from_text(&cold, "my.ron", None).unwrap_or_else(|bad| panic!("{bad}"));
-    assert!(warnings(&scenario)[0].contains("outside the 273 to 323 K"), "{:?}", warnings(&scenario));
-    assert!(JOBS.iter().all(|job| warnings(&load(job.name).expect("a job")).is_empty()));
+    assert!(
+        warnings(&scenario)[0].contains("outside the 273 to 323 K"),
+        "{:?}",
+        warnings(&scenario)
+    );
+    assert!(
+        JOBS.iter()
+            .all(|job| warnings(&load(job.name).expect("a job")).is_empty())
+    );
 }
 
 /// A contaminant in a bank is a share of it like any other.
 #[test]
 fn a_contaminated_bank() {
     use crate::gas::Species;
-    let mix = "contents: Mix(oxygen: \"2 %\", carbon_dioxide: \"3600 ppm\", contaminant: \"50 ppm\")";
+    let mix =
+        "contents: Mix(oxygen: \"2 %\", carbon_dioxide: \"3600 ppm\", contaminant: \"50 ppm\")";
     let text = changed("contents: Heliox(\"2 %\")", mix);
     let scenario = from_text(&text, "my.ron", None).unwrap_or_else(|bad| panic!("{bad}"));
     let x = scenario.steel.banks[0].true_mix;
     approx::assert_relative_eq!(x[Species::Trace], 50e-6);
     approx::assert_relative_eq!(x.total(), 1.0);
-    let over = changed("contents: Heliox(\"2 %\")", "contents: Mix(oxygen: \"60 %\", contaminant: \"50 %\")");
+    let over = changed(
+        "contents: Heliox(\"2 %\")",
+        "contents: Mix(oxygen: \"60 %\", contaminant: \"50 %\")",
+    );
     assert!(one(&over).to_string().contains("more than the whole"));
 }
 

@@ -168,14 +168,18 @@ fn large_and_deep_files() {
 #[test]
 #[cfg(target_os = "linux")]
 fn a_file_without_end() {
-    let c = load("/dev/zero").expect_err("no scenario").complaints.remove(0);
+    let c = load("/dev/zero")
+        .expect_err("no scenario")
+        .complaints
+        .remove(0);
     assert!(matches!(c.wrong, Wrong::TooLarge { .. }), "{c:#?}");
 }
 
 /// Thousands of bad elements are told of in a moment.
 #[test]
 fn a_long_list_of_faults_ends() {
-    let bad = "(name: \"Z\", duty: Heilum, bottles: \"1 x 50 L at 200 bar\", contents: Helium),\n".repeat(5_000);
+    let bad = "(name: \"Z\", duty: Heilum, bottles: \"1 x 50 L at 200 bar\", contents: Helium),\n"
+        .repeat(5_000);
     let text = changed("(name: \"M-1\",", &format!("{bad}(name: \"M-1\","));
     assert!(text.len() as u64 <= LARGEST_FILE);
     assert!(!all(&text).is_empty());
@@ -190,13 +194,30 @@ fn a_series_of_waves_beside_the_job() {
     fs::write(folder.path().join("waves.csv"), good).expect("written");
     fs::write(folder.path().join("bad.csv"), good.replace("4.5", "high")).expect("written");
     let chain = "Chain(table: \"norwegian-shelf\", season: \"JJA\", step: \"3 h\")";
-    let with = |name: &str| from_text(&changed(chain, &format!("Series(\"{name}\")")), "my.ron", Some(folder.path()));
+    let with = |name: &str| {
+        from_text(
+            &changed(chain, &format!("Series(\"{name}\")")),
+            "my.ron",
+            Some(folder.path()),
+        )
+    };
     let scenario = with("waves.csv").unwrap_or_else(|bad| panic!("{bad}"));
-    assert_eq!(scenario.site.weather, Weather::Series(vec![(0, 1.5), (72_000, 4.5), (108_000, 2.0)]));
+    assert_eq!(
+        scenario.site.weather,
+        Weather::Series(vec![(0, 1.5), (72_000, 4.5), (108_000, 2.0)])
+    );
     let c = with("bad.csv").expect_err("no number").complaints.remove(0);
-    assert!(c.to_string().contains("line 4 of the table: `high`") && c.place.path == "site.weather", "{c}");
+    assert!(
+        c.to_string().contains("line 4 of the table: `high`") && c.place.path == "site.weather",
+        "{c}"
+    );
     let c = with("wave.csv").expect_err("no file").complaints.remove(0);
-    assert!(c.suggestion.as_ref().is_some_and(|s| s.contains("waves.csv")), "{c:#?}");
+    assert!(
+        c.suggestion
+            .as_ref()
+            .is_some_and(|s| s.contains("waves.csv")),
+        "{c:#?}"
+    );
 }
 
 #[test]

@@ -64,7 +64,12 @@ pub(super) fn breathable(label_o2: f64, depth_msw: f64) -> bool {
 }
 
 /// Usable moles of a bank that stands at a gauge pressure: real gas, down to the heel.
-pub(in crate::stock) fn usable_mol(bank: &Bank, gauge_pa: f64, heel_pa: f64, surface_pa: f64) -> f64 {
+pub(in crate::stock) fn usable_mol(
+    bank: &Bank,
+    gauge_pa: f64,
+    heel_pa: f64,
+    surface_pa: f64,
+) -> f64 {
     if gauge_pa <= heel_pa {
         return 0.0;
     }

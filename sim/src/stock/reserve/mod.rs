@@ -78,7 +78,10 @@ impl Sheet {
 
     /// Minimums of gases that no gas of the stock counts towards.
     pub fn held_in_nothing(&self) -> impl Iterator<Item = &Total> {
-        let asked = self.totals.iter().filter(|t| t.holding.is_gas() && t.amount > 0.0);
+        let asked = self
+            .totals
+            .iter()
+            .filter(|t| t.holding.is_gas() && t.amount > 0.0);
         asked.filter(|t| self.held(t.holding).is_some_and(|h| h.gases.is_empty()))
     }
 

@@ -272,14 +272,22 @@ fn pick(offer: usize, count: u32, need: &Need, supplier: &Supplier) -> Pick {
     }
 }
 
-fn mobilisation(lines: &[LoadLine], needs: &[Need], supplier: &Supplier, absorbent_kg: f64) -> Vec<Mobilised> {
+fn mobilisation(
+    lines: &[LoadLine],
+    needs: &[Need],
+    supplier: &Supplier,
+    absorbent_kg: f64,
+) -> Vec<Mobilised> {
     let mut list: Vec<Mobilised> = Vec::new();
     for (i, offer) in supplier.offers.iter().enumerate() {
         for line in lines {
             for pick in line.picks.iter().filter(|p| p.offer == i && p.count > 0) {
                 let name = name_to_order(offer, needs.get(line.need));
                 let count = pick.count;
-                let (full_kg, empty_kg) = (offer.mass_full_kg * f64::from(count), offer.mass_empty_kg * f64::from(count));
+                let (full_kg, empty_kg) = (
+                    offer.mass_full_kg * f64::from(count),
+                    offer.mass_empty_kg * f64::from(count),
+                );
                 let price = offer.price.each * f64::from(count);
                 match list.iter_mut().find(|m| m.name == name) {
                     Some(row) => {
@@ -313,7 +321,10 @@ fn mobilisation(lines: &[LoadLine], needs: &[Need], supplier: &Supplier, absorbe
             lifts: 1,
             price: drum.price.each * f64::from(count),
             order_by_s: -drum.lead_s,
-            sources: (drum.price.source.clone(), "mass of the absorbent alone; one lift, on a pallet (assumed)".to_owned()),
+            sources: (
+                drum.price.source.clone(),
+                "mass of the absorbent alone; one lift, on a pallet (assumed)".to_owned(),
+            ),
         });
     }
     list

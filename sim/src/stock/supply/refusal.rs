@@ -46,7 +46,10 @@ pub enum Why {
 impl Why {
     /// Whether it speaks of boats after the start, and not of what is loaded.
     pub fn is_of_a_boat(&self) -> bool {
-        matches!(self, Why::BeforeFirstBoat { .. } | Why::LeadTooLong { .. } | Why::BoatFull { .. })
+        matches!(
+            self,
+            Why::BeforeFirstBoat { .. } | Why::LeadTooLong { .. } | Why::BoatFull { .. }
+        )
     }
 }
 
