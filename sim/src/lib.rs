@@ -6,16 +6,18 @@
 //!
 //! Each room may use the rooms above it in this list, never one below it.
 
+pub use deepstay_core::{gas, record, units};
+pub use deepstay_crew as crew;
+pub use deepstay_job as job;
+pub use deepstay_job::stations;
+pub use deepstay_plant as plant;
+#[cfg(feature = "report")]
+pub use deepstay_report as report;
+pub use deepstay_rota as rota;
+pub use deepstay_rules as rules;
+pub use deepstay_scenario as scenario;
+#[cfg(feature = "study")]
+pub use deepstay_stock as stock;
+
+#[cfg(feature = "command")]
 pub mod command;
-pub mod crew;
-pub mod gas;
-pub mod job;
-pub mod plant;
-pub mod record;
-pub mod report;
-pub mod rota;
-pub mod rules;
-pub mod scenario;
-pub mod stock;
-pub mod units;
-pub mod watch;

@@ -15,11 +15,15 @@ pub struct Source {
 }
 
 impl Source {
-    /// The room it lies in: the folder, or the file, under `sim/src`; none for `lib.rs` and `main.rs`.
+    /// The room it lies in: the package under `sim`; `command` for what lies in the way in's own
+    /// folder of that name, none for the rest of the way in.
     pub fn room(&self) -> Option<&str> {
-        let inside = self.path.strip_prefix("sim/src/")?;
-        let room = inside.split('/').next()?.trim_end_matches(".rs");
-        (room != "lib" && room != "main").then_some(room)
+        let inside = self.path.strip_prefix("sim/")?;
+        if inside.starts_with("src/command/") {
+            return Some("command");
+        }
+        let (package, rest) = inside.split_once('/')?;
+        rest.starts_with("src/").then_some(package)
     }
 
     /// The words up to an inline `#[cfg(test)] mod name {`.
@@ -182,35 +186,4 @@ fn end_of_raw(c: &[char], from: usize) -> usize {
         }
     }
     i
-}
-
-/// The rooms named in `crate::room` and `crate::{room, room::x}`.
-pub fn rooms_named(words: &[String]) -> Vec<&str> {
-    let mut named = Vec::new();
-    for (i, w) in words.windows(4).enumerate() {
-        if w[0] != "crate" || w[1] != ":" || w[2] != ":" {
-            continue;
-        }
-        if w[3] != "{" {
-            named.push(w[3].as_str());
-            continue;
-        }
-        let (mut deep, mut first) = (0, true);
-        for word in &words[i + 3..] {
-            match word.as_str() {
-                "{" => deep += 1,
-                "}" => deep -= 1,
-                "," => first = deep == 1,
-                name if deep == 1 && first => {
-                    named.push(name);
-                    first = false;
-                }
-                _ => {}
-            }
-            if deep == 0 {
-                break;
-            }
-        }
-    }
-    named
 }

@@ -1,0 +1,225 @@
+//! How a plain number turns into what is printed: scales of the recorded quantities in the chosen
+//! system, and figures, hours and spans as a reader sees them.
+
+use super::{ATM_PA, BAR_PA, FSW_PER_ATM_PA, FreeReference, MSW_PA, Quantity, Units, ZERO_C_K};
+
+/// The reference that free gas volumes are counted at.
+pub const FREE: FreeReference = FreeReference::Bar15;
+/// The same in words.
+pub const FREE_WORDS: &str = "free gas at 15 degC and 1 bar (ideal)";
+/// Pressure of one millimetre of mercury, Pa (NIST SP 811, appendix B).
+const MMHG_PA: f64 = 133.322;
+/// Pressure of one pound-force per square inch, Pa (NIST SP 811, appendix B).
+const PSI_PA: f64 = 6_894.757;
+/// Cubic feet in one cubic metre (1 ft = 0.3048 m exactly).
+const FT3_PER_M3: f64 = 1.0 / (0.3048 * 0.3048 * 0.3048);
+
+/// How a plain number turns into what is printed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Scale {
+    /// Unit as printed on a page.
+    pub unit: &'static str,
+    /// Unit in plain letters, for tables that machines read.
+    pub plain: &'static str,
+    /// Digits after the point.
+    pub decimals: usize,
+    times: f64,
+    plus: f64,
+}
+
+impl Scale {
+    const fn new(
+        unit: &'static str,
+        plain: &'static str,
+        decimals: usize,
+        times: f64,
+        plus: f64,
+    ) -> Scale {
+        Scale {
+            unit,
+            plain,
+            decimals,
+            times,
+            plus,
+        }
+    }
+
+    /// The number in the printed unit.
+    pub fn of(&self, value: f64) -> f64 {
+        value * self.times + self.plus
+    }
+
+    /// The number in the printed unit, as digits.
+    pub fn digits(&self, value: f64) -> String {
+        fixed(self.of(value), self.decimals)
+    }
+
+    /// The number with its unit.
+    pub fn text(&self, value: f64) -> String {
+        format!("{}\u{a0}{}", self.digits(value), self.unit)
+    }
+
+    /// Digits of a value that may be missing; empty when it is.
+    pub fn maybe(&self, value: Option<f64>) -> String {
+        value.map(|v| self.digits(v)).unwrap_or_default()
+    }
+}
+
+impl Units {
+    /// How a quantity in its plain unit is printed.
+    pub fn scale(self, quantity: Quantity) -> Scale {
+        let metric = self == Units::Metric;
+        match quantity {
+            Quantity::Depth | Quantity::SeaDepth if metric => Scale::new("msw", "msw", 1, 1.0, 0.0),
+            Quantity::Depth | Quantity::SeaDepth => {
+                Scale::new("fsw", "fsw", 1, MSW_PA / FSW_PER_ATM_PA, 0.0)
+            }
+            Quantity::PpO2 if metric => Scale::new("bar", "bar", 3, 1.0, 0.0),
+            Quantity::PpO2 => Scale::new("ata", "ata", 3, BAR_PA / ATM_PA, 0.0),
+            Quantity::PpCo2 if metric => Scale::new("mbar", "mbar", 2, 1e3, 0.0),
+            Quantity::PpCo2 => Scale::new("mmHg", "mmHg", 2, BAR_PA / MMHG_PA, 0.0),
+            Quantity::FO2 => Scale::new("%", "%", 2, 100.0, 0.0),
+            Quantity::Humidity => Scale::new("%", "%", 0, 100.0, 0.0),
+            Quantity::Temperature if metric => Scale::new("°C", "degC", 1, 1.0, -ZERO_C_K),
+            Quantity::Temperature => Scale::new("°F", "degF", 1, 1.8, 32.0 - 1.8 * ZERO_C_K),
+            Quantity::GaugePressure if metric => Scale::new("bar", "bar", 1, 1.0, 0.0),
+            Quantity::GaugePressure => Scale::new("psi", "psi", 0, BAR_PA / PSI_PA, 0.0),
+        }
+    }
+
+    /// How moles are printed as a free gas volume.
+    pub fn free_scale(self) -> Scale {
+        match self {
+            Units::Metric => Scale::new("m³", "m3 free", 2, 1.0 / FREE.mol_per_m3(), 0.0),
+            Units::Imperial => {
+                Scale::new("ft³", "ft3 free", 1, FT3_PER_M3 / FREE.mol_per_m3(), 0.0)
+            }
+        }
+    }
+}
+
+/// A number with a fixed count of digits after the point, never `-0`; a dash where there is none.
+pub fn fixed(value: f64, decimals: usize) -> String {
+    if !value.is_finite() {
+        return "-".into();
+    }
+    let text = format!("{value:.decimals$}");
+    match text.strip_prefix('-') {
+        Some(rest) if rest.bytes().all(|b| matches!(b, b'0' | b'.')) => rest.into(),
+        _ => text,
+    }
+}
+
+/// A number with at most two digits after the point, and none that say nothing.
+pub fn fixed_short(value: f64) -> String {
+    let text = fixed(value, 2);
+    let text = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        &text
+    };
+    text.to_owned()
+}
+
+/// A volume or count to about three figures, thousands set apart by narrow spaces.
+pub fn about(value: f64) -> String {
+    let size = value.abs();
+    let decimals = match size {
+        s if s >= 99.95 || s == 0.0 => 0,
+        s if s >= 9.995 => 1,
+        s if s >= 0.005 => 2,
+        _ => 4,
+    };
+    let text = fixed(value, decimals);
+    let (whole, rest) = text
+        .split_once('.')
+        .map_or((text.as_str(), None), |(w, r)| (w, Some(r)));
+    let mut out = String::new();
+    let digits = whole.trim_start_matches('-').len();
+    for (i, c) in whole.trim_start_matches('-').chars().enumerate() {
+        if i > 0 && (digits - i).is_multiple_of(3) {
+            out.push('\u{202f}');
+        }
+        out.push(c);
+    }
+    if whole.starts_with('-') {
+        out.insert(0, '\u{2212}');
+    }
+    if let Some(rest) = rest {
+        out.push('.');
+        out.push_str(rest);
+    }
+    out
+}
+
+/// A very small or large number as `1.2e-12`; zero as `0`.
+pub fn tiny(value: f64) -> String {
+    if value == 0.0 {
+        "0".into()
+    } else {
+        format!("{value:.1e}")
+    }
+}
+
+/// A length of time as hours and minutes, `7:05`.
+pub fn hours(seconds: i64) -> String {
+    let minutes = seconds.div_euclid(60);
+    format!("{}:{:02}", minutes / 60, minutes.rem_euclid(60))
+}
+
+/// A length of time in the words that fit it.
+pub fn span(seconds: i64) -> String {
+    match seconds {
+        s if s < 120 => format!("{s}\u{a0}s"),
+        s if s < 2 * 3600 => format!("{}\u{a0}min", s / 60),
+        s if s < 2 * 86_400 => format!("{}\u{a0}h {:02}\u{a0}min", s / 3600, s / 60 % 60),
+        s => format!("{}\u{a0}d {:02}\u{a0}h", s / 86_400, s / 3600 % 24),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn thirty_three_feet_are_an_atmosphere() {
+        // US Navy Diving Manual working formulas: 33 fsw = 1 atm = 14.7 psi.
+        let depth = Units::Imperial.scale(Quantity::Depth);
+        assert_eq!(depth.digits(10.1325), "33.0");
+        assert_eq!(
+            Units::Imperial.scale(Quantity::Temperature).digits(310.15),
+            "98.6"
+        );
+        let psi = Units::Imperial.scale(Quantity::GaugePressure).of(1.01325);
+        assert!((psi - 14.696).abs() < 1e-3);
+        assert_eq!(
+            Units::Imperial.scale(Quantity::PpCo2).digits(0.00506625),
+            "3.80"
+        );
+    }
+
+    #[test]
+    fn a_cubic_metre_of_free_gas_is_41_74_moles() {
+        // Ideal gas at 15 degC and 1 bar.
+        assert!((FREE.mol_per_m3() - 41.74).abs() < 0.005);
+        assert_eq!(Units::Metric.free_scale().digits(FREE.mol_per_m3()), "1.00");
+        assert_eq!(
+            Units::Imperial.free_scale().digits(FREE.mol_per_m3()),
+            "35.3"
+        );
+    }
+
+    #[test]
+    fn numbers_read_well() {
+        assert_eq!(fixed(-0.0004, 2), "0.00");
+        assert_eq!(fixed(f64::NAN, 2), "-");
+        assert_eq!(about(1234.5), "1\u{202f}234");
+        assert_eq!(about(0.0), "0");
+        assert_eq!(about(-12345678.0), "\u{2212}12\u{202f}345\u{202f}678");
+        assert_eq!(about(12.345), "12.3");
+        assert_eq!(
+            (hours(7 * 3600 + 5 * 60), span(90_000)),
+            ("7:05".into(), "25\u{a0}h 00\u{a0}min".into())
+        );
+    }
+}

@@ -1,0 +1,33 @@
+//! Quantities as a person writes them in a file or on the command line: a number and a unit, as
+//! text, strict.
+//!
+//! One scheme for all: each kind of quantity is a type here that holds one SI number in its only
+//! field, is read by `FromStr` and by serde from a string (so a reader of files reports the place of
+//! the text), is written back by `Display` and serde as a string that reads back to the same value,
+//! and describes itself in a JSON Schema. The target type decides what a unit means: `"200 bar"` is
+//! absolute for [`Absolute`] and above the surroundings for [`Gauge`].
+//!
+//! ```
+//! use deepstay_core::units::text::{Bottles, Depth, Duration};
+//!
+//! assert_eq!("118 msw".parse::<Depth>().unwrap().0, 118.0);
+//! assert_eq!("2d 06:30".parse::<Duration>().unwrap().0, 196_200);
+//! assert_eq!("64 x 50 L at 200 bar".parse::<Bottles>().unwrap().count, 64);
+//! let complaint = "118 mws".parse::<Depth>().unwrap_err().to_string();
+//! assert!(complaint.contains("did you mean \"msw\"?"));
+//! ```
+
+mod bottles;
+mod error;
+mod kinds;
+mod number;
+pub(in crate::units) mod tables;
+mod time;
+
+#[cfg(test)]
+mod tests;
+
+pub use bottles::Bottles;
+pub use error::TextError;
+pub use kinds::*;
+pub use time::{Duration, TimeOfDay};

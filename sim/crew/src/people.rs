@@ -1,0 +1,278 @@
+//! The crew as it stands: where each diver is, what he does, what he breathes; and the orders that
+//! change it.
+
+use super::load::{BreathesFrom, Changes, Loads, breathes_from};
+use super::rates::{ACTIVITIES, Rate, Rates, RatesError, in_water};
+use super::totals::Tally;
+use deepstay_core::record::{BreathingPath, Refused, Whereabouts};
+use deepstay_core::units::{CompartmentId, CompartmentKind, DiverId};
+use deepstay_plant::{Activity, MAX_COMPARTMENTS, PeopleOrder, Steel};
+use serde::{Deserialize, Serialize};
+
+/// A diver as a body.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Person {
+    /// Initials; no names.
+    pub initials: String,
+    /// Mass, kg.
+    pub mass_kg: f64,
+    /// Multiplies every rate of the table; 1 is the table's person.
+    pub factor: f64,
+}
+
+/// How a diver stands now.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub(super) struct State {
+    pub(super) at: Whereabouts,
+    pub(super) activity: Activity,
+    pub(super) path: BreathingPath,
+    pub(super) tally: Tally,
+}
+
+/// All divers of a job.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Crew {
+    pub(super) people: Vec<Person>,
+    pub(super) states: Vec<State>,
+    pub(super) rates: [Rate; ACTIVITIES],
+    pub(super) surface_pa: f64,
+    pub(super) loads: Loads,
+    pub(super) changes: Changes,
+    bells: u16,
+    compartments: usize,
+}
+
+impl Crew {
+    /// A crew on deck at second `start_s`, resting.
+    ///
+    /// # Errors
+    /// What is wrong with the table of rates.
+    pub fn new(
+        people: Vec<Person>,
+        rates: &Rates,
+        steel: &Steel,
+        start_s: i64,
+    ) -> Result<Crew, RatesError> {
+        let on_deck = State {
+            at: Whereabouts::Deck,
+            activity: Activity::Rest,
+            path: BreathingPath::Ambient,
+            tally: Tally::new(start_s),
+        };
+        let compartments = steel.compartments.len().min(MAX_COMPARTMENTS);
+        let bells = steel.compartments[..compartments].iter().enumerate();
+        Ok(Crew {
+            states: vec![on_deck; people.len()],
+            people,
+            rates: rates.table()?,
+            surface_pa: steel.surface_pa,
+            loads: Loads::default(),
+            changes: Changes::default(),
+            bells: bells
+                .filter(|(_, c)| c.kind == CompartmentKind::Bell)
+                .fold(0, |bits, (i, _)| bits | 1 << i),
+            compartments,
+        })
+    }
+
+    /// How many divers there are.
+    pub fn len(&self) -> usize {
+        self.people.len()
+    }
+
+    /// Whether there are none.
+    pub fn is_empty(&self) -> bool {
+        self.people.is_empty()
+    }
+
+    /// The divers' ids.
+    pub fn ids(&self) -> impl Iterator<Item = DiverId> + use<> {
+        (0u8..=u8::MAX).take(self.people.len()).map(DiverId)
+    }
+
+    /// A diver's body, if there is such a diver.
+    pub fn person(&self, diver: DiverId) -> Option<&Person> {
+        self.people.get(diver.index())
+    }
+
+    /// Where a diver is; on deck if there is no such diver.
+    pub fn whereabouts(&self, diver: DiverId) -> Whereabouts {
+        self.states
+            .get(diver.index())
+            .map_or(Whereabouts::Deck, |s| s.at)
+    }
+
+    /// What a diver does.
+    pub fn activity(&self, diver: DiverId) -> Activity {
+        self.states
+            .get(diver.index())
+            .map_or(Activity::Rest, |s| s.activity)
+    }
+
+    /// What a diver has on his face.
+    pub fn path(&self, diver: DiverId) -> BreathingPath {
+        self.states
+            .get(diver.index())
+            .map_or(BreathingPath::Ambient, |s| s.path)
+    }
+
+    /// Whose gas a diver breathes.
+    pub fn breathes_from(&self, diver: DiverId) -> BreathesFrom {
+        breathes_from(self.whereabouts(diver), self.path(diver))
+    }
+
+    /// The rates a diver has now, his own factor included.
+    pub fn rate(&self, diver: DiverId) -> Rate {
+        let rate = self.rates[self.activity(diver) as usize];
+        let factor = self.person(diver).map_or(1.0, |p| p.factor);
+        Rate {
+            o2_l_min: rate.o2_l_min * factor,
+            co2_l_min: rate.co2_l_min * factor,
+            ventilation_l_min: rate.ventilation_l_min * factor,
+            heat_w: rate.heat_w * factor,
+            water_g_h: rate.water_g_h * factor,
+        }
+    }
+
+    /// Divers in a compartment (not those in the water from it).
+    pub fn inside(&self, at: CompartmentId) -> impl Iterator<Item = DiverId> + '_ {
+        self.ids()
+            .filter(move |&d| self.whereabouts(d) == Whereabouts::In(at))
+    }
+
+    /// Divers in the water from a bell.
+    pub fn outside(&self, bell: CompartmentId) -> impl Iterator<Item = DiverId> + '_ {
+        self.ids()
+            .filter(move |&d| self.whereabouts(d) == Whereabouts::Water(bell))
+    }
+
+    /// How many divers are in a compartment.
+    pub fn headcount(&self, at: CompartmentId) -> u8 {
+        self.inside(at).fold(0, |n, _| n + 1)
+    }
+
+    /// Carries out an order at second `now_s`, if he can do it from where he is. `can_pass` says
+    /// whether the way from one place to another is open.
+    ///
+    /// Some things go without saying. Who leaves the bell for the water has his helmet on: main gas, if
+    /// he was not on a helmet already, and rest in water until told to work. Who comes back takes it
+    /// off and tends. Who goes to another compartment leaves mask and helmet behind; a sleeper, and a
+    /// bellman who leaves the bell, is then up and about (chores).
+    ///
+    /// # Errors
+    /// [`Refused::NoSuchThing`] for a diver or compartment that is not there, [`Refused::OutOfRange`]
+    /// for a second before his last order, [`Refused::NotThere`] for what he cannot do from there.
+    pub fn order(
+        &mut self,
+        now_s: i64,
+        order: PeopleOrder,
+        can_pass: &dyn Fn(Whereabouts, Whereabouts) -> bool,
+    ) -> Result<(), Refused> {
+        let (PeopleOrder::Go { diver, .. }
+        | PeopleOrder::Do { diver, .. }
+        | PeopleOrder::Breathe { diver, .. }) = order;
+        let was = *self.states.get(diver.index()).ok_or(Refused::NoSuchThing)?;
+        let mut state = was;
+        match order {
+            PeopleOrder::Go { to, .. } => self.go(&mut state, to, can_pass)?,
+            PeopleOrder::Do { activity, .. } => {
+                if in_water(activity) != matches!(state.at, Whereabouts::Water(_)) {
+                    return Err(Refused::NotThere);
+                }
+                state.activity = activity;
+            }
+            PeopleOrder::Breathe { path, .. } => {
+                if !self.can_breathe(state.at, path) {
+                    return Err(Refused::NotThere);
+                }
+                state.path = path;
+            }
+        }
+        if now_s < was.tally.since_s {
+            return Err(Refused::OutOfRange);
+        }
+        if (state.at, state.activity, state.path) == (was.at, was.activity, was.path) {
+            return Ok(());
+        }
+        state.tally = self.settle(diver, now_s);
+        if (state.at, state.path) != (was.at, was.path) {
+            state.tally.new_gas();
+        }
+        if was.at == Whereabouts::Deck && state.at != was.at {
+            state.tally.leaves_deck(now_s);
+        }
+        if self.of_bell(was.at) && !self.of_bell(state.at) {
+            state.tally.left_bell_s = Some(now_s);
+        }
+        self.states[diver.index()] = state;
+        self.add_up();
+        Ok(())
+    }
+
+    fn go(
+        &self,
+        state: &mut State,
+        to: Whereabouts,
+        can_pass: &dyn Fn(Whereabouts, Whereabouts) -> bool,
+    ) -> Result<(), Refused> {
+        if to == state.at {
+            return Ok(());
+        }
+        if let Whereabouts::In(c) | Whereabouts::Water(c) = to
+            && c.index() >= self.compartments
+        {
+            return Err(Refused::NoSuchThing);
+        }
+        let possible = match (state.at, to) {
+            (Whereabouts::In(a), Whereabouts::Water(b)) => a == b && self.is_bell(b),
+            (Whereabouts::Water(a), Whereabouts::In(b)) => a == b,
+            (Whereabouts::Water(_), _) | (_, Whereabouts::Water(_)) => false,
+            _ => true,
+        };
+        if !possible || !can_pass(state.at, to) {
+            return Err(Refused::NotThere);
+        }
+        match (state.at, to) {
+            (_, Whereabouts::Water(_)) => {
+                if !matches!(state.path, BreathingPath::Main | BreathingPath::Secondary) {
+                    state.path = BreathingPath::Main;
+                }
+                state.activity = Activity::WaterRest;
+            }
+            (Whereabouts::Water(_), _) => {
+                state.path = BreathingPath::Ambient;
+                state.activity = Activity::Bellman;
+            }
+            _ => {
+                state.path = BreathingPath::Ambient;
+                let bellman_leaves = state.activity == Activity::Bellman && self.of_bell(state.at);
+                if state.activity == Activity::Sleep || bellman_leaves {
+                    state.activity = Activity::Chores;
+                }
+            }
+        }
+        state.at = to;
+        Ok(())
+    }
+
+    fn can_breathe(&self, at: Whereabouts, path: BreathingPath) -> bool {
+        match path {
+            BreathingPath::Ambient => !matches!(at, Whereabouts::Water(_)),
+            BreathingPath::Bibs => matches!(at, Whereabouts::In(_)),
+            BreathingPath::Main | BreathingPath::Secondary => self.of_bell(at),
+            BreathingPath::BailOut => matches!(at, Whereabouts::Water(_)),
+        }
+    }
+
+    pub(super) fn is_bell(&self, at: CompartmentId) -> bool {
+        at.index() < self.compartments && self.bells & (1 << at.index()) != 0
+    }
+
+    /// Whether a place is a bell, or the water from one.
+    pub(super) fn of_bell(&self, at: Whereabouts) -> bool {
+        match at {
+            Whereabouts::Deck => false,
+            Whereabouts::In(c) | Whereabouts::Water(c) => self.is_bell(c),
+        }
+    }
+}

@@ -1,0 +1,226 @@
+//! Each diver's running totals: hours, oxygen taken and carbon dioxide given, oxygen dose.
+//!
+//! What he takes and gives between two of his orders is one rate times whole seconds, so it is
+//! evaluated from his last order and never added up from smaller pieces: asking changes nothing. Only
+//! pressure and oxygen have to be followed as they change: [`Crew::advance`] takes both as going
+//! straight from one call to the next.
+
+use super::load::{BreathesFrom, breathes_from};
+use super::oxygen::{NoPulmonaryIndex, PulmonaryIndex, cns_per_min, pulmonary_dose, uptd_ramp};
+use super::people::Crew;
+use super::rates::MOL_S_PER_L_MIN;
+use deepstay_core::record::{Spoken, Whereabouts};
+use deepstay_core::units::{ATM_PA, BAR_PA, DiverId};
+use serde::{Deserialize, Serialize};
+
+/// Pressure above the surface's from which time counts as under pressure, Pa: 0.1 msw (house rule, a
+/// little over what the weather does).
+pub const PRESSED_OVER_PA: f64 = 1000.0;
+
+/// The gas a diver breathes, at his pressure.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Air {
+    /// Absolute pressure of his surroundings, Pa.
+    pub p_pa: f64,
+    /// Partial pressure of oxygen he breathes, Pa.
+    pub ppo2_pa: f64,
+    /// Partial pressure of carbon dioxide he breathes, Pa.
+    pub ppco2_pa: f64,
+    /// Temperature of what he breathes, K.
+    pub t_k: f64,
+}
+
+/// What is kept per diver.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub(super) struct Tally {
+    /// Second of his last order; amounts and times below are as of then.
+    pub(super) since_s: i64,
+    pub(super) left_bell_s: Option<i64>,
+    bell_s: i64,
+    water_s: i64,
+    o2_mol: f64,
+    co2_mol: f64,
+    own_o2_mol: f64,
+    own_co2_mol: f64,
+    followed_s: i64,
+    last: Option<Air>,
+    pressure_s: i64,
+    ppo2_pa_s: f64,
+    uptd: f64,
+    cns: f64,
+    cns_beyond_s: i64,
+    pub(super) said: Option<(i64, Spoken)>,
+}
+
+impl Tally {
+    pub(super) fn new(start_s: i64) -> Tally {
+        Tally {
+            since_s: start_s,
+            left_bell_s: None,
+            bell_s: 0,
+            water_s: 0,
+            o2_mol: 0.0,
+            co2_mol: 0.0,
+            own_o2_mol: 0.0,
+            own_co2_mol: 0.0,
+            followed_s: start_s,
+            last: None,
+            pressure_s: 0,
+            ppo2_pa_s: 0.0,
+            uptd: 0.0,
+            cns: 0.0,
+            cns_beyond_s: 0,
+            said: None,
+        }
+    }
+
+    /// He breathes other gas from here on: what came before says nothing of what follows.
+    pub(super) fn new_gas(&mut self) {
+        self.last = None;
+    }
+
+    /// He leaves the deck: only from here on is there a pressure to follow.
+    pub(super) fn leaves_deck(&mut self, now_s: i64) {
+        self.followed_s = now_s;
+    }
+}
+
+/// A diver's running totals at a second.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Totals {
+    /// Time under pressure as of the last [`Crew::advance`], s.
+    pub pressure_s: i64,
+    /// Time in a bell or in the water from it, s.
+    pub bell_s: i64,
+    /// Time in the water, s.
+    pub water_s: i64,
+    /// Time since he last left a bell for a chamber, s: 0 while in it, none if he has not been in one.
+    pub rest_s: Option<i64>,
+    /// Oxygen taken from compartments and lines, mol: what the loads say.
+    pub o2_mol: f64,
+    /// Carbon dioxide given to compartments and lines, mol: what the loads say.
+    pub co2_mol: f64,
+    /// Oxygen taken from the air on deck and from his bail-out, mol; no load says it.
+    pub own_o2_mol: f64,
+    /// Carbon dioxide given there, mol.
+    pub own_co2_mol: f64,
+    /// Unit pulmonary toxic dose as of the last advance; an index.
+    pub uptd: f64,
+    /// Share of the single-exposure limit for the central nervous system as of the last advance; an index.
+    pub cns: f64,
+    /// Time at oxygen over the end of that table, s, which the share does not count.
+    pub cns_beyond_s: i64,
+    /// Mean partial pressure of oxygen while under pressure, Pa; 0 before.
+    pub mean_ppo2_pa: f64,
+    /// The pulmonary index for saturation at that mean, or why there is none.
+    pub pulmonary: Result<PulmonaryIndex, NoPulmonaryIndex>,
+}
+
+impl Crew {
+    /// Follows every diver's pressure and oxygen to second `now_s`. `atmospheres` gives what he breathes
+    /// then. Between two calls both are taken as straight lines, so the caller calls at the same seconds
+    /// however it gets there: at each log row, and before each order to people (which starts a new line).
+    pub fn advance(&mut self, now_s: i64, atmospheres: &dyn Fn(DiverId) -> Air) {
+        let surface_pa = self.surface_pa;
+        for (id, state) in (0u8..=u8::MAX).zip(&mut self.states) {
+            let tally = &mut state.tally;
+            let span_s = now_s - tally.followed_s;
+            if span_s < 0 {
+                continue;
+            }
+            tally.followed_s = now_s;
+            if state.at == Whereabouts::Deck {
+                continue;
+            }
+            let now = atmospheres(DiverId(id));
+            let before = tally.last.replace(now).unwrap_or(now);
+            if span_s == 0 {
+                continue;
+            }
+            let pressed_s = time_above(before.p_pa, now.p_pa, surface_pa + PRESSED_OVER_PA, span_s);
+            let mean_pa = (before.ppo2_pa + now.ppo2_pa) / 2.0;
+            let minutes = span_s as f64 / 60.0;
+            tally.pressure_s += pressed_s;
+            tally.ppo2_pa_s += mean_pa * pressed_s as f64;
+            tally.uptd += uptd_ramp(before.ppo2_pa / ATM_PA, now.ppo2_pa / ATM_PA, minutes);
+            match cns_per_min(mean_pa / ATM_PA) {
+                Some(share) => tally.cns += share * minutes,
+                None => tally.cns_beyond_s += span_s,
+            }
+        }
+    }
+
+    /// A diver's totals at second `now_s`; none if there is no such diver. Changes nothing.
+    pub fn totals(&self, diver: DiverId, now_s: i64) -> Option<Totals> {
+        let state = self.states.get(diver.index())?;
+        let tally = self.settle(diver, now_s);
+        let pressure_h = tally.pressure_s as f64 / 3600.0;
+        let mean_ppo2_pa = if tally.pressure_s > 0 {
+            tally.ppo2_pa_s / tally.pressure_s as f64
+        } else {
+            0.0
+        };
+        Some(Totals {
+            pressure_s: tally.pressure_s,
+            bell_s: tally.bell_s,
+            water_s: tally.water_s,
+            rest_s: if self.of_bell(state.at) {
+                Some(0)
+            } else {
+                tally.left_bell_s.map(|left| now_s - left)
+            },
+            o2_mol: tally.o2_mol,
+            co2_mol: tally.co2_mol,
+            own_o2_mol: tally.own_o2_mol,
+            own_co2_mol: tally.own_co2_mol,
+            uptd: tally.uptd,
+            cns: tally.cns,
+            cns_beyond_s: tally.cns_beyond_s,
+            mean_ppo2_pa,
+            pulmonary: pulmonary_dose(pressure_h, mean_ppo2_pa / BAR_PA),
+        })
+    }
+
+    /// His tally with amounts and times brought to second `now_s`.
+    pub(super) fn settle(&self, diver: DiverId, now_s: i64) -> Tally {
+        let state = &self.states[diver.index()];
+        let mut tally = state.tally;
+        let span_s = now_s - tally.since_s;
+        tally.since_s = now_s;
+        if self.of_bell(state.at) {
+            tally.bell_s += span_s;
+        }
+        if matches!(state.at, Whereabouts::Water(_)) {
+            tally.water_s += span_s;
+        }
+        let rate = self.rates[state.activity as usize];
+        let mol = self.people[diver.index()].factor * MOL_S_PER_L_MIN * span_s as f64;
+        let (o2, co2) = match breathes_from(state.at, state.path) {
+            BreathesFrom::Compartment(_) | BreathesFrom::Line(_) => {
+                (&mut tally.o2_mol, &mut tally.co2_mol)
+            }
+            BreathesFrom::Deck | BreathesFrom::BailOut => {
+                (&mut tally.own_o2_mol, &mut tally.own_co2_mol)
+            }
+        };
+        *o2 += rate.o2_l_min * mol;
+        *co2 += rate.co2_l_min * mol;
+        tally
+    }
+}
+
+/// Whole seconds out of `span_s` during which a straight line from one value to another is above a third.
+fn time_above(from: f64, to: f64, limit: f64, span_s: i64) -> i64 {
+    match (from > limit, to > limit) {
+        (true, true) => span_s,
+        (false, false) => 0,
+        (from_above, _) => {
+            let till_crossing = ((limit - from) / (to - from) * span_s as f64).round() as i64;
+            if from_above {
+                till_crossing
+            } else {
+                span_s - till_crossing
+            }
+        }
+    }
+}

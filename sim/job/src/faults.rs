@@ -1,0 +1,117 @@
+//! Planned faults: when each comes and goes, and what it does to the steel.
+
+use deepstay_core::record::{Entry, Sink, What};
+use deepstay_plant::Plant;
+use deepstay_scenario::{FaultKind, Scenario};
+use serde::{Deserialize, Serialize};
+
+/// Which faults have come and gone.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub(super) struct FaultBook {
+    come: Vec<bool>,
+    gone: Vec<bool>,
+}
+
+impl FaultBook {
+    pub(super) fn new(scenario: &Scenario) -> Self {
+        let n = scenario.faults.len();
+        FaultBook {
+            come: vec![false; n],
+            gone: vec![false; n],
+        }
+    }
+
+    /// Wrong contents lie in a bank from before the start: no mole appears from nowhere.
+    pub(super) fn before_start(&self, scenario: &Scenario, plant: &mut Plant) {
+        for fault in &scenario.faults {
+            if let FaultKind::WrongContents { bank, mix } = fault.what {
+                plant.fault_contents(bank, mix);
+            }
+        }
+    }
+
+    /// The next second at which one comes or goes.
+    pub(super) fn next_s(&self, scenario: &Scenario) -> i64 {
+        let coming = scenario
+            .faults
+            .iter()
+            .zip(&self.come)
+            .filter(|(_, come)| !**come)
+            .map(|(f, _)| f.at);
+        let going = scenario
+            .faults
+            .iter()
+            .zip(&self.gone)
+            .filter(|(_, gone)| !**gone)
+            .filter_map(|(f, _)| f.until);
+        coming.chain(going).min().unwrap_or(i64::MAX)
+    }
+
+    pub(super) fn act(
+        &mut self,
+        now_s: i64,
+        scenario: &Scenario,
+        plant: &mut Plant,
+        sink: &mut impl Sink,
+    ) {
+        for (k, fault) in scenario.faults.iter().enumerate() {
+            let number = u16::try_from(k).unwrap_or(u16::MAX);
+            if !self.come[k] && fault.at <= now_s {
+                self.come[k] = true;
+                apply(now_s, &fault.what, true, plant, sink);
+                sink.take(Entry {
+                    at: now_s,
+                    what: What::Fault {
+                        fault: number,
+                        active: true,
+                    },
+                });
+            }
+            if !self.gone[k] && fault.until.is_some_and(|t| t <= now_s) {
+                self.gone[k] = true;
+                apply(now_s, &fault.what, false, plant, sink);
+                sink.take(Entry {
+                    at: now_s,
+                    what: What::Fault {
+                        fault: number,
+                        active: false,
+                    },
+                });
+            }
+        }
+    }
+}
+
+fn apply(now_s: i64, what: &FaultKind, on: bool, plant: &mut Plant, sink: &mut impl Sink) {
+    match *what {
+        FaultKind::Leak {
+            compartment,
+            area_m2,
+        } => {
+            plant.fault_leak(now_s, compartment, if on { area_m2 } else { 0.0 }, sink);
+        }
+        FaultKind::FanStop { compartment } => plant.fault_fan(now_s, compartment, on),
+        FaultKind::ClimateStop { compartment } => plant.fault_climate(now_s, compartment, on),
+        FaultKind::ReclaimStop => plant.fault_reclaim(now_s, on, sink),
+        FaultKind::StuckValve { valve, opening } => {
+            plant.fault_valve(now_s, valve, on.then_some(opening), sink)
+        }
+        FaultKind::WrongContents { .. } => {}
+        FaultKind::Drift {
+            instrument,
+            span_per_s,
+            zero_per_s,
+        } => {
+            let (span, zero) = if on {
+                (span_per_s, zero_per_s)
+            } else {
+                (0.0, 0.0)
+            };
+            plant.fault_drift(now_s, instrument, span, zero);
+        }
+        FaultKind::Frozen { instrument } => plant.fault_frozen(now_s, instrument, on),
+        FaultKind::CrossConnected { instrument, to } => {
+            plant.fault_connected(now_s, instrument, on.then_some(to));
+        }
+    }
+}

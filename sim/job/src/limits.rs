@@ -1,0 +1,355 @@
+//! Limits of the rule set in use, by chamber and phase, watched true and shown apart; the shown
+//! ones are the alarms. A limit is in force while its phase lasts: regimes are not mixed.
+
+use super::run::LIMITS;
+use deepstay_core::record::{AlarmState, Entry, Phase, Side, Sink, What};
+use deepstay_core::units::*;
+use deepstay_plant::{Plant, Watched};
+use deepstay_rules::{Limit, LimitKind};
+use deepstay_scenario::Scenario;
+use serde::{Deserialize, Serialize};
+
+/// A value must come back by this share of the limit before the limit counts as kept again: an
+/// alarm that chatters warns of nothing (house rule).
+const BACK_BY: f64 = 0.01;
+
+/// One limit being watched.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+struct Kept {
+    compartment: CompartmentId,
+    quantity: Quantity,
+    side: Side,
+    value: f64,
+    instrument: Option<InstrumentId>,
+    kind: Grave,
+    stands_s: i64,
+    /// Beyond the value.
+    beyond: bool,
+    /// Second at which it will have stood long enough to count.
+    counts_at_s: Option<i64>,
+    /// Counted as outside.
+    outside: bool,
+    unacknowledged: bool,
+}
+
+impl Kept {
+    /// Whether it keeps a limit: the same quantity and side, and nearly the same value. A band that moves with
+    /// depth is followed in steps.
+    fn is(&self, limit: &Limit) -> bool {
+        self.quantity == limit.quantity
+            && self.side == limit.side
+            && (self.kind == Grave::Attention) == (limit.kind == LimitKind::Attention)
+            && (self.value - limit.value).abs() <= FOLLOWED_BY * scale(self.quantity, limit.value)
+    }
+
+    fn is_band(&self, band: &InForce) -> bool {
+        self.compartment == band.compartment && self.is(&band.limit)
+    }
+}
+
+/// Share of a limit by which it must have moved with depth before the new value takes its place.
+const FOLLOWED_BY: f64 = 0.02;
+
+/// Whether being beyond only calls for a look, or puts the job out of limits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+enum Grave {
+    Attention,
+    Limit,
+}
+
+/// A limit in force for a stretch of time, for the report.
+#[derive(Clone, Debug)]
+pub struct InForce {
+    /// Where.
+    pub compartment: CompartmentId,
+    /// From when, s.
+    pub from_s: i64,
+    /// Until when, s; none while it is.
+    pub to_s: Option<i64>,
+    /// The limit.
+    pub limit: Limit,
+}
+
+/// All limits being watched.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub(super) struct LimitBook {
+    kept: Vec<Kept>,
+    phases: Vec<(CompartmentId, Phase)>,
+    #[serde(skip)]
+    pub(super) in_force: Vec<InForce>,
+}
+
+impl LimitBook {
+    pub(super) fn new(_: &Scenario) -> Self {
+        LimitBook {
+            kept: Vec::new(),
+            phases: Vec::new(),
+            in_force: Vec::new(),
+        }
+    }
+
+    /// A phase begins, or a chamber is meant to be at another depth: the limits for it replace those that
+    /// were in force there.
+    pub(super) fn hear(
+        &mut self,
+        what: &What,
+        now_s: i64,
+        scenario: &Scenario,
+        plant: &mut Plant,
+        sink: &mut impl Sink,
+    ) {
+        let (compartment, phase, depth_msw) = match *what {
+            What::Phase { compartment, phase } => (
+                compartment,
+                phase,
+                plant.truth(compartment, Quantity::Depth, now_s),
+            ),
+            What::Target {
+                compartment,
+                depth_msw,
+            } => {
+                let Some((_, phase)) = self.phases.iter().find(|(c, _)| *c == compartment) else {
+                    return;
+                };
+                (compartment, *phase, depth_msw)
+            }
+            _ => return,
+        };
+        self.phases.retain(|(c, _)| *c != compartment);
+        self.phases.push((compartment, phase));
+        let limits = match phase {
+            Phase::Surface => Vec::new(),
+            _ => scenario.rules.limits(phase, depth_msw, &scenario.accepted),
+        };
+        for k in 0..self.kept.len() {
+            let kept = &self.kept[k];
+            if kept.compartment == compartment
+                && !kept.value.is_nan()
+                && !limits.iter().any(|l| kept.is(l))
+            {
+                self.end(k, now_s, plant, sink);
+            }
+        }
+        for limit in &limits {
+            let kept_already = self
+                .kept
+                .iter()
+                .any(|k| k.compartment == compartment && !k.value.is_nan() && k.is(limit));
+            if !kept_already {
+                self.begin(compartment, limit, now_s, plant);
+            }
+        }
+    }
+
+    /// A limit is in force no longer; what was outside it is outside no longer.
+    fn end(&mut self, k: usize, now_s: i64, plant: &mut Plant, sink: &mut impl Sink) {
+        let kept = &mut self.kept[k];
+        if kept.outside {
+            kept.outside = false;
+            say(kept, now_s, plant, sink);
+        }
+        if let Some(over) = self
+            .in_force
+            .iter_mut()
+            .rfind(|f| f.to_s.is_none() && kept.is_band(f))
+        {
+            over.to_s = Some(now_s);
+        }
+        kept.value = f64::NAN;
+        kept.counts_at_s = None;
+        plant.set_monitors(LIMITS + k as u32, None, now_s);
+    }
+
+    fn begin(&mut self, compartment: CompartmentId, limit: &Limit, now_s: i64, plant: &mut Plant) {
+        self.in_force.push(InForce {
+            compartment,
+            from_s: now_s,
+            to_s: None,
+            limit: limit.clone(),
+        });
+        for shown in [true, false] {
+            let instrument = plant
+                .steel()
+                .instrument(compartment, limit.quantity, Channel::Primary)
+                .filter(|_| shown);
+            if shown && instrument.is_none() {
+                continue;
+            }
+            let kept = Kept {
+                compartment,
+                quantity: limit.quantity,
+                side: limit.side,
+                value: limit.value,
+                instrument,
+                kind: if limit.kind == LimitKind::Attention {
+                    Grave::Attention
+                } else {
+                    Grave::Limit
+                },
+                stands_s: limit.stands_s,
+                beyond: false,
+                counts_at_s: None,
+                outside: false,
+                unacknowledged: false,
+            };
+            if kept.kind == Grave::Attention && !shown {
+                continue;
+            }
+            let k = self
+                .kept
+                .iter()
+                .position(|k| k.value.is_nan())
+                .unwrap_or(self.kept.len());
+            if k == self.kept.len() {
+                self.kept.push(kept);
+            } else {
+                self.kept[k] = kept;
+            }
+            self.wait(k, now_s, plant);
+        }
+    }
+
+    /// Waits for the next crossing of a limit: out, or back by the margin.
+    fn wait(&self, k: usize, now_s: i64, plant: &mut Plant) {
+        let kept = &self.kept[k];
+        let watched = match kept.instrument {
+            Some(id) => Watched::Shown(id),
+            None => Watched::True(kept.compartment, kept.quantity),
+        };
+        let high = kept.side == Side::High;
+        let margin = BACK_BY * scale(kept.quantity, kept.value);
+        let (above, value) = match (high, kept.beyond) {
+            (true, false) => (true, kept.value + EDGE * scale(kept.quantity, kept.value)),
+            (true, true) => (false, kept.value - margin),
+            (false, false) => (false, kept.value - EDGE * scale(kept.quantity, kept.value)),
+            (false, true) => (true, kept.value + margin),
+        };
+        plant.set_monitors(LIMITS + k as u32, Some((watched, above, value)), now_s);
+    }
+
+    /// A limit was crossed, out or back. Where it must have stood for a time, that time begins.
+    pub(super) fn crossed(&mut self, k: u32, now_s: i64, plant: &mut Plant, sink: &mut impl Sink) {
+        let Some(kept) = self.kept.get_mut(k as usize).filter(|k| !k.value.is_nan()) else {
+            return;
+        };
+        kept.beyond = !kept.beyond;
+        if kept.beyond {
+            kept.counts_at_s = Some(now_s + kept.stands_s);
+        } else {
+            kept.counts_at_s = None;
+            if kept.outside {
+                kept.outside = false;
+                kept.unacknowledged = false;
+                say(kept, now_s, plant, sink);
+            }
+        }
+        self.wait(k as usize, now_s, plant);
+        self.count(now_s, plant, sink);
+    }
+
+    /// The next second at which something will have stood long enough.
+    pub(super) fn next_s(&self) -> i64 {
+        self.kept
+            .iter()
+            .filter_map(|k| k.counts_at_s)
+            .min()
+            .unwrap_or(i64::MAX)
+    }
+
+    /// Counts what has stood long enough.
+    pub(super) fn count(&mut self, now_s: i64, plant: &Plant, sink: &mut impl Sink) {
+        for kept in &mut self.kept {
+            if kept.counts_at_s.is_some_and(|t| t <= now_s) {
+                kept.counts_at_s = None;
+                kept.outside = true;
+                kept.unacknowledged = true;
+                say(kept, now_s, plant, sink);
+            }
+        }
+    }
+
+    /// The seat at the panel has looked: what rings is acknowledged.
+    pub(super) fn acknowledge(&mut self, now_s: i64, sink: &mut impl Sink) {
+        for kept in self
+            .kept
+            .iter_mut()
+            .filter(|k| k.unacknowledged && k.instrument.is_some())
+        {
+            kept.unacknowledged = false;
+            let Kept {
+                compartment,
+                quantity,
+                side,
+                value,
+                ..
+            } = *kept;
+            let what = What::Alarm {
+                compartment,
+                quantity,
+                side,
+                state: AlarmState::Acknowledged,
+                value,
+            };
+            sink.take(Entry { at: now_s, what });
+        }
+    }
+}
+
+/// Enters that a limit is outside or kept again; a shown one is an alarm.
+fn say(kept: &Kept, at: i64, plant: &Plant, sink: &mut impl Sink) {
+    let Kept {
+        compartment,
+        quantity,
+        side,
+        value: limit,
+        outside,
+        ..
+    } = *kept;
+    let (truth, value) = match kept.instrument {
+        Some(id) => (Truth::Shown, plant.read(id, at)),
+        None => (Truth::True, plant.truth(compartment, quantity, at)),
+    };
+    if kept.kind == Grave::Limit {
+        sink.take(Entry {
+            at,
+            what: What::Limit {
+                compartment,
+                quantity,
+                side,
+                limit,
+                value,
+                truth,
+                outside,
+            },
+        });
+    }
+    if truth == Truth::Shown {
+        let state = if outside {
+            AlarmState::Unacknowledged
+        } else {
+            AlarmState::Normal
+        };
+        sink.take(Entry {
+            at,
+            what: What::Alarm {
+                compartment,
+                quantity,
+                side,
+                state,
+                value,
+            },
+        });
+    }
+}
+
+/// A reading on the limit itself does not cross it: beyond by this share of it does.
+const EDGE: f64 = 1e-9;
+
+/// What a share of a limit is a share of: temperatures count in kelvin differences.
+fn scale(quantity: Quantity, value: f64) -> f64 {
+    match quantity {
+        Quantity::Temperature => 30.0,
+        Quantity::Depth => value.abs().max(10.0),
+        _ => value.abs(),
+    }
+}

@@ -1,0 +1,132 @@
+//! Which bank feeds which line. A bank is taken by its label only after its analysis agrees with it,
+//! left when its gauge nears its heel, and never taken again once the two disagreed.
+
+use super::context::Look;
+use super::practice;
+use deepstay_core::record::LineName;
+use deepstay_core::units::*;
+use deepstay_plant::{Duty, MAX_BANKS, SteelOrder};
+use serde::{Deserialize, Serialize};
+
+/// What a line wants of a bank.
+#[derive(Clone, Copy, Debug)]
+pub struct Need<'a> {
+    /// Duties that will do, the first liked best.
+    pub duties: &'a [Duty],
+    /// Lowest gauge pressure at which it is of use, bar.
+    pub above_bar: f64,
+    /// Oxygen fraction between these.
+    pub o2: (f64, f64),
+    /// Oxygen fraction liked best.
+    pub best_o2: f64,
+}
+
+/// What a seat remembers of banks: asked for analysis, and turned down, one bit a bank.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Banks {
+    asked: u32,
+    turned_down: u32,
+}
+
+impl Banks {
+    /// Sees to it that a line has a bank that fits. True if it has one now (or will have, by the order
+    /// just given); false while an analysis is awaited or when there is none left.
+    pub fn keep(&mut self, look: &mut Look, line: LineName, need: &Need) -> bool {
+        let current = look.panel.lined_up(line);
+        if let Some(bank) = current
+            && self.fits(look, bank, need)
+            && let Some(good) = self.trusted(look, bank)
+            && good
+        {
+            return true;
+        }
+        self.take(look, line, need)
+    }
+
+    /// Lines up the bank that fits best, whatever is lined up now. As [`Banks::keep`] otherwise.
+    pub fn take(&mut self, look: &mut Look, line: LineName, need: &Need) -> bool {
+        for _ in 0..MAX_BANKS {
+            let Some(bank) = self.choose(look, need) else {
+                return false;
+            };
+            match self.trusted(look, bank) {
+                Some(true) => {
+                    look.line_up(line, bank);
+                    return true;
+                }
+                Some(false) => {}
+                None => {
+                    let at = look.now + 30;
+                    look.wake(at);
+                    return false;
+                }
+            }
+        }
+        false
+    }
+
+    /// Turns a bank down: its gas does not do what its label promises.
+    pub fn turn_down(&mut self, bank: BankId) {
+        self.turned_down |= 1u32 << (bank.0 % 32);
+    }
+
+    /// Whether analysis and label agree; none while it is not known, and then a sample is asked for.
+    pub fn trusted(&mut self, look: &mut Look, bank: BankId) -> Option<bool> {
+        let bit = 1u32 << (bank.0 % 32);
+        if self.turned_down & bit != 0 {
+            return Some(false);
+        }
+        let Some(found) = look.panel.analysed_o2(bank) else {
+            if self.asked & bit == 0 {
+                self.asked |= bit;
+                look.steel(SteelOrder::Analyse { bank });
+            }
+            return None;
+        };
+        let duty = look.kit.scenario.steel.banks[bank.index()].duty;
+        let allowed = if duty == Duty::Oxygen {
+            practice::OXYGEN_LABEL_FITS
+        } else {
+            practice::LABEL_FITS
+        };
+        let good = (found - look.panel.label_o2(bank)).abs() <= allowed;
+        if !good {
+            self.turned_down |= bit;
+        }
+        Some(good)
+    }
+
+    fn fits(&self, look: &Look, bank: BankId, need: &Need) -> bool {
+        let duty = look.kit.scenario.steel.banks[bank.index()].duty;
+        let o2 = look.panel.label_o2(bank);
+        self.turned_down & (1u32 << (bank.0 % 32)) == 0
+            && need.duties.contains(&duty)
+            && (need.o2.0..=need.o2.1).contains(&o2)
+            && look.bank_bar(bank).is_none_or(|bar| bar > need.above_bar)
+    }
+
+    /// The best bank that fits: duty in the order liked, then the nearest label, then the emptier one.
+    fn choose(&self, look: &Look, need: &Need) -> Option<BankId> {
+        let mut best: Option<(usize, f64, f64, BankId)> = None;
+        for (i, plate) in (0u8..).zip(&look.kit.scenario.steel.banks) {
+            let bank = BankId(i);
+            if !self.fits(look, bank, need) {
+                continue;
+            }
+            let rank = need
+                .duties
+                .iter()
+                .position(|&d| d == plate.duty)
+                .unwrap_or(usize::MAX);
+            let off = (look.panel.label_o2(bank) - need.best_o2).abs();
+            let bar = look.bank_bar(bank).unwrap_or(f64::MAX);
+            let better = best.is_none_or(|(r, o, b, _)| {
+                rank < r || (rank == r && (off < o - 1e-9 || ((off - o).abs() <= 1e-9 && bar < b)))
+            });
+            if better {
+                best = Some((rank, off, bar, bank));
+            }
+        }
+        best.map(|(.., bank)| bank)
+    }
+}

@@ -1,0 +1,288 @@
+//! A bell between runs: pressed before its first run, started when its turn has come and the sea, the
+//! side and the check sheet allow, and stood down after its last.
+
+use super::banks::Banks;
+use super::bell_gas;
+use super::context::Look;
+use super::layout::BellLayout;
+use super::practice::bell as lengths;
+use super::run::Run;
+use super::trunk;
+use deepstay_core::record::{Phase, Stopped, ValveName, What, Whereabouts};
+use deepstay_core::units::Purpose;
+use deepstay_scenario::{BellRun, SideDo, Slip};
+use serde::{Deserialize, Serialize};
+
+/// Where a bell stands.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub enum Stage {
+    /// On its trunk at the surface.
+    Cold,
+    /// Being pressed with its trunk, nobody inside.
+    Pressing,
+    /// On its trunk at depth, trunk door shut.
+    Ready,
+    /// On a run.
+    Running(Run),
+    /// Being vented with its trunk after the last run.
+    StandDown,
+}
+
+/// State of a bell.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct BellState {
+    bell: usize,
+    /// Next run in the plan's list.
+    next: usize,
+    /// By how much the runs have slipped, s.
+    shift_s: i64,
+    /// When the run before came home, s.
+    home_s: i64,
+    stage: Stage,
+}
+
+impl BellState {
+    /// On its trunk at the surface.
+    pub fn new(bell: usize) -> BellState {
+        BellState {
+            bell,
+            next: 0,
+            shift_s: 0,
+            home_s: 0,
+            stage: Stage::Cold,
+        }
+    }
+
+    /// Looks and acts.
+    pub fn act(&mut self, look: &mut Look, banks: &mut Banks) {
+        let kit = look.kit;
+        let at = &kit.layout.bells[self.bell];
+        match self.stage {
+            Stage::Cold | Stage::Ready => self.wait(look, at, banks),
+            Stage::Pressing => self.press(look, at, banks),
+            Stage::Running(mut run) => {
+                let planned = &kit.scenario.plan.bell_runs[self.next];
+                let over = run.act(look, at, planned, banks);
+                self.stage = Stage::Running(run);
+                if over {
+                    self.home(look);
+                }
+            }
+            Stage::StandDown => {
+                if trunk::empty(look, at.bell) {
+                    look.valve(ValveName::Exhaust(at.bell), 0.0, Purpose::TrunkVent);
+                    self.stage = Stage::Cold;
+                }
+            }
+        }
+        let running = matches!(self.stage, Stage::Running(_));
+        let open = at
+            .trunk_doors
+            .iter()
+            .any(|&(door, _)| look.panel.open(door));
+        let word = &mut look.board.bells[self.bell];
+        word.running = running;
+        word.trunk_open = open;
+    }
+
+    /// The next run of this bell, if one is left.
+    fn planned<'a>(&mut self, look: &Look<'a>) -> Option<(usize, &'a BellRun)> {
+        let kit = look.kit;
+        let bell = kit.layout.bells[self.bell].bell;
+        let runs = &kit.scenario.plan.bell_runs;
+        while runs.get(self.next).is_some_and(|r| r.bell != bell) {
+            self.next += 1;
+        }
+        runs.get(self.next).map(|r| (self.next, r))
+    }
+
+    fn wait(&mut self, look: &mut Look, at: &BellLayout, banks: &mut Banks) {
+        let Some((number, planned)) = self.planned(look) else {
+            if self.stage == Stage::Ready {
+                for &(door, _) in &at.trunk_doors {
+                    look.door(door, false);
+                }
+                bell_gas::let_cool(look, at.bell);
+                self.stage = Stage::StandDown;
+                let soon = look.now + 1;
+                look.wake(soon);
+            }
+            return;
+        };
+        let due = planned.at + self.shift_s;
+        let side = side_of(look, planned);
+        let held =
+            side.is_some_and(|s| look.board.sides[s].held && !look.board.sides[s].wants_bell_away);
+        if self.stage == Stage::Cold {
+            if held && look.now >= due - 6 * 3600 {
+                bell_gas::warm(look, at.bell, planned.depth_msw);
+                self.stage = Stage::Pressing;
+                let soon = look.now + 1;
+                look.wake(soon);
+            } else if look.now < due {
+                let later = if held { due - 6 * 3600 } else { due };
+                look.wake(later);
+            } else {
+                self.not_ready(look, number, due, side);
+            }
+            return;
+        }
+        if look.now < due {
+            look.wake(due);
+            return;
+        }
+        if !held {
+            self.not_ready(look, number, due, side);
+            return;
+        }
+        if look.panel.hs_m() > look.kit.scenario.site.launch_limit_hs_m {
+            self.slip(look, number, Stopped::Weather);
+            return;
+        }
+        let takes_s = Run::estimate_s(look, at, planned);
+        let fits = |from_s: i64| side.is_none_or(|s| !leaves_before(look, s, from_s + takes_s));
+        if !fits(look.now) {
+            let held_up = fits(due) && self.home_s > due;
+            let why = if held_up {
+                Stopped::Late
+            } else {
+                Stopped::Leaves
+            };
+            self.lost(look, number, why);
+            return;
+        }
+        self.shift_s = match look.kit.scenario.plan.slip {
+            Slip::Shift => look.now - planned.at,
+            Slip::Skip => self.shift_s,
+        };
+        let mut run = Run::begin(look, at, number, planned, side.unwrap_or(0));
+        run.act(look, at, planned, banks);
+        self.stage = Stage::Running(run);
+        look.desk.ring = true;
+    }
+
+    /// The side is not held, or not where the plan wants it: wait a while, then the turn is lost.
+    fn not_ready(&mut self, look: &mut Look, number: usize, due: i64, side: Option<usize>) {
+        let word = side.map(|s| look.board.sides[s]);
+        let leaves = word.is_some_and(|w| w.phase == Phase::Decompression || w.wants_bell_away);
+        let why = match side {
+            Some(s) if broken_off(look, s) => Stopped::Abort,
+            _ if leaves => Stopped::Leaves,
+            _ => Stopped::NotAtDepth,
+        };
+        let hopeless = word.map(|w| w.phase) == Some(Phase::Decompression)
+            || (word.is_none() && look.now > due);
+        if hopeless {
+            self.lost(look, number, why);
+        } else if look.now > due + lengths::LATEST_S {
+            self.slip(look, number, why);
+        } else {
+            let later = look.now + 300;
+            look.wake(later);
+        }
+    }
+
+    /// What the scenario's rule makes of a turn that cannot start.
+    fn slip(&mut self, look: &mut Look, number: usize, why: Stopped) {
+        match look.kit.scenario.plan.slip {
+            Slip::Skip => self.lost(look, number, why),
+            Slip::Shift => {
+                let later = look.now + 1800;
+                look.wake(later);
+            }
+        }
+    }
+
+    fn lost(&mut self, look: &mut Look, number: usize, why: Stopped) {
+        let bell = look.kit.layout.bells[self.bell].bell;
+        look.write(What::BellStopped {
+            bell,
+            run: run_number(number),
+            why,
+        });
+        self.next += 1;
+        let soon = look.now + 1;
+        look.wake(soon);
+    }
+
+    fn press(&mut self, look: &mut Look, at: &BellLayout, banks: &mut Banks) {
+        let kit = look.kit;
+        let Some((number, planned)) = self.planned(look) else {
+            trunk::shut(look, at.bell);
+            self.stage = Stage::Ready;
+            return;
+        };
+        let Some(side) = side_of(look, planned) else {
+            trunk::shut(look, at.bell);
+            let due = planned.at + self.shift_s;
+            self.not_ready(look, number, due, None);
+            return;
+        };
+        for &(door, _) in &at.trunk_doors {
+            look.door(door, false);
+        }
+        if let Some(door) = at.bottom {
+            look.door(door, false);
+        }
+        if let Some(hatch) = at.hatch {
+            look.door(hatch, true);
+        }
+        let depth_msw = look.depth(kit.layout.sides[side].living);
+        if !bell_gas::supply(look, at, depth_msw, banks) {
+            trunk::shut(look, at.bell);
+            let later = look.now + 60;
+            look.wake(later);
+            return;
+        }
+        if trunk::level(look, at.bell, both_m3(look, at), depth_msw) {
+            self.stage = Stage::Ready;
+            let soon = look.now + 1;
+            look.wake(soon);
+        }
+    }
+
+    fn home(&mut self, look: &mut Look) {
+        self.next += 1;
+        self.home_s = look.now;
+        self.stage = Stage::Ready;
+        look.desk.ring = true;
+        let soon = look.now + 1;
+        look.wake(soon);
+    }
+}
+
+/// Gas volume of bell and trunk together, m3.
+pub fn both_m3(look: &Look, at: &BellLayout) -> f64 {
+    let compartments = &look.kit.scenario.steel.compartments;
+    compartments[at.bell.index()].volume_m3 + compartments[at.trunk.index()].volume_m3
+}
+
+/// The number of a run as entries carry it.
+pub fn run_number(index: usize) -> u16 {
+    u16::try_from(index).unwrap_or(u16::MAX)
+}
+
+/// The side in which a run's divers are now.
+fn side_of(look: &Look, planned: &BellRun) -> Option<usize> {
+    let first = *planned.divers.first()?;
+    match look.panel.whereabouts(first) {
+        Whereabouts::In(c) => look.kit.layout.side_of(c),
+        _ => None,
+    }
+}
+
+/// Whether a side is planned to leave its depth before a second.
+fn leaves_before(look: &Look, side: usize, end: i64) -> bool {
+    look.kit.scenario.plan.sides[side]
+        .steps
+        .iter()
+        .any(|s| s.at > look.now && s.at < end && !matches!(s.what, SideDo::Press(_)))
+}
+
+/// Whether the plan breaks a side's job off at or before now.
+fn broken_off(look: &Look, side: usize) -> bool {
+    look.kit.scenario.plan.sides[side]
+        .steps
+        .iter()
+        .any(|s| s.at <= look.now && s.what == SideDo::Abort)
+}

@@ -1,0 +1,213 @@
+//! Gas of the bell: its supply, oxygen, the divers' main and secondary gas, the check of what is on
+//! board, and what calls divers back.
+
+use super::banks::{Banks, Need};
+use super::calibrate;
+use super::context::Look;
+use super::layout::BellLayout;
+use super::practice;
+use super::{absorbent, asked, oxygen, valves};
+use deepstay_core::record::{
+    BreathingPath, LineName, Machine, Routine, Spoken, Stopped, What, Whereabouts,
+};
+use deepstay_core::units::*;
+use deepstay_plant::{Duty, SteelOrder};
+
+/// Hours on a bell canister after which it is changed before a run (common practice, no source).
+const CANISTER_HOURS: f64 = 4.0;
+
+/// Begins the check sheet: instruments, absorbent, machines.
+pub fn begin_checks(look: &mut Look, bell: CompartmentId, depth_msw: f64) {
+    let kit = look.kit;
+    let plate = &kit.scenario.steel.compartments[bell.index()];
+    look.write(What::Routine {
+        compartment: bell,
+        routine: Routine::BellChecks,
+        diver: None,
+    });
+    calibrate::analysers(look, bell);
+    calibrate::depth_gauges(look, bell);
+    if let Some(fitted) = &plate.bell {
+        calibrate::depth_gauges(look, fitted.trunk);
+    }
+    if plate.scrubber.is_some() {
+        if look.panel.absorbent_hours(bell) > CANISTER_HOURS {
+            absorbent::change(look, bell);
+        }
+        look.switch(bell, Machine::Fan, true);
+    }
+    warm(look, bell, depth_msw);
+    if plate.oxygen_m2 > 0.0 {
+        let hold = asked::storage_oxygen(&kit.scenario);
+        let late_bar = valves::oxygen_shown_late_bar(look, bell);
+        let (ppo2_bar, band_bar) =
+            oxygen::setting(hold, kit.scenario.steel.surface_pa, depth_msw, late_bar);
+        look.steel(SteelOrder::OxygenSet {
+            compartment: bell,
+            ppo2_bar,
+            band_bar,
+        });
+        look.switch(bell, Machine::OxygenControl, true);
+    }
+}
+
+/// Keeps a bell in use warm, also between its runs: shut cold, its pressure would rise as it warms.
+pub fn warm(look: &mut Look, bell: CompartmentId, depth_msw: f64) {
+    let scenario = &look.kit.scenario;
+    if scenario.steel.compartments[bell.index()].climate.is_some() {
+        let t_k = asked::climate_k(scenario, depth_msw);
+        look.steel(SteelOrder::ClimateSet {
+            compartment: bell,
+            t_k,
+            humidity: practice::HUMIDITY,
+        });
+        look.switch(bell, Machine::Climate, true);
+    }
+}
+
+/// Switches the climate off in a bell that is not used again.
+pub fn let_cool(look: &mut Look, bell: CompartmentId) {
+    if look.kit.scenario.steel.compartments[bell.index()]
+        .climate
+        .is_some()
+    {
+        look.switch(bell, Machine::Climate, false);
+    }
+}
+
+/// Switches off what the bell needs only with people in it.
+pub fn machines_off(look: &mut Look, bell: CompartmentId) {
+    let plate = &look.kit.scenario.steel.compartments[bell.index()];
+    if plate.oxygen_m2 > 0.0 {
+        look.switch(bell, Machine::OxygenControl, false);
+    }
+    if plate.scrubber.is_some() {
+        look.switch(bell, Machine::Fan, false);
+    }
+}
+
+/// Hot water and reclaim, for divers in the water.
+pub fn water_machines(look: &mut Look, bell: CompartmentId, on: bool) {
+    look.switch(bell, Machine::HotWater, on);
+    let scenario = &look.kit.scenario;
+    if scenario.plan.reclaim && scenario.steel.reclaim.is_some() {
+        look.switch(bell, Machine::Reclaim, on);
+    }
+}
+
+/// Supply to bell and trunk.
+pub fn supply(look: &mut Look, at: &BellLayout, depth_msw: f64, banks: &mut Banks) -> bool {
+    let mut good = true;
+    for c in [at.bell, at.trunk] {
+        let plate = &look.kit.scenario.steel.compartments[c.index()];
+        if plate.blow_down_m2 <= 0.0 {
+            continue;
+        }
+        let need = Need {
+            duties: practice::MAKE_UP,
+            above_bar: (depth_msw * MSW_PA + plate.supply_over_pa) / BAR_PA + practice::HEEL_BAR,
+            o2: (0.0, 0.25),
+            best_o2: 0.02,
+        };
+        good &= banks.keep(look, LineName::Supply(c), &need);
+    }
+    good
+}
+
+/// Divers' main gas: a bank fit to breathe at the depth. False when there is none.
+pub fn main_gas(look: &mut Look, bell: CompartmentId, depth_msw: f64, banks: &mut Banks) -> bool {
+    let line = LineName::DiverMain(bell);
+    let duties = &[Duty::DiverGas, Duty::BottomMix];
+    let liked = breathable(look, bell, depth_msw, duties, practice::DIVER_PPO2_BAR);
+    if banks.keep(look, line, &liked) {
+        return true;
+    }
+    let borne = breathable(look, bell, depth_msw, duties, practice::EMERGENCY_PPO2_BAR);
+    banks.keep(look, line, &borne)
+}
+
+/// The rest of the check sheet: every line has a bank, the on-board bank its pressure.
+pub fn checked(look: &mut Look, bell: CompartmentId, depth_msw: f64, banks: &mut Banks) -> bool {
+    let kit = look.kit;
+    let plate = &kit.scenario.steel.compartments[bell.index()];
+    let Some(fitted) = &plate.bell else {
+        return false;
+    };
+    let mut good = main_gas(look, bell, depth_msw, banks);
+    if let Some(bank) = fitted.on_board {
+        look.line_up(LineName::DiverSecondary(bell), bank);
+        look.line_up(LineName::Bibs(bell), bank);
+        let least = depth_msw * MSW_PA / BAR_PA + practice::ON_BOARD_OVER_BAR;
+        good &= look.bank_bar(bank).is_none_or(|bar| bar >= least);
+    }
+    if let Some(bank) = fitted.on_board_oxygen {
+        look.line_up(LineName::Oxygen(bell), bank);
+    } else if plate.oxygen_m2 > 0.0 {
+        good &= banks.keep(look, LineName::Oxygen(bell), &oxygen::need(look, bell));
+    }
+    good
+}
+
+/// What calls the divers back, if anything does: their words, the bell's gas, the sea.
+pub fn recall(look: &mut Look, bell: CompartmentId) -> Option<Stopped> {
+    let panel = look.panel;
+    let (mut trouble, mut chilled) = (None, false);
+    for &(_, diver, spoken) in panel.said() {
+        if panel.whereabouts(diver) == Whereabouts::Water(bell) {
+            match spoken {
+                Spoken::ShortOfBreath | Spoken::GasNoise => trouble = Some(diver),
+                Spoken::Cold => chilled = true,
+                Spoken::Hot | Spoken::Well | Spoken::Seal => {}
+            }
+        }
+    }
+    if let Some(diver) = trouble {
+        look.breathe(diver, BreathingPath::Secondary);
+        return Some(Stopped::Diver);
+    }
+    // Without hot water a diver comes back at once (common practice, no source).
+    if chilled {
+        return Some(Stopped::Diver);
+    }
+    let co2 = look.co2_analyser(bell);
+    if look
+        .shown(co2)
+        .is_some_and(|p| p >= practice::RECALL_PPCO2_BAR)
+    {
+        return Some(Stopped::Atmosphere);
+    }
+    let (low, high) = practice::EMERGENCY_PPO2_BAR;
+    if look.ppo2(bell).is_some_and(|p| p <= low || p >= high) {
+        return Some(Stopped::Atmosphere);
+    }
+    if panel.hs_m() > look.kit.scenario.site.launch_limit_hs_m {
+        return Some(Stopped::Weather);
+    }
+    look.when(co2, true, practice::RECALL_PPCO2_BAR);
+    None
+}
+
+/// Gauge pressure at which a bank can no longer feed divers at a depth with a margin, bar.
+pub fn heel_bar(look: &Look, bell: CompartmentId, depth_msw: f64) -> f64 {
+    let steel = &look.kit.scenario.steel;
+    let over_pa = steel.compartments[bell.index()].supply_over_pa;
+    (steel.surface_pa + depth_msw * MSW_PA + over_pa) / BAR_PA + practice::HEEL_BAR
+}
+
+fn breathable<'a>(
+    look: &Look,
+    bell: CompartmentId,
+    depth_msw: f64,
+    duties: &'a [Duty],
+    ppo2_bar: (f64, f64),
+) -> Need<'a> {
+    let steel = &look.kit.scenario.steel;
+    let p_bar = (steel.surface_pa + depth_msw * MSW_PA) / BAR_PA;
+    let (low, high) = ppo2_bar;
+    Need {
+        duties,
+        above_bar: heel_bar(look, bell, depth_msw),
+        o2: (low / p_bar, high / p_bar),
+        best_o2: 0.6 / p_bar,
+    }
+}

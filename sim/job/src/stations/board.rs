@@ -1,0 +1,78 @@
+//! The board between the two seats: what each side of the system is doing and what each bell
+//! wants of it. The job keeps it; both seats read and write it.
+
+use deepstay_core::record::Phase;
+use deepstay_core::units::*;
+use deepstay_scenario::Scenario;
+use serde::{Deserialize, Serialize};
+
+/// What saturation control says of a side (a set of chambers at one depth).
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct SideWord {
+    /// What it is doing.
+    pub phase: Phase,
+    /// The depth it is meant to have, msw.
+    pub target_msw: f64,
+    /// It is held: no pressing, bleeding or emergency under way.
+    pub held: bool,
+    /// It has no step left and is at the surface.
+    pub surfaced: bool,
+    /// It waits for the bell to come home and be shut off, so that it can leave its depth.
+    pub wants_bell_away: bool,
+}
+
+/// What dive control says of a bell.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct BellWord {
+    /// Which bell.
+    pub bell: CompartmentId,
+    /// A run is under way.
+    pub running: bool,
+    /// The trunk is open to the chambers, or being made so.
+    pub trunk_open: bool,
+}
+
+/// The board.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Board {
+    /// One word per side, in the plan's order.
+    pub sides: Vec<SideWord>,
+    /// One word per bell, in the steel's order.
+    pub bells: Vec<BellWord>,
+}
+
+impl Board {
+    /// A clean board for a scenario: everything at the surface.
+    pub fn new(scenario: &Scenario) -> Board {
+        let bells = (0u8..)
+            .zip(&scenario.steel.compartments)
+            .filter(|(_, c)| c.kind == CompartmentKind::Bell)
+            .map(|(i, _)| BellWord {
+                bell: CompartmentId(i),
+                running: false,
+                trunk_open: false,
+            })
+            .collect();
+        let side = SideWord {
+            phase: Phase::Surface,
+            target_msw: 0.0,
+            held: true,
+            surfaced: false,
+            wants_bell_away: false,
+        };
+        Board {
+            sides: vec![side; scenario.plan.sides.len()],
+            bells,
+        }
+    }
+
+    /// Whether every side has been down and is back at the surface.
+    pub fn all_surfaced(&self) -> bool {
+        !self.sides.is_empty() && self.sides.iter().all(|s| s.surfaced)
+    }
+
+    /// Whether any bell is out on a run or has its trunk open.
+    pub fn bell_in_the_way(&self) -> bool {
+        self.bells.iter().any(|b| b.running || b.trunk_open)
+    }
+}

@@ -1,0 +1,56 @@
+//! Calibration: every analyser of the pressed chambers at the interval of the plan or the rule set,
+//! whichever is shorter. Between two calibrations nobody can tell a drifted analyser from a true one.
+
+use super::asked;
+use super::context::Look;
+use super::practice;
+use deepstay_core::units::*;
+use deepstay_plant::SteelOrder;
+use serde::{Deserialize, Serialize};
+
+/// When it is due next.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Calibrate {
+    next: i64,
+    next_depth: i64,
+}
+
+impl Calibrate {
+    /// Calibrates the analysers of a side when due.
+    pub fn act(&mut self, look: &mut Look, side: usize) {
+        if look.now >= self.next {
+            let every_s = asked::calibrate_every_s(&look.kit.scenario).max(60);
+            self.next = look.now + every_s;
+            for &c in &look.kit.layout.sides[side].members {
+                analysers(look, c);
+            }
+        }
+        if look.now >= self.next_depth {
+            self.next_depth = look.now + practice::DEPTH_GAUGES_S;
+            for &c in &look.kit.layout.sides[side].members {
+                depth_gauges(look, c);
+            }
+            for lock in &look.kit.layout.sides[side].locks {
+                depth_gauges(look, lock.lock);
+            }
+        }
+        look.wake(self.next);
+        look.wake(self.next_depth);
+    }
+}
+
+/// Calibrates all analysers labelled for a compartment.
+pub fn analysers(look: &mut Look, c: CompartmentId) {
+    let gauges = &look.kit.layout.gauges[c.index()];
+    for instrument in gauges.ppo2.into_iter().chain(gauges.ppco2).flatten() {
+        look.steel(SteelOrder::Calibrate { instrument });
+    }
+}
+
+/// Sets the depth gauges of a compartment against the standard, and the sea gauge of a bell.
+pub fn depth_gauges(look: &mut Look, c: CompartmentId) {
+    let gauges = &look.kit.layout.gauges[c.index()];
+    for instrument in gauges.depth.into_iter().chain([gauges.sea]).flatten() {
+        look.steel(SteelOrder::Calibrate { instrument });
+    }
+}

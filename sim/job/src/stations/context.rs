@@ -1,0 +1,208 @@
+//! One look of a seat: panel, board and desk together, with the small words the seats are written in.
+
+use super::board::Board;
+use super::layout::Layout;
+use super::panel::{Desk, Panel};
+use deepstay_core::record::{BreathingPath, LineName, Machine, ValveName, What, Whereabouts};
+use deepstay_core::units::*;
+use deepstay_crew::OwnRun;
+use deepstay_plant::{Activity, Order, PeopleOrder, SteelOrder, Trigger};
+use deepstay_scenario::Scenario;
+use std::sync::Arc;
+
+/// The papers a seat holds: the scenario and where things are. Not part of a saved state.
+#[derive(Clone, Debug)]
+pub struct Kit {
+    /// The scenario.
+    pub scenario: Arc<Scenario>,
+    /// Where things are.
+    pub layout: Layout,
+    /// Each diver's own bell runs, by diver.
+    pub own_runs: Vec<Vec<OwnRun>>,
+}
+
+impl Kit {
+    /// Reads the scenario once.
+    pub fn new(scenario: Arc<Scenario>) -> Arc<Kit> {
+        let layout = Layout::new(&scenario);
+        let own_runs = super::daily::own_runs(&scenario);
+        Arc::new(Kit {
+            scenario,
+            layout,
+            own_runs,
+        })
+    }
+
+    /// Second of the ship's day at a second of the job.
+    pub fn second_of_day(&self, at: i64) -> i64 {
+        (self.scenario.start_second_of_day + at).rem_euclid(86_400)
+    }
+
+    /// The next second after `after` at which the ship's clock shows `second_of_day`.
+    pub fn next_daily(&self, after: i64, second_of_day: i64) -> i64 {
+        let wait = (second_of_day - self.second_of_day(after)).rem_euclid(86_400);
+        after + if wait == 0 { 86_400 } else { wait }
+    }
+}
+
+/// One look.
+pub struct Look<'a> {
+    /// Papers.
+    pub kit: &'a Kit,
+    /// What is seen.
+    pub panel: &'a dyn Panel,
+    /// Between the seats.
+    pub board: &'a mut Board,
+    /// What is given.
+    pub desk: &'a mut Desk,
+    /// The second.
+    pub now: i64,
+}
+
+impl Look<'_> {
+    /// Looks again at the latest at `at`.
+    pub fn wake(&mut self, at: i64) {
+        self.desk.wake_at = self.desk.wake_at.min(at.max(self.now + 1));
+    }
+
+    /// Looks again when a gauge is at or beyond a value.
+    pub fn when(&mut self, instrument: Option<InstrumentId>, above: bool, value: f64) {
+        if let Some(instrument) = instrument {
+            self.desk.triggers.push(Trigger {
+                instrument,
+                above,
+                value,
+            });
+        }
+    }
+
+    /// What an instrument shows, if there is one and it shows a number.
+    pub fn shown(&self, instrument: Option<InstrumentId>) -> Option<f64> {
+        instrument
+            .map(|i| self.panel.read(i))
+            .filter(|v| v.is_finite())
+    }
+
+    /// The depth gauge shown first.
+    pub fn depth_gauge(&self, c: CompartmentId) -> Option<InstrumentId> {
+        let [first, second] = self.kit.layout.gauges[c.index()].depth;
+        first.or(second)
+    }
+
+    /// Depth shown for a compartment, msw; zero where it has no gauge.
+    pub fn depth(&self, c: CompartmentId) -> f64 {
+        self.shown(self.depth_gauge(c)).unwrap_or(0.0)
+    }
+
+    /// Depth by the gauge beside the first, msw; the first's where there is no other.
+    pub fn second_depth(&self, c: CompartmentId) -> f64 {
+        self.shown(self.kit.layout.gauges[c.index()].depth[1])
+            .unwrap_or_else(|| self.depth(c))
+    }
+
+    /// Temperature shown for a compartment, K.
+    pub fn temperature_k(&self, c: CompartmentId) -> Option<f64> {
+        self.shown(self.kit.layout.gauges[c.index()].temperature)
+    }
+
+    /// ppO2 shown by the analyser that control acts on, bar.
+    pub fn ppo2(&self, c: CompartmentId) -> Option<f64> {
+        self.shown(self.kit.layout.gauges[c.index()].ppo2[0])
+    }
+
+    /// The carbon dioxide analyser shown first.
+    pub fn co2_analyser(&self, c: CompartmentId) -> Option<InstrumentId> {
+        self.kit.layout.gauges[c.index()].ppco2[0]
+    }
+
+    /// Sea depth shown for a bell, msw.
+    pub fn sea(&self, bell: CompartmentId) -> f64 {
+        self.shown(self.kit.layout.gauges[bell.index()].sea)
+            .unwrap_or(0.0)
+    }
+
+    /// Gauge pressure of a bank, bar; none where it has no gauge.
+    pub fn bank_bar(&self, bank: BankId) -> Option<f64> {
+        self.shown(*self.kit.layout.bank_gauges.get(bank.index())?)
+    }
+
+    /// Gives an order to the steel.
+    pub fn steel(&mut self, order: SteelOrder) {
+        self.desk.order(Order::Steel(order));
+    }
+
+    /// Sets a valve, unless its handle already stands there.
+    pub fn valve(&mut self, valve: ValveName, opening: f64, purpose: Purpose) {
+        if self.panel.valve(valve) != opening {
+            self.steel(SteelOrder::Valve {
+                valve,
+                opening,
+                purpose,
+            });
+        }
+    }
+
+    /// Opens or shuts a door, unless its lamp already says so.
+    pub fn door(&mut self, door: DoorId, open: bool) {
+        if self.panel.open(door) != open {
+            self.steel(SteelOrder::Door { door, open });
+        }
+    }
+
+    /// Switches a machine.
+    pub fn switch(&mut self, compartment: CompartmentId, machine: Machine, on: bool) {
+        self.steel(SteelOrder::Switch {
+            compartment,
+            machine,
+            on,
+        });
+    }
+
+    /// Lines a bank up, unless it is.
+    pub fn line_up(&mut self, line: LineName, bank: BankId) {
+        if self.panel.lined_up(line) != Some(bank) {
+            self.steel(SteelOrder::LineUp { line, bank });
+        }
+    }
+
+    /// Sends a diver somewhere, unless he is there.
+    pub fn go(&mut self, diver: DiverId, to: Whereabouts) {
+        if self.panel.whereabouts(diver) != to {
+            self.desk
+                .order(Order::People(PeopleOrder::Go { diver, to }));
+        }
+    }
+
+    /// Gives a diver something to do.
+    pub fn give(&mut self, diver: DiverId, activity: Activity) {
+        self.desk
+            .order(Order::People(PeopleOrder::Do { diver, activity }));
+    }
+
+    /// Has a diver breathe from a path, unless he does.
+    pub fn breathe(&mut self, diver: DiverId, path: BreathingPath) {
+        if self.panel.path(diver) != path {
+            self.desk
+                .order(Order::People(PeopleOrder::Breathe { diver, path }));
+        }
+    }
+
+    /// Writes into the log.
+    pub fn write(&mut self, what: What) {
+        self.desk.entries.push(what);
+    }
+
+    /// The divers of the crew, as ids.
+    pub fn crew(&self) -> impl Iterator<Item = DiverId> + use<> {
+        let count = u8::try_from(self.kit.scenario.crew.len()).unwrap_or(u8::MAX);
+        (0..count).map(DiverId)
+    }
+
+    /// How many divers are in the members of a side.
+    pub fn heads(&self, side: usize) -> usize {
+        let members = &self.kit.layout.sides[side].members;
+        self.crew()
+            .filter(|&d| matches!(self.panel.whereabouts(d), Whereabouts::In(c) if members.contains(&c)))
+            .count()
+    }
+}

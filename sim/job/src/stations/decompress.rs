@@ -1,0 +1,151 @@
+//! Coming up by the rule set's timetable: for each step the bleed is opened at its second and shut
+//! when the gauge shows its depth; oxygen follows its band, first a pressure, later a fraction.
+
+use super::context::Look;
+use super::oxygen::Oxygen;
+use super::practice;
+use super::valves;
+use deepstay_core::record::{ValveName, What};
+use deepstay_core::units::*;
+use deepstay_rules::{DecompressionPlan, OxygenHold};
+use serde::{Deserialize, Serialize};
+
+/// A late step is looked at this often, s.
+const LEAN_S: i64 = 120;
+
+/// Why a side comes up, and so by which timetable.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Way {
+    /// To the surface as planned.
+    Planned,
+    /// To a shallower storage depth.
+    Change,
+    /// Broken off while still pressing.
+    StillPressing,
+    /// Broken off from storage.
+    Emergency,
+}
+
+/// Where the decompression stands. The timetable itself is asked of the rules again when needed: it
+/// follows from the depth and the clock at which it began.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Decompress {
+    /// Second at which it began.
+    pub began: i64,
+    /// Depth it began from, msw.
+    pub from_msw: f64,
+    /// Depth at which it ends, msw; zero for the surface.
+    pub end_msw: f64,
+    /// By which timetable.
+    pub way: Way,
+    step: usize,
+    bleeding: bool,
+    /// When the bleed is opened wider next, if the step is late.
+    lean_at: i64,
+    /// Depth that is held now, msw.
+    pub held_msw: f64,
+}
+
+impl Decompress {
+    /// Begins now.
+    pub fn new(began: i64, from_msw: f64, end_msw: f64, way: Way) -> Decompress {
+        Decompress {
+            began,
+            from_msw,
+            end_msw,
+            way,
+            step: 0,
+            bleeding: false,
+            lean_at: 0,
+            held_msw: from_msw,
+        }
+    }
+
+    /// Looks and acts. True when it is over.
+    pub fn act(
+        &mut self,
+        look: &mut Look,
+        side: usize,
+        plan: &DecompressionPlan,
+        oxygen: &mut Oxygen,
+    ) -> bool {
+        let c = look.kit.layout.sides[side].living;
+        let Some(step) = plan.steps.get(self.step) else {
+            return !self.bleeding;
+        };
+        let to_msw = step.to_msw.max(self.end_msw);
+        let start = self.began + step.start_s;
+        if !self.bleeding {
+            if look.now < start {
+                look.wake(start);
+                return false;
+            }
+            self.bleeding = true;
+            self.held_msw = to_msw;
+            look.write(What::Step {
+                compartment: c,
+                to_msw,
+            });
+            self.open(look, side, to_msw);
+        }
+        let depth = look.depth(c);
+        let there = to_msw.max(practice::SURFACE_MSW);
+        // A gauge that never shows nought does not keep them in: late, near, and so at the surface.
+        let long_late = look.now > self.began + step.by_s + 1800;
+        let surfaced = to_msw <= 0.0 && long_late && depth < practice::DEPTH_LOW_MSW;
+        if depth > there && !surfaced {
+            if look.now > self.began + step.by_s && look.now >= self.lean_at {
+                self.lean(look, c);
+                self.lean_at = look.now + LEAN_S;
+            }
+            look.when(look.depth_gauge(c), false, there);
+            let at = look.now + LEAN_S;
+            look.wake(at);
+            return false;
+        }
+        look.valve(ValveName::Bleed(c), 0.0, Purpose::Bleed);
+        self.bleeding = false;
+        self.step += 1;
+        oxygen.aim(look, side, band(plan, to_msw), to_msw);
+        let over = step.to_msw <= self.end_msw || self.step >= plan.steps.len();
+        if let (false, Some(next)) = (over, plan.steps.get(self.step)) {
+            look.wake(self.began + next.start_s);
+        }
+        over
+    }
+
+    /// Whether the bleed is open for a step.
+    pub fn moving(&self) -> bool {
+        self.bleeding
+    }
+
+    fn open(&self, look: &mut Look, side: usize, to_msw: f64) {
+        let layout = &look.kit.layout.sides[side];
+        let c = layout.living;
+        let depth = look.depth(c);
+        let valve = ValveName::Bleed(c);
+        let full = to_msw <= 0.0 && depth < 2.0 * practice::SURFACE_MSW;
+        let opening = if full {
+            1.0
+        } else {
+            valves::exhaust(look, valve, layout.volume_m3, depth, practice::BLEED_MSW_S)
+        };
+        look.valve(valve, opening.max(0.001), Purpose::Bleed);
+    }
+
+    /// A step that is late gets a wider bleed.
+    fn lean(&self, look: &mut Look, c: CompartmentId) {
+        let valve = ValveName::Bleed(c);
+        let opening = (look.panel.valve(valve) * 1.5).clamp(0.001, 1.0);
+        look.valve(valve, opening, Purpose::Bleed);
+    }
+}
+
+/// The oxygen to hold at a depth of the timetable.
+pub fn band(plan: &DecompressionPlan, depth_msw: f64) -> Option<OxygenHold> {
+    plan.oxygen
+        .iter()
+        .filter(|b| depth_msw >= b.deeper_than_msw)
+        .max_by(|a, b| a.deeper_than_msw.total_cmp(&b.deeper_than_msw))
+        .map(|b| b.hold)
+}

@@ -1,0 +1,293 @@
+//! Holding a side at its depth: a puff when it has fallen, a bleed when it stands too high, and the
+//! answer to a fall that a puff does not stop.
+
+use super::banks::{Banks, Need};
+use super::context::Look;
+use super::practice;
+use super::valves;
+use deepstay_core::record::{BreathingPath, LineName, ValveName, Whereabouts};
+use deepstay_core::units::*;
+use serde::{Deserialize, Serialize};
+
+/// What the hand on the valves is doing.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub enum Doing {
+    /// Nothing: the depth is in its band.
+    #[default]
+    Watching,
+    /// Making up, since this second and from this depth.
+    Puff {
+        /// Since when, s.
+        since: i64,
+        /// Shown then, msw.
+        from_msw: f64,
+    },
+    /// Bleeding down to the target.
+    Bleed,
+    /// Depth is being lost: supply full on, masks on, doors shut.
+    Loss {
+        /// Since when, s.
+        since: i64,
+    },
+}
+
+/// State of the hold.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Hold {
+    /// What is being done.
+    pub doing: Doing,
+    /// Masks were put on for loss of depth, and since when the depth has been back.
+    masks: Option<i64>,
+}
+
+impl Hold {
+    /// Shuts what the hold had open.
+    pub fn stop(&mut self, look: &mut Look, side: usize) {
+        let c = look.kit.layout.sides[side].living;
+        look.valve(ValveName::BlowDown(c), 0.0, Purpose::MakeUp);
+        look.valve(ValveName::Bleed(c), 0.0, Purpose::Bleed);
+        self.doing = Doing::Watching;
+    }
+
+    /// Shuts the supply before the side is moved: a puff begun is not to go on against a bleed.
+    pub fn let_go(&mut self, look: &mut Look, side: usize) {
+        if self.doing != Doing::Watching {
+            let c = look.kit.layout.sides[side].living;
+            look.valve(ValveName::BlowDown(c), 0.0, Purpose::MakeUp);
+            self.doing = Doing::Watching;
+        }
+    }
+
+    /// Whether the depth is in its band and no masks are on for a loss.
+    pub fn quiet(&self) -> bool {
+        self.doing == Doing::Watching && self.masks.is_none()
+    }
+
+    /// Whether depth is being lost.
+    pub fn losing(&self) -> bool {
+        matches!(self.doing, Doing::Loss { .. })
+    }
+
+    /// Looks at the depth and acts. `bleed_above` false leaves a high depth alone, as in decompression.
+    pub fn act(
+        &mut self,
+        look: &mut Look,
+        side: usize,
+        target_msw: f64,
+        bleed_above: bool,
+        banks: &mut Banks,
+    ) {
+        let c = look.kit.layout.sides[side].living;
+        let depth = look.depth(c);
+        self.masks_off(look, side, depth, target_msw);
+        if matches!(self.doing, Doing::Puff { .. } | Doing::Loss { .. }) {
+            banks.keep(look, LineName::Supply(c), &make_up(look, c));
+        }
+        match self.doing {
+            Doing::Watching => self.watch(look, side, depth, target_msw, bleed_above),
+            Doing::Puff { since, from_msw } => {
+                if depth >= target_msw - 0.05 {
+                    look.valve(ValveName::BlowDown(c), 0.0, Purpose::MakeUp);
+                    self.doing = Doing::Watching;
+                    self.stand_by(look, c, target_msw, bleed_above);
+                } else if depth <= target_msw - loss_msw(look, side) && depth < from_msw - 0.15 {
+                    self.depth_lost(look, side, depth, target_msw, from_msw);
+                } else {
+                    self.lean_on_it(look, c, depth, from_msw, since);
+                    look.when(look.depth_gauge(c), true, target_msw - 0.05);
+                    let at = look.now + if look.now < since + 60 { 10 } else { 30 };
+                    look.wake(at);
+                }
+            }
+            Doing::Bleed => {
+                if depth <= target_msw + 0.05 {
+                    look.valve(ValveName::Bleed(c), 0.0, Purpose::Bleed);
+                    self.doing = Doing::Watching;
+                    self.stand_by(look, c, target_msw, bleed_above);
+                } else {
+                    look.when(look.depth_gauge(c), false, target_msw + 0.05);
+                    let at = look.now + 60;
+                    look.wake(at);
+                }
+            }
+            Doing::Loss { since } => self.regain(look, side, depth, target_msw, since),
+        }
+    }
+
+    fn watch(
+        &mut self,
+        look: &mut Look,
+        side: usize,
+        depth: f64,
+        target_msw: f64,
+        bleed_above: bool,
+    ) {
+        let layout = &look.kit.layout.sides[side];
+        let c = layout.living;
+        if depth <= target_msw - practice::DEPTH_LOW_MSW {
+            let opening = valves::blow_down(look, c, layout.volume_m3, depth, practice::PUFF_MSW_S);
+            look.valve(ValveName::BlowDown(c), opening, Purpose::MakeUp);
+            self.doing = Doing::Puff {
+                since: look.now,
+                from_msw: depth,
+            };
+            look.when(look.depth_gauge(c), true, target_msw - 0.05);
+            let at = look.now + 5;
+            look.wake(at);
+        } else if bleed_above && depth >= target_msw + practice::DEPTH_HIGH_MSW {
+            let bleed = ValveName::Bleed(c);
+            let opening =
+                valves::exhaust(look, bleed, layout.volume_m3, depth, practice::BLEED_MSW_S);
+            look.valve(bleed, opening, Purpose::Bleed);
+            self.doing = Doing::Bleed;
+            look.when(look.depth_gauge(c), false, target_msw + 0.05);
+            let at = look.now + 60;
+            look.wake(at);
+        } else {
+            self.stand_by(look, c, target_msw, bleed_above);
+        }
+    }
+
+    fn stand_by(&self, look: &mut Look, c: CompartmentId, target_msw: f64, bleed_above: bool) {
+        let gauge = look.depth_gauge(c);
+        look.when(gauge, false, target_msw - practice::DEPTH_LOW_MSW);
+        if bleed_above {
+            look.when(gauge, true, target_msw + practice::DEPTH_HIGH_MSW);
+        }
+    }
+
+    /// A puff that gains less than half of what it should is opened further.
+    fn lean_on_it(&self, look: &mut Look, c: CompartmentId, depth: f64, from_msw: f64, since: i64) {
+        let should = practice::PUFF_MSW_S * (look.now - since) as f64;
+        if look.now - since >= 30 && depth - from_msw < 0.5 * should.min(0.5) {
+            let valve = ValveName::BlowDown(c);
+            let opening = (look.panel.valve(valve) * 1.5).clamp(0.0, 1.0);
+            look.valve(valve, opening, Purpose::MakeUp);
+        }
+    }
+
+    /// Supply full on at once, then masks, then the doors, so that what leaks is cut off. Not if the
+    /// second gauge does not fall too: a false gauge has killed by the gas poured in against it.
+    fn depth_lost(
+        &mut self,
+        look: &mut Look,
+        side: usize,
+        depth: f64,
+        target_msw: f64,
+        from_msw: f64,
+    ) {
+        let c = look.kit.layout.sides[side].living;
+        if look.second_depth(c) > target_msw - practice::LOSS_MSW {
+            look.valve(ValveName::BlowDown(c), 0.0, Purpose::MakeUp);
+            self.doing = Doing::Puff {
+                since: look.now,
+                from_msw: depth.min(from_msw),
+            };
+            let at = look.now + 60;
+            look.wake(at);
+            return;
+        }
+        look.valve(ValveName::BlowDown(c), 1.0, Purpose::MakeUp);
+        for diver in look.crew() {
+            if matches!(look.panel.whereabouts(diver), Whereabouts::In(at) if at == c) {
+                look.breathe(diver, BreathingPath::Bibs);
+            }
+        }
+        if look.crew().all(|d| !elsewhere(look, side, d)) {
+            for &door in &look.kit.layout.sides[side].within {
+                look.door(door, false);
+            }
+        }
+        self.masks = Some(i64::MAX);
+        self.doing = Doing::Loss { since: look.now };
+        let at = look.now + 5;
+        look.wake(at);
+    }
+
+    fn regain(&mut self, look: &mut Look, side: usize, depth: f64, target_msw: f64, since: i64) {
+        let layout = &look.kit.layout.sides[side];
+        let c = layout.living;
+        let valve = ValveName::BlowDown(c);
+        let gauge = look.depth_gauge(c);
+        if depth >= target_msw - 0.1 {
+            // Held by throttling: what just balances the loss is found between two looks.
+            let opening = look.panel.valve(valve) * if depth > target_msw { 0.5 } else { 0.9 };
+            let opening = if opening < 0.002 { 0.0 } else { opening };
+            look.valve(valve, opening, Purpose::MakeUp);
+            if let Some(i64::MAX) = self.masks {
+                self.masks = Some(look.now);
+            }
+            if opening == 0.0 {
+                self.doing = Doing::Watching;
+                self.stand_by(look, c, target_msw, true);
+                return;
+            }
+        } else if depth < target_msw - practice::DEPTH_LOW_MSW {
+            let opening = if look.now < since + 60 {
+                1.0
+            } else {
+                let least =
+                    valves::blow_down(look, c, layout.volume_m3, depth, practice::PUFF_MSW_S);
+                (look.panel.valve(valve) * 1.2).max(least).min(1.0)
+            };
+            look.valve(valve, opening, Purpose::MakeUp);
+        }
+        look.when(gauge, true, target_msw + 0.1);
+        let at = look.now + 15;
+        look.wake(at);
+    }
+
+    /// Masks come off once the depth has been back for ten minutes and the gas is fit to breathe.
+    fn masks_off(&mut self, look: &mut Look, side: usize, depth: f64, target_msw: f64) {
+        let Some(back) = self.masks else { return };
+        if back == i64::MAX || depth < target_msw - practice::LOSS_MSW {
+            return;
+        }
+        let c = look.kit.layout.sides[side].living;
+        let (low, high) = practice::EMERGENCY_PPO2_BAR;
+        let fit = look.ppo2(c).is_none_or(|p| (low..=high).contains(&p));
+        if look.now >= back + 600 && fit {
+            for diver in look.crew() {
+                if look.panel.path(diver) == BreathingPath::Bibs
+                    && look.panel.whereabouts(diver) == Whereabouts::In(c)
+                {
+                    look.breathe(diver, BreathingPath::Ambient);
+                }
+            }
+            self.masks = None;
+        } else {
+            let at = (back + 600).max(look.now + 60);
+            look.wake(at);
+        }
+    }
+}
+
+/// What a chamber's supply line wants of a bank to hold its depth.
+pub fn make_up<'a>(look: &Look, c: CompartmentId) -> Need<'a> {
+    let plate = &look.kit.scenario.steel.compartments[c.index()];
+    Need {
+        duties: practice::MAKE_UP,
+        above_bar: (look.depth(c) * MSW_PA + plate.supply_over_pa) / BAR_PA + practice::HEEL_BAR,
+        o2: (0.0, 0.25),
+        best_o2: 0.02,
+    }
+}
+
+/// How far the depth may fall before it is called lost: farther while a lock takes gas.
+fn loss_msw(look: &Look, side: usize) -> f64 {
+    let around = &look.kit.layout.sides[side].around;
+    let taking = around
+        .iter()
+        .any(|&d| look.panel.valve(ValveName::Equalise(d)) > 0.0);
+    if taking {
+        practice::LOSS_WITH_LOCK_MSW
+    } else {
+        practice::LOSS_MSW
+    }
+}
+
+/// Whether a diver is in a member of the side other than its living chamber.
+fn elsewhere(look: &Look, side: usize, diver: DiverId) -> bool {
+    let layout = &look.kit.layout.sides[side];
+    matches!(look.panel.whereabouts(diver), Whereabouts::In(c) if c != layout.living && layout.members.contains(&c))
+}

@@ -1,0 +1,366 @@
+//! Pressing a side: leg by leg at no more than the rule's rate, held by the valve's opening, which is
+//! corrected by the gauge; oxygen, holds and leak checks on the way. Chambers open to each other are
+//! pressed each by its own valve, in step with its volume, so that the gas stays the same in all.
+
+use super::banks::{Banks, Need};
+use super::context::Look;
+use super::lead::Lead;
+use super::oxygen::Oxygen;
+use super::practice;
+use super::valves;
+use deepstay_core::record::{LineName, Routine, ValveName, What};
+use deepstay_core::units::*;
+use deepstay_plant::Duty;
+use deepstay_rules::{CompressionPlan, PressGas, PressLeg};
+use serde::{Deserialize, Serialize};
+
+/// Where the pressing stands.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Press {
+    /// Depth it is going to, msw.
+    pub to_msw: f64,
+    /// Depth it left, msw.
+    pub from_msw: f64,
+    leg: usize,
+    doing: Doing,
+    /// Opening that gave one msw/s at the last fair measurement; zero before the first.
+    opening_per_msw_s: f64,
+    /// Second and depth of the last fair measurement.
+    measured: (i64, f64),
+    /// Rate the valve was set for since then, msw/s.
+    set_msw_s: f64,
+    failed_checks: u8,
+    lead: Lead,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+enum Doing {
+    /// About to move: the bank is being seen to.
+    Ready,
+    /// Moving since this second, from this depth.
+    Moving { since: i64, from_msw: f64 },
+    /// Oxygen being established.
+    Oxygen,
+    /// Holding until this second; depth at its start.
+    Holding { until: i64, from_msw: f64 },
+}
+
+/// What a look at a pressing found.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Found {
+    /// Still under way.
+    UnderWay,
+    /// In a hold on the way: the depth is to be kept at this, msw.
+    Hold(f64),
+    /// At depth.
+    Arrived,
+    /// The leak checks failed: go no deeper.
+    Leaking,
+}
+
+impl Press {
+    /// About to press from one depth to another.
+    pub fn new(from_msw: f64, to_msw: f64) -> Press {
+        Press {
+            to_msw,
+            from_msw,
+            leg: 0,
+            doing: Doing::Ready,
+            opening_per_msw_s: 0.0,
+            measured: (0, 0.0),
+            set_msw_s: 0.0,
+            failed_checks: 0,
+            lead: Lead::default(),
+        }
+    }
+
+    /// Looks at the gauge and acts.
+    pub fn act(
+        &mut self,
+        look: &mut Look,
+        side: usize,
+        plan: &CompressionPlan,
+        oxygen: &mut Oxygen,
+        banks: &mut Banks,
+    ) -> Found {
+        let c = look.kit.layout.sides[side].living;
+        let Some(&leg) = plan.legs.get(self.leg) else {
+            shut(look, side);
+            return Found::Arrived;
+        };
+        match self.doing {
+            Doing::Ready => self.start(look, side, plan, leg, oxygen, banks),
+            Doing::Oxygen => {
+                if self.lead.establish(look, side, self.to_msw, oxygen, banks) {
+                    self.ready(look, 1);
+                }
+                Found::UnderWay
+            }
+            Doing::Moving { since, from_msw } => {
+                let depth = look.depth(c);
+                if self.calls_for_oxygen(look, side, plan, leg) {
+                    shut(look, side);
+                    self.doing = Doing::Oxygen;
+                    let soon = look.now + 1;
+                    look.wake(soon);
+                    Found::UnderWay
+                } else if depth >= leg.to_msw - practice::STOP_SHORT_MSW {
+                    shut(look, side);
+                    self.hold(look, side, leg, oxygen)
+                } else if banks.keep(
+                    look,
+                    LineName::Supply(c),
+                    &need(look, c, plan, leg, self.to_msw),
+                ) {
+                    self.steer(look, side, leg, since, from_msw);
+                    if leg.gas != PressGas::Air {
+                        self.lead.steer(look, side, self.to_msw, oxygen, banks);
+                    }
+                    Found::UnderWay
+                } else {
+                    shut(look, side);
+                    self.ready(look, 60);
+                    Found::UnderWay
+                }
+            }
+            Doing::Holding { until, from_msw } => {
+                self.wait(look, side, leg, (until, from_msw), oxygen)
+            }
+        }
+    }
+
+    fn ready(&mut self, look: &mut Look, wait_s: i64) {
+        self.doing = Doing::Ready;
+        let at = look.now + wait_s;
+        look.wake(at);
+    }
+
+    /// Whether oxygen is to be established here: at the leak check, before it, or where the set has none
+    /// near the surface all the same. On air it comes with the air.
+    fn calls_for_oxygen(
+        &self,
+        look: &Look,
+        side: usize,
+        plan: &CompressionPlan,
+        leg: PressLeg,
+    ) -> bool {
+        let check = plan.legs.iter().find(|l| l.leak_check);
+        let hold_msw = check.map_or(practice::ESTABLISH_MSW, |l| l.to_msw);
+        let depth = look.depth(look.kit.layout.sides[side].living);
+        leg.gas != PressGas::Air && self.lead.calls(look, side, depth, hold_msw, self.to_msw)
+    }
+
+    fn start(
+        &mut self,
+        look: &mut Look,
+        side: usize,
+        plan: &CompressionPlan,
+        leg: PressLeg,
+        oxygen: &mut Oxygen,
+        banks: &mut Banks,
+    ) -> Found {
+        let c = look.kit.layout.sides[side].living;
+        let depth = look.depth(c);
+        if depth >= leg.to_msw - practice::STOP_SHORT_MSW {
+            return self.hold(look, side, leg, oxygen);
+        }
+        if banks.take(
+            look,
+            LineName::Supply(c),
+            &need(look, c, plan, leg, self.to_msw),
+        ) {
+            self.doing = Doing::Moving {
+                since: look.now,
+                from_msw: depth,
+            };
+            self.opening_per_msw_s = 0.0;
+            self.measured = (look.now, depth);
+            self.steer(look, side, leg, look.now, depth);
+        } else {
+            self.ready(look, 60);
+        }
+        Found::UnderWay
+    }
+
+    fn hold(&mut self, look: &mut Look, side: usize, leg: PressLeg, oxygen: &mut Oxygen) -> Found {
+        let c = look.kit.layout.sides[side].living;
+        if leg.leak_check {
+            oxygen.off(look, side);
+            look.write(What::Routine {
+                compartment: c,
+                routine: Routine::LeakCheck,
+                diver: None,
+            });
+        }
+        let until = look.now + leg.hold_s;
+        self.doing = Doing::Holding {
+            until,
+            from_msw: look.depth(c),
+        };
+        look.wake(until);
+        self.keep(leg)
+    }
+
+    fn wait(
+        &mut self,
+        look: &mut Look,
+        side: usize,
+        leg: PressLeg,
+        (until, from_msw): (i64, f64),
+        oxygen: &mut Oxygen,
+    ) -> Found {
+        let c = look.kit.layout.sides[side].living;
+        if look.now < until {
+            look.wake(until);
+            return self.keep(leg);
+        }
+        if leg.leak_check && from_msw - look.depth(c) > practice::LEAK_CHECK_FALL_MSW {
+            self.failed_checks += 1;
+            if self.failed_checks >= 3 {
+                return Found::Leaking;
+            }
+            return self.hold(look, side, leg, oxygen);
+        }
+        self.leg += 1;
+        self.ready(look, 1);
+        Found::UnderWay
+    }
+
+    /// In a leak check the valves stay shut; in another hold the depth is kept.
+    fn keep(&self, leg: PressLeg) -> Found {
+        if leg.leak_check {
+            Found::UnderWay
+        } else {
+            Found::Hold(leg.to_msw)
+        }
+    }
+
+    /// Sets the opening for the rate that brings the depth back to the line drawn at the allowed rate,
+    /// never more than that rate, and less close to the stop.
+    fn steer(&mut self, look: &mut Look, side: usize, leg: PressLeg, since: i64, from_msw: f64) {
+        let layout = &look.kit.layout.sides[side];
+        let c = layout.living;
+        let depth = look.depth(c);
+        let rate = leg.rate_msw_s * practice::RATE_SHARE;
+        self.measure(look, side, depth, rate);
+        const AHEAD_S: f64 = 30.0;
+        let line = from_msw + rate * ((look.now - since) as f64 + AHEAD_S);
+        let wanted = ((line - depth) / AHEAD_S)
+            .clamp(0.0, rate)
+            .min((leg.to_msw - depth) / 20.0);
+        self.set_msw_s = wanted;
+        let opening = (self.opening_per_msw_s * wanted).clamp(0.0, 1.0);
+        look.valve(ValveName::BlowDown(c), opening, Purpose::BlowDown);
+        press_besides(look, side, opening);
+        look.when(
+            look.depth_gauge(c),
+            true,
+            leg.to_msw - practice::STOP_SHORT_MSW,
+        );
+        let at = look.now + practice::PRESS_LOOK_S;
+        look.wake(at);
+    }
+
+    /// Corrects what an opening gives by what the gauge made of it, a minute or 2 msw at a time.
+    fn measure(&mut self, look: &Look, side: usize, depth: f64, rate: f64) {
+        let layout = &look.kit.layout.sides[side];
+        if self.opening_per_msw_s == 0.0 {
+            let volume_m3 = if together(look, side) {
+                volume_m3(look, layout.living)
+            } else {
+                layout.volume_m3
+            };
+            let opening = valves::blow_down(look, layout.living, volume_m3, depth, rate);
+            self.opening_per_msw_s = opening / rate;
+            return;
+        }
+        let (at, then) = self.measured;
+        let passed = (look.now - at) as f64;
+        if passed < 60.0 {
+            return;
+        }
+        let got = ((depth - then) / passed).max(0.1 * rate);
+        if self.set_msw_s > 0.3 * rate {
+            self.opening_per_msw_s *= (self.set_msw_s / got).clamp(0.7, 1.3);
+        }
+        self.measured = (look.now, depth);
+    }
+}
+
+/// Shuts the blow-down of all members of a side.
+pub fn shut(look: &mut Look, side: usize) {
+    for &m in &look.kit.layout.sides[side].members {
+        look.valve(ValveName::BlowDown(m), 0.0, Purpose::BlowDown);
+    }
+}
+
+/// Whether the members of a side are open to each other and each has a blow-down of its own.
+fn together(look: &Look, side: usize) -> bool {
+    let layout = &look.kit.layout.sides[side];
+    let plates = &look.kit.scenario.steel.compartments;
+    let doors_open = layout.within.iter().all(|&door| look.panel.open(door));
+    let own_valves = layout
+        .members
+        .iter()
+        .all(|&m| plates[m.index()].blow_down_m2 > 0.0);
+    doors_open && own_valves
+}
+
+/// Presses the other members of a side from the living chamber's bank, each valve opened by the volume
+/// behind it; where a door is shut their valves are.
+fn press_besides(look: &mut Look, side: usize, living_opening: f64) {
+    let kit = look.kit;
+    let layout = &kit.layout.sides[side];
+    let plates = &kit.scenario.steel.compartments;
+    let bank = look.panel.lined_up(LineName::Supply(layout.living));
+    let all = together(look, side);
+    let per_area = |c: CompartmentId| plates[c.index()].volume_m3 / plates[c.index()].blow_down_m2;
+    for &m in layout.members.iter().filter(|&&m| m != layout.living) {
+        let line = LineName::Supply(m);
+        let ready = bank.is_some() && look.panel.lined_up(line) == bank;
+        if let (true, Some(bank)) = (all, bank) {
+            look.line_up(line, bank);
+        }
+        let opening = if all && ready {
+            (living_opening * per_area(m) / per_area(layout.living)).clamp(0.0, 1.0)
+        } else {
+            0.0
+        };
+        look.valve(ValveName::BlowDown(m), opening, Purpose::BlowDown);
+    }
+}
+
+fn volume_m3(look: &Look, c: CompartmentId) -> f64 {
+    look.kit.scenario.steel.compartments[c.index()].volume_m3
+}
+
+/// The gas to press with: the mixture that lands nearest the wanted ppO2 from what is shown now, or
+/// the one that the rule names.
+fn need<'a>(
+    look: &Look,
+    c: CompartmentId,
+    plan: &CompressionPlan,
+    leg: PressLeg,
+    to_msw: f64,
+) -> Need<'a> {
+    let steel = &look.kit.scenario.steel;
+    let depth = look.depth(c);
+    let remaining_bar = (to_msw - depth).max(0.1) * MSW_PA / BAR_PA;
+    let shown = look.ppo2(c).unwrap_or(0.21);
+    let lands = ((plan.ppo2_bar - shown) / remaining_bar).clamp(0.0, 0.25);
+    let regulator_bar = steel.compartments[c.index()].supply_over_pa / BAR_PA;
+    let duties: &[Duty] = match leg.gas {
+        PressGas::Air => &[Duty::Air],
+        PressGas::Mix => &[Duty::BottomMix, Duty::Helium],
+        PressGas::Helium => &[Duty::Helium, Duty::BottomMix],
+    };
+    Need {
+        duties,
+        above_bar: depth * MSW_PA / BAR_PA + regulator_bar + practice::HEEL_BAR,
+        o2: (0.0, 0.25),
+        best_o2: plan
+            .mix_o2
+            .filter(|_| leg.gas == PressGas::Mix)
+            .unwrap_or(lands),
+    }
+}

@@ -1,0 +1,336 @@
+//! One bell run, phase by phase: checks, transfer, seal, trunk vented, lowering, the divers out and
+//! back, seal, recovery, mating, trunk pressed, transfer. Each phase waits for what the panel shows.
+
+use super::asked;
+use super::banks::Banks;
+use super::bell::run_number;
+use super::bell_gas;
+use super::context::Look;
+use super::layout::BellLayout;
+use super::practice::{LOSS_MSW, bell as lengths};
+use super::trunk::{self, Joining};
+use super::water::{self, Water};
+use super::way::{self, ShutIn, level_both, step_towards, travel_s, way_home_s};
+use deepstay_core::record::{BellPhase, Stopped, ValveName, What};
+use deepstay_core::units::*;
+use deepstay_plant::Activity;
+use deepstay_scenario::BellRun;
+use serde::{Deserialize, Serialize};
+
+/// How long transfers are waited for before the run is broken off, s.
+const TRANSFER_WAIT_S: i64 = 1800;
+
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub(super) enum Doing {
+    Checks,
+    OpenUp,
+    Transfer,
+    Seal,
+    TrunkVent,
+    Unclamp,
+    Lowering,
+    Level,
+    Water(Water),
+    BottomSeal,
+    Raising,
+    Mating,
+    TrunkPress,
+    OpenBack,
+    TransferBack,
+}
+
+/// State of a run.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Run {
+    number: u16,
+    /// Side the divers come from and go back to.
+    side: u8,
+    doing: Doing,
+    pub(super) since: i64,
+    /// What the bell showed when it was shut, or when the phase began.
+    pub(super) shut_in: ShutIn,
+    /// When the trunk door was shut on them.
+    pub(super) sealed_at: i64,
+    /// When the bell went over the side.
+    pub(super) lowered_at: i64,
+    ended: Option<Stopped>,
+    /// Tries to open the bottom door.
+    pub(super) tries: u8,
+    /// Since when bell and sea show the same, and what the sea shows.
+    pub(super) level_since: Option<(i64, f64)>,
+    /// Bell and trunk are level with the chamber and may be joined to it.
+    levelled: bool,
+    joining: Joining,
+}
+
+impl Run {
+    /// Begins with the check sheet.
+    pub fn begin(
+        look: &mut Look,
+        at: &BellLayout,
+        number: usize,
+        planned: &BellRun,
+        side: usize,
+    ) -> Run {
+        let run = Run {
+            number: run_number(number),
+            side: u8::try_from(side).unwrap_or(0),
+            doing: Doing::Checks,
+            since: look.now,
+            shut_in: way::shut_in(look, at.bell),
+            sealed_at: look.now,
+            lowered_at: look.now,
+            ended: None,
+            tries: 0,
+            level_since: None,
+            levelled: false,
+            joining: None,
+        };
+        run.phase(look, at, BellPhase::Checks);
+        bell_gas::begin_checks(look, at.bell, planned.depth_msw);
+        run
+    }
+
+    /// Length to be reckoned with from checks to done, s.
+    pub fn estimate_s(look: &Look, at: &BellLayout, planned: &BellRun) -> i64 {
+        let turns = water::turns(planned);
+        let to_seal = lengths::CHECKS_S + lengths::JOIN_S + lengths::TRANSFER_S;
+        let out = lengths::SEAL_S
+            + lengths::CLAMP_S
+            + lengths::VENT_S
+            + (travel_s(look, at, planned) + lengths::HAT_S).max(lengths::DRESS_S);
+        let wet = i64::from(turns) * water::turn_s(planned)
+            + i64::from(turns - 1) * water::between_s(planned);
+        to_seal + out + wet + way_home_s(look, at, planned) + lengths::TRANSFER_S
+    }
+
+    /// Looks and acts. True when the run is over.
+    pub fn act(
+        &mut self,
+        look: &mut Look,
+        at: &BellLayout,
+        planned: &BellRun,
+        banks: &mut Banks,
+    ) -> bool {
+        match self.doing {
+            Doing::Checks => return self.checks(look, at, planned, banks),
+            Doing::OpenUp => self.open_up(look, at, banks, Doing::Transfer),
+            Doing::Transfer => self.transfer(look, at, planned),
+            Doing::Seal => self.seal(look, at),
+            Doing::TrunkVent => {
+                if trunk::empty(look, at.trunk) || look.now > self.since + 900 {
+                    self.go(look, at, Doing::Unclamp);
+                }
+            }
+            Doing::Unclamp => self.unclamp(look, at),
+            Doing::Lowering => self.lower(look, at, planned),
+            Doing::Level => self.open_bottom(look, at),
+            Doing::Water(mut wet) => {
+                let clock = self.sealed_at
+                    + asked::bell_run_s(&look.kit.scenario, planned.depth_msw)
+                    - way_home_s(look, at, planned);
+                let over = wet.act(
+                    look,
+                    at,
+                    self.number,
+                    planned,
+                    banks,
+                    clock,
+                    &mut self.ended,
+                );
+                self.doing = Doing::Water(wet);
+                if over {
+                    self.go(look, at, Doing::BottomSeal);
+                }
+            }
+            Doing::BottomSeal => self.bottom_seal(look, at),
+            Doing::Raising => self.raise(look, at, planned),
+            Doing::Mating => self.mate(look, at),
+            Doing::TrunkPress => self.press_trunk(look, at, banks),
+            Doing::OpenBack => self.open_up(look, at, banks, Doing::TransferBack),
+            Doing::TransferBack => return self.transfer_back(look, at, planned),
+        }
+        false
+    }
+
+    fn phase(&self, look: &mut Look, at: &BellLayout, phase: BellPhase) {
+        look.write(What::BellPhase {
+            bell: at.bell,
+            run: self.number,
+            phase,
+        });
+    }
+
+    pub(super) fn stop(&mut self, look: &mut Look, at: &BellLayout, why: Stopped) {
+        if self.ended.is_none() {
+            look.write(What::BellStopped {
+                bell: at.bell,
+                run: self.number,
+                why,
+            });
+            self.ended = Some(why);
+        }
+    }
+
+    /// Enters a phase: says so, and looks again at once.
+    pub(super) fn go(&mut self, look: &mut Look, at: &BellLayout, doing: Doing) {
+        let named = match doing {
+            Doing::Transfer => Some(BellPhase::Transfer),
+            Doing::Seal => Some(BellPhase::Seal),
+            Doing::TrunkVent => Some(BellPhase::TrunkVented),
+            Doing::Lowering => Some(BellPhase::Lowering),
+            Doing::Water(_) => Some(BellPhase::DoorOpen),
+            Doing::BottomSeal => Some(BellPhase::BottomSeal),
+            Doing::Raising => Some(BellPhase::Recovery),
+            Doing::Mating => Some(BellPhase::Mating),
+            Doing::TrunkPress => Some(BellPhase::TrunkPressed),
+            Doing::TransferBack => Some(BellPhase::TransferBack),
+            _ => None,
+        };
+        if let Some(phase) = named {
+            self.phase(look, at, phase);
+        }
+        self.doing = doing;
+        self.since = look.now;
+        self.level_since = None;
+        self.shut_in = way::shut_in(look, at.bell);
+        let soon = look.now + 1;
+        look.wake(soon);
+    }
+
+    pub(super) fn after(&self, look: &mut Look, wait_s: i64) -> bool {
+        if look.now < self.since + wait_s {
+            look.wake(self.since + wait_s);
+        }
+        look.now >= self.since + wait_s
+    }
+
+    pub(super) fn chamber(&self, look: &Look) -> CompartmentId {
+        look.kit.layout.sides[usize::from(self.side)].living
+    }
+
+    /// The trunk door to the divers' side.
+    pub(super) fn trunk_door(
+        &self,
+        look: &Look,
+        at: &BellLayout,
+    ) -> Option<(DoorId, CompartmentId)> {
+        let members = &look.kit.layout.sides[usize::from(self.side)].members;
+        at.trunk_doors
+            .iter()
+            .copied()
+            .find(|(_, c)| members.contains(c))
+    }
+
+    fn checks(
+        &mut self,
+        look: &mut Look,
+        at: &BellLayout,
+        planned: &BellRun,
+        banks: &mut Banks,
+    ) -> bool {
+        let good = bell_gas::checked(look, at.bell, planned.depth_msw, banks)
+            & bell_gas::supply(look, at, planned.depth_msw, banks);
+        if !self.after(look, lengths::CHECKS_S) {
+            return false;
+        }
+        if good && self.trunk_door(look, at).is_some() && planned.divers.len() >= 2 {
+            self.go(look, at, Doing::OpenUp);
+            return false;
+        }
+        self.stop(look, at, if good { Stopped::Checks } else { Stopped::Gas });
+        bell_gas::machines_off(look, at.bell);
+        true
+    }
+
+    /// Bell, trunk and chamber to one pressure, hatch and trunk door open. First each is levelled with
+    /// its own valves and everything between them shut, then they are joined; never both at once, or the
+    /// chamber would blow through.
+    fn open_up(&mut self, look: &mut Look, at: &BellLayout, banks: &mut Banks, next: Doing) {
+        let (Some(hatch), Some((door, chamber))) = (at.hatch, self.trunk_door(look, at)) else {
+            return;
+        };
+        let depth_msw = look.depth(self.chamber(look));
+        if !self.levelled {
+            bell_gas::supply(look, at, depth_msw, banks);
+            self.levelled = look.panel.open(door) || level_both(look, at, hatch, depth_msw);
+            if self.levelled {
+                trunk::shut(look, at.bell);
+                trunk::shut(look, at.trunk);
+            }
+        }
+        if !self.levelled {
+            return;
+        }
+        let state = &mut self.joining;
+        if trunk::join(look, hatch, at.bell, at.trunk, state)
+            && trunk::join(look, door, at.trunk, chamber, state)
+        {
+            self.levelled = false;
+            self.go(look, at, next);
+        } else if (look.depth(at.trunk) - depth_msw).abs() > LOSS_MSW
+            || (look.depth(at.bell) - look.depth(at.trunk)).abs() > LOSS_MSW
+        {
+            look.valve(ValveName::Equalise(hatch), 0.0, Purpose::Transfer);
+            look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
+            self.levelled = false;
+        }
+    }
+
+    fn transfer(&mut self, look: &mut Look, at: &BellLayout, planned: &BellRun) {
+        let mut all = true;
+        for &diver in &planned.divers {
+            all &= step_towards(look, diver, at.bell);
+        }
+        if all {
+            for &diver in &planned.divers {
+                look.give(diver, Activity::Bellman);
+            }
+            self.go(look, at, Doing::Seal);
+        } else if look.now > self.since + TRANSFER_WAIT_S {
+            self.stop(look, at, Stopped::Diver);
+            self.go(look, at, Doing::TransferBack);
+        } else {
+            let at = look.now + 30;
+            look.wake(at);
+        }
+    }
+
+    fn transfer_back(&mut self, look: &mut Look, at: &BellLayout, planned: &BellRun) -> bool {
+        let mut all = true;
+        for &diver in &planned.divers {
+            let home = look.kit.scenario.crew[diver.index()].chamber;
+            let members = &look.kit.layout.sides[usize::from(self.side)].members;
+            let to = if members.contains(&home) {
+                home
+            } else {
+                self.chamber(look)
+            };
+            all &= step_towards(look, diver, to);
+        }
+        if !all {
+            let later = look.now
+                + if look.now < self.since + TRANSFER_WAIT_S {
+                    30
+                } else {
+                    600
+                };
+            look.wake(later);
+            return false;
+        }
+        if let Some((door, _)) = self.trunk_door(look, at)
+            && look.panel.open(door)
+        {
+            look.door(door, false);
+            let at = look.now + 1;
+            look.wake(at);
+            return false;
+        }
+        for &diver in &planned.divers {
+            look.give(diver, Activity::Rest);
+        }
+        bell_gas::machines_off(look, at.bell);
+        self.phase(look, at, BellPhase::Done);
+        true
+    }
+}

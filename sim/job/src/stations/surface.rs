@@ -1,0 +1,154 @@
+//! What is done with a side at the surface: divers in, doors shut, machines started, banks analysed;
+//! and at the end vented, opened, divers out.
+
+use super::banks::{Banks, Need};
+use super::context::Look;
+use super::oxygen;
+use super::practice;
+use deepstay_core::record::{LineName, Machine, ValveName, Whereabouts};
+use deepstay_core::units::*;
+use deepstay_plant::{Activity, Duty};
+
+/// Length of the checks before pressing, s (common practice, no source).
+pub const CHECKS_S: i64 = 20 * 60;
+
+/// Opens the way and sends those who live here in.
+pub fn go_in(look: &mut Look, side: usize) {
+    let kit = look.kit;
+    let layout = &kit.layout.sides[side];
+    if let Some(door) = layout.way_out {
+        look.door(door, true);
+    }
+    for &door in &layout.within {
+        look.door(door, true);
+    }
+    for diver in look.crew() {
+        let chamber = kit.scenario.crew[diver.index()].chamber;
+        if layout.members.contains(&chamber)
+            && look.panel.whereabouts(diver) == Whereabouts::Deck
+            && kit.scenario.plan.aboard(diver, look.now)
+        {
+            look.go(diver, Whereabouts::In(chamber));
+            look.give(diver, Activity::Chores);
+        }
+    }
+    for &c in &layout.members {
+        if kit.scenario.steel.compartments[c.index()]
+            .scrubber
+            .is_some()
+        {
+            look.switch(c, Machine::Fan, true);
+        }
+    }
+}
+
+/// Shuts the doors, has the banks analysed and lined up. True when the side is ready to press.
+pub fn make_ready(look: &mut Look, side: usize, banks: &mut Banks) -> bool {
+    let kit = look.kit;
+    let layout = &kit.layout.sides[side];
+    let c = layout.living;
+    let all_in = look.crew().all(|d| {
+        let lives_here = layout
+            .members
+            .contains(&kit.scenario.crew[d.index()].chamber)
+            && kit.scenario.plan.aboard(d, look.now);
+        !lives_here || look.panel.whereabouts(d) != Whereabouts::Deck
+    });
+    if !all_in {
+        go_in(look, side);
+        return false;
+    }
+    for &door in &layout.within {
+        look.door(door, true);
+    }
+    let mut shut = true;
+    for &door in &layout.around {
+        shut &= !look.panel.open(door);
+        look.door(door, false);
+    }
+    let oxygen = banks.keep(look, LineName::Oxygen(c), &oxygen::need(look, c));
+    let supply = Need {
+        duties: &[Duty::BottomMix, Duty::Helium],
+        above_bar: 20.0,
+        o2: (0.0, 0.25),
+        best_o2: 0.02,
+    };
+    shut & oxygen & banks.keep(look, LineName::Supply(c), &supply)
+}
+
+/// Keeps a breathable bank on the mask line of a chamber at a depth.
+pub fn masks_line(look: &mut Look, c: CompartmentId, depth_msw: f64, banks: &mut Banks) {
+    let p_bar = (look.kit.scenario.steel.surface_pa + depth_msw * MSW_PA) / BAR_PA;
+    let (low, high) = practice::EMERGENCY_PPO2_BAR;
+    let need = Need {
+        duties: &[
+            Duty::Emergency,
+            Duty::Treatment,
+            Duty::DiverGas,
+            Duty::BottomMix,
+        ],
+        above_bar: p_bar + 2.0 * practice::HEEL_BAR,
+        o2: (low / p_bar, high / p_bar),
+        best_o2: 0.8 * high / p_bar,
+    };
+    banks.keep(look, LineName::Bibs(c), &need);
+}
+
+/// Opens or shuts the exhausts of all members.
+pub fn vent(look: &mut Look, side: usize, open: bool) {
+    for &c in &look.kit.layout.sides[side].members {
+        look.valve(
+            ValveName::Exhaust(c),
+            if open { 1.0 } else { 0.0 },
+            Purpose::Bleed,
+        );
+    }
+}
+
+/// Opens the door to the deck and sends the divers out. True when they are out.
+pub fn come_out(look: &mut Look, side: usize) -> bool {
+    let kit = look.kit;
+    let layout = &kit.layout.sides[side];
+    if let Some(door) = layout.way_out
+        && !look.panel.open(door)
+    {
+        if no_way_through(look, side, door) {
+            look.door(door, true);
+        }
+        let soon = look.now + 2;
+        look.wake(soon);
+        return false;
+    }
+    for &door in &layout.within {
+        look.door(door, true);
+    }
+    let mut out = true;
+    for diver in look.crew() {
+        if matches!(look.panel.whereabouts(diver), Whereabouts::In(c) if layout.members.contains(&c))
+        {
+            out = false;
+            look.go(diver, Whereabouts::Deck);
+            look.give(diver, Activity::Rest);
+        }
+    }
+    out
+}
+
+/// The interlock of a door to the deck refuses while gas under pressure could blow through its lock: the
+/// equalising valves of the lock's other doors are shut first. True when all are.
+fn no_way_through(look: &mut Look, side: usize, way_out: DoorId) -> bool {
+    let kit = look.kit;
+    let layout = &kit.layout.sides[side];
+    let doors = &kit.scenario.steel.doors;
+    let lock = doors[way_out.index()].a;
+    let mut shut = true;
+    for &door in layout.within.iter().chain(&layout.around) {
+        let plate = &doors[door.index()];
+        if door != way_out && (plate.a == lock || plate.b == Some(lock)) {
+            let valve = ValveName::Equalise(door);
+            shut &= look.panel.valve(valve) == 0.0;
+            look.valve(valve, 0.0, Purpose::Transfer);
+        }
+    }
+    shut
+}

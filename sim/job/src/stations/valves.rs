@@ -1,0 +1,115 @@
+//! First guesses for how far to open a valve, from the plates on the spread and the gauges; the gauge
+//! corrects them afterwards. Flow by the nozzle formula of the gas room.
+
+use super::context::Look;
+use deepstay_core::gas::{Amounts, Species, flow};
+use deepstay_core::record::{LineName, ValveName};
+use deepstay_core::units::*;
+
+/// Temperature a panel hand reckons with, K.
+const RECKONED_T_K: f64 = 300.0;
+/// Gas pressed in warms what is there: a fixed volume's pressure rises up to this much faster.
+const HEAT_OF_COMPRESSION: f64 = 5.0 / 3.0;
+
+/// Moles a second that change the pressure of a volume at a rate.
+pub fn mol_s_for(volume_m3: f64, rate_msw_s: f64) -> f64 {
+    volume_m3 * rate_msw_s * MSW_PA / (R * RECKONED_T_K)
+}
+
+/// Opening of the blow-down valve that presses at no more than a rate with the bank lined up.
+pub fn blow_down(
+    look: &Look,
+    c: CompartmentId,
+    volume_m3: f64,
+    depth_msw: f64,
+    rate_msw_s: f64,
+) -> f64 {
+    let steel = &look.kit.scenario.steel;
+    let plate = &steel.compartments[c.index()];
+    let here_pa = steel.surface_pa + depth_msw * MSW_PA;
+    let bank = look.panel.lined_up(LineName::Supply(c));
+    let o2 = bank.map_or(0.02, |b| look.panel.label_o2(b));
+    let bank_pa = bank
+        .and_then(|b| look.bank_bar(b))
+        .map_or(f64::MAX, |bar| steel.surface_pa + bar * BAR_PA);
+    let up_pa = (here_pa + plate.supply_over_pa).min(bank_pa);
+    let full = flow::mol_s(
+        plate.blow_down_m2,
+        &mixture(o2),
+        up_pa,
+        RECKONED_T_K,
+        here_pa,
+    );
+    share(mol_s_for(volume_m3, rate_msw_s) / HEAT_OF_COMPRESSION, full)
+}
+
+/// ppO2 that the oxygen valve of a chamber adds before its analyser shows any of it, bar: its flow for as
+/// long as gas takes through the sample line, and the cell's lag.
+pub fn oxygen_shown_late_bar(look: &Look, c: CompartmentId) -> f64 {
+    let steel = &look.kit.scenario.steel;
+    let plate = &steel.compartments[c.index()];
+    let Some(analyser) =
+        look.kit.layout.gauges[c.index()].ppo2[0].and_then(|i| steel.instruments.get(i.index()))
+    else {
+        return 0.0;
+    };
+    let here_pa = steel.surface_pa + look.depth(c) * MSW_PA;
+    let line_pa = if analyser.let_down_at_penetrator {
+        steel.surface_pa
+    } else {
+        here_pa
+    };
+    let line_s = if analyser.line_mol_s > 0.0 {
+        analyser.line_m3 * line_pa / (R * RECKONED_T_K) / analyser.line_mol_s
+    } else {
+        0.0
+    };
+    let oxygen = Amounts::heliox(1.0);
+    let up_pa = here_pa + plate.supply_over_pa;
+    let mol_s = flow::mol_s(plate.oxygen_m2, &oxygen, up_pa, RECKONED_T_K, here_pa);
+    mol_s * (line_s + analyser.lag_s) * R * RECKONED_T_K / plate.volume_m3 / BAR_PA
+}
+
+/// Opening of a bleed or exhaust valve that lets a volume come up at a rate.
+pub fn exhaust(
+    look: &Look,
+    valve: ValveName,
+    volume_m3: f64,
+    depth_msw: f64,
+    rate_msw_s: f64,
+) -> f64 {
+    let steel = &look.kit.scenario.steel;
+    let area_m2 = match valve {
+        ValveName::Exhaust(c) => steel.compartments[c.index()].exhaust_m2,
+        ValveName::Bleed(c) => steel.compartments[c.index()].bleed_m2,
+        _ => 0.0,
+    };
+    let here_pa = steel.surface_pa + depth_msw * MSW_PA;
+    let o2 = (0.45 * BAR_PA / here_pa).min(0.21);
+    let full = flow::mol_s(
+        area_m2,
+        &Amounts::heliox(o2),
+        here_pa,
+        RECKONED_T_K,
+        steel.surface_pa,
+    );
+    share(mol_s_for(volume_m3, rate_msw_s), full)
+}
+
+fn share(wanted: f64, full: f64) -> f64 {
+    if full > 0.0 {
+        (wanted / full).clamp(0.0, 1.0)
+    } else {
+        1.0
+    }
+}
+
+/// A mixture by its label: air where it says a fifth oxygen, else helium and oxygen.
+fn mixture(o2: f64) -> Amounts {
+    let air = Amounts::air();
+    if (o2 - air[Species::O2]).abs() < 0.003 {
+        air
+    } else {
+        Amounts::heliox(o2)
+    }
+}

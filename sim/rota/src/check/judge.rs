@@ -1,0 +1,183 @@
+//! What the judge writes down: each question asked of the rota once, with its margin; a breach where the
+//! margin is less than nothing, and how near the rule came where it is not.
+
+use crate::answer::{Breach, Margin, Nearest, Verdict};
+use crate::types::{Problem, RuleName, Span};
+use deepstay_core::units::DiverId;
+use deepstay_rules::{Cited, RuleRefusal, RuleSet, SaturationLength, Source, Status, WorkingTime};
+
+/// A rota stands at a limit when it is nearer than this, s.
+const AT_LIMIT_S: i64 = 60;
+
+/// A question and its answer.
+pub struct Point<'a> {
+    /// The rule.
+    pub rule: &'a RuleName,
+    /// By how much it is kept.
+    pub margin: Margin,
+    /// Whom it touches.
+    pub diver: Option<DiverId>,
+    /// Which turn.
+    pub turn: Option<usize>,
+    /// When.
+    pub when: Span,
+}
+
+/// Collects.
+pub struct Judge<'a> {
+    pub problem: &'a Problem,
+    pub rules: &'a RuleSet,
+    pub accepted: &'a [String],
+    verdict: Verdict,
+}
+
+impl<'a> Judge<'a> {
+    pub fn new(problem: &'a Problem, rules: &'a RuleSet, accepted: &'a [String]) -> Judge<'a> {
+        Judge {
+            problem,
+            rules,
+            accepted,
+            verdict: Verdict::default(),
+        }
+    }
+
+    /// Working time at a depth; a refusal is written down once.
+    pub fn working_time(&mut self, depth_msw: f64) -> Option<WorkingTime> {
+        match self.rules.working_time(depth_msw, self.accepted) {
+            Ok(time) => Some(time),
+            Err(refusal) => {
+                self.unanswered(refusal);
+                None
+            }
+        }
+    }
+
+    /// Days under pressure at a depth; a refusal is written down once.
+    pub fn saturation_length(&mut self, depth_msw: f64) -> Option<SaturationLength> {
+        match self.rules.saturation_length(depth_msw, self.accepted) {
+            Ok(length) => Some(length),
+            Err(refusal) => {
+                self.unanswered(refusal);
+                None
+            }
+        }
+    }
+
+    /// Writes down once that the set does not answer.
+    pub fn unanswered(&mut self, refusal: RuleRefusal) {
+        if !self.verdict.unanswered.contains(&refusal) {
+            self.verdict.unanswered.push(refusal);
+        }
+    }
+
+    /// Writes down a question with its margin; `words` are made only for a breach.
+    pub fn hold(&mut self, point: Point, words: impl FnOnce() -> String) {
+        let left = point.margin.left();
+        if left < 0 {
+            self.breach(&point, words());
+        }
+        if point.margin != Margin::Demand {
+            self.near(&point, left);
+        }
+    }
+
+    /// Writes down a demand that is met or not.
+    pub fn demand(&mut self, met: bool, point: Point, words: impl FnOnce() -> String) {
+        if !met {
+            self.breach(&point, words());
+        }
+    }
+
+    fn breach(&mut self, point: &Point, words: String) {
+        self.verdict.breaches.push(Breach {
+            rule: point.rule.clone(),
+            diver: point.diver,
+            turn: point.turn,
+            when: point.when,
+            margin: point.margin,
+            words,
+        });
+    }
+
+    fn near(&mut self, point: &Point, left: i64) {
+        let slack = match point.margin {
+            Margin::Count { .. } => 0,
+            _ => AT_LIMIT_S,
+        };
+        let binds = u32::from((0..=slack).contains(&left));
+        let known = &mut self.verdict.nearest;
+        match known.iter_mut().find(|n| n.rule.id == point.rule.id) {
+            Some(near) => {
+                near.binds += binds;
+                if left < near.margin.left() {
+                    near.margin = point.margin;
+                    near.diver = point.diver;
+                }
+            }
+            None => known.push(Nearest {
+                rule: point.rule.clone(),
+                margin: point.margin,
+                diver: point.diver,
+                binds,
+            }),
+        }
+    }
+
+    /// Initials of a diver.
+    pub fn initials(&self, diver: DiverId) -> String {
+        let known = self.problem.divers.get(diver.index());
+        known.map_or_else(|| format!("diver {}", diver.0), |d| d.initials.clone())
+    }
+
+    pub fn verdict(mut self) -> Verdict {
+        self.verdict
+            .breaches
+            .sort_by(|a, b| (a.when, &a.rule.id, a.diver).cmp(&(b.when, &b.rule.id, b.diver)));
+        self.verdict
+            .nearest
+            .sort_by(|a, b| a.rule.id.cmp(&b.rule.id));
+        self.verdict
+    }
+}
+
+/// A rule of the set in use.
+pub fn by_row(row: &Cited) -> RuleName {
+    RuleName {
+        id: row.id.clone(),
+        words: row.figures.clone(),
+        source: row.source.clone(),
+    }
+}
+
+/// A part of a row's rule, called by the row's id and a word.
+pub fn part_of(row: &Cited, part: &str, words: String) -> RuleName {
+    RuleName {
+        id: format!("{}#{part}", row.id),
+        words,
+        source: row.source.clone(),
+    }
+}
+
+/// A house rule of the rota.
+pub fn house(name: &str, words: impl Into<String>) -> RuleName {
+    RuleName {
+        id: format!("house.rota.{name}"),
+        words: words.into(),
+        source: Source {
+            document: "house rule of the rota; common practice, no source".to_owned(),
+            status: Status::HouseRule,
+        },
+    }
+}
+
+/// Hours and minutes.
+pub fn h_min(s: i64) -> String {
+    let sign = if s < 0 { "-" } else { "" };
+    let s = s.abs();
+    format!("{sign}{} h {:02} min", s / 3600, s / 60 % 60)
+}
+
+/// Days and hours.
+pub fn d_h(s: i64) -> String {
+    format!("{} d {:02} h", s / 86_400, s % 86_400 / 3600)
+}

@@ -1,0 +1,181 @@
+//! Changes under way: weather stops the bells, a diver is unfit, a bell is out of service. What has begun
+//! is kept; only turns that the change touches are changed, and no others; what they leave undone is added
+//! after the last turn.
+//!
+//! A turn that the change touches has to be changed by every legal rota, so that their number is the least
+//! there is. Each is tried with another diver, in the other bell, later, and shorter, before it is given up;
+//! of those who could stand in, the one is taken with whom the rota is fairest.
+
+mod repair;
+mod work;
+
+use super::answer::{NoRota, Verdict};
+use super::check;
+use super::solve::append;
+use super::sums::{Sums, sums};
+use super::types::{Problem, Rota, Span, Turn};
+use deepstay_core::units::{CompartmentId, DiverId};
+use deepstay_rules::RuleSet;
+
+/// What has come between.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Event {
+    /// No bell may be out.
+    Weather(Span),
+    /// A diver may not dive.
+    Unfit(DiverId, Span),
+    /// A bell is out of service.
+    BellOut(CompartmentId, Span),
+}
+
+/// A rota planned again.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Replanned {
+    /// The rota: what was begun, what stays, what is changed, what is added.
+    pub rota: Rota,
+    /// The problem with what has come between.
+    pub problem: Problem,
+    /// Turns of the old rota that were changed: the old, and what became of it; none: given up.
+    pub changed: Vec<(Turn, Option<Turn>)>,
+    /// Turns added after the last, for work left undone.
+    pub added: usize,
+    /// No legal rota changes fewer: turns that the events touch.
+    pub at_least: usize,
+    /// What the rota adds up to.
+    pub sums: Sums,
+    /// What the judge says of it.
+    pub verdict: Verdict,
+}
+
+/// Plans again from a second on. Turns that began before it are kept as they are.
+///
+/// # Errors
+/// Where what was begun is not legal itself.
+pub fn replan(
+    rota: &Rota,
+    problem: &Problem,
+    now_s: i64,
+    events: &[Event],
+    rules: &RuleSet,
+    accepted: &[String],
+) -> Result<Replanned, NoRota> {
+    let (begun, later): (Vec<Turn>, Vec<Turn>) =
+        rota.turns.iter().cloned().partition(|t| t.first < now_s);
+    let problem = with_events(problem, &begun, events);
+    let (mut stay, touched): (Vec<Turn>, Vec<Turn>) = later
+        .into_iter()
+        .partition(|t| !repair::is_touched(t, &problem));
+    let at_least = touched.len();
+    stay.extend(begun.iter().cloned());
+    stay.sort_by_key(|t| (t.first, t.bell));
+    let mut changed = Vec::new();
+    for old in touched {
+        let new = repair::repaired(&old, &stay, &problem, now_s, (rules, accepted));
+        if let Some(turn) = &new {
+            stay.push(turn.clone());
+            stay.sort_by_key(|t| (t.first, t.bell));
+        }
+        changed.push((old, new));
+    }
+    evener(&mut changed, &mut stay, &problem, now_s, (rules, accepted));
+    work::deal(&mut stay, &problem, now_s);
+    let kept = stay.len();
+    let longer = append(&stay, &problem, now_s);
+    let judged = |turns: Vec<Turn>| {
+        let rota = Rota { turns };
+        let verdict = check(&rota, &problem, rules, accepted);
+        (rota, verdict)
+    };
+    let (mut rota, mut verdict) = judged(longer);
+    if !verdict.legal() {
+        (rota, verdict) = judged(stay);
+    }
+    if !verdict.legal() {
+        return Err(super::solve::refused(&verdict));
+    }
+    Ok(Replanned {
+        sums: sums(&rota, &problem),
+        added: rota.turns.len() - kept,
+        rota,
+        problem,
+        changed,
+        at_least,
+        verdict,
+    })
+}
+
+/// Of the turns that were changed anyway, one after the other is changed another way where that makes the rota
+/// fairer, until none does: no more turns are changed by it.
+fn evener(
+    changed: &mut [(Turn, Option<Turn>)],
+    stay: &mut Vec<Turn>,
+    problem: &Problem,
+    now_s: i64,
+    by: (&RuleSet, &[String]),
+) {
+    for _ in 0..changed.len() {
+        let mut better = false;
+        for (old, new) in changed.iter_mut() {
+            let Some(turn) = new.clone() else { continue };
+            let before = repair::spread(stay, None, problem);
+            let others: Vec<Turn> = stay.iter().filter(|t| **t != turn).cloned().collect();
+            let again = repair::repaired(old, &others, problem, now_s, by);
+            let same_hours =
+                |t: &Turn| t.span() == turn.span() && t.seats.len() == turn.seats.len();
+            let Some(again) = again.filter(same_hours) else {
+                continue;
+            };
+            if repair::spread(&others, Some(&again), problem) < before {
+                *stay = others;
+                stay.push(again.clone());
+                stay.sort_by_key(|t| (t.first, t.bell));
+                *new = Some(again);
+                better = true;
+            }
+        }
+        if !better {
+            return;
+        }
+    }
+}
+
+/// The problem with the events in it, for a rota of which these turns had begun by then. What is under way
+/// comes home first.
+pub fn with_events(problem: &Problem, begun: &[Turn], events: &[Event]) -> Problem {
+    let mut problem = problem.clone();
+    let home_s = |of: &dyn Fn(&Turn) -> bool, from_s: i64| {
+        let out = begun
+            .iter()
+            .filter(|t| of(t) && t.first < from_s.max(t.first + 1));
+        out.map(|t| t.last).max().unwrap_or(from_s).max(from_s)
+    };
+    for event in events {
+        match *event {
+            Event::Weather(span) => {
+                for bell in &mut problem.bells {
+                    let id = bell.id;
+                    put(&mut bell.down, span, home_s(&|t| t.bell == id, span.from_s));
+                }
+            }
+            Event::BellOut(id, span) => {
+                if let Some(bell) = problem.bells.iter_mut().find(|b| b.id == id) {
+                    put(&mut bell.down, span, home_s(&|t| t.bell == id, span.from_s));
+                }
+            }
+            Event::Unfit(id, span) => {
+                if let Some(diver) = problem.divers.get_mut(id.index()) {
+                    let from_s = home_s(&|t| t.seat(id).is_some(), span.from_s);
+                    put(&mut diver.unfit, span, from_s);
+                }
+            }
+        }
+    }
+    problem
+}
+
+fn put(list: &mut Vec<Span>, span: Span, from_s: i64) {
+    if from_s < span.to_s {
+        list.push(Span::new(from_s, span.to_s));
+        list.sort_unstable();
+    }
+}

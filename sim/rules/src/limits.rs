@@ -1,0 +1,198 @@
+//! Alarm limits by phase and depth. They belong to one set; regimes are never mixed.
+
+use super::row::Printed;
+use super::written::{Degrees, Depth, Duration, Pressure, Share};
+use super::{Limit, LimitKind, RuleSet};
+use deepstay_core::record::{Phase, Side};
+use deepstay_core::units::Quantity;
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+/// When a limit holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+pub enum During {
+    /// While pressing.
+    Compression,
+    /// In storage.
+    Storage,
+    /// While coming up.
+    Decompression,
+}
+
+/// Which side of the value is out of limits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+pub enum OnSide {
+    /// At or above.
+    High,
+    /// At or below.
+    Low,
+}
+
+/// A quantity with a value.
+#[derive(Clone, Copy, Debug, PartialEq, Deserialize, JsonSchema)]
+pub enum Reach {
+    /// Oxygen partial pressure.
+    PpO2(Pressure),
+    /// Oxygen by volume.
+    FO2(Share),
+    /// Carbon dioxide partial pressure.
+    PpCo2(Pressure),
+    /// Gas temperature.
+    Temperature(Degrees),
+    /// Relative humidity.
+    Humidity(Share),
+}
+
+/// One limit.
+#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct LimitFigures {
+    /// In plain words.
+    pub label: String,
+    /// Phases in which it holds.
+    pub during: Vec<During>,
+    /// Only at or deeper than this.
+    #[serde(default)]
+    pub from: Option<Depth>,
+    /// Only shallower than this.
+    #[serde(default)]
+    pub shallower_than: Option<Depth>,
+    /// The side.
+    pub side: OnSide,
+    /// The value.
+    pub reach: Reach,
+    /// How grave.
+    pub kind: LimitKind,
+    /// How long it must stand to count.
+    #[serde(default)]
+    pub stands: Option<Duration>,
+}
+
+impl Reach {
+    fn quantity(self) -> (Quantity, f64) {
+        match self {
+            Reach::PpO2(p) => (Quantity::PpO2, p.get()),
+            Reach::FO2(s) => (Quantity::FO2, s.get()),
+            Reach::PpCo2(p) => (Quantity::PpCo2, p.get()),
+            Reach::Temperature(t) => (Quantity::Temperature, t.get()),
+            Reach::Humidity(s) => (Quantity::Humidity, s.get()),
+        }
+    }
+}
+
+impl Printed for LimitFigures {
+    fn printed(&self) -> String {
+        let value = match self.reach {
+            Reach::PpO2(p) => format!("ppO2 {p}"),
+            Reach::FO2(s) => format!("oxygen {s} by volume"),
+            Reach::PpCo2(p) => format!("ppCO2 {p}"),
+            Reach::Temperature(t) => format!("temperature {t}"),
+            Reach::Humidity(s) => format!("humidity {s}"),
+        };
+        let side = if self.side == OnSide::High {
+            "high"
+        } else {
+            "low"
+        };
+        let stands = self.stands.map_or(String::new(), |s| format!(" for {s}"));
+        let from = self
+            .from
+            .map_or(String::new(), |d| format!(", from {d} down"));
+        let to = self
+            .shallower_than
+            .map_or(String::new(), |d| format!(", shallower than {d}"));
+        format!("{}: {side} {value}{stands}{from}{to}", self.label)
+    }
+}
+
+impl RuleSet {
+    /// Limits of a chamber in a phase at a depth, msw: the set's own, and the edges of its climate
+    /// band with the tolerance, in storage and in decompression. Empty where the set has none; rows
+    /// that are not accepted are left out.
+    pub fn limits(&self, phase: Phase, depth_msw: f64, accepted: &[String]) -> Vec<Limit> {
+        let during = match phase {
+            Phase::Surface => return Vec::new(),
+            Phase::Compression => During::Compression,
+            Phase::Storage => During::Storage,
+            Phase::Decompression => During::Decompression,
+        };
+        let feet = self.feet();
+        let mut limits = Vec::new();
+        for row in &self.limits {
+            let Ok(figures) = row.usable(accepted) else {
+                continue;
+            };
+            let deep_enough = figures.from.is_none_or(|d| depth_msw >= d.plain(feet));
+            let shallow_enough = figures
+                .shallower_than
+                .is_none_or(|d| depth_msw < d.plain(feet));
+            if !(figures.during.contains(&during) && deep_enough && shallow_enough) {
+                continue;
+            }
+            let (quantity, value) = figures.reach.quantity();
+            limits.push(Limit {
+                id: row.id.clone(),
+                quantity,
+                side: if figures.side == OnSide::High {
+                    Side::High
+                } else {
+                    Side::Low
+                },
+                value,
+                kind: figures.kind,
+                stands_s: figures.stands.map_or(0, |d| d.get() as i64),
+                label: figures.label.clone(),
+                source: row.source.clone(),
+            });
+        }
+        if during != During::Compression {
+            limits.extend(self.climate_limits(depth_msw, accepted));
+        }
+        limits
+    }
+
+    fn climate_limits(&self, depth_msw: f64, accepted: &[String]) -> Vec<Limit> {
+        let Ok(band) = self.climate(depth_msw, accepted) else {
+            return Vec::new();
+        };
+        let of = |quantity, side, value, row: Option<&String>, label: &str| Limit {
+            id: row.cloned().unwrap_or_default(),
+            quantity,
+            side,
+            value,
+            kind: LimitKind::Limit,
+            stands_s: 0,
+            label: label.to_owned(),
+            source: band.source.clone(),
+        };
+        let row = band.rows.first();
+        let mut limits = vec![
+            of(
+                Quantity::Temperature,
+                Side::Low,
+                band.low_k - band.tolerance_k,
+                row,
+                "chamber cold",
+            ),
+            of(
+                Quantity::Temperature,
+                Side::High,
+                band.high_k + band.tolerance_k,
+                row,
+                "chamber warm",
+            ),
+        ];
+        if let Some((low, high)) = band.humidity {
+            let row = band.rows.last();
+            limits.push(of(Quantity::Humidity, Side::Low, low, row, "chamber dry"));
+            limits.push(of(
+                Quantity::Humidity,
+                Side::High,
+                high,
+                row,
+                "chamber damp",
+            ));
+        }
+        limits
+    }
+}

@@ -1,0 +1,303 @@
+//! The demonstration set answers, and refuses, as it should; files that cannot be used say where.
+
+use super::*;
+use deepstay_core::record::Phase;
+
+fn demonstration() -> RuleSet {
+    builtin("demonstration").expect("the demonstration set loads")
+}
+
+#[test]
+fn presses_with_oxygen_leak_check_and_printed_rate() {
+    let plan = demonstration()
+        .compression(118.0, &[])
+        .expect("118 msw is printed");
+    let legs: Vec<_> = plan
+        .legs
+        .iter()
+        .map(|leg| (leg.to_msw, leg.hold_s, leg.leak_check))
+        .collect();
+    assert_eq!(legs, [(10.0, 1200, true), (118.0, 0, false)]);
+    assert!(
+        plan.legs
+            .iter()
+            .all(|leg| (leg.rate_msw_s * 60.0 - 1.0).abs() < 1e-12)
+    );
+    assert_eq!(plan.mix_o2, Some(0.02));
+    assert!(
+        plan.rows
+            .contains(&"france2012.compression.rates".to_owned())
+    );
+}
+
+#[test]
+fn deeper_than_printed_needs_the_recalled_row() {
+    let set = demonstration();
+    let refusal = set
+        .compression(200.0, &[])
+        .expect_err("200 msw is past the French table");
+    let text = refusal.to_string();
+    assert!(
+        text.contains("usn.compression.rates") && text.contains("accept_recalled"),
+        "{text}"
+    );
+    let plan = set
+        .compression(200.0, &["usn.compression.rates".to_owned()])
+        .expect("accepted");
+    assert_eq!(plan.source.status, Status::Recalled);
+}
+
+#[test]
+fn decompression_steps_are_ordered_and_keep_the_rest() {
+    let plan = demonstration()
+        .decompression(118.0, 6 * 3600, &[])
+        .expect("printed");
+    let days = plan.total_s as f64 / 86_400.0;
+    // 80 h of travel from the start of a travel window end 4.75 days later.
+    assert!((4.70..4.76).contains(&days), "{days}");
+    assert_eq!(plan.steps.last().map(|step| step.to_msw), Some(0.0));
+    for pair in plan.steps.windows(2) {
+        assert!(
+            pair[0].by_s <= pair[1].start_s && pair[0].to_msw > pair[1].to_msw,
+            "{pair:?}"
+        );
+    }
+    for step in &plan.steps {
+        let clock = |s: i64| (6 * 3600 + s) % 86_400;
+        assert!(
+            clock(step.start_s) >= 6 * 3600
+                && !(14 * 3600..16 * 3600).contains(&clock(step.start_s)),
+            "{step:?}"
+        );
+    }
+}
+
+#[test]
+fn storage_change_limits_and_routine() {
+    let set = demonstration();
+    assert!(matches!(
+        set.change_storage(90.0, 118.0, 0, &[]),
+        Ok(StorageChange::Press(_))
+    ));
+    assert!(matches!(
+        set.change_storage(118.0, 90.0, 0, &[]),
+        Ok(StorageChange::Bleed(_))
+    ));
+    assert!(
+        set.limits(Phase::Storage, 118.0, &[])
+            .iter()
+            .any(|limit| limit.id == "usn.limit.oxygen.low")
+    );
+    assert!(set.limits(Phase::Surface, 0.0, &[]).is_empty());
+    let change = set.absorbent_change(&[]).expect("in the set");
+    assert_eq!(change.stood_s, 3600);
+    assert_eq!(
+        set.calibration_every_s(&[]).expect("in the set").every_s,
+        7200
+    );
+    assert_eq!(set.log_every_s(&[]).expect("in the set").every_s, 1800);
+    assert_eq!(set.hygiene(&[]).expect("in the set").per_ear_s, 300);
+    let working = set.working_time(118.0, &[]).expect("in the set");
+    assert_eq!(
+        (working.bell_run_s, working.in_water_s, working.rest_s),
+        (Some(28_800), Some(21_600), Some(43_200))
+    );
+}
+
+#[test]
+fn climate_bands_are_not_extended() {
+    let set = demonstration();
+    let band = set.climate(100.0, &[]).expect("printed");
+    assert!((band.set_k - 300.15).abs() < 1e-9);
+    assert_eq!(band.rows, ["france2012.climate.bands"]);
+    assert_eq!(
+        set.climate(118.0, &[]).expect("between").rows[1],
+        "house.climate.between"
+    );
+    assert!(
+        set.climate(220.0, &[])
+            .expect_err("past the table")
+            .to_string()
+            .contains("house.climate.deeper")
+    );
+    assert!(
+        set.climate(220.0, &["house.climate.deeper".to_owned()])
+            .is_ok()
+    );
+}
+
+#[test]
+fn a_rule_without_a_source_is_named_with_its_place() {
+    let text = "(format: 1, name: \"x\", title: \"x\",\n  hygiene: [(id: \"x.hygiene\", figures: (ear_drops_per_day: 2, per_ear: \"5 min\", wash_per_day: 1, wash_after_dive: true))])";
+    let error = RuleSet::from_ron(text, "x.ron").expect_err("no source");
+    assert!(
+        matches!(&error, RuleError::NoSource { line: 2, id, .. } if id == "x.hygiene"),
+        "{error}"
+    );
+}
+
+#[test]
+fn errors_carry_place_and_suggestion() {
+    let error = RuleSet::from_ron(
+        "(format: 1, name: \"x\", title: \"x\",\n  hygeine: [])",
+        "x.ron",
+    )
+    .expect_err("typo");
+    assert!(error.to_string().starts_with("x.ron:2:"), "{error}");
+    assert!(
+        error.to_string().contains("did you mean `hygiene`"),
+        "{error}"
+    );
+    let error = RuleSet::from_ron("(format: 9, name: \"x\")", "x.ron").expect_err("newer");
+    assert!(matches!(error, RuleError::Format { found: 9, .. }));
+    let text = "(format: 1, name: \"x\", title: \"x\", calibration: [(id: \"x.c\", source: (document: \"d\", status: Seen), figures: (every: \"2 hours\"))])";
+    let error = RuleSet::from_ron(text, "x.ron").expect_err("unit");
+    assert!(
+        error
+            .to_string()
+            .contains("a length of time is written in s, min, h, d"),
+        "{error}"
+    );
+    assert!(
+        builtin("demonstation")
+            .expect_err("typo")
+            .to_string()
+            .contains("did you mean `demonstration`")
+    );
+}
+
+#[test]
+fn every_builtin_loads_and_equal_ids_say_equal_things() {
+    let mut known: Vec<Provenance> = Vec::new();
+    for name in builtin_names() {
+        let set = builtin(name).unwrap_or_else(|error| panic!("{error}"));
+        assert_eq!(set.name, name);
+        for line in set.provenance() {
+            match known.iter().find(|other| other.id == line.id) {
+                Some(other) => assert_eq!(*other, line),
+                None => known.push(line),
+            }
+        }
+    }
+}
+
+fn one_row(section: &str, figures: &str) -> String {
+    format!(
+        "(format: 1, name: \"x\", title: \"x\", {section}: [(id: \"x.row\", source: (document: \"d\", status: Seen), figures: {figures})])"
+    )
+}
+
+#[test]
+fn bad_figures_are_refused_with_a_reason() {
+    let cases = [
+        (
+            one_row("calibration", "(every: \"NaN h\")"),
+            "is no length of time",
+        ),
+        (
+            one_row("calibration", "(every: \"1e400 h\")"),
+            "length of time",
+        ),
+        (one_row("calibration", "(every: \"-2 h\")"), "out of range"),
+        (one_row("calibration", "(every: 2)"), "x.ron:1:"),
+        (
+            one_row("storage_oxygen", "(low: \"0.5 bar\", high: \"0.4 bar\")"),
+            "lower edge",
+        ),
+        (
+            one_row(
+                "work_oxygen",
+                "(steps: [(\"3 h\", \"1 bar\"), (\"4 h\", \"1.2 bar\")])",
+            ),
+            "oxygen falls",
+        ),
+        (
+            one_row(
+                "compression",
+                "(shallowest: \"0 msw\", cases: [(storage_to: \"99999999 msw\", inclusive: true, bands: [])])",
+            ),
+            "out of range for a depth",
+        ),
+        (
+            one_row(
+                "compression",
+                "(shallowest: \"0 msw\", cases: [(storage_to: \"100 msw\", inclusive: true, bands: [])])",
+            ),
+            "shallow to deep",
+        ),
+        ("(".repeat(10_000), "x.ron:1:"),
+        (
+            format!("(format: 1, name: {}", "[".repeat(5_000)),
+            "x.ron:1:",
+        ),
+    ];
+    for (text, reason) in cases {
+        let error = RuleSet::from_ron(&text, "x.ron")
+            .expect_err("bad")
+            .to_string();
+        assert!(error.contains(reason), "{error}");
+    }
+}
+
+#[test]
+fn a_cut_file_is_refused_wherever_it_is_cut() {
+    let text = builtin_text("demonstration").expect("built in");
+    for at in (0..text.len() - 3)
+        .step_by(61)
+        .filter(|&at| text.is_char_boundary(at))
+    {
+        assert!(
+            RuleSet::from_ron(&text[..at], "cut.ron").is_err(),
+            "cut at {at}"
+        );
+    }
+}
+
+#[test]
+fn ids_are_used_once_and_large_or_missing_files_refused() {
+    let row = "(id: \"x.row\", source: (document: \"d\", status: Seen), figures: (every: \"2 h\"))";
+    let text = format!("(format: 1, name: \"x\", title: \"x\", calibration: [{row}, {row}])");
+    assert!(
+        RuleSet::from_ron(&text, "x.ron")
+            .expect_err("twice")
+            .to_string()
+            .contains("used twice")
+    );
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("large.ron");
+    std::fs::write(&path, vec![b' '; 2 << 20]).expect("written");
+    assert!(matches!(
+        RuleSet::from_path(&path),
+        Err(RuleError::Unreadable { .. })
+    ));
+    assert!(matches!(
+        RuleSet::from_path(&folder.path().join("none.ron")),
+        Err(RuleError::Unreadable { .. })
+    ));
+    std::fs::write(&path, builtin_text("uk").expect("built in")).expect("written");
+    assert_eq!(RuleSet::from_path(&path).expect("a set").name, "uk");
+}
+
+#[test]
+fn a_timetable_ends_whatever_the_rest_hours() {
+    let short = "[(\"00:00\", \"05:00\"), (\"05:01\", \"10:00\"), (\"10:01\", \"15:00\"), (\"15:01\", \"19:50\")]";
+    let text = builtin_text("demonstration")
+        .expect("built in")
+        .replace("[(\"00:00\", \"06:00\"), (\"14:00\", \"16:00\")]", short);
+    let set = RuleSet::from_ron(&text, "short.ron").expect("nineteen hours of rest");
+    let plan = set.decompression(30.0, 0, &[]).expect("printed");
+    assert_eq!(plan.steps.last().map(|step| step.to_msw), Some(0.0));
+    assert!(set.decompression(f64::NAN, 0, &[]).is_err());
+    assert_eq!(
+        set.decompression(0.0, 0, &[])
+            .expect("nothing to do")
+            .total_s,
+        0
+    );
+}
+
+#[test]
+fn the_grammar_has_a_schema() {
+    let schema = schemars::schema_for!(RuleSet);
+    assert!(schema.get("properties").is_some());
+}

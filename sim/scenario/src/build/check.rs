@@ -1,0 +1,293 @@
+//! What must fit together across the plan, the crew and the steel: who is where at which depth, and
+//! what the steel is rated for.
+
+use super::Part;
+use super::plan::Planned;
+use crate::complaint::Wrong;
+use crate::file::PlanFile;
+use crate::read::{Desk, Sheet};
+use crate::{Diver, SideDo, Site};
+use deepstay_core::units::*;
+use deepstay_plant::Steel;
+
+/// Storage depths count as equal this close together, msw.
+const EQUAL_MSW: f64 = 0.05;
+
+/// The storage depth that a side is told to have at a second, msw; none at the surface or on the way to it.
+pub fn storage_msw(planned: &Planned, side: usize, at: i64) -> Option<f64> {
+    let mut depth = None;
+    for step in planned.plan.sides[side].steps.iter().filter(|s| s.at <= at) {
+        depth = match step.what {
+            SideDo::Press(d) | SideDo::ChangeStorage(d) => Some(d),
+            SideDo::Decompress | SideDo::Abort => None,
+        };
+    }
+    depth
+}
+
+/// The side in which a diver lives at a second.
+pub fn side_of(planned: &Planned, crew: &[Diver], diver: DiverId, at: i64) -> Option<usize> {
+    let mut moves = planned
+        .plan
+        .moves
+        .iter()
+        .filter(|m| m.at <= at && m.divers.contains(&diver));
+    let chamber = moves
+        .next_back()
+        .map_or(crew.get(diver.index())?.chamber, |m| m.to);
+    planned
+        .plan
+        .sides
+        .iter()
+        .position(|s| s.members.contains(&chamber))
+}
+
+/// Whether divers are where the plan wants them.
+pub fn people(
+    part: &Part<PlanFile>,
+    planned: &Planned,
+    crew: &[Diver],
+    steel: &Steel,
+    desk: &mut Desk,
+) {
+    let sheet = &part.sheet;
+    let initials = |d: DiverId| crew.get(d.index()).map_or("", |d| d.initials.as_str());
+    for (i, d) in (0u8..).zip(crew) {
+        let known = steel.compartments.get(d.chamber.index());
+        if let Some(chamber) = known
+            && side_of(planned, crew, DiverId(i), -1).is_none()
+        {
+            let words = format!(
+                "{} lives in `{}`, which is in no side of the plan",
+                d.initials, chamber.name
+            );
+            desk.complain(sheet, "sides", Wrong::Contradiction(words));
+            return;
+        }
+    }
+    let mut said: Vec<&str> = Vec::new();
+    for (run, path) in planned.plan.bell_runs.iter().zip(&planned.run_paths) {
+        if said.contains(&path.as_str()) {
+            continue;
+        }
+        let before = desk.complaints.len();
+        let sheet = planned.sheet(sheet, path);
+        let who = if path.starts_with("rota") {
+            "teams"
+        } else {
+            "divers"
+        };
+        let sides: Vec<Option<usize>> = run
+            .divers
+            .iter()
+            .map(|&d| side_of(planned, crew, d, run.at))
+            .collect();
+        let day = day_words(run.at);
+        let pressed_at = |side: Option<usize>| {
+            let steps = planned.plan.sides[side?].steps.iter();
+            let pressed = steps.filter(|s| s.at <= run.at && matches!(s.what, SideDo::Press(_)));
+            pressed.map(|s| s.at).next_back()
+        };
+        let absent = |d: &DiverId| {
+            let at = pressed_at(side_of(planned, crew, *d, run.at));
+            at.is_some_and(|at| !planned.plan.aboard(*d, at))
+        };
+        if let Some(absent) = run.divers.iter().copied().find(absent) {
+            let words = format!(
+                "on {day} {} is not on board by `joins` and `leaves` of the crew's file",
+                initials(absent)
+            );
+            desk.complain(sheet, &format!("{path}.{who}"), Wrong::Contradiction(words));
+        } else if let Some(odd) = sides.iter().position(|s| *s != sides[0]) {
+            let words = format!(
+                "on {day} {} lives in another side than {}",
+                initials(run.divers[odd]),
+                initials(run.divers[0])
+            );
+            desk.complain(sheet, &format!("{path}.{who}"), Wrong::Contradiction(words));
+        } else if let Some(Some(side)) = sides.first()
+            && storage_msw(planned, *side, run.at).is_none()
+        {
+            let words = format!(
+                "on {day} {} is not at storage depth by this plan",
+                initials(run.divers[0])
+            );
+            desk.complain(sheet, path, Wrong::Contradiction(words));
+        }
+        if desk.complaints.len() > before {
+            said.push(path);
+        }
+    }
+    for (m, &i) in planned.plan.moves.iter().zip(&planned.move_indices) {
+        let path = format!("moves[{i}]");
+        let Some(to) = planned
+            .plan
+            .sides
+            .iter()
+            .position(|s| s.members.contains(&m.to))
+        else {
+            let words = "this chamber is in no side of the plan".to_owned();
+            desk.complain(sheet, &format!("{path}.to"), Wrong::Contradiction(words));
+            continue;
+        };
+        let there = storage_msw(planned, to, m.at);
+        for (k, &d) in m.divers.iter().enumerate() {
+            let from = side_of(planned, crew, d, m.at - 1);
+            let here = from.and_then(|s| storage_msw(planned, s, m.at));
+            let equal = matches!((here, there), (Some(a), Some(b)) if (a - b).abs() <= EQUAL_MSW);
+            if !equal {
+                let say = |depth: Option<f64>| {
+                    depth.map_or("at no storage depth".to_owned(), |d| format!("at {d} msw"))
+                };
+                let words = format!(
+                    "on {} {} is {} and this chamber {}; people pass only at equal pressure",
+                    day_words(m.at),
+                    initials(d),
+                    say(here),
+                    say(there)
+                );
+                let suggestion = Some(
+                    "bring one side to the other's depth with ChangeStorage before".to_owned(),
+                );
+                desk.suggest(
+                    sheet,
+                    &format!("{path}.divers[{k}]"),
+                    Wrong::Contradiction(words),
+                    suggestion,
+                );
+            }
+        }
+        let after = (0u8..)
+            .take(crew.len())
+            .filter(|&d| lives_in(planned, crew, DiverId(d), m.at) == Some(m.to))
+            .count();
+        let plate = steel.compartments.get(m.to.index());
+        if let Some(c) =
+            plate.filter(|c| c.kind == CompartmentKind::Living && after > usize::from(c.bunks))
+        {
+            let (what, places) = (format!("`{}`", c.name), usize::from(c.bunks));
+            desk.complain(
+                sheet,
+                &format!("{path}.to"),
+                Wrong::Crowded {
+                    people: after,
+                    what,
+                    places,
+                },
+            );
+        }
+    }
+}
+
+fn lives_in(planned: &Planned, crew: &[Diver], diver: DiverId, at: i64) -> Option<CompartmentId> {
+    let side = side_of(planned, crew, diver, at)?;
+    storage_msw(planned, side, at)?;
+    if !planned.plan.aboard(diver, at) {
+        return None;
+    }
+    let mut moves = planned
+        .plan
+        .moves
+        .iter()
+        .filter(|m| m.at <= at && m.divers.contains(&diver));
+    Some(
+        moves
+            .next_back()
+            .map_or(crew[diver.index()].chamber, |m| m.to),
+    )
+}
+
+/// Whether the steel is rated for the depths of the plan.
+pub fn depths(
+    part: &Part<PlanFile>,
+    planned: &Planned,
+    site: &Site,
+    steel: &Steel,
+    desk: &mut Desk,
+) {
+    let sheet = &part.sheet;
+    let mut rated = |sheet: &Sheet, c: CompartmentId, depth_msw: f64, path: &str| {
+        if let Some(plate) = steel.compartments.get(c.index())
+            && depth_msw > plate.rating_msw
+        {
+            let what = format!("`{}`", plate.name);
+            desk.complain(
+                sheet,
+                path,
+                Wrong::Rating {
+                    depth_msw,
+                    what,
+                    rating_msw: plate.rating_msw,
+                },
+            );
+        }
+    };
+    for (i, s) in planned.plan.sides.iter().enumerate() {
+        for (k, step) in s.steps.iter().enumerate() {
+            if let SideDo::Press(d) | SideDo::ChangeStorage(d) = step.what {
+                for c in s.members.iter().copied().chain(locks(steel, &s.members)) {
+                    rated(sheet, c, d, &format!("sides[{i}].steps[{k}].what"));
+                }
+            }
+        }
+    }
+    let mut said: Vec<&str> = Vec::new();
+    for (run, path) in planned.plan.bell_runs.iter().zip(&planned.run_paths) {
+        if !said.contains(&path.as_str()) {
+            let trunk = steel.compartments[run.bell.index()]
+                .bell
+                .as_ref()
+                .map(|b| b.trunk);
+            for c in std::iter::once(run.bell).chain(trunk) {
+                rated(
+                    planned.sheet(sheet, path),
+                    c,
+                    run.depth_msw,
+                    &format!("{path}.depth"),
+                );
+            }
+            said.push(path);
+        }
+    }
+    for (run, path) in planned.plan.bell_runs.iter().zip(&planned.run_paths) {
+        if run.depth_msw > site.seabed_msw && run.depth_msw != site.working_msw {
+            let words = format!(
+                "{} msw is below the sea bed at {} msw",
+                run.depth_msw, site.seabed_msw
+            );
+            let sheet = planned.sheet(sheet, path);
+            desk.complain(sheet, &format!("{path}.depth"), Wrong::Contradiction(words));
+        }
+    }
+}
+
+/// Locks that open into a member.
+fn locks(steel: &Steel, members: &[CompartmentId]) -> Vec<CompartmentId> {
+    let lock = |c: CompartmentId| {
+        steel.compartments.get(c.index()).is_some_and(|c| {
+            matches!(
+                c.kind,
+                CompartmentKind::MedicalLock | CompartmentKind::EquipmentLock
+            )
+        })
+    };
+    let beyond = steel.doors.iter().filter_map(|d| {
+        let b = d.b?;
+        match (members.contains(&d.a), members.contains(&b)) {
+            (true, false) => Some(b),
+            (false, true) => Some(d.a),
+            _ => None,
+        }
+    });
+    beyond.filter(|c| lock(*c)).collect()
+}
+
+/// A second as a day of the job and a time since its beginning.
+pub fn day_words(at: i64) -> String {
+    format!(
+        "day {} at {:02}:{:02} h",
+        at / 86_400,
+        at % 86_400 / 3600,
+        at % 3600 / 60
+    )
+}

@@ -1,0 +1,128 @@
+//! The divers: initials only, each with a bunk and a team.
+
+use super::{Names, Part};
+use crate::complaint::Wrong;
+use crate::file::CrewFile;
+use crate::read::Desk;
+use crate::{Aboard, Diver};
+use deepstay_core::units::{CompartmentId, CompartmentKind, DiverId};
+use deepstay_crew::{Rates, in_water};
+use deepstay_plant::Steel;
+
+/// The crew.
+pub fn people(crew: &Part<CrewFile>, names: &Names, steel: &Steel, desk: &mut Desk) -> Vec<Diver> {
+    let Part { file, sheet } = crew;
+    if file.divers.is_empty() {
+        desk.complain(
+            sheet,
+            "divers",
+            Wrong::Value("a crew has at least one diver".to_owned()),
+        );
+    }
+    let mut people = Vec::new();
+    for (i, d) in file.divers.iter().enumerate() {
+        let path = format!("divers[{i}]");
+        let letters = d.initials.chars().count();
+        if !(2..=4).contains(&letters) || !d.initials.chars().all(char::is_alphabetic) {
+            let words = format!(
+                "\"{}\" are no initials: two to four letters, and no names",
+                d.initials
+            );
+            desk.complain(sheet, &format!("{path}.initials"), Wrong::Value(words));
+        }
+        if !(40.0..=200.0).contains(&d.mass.0) {
+            desk.complain(
+                sheet,
+                &format!("{path}.mass"),
+                Wrong::Value("a diver has 40 to 200 kg".to_owned()),
+            );
+        }
+        if !(0.5..=2.0).contains(&d.metabolism.0) {
+            let words = "metabolism lies between 0.5 and 2 times the table's".to_owned();
+            desk.complain(sheet, &format!("{path}.metabolism"), Wrong::Value(words));
+        }
+        let at = format!("{path}.chamber");
+        let chamber = names.compartment(&d.chamber, sheet, &at, desk);
+        if let Some(c) = chamber
+            && steel
+                .compartments
+                .get(c.index())
+                .is_some_and(|c| c.kind != CompartmentKind::Living)
+        {
+            let wrong = Wrong::Contradiction(format!("`{}` is no living chamber", d.chamber));
+            desk.complain(sheet, &at, wrong);
+        }
+        people.push(Diver {
+            initials: d.initials.clone(),
+            chamber: chamber.unwrap_or(CompartmentId(u8::MAX)),
+            team: d.team,
+            mass_kg: d.mass.0,
+            metabolism: d.metabolism.0,
+            qualifications: d.qualifications.clone(),
+        });
+    }
+    let aboard = aboard(crew, desk);
+    for (i, c) in (0u8..).zip(&steel.compartments) {
+        let mut at: Vec<i64> = aboard.iter().map(|a| a.from_s).collect();
+        at.push(i64::MIN);
+        at.sort_unstable();
+        at.dedup();
+        let here = |at: i64| -> Vec<usize> {
+            let there = |d: &usize| {
+                let known = aboard.iter().filter(|a| a.diver.index() == *d);
+                people[*d].chamber == CompartmentId(i)
+                    && known.clone().all(|a| a.from_s <= at && at < a.to_s)
+            };
+            (0..people.len()).filter(there).collect()
+        };
+        let fullest = at.into_iter().map(here).max_by_key(Vec::len);
+        let here = fullest.unwrap_or_default();
+        if c.kind == CompartmentKind::Living && here.len() > usize::from(c.bunks) {
+            let first_without = here[usize::from(c.bunks)];
+            let (people, places) = (here.len(), usize::from(c.bunks));
+            let wrong = Wrong::Crowded {
+                people,
+                what: format!("`{}`", c.name),
+                places,
+            };
+            desk.complain(sheet, &format!("divers[{first_without}].chamber"), wrong);
+        }
+    }
+    people
+}
+
+/// The rates, with what divers breathe in the water multiplied as the crew's file says.
+pub fn rates(mut rates: Rates, crew: &Part<CrewFile>, desk: &mut Desk) -> Rates {
+    let by = crew.file.breathing.0;
+    if !(0.2..=5.0).contains(&by) {
+        let words = "breathing lies between 0.2 and 5 times the table's".to_owned();
+        desk.complain(&crew.sheet, "breathing", Wrong::Value(words));
+    }
+    for row in rates.rows.iter_mut().filter(|r| in_water(r.activity)) {
+        row.rate.ventilation_l_min *= by;
+    }
+    rates
+}
+
+/// When those are on board who come later or leave sooner.
+pub fn aboard(crew: &Part<CrewFile>, desk: &mut Desk) -> Vec<Aboard> {
+    let mut all = Vec::new();
+    for (i, d) in (0u8..).zip(&crew.file.divers) {
+        if d.joins.is_none() && d.leaves.is_none() {
+            continue;
+        }
+        let from_s = d.joins.map_or(i64::MIN, |t| t.0);
+        let to_s = d.leaves.map_or(i64::MAX, |t| t.0);
+        if to_s <= from_s {
+            let words = format!("{} goes home before he comes on board", d.initials);
+            let at = format!("divers[{i}].leaves");
+            desk.complain(&crew.sheet, &at, Wrong::Contradiction(words));
+        }
+        all.push(Aboard {
+            diver: DiverId(i),
+            from_s,
+            to_s,
+        });
+    }
+    all
+}

@@ -1,0 +1,367 @@
+//! The plan: sides with their steps in order, bell runs, moves, and the routine of the day.
+
+use super::rota::{self, Placed};
+use super::{Names, Part};
+use crate::complaint::Wrong;
+use crate::file::RoutineFile;
+use crate::file::{BellRunFile, CrewChangeFile, PlanFile, RunsRef, SideFile, SlipFile, StepWhat};
+use crate::read::{Desk, Sheet};
+use crate::{Diver, Move, Plan, Side, SideDo, SideStep, Site, Slip};
+use deepstay_core::units::*;
+use deepstay_plant::Steel;
+
+/// The plan as the job runs it. Bell runs keep their order in [`paths`].
+pub fn plan(
+    part: &Part<PlanFile>,
+    single: &Part<Vec<BellRunFile>>,
+    names: &Names,
+    crew: &[Diver],
+    site: &Site,
+    steel: &Steel,
+    (has_reclaim, has_recovery): (bool, bool),
+    desk: &mut Desk,
+) -> Planned {
+    let Part { file, sheet } = part;
+    let mut sides = Vec::new();
+    for (i, s) in file.sides.iter().enumerate() {
+        sides.push(side(part, s, &format!("sides[{i}]"), names, steel, desk));
+    }
+    if sides.is_empty() {
+        desk.complain(
+            sheet,
+            "sides",
+            Wrong::Value("a plan has at least one side".to_owned()),
+        );
+    }
+    for (i, s) in sides.iter().enumerate() {
+        for (k, m) in s.members.iter().enumerate() {
+            if sides[..i].iter().any(|other| other.members.contains(m))
+                || s.members[..k].contains(m)
+            {
+                let name = steel
+                    .compartments
+                    .get(m.index())
+                    .map_or(String::new(), |c| c.name.clone());
+                let wrong = Wrong::Duplicate {
+                    kind: "member",
+                    name,
+                };
+                desk.complain(sheet, &format!("sides[{i}].members[{k}]"), wrong);
+            }
+        }
+    }
+    let placed = rota::runs(part, single, names, crew, site, steel, desk);
+    let mut moves = Vec::new();
+    for (i, m) in file.moves.iter().enumerate() {
+        let path = format!("moves[{i}]");
+        if i > 0 && file.moves[i - 1].at > m.at {
+            let words =
+                "moves are written in order of time, and this one is before the one above it"
+                    .to_owned();
+            desk.complain(sheet, &format!("{path}.at"), Wrong::Contradiction(words));
+        }
+        let mut divers = Vec::new();
+        for (k, d) in m.divers.iter().enumerate() {
+            divers.extend(names.diver(d, sheet, &format!("{path}.divers[{k}]"), desk));
+        }
+        if m.divers.is_empty() {
+            desk.complain(
+                sheet,
+                &format!("{path}.divers"),
+                Wrong::Value("a move has at least one diver".to_owned()),
+            );
+        }
+        if let Some(to) = names.compartment(&m.to, sheet, &format!("{path}.to"), desk) {
+            moves.push((
+                i,
+                Move {
+                    at: m.at.0,
+                    divers,
+                    to,
+                },
+            ));
+        }
+    }
+    routine(part, desk);
+    let here: &[BellRunFile] = match &file.bell_runs {
+        RunsRef::Here(runs) => runs,
+        RunsRef::Named(_) => &[],
+    };
+    let ends = file
+        .sides
+        .iter()
+        .flat_map(|s| &s.steps)
+        .map(|s| s.at)
+        .chain(here.iter().map(|r| r.at));
+    if ends.max().is_some_and(|last| last >= file.end) {
+        let words = "the job ends before its last step begins".to_owned();
+        desk.complain(sheet, "end", Wrong::Contradiction(words));
+    }
+    if !(60..=30 * 86_400).contains(&file.calibrate_every.0) {
+        let words = "analysers are calibrated between every minute and every 30 days".to_owned();
+        desk.complain(sheet, "calibrate_every", Wrong::Value(words));
+    }
+    if file.reclaim && !has_reclaim {
+        let words = "divers' gas is reclaimed by the plan, but the stock has no reclaim".to_owned();
+        let suggestion =
+            Some("add reclaim: (bank: \"NAME\", recovery: \"90 %\") to the stock".to_owned());
+        desk.suggest(sheet, "reclaim", Wrong::Contradiction(words), suggestion);
+    }
+    if file.recover_chamber_gas && !has_recovery {
+        let words =
+            "chamber gas is recovered by the plan, but the stock has no recovery".to_owned();
+        desk.complain(sheet, "recover_chamber_gas", Wrong::Contradiction(words));
+    }
+    let r = &file.routine;
+    let seconds = |times: &[deepstay_core::units::text::TimeOfDay]| {
+        let mut all: Vec<i64> = times.iter().map(|t| t.0).collect();
+        all.sort_unstable();
+        all.dedup();
+        all
+    };
+    let paths = placed.iter().map(|p| p.path.clone()).collect();
+    let plan = Plan {
+        sides,
+        bell_runs: placed.into_iter().map(|Placed { run, .. }| run).collect(),
+        moves: moves.iter().map(|(_, m)| m.clone()).collect(),
+        crew_changes: Vec::new(),
+        aboard: Vec::new(),
+        meals_s: seconds(&r.meals),
+        laundry_s: r.laundry.map(|t| t.0),
+        stores_s: stores(r, seconds(&r.stores)),
+        toilet_per_day: r.toilet_per_day.0,
+        shower_vapour_kg: r.shower_vapour.0,
+        shower_s: r.shower_length.0,
+        slip: match file.slip {
+            SlipFile::Skip => Slip::Skip,
+            SlipFile::Shift => Slip::Shift,
+        },
+        handover_s: [r.handover.0.0, r.handover.1.0],
+        calibrate_every_s: file.calibrate_every.0,
+        end_s: file.end.0,
+        night_s: (r.night.0.0, r.night.1.0),
+        reclaim: file.reclaim,
+        recover_chamber_gas: file.recover_chamber_gas,
+    };
+    Planned {
+        plan,
+        run_paths: paths,
+        runs_sheet: single.sheet.clone(),
+        move_indices: moves.into_iter().map(|(i, _)| i).collect(),
+    }
+}
+
+/// The plan, and where its runs and moves are written.
+pub struct Planned {
+    pub plan: Plan,
+    pub run_paths: Vec<String>,
+    pub runs_sheet: Sheet,
+    pub move_indices: Vec<usize>,
+}
+
+impl Planned {
+    /// Where a run's path is written.
+    pub fn sheet<'a>(&'a self, plan: &'a Sheet, path: &str) -> &'a Sheet {
+        let runs = &self.runs_sheet;
+        rota::Pages { plan, runs }.of(path)
+    }
+}
+
+fn side(
+    part: &Part<PlanFile>,
+    s: &SideFile,
+    path: &str,
+    names: &Names,
+    steel: &Steel,
+    desk: &mut Desk,
+) -> Side {
+    let sheet = &part.sheet;
+    let mut members = Vec::new();
+    for (k, name) in s.members.iter().enumerate() {
+        members.extend(names.compartment(name, sheet, &format!("{path}.members[{k}]"), desk));
+    }
+    let kind = |c: &CompartmentId| steel.compartments.get(c.index()).map(|c| c.kind);
+    if members
+        .first()
+        .and_then(kind)
+        .is_some_and(|k| k != CompartmentKind::Living)
+        || s.members.is_empty()
+    {
+        let words = "the first member of a side is its living chamber".to_owned();
+        desk.complain(
+            sheet,
+            &format!("{path}.members"),
+            Wrong::Contradiction(words),
+        );
+    }
+    for (k, c) in members.iter().enumerate() {
+        if let Some(
+            odd @ (CompartmentKind::Bell
+            | CompartmentKind::MedicalLock
+            | CompartmentKind::HoldingTank),
+        ) = kind(c)
+        {
+            let words = format!("a {odd:?} is no member of a side: it has a depth of its own");
+            desk.complain(
+                sheet,
+                &format!("{path}.members[{k}]"),
+                Wrong::Contradiction(words),
+            );
+        }
+    }
+    let mut steps = Vec::new();
+    let mut depth: Option<f64> = None;
+    let mut last = None;
+    let mut from = i64::MIN;
+    let own = |c: &&CrewChangeFile| s.members.first() == Some(&c.chamber);
+    let changes: Vec<i64> = part
+        .file
+        .crew_changes
+        .iter()
+        .filter(own)
+        .map(|c| c.surface_by.0)
+        .collect();
+    for (k, step) in s.steps.iter().enumerate() {
+        let at = format!("{path}.steps[{k}]");
+        if last.is_some_and(|last| step.at <= last) {
+            let words =
+                "steps are written in order of time, and this one is not after the one above it"
+                    .to_owned();
+            desk.complain(sheet, &format!("{at}.at"), Wrong::Contradiction(words));
+        }
+        last = Some(step.at);
+        if changes.iter().any(|&by| from < by && by <= step.at.0) {
+            depth = None;
+        }
+        from = from.max(step.at.0);
+        let mut wrong = |words: &str| {
+            desk.complain(
+                sheet,
+                &format!("{at}.what"),
+                Wrong::Contradiction(words.to_owned()),
+            );
+        };
+        let what = match step.what {
+            StepWhat::Press(d) => {
+                match depth {
+                    None if d.0 > 0.0 => {}
+                    None => wrong("a storage depth is deeper than the surface"),
+                    Some(_) => wrong(
+                        "this side is under pressure already; another storage depth is ChangeStorage",
+                    ),
+                }
+                depth = Some(d.0);
+                SideDo::Press(d.0)
+            }
+            StepWhat::ChangeStorage(d) => {
+                match depth {
+                    None => wrong("this side is at the surface; Press comes first"),
+                    Some(_) if d.0 <= 0.0 => wrong("to the surface is Decompress"),
+                    Some(_) => {}
+                }
+                depth = Some(d.0);
+                SideDo::ChangeStorage(d.0)
+            }
+            StepWhat::Decompress | StepWhat::Abort => {
+                if depth.is_none() {
+                    wrong("this side is at the surface; Press comes first");
+                }
+                depth = None;
+                if matches!(step.what, StepWhat::Abort) {
+                    SideDo::Abort
+                } else {
+                    SideDo::Decompress
+                }
+            }
+        };
+        steps.push(SideStep {
+            at: step.at.0,
+            what,
+        });
+    }
+    if s.steps.is_empty() {
+        desk.complain(
+            sheet,
+            &format!("{path}.steps"),
+            Wrong::Value("a side has at least one step".to_owned()),
+        );
+    }
+    if depth.is_some() && changes.iter().all(|&by| by <= from) {
+        let words =
+            "this plan leaves the divers under pressure: its last step is no Decompress".to_owned();
+        let suggestion = Some("add (at: \"25 d\", what: Decompress)".to_owned());
+        desk.suggest(
+            sheet,
+            &format!("{path}.steps"),
+            Wrong::Contradiction(words),
+            suggestion,
+        );
+    }
+    Side { members, steps }
+}
+
+/// When stores are locked in: at the times written, or so many a day between the nights.
+fn stores(r: &RoutineFile, written: Vec<i64>) -> Vec<i64> {
+    const DAY_S: i64 = 86_400;
+    let Some(count) = r.stores_per_day else {
+        return written;
+    };
+    let count = count.0.round().max(0.0) as i64;
+    let (from, to) = (r.night.1.0, r.night.0.0);
+    let awake_s = (to - from).rem_euclid(DAY_S);
+    let at = |k: i64| (from + awake_s * (2 * k + 1) / (2 * count)).rem_euclid(DAY_S);
+    let mut times: Vec<i64> = (0..count).map(at).collect();
+    times.sort_unstable();
+    times
+}
+
+fn routine(part: &Part<PlanFile>, desk: &mut Desk) {
+    let (sheet, r) = (&part.sheet, &part.file.routine);
+    let mut within = |value: f64, high: f64, path: &str, what: &str| {
+        if !(0.0..=high).contains(&value) {
+            desk.complain(
+                sheet,
+                path,
+                Wrong::Value(format!("{what} lies between 0 and {high}")),
+            );
+        }
+    };
+    within(
+        r.toilet_per_day.0,
+        24.0,
+        "routine.toilet_per_day",
+        "toilet flushes a day",
+    );
+    within(
+        r.shower_vapour.0,
+        5.0,
+        "routine.shower_vapour",
+        "vapour of a shower, in kg,",
+    );
+    within(
+        r.meals.len() as f64,
+        12.0,
+        "routine.meals",
+        "the number of meals a day",
+    );
+    within(
+        r.stores_per_day.map_or(0.0, |n| n.0),
+        48.0,
+        "routine.stores_per_day",
+        "the number of stores runs a day",
+    );
+    within(
+        r.stores.len() as f64,
+        12.0,
+        "routine.stores",
+        "the number of stores runs a day",
+    );
+    if !(60..=3600).contains(&r.shower_length.0) {
+        let words = "the length of a shower lies between 1 min and 1 h".to_owned();
+        desk.complain(sheet, "routine.shower_length", Wrong::Value(words));
+    }
+    if r.handover.0 == r.handover.1 {
+        let words = "the two handovers are at one time".to_owned();
+        desk.complain(sheet, "routine.handover", Wrong::Contradiction(words));
+    }
+}

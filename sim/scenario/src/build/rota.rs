@@ -1,0 +1,365 @@
+//! Bell runs: those written one by one and those that recur, in one list in order of time, each with
+//! its place in the file.
+
+use super::check::day_words;
+use super::{Names, Part};
+use crate::complaint::Wrong;
+use crate::file::{BellRunFile, PlanFile};
+use crate::read::{Desk, Sheet};
+use crate::{BellRun, Diver, Site};
+use deepstay_core::units::*;
+use deepstay_plant::Steel;
+
+/// Most bell runs of a job.
+const MOST_RUNS: usize = 2000;
+/// What a run takes besides its water, its changes of divers, its travel and its trunk, s: checks, transfers,
+/// seals, hats on, stowing, mating (common practice, no source).
+const AROUND_S: f64 = 65.0 * 60.0;
+/// Rate at which the trunk is pressed and let down again, both taken together, msw/s (as above).
+const TRUNK_MSW_S: f64 = 12.0 / 60.0;
+/// Between two turns in the water, s.
+const CHANGE_S: f64 = 15.0 * 60.0;
+
+/// A run with its place in the file.
+pub struct Placed {
+    pub run: BellRun,
+    pub path: String,
+}
+
+/// Where runs are written: one by one perhaps in a file of their own, those that recur in the plan.
+pub struct Pages<'a> {
+    pub plan: &'a Sheet,
+    pub runs: &'a Sheet,
+}
+
+impl<'a> Pages<'a> {
+    /// The sheet on which a run's path is.
+    pub fn of(&self, path: &str) -> &'a Sheet {
+        if path.starts_with("bell_runs") {
+            self.runs
+        } else {
+            self.plan
+        }
+    }
+
+    fn apart(&self) -> bool {
+        self.plan.file != self.runs.file
+    }
+}
+
+/// All runs in order of start.
+pub fn runs(
+    plan: &Part<PlanFile>,
+    single: &Part<Vec<BellRunFile>>,
+    names: &Names,
+    crew: &[Diver],
+    site: &Site,
+    steel: &Steel,
+    desk: &mut Desk,
+) -> Vec<Placed> {
+    let Part { file, sheet } = plan;
+    let pages = Pages {
+        plan: sheet,
+        runs: &single.sheet,
+    };
+    if pages.apart() && !file.rota.is_empty() {
+        let words = "the bell runs are in a rota's file, and here are runs that recur as well";
+        let wrong = Wrong::Contradiction(words.to_owned());
+        let suggestion = Some("leave out `rota`, or the name of the file".to_owned());
+        desk.suggest(sheet, "rota", wrong, suggestion);
+        return Vec::new();
+    }
+    let mut all = Vec::new();
+    for (i, r) in single.file.iter().enumerate() {
+        let sheet = pages.runs;
+        let path = format!("bell_runs[{i}]");
+        if i > 0 && single.file[i - 1].at > r.at {
+            let words =
+                "bell runs are written in order of time, and this one is before the one above it"
+                    .to_owned();
+            desk.complain(sheet, &format!("{path}.at"), Wrong::Contradiction(words));
+        }
+        if pages.apart() && r.at >= file.end {
+            let words = format!(
+                "this run begins on {}, and the job ends on {}",
+                day_words(r.at.0),
+                day_words(file.end.0)
+            );
+            desk.complain(sheet, &format!("{path}.at"), Wrong::Contradiction(words));
+        }
+        let mut divers = Vec::new();
+        for (k, initials) in r.divers.iter().enumerate() {
+            divers.extend(names.diver(initials, sheet, &format!("{path}.divers[{k}]"), desk));
+        }
+        let whole = divers.len() == r.divers.len();
+        let Some(bell) = bell(pages.of(&path), r.bell.as_ref(), &path, names, steel, desk) else {
+            continue;
+        };
+        if !whole {
+            continue;
+        }
+        let depth_msw = r.depth.map_or(site.working_msw, |d| d.0);
+        let run = BellRun {
+            at: r.at.0,
+            bell,
+            divers,
+            depth_msw,
+            in_water_s: r.in_water.0,
+            pause_s: r.pause.map_or(0, |d| d.0),
+            work: r.work,
+        };
+        all.push(Placed { run, path });
+    }
+    for (i, r) in file.rota.iter().enumerate() {
+        let path = format!("rota[{i}]");
+        let Some(bell) = bell(pages.of(&path), r.bell.as_ref(), &path, names, steel, desk) else {
+            continue;
+        };
+        let mut teams: Vec<Vec<DiverId>> = Vec::new();
+        for (k, team) in r.teams.iter().enumerate() {
+            let members: Vec<DiverId> = (0u8..)
+                .zip(crew)
+                .filter(|(_, d)| d.team == *team)
+                .map(|(d, _)| DiverId(d))
+                .collect();
+            if members.is_empty() {
+                let mut known: Vec<u8> = crew.iter().map(|d| d.team).collect();
+                known.sort_unstable();
+                known.dedup();
+                let known = known.iter().map(u8::to_string).collect();
+                let wrong = Wrong::NoSuch {
+                    kind: "team",
+                    name: team.to_string(),
+                    known,
+                };
+                desk.complain(sheet, &format!("{path}.teams[{k}]"), wrong);
+            }
+            teams.push(members);
+        }
+        if teams.is_empty() {
+            desk.complain(
+                sheet,
+                &format!("{path}.teams"),
+                Wrong::Value("a rota has at least one team".to_owned()),
+            );
+            continue;
+        }
+        if r.every.0 < 3600 {
+            let words = "bell runs recur every hour at the most".to_owned();
+            desk.complain(sheet, &format!("{path}.every"), Wrong::Value(words));
+            continue;
+        }
+        if r.last < r.first {
+            let words = "the last run starts before the first".to_owned();
+            desk.complain(sheet, &format!("{path}.last"), Wrong::Contradiction(words));
+            continue;
+        }
+        let count = (r.last.0 - r.first.0) / r.every.0 + 1;
+        let count = usize::try_from(count)
+            .unwrap_or(usize::MAX)
+            .min(MOST_RUNS + 1);
+        let depth_msw = r.depth.map_or(site.working_msw, |d| d.0);
+        let starts = (0..).map(|n: i64| r.first.0 + n * r.every.0);
+        for (at, divers) in starts.zip(teams.iter().cycle()).take(count) {
+            let run = BellRun {
+                at,
+                bell,
+                divers: divers.clone(),
+                depth_msw,
+                in_water_s: r.in_water.0,
+                pause_s: 0,
+                work: r.work,
+            };
+            all.push(Placed {
+                run,
+                path: path.clone(),
+            });
+        }
+    }
+    if all.len() > MOST_RUNS {
+        desk.complain(
+            if file.rota.is_empty() {
+                pages.runs
+            } else {
+                sheet
+            },
+            "",
+            Wrong::Value(format!("a job has at most {MOST_RUNS} bell runs")),
+        );
+        all.truncate(MOST_RUNS);
+    }
+    all.sort_by_key(|p| p.run.at);
+    each(&pages, &all, crew, steel, desk);
+    overlaps(&pages, &all, crew, steel, desk);
+    all
+}
+
+fn bell(
+    sheet: &Sheet,
+    name: Option<&String>,
+    path: &str,
+    names: &Names,
+    steel: &Steel,
+    desk: &mut Desk,
+) -> Option<CompartmentId> {
+    let is_bell = |c: &CompartmentId| {
+        steel
+            .compartments
+            .get(c.index())
+            .is_some_and(|c| c.bell.is_some())
+    };
+    if let Some(name) = name {
+        let at = format!("{path}.bell");
+        let found = names.compartment(name, sheet, &at, desk)?;
+        if !is_bell(&found) {
+            desk.complain(
+                sheet,
+                &at,
+                Wrong::Contradiction(format!("`{name}` is no bell")),
+            );
+            return None;
+        }
+        return Some(found);
+    }
+    let mut bells = (0u8..)
+        .take(steel.compartments.len())
+        .map(CompartmentId)
+        .filter(is_bell);
+    match (bells.next(), bells.next()) {
+        (Some(only), None) => Some(only),
+        (None, _) => {
+            desk.complain(
+                sheet,
+                path,
+                Wrong::Contradiction("the spread has no bell".to_owned()),
+            );
+            None
+        }
+        _ => {
+            desk.complain(sheet, path, Wrong::MissingField("bell".to_owned()));
+            None
+        }
+    }
+}
+
+fn each(pages: &Pages, all: &[Placed], crew: &[Diver], steel: &Steel, desk: &mut Desk) {
+    let mut said = Vec::new();
+    for Placed { run, path } in all {
+        if said.contains(&path) {
+            continue;
+        }
+        let sheet = pages.of(path);
+        let before = desk.complaints.len();
+        let places = usize::from(steel.compartments[run.bell.index()].places);
+        let field = |name: &str| format!("{path}.{name}");
+        let who = if path.starts_with("rota") {
+            "teams"
+        } else {
+            "divers"
+        };
+        if run.divers.len() > places {
+            let what = format!("`{}`", steel.compartments[run.bell.index()].name);
+            desk.complain(
+                sheet,
+                &field(who),
+                Wrong::Crowded {
+                    people: run.divers.len(),
+                    what,
+                    places,
+                },
+            );
+        }
+        if run.divers.len() < 2 {
+            let words =
+                "a bell run has at least two divers, of whom one stays in the bell".to_owned();
+            desk.complain(sheet, &field(who), Wrong::Value(words));
+        }
+        if let Some(twice) = run
+            .divers
+            .iter()
+            .enumerate()
+            .find(|(i, d)| run.divers[..*i].contains(d))
+        {
+            let name = crew
+                .get(twice.1.index())
+                .map_or(String::new(), |d| d.initials.clone());
+            desk.complain(
+                sheet,
+                &field(who),
+                Wrong::Duplicate {
+                    kind: "diver",
+                    name,
+                },
+            );
+        }
+        if !(600..=12 * 3600).contains(&run.in_water_s) {
+            let words = "time in the water lies between 10 min and 12 h".to_owned();
+            desk.complain(sheet, &field("in_water"), Wrong::Value(words));
+        }
+        if run.pause_s > 0 && run.divers.len() < 3 || run.pause_s > 4 * 3600 {
+            let words =
+                "a break in the bell is for three or more, and no longer than 4 h".to_owned();
+            desk.complain(sheet, &field("pause"), Wrong::Value(words));
+        }
+        let wet = format!("{:?}", run.work).starts_with("Water");
+        if !wet {
+            let words = format!("{:?} is no work in the water", run.work);
+            let suggestion = Some(
+                "the choices are WaterRest, WaterLight, WaterModerate and WaterHeavy".to_owned(),
+            );
+            desk.suggest(sheet, &field("work"), Wrong::Value(words), suggestion);
+        }
+        if desk.complaints.len() > before {
+            said.push(path);
+        }
+    }
+}
+
+/// Length of a run from checks to done, as it is reckoned with, s.
+fn length_s(run: &BellRun, steel: &Steel) -> i64 {
+    let turns = if run.divers.len() == 2 { 2.0 } else { 1.0 };
+    let travel = steel.compartments[run.bell.index()]
+        .bell
+        .as_ref()
+        .map_or(0.0, |b| {
+            b.handling_s as f64 + run.depth_msw / b.winch_msw_s.max(1e-6)
+        });
+    let wet = turns * run.in_water_s as f64 + (turns - 1.0) * CHANGE_S + run.pause_s as f64;
+    (AROUND_S + run.depth_msw / TRUNK_MSW_S + 2.0 * travel + wet) as i64
+}
+
+fn overlaps(pages: &Pages, all: &[Placed], crew: &[Diver], steel: &Steel, desk: &mut Desk) {
+    let hours = |s: i64| format!("{} h {:02} min", s / 3600, s / 60 % 60);
+    let mut said: Vec<&str> = Vec::new();
+    for (i, Placed { run, path }) in all.iter().enumerate() {
+        let end = run.at + length_s(run, steel);
+        let later = all[i + 1..].iter().take_while(|p| p.run.at < end);
+        for next in later {
+            let same_bell = next.run.bell == run.bell;
+            let shared = next.run.divers.iter().find(|d| run.divers.contains(d));
+            let words = match (same_bell, shared) {
+                (true, _) => format!(
+                    "this run starts {} after the one before it in the same bell, which takes about {}",
+                    hours(next.run.at - run.at),
+                    hours(end - run.at)
+                ),
+                (false, Some(d)) => {
+                    format!(
+                        "{} is in another bell run at that time",
+                        crew.get(d.index()).map_or("", |d| &d.initials)
+                    )
+                }
+                _ => continue,
+            };
+            if !said.contains(&next.path.as_str()) {
+                let at = if next.path == *path {
+                    format!("{path}.every")
+                } else {
+                    next.path.clone()
+                };
+                desk.complain(pages.of(&at), &at, Wrong::Contradiction(words));
+                said.push(&next.path);
+            }
+        }
+    }
+}

@@ -1,0 +1,130 @@
+//! Whether the rule set answers what the plan asks: how to press, how to come up, which climate, which
+//! oxygen, which excursions. A missing answer is a complaint with the row that is missing.
+
+use super::Part;
+use super::check::{day_words, side_of, storage_msw};
+use super::plan::Planned;
+use crate::complaint::{Wrong, did_you_mean, nearest};
+use crate::file::{JobFile, PlanFile};
+use crate::read::Desk;
+use crate::{Diver, SideDo};
+use deepstay_rules::{Missing, RuleRefusal, RuleSet};
+
+/// Depths closer than this need no excursion, msw: tide and the bell's height over the work.
+const AT_STORAGE_MSW: f64 = 1.0;
+
+/// Asks all questions of the plan.
+pub fn answers(
+    job: &Part<JobFile>,
+    rules: &Part<RuleSet>,
+    part: &Part<PlanFile>,
+    planned: &Planned,
+    crew: &[Diver],
+    desk: &mut Desk,
+) {
+    let set = &rules.file;
+    let accepted = &job.file.accept_recalled;
+    let ids: Vec<String> = set.provenance().into_iter().map(|p| p.id).collect();
+    for (i, id) in accepted.iter().enumerate() {
+        if !ids.contains(id) {
+            let suggestion = did_you_mean(nearest(id, ids.iter().map(String::as_str)));
+            let wrong = Wrong::NoSuch {
+                kind: "rule row",
+                name: id.clone(),
+                known: needing(set),
+            };
+            desk.suggest(
+                &job.sheet,
+                &format!("accept_recalled[{i}]"),
+                wrong,
+                suggestion,
+            );
+        }
+    }
+    let mut ask = |path: &str, refusal: Option<RuleRefusal>| {
+        if let Some(refusal) = refusal {
+            let how = suggestion(&refusal);
+            desk.suggest(&part.sheet, path, Wrong::Rules(refusal), how);
+        }
+    };
+    let start_of_day = job.file.start.0.rem_euclid(86_400);
+    for (i, side) in planned.plan.sides.iter().enumerate() {
+        let mut depth = 0.0;
+        for (k, step) in side.steps.iter().enumerate() {
+            let path = format!("sides[{i}].steps[{k}].what");
+            let second = (start_of_day + step.at).rem_euclid(86_400);
+            match step.what {
+                SideDo::Press(to) => {
+                    ask(&path, set.compression(to, accepted).err());
+                    ask(&path, set.storage_oxygen(accepted).err());
+                    ask(&path, set.climate(to, accepted).err());
+                    depth = to;
+                }
+                SideDo::ChangeStorage(to) => {
+                    ask(&path, set.change_storage(depth, to, second, accepted).err());
+                    ask(&path, set.climate(to, accepted).err());
+                    depth = to;
+                }
+                SideDo::Decompress => {
+                    ask(&path, set.decompression(depth, second, accepted).err());
+                    depth = 0.0;
+                }
+                SideDo::Abort => {
+                    let normal = set.decompression(depth, second, accepted).err();
+                    let need = set.emergency_decompression(depth, second, accepted).err();
+                    ask(&path, normal.and(need));
+                    depth = 0.0;
+                }
+            }
+        }
+    }
+    let mut said: Vec<(&str, f64)> = Vec::new();
+    for (run, path) in planned.plan.bell_runs.iter().zip(&planned.run_paths) {
+        let Some(first) = run.divers.first() else {
+            continue;
+        };
+        let side = side_of(planned, crew, *first, run.at);
+        let Some(storage) = side.and_then(|s| storage_msw(planned, s, run.at)) else {
+            continue;
+        };
+        let off = run.depth_msw - storage;
+        if off.abs() <= AT_STORAGE_MSW || said.contains(&(path.as_str(), storage)) {
+            continue;
+        }
+        said.push((path, storage));
+        let at = format!("{path}.depth");
+        if let Err(refusal) = set.excursion(storage, run.depth_msw, accepted) {
+            let how = suggestion(&refusal)
+                .or_else(|| Some(format!("divers in storage at {storage} msw work there")));
+            let wrong = Wrong::Contradiction(format!(
+                "on {} divers stored at {storage} msw are to work at {} msw: {refusal}",
+                day_words(run.at),
+                run.depth_msw
+            ));
+            desk.suggest(planned.sheet(&part.sheet, path), &at, wrong, how);
+        }
+    }
+}
+
+fn needing(set: &RuleSet) -> Vec<String> {
+    set.provenance()
+        .into_iter()
+        .filter(|p| p.needs_acceptance)
+        .map(|p| p.id)
+        .collect()
+}
+
+fn suggestion(refusal: &RuleRefusal) -> Option<String> {
+    let ids: Vec<String> = refusal
+        .missing
+        .iter()
+        .filter(|m| matches!(m.why, Missing::NeedsAcceptance(_)))
+        .map(|m| format!("\"{}\"", m.id))
+        .collect();
+    (!ids.is_empty()).then(|| {
+        format!(
+            "to use it knowingly, write accept_recalled: [{}]",
+            ids.join(", ")
+        )
+    })
+}

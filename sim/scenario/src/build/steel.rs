@@ -1,0 +1,399 @@
+//! The steel: bores become effective areas, shares a day become holes, masses become heat capacities.
+
+use super::{Names, Part, input};
+use crate::Input;
+use crate::complaint::Wrong;
+use crate::file::{CompartmentFile, DoorFile, SpreadFile};
+use crate::read::Desk;
+use deepstay_core::gas::{Amounts, flow};
+use deepstay_core::units::text::Bore;
+use deepstay_core::units::*;
+use deepstay_plant::{Bell, Climate, Compartment, Door, Scrubber, Steel};
+
+/// Specific heat capacity of steel, J/(kg K) (common handbook value, from memory).
+const STEEL_J_KG_K: f64 = 480.0;
+/// Discharge coefficient of an equalising valve (sharp-edged, 0.6 to 0.84).
+const EQUALISE_DISCHARGE: f64 = 0.8;
+/// Heliox and temperature at which a leak of so much a day is turned into a hole.
+const LEAK_O2: f64 = 0.04;
+const LEAK_T_K: f64 = 303.15;
+/// Kilograms of water in a litre, for the hot water.
+const WATER_KG_M3: f64 = 1000.0;
+
+/// The spread without its gas and instruments.
+pub fn steel(
+    spread: &Part<SpreadFile>,
+    names: &Names,
+    inputs: &mut Vec<Input>,
+    desk: &mut Desk,
+) -> Steel {
+    let Part { file, sheet } = spread;
+    let mut compartments = Vec::new();
+    for (i, c) in file.compartments.iter().enumerate() {
+        compartments.push(compartment(
+            spread,
+            c,
+            &format!("compartments[{i}]"),
+            names,
+            inputs,
+            desk,
+        ));
+    }
+    let mut doors = Vec::new();
+    for (i, d) in file.doors.iter().enumerate() {
+        doors.extend(door(spread, d, &format!("doors[{i}]"), names, desk));
+    }
+    let steel = Steel {
+        name: file.name.clone(),
+        compartments,
+        doors,
+        deck_t_k: file.deck_temperature.0,
+        surface_pa: file.surface_pressure.0,
+        ..Steel::default()
+    };
+    if !(80_000.0..=120_000.0).contains(&steel.surface_pa) {
+        let words = "surface pressure lies between 0.8 and 1.2 bar".to_owned();
+        desk.complain(sheet, "surface_pressure", Wrong::Value(words));
+    }
+    joined(spread, &steel, desk);
+    steel
+}
+
+fn compartment(
+    spread: &Part<SpreadFile>,
+    c: &CompartmentFile,
+    path: &str,
+    names: &Names,
+    inputs: &mut Vec<Input>,
+    desk: &mut Desk,
+) -> Compartment {
+    let sheet = &spread.sheet;
+    let mut positive = |value: f64, field: &str, what: &str| {
+        if value <= 0.0 {
+            desk.complain(
+                sheet,
+                &format!("{path}.{field}"),
+                Wrong::Value(format!("{what} is more than nothing")),
+            );
+        }
+    };
+    positive(c.volume.0, "volume", "a volume");
+    positive(c.rating.0, "rating", "a rating");
+    positive(c.wall.area.0, "wall.area", "a wall's area");
+    positive(c.wall.steel.0, "wall.steel", "a wall's mass");
+    if let Some(s) = &c.scrubber {
+        positive(s.absorbent.low.0, "scrubber.absorbent", "absorbent");
+        positive(s.capacity.low.0, "scrubber.capacity", "a capacity");
+        positive(s.bed_number.0, "scrubber.bed_number", "a bed number");
+    }
+    if let Some(u) = &c.climate {
+        positive(u.band.0, "climate.band", "a band");
+    }
+    if let Some(b) = &c.bell {
+        positive(b.winch.0, "bell.winch", "a winch's speed");
+    }
+    let discharge = c.valves.discharge.0;
+    if !(0.1..=1.0).contains(&discharge) {
+        let words = "a discharge coefficient lies between 0.1 and 1; sharp holes have 0.6 to 0.84"
+            .to_owned();
+        desk.complain(
+            sheet,
+            &format!("{path}.valves.discharge"),
+            Wrong::Value(words),
+        );
+    }
+    let valve = |bore: Option<Bore>| bore.map_or(0.0, |b| area_m2(b.0, discharge));
+    let leak_m2 = c.leak.map_or(0.0, |leak| {
+        let per_day = 86_400.0 * 100.0;
+        let (value, low, high) = (
+            leak.value.0 * per_day,
+            leak.low.0 * per_day,
+            leak.high.0 * per_day,
+        );
+        input(
+            inputs,
+            format!("leak of {}", c.name),
+            "%/d",
+            (value, low, high),
+        );
+        leak_hole_m2(leak.value.0, c.volume.0, c.rating.0, LEAK_O2)
+    });
+    let scrubber = c.scrubber.as_ref().map(|s| {
+        let (kg, take) = (s.absorbent, s.capacity);
+        input(
+            inputs,
+            format!("absorbent in a canister of {}", c.name),
+            "kg",
+            (kg.value.0, kg.low.0, kg.high.0),
+        );
+        let mol = FreeReference::Stpd.mol_per_m3();
+        let taken = (take.value.0 * mol, take.low.0 * mol, take.high.0 * mol);
+        input(
+            inputs,
+            format!("capacity of the absorbent in {}", c.name),
+            "mol/kg",
+            taken,
+        );
+        Scrubber {
+            flow_m3_s: s.flow.0,
+            absorbent_kg: kg.value.0,
+            capacity_mol_kg: taken.0,
+            bed_number: s.bed_number.0,
+            fan_w: s.fan.0,
+        }
+    });
+    let climate = c.climate.as_ref().map(|u| Climate {
+        heater_w: u.heater.0,
+        chiller_w: u.chiller.0,
+        coil_m3_s: u.coil_flow.0,
+        coil_t_k: u.coil.0,
+        coil_contact: u.contact.0,
+        band_k: u.band.0,
+    });
+    let drain_to = c.drain_to.as_ref().and_then(|to| {
+        let at = format!("{path}.drain_to");
+        let tank = names.compartment(to, sheet, &at, desk)?;
+        if spread.file.compartments[tank.index()].kind != CompartmentKind::HoldingTank {
+            let words = format!("`{to}` is no holding tank, and drains go to one");
+            desk.complain(sheet, &at, Wrong::Contradiction(words));
+        }
+        Some(tank)
+    });
+    if c.valves.drain.is_some() && drain_to.is_none() && c.kind != CompartmentKind::HoldingTank {
+        let words = "a drain needs a holding tank to go to".to_owned();
+        let suggestion = Some("add drain_to: \"NAME\"".to_owned());
+        desk.suggest(
+            sheet,
+            &format!("{path}.valves.drain"),
+            Wrong::Contradiction(words),
+            suggestion,
+        );
+    }
+    let bell = bell(spread, c, path, names, desk);
+    Compartment {
+        name: c.name.clone(),
+        kind: c.kind,
+        volume_m3: c.volume.0,
+        rating_msw: c.rating.0,
+        bunks: c.bunks,
+        places: c.places.unwrap_or(c.bunks),
+        wall_m2: c.wall.area.0,
+        wall_j_k: c.wall.steel.0 * STEEL_J_KG_K,
+        wall_ua_w_k: c.wall.loss.0,
+        leak_m2,
+        blow_down_m2: valve(c.valves.blow_down),
+        exhaust_m2: valve(c.valves.exhaust),
+        bleed_m2: valve(c.valves.bleed),
+        drain_m2: valve(c.valves.drain),
+        oxygen_m2: valve(c.valves.oxygen),
+        supply_over_pa: c.supply_over.0,
+        sample_mol_s: c
+            .sample
+            .map_or(0.0, |flow| flow.0 * FreeReference::Stpd.mol_per_m3()),
+        drain_to,
+        scrubber,
+        climate,
+        bell,
+    }
+}
+
+fn bell(
+    spread: &Part<SpreadFile>,
+    c: &CompartmentFile,
+    path: &str,
+    names: &Names,
+    desk: &mut Desk,
+) -> Option<Bell> {
+    let sheet = &spread.sheet;
+    let is_bell = c.kind == CompartmentKind::Bell;
+    let Some(b) = &c.bell else {
+        if is_bell {
+            desk.complain(sheet, path, Wrong::MissingField("bell".to_owned()));
+        }
+        return None;
+    };
+    if !is_bell {
+        let words = format!(
+            "`{}` has the machinery of a bell, but its kind is {:?}",
+            c.name, c.kind
+        );
+        desk.complain(sheet, &format!("{path}.bell"), Wrong::Contradiction(words));
+    }
+    let at = format!("{path}.bell.trunk");
+    let trunk = names.compartment(&b.trunk, sheet, &at, desk)?;
+    if spread.file.compartments[trunk.index()].kind != CompartmentKind::Trunk {
+        desk.complain(
+            sheet,
+            &at,
+            Wrong::Contradiction(format!(
+                "`{}` is no trunk, and a bell mates to one",
+                b.trunk
+            )),
+        );
+    }
+    let mut bank = |name: &Option<String>, field: &str| {
+        name.as_ref()
+            .and_then(|n| names.bank(n, sheet, &format!("{path}.bell.{field}"), desk))
+    };
+    Some(Bell {
+        trunk,
+        on_board: bank(&b.on_board, "on_board"),
+        on_board_oxygen: bank(&b.on_board_oxygen, "on_board_oxygen"),
+        winch_msw_s: b.winch.0,
+        handling_s: b.handling.0,
+        hot_water_w: b.hot_water_heat.0,
+        hot_water_kg_s: b.hot_water_flow.0 * WATER_KG_M3,
+        hot_water_t_k: b.hot_water.0,
+    })
+}
+
+fn door(
+    spread: &Part<SpreadFile>,
+    d: &DoorFile,
+    path: &str,
+    names: &Names,
+    desk: &mut Desk,
+) -> Option<Door> {
+    let sheet = &spread.sheet;
+    let a = names.compartment(&d.from, sheet, &format!("{path}.from"), desk)?;
+    let b = match d.to.as_str() {
+        "deck" | "sea" => None,
+        name => Some(names.compartment(name, sheet, &format!("{path}.to"), desk)?),
+    };
+    let wrong = |words: &str| Wrong::Contradiction(words.to_owned());
+    if b == Some(a) {
+        desk.complain(
+            sheet,
+            &format!("{path}.to"),
+            wrong("a door has two sides that differ"),
+        );
+    }
+    let is_bell = spread.file.compartments[a.index()].kind == CompartmentKind::Bell;
+    if d.to == "sea" && !is_bell {
+        desk.complain(
+            sheet,
+            &format!("{path}.to"),
+            wrong("only a bell has a door to the sea"),
+        );
+    }
+    if d.clamp && b.is_none() {
+        desk.complain(
+            sheet,
+            &format!("{path}.clamp"),
+            wrong("a clamp joins two compartments"),
+        );
+    }
+    let (outside, clamp) = (b.is_none(), d.clamp);
+    if d.open && outside && is_bell || d.open && clamp {
+        desk.complain(
+            sheet,
+            &format!("{path}.open"),
+            wrong("a bell starts on its trunk with its doors shut"),
+        );
+    }
+    Some(Door {
+        name: d.name.clone(),
+        a,
+        b,
+        clamp: d.clamp,
+        equalise_m2: d
+            .equalise
+            .map_or(0.0, |bore| area_m2(bore.0, EQUALISE_DISCHARGE)),
+        exchange_m3_s: d.exchange.0,
+        open_below_pa: d.opens_below.0,
+        open_at_start: d.open,
+    })
+}
+
+/// A bell has its mating face and its bottom door, a lock its two doors.
+fn joined(spread: &Part<SpreadFile>, steel: &Steel, desk: &mut Desk) {
+    let sheet = &spread.sheet;
+    let between = |d: &Door, x: CompartmentId, y: CompartmentId| {
+        d.a == x && d.b == Some(y) || d.a == y && d.b == Some(x)
+    };
+    for (i, c) in (0u8..).zip(&steel.compartments) {
+        let id = CompartmentId(i);
+        let path = format!("compartments[{i}]");
+        let mut need = |there: bool, words: String, how: &str| {
+            if !there {
+                desk.suggest(
+                    sheet,
+                    &path,
+                    Wrong::Contradiction(words),
+                    Some(how.to_owned()),
+                );
+            }
+        };
+        let to_outside = steel.doors.iter().any(|d| d.a == id && d.b.is_none());
+        let inward = steel
+            .doors
+            .iter()
+            .any(|d| d.b.is_some() && (d.a == id || d.b == Some(id)));
+        match (&c.bell, c.kind) {
+            (Some(bell), _) => {
+                let mated = steel
+                    .doors
+                    .iter()
+                    .any(|d| d.clamp && between(d, id, bell.trunk));
+                need(
+                    mated,
+                    format!("`{}` has no mating face to its trunk", c.name),
+                    "add a door to it with clamp: true",
+                );
+                need(
+                    to_outside,
+                    format!("`{}` has no bottom door", c.name),
+                    "add a door from it to \"sea\"",
+                );
+            }
+            (None, CompartmentKind::MedicalLock | CompartmentKind::EquipmentLock) => {
+                need(
+                    to_outside,
+                    format!("`{}` has no outer door", c.name),
+                    "add a door from it to \"deck\"",
+                );
+                need(
+                    inward,
+                    format!("`{}` has no inner door", c.name),
+                    "add a door from it to a chamber",
+                );
+            }
+            (None, CompartmentKind::Living) => {
+                need(
+                    c.bunks > 0,
+                    format!("`{}` is a living chamber without bunks", c.name),
+                    "add bunks: N",
+                );
+            }
+            _ => {}
+        }
+    }
+}
+
+/// Effective area of a round hole, m2.
+pub fn area_m2(bore_m: f64, discharge: f64) -> f64 {
+    std::f64::consts::PI / 4.0 * bore_m * bore_m * discharge
+}
+
+/// Effective area of the hole through which a volume at its rated depth loses a share a second, m2. A
+/// choked hole loses the same share at any depth.
+fn leak_hole_m2(share_s: f64, volume_m3: f64, rating_msw: f64, o2: f64) -> f64 {
+    let t_k = LEAK_T_K;
+    let mix = Amounts::heliox(o2);
+    let p_pa = ATM_PA + rating_msw.max(20.0) * MSW_PA;
+    let contents = deepstay_core::gas::state::total_moles(&mix, p_pa, volume_m3, t_k);
+    share_s * contents / flow::mol_s(1.0, &mix, p_pa, t_k, ATM_PA)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A leak of 1 % a day from 20 m3 needs 0.0040 mm2 of effective area (derived in closed form from
+    /// choked flow of helium at 303 K).
+    #[test]
+    fn one_percent_a_day() {
+        let area = leak_hole_m2(0.01 / 86_400.0, 20.0, 300.0, 0.0);
+        approx::assert_relative_eq!(area, 0.0040e-6, max_relative = 0.05);
+    }
+}

@@ -1,0 +1,139 @@
+//! The gas: banks with what is in them and what their labels say, reclaim and recovery.
+
+use super::{Names, Part, input};
+use crate::Input;
+use crate::complaint::Wrong;
+use crate::file::{MixFile, Ranged, StockFile};
+use crate::read::{Desk, Sheet};
+use deepstay_core::gas::{Amounts, Species};
+use deepstay_core::units::BankId;
+use deepstay_core::units::text::Share;
+use deepstay_plant::{Bank, Duty, Reclaim, Recovery, Steel};
+
+/// Most pressure in a bank, Pa gauge: past 350 bar the equation of state carries no claim.
+const MOST_PA: f64 = 350e5;
+
+/// Fills the spread's banks, and the places that name one.
+pub fn fill(
+    stock: &Part<StockFile>,
+    names: &Names,
+    steel: &mut Steel,
+    inputs: &mut Vec<Input>,
+    desk: &mut Desk,
+) {
+    let Part { file, sheet } = stock;
+    for (i, b) in file.banks.iter().enumerate() {
+        let path = format!("banks[{i}]");
+        let true_mix = mix(&b.contents, sheet, &format!("{path}.contents"), desk);
+        if b.bottles.pressure.0 > MOST_PA {
+            let words = "bottles are filled to 350 bar at the most here".to_owned();
+            desk.complain(sheet, &format!("{path}.bottles"), Wrong::Value(words));
+        }
+        if b.bottles.each.0 <= 0.0 {
+            let words = "a bottle's volume is more than nothing".to_owned();
+            desk.complain(sheet, &format!("{path}.bottles"), Wrong::Value(words));
+        }
+        if b.duty == Duty::Oxygen && b.label.map_or(true_mix[Species::O2], |l| l.0) < 0.9 {
+            let words = "a bank labelled for oxygen has at least 90 % on its label".to_owned();
+            let suggestion =
+                Some("for a wrong fill, give label: \"100 %\" beside the true contents".to_owned());
+            desk.suggest(
+                sheet,
+                &format!("{path}.duty"),
+                Wrong::Contradiction(words),
+                suggestion,
+            );
+        }
+        steel.banks.push(Bank {
+            name: b.name.clone(),
+            duty: b.duty,
+            volume_m3: b.bottles.total_m3(),
+            fill_gauge_pa: b.bottles.pressure.0,
+            t_k: b.temperature.0,
+            true_mix,
+            label_o2: b.label.map_or(true_mix[Species::O2], |l| l.0),
+            analysed_o2: b.analysed.map(|a| a.0),
+        });
+    }
+    steel.reclaim = file.reclaim.as_ref().and_then(|r| {
+        share(inputs, "diver gas recovered by reclaim", r.recovery);
+        // Where there is no such bank the scenario is refused; that there is a reclaim holds for the rest of it.
+        let bank = names.bank(&r.bank, sheet, "reclaim.bank", desk);
+        let takes = |b: &Bank| matches!(b.duty, Duty::DiverGas | Duty::BottomMix | Duty::Recovered);
+        if !bank
+            .and_then(|b| steel.banks.get(b.index()))
+            .is_none_or(takes)
+        {
+            let words = format!(
+                "divers' gas is brought back into {}, which is not for divers' gas",
+                r.bank
+            );
+            let suggestion = Some("name a bank with duty: DiverGas".to_owned());
+            desk.suggest(
+                sheet,
+                "reclaim.bank",
+                Wrong::Contradiction(words),
+                suggestion,
+            );
+        }
+        Some(Reclaim {
+            bank: bank.unwrap_or(BankId(0)),
+            recovery: r.recovery.value.0,
+        })
+    });
+    steel.recovery = file.recovery.as_ref().and_then(|r| {
+        share(
+            inputs,
+            "chamber gas recovered in decompression",
+            r.recovered,
+        );
+        let bank = names.bank(&r.bank, sheet, "recovery.bank", desk)?;
+        Some(Recovery {
+            bank,
+            recovered: r.recovered.value.0,
+            lowest_gauge_pa: r.lowest.0,
+        })
+    });
+}
+
+fn share(inputs: &mut Vec<Input>, name: &str, r: Ranged<Share>) {
+    input(inputs, name.to_owned(), "", (r.value.0, r.low.0, r.high.0));
+}
+
+/// A mixture as fractions.
+pub fn mix(file: &MixFile, sheet: &Sheet, path: &str, desk: &mut Desk) -> Amounts {
+    match file {
+        MixFile::Air => Amounts::air(),
+        MixFile::Oxygen => pure(Species::O2),
+        MixFile::Helium => pure(Species::He),
+        MixFile::Heliox(o2) => Amounts::heliox(o2.0),
+        MixFile::Mix {
+            oxygen,
+            nitrogen,
+            carbon_dioxide,
+            contaminant,
+        } => {
+            let rest = 1.0 - oxygen.0 - nitrogen.0 - carbon_dioxide.0 - contaminant.0;
+            if rest < -1e-9 {
+                desk.complain(
+                    sheet,
+                    path,
+                    Wrong::Contradiction("the shares add up to more than the whole".to_owned()),
+                );
+            }
+            let mut x = Amounts::default();
+            x[Species::O2] = oxygen.0;
+            x[Species::N2] = nitrogen.0;
+            x[Species::Co2] = carbon_dioxide.0;
+            x[Species::Trace] = contaminant.0;
+            x[Species::He] = rest.max(0.0);
+            x
+        }
+    }
+}
+
+fn pure(species: Species) -> Amounts {
+    let mut x = Amounts::default();
+    x[species] = 1.0;
+    x
+}

@@ -1,0 +1,232 @@
+//! What can be wrong with a scenario, where it is wrong, and what would be right. Complaints are
+//! collected, so that a writer sees all that can be told from one reading.
+
+use deepstay_core::units::text::TextError;
+use deepstay_rules::RuleRefusal;
+
+/// Where in a file something is. Line and column count from 1, columns in characters.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Place {
+    /// The file as it was named, or the name of what is built in.
+    pub file: String,
+    /// Line.
+    pub line: usize,
+    /// Column.
+    pub column: usize,
+    /// Way through the fields, such as `crew.divers[3].initials`; empty for the whole file.
+    pub path: String,
+    /// The line as it is written; empty where it is not at hand.
+    pub excerpt: String,
+}
+
+/// What is wrong.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum Wrong {
+    /// The file cannot be read.
+    #[error("cannot be read: {0}")]
+    Unreadable(String),
+    /// The file is larger than any scenario.
+    #[error("is {bytes} bytes; a file of this kind has at most {most}")]
+    TooLarge {
+        /// Its size.
+        bytes: u64,
+        /// The most that is read.
+        most: u64,
+    },
+    /// Brackets within brackets without end.
+    #[error("brackets are nested more than {most} deep")]
+    TooDeep {
+        /// The most that is read.
+        most: usize,
+    },
+    /// The version of the grammar is not said first.
+    #[error("the first field of a file is its format")]
+    NoFormat,
+    /// The file is written for a later program.
+    #[error(
+        "is written in format {found}, which is newer than the format {known} that this program reads"
+    )]
+    Newer {
+        /// What the file says.
+        found: u64,
+        /// What is read here.
+        known: u32,
+    },
+    /// No version of the grammar has that number.
+    #[error("format {found} does not exist")]
+    NoSuchFormat {
+        /// What the file says.
+        found: u64,
+    },
+    /// The text breaks the grammar of the notation.
+    #[error("{0}")]
+    Notation(String),
+    /// A field that is not known here.
+    #[error("unknown field `{found}`; known here: {known}")]
+    UnknownField {
+        /// What was written.
+        found: String,
+        /// What may be.
+        known: String,
+    },
+    /// A choice that does not exist.
+    #[error("unknown choice `{found}`; the choices are {known}")]
+    UnknownChoice {
+        /// What was written.
+        found: String,
+        /// What may be.
+        known: String,
+    },
+    /// A field that must be there.
+    #[error("the field `{0}` is missing")]
+    MissingField(String),
+    /// A field given twice.
+    #[error("the field `{0}` is given twice")]
+    Twice(String),
+    /// A value that cannot be meant, in the words of its kind.
+    #[error("{0}")]
+    Value(String),
+    /// A name that nothing has.
+    #[error("there is no {kind} `{name}`{}", known_names(.known))]
+    NoSuch {
+        /// What was looked for.
+        kind: &'static str,
+        /// The name.
+        name: String,
+        /// What there is.
+        known: Vec<String>,
+    },
+    /// A name that two things have.
+    #[error("the {kind} `{name}` is named twice")]
+    Duplicate {
+        /// What kind of thing.
+        kind: &'static str,
+        /// The name.
+        name: String,
+    },
+    /// Deeper than the steel is rated for.
+    #[error("{depth_msw} msw is deeper than {what} is rated for ({rating_msw} msw)")]
+    Rating {
+        /// Depth asked for, msw.
+        depth_msw: f64,
+        /// Which steel.
+        what: String,
+        /// Its rating, msw.
+        rating_msw: f64,
+    },
+    /// More people than places.
+    #[error("{people} divers, but {what} has {places}")]
+    Crowded {
+        /// How many people.
+        people: usize,
+        /// Where.
+        what: String,
+        /// Bunks or places there.
+        places: usize,
+    },
+    /// Parts of the plan or the spread that cannot both be.
+    #[error("{0}")]
+    Contradiction(String),
+    /// The rule set does not answer a question that the plan asks.
+    #[error("{0}")]
+    Rules(RuleRefusal),
+    /// The rule set itself cannot be used.
+    #[error("{0}")]
+    RuleSet(String),
+}
+
+impl Wrong {
+    /// What would be right, where what is wrong says it already.
+    pub(super) fn remedy(&self) -> Option<String> {
+        let words = match self {
+            Wrong::Unreadable(_) => "name a file that is there and that you may read".to_owned(),
+            Wrong::TooLarge { .. } => "see whether this is the file that was meant".to_owned(),
+            Wrong::TooDeep { .. } => "see whether a bracket is left open".to_owned(),
+            Wrong::MissingField(field) => format!("add {field}: ..."),
+            Wrong::Twice(field) => format!("leave one `{field}` out"),
+            Wrong::UnknownField { .. } => "leave it out, or write one of the known fields".to_owned(),
+            Wrong::UnknownChoice { .. } => "write one of the choices".to_owned(),
+            Wrong::NoSuch { kind, known, .. } if known.is_empty() => format!("leave the {kind} out"),
+            Wrong::NoSuch { .. } => "write one of the names there are".to_owned(),
+            Wrong::Duplicate { kind, .. } => format!("give each {kind} a name of its own"),
+            Wrong::Rating { rating_msw, .. } => {
+                format!("go no deeper than {rating_msw} msw, or take steel that is rated deeper")
+            }
+            Wrong::Crowded { people, places, .. } => format!(
+                "find another place for {} of them, or give more room",
+                people.saturating_sub(*places)
+            ),
+            Wrong::Rules(_) => {
+                "take a depth that the set reaches, or another set: `deepstay check --matrix` shows which".to_owned()
+            }
+            _ => return None,
+        };
+        Some(words)
+    }
+}
+
+/// One complaint.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[error(
+    "{}:{}:{}: {}{wrong}{}",
+    .place.file, .place.line, .place.column, prefix(.place), .suggestion.as_ref().map_or(String::new(), |s| format!("\n    {s}"))
+)]
+pub struct Complaint {
+    /// Where.
+    pub place: Place,
+    /// What.
+    pub wrong: Wrong,
+    /// What would be right, as a sentence.
+    pub suggestion: Option<String>,
+}
+
+/// Why there is no scenario: all that was found, in the order in which it was found, at least one.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[error("{}", .complaints.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))]
+pub struct BadScenario {
+    /// The complaints.
+    pub complaints: Vec<Complaint>,
+}
+
+impl From<TextError> for Wrong {
+    fn from(error: TextError) -> Self {
+        Wrong::Value(error.to_string())
+    }
+}
+
+fn prefix(place: &Place) -> String {
+    if place.path.is_empty() {
+        String::new()
+    } else {
+        format!("{}: ", place.path)
+    }
+}
+
+fn known_names(known: &[String]) -> String {
+    const SHOWN: usize = 12;
+    match known {
+        [] => "; there are none".to_owned(),
+        all if all.len() <= SHOWN => format!("; there are {}", all.join(", ")),
+        all => format!(
+            "; there are {} and {} more",
+            all[..SHOWN].join(", "),
+            all.len() - SHOWN
+        ),
+    }
+}
+
+/// The known name nearest to a written one, if it is near enough to have been meant.
+pub(super) fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let plain = name.to_lowercase();
+    known
+        .into_iter()
+        .map(|k| (strsim::osa_distance(&plain, &k.to_lowercase()), k))
+        .filter(|(distance, k)| *distance <= 1 + k.chars().count() / 3)
+        .min()
+        .map(|(_, k)| k)
+}
+
+/// "Did you mean" as a sentence.
+pub(super) fn did_you_mean(name: Option<&str>) -> Option<String> {
+    name.map(|n| format!("did you mean `{n}`?"))
+}

@@ -1,0 +1,67 @@
+//! The divers, by their initials.
+
+use super::Number;
+use deepstay_core::units::text::{Duration, Mass, TimeOfDay};
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+/// The crew.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct CrewFile {
+    /// Version of the grammar, where this is a file of its own.
+    #[serde(default)]
+    pub format: Option<u32>,
+    /// Multiplies what a diver breathes in the water; 1 is the table's person.
+    #[serde(default = "average")]
+    pub breathing: Number,
+    /// The divers.
+    pub divers: Vec<DiverFile>,
+}
+
+/// A diver.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct DiverFile {
+    /// Initials, two to four letters; no names.
+    pub initials: String,
+    /// Chamber he lives in.
+    pub chamber: String,
+    /// Team he dives with.
+    pub team: u8,
+    /// Body mass.
+    #[serde(default = "average_mass")]
+    pub mass: Mass,
+    /// Multiplies his metabolic rates; 1 is the table's person.
+    #[serde(default = "average")]
+    pub metabolism: Number,
+    /// Qualifications.
+    #[serde(default)]
+    pub qualifications: Vec<String>,
+    /// Hours of the ship's clock in which he prefers to dive, from and to.
+    #[serde(default)]
+    pub prefers: Option<(TimeOfDay, TimeOfDay)>,
+    /// When he comes on board, from the start of the job: he lives in his chamber from the next pressing on.
+    #[serde(default)]
+    pub joins: Option<Duration>,
+    /// When he goes home: he is in no saturation that begins at this time or later.
+    #[serde(default)]
+    pub leaves: Option<Duration>,
+    /// How long before the start of the job he surfaced last.
+    #[serde(default)]
+    pub surfaced_before: Option<Duration>,
+    /// How long that saturation was, from the surface to the surface.
+    #[serde(default)]
+    pub last_saturation: Option<Duration>,
+    /// Time under pressure in the twelve months before the job.
+    #[serde(default)]
+    pub under_pressure_in_year: Option<Duration>,
+}
+
+fn average_mass() -> Mass {
+    Mass(80.0)
+}
+
+fn average() -> Number {
+    Number(1.0)
+}

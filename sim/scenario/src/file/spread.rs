@@ -1,0 +1,308 @@
+//! The steel as a person measures it: volumes, bores of valves, masses of walls, machines by their
+//! plates.
+
+use super::{Number, Ranged};
+use deepstay_core::units::CompartmentKind;
+use deepstay_core::units::text::{
+    Absolute, ActualFlow, Area, Bore, Capacity, Conductance, Depth, DepthRate, Duration, FreeFlow,
+    Gauge, Leak, Length, Mass, Partial, Power, Share, Temperature, TemperatureSpan, Volume,
+};
+use schemars::JsonSchema;
+use serde::Deserialize;
+
+/// A spread.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SpreadFile {
+    /// Version of the grammar, where this is a file of its own.
+    #[serde(default)]
+    pub format: Option<u32>,
+    /// Name of the vessel or spread.
+    pub name: String,
+    /// Air temperature on deck.
+    pub deck_temperature: Temperature,
+    /// Surface pressure.
+    #[serde(default = "standard")]
+    pub surface_pressure: Absolute,
+    /// The compartments.
+    pub compartments: Vec<CompartmentFile>,
+    /// The doors.
+    pub doors: Vec<DoorFile>,
+    /// What the standard set of instruments is like.
+    #[serde(default)]
+    pub instruments: InstrumentsFile,
+}
+
+/// A compartment.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct CompartmentFile {
+    /// Name as on the panel.
+    pub name: String,
+    /// What it is for.
+    pub kind: CompartmentKind,
+    /// Gas volume.
+    pub volume: Volume,
+    /// Rated depth.
+    pub rating: Depth,
+    /// Bunks.
+    #[serde(default)]
+    pub bunks: u8,
+    /// Most divers it may hold; as many as bunks where not given.
+    #[serde(default)]
+    pub places: Option<u8>,
+    /// The wall.
+    pub wall: WallFile,
+    /// Standing leak: share of the contents a day, at pressure, with its range.
+    #[serde(default)]
+    pub leak: Option<Ranged<Leak>>,
+    /// Bores of the valves.
+    #[serde(default)]
+    pub valves: ValvesFile,
+    /// Pressure of the supply regulator above the compartment.
+    #[serde(default = "supply_over")]
+    pub supply_over: Gauge,
+    /// Flow to the analysers outside (0 degC, 1 atm); none where they stand inside.
+    #[serde(default)]
+    pub sample: Option<FreeFlow>,
+    /// Where the drain goes.
+    #[serde(default)]
+    pub drain_to: Option<String>,
+    /// Scrubber.
+    #[serde(default)]
+    pub scrubber: Option<ScrubberFile>,
+    /// Heater, chiller and coil.
+    #[serde(default)]
+    pub climate: Option<ClimateFile>,
+    /// What a bell has beyond a chamber.
+    #[serde(default)]
+    pub bell: Option<BellFile>,
+}
+
+/// A wall.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct WallFile {
+    /// Inner surface.
+    pub area: Area,
+    /// Mass of steel of wall and fittings.
+    pub steel: Mass,
+    /// Heat lost to the surroundings per degree.
+    pub loss: Conductance,
+}
+
+/// Bores of valves; a valve that is not given is not there.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct ValvesFile {
+    /// Supply.
+    pub blow_down: Option<Bore>,
+    /// Main exhaust.
+    pub exhaust: Option<Bore>,
+    /// Fine bleed.
+    pub bleed: Option<Bore>,
+    /// Drain to the holding tank.
+    pub drain: Option<Bore>,
+    /// Oxygen.
+    pub oxygen: Option<Bore>,
+    /// Discharge coefficient of all of them.
+    pub discharge: Number,
+}
+
+impl Default for ValvesFile {
+    fn default() -> Self {
+        ValvesFile {
+            blow_down: None,
+            exhaust: None,
+            bleed: None,
+            drain: None,
+            oxygen: None,
+            discharge: Number(0.8),
+        }
+    }
+}
+
+/// A scrubber.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ScrubberFile {
+    /// Fan flow at chamber conditions.
+    pub flow: ActualFlow,
+    /// Absorbent in a fresh canister, with its range.
+    pub absorbent: Ranged<Mass>,
+    /// Carbon dioxide taken up by a mass of absorbent (dry, 0 degC, 1 atm), with its range.
+    pub capacity: Ranged<Capacity>,
+    /// Number of the bed after Bohart and Adams; 3.4 by one published run.
+    #[serde(default = "bed_number")]
+    pub bed_number: Number,
+    /// Power of the fan.
+    pub fan: Power,
+}
+
+/// A climate unit.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ClimateFile {
+    /// Most heat given.
+    pub heater: Power,
+    /// Most heat taken.
+    pub chiller: Power,
+    /// Flow over the drying coil.
+    pub coil_flow: ActualFlow,
+    /// Surface of the coil.
+    pub coil: Temperature,
+    /// Share of the flow that comes to the coil's state.
+    #[serde(default = "contact")]
+    pub contact: Share,
+    /// Band between no and full heating.
+    #[serde(default = "band")]
+    pub band: TemperatureSpan,
+}
+
+/// A bell's own.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct BellFile {
+    /// Trunk it mates to.
+    pub trunk: String,
+    /// Bank on the bell with divers' secondary gas.
+    #[serde(default)]
+    pub on_board: Option<String>,
+    /// Bank on the bell with oxygen.
+    #[serde(default)]
+    pub on_board_oxygen: Option<String>,
+    /// Speed of the winch.
+    pub winch: DepthRate,
+    /// Time between deck and water.
+    pub handling: Duration,
+    /// Heat into a bell as cold as the sea when the hot water runs.
+    pub hot_water_heat: Power,
+    /// Hot water to each diver.
+    pub hot_water_flow: ActualFlow,
+    /// Its temperature.
+    pub hot_water: Temperature,
+}
+
+/// A door, hatch or mating face.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct DoorFile {
+    /// Name as on the panel.
+    pub name: String,
+    /// Inner side: a compartment.
+    pub from: String,
+    /// Other side: a compartment, or "deck" or "sea".
+    pub to: String,
+    /// Whether the joint can be unclamped (bell to trunk).
+    #[serde(default)]
+    pub clamp: bool,
+    /// Bore of the equalising valve.
+    #[serde(default)]
+    pub equalise: Option<Bore>,
+    /// Gas that goes each way through the open door.
+    #[serde(default = "exchange")]
+    pub exchange: ActualFlow,
+    /// Greatest pressure difference at which it opens.
+    #[serde(default = "opens_below")]
+    pub opens_below: Gauge,
+    /// Whether it is open at the start.
+    #[serde(default)]
+    pub open: bool,
+}
+
+/// What the standard set of instruments is like: two depth gauges, two oxygen analysers, a carbon
+/// dioxide analyser, temperature and humidity for each compartment that people are in, a depth gauge
+/// for the others, one for each bank, and the sea depth of a bell.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, default)]
+pub struct InstrumentsFile {
+    /// Lag of the analysers.
+    pub analyser_lag: Duration,
+    /// Lag of gauges.
+    pub gauge_lag: Duration,
+    /// Lag of temperature and humidity.
+    pub climate_lag: Duration,
+    /// Length of the sample line.
+    pub line: Length,
+    /// Its bore.
+    pub line_bore: Bore,
+    /// Where the sample is let down to the surface's pressure.
+    pub let_down: LetDown,
+    /// Greatest error of an oxygen analyser, bar.
+    pub oxygen_accuracy: Partial,
+    /// Greatest error of a carbon dioxide analyser, bar.
+    pub carbon_dioxide_accuracy: Partial,
+    /// Greatest error of a depth gauge.
+    pub depth_accuracy: Depth,
+    /// Smallest step of a depth gauge.
+    pub depth_step: Depth,
+    /// Smallest step of an oxygen analyser.
+    pub oxygen_step: Partial,
+    /// Smallest step of a carbon dioxide analyser.
+    pub carbon_dioxide_step: Partial,
+    /// Highest value of an oxygen analyser.
+    pub oxygen_ceiling: Partial,
+    /// Highest value of a carbon dioxide analyser.
+    pub carbon_dioxide_ceiling: Partial,
+}
+
+impl Default for InstrumentsFile {
+    /// Accuracies as a class rule asks (Lloyd's Register, submersibles and diving systems, July 2022, Pt 6
+    /// Ch 2, 3.3: oxygen 0.015 bar, carbon dioxide 0.001 bar); lag as published for a galvanic cell of
+    /// 13.8 s to 90 %; the rest common practice, no source.
+    fn default() -> Self {
+        InstrumentsFile {
+            analyser_lag: Duration(6),
+            gauge_lag: Duration(1),
+            climate_lag: Duration(60),
+            line: Length(30.0),
+            line_bore: Bore(0.004),
+            let_down: LetDown::Penetrator,
+            oxygen_accuracy: Partial(1500.0),
+            carbon_dioxide_accuracy: Partial(100.0),
+            depth_accuracy: Depth(0.1),
+            depth_step: Depth(0.1),
+            oxygen_step: Partial(100.0),
+            carbon_dioxide_step: Partial(10.0),
+            oxygen_ceiling: Partial(3e5),
+            carbon_dioxide_ceiling: Partial(1e4),
+        }
+    }
+}
+
+/// Where the sample is let down.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+pub enum LetDown {
+    /// At the penetrator: a short delay.
+    Penetrator,
+    /// At the panel: the whole line stands at chamber pressure.
+    Panel,
+}
+
+fn standard() -> Absolute {
+    Absolute(deepstay_core::units::ATM_PA)
+}
+
+fn supply_over() -> Gauge {
+    Gauge(7e5)
+}
+
+fn bed_number() -> Number {
+    Number(3.4)
+}
+
+fn contact() -> Share {
+    Share(0.7)
+}
+
+fn band() -> TemperatureSpan {
+    TemperatureSpan(1.0)
+}
+
+fn exchange() -> ActualFlow {
+    ActualFlow(0.02)
+}
+
+fn opens_below() -> Gauge {
+    Gauge(3000.0)
+}

@@ -1,0 +1,189 @@
+//! How a job under way stands, read from a file and held against the scenario it follows.
+
+use super::Scenario;
+use super::complaint::{BadScenario, Wrong, did_you_mean, nearest};
+use super::file::{BankNow, Number, PresentFile};
+use super::load::{alone, suggest_file};
+use super::read::{self, Desk, Sheet, fault, file_text, whole};
+use deepstay_core::units::BankId;
+use std::path::Path;
+
+/// Relative error of a meter where the present says nothing (assumed, no source).
+pub const METER_ERROR: f64 = 0.03;
+/// Error of a bank's gauge where the present says nothing, Pa (assumed, no source).
+pub const GAUGE_ERROR_PA: f64 = 1e5;
+const PARTS: &[read::Part] = &[("banks[]", fault::<BankNow>)];
+
+/// How a job stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Present {
+    /// Seconds since the start.
+    pub at_s: i64,
+    /// What gauges show.
+    pub banks: Vec<BankStands>,
+    /// Metered uses, m3 of free gas, in the order breathed, reclaimed, make-up, oxygen, leaked.
+    pub used_m3: [Option<f64>; 5],
+    /// Divers' time in the water so far, s.
+    pub in_water_s: Option<i64>,
+    /// Relative error of what was metered.
+    pub error: f64,
+    /// Error of a gauge, Pa.
+    pub gauge_error_pa: f64,
+    /// When the next boat comes, s since the start.
+    pub boat_s: Option<i64>,
+}
+
+/// A bank as it stands.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BankStands {
+    /// Which.
+    pub bank: BankId,
+    /// What its gauge shows, Pa.
+    pub gauge_pa: f64,
+    /// Temperature of its bottles, K.
+    pub t_k: f64,
+    /// Taken on since the start, m3 of free gas.
+    pub taken_on_m3: f64,
+}
+
+/// Reads how a job stands from a file.
+///
+/// # Errors
+/// Everything found wrong, among it that the file speaks of another scenario.
+pub fn present(path: &Path, scenario: &Scenario) -> Result<Present, BadScenario> {
+    let name = path.display().to_string();
+    let text = file_text(path).map_err(|wrong| alone(&name, wrong, suggest_file(path)))?;
+    present_from_text(&text, &name, scenario)
+}
+
+/// As [`present`], from a text; `name` is its file's, for messages.
+///
+/// # Errors
+/// Everything found wrong.
+pub fn present_from_text(
+    text: &str,
+    name: &str,
+    scenario: &Scenario,
+) -> Result<Present, BadScenario> {
+    let mut desk = Desk::default();
+    let sheet = Sheet::new(name, text);
+    let made = whole::<PresentFile>(&sheet, PARTS, &mut desk)
+        .map(|file| check(&file, &sheet, scenario, &mut desk));
+    desk.close(made)
+}
+
+fn check(file: &PresentFile, sheet: &Sheet, scenario: &Scenario, desk: &mut Desk) -> Present {
+    if file.scenario != scenario.name {
+        let words = format!(
+            "this present is of a job that follows \"{}\", and the scenario is \"{}\"",
+            file.scenario, scenario.name
+        );
+        let how = Some("take the present of this scenario's job, or name that scenario".to_owned());
+        desk.suggest(sheet, "scenario", Wrong::Contradiction(words), how);
+    }
+    if file.at.0 <= 0 || file.at.0 >= scenario.plan.end_s {
+        let last = scenario.plan.end_s as f64 / 86_400.0;
+        let words =
+            format!("a look at the present is between the start and the plan's end ({last:.1} d)");
+        desk.complain(sheet, "at", Wrong::Value(words));
+    }
+    if file.boat.is_some_and(|b| b <= file.at) {
+        desk.complain(
+            sheet,
+            "boat",
+            Wrong::Contradiction("the next boat comes after the present".to_owned()),
+        );
+    }
+    if !(0.001..=0.5).contains(&file.error.0) {
+        let words = "the error of a meter lies between 0.1 % and 50 %".to_owned();
+        desk.complain(sheet, "error", Wrong::Value(words));
+    }
+    if !(1e3..=2e6).contains(&file.gauge_error.0) {
+        let words = "the error of a gauge lies between 0.01 bar and 20 bar".to_owned();
+        desk.complain(sheet, "gauge_error", Wrong::Value(words));
+    }
+    if file
+        .in_water
+        .is_some_and(|t| t.0 > file.at.0 * scenario.crew.len() as i64)
+    {
+        let words =
+            "so much time in the water does not fit into the time since the start".to_owned();
+        desk.complain(sheet, "in_water", Wrong::Contradiction(words));
+    }
+    let used = &file.used;
+    let metered = [
+        ("breathed", used.breathed),
+        ("reclaimed", used.reclaimed),
+        ("make_up", used.make_up),
+        ("oxygen", used.oxygen),
+        ("leaked", used.leaked),
+    ];
+    for (field, amount) in metered {
+        if amount.is_some_and(|n| n.0 < 0.0) {
+            desk.complain(
+                sheet,
+                &format!("used.{field}"),
+                Wrong::Value("what was used is not negative".to_owned()),
+            );
+        }
+    }
+    if let (Some(Number(back)), Some(Number(out))) = (used.reclaimed, used.breathed)
+        && back > out
+    {
+        let words = "more came back by reclaim than was breathed: a recovery above 1".to_owned();
+        desk.complain(sheet, "used.reclaimed", Wrong::Contradiction(words));
+    }
+    let mut banks: Vec<BankStands> = Vec::new();
+    for (i, b) in file.banks.iter().enumerate() {
+        banks.extend(bank(b, &format!("banks[{i}]"), sheet, scenario, desk));
+        if file.banks[..i].iter().any(|before| before.name == b.name) {
+            let wrong = Wrong::Duplicate {
+                kind: "bank",
+                name: b.name.clone(),
+            };
+            desk.complain(sheet, &format!("banks[{i}].name"), wrong);
+        }
+    }
+    Present {
+        at_s: file.at.0,
+        banks,
+        used_m3: metered.map(|(_, n)| n.map(|n| n.0)),
+        in_water_s: file.in_water.map(|t| t.0),
+        error: file.error.0,
+        gauge_error_pa: file.gauge_error.0,
+        boat_s: file.boat.map(|b| b.0),
+    }
+}
+
+fn bank(
+    b: &BankNow,
+    path: &str,
+    sheet: &Sheet,
+    scenario: &Scenario,
+    desk: &mut Desk,
+) -> Option<BankStands> {
+    let steel = &scenario.steel.banks;
+    let Some(at) = steel.iter().position(|s| s.name == b.name) else {
+        let known: Vec<String> = steel.iter().map(|s| s.name.clone()).collect();
+        let near = did_you_mean(nearest(&b.name, known.iter().map(String::as_str)));
+        let wrong = Wrong::NoSuch {
+            kind: "bank",
+            name: b.name.clone(),
+            known,
+        };
+        desk.suggest(sheet, &format!("{path}.name"), wrong, near);
+        return None;
+    };
+    let loaded = &steel[at];
+    let most = loaded.fill_gauge_pa.max(350e5);
+    if b.gauge.0 > most {
+        let words = format!("no bank is filled to {:.0} bar", b.gauge.0 / 1e5);
+        desk.complain(sheet, &format!("{path}.gauge"), Wrong::Value(words));
+    }
+    Some(BankStands {
+        bank: BankId(u8::try_from(at).ok()?),
+        gauge_pa: b.gauge.0,
+        t_k: b.temperature.map_or(loaded.t_k, |t| t.0),
+        taken_on_m3: b.taken_on.map_or(0.0, |n| n.0),
+    })
+}

@@ -1,0 +1,52 @@
+//! A JSON Schema of the files, for editors. The notation of the files is richer than JSON: choices with
+//! fields are written `Leak(bore: "3 mm")`, which the schema describes as `{"Leak": {"bore": "3 mm"}}`.
+
+use super::file::{
+    CrewFile, FaultsFile, JobFile, PlanFile, SiteFile, SpreadFile, StockFile, StudyFile,
+    SupplierFile, WorkFile,
+};
+use deepstay_rules::RuleSet;
+
+/// The files that there is a schema of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SchemaOf {
+    /// A job.
+    Job,
+    /// A spread.
+    Spread,
+    /// A rule set.
+    Rules,
+    /// A site.
+    Site,
+    /// A crew.
+    Crew,
+    /// A stock of gas.
+    Stock,
+    /// A plan.
+    Plan,
+    /// A work list.
+    Work,
+    /// A set of faults.
+    Faults,
+    /// What a study of the stock varies.
+    Study,
+    /// A supplier's list.
+    Supplier,
+}
+
+/// The schema of a kind of file.
+pub fn schema(of: SchemaOf) -> schemars::Schema {
+    match of {
+        SchemaOf::Job => schemars::schema_for!(JobFile),
+        SchemaOf::Spread => schemars::schema_for!(SpreadFile),
+        SchemaOf::Rules => schemars::schema_for!(RuleSet),
+        SchemaOf::Site => schemars::schema_for!(SiteFile),
+        SchemaOf::Crew => schemars::schema_for!(CrewFile),
+        SchemaOf::Stock => schemars::schema_for!(StockFile),
+        SchemaOf::Plan => schemars::schema_for!(PlanFile),
+        SchemaOf::Work => schemars::schema_for!(WorkFile),
+        SchemaOf::Faults => schemars::schema_for!(FaultsFile),
+        SchemaOf::Study => schemars::schema_for!(StudyFile),
+        SchemaOf::Supplier => schemars::schema_for!(SupplierFile),
+    }
+}

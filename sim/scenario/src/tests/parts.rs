@@ -1,0 +1,400 @@
+//! Faults of the parts: steel, stock, crew, site, rules, planned faults.
+
+use super::*;
+
+#[test]
+fn deeper_than_the_steel() {
+    let text = changed("Press(\"118 msw\")", "Press(\"205 msw\")");
+    let rating: Vec<Complaint> = all(&text)
+        .into_iter()
+        .filter(|c| matches!(c.wrong, Wrong::Rating { .. }))
+        .collect();
+    assert!(!rating.is_empty());
+    stands_at(&rating[0], &text, "Press(\"205 msw\")");
+    assert!(
+        rating[0]
+            .to_string()
+            .contains("`Living` is rated for (200 msw)"),
+        "{}",
+        rating[0]
+    );
+}
+
+#[test]
+fn a_bank_that_is_not_there() {
+    let text = changed("reclaim: (bank: \"D-1\"", "reclaim: (bank: \"D-9\"");
+    let c = one(&text);
+    stands_at(&c, &text, "\"D-9\"");
+    assert_eq!(c.place.path, "stock.reclaim.bank");
+    assert!(c.suggestion.is_some());
+    let c = one(&changed("name: \"OB-1\"", "name: \"OB-7\""));
+    assert!(
+        c.place.file.contains("six-man"),
+        "the bell names it: {c:#?}"
+    );
+    assert_eq!(c.place.path, "compartments[3].bell.on_board");
+}
+
+#[test]
+fn more_divers_than_bunks() {
+    let text = changed(
+        "    ]),\n\n    stock",
+        "        (initials: \"NP\", chamber: \"Living\", team: 3),\n    ]),\n\n    stock",
+    );
+    let all = all(&text);
+    assert!(
+        all.iter().any(|c| matches!(
+            c.wrong,
+            Wrong::Crowded {
+                people: 7,
+                places: 6,
+                ..
+            }
+        )),
+        "{all:#?}"
+    );
+    assert!(
+        all.iter().any(|c| c.place.path == "crew.divers[6].chamber"),
+        "{all:#?}"
+    );
+    assert!(
+        all.iter().any(|c| matches!(
+            c.wrong,
+            Wrong::Crowded {
+                people: 3,
+                places: 2,
+                ..
+            }
+        )),
+        "the bell: {all:#?}"
+    );
+}
+
+/// Ids are small numbers: longer lists are complained of at their place, and not gone through.
+#[test]
+fn lists_that_ids_cannot_number() {
+    let bank = "(name: \"C-1\",";
+    let many = |piece: &str, from: &str| {
+        let all: String = (0..300)
+            .map(|i| piece.replace("NN", &format!("{i}")))
+            .collect();
+        changed(from, &format!("{all}{from}"))
+    };
+    let banks = many(
+        "(name: \"Z-NN\", duty: Helium, bottles: \"1 x 50 L at 200 bar\", contents: Helium),",
+        bank,
+    );
+    let c = one(&banks);
+    stands_at(&c, &banks, "[\n            // To press");
+    assert!(
+        c.to_string().contains("320 banks; there may be at most 32"),
+        "{c}"
+    );
+    assert!(c.suggestion.is_some_and(|s| s.contains("288")));
+    let divers = many(
+        "(initials: \"QQ\", chamber: \"Living\", team: 9),",
+        "(initials: \"AB\"",
+    );
+    assert_eq!(one(&divers).place.path, "crew.divers");
+    for (list, from, end) in [
+        (
+            "compartments",
+            "        (\n            name: \"Equipment lock\"",
+            "\n        ),\n",
+        ),
+        ("doors", "        (name: \"Medical lock inner\"", "),\n"),
+    ] {
+        let found = with_spread(|s| {
+            let start = s.find(from).expect("the element");
+            let end = start + s[start..].find(end).expect("its end") + end.len();
+            let element = s[start..end].to_owned();
+            s.replacen(&element, &element.repeat(300), 1)
+        });
+        assert_eq!(found.len(), 1, "{list}: {found:#?}");
+        assert!(
+            found[0].to_string().contains("there may be at most"),
+            "{list}: {found:#?}"
+        );
+    }
+}
+
+/// Where what is wrong tells what would be right, it is said.
+#[test]
+fn a_complaint_helps() {
+    let help = |text: &str| all(text).remove(0).suggestion.expect("a suggestion");
+    assert!(
+        help(&changed("Press(\"118 msw\")", "Press(\"205 msw\")"))
+            .contains("no deeper than 200 msw")
+    );
+    assert!(
+        help(&changed(
+            "    title: \"Six men, one two-man bell round the clock, 118 msw, 30 days\",\n",
+            ""
+        ))
+        .contains("add title")
+    );
+    assert!(help(&changed("initials: \"CD\"", "initials: \"AB\"")).contains("a name of its own"));
+    assert!(
+        help(&changed("rules: \"demonstration\"", "rules: \"norway\"")).contains("check --matrix")
+    );
+    assert!(
+        help(&changed(
+            "toilet_per_day: 6,",
+            "toilet_per_day: 6, toilet_per_day: 6,"
+        ))
+        .contains("leave one")
+    );
+    let seven = changed(
+        "team: 3, mass: \"88 kg\"",
+        "team: 3), (initials: \"NP\", chamber: \"Living\", team: 4, mass: \"88 kg\"",
+    );
+    assert!(
+        help(&seven).contains("find another place for 1"),
+        "{}",
+        help(&seven)
+    );
+}
+
+/// A fill past the gas model's 250 bar is used and said; the same at 200 bar says nothing.
+#[test]
+fn a_fill_past_the_gas_model_is_said() {
+    let high = changed(
+        "(name: \"H-1\", duty: Helium, bottles: \"64 x 50 L at 200 bar\"",
+        "(name: \"H-1\", duty: Helium, bottles: \"64 x 50 L at 300 bar\"",
+    );
+    let scenario = from_text(&high, "my.ron", None).unwrap_or_else(|bad| panic!("{bad}"));
+    let said = warnings(&scenario);
+    assert_eq!(said.len(), 1, "{said:?}");
+    assert!(
+        said[0].starts_with("bank H-1: gas at 301 bar is above the 250 bar"),
+        "{said:?}"
+    );
+    let cold = changed(
+        "contents: Helium, analysed: \"0 %\"",
+        "contents: Helium, analysed: \"0 %\", temperature: \"-5 degC\"",
+    );
+    let scenario = from_text(&cold, "my.ron", None).unwrap_or_else(|bad| panic!("{bad}"));
+    assert!(
+        warnings(&scenario)[0].contains("outside the 273 to 323 K"),
+        "{:?}",
+        warnings(&scenario)
+    );
+    assert!(
+        JOBS.iter()
+            .all(|job| warnings(&load(job.name).expect("a job")).is_empty())
+    );
+}
+
+/// A contaminant in a bank is a share of it like any other.
+#[test]
+fn a_contaminated_bank() {
+    use deepstay_core::gas::Species;
+    let mix =
+        "contents: Mix(oxygen: \"2 %\", carbon_dioxide: \"3600 ppm\", contaminant: \"50 ppm\")";
+    let text = changed("contents: Heliox(\"2 %\")", mix);
+    let scenario = from_text(&text, "my.ron", None).unwrap_or_else(|bad| panic!("{bad}"));
+    let x = scenario.steel.banks[0].true_mix;
+    approx::assert_relative_eq!(x[Species::Trace], 50e-6);
+    approx::assert_relative_eq!(x.total(), 1.0);
+    let over = changed(
+        "contents: Heliox(\"2 %\")",
+        "contents: Mix(oxygen: \"60 %\", contaminant: \"50 %\")",
+    );
+    assert!(one(&over).to_string().contains("more than the whole"));
+}
+
+#[test]
+fn a_rule_without_a_source() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let set = rules::builtin_text("demonstration").expect("a set");
+    let start = set
+        .find("        source: (document: \"House rule: a hold near")
+        .expect("a source");
+    let end = start + set[start..].find('\n').expect("a line");
+    let without = format!("{}{}", &set[..start], &set[end..]);
+    fs::write(folder.path().join("set.ron"), &without).expect("written");
+    let text = changed("rules: \"demonstration\"", "rules: \"set.ron\"");
+    let bad = from_text(&text, "my.ron", Some(folder.path())).expect_err("no source");
+    let c = &bad.complaints[0];
+    assert!(c.to_string().contains("has no source"), "{c}");
+    assert_eq!(c.place.path, "house.compression.leak-check");
+    assert!(c.place.file.ends_with("set.ron") && c.place.line > 1);
+
+    // In place, its line is the job's.
+    let text = changed(
+        "rules: \"demonstration\"",
+        &format!(
+            "rules: {}",
+            without[without.find("(\n").expect("a set")..].trim_end()
+        ),
+    );
+    let c = all(&text).remove(0);
+    assert!(c.to_string().contains("has no source"), "{c}");
+    let (line, _) = locate::line_column(
+        &text,
+        text.find("house.compression.leak-check").expect("the id"),
+    );
+    assert_eq!((c.place.line, c.place.file.as_str()), (line, "my.ron"));
+}
+
+#[test]
+fn rules_in_place_and_parts_in_files() {
+    let set = rules::builtin_text("demonstration").expect("a set");
+    let text = changed(
+        "rules: \"demonstration\"",
+        &format!(
+            "rules: {}",
+            set[set.find("(\n").expect("a set")..].trim_end()
+        ),
+    );
+    let scenario = from_text(&text, "my.ron", None).unwrap_or_else(|bad| panic!("{bad}"));
+    assert_eq!(scenario.rules, load("six-man").expect("a job").rules);
+
+    let folder = tempfile::tempdir().expect("a folder");
+    let start = text.find("crew: (").expect("a crew") + "crew: ".len();
+    let end = start + text[start..].find("\n    ]),").expect("its end") + "\n    ])".len();
+    let crew = text[start..end].replacen("(divers", "(format: 1, divers", 1);
+    fs::write(folder.path().join("crew.ron"), crew).expect("written");
+    let text = format!("{}\"crew.ron\"{}", &text[..start], &text[end..]);
+    let scenario =
+        from_text(&text, "my.ron", Some(folder.path())).unwrap_or_else(|bad| panic!("{bad}"));
+    assert_eq!(scenario.crew, load("six-man").expect("a job").crew);
+    assert!(
+        from_text(&text, "my.ron", None).is_err(),
+        "what is built in has no files beside it"
+    );
+}
+
+#[test]
+fn the_same_initials_twice() {
+    let text = changed("initials: \"CD\"", "initials: \"AB\"");
+    let found = all(&text);
+    let c = found
+        .iter()
+        .find(|c| matches!(&c.wrong, Wrong::Duplicate { kind: "diver", name } if name == "AB"));
+    assert_eq!(
+        c.expect("a complaint").place.path,
+        "crew.divers[1].initials"
+    );
+    assert!(matches!(
+        one(&changed("initials: \"CD\"", "initials: \"Charles D.\"")).wrong,
+        Wrong::Value(_)
+    ));
+}
+
+#[test]
+fn faults_are_checked() {
+    let of = |from: &str, to: &str| {
+        let text = job_text("bad-night").replacen(from, to, 1);
+        one(&text)
+    };
+    assert_eq!(
+        of("FanStop(\"Living\")", "FanStop(\"Livign\")")
+            .suggestion
+            .as_deref(),
+        Some("did you mean `Living`?")
+    );
+    assert!(
+        of("FanStop(\"Living\")", "FanStop(\"Trunk\")")
+            .to_string()
+            .contains("has no scrubber")
+    );
+    assert!(
+        of("until: \"1d 18:00\"", "until: \"1d 16:00\"")
+            .place
+            .path
+            .ends_with("until")
+    );
+    assert!(matches!(
+        of("quantity: PpO2", "quantity: FO2").wrong,
+        Wrong::NoSuch {
+            kind: "instrument",
+            ..
+        }
+    ));
+    assert!(matches!(
+        of("FanStop(\"", "FanStops(\"").wrong,
+        Wrong::UnknownChoice { .. }
+    ));
+    assert!(matches!(
+        of("bore: \"2 mm\"", "bore: \"2 bar\"").wrong,
+        Wrong::Value(_)
+    ));
+}
+
+#[test]
+fn the_spread_is_checked() {
+    let found =
+        with_spread(|s| s.replacen("drain_to: \"Holding tank\"", "drain_to: \"Holding tnk\"", 1));
+    assert!(
+        found
+            .iter()
+            .any(|c| c.suggestion.as_deref() == Some("did you mean `Holding tank`?")),
+        "{found:#?}"
+    );
+    let found = with_spread(|s| s.replacen("to: \"sea\"", "to: \"deep sea\"", 1));
+    assert!(
+        found
+            .iter()
+            .any(|c| c.place.path == "doors[5].to" && c.place.line > 1),
+        "{found:#?}"
+    );
+    let found = with_spread(|s| s.replacen("volume: \"24 m3\"", "volume: \"0 m3\"", 1));
+    assert!(
+        found
+            .iter()
+            .any(|c| c.place.path == "compartments[0].volume"),
+        "{found:#?}"
+    );
+    let found = with_spread(|s| s.replacen(", clamp: true", "", 1));
+    assert!(
+        found
+            .iter()
+            .any(|c| c.to_string().contains("no mating face")),
+        "{found:#?}"
+    );
+    let found = with_spread(|s| s.replacen("name: \"Transfer\",", "name: \"Living\",", 1));
+    assert!(
+        found.iter().any(|c| matches!(
+            c.wrong,
+            Wrong::Duplicate {
+                kind: "compartment",
+                ..
+            }
+        )),
+        "{found:#?}"
+    );
+    let found = with_spread(|s| s.replacen("format: 1,", "", 1));
+    assert!(matches!(found[0].wrong, Wrong::NoFormat), "{found:#?}");
+    let found = with_spread(|s| {
+        s.replacen("kind: Living", "kind: Livng", 1)
+            .replacen("to: \"sea\"", "too: \"sea\"", 1)
+    });
+    assert_eq!(found.len(), 2, "{found:#?}");
+}
+
+#[test]
+fn the_site_is_checked() {
+    let c = one(&changed("season: \"JJA\"", "season: \"JJB\""));
+    assert_eq!(c.suggestion.as_deref(), Some("did you mean `JJA`?"));
+    let c = one(&changed(
+        "table: \"norwegian-shelf\"",
+        "table: \"norwegian-shelve\"",
+    ));
+    assert_eq!(
+        c.suggestion.as_deref(),
+        Some("did you mean `norwegian-shelf`?")
+    );
+    let c = one(&changed("seabed: \"120 msw\"", "seabed: \"100 msw\""));
+    assert_eq!(c.place.path, "site.working_depth");
+    assert_eq!(
+        one(&changed("\"2031-06-02 06:00\"", "\"2031-06-31 06:00\""))
+            .place
+            .path,
+        "start"
+    );
+    assert_eq!(
+        one(&changed("\"+02:00\"", "\"2 h\"")).place.path,
+        "utc_offset"
+    );
+}

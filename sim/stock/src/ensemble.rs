@@ -1,0 +1,257 @@
+//! Whole jobs under drawn inputs, as many as are wanted, each through the job's own clock. Jobs are shared
+//! among threads; within a job nothing is, so that the answer is the same bit for bit on any number.
+
+use super::{Bent, Dealer, Dealt, Gas, Replicate, Tally, gases, sources};
+use deepstay_core::record::Ledger;
+use deepstay_job::{Job, Options};
+use deepstay_scenario::{BadScenario, Change, Papers, Scenario, Source, Varied};
+use rayon::prelude::*;
+use serde::{Deserialize, Serialize};
+use std::ops::Range;
+use std::sync::Arc;
+
+/// Plant time between two looks at whether to stop, s.
+const STRETCH_S: i64 = 24 * 3600;
+const DAY_S: i64 = 86_400;
+
+/// An ensemble to be run.
+pub struct Ensemble {
+    papers: Papers,
+    set: Vec<Change>,
+    /// The scenario with the inputs that were set by hand, and nothing drawn.
+    pub base: Arc<Scenario>,
+    /// What is drawn anew for each job.
+    pub sources: Vec<Source>,
+    /// The gases of the stock.
+    pub gases: Vec<Gas>,
+    seed: u64,
+    ample: f64,
+    dealer: Dealer,
+    present_s: Option<i64>,
+}
+
+/// Why a job of an ensemble could not be run.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, thiserror::Error)]
+#[error("job {job}: with what was drawn for it the scenario cannot be: {why}")]
+pub struct Failed {
+    /// Its number.
+    pub job: u64,
+    /// The first complaint, with what had been changed.
+    pub why: String,
+}
+
+impl Ensemble {
+    /// An ensemble over a job's papers, with inputs set by hand, under a seed, or else the scenario's own. With `ample` above 1 every
+    /// bank has so many times its bottles, so that demand is not cut short by an empty bank.
+    ///
+    /// # Errors
+    /// Everything found wrong with the scenario, with the changes, and with inputs at the far ends of their
+    /// laws.
+    pub fn new(
+        papers: Papers,
+        set: Vec<Change>,
+        seed: Option<u64>,
+        ample: f64,
+    ) -> Result<Ensemble, BadScenario> {
+        let base = papers.scenario(&set)?;
+        let seed = seed.unwrap_or(base.seed);
+        let sources = sources(&papers, &base.study, &set)?;
+        let dealer = Dealer::new(seed, base.plan.end_s);
+        let gases = gases(&base.steel);
+        let ensemble = Ensemble {
+            papers,
+            set,
+            base: Arc::new(base),
+            sources,
+            gases,
+            seed,
+            ample,
+            dealer,
+            present_s: None,
+        };
+        ensemble.try_ends()?;
+        Ok(ensemble)
+    }
+
+    /// Draws inputs as a look at the present, a second of the job, has bent their laws.
+    pub fn bend(&mut self, bent: Bent, present_s: i64) {
+        self.present_s = Some(present_s);
+        self.dealer = Dealer::new(self.seed, self.base.plan.end_s).bent(bent);
+    }
+
+    /// Seed of what is drawn.
+    pub fn seed(&self) -> u64 {
+        self.seed
+    }
+
+    /// By how much the banks are multiplied.
+    pub fn ample(&self) -> f64 {
+        self.ample
+    }
+
+    /// Inputs set by hand.
+    pub fn set(&self) -> &[Change] {
+        &self.set
+    }
+
+    /// The texts of the job.
+    pub fn papers(&self) -> &Papers {
+        &self.papers
+    }
+
+    /// Days of the plan, the last one begun counted whole.
+    pub fn days(&self) -> usize {
+        usize::try_from((self.base.plan.end_s + DAY_S - 1) / DAY_S).unwrap_or(0)
+    }
+
+    /// When a quarter of the planned bell runs are gone: a breakdown that is tried alone comes then.
+    pub fn quarter_s(&self) -> i64 {
+        let runs = &self.base.plan.bell_runs;
+        runs.get(runs.len() / 4)
+            .map_or(self.base.plan.end_s / 4, |r| r.at)
+    }
+
+    /// An input that cannot be at the far ends of its law is told before the first job, not after an hour.
+    fn try_ends(&self) -> Result<(), BadScenario> {
+        for source in &self.sources {
+            for share in [0.001, 0.999] {
+                let Some(dealt) = super::only(source, share, self.quarter_s()) else {
+                    continue;
+                };
+                self.scenario(&dealt).map_err(|mut bad| {
+                    for complaint in &mut bad.complaints {
+                        let at = describe(source, &dealt);
+                        let suggestion = complaint.suggestion.take();
+                        let how = format!("keep the law within what can be, with least and most ({at}, 1 job in 1000)");
+                        complaint.suggestion = Some(suggestion.map_or(how.clone(), |s| format!("{s}; or {how}")));
+                    }
+                    bad
+                })?;
+            }
+        }
+        Ok(())
+    }
+
+    /// The scenario with what was dealt.
+    ///
+    /// # Errors
+    /// It cannot be.
+    pub fn scenario(&self, dealt: &Dealt) -> Result<Scenario, BadScenario> {
+        let mut scenario = if dealt.changes.is_empty() {
+            (*self.base).clone()
+        } else {
+            let changes: Vec<Change> = self.set.iter().chain(&dealt.changes).cloned().collect();
+            self.papers.scenario(&changes)?
+        };
+        scenario.chance.clone_from(&dealt.chance);
+        scenario.faults.extend_from_slice(&dealt.faults);
+        scenario.faults.sort_by_key(|f| f.at);
+        for bank in &mut scenario.steel.banks {
+            bank.volume_m3 *= self.ample;
+        }
+        Ok(scenario)
+    }
+
+    /// Runs one job with what it is dealt; none if it was to stop.
+    ///
+    /// # Errors
+    /// The scenario cannot be with what was dealt.
+    pub fn one(
+        &self,
+        number: u64,
+        dealt: Dealt,
+        until_s: i64,
+        stop: &dyn Fn() -> bool,
+    ) -> Result<Option<(Replicate, Ledger)>, Failed> {
+        let scenario = self.scenario(&dealt).map_err(|bad| Failed {
+            job: number,
+            why: bad
+                .complaints
+                .first()
+                .map_or_else(String::new, |c| c.wrong.to_string()),
+        })?;
+        let scenario = Arc::new(scenario);
+        let mut tally = Tally::new(number, &scenario, &self.gases);
+        let mut job = Job::new(scenario, Options::default());
+        let mut at_present_mol = Vec::new();
+        while job.ended().is_none() && job.now() < until_s {
+            if stop() {
+                return Ok(None);
+            }
+            let ahead = self.present_s.filter(|p| *p > job.now()).unwrap_or(until_s);
+            job.advance_to((job.now() + STRETCH_S).min(until_s).min(ahead), &mut tally);
+            if self.present_s == Some(job.now()) {
+                let left = |gas: &Gas| {
+                    gas.banks
+                        .iter()
+                        .map(|b| job.plant().bank_moles(*b, job.now()))
+                        .sum()
+                };
+                at_present_mol = self.gases.iter().map(left).collect();
+            }
+        }
+        job.close(&mut tally);
+        let (mut made, ledger) = tally.done(&job, self.days());
+        made.draws = dealt.draws;
+        made.at_present_mol = at_present_mol;
+        for (draw, source) in made.draws.iter_mut().zip(&self.sources) {
+            if source.varied == Varied::Chance(deepstay_scenario::Chance::Weather) {
+                *draw = made.weather_s as f64 / 3600.0;
+            }
+        }
+        Ok(Some((made, ledger)))
+    }
+
+    /// The job with every input as the scenario has it, through the same path: its ledger is that of a run.
+    ///
+    /// # Errors
+    /// None that a loaded scenario gives.
+    pub fn base_job(&self, stop: &dyn Fn() -> bool) -> Result<Option<(Replicate, Ledger)>, Failed> {
+        self.one(0, Dealt::default(), i64::MAX, stop)
+    }
+
+    /// Runs the jobs of a range on the threads at hand; those not run when it is told to stop are missing.
+    /// `done` hears of each job that is over.
+    pub fn run(
+        &self,
+        jobs: Range<u64>,
+        stop: &(dyn Fn() -> bool + Sync),
+        done: &(dyn Fn() + Sync),
+    ) -> (Vec<Replicate>, Vec<Failed>) {
+        let one = |number: u64| {
+            if stop() {
+                return None;
+            }
+            let made = self.one(
+                number,
+                self.dealer.deal(&self.sources, number),
+                i64::MAX,
+                &|| stop(),
+            );
+            done();
+            made.transpose()
+        };
+        let all: Vec<_> = jobs.par_bridge().filter_map(one).collect();
+        let (mut made, mut failed) = (Vec::new(), Vec::new());
+        for each in all {
+            match each {
+                Ok((replicate, _)) => made.push(replicate),
+                Err(why) => failed.push(why),
+            }
+        }
+        made.sort_by_key(|r: &Replicate| r.number);
+        failed.sort_by_key(|f: &Failed| f.job);
+        (made, failed)
+    }
+}
+
+fn describe(source: &Source, dealt: &Dealt) -> String {
+    let unit = match &source.varied {
+        Varied::Input { unit, .. } => unit.as_str(),
+        _ => "h",
+    };
+    let value = dealt.draws.first().copied().unwrap_or(0.0);
+    format!("{} at {value:.4} {unit}", source.name)
+        .trim_end()
+        .to_owned()
+}

@@ -1,0 +1,101 @@
+//! A row of the sheet: what the rule says, its inputs, and what comes of them.
+
+use super::{COUNTED_AT, Event, Holding, Term};
+use deepstay_rules::{GasMinimum, Source};
+
+/// An amount that a row asks to be held.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Need {
+    /// Of what.
+    pub holding: Holding,
+    /// How much: mol of gas, kg of absorbent.
+    pub amount: f64,
+    /// What it is kept against.
+    pub event: Event,
+}
+
+impl Need {
+    /// A gas by the rule's cubic metres, counted at [`COUNTED_AT`].
+    pub(super) fn gas(holding: Holding, m3: f64, event: Event) -> Need {
+        Need {
+            holding,
+            amount: m3 * COUNTED_AT.mol_per_m3(),
+            event,
+        }
+    }
+
+    /// The rule's cubic metres of free gas, none for absorbent.
+    pub fn m3(&self) -> Option<f64> {
+        self.holding
+            .is_gas()
+            .then(|| self.amount / COUNTED_AT.mol_per_m3())
+    }
+}
+
+/// What comes of a row.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Outcome {
+    /// Amounts to be held.
+    Held(Vec<Need>),
+    /// A flow to be proven at the panel, L/min of free gas to each diver.
+    Flow {
+        /// The flow.
+        l_min: f64,
+    },
+    /// How long a bail-out lasts, and the umbilical that it limits.
+    BailOut {
+        /// How long, s.
+        lasts_s: f64,
+        /// Longest umbilical, m.
+        umbilical_m: f64,
+    },
+    /// What a run of each lock loses.
+    Lost {
+        /// Lock by name, and m3 of free gas.
+        locks: Vec<(String, f64)>,
+    },
+    /// The job's gas term by term: term, its formula, m3 of free gas.
+    Bill {
+        /// The terms.
+        terms: Vec<(&'static str, &'static str, f64)>,
+        /// The factor of the reserve.
+        times: f64,
+        /// The factor times the sum, m3.
+        m3: f64,
+    },
+    /// Figures that other rows take.
+    Figures,
+    /// Not worked out, and why.
+    Not(String),
+}
+
+/// A row of the sheet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// Id of the rule's row.
+    pub id: String,
+    /// What the rule says, with its figures.
+    pub says: String,
+    /// The demand itself.
+    pub demand: GasMinimum,
+    /// The sum in symbols.
+    pub formula: &'static str,
+    /// Its inputs.
+    pub terms: Vec<Term>,
+    /// What comes of it.
+    pub outcome: Outcome,
+    /// Document and status.
+    pub source: Source,
+    /// Whether the sum is a reconstruction, its equations not being seen.
+    pub reconstruction: bool,
+}
+
+impl Line {
+    /// The amounts it asks to be held.
+    pub fn needs(&self) -> &[Need] {
+        match &self.outcome {
+            Outcome::Held(needs) => needs,
+            _ => &[],
+        }
+    }
+}
