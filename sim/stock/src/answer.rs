@@ -154,7 +154,7 @@ pub fn is_cut_short(job: &Replicate, gases: usize, floors: &Floors) -> bool {
             .drawn
             .iter()
             .any(|d| usize::from(d.gas) == g && d.mol > 0.0);
-        // A hair above the heel the seats have gone to another bank.
+        // A hair above the heel the stations have gone to another bank.
         drawn && (0..days).any(|day| left_mol(job, gases, g, day) < floors.heel(g) * NEAR_HEEL)
     };
     job.stopped_s.is_some() || job.stood_in || (0..gases).any(at_heel)
