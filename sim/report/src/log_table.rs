@@ -4,7 +4,7 @@
 use super::inputs::{Inputs, Units};
 use super::remarks::{beside, calibration, remark};
 use super::tables::{bytes, row, table};
-use deepstay_core::record::{Entry, LogRow, Seat, Teller, What, Whereabouts};
+use deepstay_core::record::{Entry, LogRow, Station, Teller, What, Whereabouts};
 use deepstay_core::units::fixed;
 use deepstay_core::units::{CompartmentId, DiverId, Quantity};
 
@@ -111,7 +111,7 @@ impl Board {
                     };
                 }
                 What::Handover {
-                    seat: Seat::Saturation,
+                    station: Station::Saturation,
                 } => self.handovers += 1,
                 _ => {}
             }

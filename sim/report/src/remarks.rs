@@ -172,7 +172,7 @@ pub fn remark(subject: &Subject, units: Units, entry: &Entry) -> Option<String> 
             Some(diver) => format!("{} {}", routine.words(), subject.initials(diver)),
             None => routine.words().into(),
         },
-        What::Handover { seat } => format!("handover of {}", seat.words()),
+        What::Handover { station } => format!("handover of {}", station.words()),
         What::Weather { hs_m, stopped } => {
             let stop = if stopped {
                 ", over the launch limit"
@@ -181,8 +181,8 @@ pub fn remark(subject: &Subject, units: Units, entry: &Entry) -> Option<String> 
             };
             format!("waves {} m{stop}", fixed(hs_m, 1))
         }
-        What::Refused { seat, why } => {
-            format!("order of {} refused: {}", seat.words(), why.words())
+        What::Refused { station, why } => {
+            format!("order of {} refused: {}", station.words(), why.words())
         }
         _ => return None,
     })

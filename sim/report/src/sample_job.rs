@@ -253,7 +253,7 @@ impl Writer {
             self.say(
                 t,
                 What::Handover {
-                    seat: Seat::Saturation,
+                    station: Station::Saturation,
                 },
             );
         }

@@ -7,7 +7,7 @@ use super::words::Words;
 use deepstay_core::record::Flow;
 use deepstay_core::units::Purpose;
 use deepstay_core::units::fixed;
-use deepstay_stock::{How, Spread, demand_mol};
+use deepstay_stock::{Estimate, How, demand_mol};
 
 fn spread_heads(unit: &str) -> Vec<String> {
     let mut heads = vec![
@@ -18,7 +18,7 @@ fn spread_heads(unit: &str) -> Vec<String> {
         format!("least ({unit})"),
         format!("most ({unit})"),
     ];
-    for p in deepstay_stock::PARTS {
+    for p in deepstay_stock::PROBABILITIES {
         let p = format!("{:.0} %", p * 100.0);
         heads.extend([
             format!("{p} of jobs ({unit})"),
@@ -30,7 +30,7 @@ fn spread_heads(unit: &str) -> Vec<String> {
     heads
 }
 
-fn spread_cells(s: &Spread, by: f64) -> Vec<String> {
+fn spread_cells(s: &Estimate, by: f64) -> Vec<String> {
     let told = |value: f64| fixed(value * by, 3);
     let maybe = |value: Option<f64>| value.map(told).unwrap_or_default();
     let mut cells = vec![
@@ -61,7 +61,7 @@ pub fn demand_csv(inputs: &StockInputs<'_>) -> Result<Vec<u8>, csv::Error> {
         &mut out,
         heads.into_iter().chain(spread_heads("unit of the row")),
     )?;
-    let mut line = |what: &str, purpose: &str, unit: &str, s: &Spread, by: f64| {
+    let mut line = |what: &str, purpose: &str, unit: &str, s: &Estimate, by: f64| {
         let head = [what.to_owned(), purpose.to_owned(), unit.to_owned()];
         row(&mut out, head.into_iter().chain(spread_cells(s, by)))
     };
@@ -75,15 +75,15 @@ pub fn demand_csv(inputs: &StockInputs<'_>) -> Result<Vec<u8>, csv::Error> {
     }
     for o in &inputs.answer.others {
         match o.unit {
-            "mol" => line(o.name, "", gas.plain, &o.spread, gas.of(1.0))?,
+            "mol" => line(o.name, "", gas.plain, &o.estimate, gas.of(1.0))?,
             "m3" => line(
                 o.name,
                 "",
                 gas.plain,
-                &o.spread,
+                &o.estimate,
                 gas.of(deepstay_core::units::FREE.mol_per_m3()),
             )?,
-            unit => line(o.name, "", unit, &o.spread, 1.0)?,
+            unit => line(o.name, "", unit, &o.estimate, 1.0)?,
         }
     }
     bytes(out)
@@ -176,14 +176,14 @@ pub fn why_csv(inputs: &StockInputs<'_>) -> Result<Vec<u8>, csv::Error> {
     )?;
     for g in &inputs.answer.gases {
         for s in inputs.sources {
-            let pull = g.pulls.iter().find(|p| p.source == s.name);
+            let pull = g.correlations.iter().find(|p| p.source == s.name);
             let swing = inputs.alone.and_then(|(all, base)| {
                 Some((
                     all.get(g.place)?.iter().find(|w| w.source == s.name)?,
                     base[g.place],
                 ))
             });
-            let rank = |of: &dyn Fn(&deepstay_stock::Rank) -> f64| {
+            let rank = |of: &dyn Fn(&deepstay_stock::RankCorrelation) -> f64| {
                 pull.map(|p| fixed(of(&p.rank), 3)).unwrap_or_default()
             };
             let cells = [

@@ -4,7 +4,7 @@
 use super::stock_inputs::{StockInputs, gas_name};
 use super::words::Words;
 use deepstay_core::units::{FREE, FREE_WORDS, about, fixed};
-use deepstay_stock::{DEFINITION, Spread};
+use deepstay_stock::{DEFINITION, Estimate};
 use maud::{Markup, html};
 
 /// Demand gas by gas.
@@ -52,14 +52,14 @@ pub fn demand(inputs: &StockInputs<'_>) -> Markup {
     }
 }
 
-fn mean_cell(spread: &Spread, told: &dyn Fn(f64) -> String) -> Markup {
+fn mean_cell(spread: &Estimate, told: &dyn Fn(f64) -> String) -> Markup {
     html! { td.n {
         (told(spread.mean))
         br; span.sub { (interval(spread.mean_low, spread.mean_high, told)) }
     } }
 }
 
-fn quantile_cells(spread: &Spread, told: &dyn Fn(f64) -> String) -> Markup {
+fn quantile_cells(spread: &Estimate, told: &dyn Fn(f64) -> String) -> Markup {
     html! { @for q in &spread.quantiles {
         td.n { (told(q.value)) br; span.sub { (interval(q.low, q.high, told)) } }
     } }
@@ -89,9 +89,9 @@ pub fn others(inputs: &StockInputs<'_>) -> Markup {
                 @let told = |value: f64| if is_gas { about(value * scale) } else { fixed(value, 1) };
                 tr {
                     td { (o.name) } td { @if is_gas { (gas.unit) } @else { (o.unit) } }
-                    td.n { (told(o.spread.mean)) }
-                    @for q in &o.spread.quantiles { td.n { (told(q.value)) } }
-                    td.n { (told(o.spread.least)) } td.n { (told(o.spread.most)) }
+                    td.n { (told(o.estimate.mean)) }
+                    @for q in &o.estimate.quantiles { td.n { (told(q.value)) } }
+                    td.n { (told(o.estimate.least)) } td.n { (told(o.estimate.most)) }
                 }
             } }
         }

@@ -4,7 +4,7 @@ use super::inputs::{Subject, Units};
 use super::words::Words;
 use deepstay_scenario::{Present, Source, Spreading};
 use deepstay_stock::{
-    Answer, Chance, Difference, Failed, Forecast, Gas, Head, Look, Replicate, Swing,
+    Answer, Assimilation, Chance, Difference, Failed, Forecast, Gas, Head, OneAtATime, Replicate,
 };
 
 /// What if: inputs set otherwise, and what that does.
@@ -26,7 +26,7 @@ pub struct Today {
     /// How the job stands.
     pub present: Present,
     /// What that says of the inputs.
-    pub look: Look,
+    pub look: Assimilation,
     /// Where the stock goes.
     pub forecast: Forecast,
 }
@@ -52,7 +52,7 @@ pub struct StockInputs<'a> {
     /// Share of all jobs whose demand is to be covered, 0 to 1.
     pub covered: f64,
     /// What each source alone does, gas by gas, and the demand without any; none where it was left out.
-    pub alone: Option<(&'a [Vec<Swing>], &'a [f64])>,
+    pub alone: Option<(&'a [Vec<OneAtATime>], &'a [f64])>,
     /// What if.
     pub what_if: Option<&'a WhatIf>,
     /// From today.

@@ -7,7 +7,7 @@ use super::stock_words::{amount, amount_head, bar, depth, free, gas_names, names
 use deepstay_core::units::{FREE_WORDS, about, fixed};
 use deepstay_rules::{Source, Status};
 use deepstay_stock::reserve::{
-    ADDING, Answer, Line, Outcome, Pair, Sheet, Subject as Asks, Term, Total,
+    ADDING, Finding, Line, Outcome, Pair, Sheet, Subject as Asks, Term, Total,
 };
 use maud::{Markup, html};
 
@@ -121,12 +121,12 @@ fn questions(sheet: &Sheet) -> Markup {
         h2 { "Questions with yes or no" }
         table {
             tr { th { "question" } th { "evidence" } th { "seen in the scenario" } th { "found" } th { "answer" } th { "source" } }
-            @for q in &sheet.asked { tr.weak[q.answer == Answer::No] {
+            @for q in &sheet.asked { tr.weak[q.answer == Finding::No] {
                 td { b { (q.id) } br; (q.question) }
                 td { (q.evidence) }
                 td { (q.in_scenario.words()) }
                 td { (q.found) }
-                td { @if q.answer == Answer::No { b.alert-text { "▲ " (q.answer.words()) } } @else { (q.answer.words()) } }
+                td { @if q.answer == Finding::No { b.alert-text { "▲ " (q.answer.words()) } } @else { (q.answer.words()) } }
                 td.status { (source(&q.source)) }
             } }
         }

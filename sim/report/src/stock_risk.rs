@@ -6,7 +6,7 @@ use super::stock_fan::fan;
 use super::stock_inputs::{StockInputs, gas_name};
 use super::stock_why;
 use deepstay_core::units::{about, fixed};
-use deepstay_stock::{Chance, ChanceDay, FanDay, GasAnswer, Pull, Swing};
+use deepstay_stock::{Chance, ChanceDay, FanDay, GasAnswer, OneAtATime, SourceCorrelation};
 use maud::{Markup, PreEscaped, html};
 
 /// Most rows of a table by days.
@@ -142,12 +142,12 @@ pub fn why(inputs: &StockInputs<'_>) -> Markup {
         h2 { "Which assumption matters most" }
         @if most.is_empty() { p { "No demand varied: nothing was drawn, or nothing that was drawn moved it." } }
         @for g in most {
-            @let pulls: Vec<Pull> = g.pulls.iter().take(8).cloned().collect();
+            @let pulls: Vec<SourceCorrelation> = g.correlations.iter().take(8).cloned().collect();
             h3 { (gas_name(&g.gas)) }
             @if pulls.is_empty() {
                 p.note { "Too few jobs for rank correlations." }
             } @else {
-                (PreEscaped(stock_why::pulls(&pulls, &format!("Rank correlation with the demand for {}", gas_name(&g.gas)))))
+                (PreEscaped(stock_why::pulls(&pulls, &format!("RankCorrelation correlation with the demand for {}", gas_name(&g.gas)))))
             }
             @if let Some((alone, base)) = inputs.alone {
                 @let swings: Vec<_> = alone[g.place].iter().filter(|s| moves(s, base[g.place])).take(8).map(|s| {
@@ -169,13 +169,13 @@ pub fn why(inputs: &StockInputs<'_>) -> Markup {
                 }
             }
         }
-        p.note { "Rank correlation: Spearman's, with its 95 % interval. One at a time: each at the 5 % and 95 % points of its law, all others as the scenario has them; a breakdown never, or once for a long time after a quarter of the planned bell runs. The sea is as in the scenario; it is not tried alone." }
+        p.note { "RankCorrelation correlation: Spearman's, with its 95 % interval. One at a time: each at the 5 % and 95 % points of its law, all others as the scenario has them; a breakdown never, or once for a long time after a quarter of the planned bell runs. The sea is as in the scenario; it is not tried alone." }
         (laws(inputs))
     }
 }
 
 /// Whether a source moves the demand by more than a reader would call nothing: 0.1 %.
-fn moves(swing: &Swing, base: f64) -> bool {
+fn moves(swing: &OneAtATime, base: f64) -> bool {
     (swing.low - base).abs().max((swing.high - base).abs()) > 1e-3 * base.abs()
 }
 
@@ -212,7 +212,7 @@ pub fn what_if(inputs: &StockInputs<'_>) -> Markup {
                 th.n { "95 % of jobs as it is" } th.n { "95 % of jobs with it" }
             } }
             tbody { @for d in &what_if.differences {
-                @let q = |s: &deepstay_stock::Spread| s.quantiles.iter().find(|q| q.p == 0.95).map_or("-".to_owned(), |q| told(q.value));
+                @let q = |s: &deepstay_stock::Estimate| s.quantiles.iter().find(|q| q.p == 0.95).map_or("-".to_owned(), |q| told(q.value));
                 tr {
                     td { (gas_name(&d.gas)) }
                     td.n { (told(d.base.mean)) } td.n { (told(d.changed.mean)) } td.n { (signed(gas.of(d.by.mean))) }

@@ -165,7 +165,7 @@ pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
             ),
             width,
         ));
-        let learnt = today.look.learnt.iter().filter(|l| l.left < 0.9);
+        let learnt = today.look.conditioned.iter().filter(|l| l.left < 0.9);
         let believed: Vec<String> = learnt
             .map(|l| {
                 format!(
@@ -211,7 +211,7 @@ fn moves_most(papers: &StockPapers<'_>, g: &deepstay_stock::GasAnswer) -> Option
         });
     }
     let pull = g
-        .pulls
+        .correlations
         .first()
         .filter(|p| study.answer.jobs >= ENOUGH && (p.rank.low > 0.0 || p.rank.high < 0.0))?;
     Some(format!(

@@ -6,7 +6,7 @@ use super::stock_papers::StockPapers;
 use super::words::Words;
 use deepstay_core::units::Moles;
 use deepstay_core::units::{FREE, FREE_WORDS};
-use deepstay_stock::{Chance, ChanceDay, DEFINITION, Spread};
+use deepstay_stock::{Chance, ChanceDay, DEFINITION, Estimate};
 use serde::Serialize;
 
 /// The summary.
@@ -198,7 +198,7 @@ impl StockSummary {
             cannot_be_drawn_m3_free: m3(g.heel_mol),
             chance: g.chance.iter().map(line).collect(),
             rank_correlation: g
-                .pulls
+                .correlations
                 .iter()
                 .map(|p| PullLine {
                     assumption: p.source.clone(),
@@ -212,17 +212,17 @@ impl StockSummary {
             "mol" => OtherLine {
                 what: o.name.into(),
                 unit: "m3 free".into(),
-                over_all_jobs: spread(&o.spread, m3_of()),
+                over_all_jobs: spread(&o.estimate, m3_of()),
             },
             "m3" => OtherLine {
                 what: o.name.into(),
                 unit: "m3 free".into(),
-                over_all_jobs: spread(&o.spread, 1.0),
+                over_all_jobs: spread(&o.estimate, 1.0),
             },
             unit => OtherLine {
                 what: o.name.into(),
                 unit: unit.into(),
-                over_all_jobs: spread(&o.spread, 1.0),
+                over_all_jobs: spread(&o.estimate, 1.0),
             },
         };
         let minimum = |t: &deepstay_stock::reserve::Total| {
@@ -316,7 +316,7 @@ fn m3_of() -> f64 {
     m3(1.0)
 }
 
-fn spread(s: &Spread, by: f64) -> SpreadOut {
+fn spread(s: &Estimate, by: f64) -> SpreadOut {
     SpreadOut {
         mean: s.mean * by,
         mean_low_95: s.mean_low.map(|x| x * by),

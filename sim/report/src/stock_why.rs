@@ -4,7 +4,7 @@
 use super::stock_axes::values_below;
 use super::svg::{Anchor, Axis, Svg};
 use deepstay_core::units::{about, fixed};
-use deepstay_stock::{Pull, Swing, strongest_first, widest_first};
+use deepstay_stock::{OneAtATime, SourceCorrelation, strongest_first, widest_first};
 
 const WIDTH: f64 = 1040.0;
 const LEFT: f64 = 330.0;
@@ -12,8 +12,8 @@ const ROW: f64 = 26.0;
 const BAR: f64 = 14.0;
 const HEAD: f64 = 44.0;
 
-/// Rank correlations as bars from 0, the strongest first, with their 95 % intervals as whiskers.
-pub fn pulls(pulls: &[Pull], title: &str) -> String {
+/// RankCorrelation correlations as bars from 0, the strongest first, with their 95 % intervals as whiskers.
+pub fn pulls(pulls: &[SourceCorrelation], title: &str) -> String {
     const RIGHT: f64 = 900.0;
     let pulls = strongest_first(pulls.to_vec());
     let bottom = HEAD + pulls.len() as f64 * ROW;
@@ -84,7 +84,7 @@ pub fn pulls(pulls: &[Pull], title: &str) -> String {
 
 /// One source at a time at its low and at its high value, the widest first; `base` is the answer with all at
 /// their base values, in `unit` as all answers are.
-pub fn swings(swings: &[Swing], base: f64, title: &str, unit: &str) -> String {
+pub fn swings(swings: &[OneAtATime], base: f64, title: &str, unit: &str) -> String {
     const RIGHT: f64 = 960.0;
     /// Room for the values at the bars' ends, px.
     const ROOM: f64 = 118.0;
@@ -200,13 +200,13 @@ fn sign(value: f64, digits: String) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use deepstay_stock::Rank;
+    use deepstay_stock::RankCorrelation;
 
     #[test]
     fn the_strongest_stands_first_and_says_its_value() {
-        let pull = |source: &str, rho: f64| Pull {
+        let pull = |source: &str, rho: f64| SourceCorrelation {
             source: source.into(),
-            rank: Rank {
+            rank: RankCorrelation {
                 rho,
                 low: rho - 0.1,
                 high: rho + 0.1,
@@ -224,7 +224,7 @@ mod tests {
 
     #[test]
     fn values_stand_at_the_ends_of_their_bars_and_never_under_one() {
-        let swing = |low, high| Swing {
+        let swing = |low, high| OneAtATime {
             source: "reclaim".into(),
             low_input: "70 %".into(),
             high_input: "95 %".into(),

@@ -4,7 +4,7 @@ use super::inputs::Subject;
 use deepstay_core::gas::Species;
 use deepstay_core::record::{
     AlarmSource, BellPhase, BreathingPath, DoorState, Flow, Machine, Phase, Refused, Routine,
-    RunEnd, Seat, Side, Spoken, Stopped, ValveName, Whereabouts,
+    RunEnd, Side, Spoken, Station, Stopped, ValveName, Whereabouts,
 };
 use deepstay_core::units::*;
 use deepstay_plant::Duty;
@@ -83,7 +83,7 @@ words! {
         EarDrops: "ear drops", LeakCheck: "leak check", BellChecks: "bell check sheet",
         GasStatus: "gas status read",
     }
-    Seat {
+    Station {
         Saturation: "saturation control", Dive: "dive control", Student: "the person on watch",
         Script: "the plan of events",
     }

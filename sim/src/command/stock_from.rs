@@ -16,7 +16,7 @@ pub struct Look {
     /// How the job stands.
     pub present: Present,
     /// What it says.
-    pub look: stock::Look,
+    pub look: stock::Assimilation,
     /// Fingerprint of what it was read from.
     pub fingerprint: u64,
 }
@@ -58,7 +58,7 @@ pub fn look(args: &Arguments, path: &Path, ensemble: &mut Ensemble) -> Result<Lo
         1 + 2 * inputs,
         "looking at the present",
     );
-    let look = stock::look(ensemble, &present, &interrupt::came, &|| counted.one());
+    let look = stock::assimilate(ensemble, &present, &interrupt::came, &|| counted.one());
     counted.done();
     let Some(look) = look else {
         if interrupt::came() {
@@ -69,7 +69,7 @@ pub fn look(args: &Arguments, path: &Path, ensemble: &mut Ensemble) -> Result<Lo
             "the present says nothing that can be held against the scenario: give gauges of banks, or what was used",
         ));
     };
-    ensemble.bend(look.bent.clone(), present.at_s);
+    ensemble.condition(look.posterior.clone(), present.at_s);
     let fingerprint = stock::fingerprint([format!("{present:?}").as_str()]);
     Ok(Look {
         present,

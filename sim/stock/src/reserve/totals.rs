@@ -87,7 +87,7 @@ fn total(lines: &[Line], held: &Held) -> Total {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Need, Outcome};
+    use super::super::{Outcome, Requirement};
     use super::*;
     use deepstay_rules::{GasMinimum, Source, Status};
 
@@ -95,7 +95,7 @@ mod tests {
     fn line(id: &str, needs: &[(Holding, f64, Event)]) -> Line {
         let needs = needs
             .iter()
-            .map(|(holding, amount, event)| Need {
+            .map(|(holding, amount, event)| Requirement {
                 holding: *holding,
                 amount: *amount,
                 event: *event,

@@ -1,4 +1,4 @@
-//! One side of the system under saturation control: its stage from surface to surface, and the round
+//! One level of the system under saturation control: its stage from surface to surface, and the round
 //! that is made of its panel.
 
 use super::absorbent::Absorbent;
@@ -6,20 +6,20 @@ use super::asked;
 use super::banks::Banks;
 use super::climate::Climate;
 use super::context::Look;
-use super::decompress::{Decompress, Way, band};
+use super::decompress::{Ascent, Decompress, band};
 use super::hold::{Hold, make_up};
+use super::house_figures;
 use super::oxygen::Oxygen;
-use super::papers::Papers;
-use super::practice;
 use super::press::{self, Found, Press};
 use super::rejoin::Rejoin;
 use super::surface;
-use deepstay_core::record::{LineName, Machine, Phase, Refused, Seat as Who, What};
+use super::timetables::Timetables;
+use deepstay_core::record::{LineName, Machine, Phase, Refused, Station, What};
 use deepstay_core::units::*;
 use deepstay_scenario::SideDo;
 use serde::{Deserialize, Serialize};
 
-/// Where a side stands.
+/// Where a level stands.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Stage {
     /// At the surface, nothing begun.
@@ -44,10 +44,10 @@ pub enum Stage {
     },
 }
 
-/// State of a side.
+/// State of a level.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct SideState {
-    side: usize,
+pub struct LevelState {
+    level: usize,
     /// Next step of the plan.
     step: usize,
     /// Where it stands.
@@ -63,11 +63,11 @@ pub struct SideState {
     next_round: i64,
 }
 
-impl SideState {
+impl LevelState {
     /// At the surface.
-    pub fn new(side: usize, members: usize) -> SideState {
-        SideState {
-            side,
+    pub fn new(level: usize, members: usize) -> LevelState {
+        LevelState {
+            level,
             step: 0,
             stage: Stage::Surface,
             target_msw: 0.0,
@@ -94,20 +94,20 @@ impl SideState {
     }
 
     /// Looks and acts.
-    pub fn act(&mut self, look: &mut Look, banks: &mut Banks, papers: &mut Papers) {
+    pub fn act(&mut self, look: &mut Look, banks: &mut Banks, timetables: &mut Timetables) {
         match self.stage {
             Stage::Surface => self.at_surface(look),
             Stage::Checks { until, to_msw } => self.checks(look, banks, until, to_msw),
-            Stage::Press(press) => self.press(look, banks, papers, press),
-            Stage::Storage => self.storage(look, banks, papers),
-            Stage::Decompress(d) => self.come_up(look, banks, papers, d),
+            Stage::Press(press) => self.press(look, banks, timetables, press),
+            Stage::Storage => self.storage(look, banks, timetables),
+            Stage::Decompress(d) => self.come_up(look, banks, timetables, d),
             Stage::Opening { until } => self.opening(look, until),
         }
         if self.pressed() {
-            self.climate.listen(look, self.side, self.target_msw);
+            self.climate.listen(look, self.level, self.target_msw);
             if look.now >= self.next_round {
                 self.round(look, banks);
-                self.next_round = look.now + practice::ROUND_S;
+                self.next_round = look.now + house_figures::ROUND_S;
             }
             look.wake(self.next_round);
         }
@@ -115,11 +115,11 @@ impl SideState {
     }
 
     fn living(&self, look: &Look) -> CompartmentId {
-        look.kit.layout.sides[self.side].living
+        look.kit.layout.levels[self.level].living
     }
 
     fn next_step(&self, look: &Look) -> Option<deepstay_scenario::SideStep> {
-        look.kit.scenario.plan.sides[self.side]
+        look.kit.scenario.plan.sides[self.level]
             .steps
             .get(self.step)
             .copied()
@@ -140,8 +140,8 @@ impl SideState {
             return;
         }
         self.step += 1;
-        surface::go_in(look, self.side);
-        self.climate.aim(look, self.side, 0.0);
+        surface::go_in(look, self.level);
+        self.climate.aim(look, self.level, 0.0);
         let until = look.now + surface::CHECKS_S;
         self.stage = Stage::Checks { until, to_msw };
         let at = look.now + 60;
@@ -149,7 +149,7 @@ impl SideState {
     }
 
     fn checks(&mut self, look: &mut Look, banks: &mut Banks, until: i64, to_msw: f64) {
-        let ready = surface::make_ready(look, self.side, banks);
+        let ready = surface::make_ready(look, self.level, banks);
         if look.now < until || !ready {
             let at = if look.now < until {
                 until.min(look.now + 60)
@@ -164,7 +164,7 @@ impl SideState {
 
     fn begin_press(&mut self, look: &mut Look, to_msw: f64) {
         let c = self.living(look);
-        self.hold.stop(look, self.side);
+        self.hold.stop(look, self.level);
         let from_msw = look.depth(c);
         self.stage = Stage::Press(Press::new(from_msw, to_msw));
         self.phase(look, Phase::Compression);
@@ -173,32 +173,39 @@ impl SideState {
         look.wake(at);
     }
 
-    fn press(&mut self, look: &mut Look, banks: &mut Banks, papers: &mut Papers, mut press: Press) {
+    fn press(
+        &mut self,
+        look: &mut Look,
+        banks: &mut Banks,
+        timetables: &mut Timetables,
+        mut press: Press,
+    ) {
         if let Some(step) = self.next_step(look)
             && step.what == SideDo::Abort
         {
             if look.now >= step.at {
                 self.step += 1;
-                self.break_off(look, papers);
+                self.break_off(look, timetables);
                 return;
             }
             look.wake(step.at);
         }
-        let Some(plan) = papers.compression(look, self.side, press.from_msw, press.to_msw) else {
+        let Some(plan) = timetables.compression(look, self.level, press.from_msw, press.to_msw)
+        else {
             self.refuse(look);
             return;
         };
-        let found = press.act(look, self.side, plan, &mut self.oxygen, banks);
+        let found = press.act(look, self.level, plan, &mut self.oxygen, banks);
         self.stage = Stage::Press(press);
         match found {
             Found::UnderWay => {}
-            Found::Hold(depth_msw) => self.hold.act(look, self.side, depth_msw, false, banks),
+            Found::Hold(depth_msw) => self.hold.act(look, self.level, depth_msw, false, banks),
             Found::Arrived => self.arrive(look),
-            Found::Leaking => self.break_off(look, papers),
+            Found::Leaking => self.break_off(look, timetables),
         }
         if self.pressed() {
             let depth = look.depth(self.living(look));
-            self.climate.aim(look, self.side, depth);
+            self.climate.aim(look, self.level, depth);
         }
     }
 
@@ -207,11 +214,11 @@ impl SideState {
         self.phase(look, Phase::Storage);
         self.oxygen.aim(
             look,
-            self.side,
+            self.level,
             Some(asked::storage_oxygen(&look.kit.scenario)),
             self.target_msw,
         );
-        self.climate.aim(look, self.side, self.target_msw);
+        self.climate.aim(look, self.level, self.target_msw);
         self.next_round = look.now;
         look.desk.ring = true;
         let at = look.now + 1;
@@ -221,7 +228,7 @@ impl SideState {
     /// Stays at the depth it has, and says that the rules give no way on.
     fn refuse(&mut self, look: &mut Look) {
         look.write(What::Refused {
-            seat: Who::Saturation,
+            station: Station::Saturation,
             why: Refused::OutOfRange,
         });
         let depth = look.depth(self.living(look));
@@ -233,12 +240,13 @@ impl SideState {
         }
     }
 
-    fn storage(&mut self, look: &mut Look, banks: &mut Banks, papers: &mut Papers) {
-        self.hold.act(look, self.side, self.target_msw, true, banks);
+    fn storage(&mut self, look: &mut Look, banks: &mut Banks, timetables: &mut Timetables) {
+        self.hold
+            .act(look, self.level, self.target_msw, true, banks);
         if self.hold.losing() {
             self.rejoin.put_off(look.now);
         } else if self.hold.quiet() {
-            self.rejoin.act(look, self.side, self.target_msw, banks);
+            self.rejoin.act(look, self.level, self.target_msw, banks);
         }
         let Some(step) = self.next_step(look) else {
             return;
@@ -256,19 +264,19 @@ impl SideState {
                 if to_msw > self.target_msw {
                     self.begin_press(look, to_msw);
                 } else if to_msw < self.target_msw {
-                    self.begin_up(look, papers, to_msw, Way::Change);
+                    self.begin_up(look, timetables, to_msw, Ascent::Change);
                 }
             }
             SideDo::Decompress => {
                 if self.bell_away(look) {
                     self.step += 1;
-                    self.begin_up(look, papers, 0.0, Way::Planned);
+                    self.begin_up(look, timetables, 0.0, Ascent::Planned);
                 }
             }
             SideDo::Abort => {
                 if self.bell_away(look) {
                     self.step += 1;
-                    self.break_off(look, papers);
+                    self.break_off(look, timetables);
                 }
             }
         }
@@ -276,43 +284,49 @@ impl SideState {
 
     /// Asks dive control to have the bell home and its trunk shut; true once it is so.
     fn bell_away(&mut self, look: &mut Look) -> bool {
-        let side = self.side;
+        let level = self.level;
         if look.board.bell_in_the_way() {
-            if !look.board.sides[side].wants_bell_away {
-                look.board.sides[side].wants_bell_away = true;
+            if !look.board.levels[level].wants_bell_away {
+                look.board.levels[level].wants_bell_away = true;
                 look.desk.ring = true;
             }
             let at = look.now + 300;
             look.wake(at);
             return false;
         }
-        look.board.sides[side].wants_bell_away = false;
+        look.board.levels[level].wants_bell_away = false;
         true
     }
 
-    fn break_off(&mut self, look: &mut Look, papers: &mut Papers) {
-        let way = if matches!(self.stage, Stage::Press(_)) {
-            Way::StillPressing
+    fn break_off(&mut self, look: &mut Look, timetables: &mut Timetables) {
+        let ascent = if matches!(self.stage, Stage::Press(_)) {
+            Ascent::StillPressing
         } else {
-            Way::Emergency
+            Ascent::Emergency
         };
-        press::shut(look, self.side);
-        self.hold.stop(look, self.side);
-        self.begin_up(look, papers, 0.0, way);
+        press::shut(look, self.level);
+        self.hold.stop(look, self.level);
+        self.begin_up(look, timetables, 0.0, ascent);
     }
 
-    fn begin_up(&mut self, look: &mut Look, papers: &mut Papers, end_msw: f64, way: Way) {
-        let from_msw = if matches!(way, Way::StillPressing | Way::Emergency) {
+    fn begin_up(
+        &mut self,
+        look: &mut Look,
+        timetables: &mut Timetables,
+        end_msw: f64,
+        ascent: Ascent,
+    ) {
+        let from_msw = if matches!(ascent, Ascent::StillPressing | Ascent::Emergency) {
             look.depth(self.living(look))
         } else {
             self.target_msw
         };
-        let d = Decompress::new(look.now, from_msw, end_msw, way);
-        if papers.decompression(look, self.side, &d).is_none() {
+        let d = Decompress::new(look.now, from_msw, end_msw, ascent);
+        if timetables.decompression(look, self.level, &d).is_none() {
             self.refuse(look);
             return;
         }
-        self.hold.stop(look, self.side);
+        self.hold.stop(look, self.level);
         self.stage = Stage::Decompress(d);
         self.phase(look, Phase::Decompression);
         self.target(look, from_msw);
@@ -330,27 +344,27 @@ impl SideState {
         &mut self,
         look: &mut Look,
         banks: &mut Banks,
-        papers: &mut Papers,
+        timetables: &mut Timetables,
         mut d: Decompress,
     ) {
-        let Some(plan) = papers.decompression(look, self.side, &d) else {
+        let Some(plan) = timetables.decompression(look, self.level, &d) else {
             self.refuse(look);
             return;
         };
         self.oxygen
-            .aim(look, self.side, band(plan, d.held_msw), d.held_msw);
-        let over = d.act(look, self.side, plan, &mut self.oxygen);
+            .aim(look, self.level, band(plan, d.held_msw), d.held_msw);
+        let over = d.act(look, self.level, plan, &mut self.oxygen);
         if (d.held_msw - self.target_msw).abs() > 1e-9 {
             self.target(look, d.held_msw);
-            self.climate.aim(look, self.side, d.held_msw);
+            self.climate.aim(look, self.level, d.held_msw);
         }
         self.stage = Stage::Decompress(d);
         if over {
             self.end_of_travel(look, d.end_msw);
         } else if d.moving() {
-            self.hold.let_go(look, self.side);
-        } else if d.held_msw > practice::DEPTH_LOW_MSW {
-            self.hold.act(look, self.side, d.held_msw, false, banks);
+            self.hold.let_go(look, self.level);
+        } else if d.held_msw > house_figures::DEPTH_LOW_MSW {
+            self.hold.act(look, self.level, d.held_msw, false, banks);
         }
     }
 
@@ -360,15 +374,15 @@ impl SideState {
         {
             look.switch(c, Machine::Recovery, false);
         }
-        self.hold.stop(look, self.side);
+        self.hold.stop(look, self.level);
         if end_msw > 0.0 {
             self.arrive(look);
             return;
         }
-        self.oxygen.off(look, self.side);
+        self.oxygen.off(look, self.level);
         self.phase(look, Phase::Surface);
         self.target(look, 0.0);
-        surface::vent(look, self.side, true);
+        surface::vent(look, self.level, true);
         let until = look.now + 120;
         self.stage = Stage::Opening { until };
         look.wake(until);
@@ -379,8 +393,8 @@ impl SideState {
             look.wake(until);
             return;
         }
-        if surface::come_out(look, self.side) {
-            surface::vent(look, self.side, false);
+        if surface::come_out(look, self.level) {
+            surface::vent(look, self.level, false);
             self.stage = Stage::Surface;
             look.desk.ring = true;
             let at = look.now + 1;
@@ -396,21 +410,21 @@ impl SideState {
         let depth = look.depth(c);
         if self.steady() {
             banks.keep(look, LineName::Supply(c), &make_up(look, c));
-            self.oxygen.round(look, self.side, banks);
+            self.oxygen.round(look, self.level, banks);
             surface::masks_line(look, c, depth, banks);
         }
-        self.absorbent.round(look, self.side);
+        self.absorbent.round(look, self.level);
     }
 
     fn phase(&self, look: &mut Look, phase: Phase) {
-        for &compartment in &look.kit.layout.sides[self.side].members {
+        for &compartment in &look.kit.layout.levels[self.level].members {
             look.write(What::Phase { compartment, phase });
         }
     }
 
     fn target(&mut self, look: &mut Look, depth_msw: f64) {
         self.target_msw = depth_msw;
-        for &compartment in &look.kit.layout.sides[self.side].members {
+        for &compartment in &look.kit.layout.levels[self.level].members {
             look.write(What::Target {
                 compartment,
                 depth_msw,
@@ -419,8 +433,8 @@ impl SideState {
     }
 
     fn tell_board(&self, look: &mut Look) {
-        let steps = look.kit.scenario.plan.sides[self.side].steps.len();
-        let word = &mut look.board.sides[self.side];
+        let steps = look.kit.scenario.plan.sides[self.level].steps.len();
+        let word = &mut look.board.levels[self.level];
         word.phase = match self.stage {
             Stage::Surface | Stage::Checks { .. } | Stage::Opening { .. } => Phase::Surface,
             Stage::Press(_) => Phase::Compression,

@@ -1,4 +1,4 @@
-//! Laws of inputs bent by a look at the present: the linear Gaussian update of what was believed by what was
+//! Laws of inputs conditioned on what is observed at the present: the linear Gaussian update of what was believed by what was
 //! measured (R. E. Kalman, 1960, in the form of perturbed observations: G. Burgers, P. J. van Leeuwen and
 //! G. Evensen, Monthly Weather Review 126, 1998, 1719; from memory). Inputs are reckoned in the normal score of
 //! their laws, so that each keeps its ends.
@@ -6,9 +6,9 @@
 use super::deal::{normal_score, share_below};
 use deepstay_job::random::Draw;
 
-/// What a look at the present does to the laws of inputs.
+/// What observations at the present do to the laws of inputs.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Bent {
+pub struct Posterior {
     /// What each observation would be with every input in the middle of its law.
     pub middle: Vec<f64>,
     /// What each observation changes by, for one normal score of each source: a row an observation.
@@ -21,14 +21,14 @@ pub struct Bent {
     gain: Vec<Vec<f64>>,
 }
 
-impl Bent {
+impl Posterior {
     /// The update; none where there is nothing to learn from, or an observation without error.
     pub fn new(
         middle: Vec<f64>,
         answers: Vec<Vec<f64>>,
         seen: Vec<f64>,
         error: Vec<f64>,
-    ) -> Option<Bent> {
+    ) -> Option<Posterior> {
         let count = seen.len();
         let same = middle.len() == count && answers.len() == count && error.len() == count;
         if count == 0 || !same || error.iter().any(|e| e.is_nan() || *e <= 0.0) {
@@ -49,7 +49,7 @@ impl Bent {
             let column: Vec<f64> = answers.iter().map(|a| a[source]).collect();
             *row = solve(&root, column);
         }
-        Some(Bent {
+        Some(Posterior {
             middle,
             answers,
             seen,
@@ -58,8 +58,8 @@ impl Bent {
         })
     }
 
-    /// Bends the shares of the sources that one job was dealt.
-    pub fn bend(&self, shares: &mut [f64], draw: &mut Draw) {
+    /// Conditions the shares of the sources that one job was dealt.
+    pub fn condition(&self, shares: &mut [f64], draw: &mut Draw) {
         let scores: Vec<f64> = shares.iter().map(|s| normal_score(*s)).collect();
         let surprise: Vec<f64> = (0..self.seen.len())
             .map(|i| {
@@ -77,7 +77,7 @@ impl Bent {
         }
     }
 
-    /// Mean and standard deviation of each source's normal score after the look; before it they are 0 and 1.
+    /// Mean and standard deviation of each source's normal score after conditioning; before it they are 0 and 1.
     pub fn scores(&self) -> Vec<(f64, f64)> {
         let surprise: Vec<f64> = self
             .seen
@@ -87,12 +87,12 @@ impl Bent {
             .collect();
         let each = |(source, gain): (usize, &Vec<f64>)| {
             let mean = gain.iter().zip(&surprise).map(|(k, d)| k * d).sum();
-            let learnt: f64 = gain
+            let explained: f64 = gain
                 .iter()
                 .zip(&self.answers)
                 .map(|(k, h)| k * h[source])
                 .sum();
-            (mean, (1.0 - learnt).max(0.0).sqrt())
+            (mean, (1.0 - explained).max(0.0).sqrt())
         };
         self.gain.iter().enumerate().map(each).collect()
     }
@@ -145,30 +145,31 @@ mod tests {
     #[test]
     fn one_source_and_one_look_give_the_textbook_answer() {
         // Believed 0 with deviation 1, seen 2 with error 1: mean 1, deviation sqrt(1/2).
-        let bent = Bent::new(vec![0.0], vec![vec![1.0]], vec![2.0], vec![1.0]).expect("a look");
-        let (mean, sd) = bent.scores()[0];
+        let posterior =
+            Posterior::new(vec![0.0], vec![vec![1.0]], vec![2.0], vec![1.0]).expect("a look");
+        let (mean, sd) = posterior.scores()[0];
         assert!((mean - 1.0).abs() < 1e-12 && (sd - 0.5f64.sqrt()).abs() < 1e-12);
     }
 
     #[test]
     fn jobs_are_dealt_as_the_answer_says() {
         let answers = vec![vec![2.0, 1.0, 0.0], vec![0.5, -1.0, 0.0]];
-        let bent =
-            Bent::new(vec![10.0, 3.0], answers, vec![12.0, 2.0], vec![0.5, 0.25]).expect("a look");
+        let posterior = Posterior::new(vec![10.0, 3.0], answers, vec![12.0, 2.0], vec![0.5, 0.25])
+            .expect("a look");
         let streams = Streams::of_study(7);
         let (mut sum, mut square, jobs) = ([0.0; 3], [0.0; 3], 20_000u64);
         for job in 0..jobs {
             let mut shares: Vec<f64> = (0..3)
                 .map(|s| streams.named(&format!("s{s}"), job * 16).uniform())
                 .collect();
-            bent.bend(&mut shares, &mut streams.named("look", job * 16));
+            posterior.condition(&mut shares, &mut streams.named("look", job * 16));
             for (i, share) in shares.iter().enumerate() {
                 let score = normal_score(*share);
                 sum[i] += score;
                 square[i] += score * score;
             }
         }
-        for (i, (mean, sd)) in bent.scores().into_iter().enumerate() {
+        for (i, (mean, sd)) in posterior.scores().into_iter().enumerate() {
             let found = sum[i] / jobs as f64;
             let deviation = (square[i] / jobs as f64 - found * found).sqrt();
             assert!(
@@ -178,7 +179,7 @@ mod tests {
             assert!((deviation / sd - 1.0).abs() < 0.03, "{i}: {deviation} {sd}");
         }
         assert_eq!(
-            bent.scores()[2],
+            posterior.scores()[2],
             (0.0, 1.0),
             "what nothing tells of stays as it was"
         );
@@ -186,8 +187,8 @@ mod tests {
 
     #[test]
     fn a_look_without_error_or_without_anything_is_none() {
-        assert!(Bent::new(vec![], vec![], vec![], vec![]).is_none());
-        assert!(Bent::new(vec![0.0], vec![vec![1.0]], vec![1.0], vec![0.0]).is_none());
-        assert!(Bent::new(vec![0.0], vec![vec![1.0]], vec![1.0], vec![f64::NAN]).is_none());
+        assert!(Posterior::new(vec![], vec![], vec![], vec![]).is_none());
+        assert!(Posterior::new(vec![0.0], vec![vec![1.0]], vec![1.0], vec![0.0]).is_none());
+        assert!(Posterior::new(vec![0.0], vec![vec![1.0]], vec![1.0], vec![f64::NAN]).is_none());
     }
 }

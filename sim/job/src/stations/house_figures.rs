@@ -1,4 +1,4 @@
-//! House numbers of the two seats: bands, waits and the length of each phase of a bell run.
+//! House figures of the two stations: bands, waits and the length of each phase of a bell run.
 //! Common practice, no source, unless one is named; they are choices made for this tool.
 //!
 //! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
@@ -52,9 +52,9 @@ pub const ESTABLISH_MSW: f64 = 10.0;
 /// Longest wait for it, s: then pressing goes on, and the alarms tell.
 pub const ESTABLISH_S: i64 = 90 * 60;
 /// Strides in which its set point follows the depth while pressing, msw.
-pub const LEAD_MSW: f64 = 5.0;
+pub const DESCENT_STRIDE_MSW: f64 = 5.0;
 /// Richest gas made while pressing, fraction: no richer than air.
-pub const LEAD_SHARE: f64 = 0.21;
+pub const DESCENT_RICHEST: f64 = 0.21;
 /// How far apart the looks are at whether added oxygen shows, s.
 pub const DOUBT_S: i64 = 5 * 60;
 /// Rounds of the panel, s apart.

@@ -11,14 +11,14 @@ use statrs::distribution::{Binomial, ContinuousCDF, DiscreteCDF, StudentsT};
 pub const DEFINITION: &str = "Quantiles are median-unbiased (Hyndman and Fan 1996, definition 8); their intervals \
     are pairs of order statistics with exact binomial coverage of at least 95 %.";
 /// How surely an interval holds what it is about.
-pub const SURE: f64 = 0.95;
-/// The quantiles of a [`Spread`].
-pub const PARTS: [f64; 5] = [0.5, 0.8, 0.9, 0.95, 0.99];
+pub const CONFIDENCE: f64 = 0.95;
+/// The quantiles of a [`Estimate`].
+pub const PROBABILITIES: [f64; 5] = [0.5, 0.8, 0.9, 0.95, 0.99];
 
 /// What a set of values says, in their unit. A figure that the set is too small for is no number, and an
 /// interval is left out.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Spread {
+pub struct Estimate {
     /// How many values.
     pub n: usize,
     /// Mean; no number without values.
@@ -33,7 +33,7 @@ pub struct Spread {
     pub least: f64,
     /// Greatest value; no number without values.
     pub most: f64,
-    /// The quantiles, one for each of [`PARTS`].
+    /// The quantiles, one for each of [`PROBABILITIES`].
     pub quantiles: Vec<Quantile>,
 }
 
@@ -128,7 +128,7 @@ pub fn quantile(rising: &[f64], p: f64) -> f64 {
 }
 
 /// The narrowest pair of places, as far below the quantile's own place as above it (to the nearest half),
-/// whose coverage is at least [`SURE`].
+/// whose coverage is at least [`CONFIDENCE`].
 ///
 /// # Errors
 /// Where no pair reaches that, the widest and what it covers; nothing where there is no pair at all.
@@ -155,12 +155,12 @@ pub fn ranks(n: usize, p: f64) -> Result<Ranks, Option<Ranks>> {
     }
     let (mut short, mut long) = (0, (most - least) / 2);
     let widest = pair(least + 2 * long);
-    if widest.covers < SURE {
+    if widest.covers < CONFIDENCE {
         return Err(Some(widest));
     }
     while short < long {
         let middle = short + (long - short) / 2;
-        if pair(least + 2 * middle).covers >= SURE {
+        if pair(least + 2 * middle).covers >= CONFIDENCE {
             long = middle;
         } else {
             short = middle + 1;
@@ -193,7 +193,7 @@ pub fn quantile_between(rising: &[f64], p: f64) -> Quantile {
 }
 
 /// What a set of values says, in their unit; any order, any number of them.
-pub fn spread(values: &[f64]) -> Spread {
+pub fn estimate(values: &[f64]) -> Estimate {
     let n = values.len();
     let mut rising = values.to_vec();
     rising.sort_by(f64::total_cmp);
@@ -204,8 +204,8 @@ pub fn spread(values: &[f64]) -> Spread {
         (squares(values, mean).max(0.0) / (n as f64 - 1.0)).sqrt()
     };
     let student = StudentsT::new(0.0, 1.0, n as f64 - 1.0).ok();
-    let half = student.map(|law| law.inverse_cdf(0.5 + SURE / 2.0) * sd / (n as f64).sqrt());
-    Spread {
+    let half = student.map(|law| law.inverse_cdf(0.5 + CONFIDENCE / 2.0) * sd / (n as f64).sqrt());
+    Estimate {
         n,
         mean,
         mean_low: half.map(|h| mean - h),
@@ -213,7 +213,7 @@ pub fn spread(values: &[f64]) -> Spread {
         sd,
         least: rising.first().copied().unwrap_or(f64::NAN),
         most: rising.last().copied().unwrap_or(f64::NAN),
-        quantiles: PARTS
+        quantiles: PROBABILITIES
             .iter()
             .map(|p| quantile_between(&rising, *p))
             .collect(),
@@ -226,21 +226,21 @@ mod tests {
 
     #[test]
     fn nothing_one_and_two_values_do_not_fail() {
-        let none = spread(&[]);
+        let none = estimate(&[]);
         assert!(none.n == 0 && none.mean.is_nan() && none.sd.is_nan() && none.mean_low.is_none());
         assert!(
             none.quantiles
                 .iter()
                 .all(|q| q.value.is_nan() && q.low.is_none())
         );
-        let one = spread(&[7.0]);
+        let one = estimate(&[7.0]);
         assert!(one.mean == 7.0 && one.sd.is_nan() && one.mean_high.is_none());
         assert!(
             one.quantiles
                 .iter()
                 .all(|q| q.value == 7.0 && q.low.is_none())
         );
-        let two = spread(&[3.0, 1.0]);
+        let two = estimate(&[3.0, 1.0]);
         assert_eq!(
             (two.mean, two.least, two.most, two.quantiles[0].value),
             (2.0, 1.0, 3.0, 2.0)
@@ -248,13 +248,13 @@ mod tests {
         assert!(
             two.mean_low.is_some_and(|l| l < 1.0) && (two.quantiles[0].covers - 0.5).abs() < 1e-12
         );
-        let odd = spread(&[1.0, f64::NAN, f64::INFINITY]);
+        let odd = estimate(&[1.0, f64::NAN, f64::INFINITY]);
         assert!(odd.mean.is_nan() && odd.n == 3);
     }
 
     #[test]
     fn equal_values_have_no_spread() {
-        let same = spread(&[0.1; 1000]);
+        let same = estimate(&[0.1; 1000]);
         assert_eq!(
             (same.mean, same.sd, same.least, same.most),
             (0.1, 0.0, 0.1, 0.1)
@@ -276,7 +276,7 @@ mod tests {
 
     #[test]
     fn a_high_quantile_of_few_values_has_no_interval() {
-        assert!(matches!(ranks(100, 0.99), Err(Some(r)) if r.covers < SURE));
+        assert!(matches!(ranks(100, 0.99), Err(Some(r)) if r.covers < CONFIDENCE));
         assert!(matches!(ranks(5, 0.99), Err(None)));
         let found = ranks(10_000, 0.99).expect("enough");
         assert!(
@@ -284,9 +284,9 @@ mod tests {
             "{found:?}"
         );
         for n in 0..400 {
-            for p in PARTS {
+            for p in PROBABILITIES {
                 if let Ok(r) = ranks(n, p) {
-                    assert!(r.low >= 1 && r.low < r.high && r.high <= n && r.covers >= SURE);
+                    assert!(r.low >= 1 && r.low < r.high && r.high <= n && r.covers >= CONFIDENCE);
                 }
             }
         }

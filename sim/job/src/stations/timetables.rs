@@ -6,57 +6,57 @@ use super::context::Look;
 use super::decompress::Decompress;
 use deepstay_rules::{CompressionPlan, DecompressionPlan};
 
-/// One side's timetables.
+/// One level's timetables.
 #[derive(Clone, Debug, Default)]
-struct Sheet {
+struct Taken {
     press: Option<(f64, f64, CompressionPlan)>,
     up: Option<(i64, f64, DecompressionPlan)>,
 }
 
-/// The timetables of all sides.
+/// The timetables of all levels.
 #[derive(Clone, Debug, Default)]
-pub struct Papers {
-    sheets: Vec<Sheet>,
+pub struct Timetables {
+    levels: Vec<Taken>,
 }
 
-impl Papers {
+impl Timetables {
     /// How to press; none if the rule set refuses.
     pub fn compression(
         &mut self,
         look: &Look,
-        side: usize,
+        level: usize,
         from: f64,
         to: f64,
     ) -> Option<&CompressionPlan> {
-        let sheet = self.sheet(side);
-        if !matches!(sheet.press, Some((f, t, _)) if f == from && t == to) {
-            sheet.press =
+        let taken = self.of(level);
+        if !matches!(taken.press, Some((f, t, _)) if f == from && t == to) {
+            taken.press =
                 asked::compression(&look.kit.scenario, from, to).map(|plan| (from, to, plan));
         }
-        sheet.press.as_ref().map(|(.., plan)| plan)
+        taken.press.as_ref().map(|(.., plan)| plan)
     }
 
     /// How to come up; none if the rule set refuses.
     pub fn decompression(
         &mut self,
         look: &Look,
-        side: usize,
+        level: usize,
         d: &Decompress,
     ) -> Option<&DecompressionPlan> {
-        let sheet = self.sheet(side);
-        if !matches!(sheet.up, Some((at, from, _)) if at == d.began && from == d.from_msw) {
+        let taken = self.of(level);
+        if !matches!(taken.up, Some((at, from, _)) if at == d.began && from == d.from_msw) {
             let clock = look.kit.second_of_day(d.began);
             let scenario = &look.kit.scenario;
-            let plan = asked::decompression(scenario, d.way, d.from_msw, d.end_msw, clock);
-            sheet.up = plan.map(|plan| (d.began, d.from_msw, plan));
+            let plan = asked::decompression(scenario, d.ascent, d.from_msw, d.end_msw, clock);
+            taken.up = plan.map(|plan| (d.began, d.from_msw, plan));
         }
-        sheet.up.as_ref().map(|(.., plan)| plan)
+        taken.up.as_ref().map(|(.., plan)| plan)
     }
 
-    fn sheet(&mut self, side: usize) -> &mut Sheet {
-        if self.sheets.len() <= side {
-            self.sheets.resize_with(side + 1, Sheet::default);
+    fn of(&mut self, level: usize) -> &mut Taken {
+        if self.levels.len() <= level {
+            self.levels.resize_with(level + 1, Taken::default);
         }
-        &mut self.sheets[side]
+        &mut self.levels[level]
     }
 }

@@ -1,28 +1,33 @@
 //! The ways of a bell run: divers through the next door, the bell to its depth, bell and trunk to the
 //! chamber's pressure, and how long each takes.
 
-use super::bell::both_m3;
 use super::context::Look;
+use super::house_figures::bell as lengths;
 use super::layout::{BellLayout, route};
-use super::practice::bell as lengths;
 use super::trunk;
 use deepstay_core::record::Whereabouts;
 use deepstay_core::units::*;
 use deepstay_scenario::BellRun;
 use serde::{Deserialize, Serialize};
 
-/// Levels bell and trunk with a depth, together while the hatch between them is open.
-pub fn level_both(look: &mut Look, at: &BellLayout, hatch: DoorId, depth_msw: f64) -> bool {
+/// Gas volume of bell and trunk together, m3.
+pub fn both_m3(look: &Look, at: &BellLayout) -> f64 {
+    let compartments = &look.kit.scenario.steel.compartments;
+    compartments[at.bell.index()].volume_m3 + compartments[at.trunk.index()].volume_m3
+}
+
+/// Brings bell and trunk to a depth, together while the hatch between them is open.
+pub fn equalise_both(look: &mut Look, at: &BellLayout, hatch: DoorId, depth_msw: f64) -> bool {
     if look.panel.open(hatch) {
-        return trunk::level(look, at.bell, both_m3(look, at), depth_msw);
+        return trunk::equalise(look, at.bell, both_m3(look, at), depth_msw);
     }
     let compartments = &look.kit.scenario.steel.compartments;
     let (bell_m3, trunk_m3) = (
         compartments[at.bell.index()].volume_m3,
         compartments[at.trunk.index()].volume_m3,
     );
-    trunk::level(look, at.bell, bell_m3, depth_msw)
-        & trunk::level(look, at.trunk, trunk_m3, depth_msw)
+    trunk::equalise(look, at.bell, bell_m3, depth_msw)
+        & trunk::equalise(look, at.trunk, trunk_m3, depth_msw)
 }
 
 /// Sends a diver through the next door on his way. True when he is there.

@@ -1,19 +1,19 @@
 //! Which assumption matters most: the rows of the two charts of it, in their order.
 
-use super::Rank;
+use super::RankCorrelation;
 
 /// How a source goes with the answer over many simulated jobs.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Pull {
+pub struct SourceCorrelation {
     /// The source in words.
     pub source: String,
     /// Its rank correlation with the answer.
-    pub rank: Rank,
+    pub rank: RankCorrelation,
 }
 
 /// What one source alone does to the answer, all others at their base values.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Swing {
+pub struct OneAtATime {
     /// The source in words.
     pub source: String,
     /// Its low value with its unit.
@@ -27,15 +27,15 @@ pub struct Swing {
 }
 
 /// The strongest first, whatever its sign; equal ones as they came.
-pub fn strongest_first(mut pulls: Vec<Pull>) -> Vec<Pull> {
-    pulls.sort_by(|a, b| b.rank.rho.abs().total_cmp(&a.rank.rho.abs()));
-    pulls
+pub fn strongest_first(mut correlations: Vec<SourceCorrelation>) -> Vec<SourceCorrelation> {
+    correlations.sort_by(|a, b| b.rank.rho.abs().total_cmp(&a.rank.rho.abs()));
+    correlations
 }
 
 /// The widest first; equal ones as they came.
-pub fn widest_first(mut swings: Vec<Swing>) -> Vec<Swing> {
-    swings.sort_by(|a, b| (b.high - b.low).abs().total_cmp(&(a.high - a.low).abs()));
-    swings
+pub fn widest_first(mut swung: Vec<OneAtATime>) -> Vec<OneAtATime> {
+    swung.sort_by(|a, b| (b.high - b.low).abs().total_cmp(&(a.high - a.low).abs()));
+    swung
 }
 
 #[cfg(test)]
@@ -44,20 +44,24 @@ mod tests {
 
     #[test]
     fn what_matters_most_comes_first() {
-        let pull = |source: &str, rho| Pull {
+        let correlation = |source: &str, rho| SourceCorrelation {
             source: source.into(),
-            rank: Rank {
+            rank: RankCorrelation {
                 rho,
                 low: rho,
                 high: rho,
             },
         };
-        let sorted = strongest_first(vec![pull("a", 0.2), pull("b", -0.9), pull("c", 0.5)]);
+        let sorted = strongest_first(vec![
+            correlation("a", 0.2),
+            correlation("b", -0.9),
+            correlation("c", 0.5),
+        ]);
         assert_eq!(
             sorted.iter().map(|p| p.source.as_str()).collect::<String>(),
             "bca"
         );
-        let swing = |source: &str, low, high| Swing {
+        let swung_one = |source: &str, low, high| OneAtATime {
             source: source.into(),
             low_input: String::new(),
             high_input: String::new(),
@@ -65,9 +69,9 @@ mod tests {
             high,
         };
         let sorted = widest_first(vec![
-            swing("a", 1.0, 2.0),
-            swing("b", 9.0, 1.0),
-            swing("c", 1.0, 4.0),
+            swung_one("a", 1.0, 2.0),
+            swung_one("b", 9.0, 1.0),
+            swung_one("c", 1.0, 4.0),
         ]);
         assert_eq!(
             sorted.iter().map(|s| s.source.as_str()).collect::<String>(),
