@@ -5,7 +5,6 @@ use super::interrupt;
 use super::progress::Counted;
 use super::say;
 use super::stock::{Arguments, bad_input};
-use crate::report::read_gauges;
 use crate::scenario::{self, Present};
 use crate::stock::{self, Ensemble};
 use crate::units::text::Duration;
@@ -38,7 +37,7 @@ pub fn look(args: &Arguments, path: &Path, ensemble: &mut Ensemble) -> Result<Lo
     let made = if is_table {
         let bytes = std::fs::read(path)
             .map_err(|e| bad_input(&format!("{} cannot be read: {e}", path.display())))?;
-        read_gauges(&path.display().to_string(), &bytes, &ensemble.base, at)
+        scenario::present_from_gauges(&path.display().to_string(), &bytes, &ensemble.base, at)
     } else {
         scenario::present(path, &ensemble.base)
     };

@@ -1,12 +1,12 @@
 //! A bill by hand of a whole job: what moved for each purpose, from the entries, against closed forms made of the
-//! figures that stand in the files of the short job and of the six-man spread (typed here again), of who did what
-//! when (the journal), and of textbook formulas. Free gas is ideal; at depth helium's compressibility at 30 degC is
+//! figures that stand in the files of the short job and of the six-man spread (typed here again), of who was seen to
+//! do what when, and of textbook formulas. Free gas is ideal; at depth helium's compressibility at 30 degC is
 //! 1 + 0.0045 p/MPa, which holds for heliox within its measurement (Undersea Biomedical Research 1982, abstract).
 
 use super::*;
 use deepstay_core::gas::{Amounts, Species};
 use deepstay_core::record::{BellPhase, BreathingPath, Phase, Routine, Whereabouts};
-use deepstay_plant::{Activity, PeopleOrder};
+use deepstay_plant::Activity;
 use std::sync::OnceLock;
 
 /// Storage and work, msw, and the absolute pressure there by 10 kPa a metre, Pa.
@@ -54,7 +54,7 @@ fn near(what: &str, is: f64, by_hand: f64, within: f64) {
 /// The short job, run once for all tests of this file.
 fn ran() -> &'static Ran {
     static RAN: OnceLock<Ran> = OnceLock::new();
-    RAN.get_or_init(|| run_to(short(), i64::MAX))
+    RAN.get_or_init(|| run_looking(short(), i64::MAX, 10))
 }
 
 fn phase_s(wanted: Phase) -> i64 {
@@ -103,10 +103,8 @@ fn rates(activity: Activity) -> (f64, f64, f64) {
 /// Stretches of one diver's job: from, to, where, what he breathes, what he does.
 fn stretches(diver: DiverId) -> Vec<(i64, i64, Whereabouts, BreathingPath, Activity)> {
     let mut changes: Vec<(i64, usize, Change)> = Vec::new();
-    for (at, order) in &ran().journal {
-        if let Order::People(PeopleOrder::Do { diver: d, activity }) = order
-            && *d == diver
-        {
+    for (at, d, activity) in &ran().doing {
+        if *d == diver {
             changes.push((*at, changes.len(), Change::Does(*activity)));
         }
     }

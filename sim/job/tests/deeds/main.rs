@@ -11,8 +11,8 @@ mod timetable;
 
 use deepstay_core::record::{Entry, What};
 use deepstay_core::units::*;
-use deepstay_job::{Job, Options};
-use deepstay_plant::Order;
+use deepstay_job::{Halt, Job, Options};
+use deepstay_plant::Activity;
 use deepstay_scenario::{Scenario, load};
 use std::sync::Arc;
 
@@ -25,8 +25,8 @@ pub const DECK_PA: f64 = 101_325.0;
 pub struct Ran {
     /// What it was.
     pub scenario: Arc<Scenario>,
-    /// Its orders.
-    pub journal: Vec<(i64, Order)>,
+    /// What each diver was seen to do, from when: (second, diver, activity), looked at every few seconds.
+    pub doing: Vec<(i64, DiverId, Activity)>,
     /// Its last second.
     pub now_s: i64,
     /// Everything that happened.
@@ -35,14 +35,31 @@ pub struct Ran {
 
 /// Runs a scenario to its end, or to a second.
 pub fn run_to(scenario: Scenario, end_s: i64) -> Ran {
+    run_looking(scenario, end_s, i64::MAX)
+}
+
+/// The same, looking at what people do every so many seconds.
+pub fn run_looking(scenario: Scenario, end_s: i64, every_s: i64) -> Ran {
     let mut job = Job::new(Arc::new(scenario), Options::default());
-    let mut entries = Vec::new();
-    job.advance_to(end_s, &mut entries);
-    job.close(&mut entries);
+    let (mut entries, mut doing) = (Vec::new(), Vec::new());
+    let mut last: Vec<Option<Activity>> = vec![None; job.crew().len()];
+    let mut halt = Halt::Reached;
+    while halt == Halt::Reached && job.now() < end_s {
+        halt = job.advance_to(job.now().saturating_add(every_s).min(end_s), &mut entries);
+        for diver in job.crew().ids() {
+            let now = job.crew().activity(diver);
+            if last[diver.index()].replace(now) != Some(now) {
+                doing.push((job.now(), diver, now));
+            }
+        }
+    }
+    let now_s = job.now();
+    let scenario = job.scenario().clone();
+    job.finish(&mut entries);
     Ran {
-        scenario: job.scenario().clone(),
-        journal: job.journal().to_vec(),
-        now_s: job.now(),
+        scenario,
+        doing,
+        now_s,
         entries,
     }
 }

@@ -21,7 +21,7 @@ fn a_bell_at_its_working_depth_feels_the_tide() {
     let (mut high, mut low, mut down) = (0, 0, false);
     let mut seen = 0;
     while job.now() < 44 * 3600 {
-        job.advance_to(job.now() + 300, &mut entries);
+        let _ = job.advance_to(job.now() + 300, &mut entries);
         for e in &entries[seen..] {
             match e.what {
                 What::BellPhase {
@@ -70,17 +70,17 @@ fn the_winch_takes_its_time() {
     let sea = |job: &Job| job.plant().truth(bell, Quantity::SeaDepth, job.now());
     let until = |job: &mut Job, entries: &mut Vec<Entry>, phase: BellPhase| {
         while at(entries, phase).is_none() {
-            job.advance_to(job.now() + 1, entries);
+            let _ = job.advance_to(job.now() + 1, entries);
             assert!(job.now() < 20 * 3600);
         }
         at(entries, phase).expect("it came")
     };
-    job.advance_to(7 * 3600, &mut entries);
+    let _ = job.advance_to(7 * 3600, &mut entries);
     let begun = until(&mut job, &mut entries, BellPhase::Lowering);
     let mut course = Vec::new();
     for _ in 0..600 {
         course.push((job.now() - begun, sea(&job)));
-        job.advance_to(job.now() + 1, &mut entries);
+        let _ = job.advance_to(job.now() + 1, &mut entries);
     }
     for (t, msw) in course {
         let meant = ((t - 300).clamp(0, 180) as f64) / 3.0;
@@ -97,7 +97,7 @@ fn the_winch_takes_its_time() {
         if sea(&job) == 0.0 {
             on_deck = on_deck.or(Some(job.now() - begun));
         }
-        job.advance_to(job.now() + 1, &mut entries);
+        let _ = job.advance_to(job.now() + 1, &mut entries);
     }
     assert!((left - 60.0).abs() < 1.3);
     assert!(

@@ -63,7 +63,7 @@ fn pressing_keeps_to_the_rate_of_every_band() {
     };
     let mut by_second = Vec::new();
     while begins(&entries, Phase::Storage).is_none() {
-        job.advance_to(job.now() + 1, &mut entries);
+        let _ = job.advance_to(job.now() + 1, &mut entries);
         by_second.push(depth(&job));
         assert!(job.now() < 8 * 3600, "it arrives");
     }
@@ -165,7 +165,7 @@ fn coming_up_is_never_ahead_of_the_handbook_s_timetable() {
             .truth(CompartmentId(0), Quantity::Depth, job.now())
     };
     while begins(&entries, Phase::Decompression).is_none() {
-        job.advance_to(job.now() + 60, &mut entries);
+        let _ = job.advance_to(job.now() + 60, &mut entries);
         assert!(job.now() < 12 * 3600, "it is brought up");
     }
     let start_s = begins(&entries, Phase::Decompression).expect("begun");
@@ -173,7 +173,7 @@ fn coming_up_is_never_ahead_of_the_handbook_s_timetable() {
     let steps = handbook(70.0 / FSW_MSW, (clock_s + start_s).rem_euclid(86_400));
     let mut seen = Vec::new();
     while job.ended().is_none() {
-        job.advance_to(job.now() + 15, &mut entries);
+        let _ = job.advance_to(job.now() + 15, &mut entries);
         seen.push((job.now() - start_s, depth(&job) / FSW_MSW));
     }
     // A run of a lock takes its share of the chambers' gas, which is made up after it.

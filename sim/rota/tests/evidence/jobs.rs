@@ -2,7 +2,7 @@
 //! own rota, so that hours in the log are those that were planned.
 
 use deepstay_core::record::Recorder;
-use deepstay_job::{Ended, Job, Options};
+use deepstay_job::{Ended, Halt, Job, Options};
 use deepstay_plant::Activity;
 use deepstay_rota::{Made, Problem, ask, ask_under, bell_runs, check, make, plan_text};
 use deepstay_rules::builtin;
@@ -82,9 +82,9 @@ fn a_job_runs_its_rota() {
     let scenario = Arc::new(scenario);
     let mut job = Job::new(scenario.clone(), Options::default());
     let mut record = Recorder::new(scenario.start_second_of_day);
-    job.advance_to(end_s, &mut record);
-    job.close(&mut record);
-    assert_eq!(job.ended(), Some(Ended::Surfaced));
+    let halt = job.advance_to(end_s, &mut record);
+    assert_eq!(halt, Halt::Ended(Ended::Surfaced));
+    let job = job.finish(&mut record);
     let rows = record.divers.rows(job.now());
     for (sums, row) in made.solution.divers.iter().zip(rows) {
         println!("{sums:?}\n  {row:?}");

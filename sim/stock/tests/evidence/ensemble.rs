@@ -4,7 +4,7 @@
 
 use deepstay_core::record::{Ledger, Line};
 use deepstay_core::units::{BankId, FreeReference, Place, Purpose};
-use deepstay_job::{Job, Options};
+use deepstay_job::{Finished, Job, Options};
 use deepstay_scenario::{
     self as scenario, BankStands, Change, DrawnFor, FaultKind, Law, Papers, Present, Scenario,
     Source, Spreading, To, Varied,
@@ -82,13 +82,12 @@ pub fn never() -> bool {
 }
 
 /// A job as `run` goes through it, to its end or to a second.
-fn ran(scenario: Scenario, to: i64) -> (Job, Ledger) {
+fn ran(scenario: Scenario, to: i64) -> (Finished, Ledger) {
     let scenario = Arc::new(scenario);
     let mut ledger = Ledger::new(scenario.start_second_of_day);
     let mut job = Job::new(scenario, Options::default());
-    job.advance_to(to, &mut ledger);
-    job.close(&mut ledger);
-    (job, ledger)
+    let _ = job.advance_to(to, &mut ledger);
+    (job.finish(&mut ledger), ledger)
 }
 
 fn banks(scenario: &Scenario) -> impl Iterator<Item = BankId> {
