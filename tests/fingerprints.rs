@@ -2,7 +2,7 @@
 //! whatever the verbs make of the built-in jobs, and the runs of random jobs. Two to a file, one of its bytes and
 //! one of its numbers alone, so that a renamed word can be told from a changed figure.
 //!
-//! `write FILE`, `compare FILE`, `compare-numbers FILE`. The command is `deepstay` beside this program, or what
+//! `write FILE`, `compare FILE`, `compare-numbers FILE`. The command is `deepstay` in the folder above this program's, or what
 //! the variable `DEEPSTAY` names.
 
 use deepstay_tests::jobs;
@@ -316,6 +316,7 @@ fn command() -> Result<PathBuf, String> {
         let own = std::env::current_exe().ok()?;
         Some(
             own.parent()?
+                .parent()?
                 .join(format!("deepstay{}", std::env::consts::EXE_SUFFIX)),
         )
     };

@@ -26,8 +26,8 @@ pub mod working;
 pub mod written;
 
 pub use answers::*;
-pub use gas_minimums::{GasMinimum, InScenario, Topic};
 pub use deepstay_core::CAUTION;
+pub use gas_minimums::{GasMinimum, InScenario, Topic};
 pub use load::{FORMAT, LARGEST_FILE, RuleError, builtin, builtin_names, builtin_text};
 pub use model::*;
 pub use refusal::{Missing, MissingRow, Question, RuleRefusal};
