@@ -9,7 +9,7 @@ use deepstay::job::random::{Draw, Source, Streams};
 use deepstay::job::{Job, Options};
 use deepstay::plant::{Activity, Load, Order, PeopleOrder, Physics, Plant, SteelOrder};
 use deepstay::record::{
-    BreathingPath, DoorState, Entry, LineName, Refused, Seat, ValveName, What, Whereabouts,
+    BreathingPath, DoorState, Entry, LineName, Refused, Station, ValveName, What, Whereabouts,
 };
 use deepstay::scenario::{Fault, FaultKind};
 use deepstay::units::*;
@@ -186,7 +186,7 @@ fn follow_the_gauge(job: &mut Job, entries: &mut Vec<Entry>) {
         job.advance_to(at, entries);
         let to_msw = job.plant().truth(spread::BELL, Quantity::Depth, at);
         job.order(
-            Seat::Student,
+            Station::Student,
             Order::Steel(SteelOrder::Bell {
                 bell: spread::BELL,
                 to_msw,
@@ -237,7 +237,7 @@ fn run(seed: u64, seen: &mut BTreeMap<String, u64>) -> Vec<Entry> {
             follow_the_gauge(&mut job, &mut entries);
         }
         job.advance_to(at, &mut entries);
-        job.order(Seat::Student, order);
+        job.order(Station::Student, order);
         if let Order::People(PeopleOrder::Do { diver, activity }) = order {
             job.advance_to(at + 1, &mut entries);
             let does = job.crew().activity(diver) == activity;

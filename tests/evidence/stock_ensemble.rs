@@ -322,7 +322,7 @@ fn a_sum_of_normal_inputs_lies_within_the_intervals_told_of_it() {
         let sums: Vec<f64> = (0..400)
             .map(|job| dealer.deal(&sources, job).draws.iter().sum())
             .collect();
-        let told = stock::spread(&sums);
+        let told = stock::estimate(&sums);
         of_mean += usize::from(
             told.mean_low.is_some_and(|l| l <= mean) && told.mean_high.is_some_and(|h| h >= mean),
         );
@@ -370,7 +370,7 @@ fn breakdowns_that_are_dealt_come_to_poisson_s_law() {
     let counts: Vec<f64> = (0..u64::from(jobs))
         .map(|job| dealer.deal(&sources, job).faults.len() as f64)
         .collect();
-    let told = stock::spread(&counts);
+    let told = stock::estimate(&counts);
     let none = counts.iter().filter(|n| **n == 0.0).count() as f64 / f64::from(jobs);
     let p0 = (-5.0f64).exp();
     println!(
@@ -402,7 +402,7 @@ fn hours_that_a_thing_stands_are_those_of_the_two_state_chain() {
     let hours: Vec<f64> = (0..u64::from(jobs))
         .map(|job| dealer.deal(&sources, job).draws[0])
         .collect();
-    let told = stock::spread(&hours);
+    let told = stock::estimate(&hours);
     // Nothing is mended within the first minute, which lengthens the mean by it.
     let (l, m) = (1.0 / runs_h, 1.0 / (stands_h + 1.0 / 60.0));
     let exact = l / (l + m) * (all_h - (1.0 - (-(l + m) * all_h).exp()) / (l + m));
@@ -465,14 +465,15 @@ fn a_look_at_a_job_under_way_finds_out_what_is_true_of_it() {
     for (at_s, least_left) in [(DAY_S * 2 / 3, 0.6), (DAY_S * 3 / 2, 0.6)] {
         let now = present(&scenario, at_s);
         let mut study = ensemble(&text, &[]);
-        let look = stock::look(&study, &now, &never, &|| {}).expect("there is something to see");
+        let look =
+            stock::assimilate(&study, &now, &never, &|| {}).expect("there is something to see");
         for o in &look.observed {
             println!(
                 "{:?}: seen {:.0} mol, thought {:.0}, error {:.0}",
                 o.what, o.seen_mol, o.middle_mol, o.error_mol
             );
         }
-        for (learnt, scale) in look.learnt.iter().zip([1.0, 100.0]) {
+        for (learnt, scale) in look.conditioned.iter().zip([1.0, 100.0]) {
             let (name, true_value) = (
                 &learnt.source.name,
                 truth[usize::from(learnt.source.name == "recovery")].1 * scale,
@@ -491,7 +492,7 @@ fn a_look_at_a_job_under_way_finds_out_what_is_true_of_it() {
             );
             assert!(learnt.left < least_left, "{name}");
         }
-        study.bend(look.bent.clone(), at_s);
+        study.condition(look.posterior.clone(), at_s);
         let (jobs, failed) = study.run(0..48, &never, &|| {});
         assert!(failed.is_empty(), "{failed:?}");
         let told = stock::forecast(&study, &jobs, &now, &look.now_mol, &Floors::default());

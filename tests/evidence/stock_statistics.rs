@@ -7,7 +7,7 @@
 use deepstay::job::random::{Draw, Source, Streams};
 use deepstay::scenario::{Law, Spreading};
 use deepstay::stock::{
-    Chance, autocorrelation_1, quantile, quantile_between, rank_correlation, ranks, spread,
+    Chance, autocorrelation_1, estimate, quantile, quantile_between, rank_correlation, ranks,
 };
 use deepstay_tests::check_values;
 use std::collections::BTreeMap;
@@ -94,7 +94,7 @@ fn nist_certified_statistics_are_reached() {
             .map(|r| number(r, "y"))
             .collect();
         assert_eq!(data.len().to_string(), row["n"], "{name}");
-        let found = spread(&data);
+        let found = estimate(&data);
         let mean = off(found.mean, number(&row, "cert_mean"));
         let sd = off(found.sd, number(&row, "cert_sd_n-1"));
         let r1 = off(autocorrelation_1(&data), number(&row, "cert_r1"));
@@ -161,7 +161,7 @@ fn quantiles_and_student_s_interval_are_those_of_numpy_and_scipy() {
         assert!(off(found, number(&row, "value")) < 1e-14, "{row:?} {found}");
     }
     for row in of_scipy("mean of list") {
-        let found = spread(&list(number(&row, "a") as usize));
+        let found = estimate(&list(number(&row, "a") as usize));
         assert!(off(found.mean, number(&row, "value")) < 1e-14, "{row:?}");
         for (end, column) in [(found.mean_low, "low"), (found.mean_high, "high")] {
             assert!(
@@ -292,13 +292,13 @@ fn the_mean_of_a_sum_lies_within_its_own_interval() {
     let exact: f64 = laws.iter().map(Spreading::mean).sum();
     let mut streams = streams(laws.len(), 1000);
     let held = (0..300)
-        .map(|_| spread(&sums(&laws, &mut streams, 400)))
+        .map(|_| estimate(&sums(&laws, &mut streams, 400)))
         .filter(|s| {
             s.mean_low.is_some_and(|l| l <= exact) && s.mean_high.is_some_and(|h| h >= exact)
         })
         .count();
     held_often_enough(held, 300);
-    let whole = spread(&sums(&laws, &mut streams, 20_000));
+    let whole = estimate(&sums(&laws, &mut streams, 20_000));
     let error = (whole.mean - exact) / (whole.sd / 20_000f64.sqrt());
     assert!(error.abs() < 3.0, "{error} standard errors");
 }
@@ -350,7 +350,7 @@ fn breakdowns_at_a_constant_rate_are_counted_by_poisson_s_law() {
             let (chance, exact) = (Chance::of(hits as u64, 500), counts.cdf(most));
             usize::from(chance.low <= exact && exact <= chance.high)
         };
-        let s = spread(&months);
+        let s = estimate(&months);
         let held = s.mean_low.is_some_and(|l| l <= 2.0) && s.mean_high.is_some_and(|h| h >= 2.0);
         mean_held += usize::from(held);
         none_held += up_to(0.0);

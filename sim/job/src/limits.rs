@@ -268,7 +268,7 @@ impl LimitBook {
         }
     }
 
-    /// The seat at the panel has looked: what rings is acknowledged.
+    /// The station at the panel has looked: what rings is acknowledged.
     pub(super) fn acknowledge(&mut self, now_s: i64, sink: &mut impl Sink) {
         for kept in self
             .kept

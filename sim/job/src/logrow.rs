@@ -100,7 +100,7 @@ impl Job {
                 .sides
                 .iter()
                 .position(|s| s.members.contains(&compartment));
-            if let Some(word) = side.and_then(|s| self.board.sides.get(s)) {
+            if let Some(word) = side.and_then(|s| self.board.levels.get(s)) {
                 put(What::Target {
                     compartment,
                     depth_msw: word.target_msw,

@@ -1,4 +1,4 @@
-//! The panel that the automatic seats look at: readings, lamps, labels and what people say.
+//! The panel that the automatic stations look at: readings, lamps, labels and what people say.
 
 use super::weather::WeatherState;
 use crate::stations::Panel;

@@ -8,8 +8,8 @@ use super::random::{Source, Streams};
 use super::sea::Sea;
 use super::showers::Showers;
 use super::weather::WeatherState;
-use crate::stations::{Board, Desk, DiveControl, SaturationControl, Seat};
-use deepstay_core::record::{Entry, Seat as SeatName, Sink, Spoken, What};
+use crate::stations::{Board, Desk, DiveControl, SaturationControl};
+use deepstay_core::record::{Entry, Sink, Spoken, Station, What};
 use deepstay_core::units::*;
 use deepstay_crew::Crew;
 use deepstay_plant::{Order, Physics, Plant, Watched};
@@ -17,7 +17,7 @@ use deepstay_scenario::{Chance, Scenario};
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
-/// Owners of the seats' monitors.
+/// Owners of the stations' monitors.
 const SATURATION: u32 = 1;
 const DIVE: u32 = 2;
 /// First owner number of limits; the limit's place in the book is added.
@@ -95,7 +95,7 @@ pub struct Job {
     #[serde(skip)]
     pub(super) airs: Vec<deepstay_crew::Air>,
     #[serde(skip)]
-    outside_orders: Vec<(SeatName, Order)>,
+    outside_orders: Vec<(Station, Order)>,
 }
 
 impl Job {
@@ -184,8 +184,8 @@ impl Job {
 
     /// Gives an order from outside (a student, a test, a script) at the present second; it is carried
     /// out when time next passes.
-    pub fn order(&mut self, seat: SeatName, order: Order) {
-        self.outside_orders.push((seat, order));
+    pub fn order(&mut self, station: Station, order: Order) {
+        self.outside_orders.push((station, order));
     }
 
     /// Lets time pass to `t_s`, or to the end of the job if that comes first.
@@ -236,8 +236,8 @@ impl Job {
             return;
         }
         let mut orders = std::mem::take(&mut self.outside_orders);
-        for (seat, order) in orders.drain(..) {
-            self.carry_out(seat, order, sink);
+        for (station, order) in orders.drain(..) {
+            self.carry_out(station, order, sink);
         }
         self.outside_orders = orders;
         self.put_loads();
@@ -300,10 +300,10 @@ impl Job {
                 now >= self.saturation_wake_s || std::mem::take(&mut self.saturation_rung);
             dive |= now >= self.dive_wake_s || std::mem::take(&mut self.dive_rung);
             if saturation {
-                self.sit(SeatName::Saturation, sink);
+                self.sit(Station::Saturation, sink);
             }
             if dive {
-                self.sit(SeatName::Dive, sink);
+                self.sit(Station::Dive, sink);
             }
         }
         if now >= self.bodies_s {
@@ -332,10 +332,10 @@ impl Job {
         }
     }
 
-    fn sit(&mut self, seat: SeatName, sink: &mut impl Sink) {
+    fn sit(&mut self, station: Station, sink: &mut impl Sink) {
         let mut desk = std::mem::take(&mut self.desk);
         desk.clear();
-        let heard = if seat == SeatName::Saturation {
+        let heard = if station == Station::Saturation {
             self.saturation_heard
         } else {
             self.dive_heard
@@ -348,7 +348,7 @@ impl Job {
             weather: &self.weather,
             said: &self.said[heard..],
         };
-        let owner = if seat == SeatName::Saturation {
+        let owner = if station == Station::Saturation {
             self.saturation.act(&panel, &mut self.board, &mut desk);
             self.saturation_heard = self.said.len();
             self.saturation_wake_s = desk.wake_at.max(self.now_s + 1);
@@ -362,7 +362,7 @@ impl Job {
             DIVE
         };
         for order in desk.orders.drain(..) {
-            self.carry_out(seat, order, sink);
+            self.carry_out(station, order, sink);
         }
         self.put_loads();
         for what in desk.entries.drain(..) {
@@ -374,7 +374,7 @@ impl Job {
                 what,
             });
         }
-        if seat == SeatName::Saturation {
+        if station == Station::Saturation {
             self.limits.acknowledge(self.now_s, sink);
         }
         let triggers = desk
@@ -385,7 +385,7 @@ impl Job {
         self.desk = desk;
     }
 
-    fn carry_out(&mut self, seat: SeatName, order: Order, sink: &mut impl Sink) {
+    fn carry_out(&mut self, station: Station, order: Order, sink: &mut impl Sink) {
         self.journal.push((self.now_s, order));
         let done = match order {
             Order::Steel(order) => self.plant.order(self.now_s, order, sink),
@@ -394,7 +394,7 @@ impl Job {
         if let Err(why) = done {
             sink.take(Entry {
                 at: self.now_s,
-                what: What::Refused { seat, why },
+                what: What::Refused { station, why },
             });
         }
     }

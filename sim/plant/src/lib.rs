@@ -16,6 +16,7 @@ mod level;
 mod levelling;
 mod linear;
 mod monitor;
+mod names;
 mod obey;
 mod order;
 mod people;
@@ -31,6 +32,7 @@ mod view;
 
 pub use cluster::{LONGEST_INTERVAL_S, LONGEST_REST_S};
 pub use core::{MAX_EDGES, Plant};
+pub use deepstay_core::units::Duty;
 pub use freeze::{ABSORPTION_J_MOL, DRY_BED_RH, WALL_HEIGHT_M};
 pub use monitor::{Monitor, Watched};
 pub use order::*;

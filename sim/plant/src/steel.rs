@@ -153,32 +153,6 @@ pub struct Door {
     pub open_at_start: bool,
 }
 
-/// What a bank is used for, as its label says.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, serde::Serialize, serde::Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-pub enum Duty {
-    /// Pressing and make-up.
-    BottomMix,
-    /// Divers' breathing gas.
-    DiverGas,
-    /// Oxygen.
-    Oxygen,
-    /// Treatment mixes.
-    Treatment,
-    /// Emergency gas for masks.
-    Emergency,
-    /// Pure helium.
-    Helium,
-    /// Air.
-    Air,
-    /// Calibration gas.
-    Calibration,
-    /// On the bell.
-    OnBoard,
-    /// Receives recovered gas.
-    Recovered,
-}
-
 /// A bank of bottles drawn as one.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Bank {

@@ -17,6 +17,7 @@ mod runs;
 pub mod seafarer;
 mod solve;
 mod sums;
+pub mod table;
 pub mod tired;
 mod types;
 

@@ -3,6 +3,7 @@
 
 use super::limits::Limits;
 use deepstay_core::units::{CompartmentId, DiverId};
+use deepstay_core::words::Words;
 use deepstay_rules::Source;
 
 /// Depths closer than this need no excursion, msw: tide and the bell's height over the work.
@@ -124,6 +125,15 @@ pub enum Role {
     Diver,
     /// Stays in the bell and tends.
     Bellman,
+}
+
+impl Words for Role {
+    fn words(self) -> &'static str {
+        match self {
+            Role::Diver => "diver",
+            Role::Bellman => "bellman",
+        }
+    }
 }
 
 /// A diver's seat in a turn.
@@ -326,6 +336,18 @@ impl Problem {
         } else {
             clock >= from_s || clock < to_s
         }
+    }
+
+    /// A diver's initials.
+    pub fn initials(&self, diver: DiverId) -> &str {
+        self.divers
+            .get(diver.index())
+            .map_or("?", |d| d.initials.as_str())
+    }
+
+    /// The name of the bell of a compartment.
+    pub fn bell_name(&self, id: CompartmentId) -> &str {
+        self.bell(id).map_or("bell", |b| b.name.as_str())
     }
 
     /// The bell of a compartment.

@@ -10,13 +10,13 @@ use super::run::System;
 use super::say;
 use crate::plant::Activity;
 use crate::report::{
-    self, MadeBy, RotaInputs, RotaSummary, Subject, Under, check_rota_target, read_rota,
-    rota_screen, under_screen, write_rota,
+    self, MadeBy, RotaInputs, RotaSummary, Subject, Under, check_rota_target, rota_screen,
+    under_screen, write_rota,
 };
 use crate::rota::tired::{tired, watch_rest};
 use crate::rota::{
     Asked, Binding, Event, Found, NoRota, Problem, Rota, Solution, Verdict, Worth, check,
-    make_until, replan, sums,
+    make_until, replan, sums, table,
 };
 use crate::scenario::{self, LARGEST_FILE, Scenario};
 use clap::Args;
@@ -152,7 +152,7 @@ pub fn act(args: &Arguments) -> Exit {
     };
     let mut subject = Subject::from(&scenario);
     subject.rule_set = set.name.clone();
-    let events = match again::events(&args.changes, &subject, &asked.problem) {
+    let events = match again::events(&args.changes, subject.time, &asked.problem) {
         Ok(events) => events,
         Err(words) => return bad_input(&words),
     };
@@ -200,7 +200,7 @@ fn planned_again(
     )
     .map_err(|none| no_rota(&none))?;
     let from = args.changes.replan.clone().unwrap_or_default();
-    let mut remarks = again::told(&new, &from, subject);
+    let mut remarks = again::told(&new, &from, subject.time);
     remarks.extend(old.remarks);
     Ok(AtHand {
         problem: new.problem,
@@ -290,8 +290,8 @@ fn read(file: &Path, subject: &Subject, asked: &Asked, set: &judge::Set) -> Resu
         Ok(bytes) => bytes,
         Err(words) => return Err(bad_input(&format!("{name}: {words}"))),
     };
-    let read =
-        read_rota(&name, &bytes, subject, &asked.problem).map_err(|bad| say::complaints(&bad))?;
+    let read = table::read(&name, &bytes, subject.time, &asked.problem)
+        .map_err(|bad| say::complaints(&bad))?;
     let verdict = check(&read.rota, &asked.problem, &set.rules, &set.accepted);
     let mut remarks = asked.notes.clone();
     remarks.extend(read.remarks);

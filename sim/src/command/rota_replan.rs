@@ -1,7 +1,7 @@
 //! `rota --replan`: what has come between, as a user says it, and what the new rota changed, in words.
 
-use crate::report::{Subject, read_time};
 use crate::rota::{Event, Problem, Replanned, Span, Turn};
+use crate::units::VesselTime;
 use clap::Args;
 
 /// What has come between.
@@ -27,16 +27,16 @@ pub struct Changes {
 /// What is wrong, in words.
 pub fn events(
     changes: &Changes,
-    subject: &Subject,
+    clock: VesselTime,
     problem: &Problem,
 ) -> Result<Option<(i64, Vec<Event>)>, String> {
     let Some(from) = &changes.replan else {
         return Ok(None);
     };
     let time = |option: &str, text: &str| {
-        read_time(text, subject).map(|w| w.at_s).map_err(|strange| {
-            let help = strange.help.map_or(String::new(), |h| format!("; {h}"));
-            format!("--{option}: {}{help}", strange.words)
+        clock.read(text).map(|w| w.at_s).map_err(|bad| {
+            let help = bad.help.map_or(String::new(), |h| format!("; {h}"));
+            format!("--{option}: {}{help}", bad.words)
         })
     };
     let now_s = time("replan", from)?;
@@ -99,7 +99,7 @@ fn place(option: &str, kind: &str, name: &str, known: &[&str]) -> Result<usize, 
 }
 
 /// What was changed, a line each.
-pub fn told(new: &Replanned, from: &str, subject: &Subject) -> Vec<String> {
+pub fn told(new: &Replanned, from: &str, clock: VesselTime) -> Vec<String> {
     let turn = |t: &Turn| {
         let bell = new.problem.bell(t.bell).map_or("bell", |b| b.name.as_str());
         let crew: Vec<&str> = t
@@ -110,8 +110,8 @@ pub fn told(new: &Replanned, from: &str, subject: &Subject) -> Vec<String> {
             .collect();
         format!(
             "{bell} {} to {} {}",
-            subject.clock(t.first),
-            subject.hour_and_minute(t.last),
+            clock.clock(t.first),
+            clock.hour_and_minute(t.last),
             crew.join(" ")
         )
     };

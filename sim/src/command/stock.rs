@@ -105,7 +105,7 @@ pub struct Study {
     /// Jobs that could not be run.
     pub failed: Vec<Failed>,
     /// What each source does alone, gas by gas, and the demand without.
-    pub alone: Option<(Vec<Vec<stock::Swing>>, Vec<f64>)>,
+    pub alone: Option<(Vec<Vec<stock::OneAtATime>>, Vec<f64>)>,
     /// What if.
     pub what_if: Option<WhatIf>,
     /// A look at the present.
@@ -256,7 +256,7 @@ fn run(args: &Arguments, ensemble: &Ensemble, what: &str) -> (Vec<Replicate>, Ve
     made
 }
 
-fn alone(args: &Arguments, ensemble: &Ensemble) -> Option<(Vec<Vec<stock::Swing>>, Vec<f64>)> {
+fn alone(args: &Arguments, ensemble: &Ensemble) -> Option<(Vec<Vec<stock::OneAtATime>>, Vec<f64>)> {
     if args.no_alone || interrupt::came() || ensemble.sources.is_empty() {
         return None;
     }

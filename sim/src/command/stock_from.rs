@@ -5,7 +5,6 @@ use super::interrupt;
 use super::progress::Counted;
 use super::say;
 use super::stock::{Arguments, bad_input};
-use crate::report::read_gauges;
 use crate::scenario::{self, Present};
 use crate::stock::{self, Ensemble};
 use crate::units::text::Duration;
@@ -16,7 +15,7 @@ pub struct Look {
     /// How the job stands.
     pub present: Present,
     /// What it says.
-    pub look: stock::Look,
+    pub look: stock::Assimilation,
     /// Fingerprint of what it was read from.
     pub fingerprint: u64,
 }
@@ -38,7 +37,7 @@ pub fn look(args: &Arguments, path: &Path, ensemble: &mut Ensemble) -> Result<Lo
     let made = if is_table {
         let bytes = std::fs::read(path)
             .map_err(|e| bad_input(&format!("{} cannot be read: {e}", path.display())))?;
-        read_gauges(&path.display().to_string(), &bytes, &ensemble.base, at)
+        scenario::present_from_gauges(&path.display().to_string(), &bytes, &ensemble.base, at)
     } else {
         scenario::present(path, &ensemble.base)
     };
@@ -58,7 +57,7 @@ pub fn look(args: &Arguments, path: &Path, ensemble: &mut Ensemble) -> Result<Lo
         1 + 2 * inputs,
         "looking at the present",
     );
-    let look = stock::look(ensemble, &present, &interrupt::came, &|| counted.one());
+    let look = stock::assimilate(ensemble, &present, &interrupt::came, &|| counted.one());
     counted.done();
     let Some(look) = look else {
         if interrupt::came() {
@@ -69,7 +68,7 @@ pub fn look(args: &Arguments, path: &Path, ensemble: &mut Ensemble) -> Result<Lo
             "the present says nothing that can be held against the scenario: give gauges of banks, or what was used",
         ));
     };
-    ensemble.bend(look.bent.clone(), present.at_s);
+    ensemble.condition(look.posterior.clone(), present.at_s);
     let fingerprint = stock::fingerprint([format!("{present:?}").as_str()]);
     Ok(Look {
         present,

@@ -2,8 +2,8 @@
 //! and which assumption matters most.
 
 use super::{
-    Chance, ChanceDay, Ensemble, FanDay, Gas, How, Pull, Replicate, Spread, Swing,
-    rank_correlation, spread, strongest_first,
+    Chance, ChanceDay, Ensemble, Estimate, FanDay, Gas, How, OneAtATime, Replicate,
+    SourceCorrelation, estimate, rank_correlation, strongest_first,
 };
 use deepstay_core::units::{BAR_PA, Purpose};
 use deepstay_rules::reserve::bottles_m3;
@@ -23,11 +23,11 @@ pub struct GasAnswer {
     /// The same by hand: gauge bar times floodable volume, m3.
     pub start_by_hand_m3: f64,
     /// The most by which its stock fell below the start, over the days of a job, mol: what must be on board.
-    pub demand: Spread,
+    pub demand: Estimate,
     /// Drawn for each purpose, mol.
-    pub purposes: Vec<(Purpose, Spread)>,
+    pub purposes: Vec<(Purpose, Estimate)>,
     /// Brought back, mol.
-    pub returned: Spread,
+    pub returned: Estimate,
     /// What is left day by day, mol.
     pub days: Vec<FanDay>,
     /// Chance that the stock has been at its minimum, and under what cannot be drawn, by each day.
@@ -37,7 +37,7 @@ pub struct GasAnswer {
     /// What cannot be drawn, mol.
     pub heel_mol: f64,
     /// How demand goes with each source that was drawn, strongest first.
-    pub pulls: Vec<Pull>,
+    pub correlations: Vec<SourceCorrelation>,
 }
 
 /// A figure that is no gas.
@@ -48,7 +48,7 @@ pub struct Other {
     /// Its unit; "mol" is told as free gas.
     pub unit: &'static str,
     /// Over all jobs.
-    pub spread: Spread,
+    pub estimate: Estimate,
 }
 
 /// The answer of an ensemble.
@@ -154,7 +154,7 @@ pub fn is_cut_short(job: &Replicate, gases: usize, floors: &Floors) -> bool {
             .drawn
             .iter()
             .any(|d| usize::from(d.gas) == g && d.mol > 0.0);
-        // A hair above the heel the seats have gone to another bank.
+        // A hair above the heel the stations have gone to another bank.
         drawn && (0..days).any(|day| left_mol(job, gases, g, day) < floors.heel(g) * NEAR_HEEL)
     };
     job.stopped_s.is_some() || job.stood_in || (0..gases).any(at_heel)
@@ -185,7 +185,7 @@ pub fn answer(
             start_mol: jobs.first().map_or(0.0, |r| left_mol(r, gases, g, 0)),
             start_by_hand_m3: by_hand_m3(ensemble, gas),
             purposes: purposes(jobs, g),
-            returned: spread(
+            returned: estimate(
                 &jobs
                     .iter()
                     .map(|r| {
@@ -204,8 +204,8 @@ pub fn answer(
                 &|r, day| floors.met_by(g, &|g| left_mol(r, gases, g, day)),
                 &|r, day| left_mol(r, gases, g, day) < heel_mol,
             ),
-            pulls: pulls(&ensemble.sources, jobs, &demand),
-            demand: spread(&demand),
+            correlations: correlations(&ensemble.sources, jobs, &demand),
+            demand: estimate(&demand),
             minimum_mol: floors.of_gas(g),
             heel_mol,
             place: g,
@@ -265,7 +265,7 @@ fn of_floor(floor: &Floor, jobs: &[Replicate], gases: usize, days: usize) -> (Fl
     )
 }
 
-fn purposes(jobs: &[Replicate], gas: usize) -> Vec<(Purpose, Spread)> {
+fn purposes(jobs: &[Replicate], gas: usize) -> Vec<(Purpose, Estimate)> {
     let of = |r: &Replicate, purpose| {
         let found = r
             .drawn
@@ -279,7 +279,7 @@ fn purposes(jobs: &[Replicate], gas: usize) -> Vec<(Purpose, Spread)> {
         .map(|p| {
             (
                 p,
-                spread(&jobs.iter().map(|r| of(r, p)).collect::<Vec<f64>>()),
+                estimate(&jobs.iter().map(|r| of(r, p)).collect::<Vec<f64>>()),
             )
         })
         .collect()
@@ -320,14 +320,14 @@ pub fn chances(jobs: &[Replicate], days: usize, minimum: Met, stopped: Met) -> V
         .collect()
 }
 
-fn pulls(sources: &[Source], jobs: &[Replicate], demand: &[f64]) -> Vec<Pull> {
+fn correlations(sources: &[Source], jobs: &[Replicate], demand: &[f64]) -> Vec<SourceCorrelation> {
     let each = |(i, source): (usize, &Source)| {
         let drawn: Vec<f64> = jobs
             .iter()
             .map(|r| r.draws.get(i).copied().unwrap_or(0.0))
             .collect();
         let rank = rank_correlation(&drawn, demand)?;
-        Some(Pull {
+        Some(SourceCorrelation {
             source: source.name.clone(),
             rank,
         })
@@ -339,7 +339,7 @@ fn others(ensemble: &Ensemble, jobs: &[Replicate]) -> Vec<Other> {
     let other = |name, unit, of: &dyn Fn(&Replicate) -> f64| Other {
         name,
         unit,
-        spread: spread(&jobs.iter().map(of).collect::<Vec<f64>>()),
+        estimate: estimate(&jobs.iter().map(of).collect::<Vec<f64>>()),
     };
     let mut all = vec![
         other("length of the job", "d", &|r| {
@@ -412,7 +412,7 @@ pub fn one_at_a_time(
     ensemble: &Ensemble,
     stop: &(dyn Fn() -> bool + Sync),
     done: &(dyn Fn() + Sync),
-) -> Option<(Vec<Vec<Swing>>, Vec<f64>)> {
+) -> Option<(Vec<Vec<OneAtATime>>, Vec<f64>)> {
     use rayon::prelude::*;
     let gases = ensemble.gases.len();
     let quarter_s = ensemble.quarter_s();
@@ -442,7 +442,7 @@ pub fn one_at_a_time(
     };
     let made: Vec<Option<(Option<f64>, Vec<f64>)>> = asked.par_iter().map(one).collect();
     let (_, base) = made.first()?.clone()?;
-    let mut swings = vec![Vec::new(); gases];
+    let mut swung = vec![Vec::new(); gases];
     for (pair, which) in made[1..].chunks(2).zip(asked[1..].chunks(2)) {
         let (Some(Some((low_value, low))), Some(Some((high_value, high)))) =
             (pair.first(), pair.get(1))
@@ -453,8 +453,8 @@ pub fn one_at_a_time(
             continue;
         };
         let source = &ensemble.sources[*i];
-        for (g, list) in swings.iter_mut().enumerate() {
-            list.push(Swing {
+        for (g, list) in swung.iter_mut().enumerate() {
+            list.push(OneAtATime {
                 source: source.name.clone(),
                 low_input: told(source, *low_value),
                 high_input: told(source, *high_value),
@@ -463,7 +463,7 @@ pub fn one_at_a_time(
             });
         }
     }
-    Some((swings.into_iter().map(super::widest_first).collect(), base))
+    Some((swung.into_iter().map(super::widest_first).collect(), base))
 }
 
 /// The shares of its law at which a source is tried alone.

@@ -378,10 +378,10 @@ mod tests {
                 "{cut}"
             );
         }
-        let mut bent = whole;
-        bent[40] ^= 1;
+        let mut flipped = whole;
+        flipped[40] ^= 1;
         assert!(matches!(
-            Batch::read(&bent, "f"),
+            Batch::read(&flipped, "f"),
             Err(BatchError::Damaged { .. })
         ));
     }

@@ -1,6 +1,6 @@
 //! What if: the same jobs, drawn alike, with inputs set otherwise; told as the difference job by job.
 
-use super::{Gas, Replicate, Spread, demand_mol, spread};
+use super::{Estimate, Gas, Replicate, demand_mol, estimate};
 
 /// What a change of inputs does to the demand of one gas.
 #[derive(Clone, Debug, PartialEq)]
@@ -8,11 +8,11 @@ pub struct Difference {
     /// Which gas.
     pub gas: Gas,
     /// Demand as the scenario has it, mol.
-    pub base: Spread,
+    pub base: Estimate,
     /// Demand with the inputs set, mol.
-    pub changed: Spread,
+    pub changed: Estimate,
     /// Changed less base, job by job, mol.
-    pub by: Spread,
+    pub by: Estimate,
 }
 
 /// Gas by gas over the jobs that both have; gases that neither draws are left out.
@@ -31,9 +31,9 @@ pub fn compare(gases: &[Gas], base: &[Replicate], changed: &[Replicate]) -> Vec<
         let drawn = from.iter().chain(&to).any(|mol| *mol > 0.0);
         drawn.then(|| Difference {
             gas: gas.clone(),
-            base: spread(&from),
-            changed: spread(&to),
-            by: spread(&by),
+            base: estimate(&from),
+            changed: estimate(&to),
+            by: estimate(&by),
         })
     };
     gases.iter().enumerate().filter_map(each).collect()

@@ -111,7 +111,7 @@ fn own_names(ways: &[String]) -> Vec<String> {
 pub struct Dealer {
     streams: Streams,
     last_s: i64,
-    bent: Option<super::Bent>,
+    posterior: Option<super::Posterior>,
 }
 
 impl Dealer {
@@ -120,13 +120,13 @@ impl Dealer {
         Dealer {
             streams: Streams::of_study(seed),
             last_s,
-            bent: None,
+            posterior: None,
         }
     }
 
-    /// The same, with inputs drawn as a look at the present has bent their laws.
-    pub fn bent(mut self, bent: super::Bent) -> Dealer {
-        self.bent = Some(bent);
+    /// The same, with inputs drawn from their posterior.
+    pub fn posterior(mut self, posterior: super::Posterior) -> Dealer {
+        self.posterior = Some(posterior);
         self
     }
 
@@ -141,8 +141,8 @@ impl Dealer {
             .iter()
             .map(|s| self.stream(s, job).uniform())
             .collect();
-        if let Some(bent) = &self.bent {
-            bent.bend(
+        if let Some(posterior) = &self.posterior {
+            posterior.condition(
                 &mut shares,
                 &mut self
                     .streams

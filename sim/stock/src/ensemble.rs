@@ -1,7 +1,7 @@
 //! Whole jobs under drawn inputs, as many as are wanted, each through the job's own clock. Jobs are shared
 //! among threads; within a job nothing is, so that the answer is the same bit for bit on any number.
 
-use super::{Bent, Dealer, Dealt, Gas, Replicate, Tally, gases, sources};
+use super::{Dealer, Dealt, Gas, Posterior, Replicate, Tally, gases, sources};
 use deepstay_core::record::Ledger;
 use deepstay_job::{Job, Options};
 use deepstay_scenario::{BadScenario, Change, Papers, Scenario, Source, Varied};
@@ -73,10 +73,10 @@ impl Ensemble {
         Ok(ensemble)
     }
 
-    /// Draws inputs as a look at the present, a second of the job, has bent their laws.
-    pub fn bend(&mut self, bent: Bent, present_s: i64) {
+    /// Draws inputs from their posterior: conditioned on what was observed at a second of the job.
+    pub fn condition(&mut self, posterior: Posterior, present_s: i64) {
         self.present_s = Some(present_s);
-        self.dealer = Dealer::new(self.seed, self.base.plan.end_s).bent(bent);
+        self.dealer = Dealer::new(self.seed, self.base.plan.end_s).posterior(posterior);
     }
 
     /// Seed of what is drawn.

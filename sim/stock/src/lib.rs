@@ -5,8 +5,8 @@
 //! document, the company's approved manual and the licensed people on the job decide.
 
 mod answer;
+mod assimilation;
 mod batch;
-mod bent;
 mod bill;
 mod compare;
 mod deal;
@@ -14,14 +14,15 @@ mod ensemble;
 mod figures;
 mod forecast;
 mod gases;
+mod posterior;
 mod replicate;
 pub mod reserve;
 pub mod supply;
 mod tally;
 
 pub use answer::*;
+pub use assimilation::*;
 pub use batch::*;
-pub use bent::*;
 pub use bill::*;
 pub use compare::*;
 pub use deal::*;
@@ -29,5 +30,6 @@ pub use ensemble::*;
 pub use figures::*;
 pub use forecast::*;
 pub use gases::*;
+pub use posterior::*;
 pub use replicate::*;
 pub use tally::*;

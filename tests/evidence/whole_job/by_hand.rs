@@ -3,7 +3,7 @@
 use super::built_in;
 use deepstay::job::{Job, Options};
 use deepstay::plant::{Order, SteelOrder};
-use deepstay::record::{Entry, Machine, Seat, ValveName, What};
+use deepstay::record::{Entry, Machine, Station, ValveName, What};
 use deepstay::units::*;
 use std::sync::Arc;
 
@@ -22,7 +22,7 @@ fn oxygen_added_by_hand_is_what_the_chamber_gains() {
         machine: Machine::OxygenControl,
         on: false,
     };
-    job.order(Seat::Student, Order::Steel(off));
+    job.order(Station::Student, Order::Steel(off));
     job.advance_to(begin, &mut entries);
     let inside = |job: &Job| job.plant().air(living, job.now()).n_mol.0[1];
     let (before_mol, before_s) = (inside(&job), job.now());
@@ -35,9 +35,9 @@ fn oxygen_added_by_hand_is_what_the_chamber_gains() {
             purpose: Purpose::Oxygen,
         })
     };
-    job.order(Seat::Student, set(1.0));
+    job.order(Station::Student, set(1.0));
     job.advance_to(begin + 30, &mut entries);
-    job.order(Seat::Student, set(0.0));
+    job.order(Station::Student, set(0.0));
     job.advance_to(begin + 31, &mut entries);
     job.close(&mut entries);
     let into = |e: &Entry| match e.what {

@@ -4,7 +4,7 @@
 use super::built_in;
 use deepstay::job::{Job, Options};
 use deepstay::plant::{Order, SteelOrder};
-use deepstay::record::{Entry, Machine, Seat, Spoken, Stopped, What, Whereabouts};
+use deepstay::record::{Entry, Machine, Spoken, Station, Stopped, What, Whereabouts};
 use deepstay::units::*;
 use std::sync::Arc;
 
@@ -33,7 +33,7 @@ fn who_loses_hot_water_is_called_back_at_once() {
         machine: Machine::HotWater,
         on: false,
     };
-    job.order(Seat::Student, Order::Steel(off));
+    job.order(Station::Student, Order::Steel(off));
     job.advance_to(off_s + 3600, &mut entries);
     let first = |wanted: &dyn Fn(&What) -> bool| {
         entries

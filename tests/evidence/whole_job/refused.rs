@@ -1,4 +1,4 @@
-//! Orders that the steel refuses: the seats look before they ask, so that a built-in job has none.
+//! Orders that the steel refuses: the stations look before they ask, so that a built-in job has none.
 
 use super::{built_in, run};
 use deepstay::job::Options;
@@ -32,8 +32,8 @@ fn refused(name: &str) -> Vec<String> {
             .collect()
     };
     let refusals = ran.entries.iter().filter_map(|e| match e.what {
-        What::Refused { seat, why } => Some(format!(
-            "second {}: {seat:?} {why:?} {:?}",
+        What::Refused { station, why } => Some(format!(
+            "second {}: {station:?} {why:?} {:?}",
             e.at,
             asked_at(e.at)
         )),

@@ -151,13 +151,13 @@ pub enum What {
         diver: Option<DiverId>,
     },
     /// The watch handed over.
-    Handover { seat: Seat },
+    Handover { station: Station },
     /// Sea state changed: significant wave height, m; whether the launch limit is passed.
     Weather { hs_m: f64, stopped: bool },
     /// A planned fault came in or was put right. `fault` counts along the scenario's list.
     Fault { fault: u16, active: bool },
     /// Something the watch or plant could not do, and why.
-    Refused { seat: Seat, why: Refused },
+    Refused { station: Station, why: Refused },
     /// A diver's running totals at the end of his saturation or of the run.
     DiverTotals {
         diver: DiverId,
@@ -393,7 +393,7 @@ pub enum Routine {
 
 /// Who acted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-pub enum Seat {
+pub enum Station {
     /// Saturation (life-support) control.
     Saturation,
     /// Dive control.

@@ -1,6 +1,6 @@
 //! The course of the job: phases and steps of each chamber, weather, faults, and when it ended.
 
-use super::{Entry, Phase, Refused, Seat, Sink, What};
+use super::{Entry, Phase, Refused, Sink, Station, What};
 use crate::units::CompartmentId;
 use std::collections::BTreeMap;
 
@@ -39,7 +39,7 @@ pub struct Timeline {
     weather: Vec<Span>,
     faults: Vec<Span>,
     refused: u64,
-    last_refused: Option<(i64, Seat, Refused)>,
+    last_refused: Option<(i64, Station, Refused)>,
     last_s: i64,
     entries: u64,
 }
@@ -66,7 +66,7 @@ impl Timeline {
     }
 
     /// Orders that were refused, and the last of them.
-    pub fn refused(&self) -> (u64, Option<(i64, Seat, Refused)>) {
+    pub fn refused(&self) -> (u64, Option<(i64, Station, Refused)>) {
         (self.refused, self.last_refused)
     }
 
@@ -136,9 +136,9 @@ impl Sink for Timeline {
             What::Step { compartment, .. } => *self.steps.entry(compartment).or_default() += 1,
             What::Weather { stopped, .. } => mark(&mut self.weather, entry.at, 0, stopped),
             What::Fault { fault, active } => mark(&mut self.faults, entry.at, fault, active),
-            What::Refused { seat, why } => {
+            What::Refused { station, why } => {
                 self.refused += 1;
-                self.last_refused = Some((entry.at, seat, why));
+                self.last_refused = Some((entry.at, station, why));
             }
             _ => {}
         }

@@ -8,6 +8,7 @@ mod names;
 mod print;
 mod quantity;
 mod scale;
+mod vessel_time;
 
 pub mod text;
 pub mod working;
@@ -16,3 +17,5 @@ pub use names::*;
 pub use print::*;
 pub use quantity::*;
 pub use scale::*;
+pub use text::tables::PSI_PA;
+pub use vessel_time::*;

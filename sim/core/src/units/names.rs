@@ -188,3 +188,29 @@ pub enum CompartmentKind {
     /// Sanitary and drain holding tank.
     HoldingTank,
 }
+
+/// What a bank is used for, as its label says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub enum Duty {
+    /// Pressing and make-up.
+    BottomMix,
+    /// Divers' breathing gas.
+    DiverGas,
+    /// Oxygen.
+    Oxygen,
+    /// Treatment mixes.
+    Treatment,
+    /// Emergency gas for masks.
+    Emergency,
+    /// Pure helium.
+    Helium,
+    /// Air.
+    Air,
+    /// Calibration gas.
+    Calibration,
+    /// On the bell.
+    OnBoard,
+    /// Receives recovered gas.
+    Recovered,
+}

@@ -59,6 +59,11 @@ impl Scale {
         format!("{}\u{a0}{}", self.digits(value), self.unit)
     }
 
+    /// The number with its unit in plain letters.
+    pub fn plain_text(&self, value: f64) -> String {
+        format!("{} {}", self.digits(value), self.plain)
+    }
+
     /// Digits of a value that may be missing; empty when it is.
     pub fn maybe(&self, value: Option<f64>) -> String {
         value.map(|v| self.digits(v)).unwrap_or_default()

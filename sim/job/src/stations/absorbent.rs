@@ -3,13 +3,13 @@
 
 use super::asked;
 use super::context::Look;
-use super::practice;
+use super::house_figures;
 use deepstay_core::record::{BreathingPath, Routine, What, Whereabouts};
 use deepstay_core::units::*;
 use deepstay_plant::SteelOrder;
 use serde::{Deserialize, Serialize};
 
-/// State of a side's scrubbers.
+/// State of a level's scrubbers.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Absorbent {
     /// By member: since when ppCO2 has stood over the value.
@@ -18,7 +18,7 @@ pub struct Absorbent {
 }
 
 impl Absorbent {
-    /// For a side of so many members.
+    /// For a level of so many members.
     pub fn new(members: usize) -> Absorbent {
         Absorbent {
             over_since: vec![None; members],
@@ -27,10 +27,10 @@ impl Absorbent {
     }
 
     /// A round over all scrubbers.
-    pub fn round(&mut self, look: &mut Look, side: usize) {
+    pub fn round(&mut self, look: &mut Look, level: usize) {
         let kit = look.kit;
         let (limit_bar, stood_s) = asked::absorbent_change(&kit.scenario);
-        let layout = &kit.layout.sides[side];
+        let layout = &kit.layout.levels[level];
         for (i, &c) in layout.members.iter().enumerate() {
             if kit.scenario.steel.compartments[c.index()]
                 .scrubber
@@ -49,18 +49,18 @@ impl Absorbent {
                 look.wake(since + stood_s);
             }
             let stood = since.is_some_and(|s| look.now >= s + stood_s);
-            if stood || look.panel.absorbent_hours(c) >= hours_allowed(look, side, c) {
+            if stood || look.panel.absorbent_hours(c) >= hours_allowed(look, level, c) {
                 change(look, c);
                 self.over_since[i] = None;
             }
         }
-        self.masks(look, side, layout.living);
+        self.masks(look, level, layout.living);
     }
 
-    fn masks(&mut self, look: &mut Look, side: usize, c: CompartmentId) {
+    fn masks(&mut self, look: &mut Look, level: usize, c: CompartmentId) {
         let shown = look.shown(look.co2_analyser(c)).unwrap_or(0.0);
-        let put_on = !self.masks && shown > practice::MASKS_PPCO2_BAR;
-        let take_off = self.masks && shown < 0.5 * practice::MASKS_PPCO2_BAR;
+        let put_on = !self.masks && shown > house_figures::MASKS_PPCO2_BAR;
+        let take_off = self.masks && shown < 0.5 * house_figures::MASKS_PPCO2_BAR;
         if !put_on && !take_off {
             return;
         }
@@ -70,7 +70,7 @@ impl Absorbent {
         } else {
             (BreathingPath::Bibs, BreathingPath::Ambient)
         };
-        let members = &look.kit.layout.sides[side].members;
+        let members = &look.kit.layout.levels[level].members;
         for diver in look.crew() {
             let here = matches!(look.panel.whereabouts(diver), Whereabouts::In(at) if members.contains(&at));
             if here && look.panel.path(diver) == from {
@@ -91,18 +91,18 @@ pub fn change(look: &mut Look, c: CompartmentId) {
 }
 
 /// Hours after which a canister is changed whatever ppCO2 says: its capacity at the sizing rate of
-/// those in the side, shared among the side's scrubbers.
-fn hours_allowed(look: &Look, side: usize, c: CompartmentId) -> f64 {
+/// those in the level, shared among the level's scrubbers.
+fn hours_allowed(look: &Look, level: usize, c: CompartmentId) -> f64 {
     let steel = &look.kit.scenario.steel;
     let Some(scrubber) = steel.compartments[c.index()].scrubber else {
         return f64::MAX;
     };
-    let members = &look.kit.layout.sides[side].members;
+    let members = &look.kit.layout.levels[level].members;
     let scrubbers = members
         .iter()
         .filter(|m| steel.compartments[m.index()].scrubber.is_some())
         .count();
-    let heads = look.heads(side).max(1) as f64 / scrubbers.max(1) as f64;
-    let capacity = scrubber.absorbent_kg * scrubber.capacity_mol_kg * practice::CANISTER_SHARE;
-    capacity / (heads * practice::CO2_SIZING_MOL_S) / 3600.0
+    let heads = look.heads(level).max(1) as f64 / scrubbers.max(1) as f64;
+    let capacity = scrubber.absorbent_kg * scrubber.capacity_mol_kg * house_figures::CANISTER_SHARE;
+    capacity / (heads * house_figures::CO2_SIZING_MOL_S) / 3600.0
 }

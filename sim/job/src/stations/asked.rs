@@ -1,8 +1,8 @@
-//! The questions the seats ask of the rule set, in one place, and what they do where it has no figure.
-//! A refusal of a way down or up is an answer too: the seat stays where it is.
+//! The questions the stations ask of the rule set, in one place, and what they do where it has no figure.
+//! A refusal of a timetable down or up is an answer too: the station stays where it is.
 
-use super::decompress::Way;
-use super::practice;
+use super::decompress::Ascent;
+use super::house_figures;
 use deepstay_rules::{CompressionPlan, DecompressionPlan, OxygenHold, StorageChange};
 use deepstay_scenario::Scenario;
 
@@ -17,22 +17,22 @@ pub fn compression(scenario: &Scenario, from_msw: f64, to_msw: f64) -> Option<Co
 /// How to come up from a depth, msw, leaving at a second of the ship's day.
 pub fn decompression(
     scenario: &Scenario,
-    way: Way,
+    ascent: Ascent,
     from_msw: f64,
     to_msw: f64,
     second_of_day: i64,
 ) -> Option<DecompressionPlan> {
     let (rules, accepted) = (&scenario.rules, &scenario.accepted);
-    match way {
-        Way::Planned => rules.decompression(from_msw, second_of_day, accepted).ok(),
-        Way::Change => match rules.change_storage(from_msw, to_msw, second_of_day, accepted) {
+    match ascent {
+        Ascent::Planned => rules.decompression(from_msw, second_of_day, accepted).ok(),
+        Ascent::Change => match rules.change_storage(from_msw, to_msw, second_of_day, accepted) {
             Ok(StorageChange::Bleed(plan)) => Some(plan),
             _ => None,
         },
-        Way::StillPressing => rules
+        Ascent::StillPressing => rules
             .abort_compression(from_msw, second_of_day, accepted)
             .ok(),
-        Way::Emergency => rules
+        Ascent::Emergency => rules
             .emergency_decompression(from_msw, second_of_day, accepted)
             .or_else(|_| rules.decompression(from_msw, second_of_day, accepted))
             .ok(),
@@ -47,7 +47,7 @@ pub fn storage_oxygen(scenario: &Scenario) -> OxygenHold {
             high_bar: o.high_bar,
         },
         Err(_) => {
-            let (low_bar, high_bar) = practice::STORAGE_PPO2_BAR;
+            let (low_bar, high_bar) = house_figures::STORAGE_PPO2_BAR;
             OxygenHold::Partial { low_bar, high_bar }
         }
     }
@@ -56,7 +56,7 @@ pub fn storage_oxygen(scenario: &Scenario) -> OxygenHold {
 /// Temperature to hold in a chamber at a living depth, K. Shallower than the set's table its first row
 /// is kept, deeper its last, as a house rule: the divers say when it does not suit them.
 pub fn climate_k(scenario: &Scenario, depth_msw: f64) -> f64 {
-    let (first, last) = practice::CLIMATE_MSW;
+    let (first, last) = house_figures::CLIMATE_MSW;
     let ask = |depth| {
         scenario
             .rules
@@ -65,13 +65,15 @@ pub fn climate_k(scenario: &Scenario, depth_msw: f64) -> f64 {
     };
     ask(depth_msw)
         .or_else(|_| ask(depth_msw.clamp(first, last)))
-        .unwrap_or(practice::CLIMATE_K)
+        .unwrap_or(house_figures::CLIMATE_K)
 }
 
 /// ppCO2 at which absorbent is changed, bar, and how long it must have stood there, s.
 pub fn absorbent_change(scenario: &Scenario) -> (f64, i64) {
     let asked = scenario.rules.absorbent_change(&scenario.accepted);
-    asked.map_or(practice::ABSORBENT_CHANGE, |a| (a.ppco2_bar, a.stood_s))
+    asked.map_or(house_figures::ABSORBENT_CHANGE, |a| {
+        (a.ppco2_bar, a.stood_s)
+    })
 }
 
 /// Seconds between calibrations: the plan's or the set's, whichever is shorter.
@@ -93,7 +95,7 @@ pub fn bell_run_s(scenario: &Scenario, depth_msw: f64) -> i64 {
     asked
         .ok()
         .and_then(|w| w.bell_run_s)
-        .unwrap_or(practice::bell::LONGEST_S)
+        .unwrap_or(house_figures::bell::LONGEST_S)
 }
 
 /// A gauge that shows next to nothing at the surface means the surface: from there the rules have their

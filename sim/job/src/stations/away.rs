@@ -4,12 +4,12 @@
 use super::banks::Banks;
 use super::bell_gas;
 use super::context::Look;
+use super::house_figures::bell as lengths;
 use super::layout::BellLayout;
-use super::practice::bell as lengths;
 use super::run::{Doing, Run};
+use super::transit::{self, seal_fails, travel_s};
 use super::trunk;
 use super::water::Water;
-use super::way::{self, seal_fails, travel_s};
 use deepstay_core::record::{Stopped, ValveName};
 use deepstay_core::units::*;
 use deepstay_plant::SteelOrder;
@@ -29,7 +29,7 @@ impl Run {
             look.door(door, false);
             self.since = look.now + 1;
             self.sealed_at = look.now;
-            self.shut_in = way::shut_in(look, at.bell);
+            self.shut_in = transit::shut_in(look, at.bell);
             let soon = look.now + 1;
             look.wake(soon);
         } else if self.after(look, lengths::SEAL_S) {
@@ -71,7 +71,7 @@ impl Run {
         let near = look.sea(at.bell) >= planned.depth_msw - TIDE_MSW;
         let (due, late) = (self.since + travel_s, self.since + 2 * travel_s + 600);
         if (near && look.now >= due) || look.now > late {
-            self.go(look, at, Doing::Level);
+            self.go(look, at, Doing::BottomDoor);
             return;
         }
         let later = if look.now < due { due } else { look.now + 30 };
@@ -93,10 +93,10 @@ impl Run {
         }
         let off = [0.0, 0.1, -0.1, 0.2, -0.2, 0.3, -0.3, 0.4][usize::from(self.tries % 8)];
         let volume_m3 = look.kit.scenario.steel.compartments[at.bell.index()].volume_m3;
-        if !trunk::level(look, at.bell, volume_m3, look.sea(at.bell) + off) {
-            self.level_since = None;
-        } else if trunk::at_rest(look, look.sea(at.bell), &mut self.level_since) {
-            self.level_since = None;
+        if !trunk::equalise(look, at.bell, volume_m3, look.sea(at.bell) + off) {
+            self.rested_since = None;
+        } else if trunk::at_rest(look, look.sea(at.bell), &mut self.rested_since) {
+            self.rested_since = None;
             look.door(bottom, true);
             self.tries = self.tries.saturating_add(1);
             if self.tries > 40 {
@@ -167,7 +167,7 @@ impl Run {
             return;
         }
         let volume_m3 = look.kit.scenario.steel.compartments[at.trunk.index()].volume_m3;
-        if trunk::level(look, at.trunk, volume_m3, depth_msw) {
+        if trunk::equalise(look, at.trunk, volume_m3, depth_msw) {
             self.go(look, at, Doing::OpenBack);
         }
     }

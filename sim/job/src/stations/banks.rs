@@ -2,7 +2,7 @@
 //! left when its gauge nears its heel, and never taken again once the two disagreed.
 
 use super::context::Look;
-use super::practice;
+use super::house_figures;
 use deepstay_core::record::LineName;
 use deepstay_core::units::*;
 use deepstay_plant::{Duty, MAX_BANKS, SteelOrder};
@@ -21,7 +21,7 @@ pub struct Need<'a> {
     pub best_o2: f64,
 }
 
-/// What a seat remembers of banks: asked for analysis, and turned down, one bit a bank.
+/// What a station remembers of banks: asked for analysis, and turned down, one bit a bank.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Banks {
     asked: u32,
@@ -85,9 +85,9 @@ impl Banks {
         };
         let duty = look.kit.scenario.steel.banks[bank.index()].duty;
         let allowed = if duty == Duty::Oxygen {
-            practice::OXYGEN_LABEL_FITS
+            house_figures::OXYGEN_LABEL_FITS
         } else {
-            practice::LABEL_FITS
+            house_figures::LABEL_FITS
         };
         let good = (found - look.panel.label_o2(bank)).abs() <= allowed;
         if !good {

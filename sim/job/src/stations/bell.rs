@@ -1,12 +1,13 @@
 //! A bell between runs: pressed before its first run, started when its turn has come and the sea, the
-//! side and the check sheet allow, and stood down after its last.
+//! level and the check sheet allow, and stood down after its last.
 
 use super::banks::Banks;
 use super::bell_gas;
 use super::context::Look;
+use super::house_figures::bell as lengths;
 use super::layout::BellLayout;
-use super::practice::bell as lengths;
-use super::run::Run;
+use super::run::{Run, run_number};
+use super::transit::both_m3;
 use super::trunk;
 use deepstay_core::record::{Phase, Stopped, ValveName, What, Whereabouts};
 use deepstay_core::units::Purpose;
@@ -110,9 +111,9 @@ impl BellState {
             return;
         };
         let due = planned.at + self.shift_s;
-        let side = side_of(look, planned);
-        let held =
-            side.is_some_and(|s| look.board.sides[s].held && !look.board.sides[s].wants_bell_away);
+        let level = level_of(look, planned);
+        let held = level
+            .is_some_and(|s| look.board.levels[s].held && !look.board.levels[s].wants_bell_away);
         if self.stage == Stage::Cold {
             if held && look.now >= due - 6 * 3600 {
                 bell_gas::warm(look, at.bell, planned.depth_msw);
@@ -123,7 +124,7 @@ impl BellState {
                 let later = if held { due - 6 * 3600 } else { due };
                 look.wake(later);
             } else {
-                self.not_ready(look, number, due, side);
+                self.not_ready(look, number, due, level);
             }
             return;
         }
@@ -132,7 +133,7 @@ impl BellState {
             return;
         }
         if !held {
-            self.not_ready(look, number, due, side);
+            self.not_ready(look, number, due, level);
             return;
         }
         if look.panel.hs_m() > look.kit.scenario.site.launch_limit_hs_m {
@@ -140,7 +141,7 @@ impl BellState {
             return;
         }
         let takes_s = Run::estimate_s(look, at, planned);
-        let fits = |from_s: i64| side.is_none_or(|s| !leaves_before(look, s, from_s + takes_s));
+        let fits = |from_s: i64| level.is_none_or(|s| !leaves_before(look, s, from_s + takes_s));
         if !fits(look.now) {
             let held_up = fits(due) && self.home_s > due;
             let why = if held_up {
@@ -155,17 +156,17 @@ impl BellState {
             Slip::Shift => look.now - planned.at,
             Slip::Skip => self.shift_s,
         };
-        let mut run = Run::begin(look, at, number, planned, side.unwrap_or(0));
+        let mut run = Run::begin(look, at, number, planned, level.unwrap_or(0));
         run.act(look, at, planned, banks);
         self.stage = Stage::Running(run);
         look.desk.ring = true;
     }
 
-    /// The side is not held, or not where the plan wants it: wait a while, then the turn is lost.
-    fn not_ready(&mut self, look: &mut Look, number: usize, due: i64, side: Option<usize>) {
-        let word = side.map(|s| look.board.sides[s]);
+    /// The level is not held, or not where the plan wants it: wait a while, then the turn is lost.
+    fn not_ready(&mut self, look: &mut Look, number: usize, due: i64, level: Option<usize>) {
+        let word = level.map(|s| look.board.levels[s]);
         let leaves = word.is_some_and(|w| w.phase == Phase::Decompression || w.wants_bell_away);
-        let why = match side {
+        let why = match level {
             Some(s) if broken_off(look, s) => Stopped::Abort,
             _ if leaves => Stopped::Leaves,
             _ => Stopped::NotAtDepth,
@@ -212,7 +213,7 @@ impl BellState {
             self.stage = Stage::Ready;
             return;
         };
-        let Some(side) = side_of(look, planned) else {
+        let Some(level) = level_of(look, planned) else {
             trunk::shut(look, at.bell);
             let due = planned.at + self.shift_s;
             self.not_ready(look, number, due, None);
@@ -227,14 +228,14 @@ impl BellState {
         if let Some(hatch) = at.hatch {
             look.door(hatch, true);
         }
-        let depth_msw = look.depth(kit.layout.sides[side].living);
+        let depth_msw = look.depth(kit.layout.levels[level].living);
         if !bell_gas::supply(look, at, depth_msw, banks) {
             trunk::shut(look, at.bell);
             let later = look.now + 60;
             look.wake(later);
             return;
         }
-        if trunk::level(look, at.bell, both_m3(look, at), depth_msw) {
+        if trunk::equalise(look, at.bell, both_m3(look, at), depth_msw) {
             self.stage = Stage::Ready;
             let soon = look.now + 1;
             look.wake(soon);
@@ -251,37 +252,26 @@ impl BellState {
     }
 }
 
-/// Gas volume of bell and trunk together, m3.
-pub fn both_m3(look: &Look, at: &BellLayout) -> f64 {
-    let compartments = &look.kit.scenario.steel.compartments;
-    compartments[at.bell.index()].volume_m3 + compartments[at.trunk.index()].volume_m3
-}
-
-/// The number of a run as entries carry it.
-pub fn run_number(index: usize) -> u16 {
-    u16::try_from(index).unwrap_or(u16::MAX)
-}
-
-/// The side in which a run's divers are now.
-fn side_of(look: &Look, planned: &BellRun) -> Option<usize> {
+/// The level in which a run's divers are now.
+fn level_of(look: &Look, planned: &BellRun) -> Option<usize> {
     let first = *planned.divers.first()?;
     match look.panel.whereabouts(first) {
-        Whereabouts::In(c) => look.kit.layout.side_of(c),
+        Whereabouts::In(c) => look.kit.layout.level_of(c),
         _ => None,
     }
 }
 
-/// Whether a side is planned to leave its depth before a second.
-fn leaves_before(look: &Look, side: usize, end: i64) -> bool {
-    look.kit.scenario.plan.sides[side]
+/// Whether a level is planned to leave its depth before a second.
+fn leaves_before(look: &Look, level: usize, end: i64) -> bool {
+    look.kit.scenario.plan.sides[level]
         .steps
         .iter()
         .any(|s| s.at > look.now && s.at < end && !matches!(s.what, SideDo::Press(_)))
 }
 
-/// Whether the plan breaks a side's job off at or before now.
-fn broken_off(look: &Look, side: usize) -> bool {
-    look.kit.scenario.plan.sides[side]
+/// Whether the plan breaks a level's job off at or before now.
+fn broken_off(look: &Look, level: usize) -> bool {
+    look.kit.scenario.plan.sides[level]
         .steps
         .iter()
         .any(|s| s.at <= look.now && s.what == SideDo::Abort)

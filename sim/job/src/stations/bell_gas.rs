@@ -4,8 +4,8 @@
 use super::banks::{Banks, Need};
 use super::calibrate;
 use super::context::Look;
+use super::house_figures;
 use super::layout::BellLayout;
-use super::practice;
 use super::{absorbent, asked, oxygen, valves};
 use deepstay_core::record::{
     BreathingPath, LineName, Machine, Routine, Spoken, Stopped, What, Whereabouts,
@@ -59,7 +59,7 @@ pub fn warm(look: &mut Look, bell: CompartmentId, depth_msw: f64) {
         look.steel(SteelOrder::ClimateSet {
             compartment: bell,
             t_k,
-            humidity: practice::HUMIDITY,
+            humidity: house_figures::HUMIDITY,
         });
         look.switch(bell, Machine::Climate, true);
     }
@@ -104,8 +104,9 @@ pub fn supply(look: &mut Look, at: &BellLayout, depth_msw: f64, banks: &mut Bank
             continue;
         }
         let need = Need {
-            duties: practice::MAKE_UP,
-            above_bar: (depth_msw * MSW_PA + plate.supply_over_pa) / BAR_PA + practice::HEEL_BAR,
+            duties: house_figures::MAKE_UP,
+            above_bar: (depth_msw * MSW_PA + plate.supply_over_pa) / BAR_PA
+                + house_figures::HEEL_BAR,
             o2: (0.0, 0.25),
             best_o2: 0.02,
         };
@@ -118,11 +119,17 @@ pub fn supply(look: &mut Look, at: &BellLayout, depth_msw: f64, banks: &mut Bank
 pub fn main_gas(look: &mut Look, bell: CompartmentId, depth_msw: f64, banks: &mut Banks) -> bool {
     let line = LineName::DiverMain(bell);
     let duties = &[Duty::DiverGas, Duty::BottomMix];
-    let liked = breathable(look, bell, depth_msw, duties, practice::DIVER_PPO2_BAR);
+    let liked = breathable(look, bell, depth_msw, duties, house_figures::DIVER_PPO2_BAR);
     if banks.keep(look, line, &liked) {
         return true;
     }
-    let borne = breathable(look, bell, depth_msw, duties, practice::EMERGENCY_PPO2_BAR);
+    let borne = breathable(
+        look,
+        bell,
+        depth_msw,
+        duties,
+        house_figures::EMERGENCY_PPO2_BAR,
+    );
     banks.keep(look, line, &borne)
 }
 
@@ -137,7 +144,7 @@ pub fn checked(look: &mut Look, bell: CompartmentId, depth_msw: f64, banks: &mut
     if let Some(bank) = fitted.on_board {
         look.line_up(LineName::DiverSecondary(bell), bank);
         look.line_up(LineName::Bibs(bell), bank);
-        let least = depth_msw * MSW_PA / BAR_PA + practice::ON_BOARD_OVER_BAR;
+        let least = depth_msw * MSW_PA / BAR_PA + house_figures::ON_BOARD_OVER_BAR;
         good &= look.bank_bar(bank).is_none_or(|bar| bar >= least);
     }
     if let Some(bank) = fitted.on_board_oxygen {
@@ -172,18 +179,18 @@ pub fn recall(look: &mut Look, bell: CompartmentId) -> Option<Stopped> {
     let co2 = look.co2_analyser(bell);
     if look
         .shown(co2)
-        .is_some_and(|p| p >= practice::RECALL_PPCO2_BAR)
+        .is_some_and(|p| p >= house_figures::RECALL_PPCO2_BAR)
     {
         return Some(Stopped::Atmosphere);
     }
-    let (low, high) = practice::EMERGENCY_PPO2_BAR;
+    let (low, high) = house_figures::EMERGENCY_PPO2_BAR;
     if look.ppo2(bell).is_some_and(|p| p <= low || p >= high) {
         return Some(Stopped::Atmosphere);
     }
     if panel.hs_m() > look.kit.scenario.site.launch_limit_hs_m {
         return Some(Stopped::Weather);
     }
-    look.when(co2, true, practice::RECALL_PPCO2_BAR);
+    look.when(co2, true, house_figures::RECALL_PPCO2_BAR);
     None
 }
 
@@ -191,7 +198,7 @@ pub fn recall(look: &mut Look, bell: CompartmentId) -> Option<Stopped> {
 pub fn heel_bar(look: &Look, bell: CompartmentId, depth_msw: f64) -> f64 {
     let steel = &look.kit.scenario.steel;
     let over_pa = steel.compartments[bell.index()].supply_over_pa;
-    (steel.surface_pa + depth_msw * MSW_PA + over_pa) / BAR_PA + practice::HEEL_BAR
+    (steel.surface_pa + depth_msw * MSW_PA + over_pa) / BAR_PA + house_figures::HEEL_BAR
 }
 
 fn breathable<'a>(

@@ -1,14 +1,14 @@
-//! The board between the two seats: what each side of the system is doing and what each bell
-//! wants of it. The job keeps it; both seats read and write it.
+//! The board between the two stations: what each level of the system is doing and what each bell
+//! wants of it. The job keeps it; both stations read and write it.
 
 use deepstay_core::record::Phase;
 use deepstay_core::units::*;
 use deepstay_scenario::Scenario;
 use serde::{Deserialize, Serialize};
 
-/// What saturation control says of a side (a set of chambers at one depth).
+/// What saturation control says of a level (a set of chambers at one depth).
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-pub struct SideWord {
+pub struct LevelWord {
     /// What it is doing.
     pub phase: Phase,
     /// The depth it is meant to have, msw.
@@ -35,8 +35,8 @@ pub struct BellWord {
 /// The board.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Board {
-    /// One word per side, in the plan's order.
-    pub sides: Vec<SideWord>,
+    /// One word per level, in the plan's order.
+    pub levels: Vec<LevelWord>,
     /// One word per bell, in the steel's order.
     pub bells: Vec<BellWord>,
 }
@@ -53,7 +53,7 @@ impl Board {
                 trunk_open: false,
             })
             .collect();
-        let side = SideWord {
+        let level = LevelWord {
             phase: Phase::Surface,
             target_msw: 0.0,
             held: true,
@@ -61,14 +61,14 @@ impl Board {
             wants_bell_away: false,
         };
         Board {
-            sides: vec![side; scenario.plan.sides.len()],
+            levels: vec![level; scenario.plan.sides.len()],
             bells,
         }
     }
 
-    /// Whether every side has been down and is back at the surface.
+    /// Whether every level has been down and is back at the surface.
     pub fn all_surfaced(&self) -> bool {
-        !self.sides.is_empty() && self.sides.iter().all(|s| s.surfaced)
+        !self.levels.is_empty() && self.levels.iter().all(|s| s.surfaced)
     }
 
     /// Whether any bell is out on a run or has its trunk open.

@@ -3,7 +3,7 @@
 
 use super::asked;
 use super::context::Look;
-use super::practice;
+use super::house_figures;
 use deepstay_core::units::*;
 use deepstay_plant::SteelOrder;
 use serde::{Deserialize, Serialize};
@@ -16,21 +16,21 @@ pub struct Calibrate {
 }
 
 impl Calibrate {
-    /// Calibrates the analysers of a side when due.
-    pub fn act(&mut self, look: &mut Look, side: usize) {
+    /// Calibrates the analysers of a level when due.
+    pub fn act(&mut self, look: &mut Look, level: usize) {
         if look.now >= self.next {
             let every_s = asked::calibrate_every_s(&look.kit.scenario).max(60);
             self.next = look.now + every_s;
-            for &c in &look.kit.layout.sides[side].members {
+            for &c in &look.kit.layout.levels[level].members {
                 analysers(look, c);
             }
         }
         if look.now >= self.next_depth {
-            self.next_depth = look.now + practice::DEPTH_GAUGES_S;
-            for &c in &look.kit.layout.sides[side].members {
+            self.next_depth = look.now + house_figures::DEPTH_GAUGES_S;
+            for &c in &look.kit.layout.levels[level].members {
                 depth_gauges(look, c);
             }
-            for lock in &look.kit.layout.sides[side].locks {
+            for lock in &look.kit.layout.levels[level].locks {
                 depth_gauges(look, lock.lock);
             }
         }

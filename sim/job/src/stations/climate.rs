@@ -1,9 +1,9 @@
-//! Temperature and humidity of a side: set by the band of its living depth, moved a little when the
+//! Temperature and humidity of a level: set by the band of its living depth, moved a little when the
 //! divers say they are cold or hot, for they are the ones who judge comfort.
 
 use super::asked;
 use super::context::Look;
-use super::practice;
+use super::house_figures;
 use deepstay_core::record::{Machine, Spoken, Whereabouts};
 use deepstay_plant::SteelOrder;
 use serde::{Deserialize, Serialize};
@@ -13,7 +13,7 @@ const STEP_K: f64 = 0.5;
 /// Farthest that complaints move it, K (within 2 K: French order of 30 Oct 2012, art. 33).
 const FARTHEST_K: f64 = 2.0;
 
-/// State of a side's climate.
+/// State of a level's climate.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Climate {
     set_k: f64,
@@ -23,18 +23,18 @@ pub struct Climate {
 
 impl Climate {
     /// Sets the climate units for a depth.
-    pub fn aim(&mut self, look: &mut Look, side: usize, depth_msw: f64) {
+    pub fn aim(&mut self, look: &mut Look, level: usize, depth_msw: f64) {
         let kit = look.kit;
         let t_k = asked::climate_k(&kit.scenario, depth_msw) + self.moved_k;
         if self.on && (t_k - self.set_k).abs() < 0.5 {
             return;
         }
-        for &c in &kit.layout.sides[side].members {
+        for &c in &kit.layout.levels[level].members {
             if kit.scenario.steel.compartments[c.index()].climate.is_some() {
                 look.steel(SteelOrder::ClimateSet {
                     compartment: c,
                     t_k,
-                    humidity: practice::HUMIDITY,
+                    humidity: house_figures::HUMIDITY,
                 });
                 if !self.on {
                     look.switch(c, Machine::Climate, true);
@@ -46,9 +46,9 @@ impl Climate {
     }
 
     /// Listens: each who says he is cold or hot moves the set point.
-    pub fn listen(&mut self, look: &mut Look, side: usize, depth_msw: f64) {
+    pub fn listen(&mut self, look: &mut Look, level: usize, depth_msw: f64) {
         let panel = look.panel;
-        let members = &look.kit.layout.sides[side].members;
+        let members = &look.kit.layout.levels[level].members;
         let mut by_k = 0.0;
         for &(_, diver, spoken) in panel.said() {
             if !matches!(panel.whereabouts(diver), Whereabouts::In(c) if members.contains(&c)) {
@@ -63,7 +63,7 @@ impl Climate {
         if by_k != 0.0 && self.on {
             self.moved_k =
                 (self.moved_k + f64::clamp(by_k, -STEP_K, STEP_K)).clamp(-FARTHEST_K, FARTHEST_K);
-            self.aim(look, side, depth_msw);
+            self.aim(look, level, depth_msw);
         }
     }
 }

@@ -1,4 +1,4 @@
-//! One look of a seat: panel, board and desk together, with the small words the seats are written in.
+//! One look of a station: panel, board and desk together, with the small words the stations are written in.
 
 use super::board::Board;
 use super::layout::Layout;
@@ -10,7 +10,7 @@ use deepstay_plant::{Activity, Order, PeopleOrder, SteelOrder, Trigger};
 use deepstay_scenario::Scenario;
 use std::sync::Arc;
 
-/// The papers a seat holds: the scenario and where things are. Not part of a saved state.
+/// The papers a station holds: the scenario and where things are. Not part of a saved state.
 #[derive(Clone, Debug)]
 pub struct Kit {
     /// The scenario.
@@ -25,7 +25,7 @@ impl Kit {
     /// Reads the scenario once.
     pub fn new(scenario: Arc<Scenario>) -> Arc<Kit> {
         let layout = Layout::new(&scenario);
-        let own_runs = super::daily::own_runs(&scenario);
+        let own_runs = super::own_runs::own_runs(&scenario);
         Arc::new(Kit {
             scenario,
             layout,
@@ -47,11 +47,11 @@ impl Kit {
 
 /// One look.
 pub struct Look<'a> {
-    /// Papers.
+    /// The scenario and where things are.
     pub kit: &'a Kit,
     /// What is seen.
     pub panel: &'a dyn Panel,
-    /// Between the seats.
+    /// Between the stations.
     pub board: &'a mut Board,
     /// What is given.
     pub desk: &'a mut Desk,
@@ -198,9 +198,9 @@ impl Look<'_> {
         (0..count).map(DiverId)
     }
 
-    /// How many divers are in the members of a side.
-    pub fn heads(&self, side: usize) -> usize {
-        let members = &self.kit.layout.sides[side].members;
+    /// How many divers are in the members of a level.
+    pub fn heads(&self, level: usize) -> usize {
+        let members = &self.kit.layout.levels[level].members;
         self.crew()
             .filter(|&d| matches!(self.panel.whereabouts(d), Whereabouts::In(c) if members.contains(&c)))
             .count()

@@ -4,13 +4,10 @@
 use super::context::Look;
 use deepstay_core::record::Whereabouts;
 use deepstay_core::units::*;
-use deepstay_crew::{DayClock, OwnRun, schedule};
+use deepstay_crew::{DayClock, schedule};
 use deepstay_plant::Activity;
 use serde::{Deserialize, Serialize};
 
-/// Length of a bell run for the diver's day, beside his hours in the water, s: checks to his coming
-/// back (common practice, no source).
-const AROUND_WATER_S: i64 = 3 * 3600;
 /// Those not in a chamber are looked for again after this, s.
 const AWAY_S: i64 = 1800;
 
@@ -106,28 +103,4 @@ fn turn(look: &Look, diver: DiverId) -> i64 {
     teams.sort_unstable();
     teams.dedup();
     i64::try_from(teams.len()).unwrap_or(0)
-}
-
-/// Each diver's own runs as his day knows them.
-pub fn own_runs(kit: &deepstay_scenario::Scenario) -> Vec<Vec<OwnRun>> {
-    let divers = 0u8..;
-    divers
-        .zip(&kit.crew)
-        .map(|(i, _)| {
-            let his = |r: &&deepstay_scenario::BellRun| r.divers.contains(&DiverId(i));
-            let turns = |r: &deepstay_scenario::BellRun| if r.divers.len() == 2 { 2 } else { 1 };
-            let mut runs: Vec<OwnRun> = kit
-                .plan
-                .bell_runs
-                .iter()
-                .filter(his)
-                .map(|r| OwnRun {
-                    from_s: r.at,
-                    to_s: r.at + turns(r) * r.in_water_s + AROUND_WATER_S,
-                })
-                .collect();
-            runs.sort_by_key(|r| r.from_s);
-            runs
-        })
-        .collect()
 }

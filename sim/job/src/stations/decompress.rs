@@ -2,8 +2,8 @@
 //! when the gauge shows its depth; oxygen follows its band, first a pressure, later a fraction.
 
 use super::context::Look;
+use super::house_figures;
 use super::oxygen::Oxygen;
-use super::practice;
 use super::valves;
 use deepstay_core::record::{ValveName, What};
 use deepstay_core::units::*;
@@ -13,9 +13,9 @@ use serde::{Deserialize, Serialize};
 /// A late step is looked at this often, s.
 const LEAN_S: i64 = 120;
 
-/// Why a side comes up, and so by which timetable.
+/// Why a level comes up, and so by which timetable.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub enum Way {
+pub enum Ascent {
     /// To the surface as planned.
     Planned,
     /// To a shallower storage depth.
@@ -37,7 +37,7 @@ pub struct Decompress {
     /// Depth at which it ends, msw; zero for the surface.
     pub end_msw: f64,
     /// By which timetable.
-    pub way: Way,
+    pub ascent: Ascent,
     step: usize,
     bleeding: bool,
     /// When the bleed is opened wider next, if the step is late.
@@ -48,12 +48,12 @@ pub struct Decompress {
 
 impl Decompress {
     /// Begins now.
-    pub fn new(began: i64, from_msw: f64, end_msw: f64, way: Way) -> Decompress {
+    pub fn new(began: i64, from_msw: f64, end_msw: f64, ascent: Ascent) -> Decompress {
         Decompress {
             began,
             from_msw,
             end_msw,
-            way,
+            ascent,
             step: 0,
             bleeding: false,
             lean_at: 0,
@@ -65,11 +65,11 @@ impl Decompress {
     pub fn act(
         &mut self,
         look: &mut Look,
-        side: usize,
+        level: usize,
         plan: &DecompressionPlan,
         oxygen: &mut Oxygen,
     ) -> bool {
-        let c = look.kit.layout.sides[side].living;
+        let c = look.kit.layout.levels[level].living;
         let Some(step) = plan.steps.get(self.step) else {
             return !self.bleeding;
         };
@@ -86,13 +86,13 @@ impl Decompress {
                 compartment: c,
                 to_msw,
             });
-            self.open(look, side, to_msw);
+            self.open(look, level, to_msw);
         }
         let depth = look.depth(c);
-        let there = to_msw.max(practice::SURFACE_MSW);
+        let there = to_msw.max(house_figures::SURFACE_MSW);
         // A gauge that never shows nought does not keep them in: late, near, and so at the surface.
         let long_late = look.now > self.began + step.by_s + 1800;
-        let surfaced = to_msw <= 0.0 && long_late && depth < practice::DEPTH_LOW_MSW;
+        let surfaced = to_msw <= 0.0 && long_late && depth < house_figures::DEPTH_LOW_MSW;
         if depth > there && !surfaced {
             if look.now > self.began + step.by_s && look.now >= self.lean_at {
                 self.lean(look, c);
@@ -106,7 +106,7 @@ impl Decompress {
         look.valve(ValveName::Bleed(c), 0.0, Purpose::Bleed);
         self.bleeding = false;
         self.step += 1;
-        oxygen.aim(look, side, band(plan, to_msw), to_msw);
+        oxygen.aim(look, level, band(plan, to_msw), to_msw);
         let over = step.to_msw <= self.end_msw || self.step >= plan.steps.len();
         if let (false, Some(next)) = (over, plan.steps.get(self.step)) {
             look.wake(self.began + next.start_s);
@@ -119,16 +119,22 @@ impl Decompress {
         self.bleeding
     }
 
-    fn open(&self, look: &mut Look, side: usize, to_msw: f64) {
-        let layout = &look.kit.layout.sides[side];
+    fn open(&self, look: &mut Look, level: usize, to_msw: f64) {
+        let layout = &look.kit.layout.levels[level];
         let c = layout.living;
         let depth = look.depth(c);
         let valve = ValveName::Bleed(c);
-        let full = to_msw <= 0.0 && depth < 2.0 * practice::SURFACE_MSW;
+        let full = to_msw <= 0.0 && depth < 2.0 * house_figures::SURFACE_MSW;
         let opening = if full {
             1.0
         } else {
-            valves::exhaust(look, valve, layout.volume_m3, depth, practice::BLEED_MSW_S)
+            valves::exhaust(
+                look,
+                valve,
+                layout.volume_m3,
+                depth,
+                house_figures::BLEED_MSW_S,
+            )
         };
         look.valve(valve, opening.max(0.001), Purpose::Bleed);
     }

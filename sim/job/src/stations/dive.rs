@@ -1,17 +1,17 @@
-//! Dive control: the seat that runs the bells.
+//! Dive control: the station that runs the bells.
 
 use super::banks::Banks;
 use super::bell::BellState;
 use super::board::Board;
 use super::context::{Kit, Look};
 use super::handover::Handover;
-use super::panel::{Desk, Panel, Seat};
-use deepstay_core::record::Seat as Who;
+use super::panel::{Desk, Panel};
+use deepstay_core::record::Station;
 use deepstay_scenario::Scenario;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
-/// The seat. Its state can be saved; after a restore [`DiveControl::attach`] gives it its papers.
+/// The station. Its state can be saved; after a restore [`DiveControl::attach`] gives it the scenario again.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct DiveControl {
     #[serde(skip)]
@@ -22,7 +22,7 @@ pub struct DiveControl {
 }
 
 impl DiveControl {
-    /// Takes the seat at the start of a scenario.
+    /// The station at the start of a scenario.
     pub fn new(scenario: &Arc<Scenario>) -> DiveControl {
         let kit = Kit::new(Arc::clone(scenario));
         let bells = (0..kit.layout.bells.len()).map(BellState::new).collect();
@@ -34,14 +34,14 @@ impl DiveControl {
         }
     }
 
-    /// Gives the seat its papers again after a restore.
+    /// Gives the station the scenario again after a restore.
     pub fn attach(&mut self, scenario: &Arc<Scenario>) {
         self.kit = Some(Kit::new(Arc::clone(scenario)));
     }
-}
 
-impl Seat for DiveControl {
-    fn act(&mut self, panel: &dyn Panel, board: &mut Board, desk: &mut Desk) {
+    /// Looks at the panel and acts. It is called at the first whole second at which its `wake_at` is reached
+    /// or one of its triggers is met, or when the other station rang.
+    pub fn act(&mut self, panel: &dyn Panel, board: &mut Board, desk: &mut Desk) {
         let Some(kit) = self.kit.clone() else { return };
         let mut look = Look {
             kit: &kit,
@@ -53,6 +53,6 @@ impl Seat for DiveControl {
         for bell in &mut self.bells {
             bell.act(&mut look, &mut self.banks);
         }
-        self.handover.act(&mut look, Who::Dive, None);
+        self.handover.act(&mut look, Station::Dive, None);
     }
 }

@@ -1,8 +1,8 @@
-//! A small fake of the plant for the seats' own tests: isothermal ideal gas, instant doors, no lag.
+//! A small fake of the plant for the stations' own tests: isothermal ideal gas, instant doors, no lag.
 
 use super::board::Board;
 use super::dive::DiveControl;
-use super::panel::{Desk, Panel, Seat};
+use super::panel::{Desk, Panel};
 use super::saturation::SaturationControl;
 use deepstay_core::gas::{Amounts, flow};
 use deepstay_core::record::{
@@ -340,7 +340,7 @@ impl Panel for Fake {
     }
 }
 
-/// Both seats before the fake plant.
+/// Both stations before the fake plant.
 pub struct Rig {
     pub fake: Fake,
     pub board: Board,
@@ -365,7 +365,7 @@ impl Rig {
         }
     }
 
-    /// Runs to a second, calling the seats as the job does.
+    /// Runs to a second, calling the stations as the job does.
     pub fn run_to(&mut self, end: i64) {
         while self.fake.now < end {
             let mut rung = [false, false];
@@ -391,12 +391,11 @@ impl Rig {
     fn call(&mut self, i: usize) -> bool {
         let desk = &mut self.desks[i];
         desk.clear();
-        let seat: &mut dyn Seat = if i == 0 {
-            &mut self.saturation
+        if i == 0 {
+            self.saturation.act(&self.fake, &mut self.board, desk);
         } else {
-            &mut self.dive
-        };
-        seat.act(&self.fake, &mut self.board, desk);
+            self.dive.act(&self.fake, &mut self.board, desk);
+        }
         self.looks[i] += 1;
         for k in 0..self.desks[i].orders.len() {
             let order = self.desks[i].orders[k];

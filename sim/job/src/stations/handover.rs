@@ -1,11 +1,11 @@
 //! The 12-hour handover: the oncoming watch reads the gas status sheet before it takes over.
 
 use super::context::Look;
-use deepstay_core::record::{Routine, Seat as Who, What};
+use deepstay_core::record::{Routine, Station, What};
 use deepstay_core::units::*;
 use serde::{Deserialize, Serialize};
 
-/// When the seat hands over next; none before the first look.
+/// When the station hands over next; none before the first look.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Handover {
     next: Option<i64>,
@@ -13,7 +13,7 @@ pub struct Handover {
 
 impl Handover {
     /// Hands over when the clock says so.
-    pub fn act(&mut self, look: &mut Look, seat: Who, status_of: Option<CompartmentId>) {
+    pub fn act(&mut self, look: &mut Look, station: Station, status_of: Option<CompartmentId>) {
         let kit = look.kit;
         let [day, night] = kit.scenario.plan.handover_s;
         let after = |now| kit.next_daily(now, day).min(kit.next_daily(now, night));
@@ -26,7 +26,7 @@ impl Handover {
                     diver: None,
                 });
             }
-            look.write(What::Handover { seat });
+            look.write(What::Handover { station });
             next = after(look.now);
         }
         self.next = Some(next);

@@ -1,9 +1,9 @@
-//! Holding a side at its depth: a puff when it has fallen, a bleed when it stands too high, and the
+//! Holding a level at its depth: a puff when it has fallen, a bleed when it stands too high, and the
 //! answer to a fall that a puff does not stop.
 
 use super::banks::{Banks, Need};
 use super::context::Look;
-use super::practice;
+use super::house_figures;
 use super::valves;
 use deepstay_core::record::{BreathingPath, LineName, ValveName, Whereabouts};
 use deepstay_core::units::*;
@@ -42,17 +42,17 @@ pub struct Hold {
 
 impl Hold {
     /// Shuts what the hold had open.
-    pub fn stop(&mut self, look: &mut Look, side: usize) {
-        let c = look.kit.layout.sides[side].living;
+    pub fn stop(&mut self, look: &mut Look, level: usize) {
+        let c = look.kit.layout.levels[level].living;
         look.valve(ValveName::BlowDown(c), 0.0, Purpose::MakeUp);
         look.valve(ValveName::Bleed(c), 0.0, Purpose::Bleed);
         self.doing = Doing::Watching;
     }
 
-    /// Shuts the supply before the side is moved: a puff begun is not to go on against a bleed.
-    pub fn let_go(&mut self, look: &mut Look, side: usize) {
+    /// Shuts the supply before the level is moved: a puff begun is not to go on against a bleed.
+    pub fn let_go(&mut self, look: &mut Look, level: usize) {
         if self.doing != Doing::Watching {
-            let c = look.kit.layout.sides[side].living;
+            let c = look.kit.layout.levels[level].living;
             look.valve(ValveName::BlowDown(c), 0.0, Purpose::MakeUp);
             self.doing = Doing::Watching;
         }
@@ -72,26 +72,26 @@ impl Hold {
     pub fn act(
         &mut self,
         look: &mut Look,
-        side: usize,
+        level: usize,
         target_msw: f64,
         bleed_above: bool,
         banks: &mut Banks,
     ) {
-        let c = look.kit.layout.sides[side].living;
+        let c = look.kit.layout.levels[level].living;
         let depth = look.depth(c);
-        self.masks_off(look, side, depth, target_msw);
+        self.masks_off(look, level, depth, target_msw);
         if matches!(self.doing, Doing::Puff { .. } | Doing::Loss { .. }) {
             banks.keep(look, LineName::Supply(c), &make_up(look, c));
         }
         match self.doing {
-            Doing::Watching => self.watch(look, side, depth, target_msw, bleed_above),
+            Doing::Watching => self.watch(look, level, depth, target_msw, bleed_above),
             Doing::Puff { since, from_msw } => {
                 if depth >= target_msw - 0.05 {
                     look.valve(ValveName::BlowDown(c), 0.0, Purpose::MakeUp);
                     self.doing = Doing::Watching;
                     self.stand_by(look, c, target_msw, bleed_above);
-                } else if depth <= target_msw - loss_msw(look, side) && depth < from_msw - 0.15 {
-                    self.depth_lost(look, side, depth, target_msw, from_msw);
+                } else if depth <= target_msw - loss_msw(look, level) && depth < from_msw - 0.15 {
+                    self.depth_lost(look, level, depth, target_msw, from_msw);
                 } else {
                     self.lean_on_it(look, c, depth, from_msw, since);
                     look.when(look.depth_gauge(c), true, target_msw - 0.05);
@@ -110,22 +110,23 @@ impl Hold {
                     look.wake(at);
                 }
             }
-            Doing::Loss { since } => self.regain(look, side, depth, target_msw, since),
+            Doing::Loss { since } => self.regain(look, level, depth, target_msw, since),
         }
     }
 
     fn watch(
         &mut self,
         look: &mut Look,
-        side: usize,
+        level: usize,
         depth: f64,
         target_msw: f64,
         bleed_above: bool,
     ) {
-        let layout = &look.kit.layout.sides[side];
+        let layout = &look.kit.layout.levels[level];
         let c = layout.living;
-        if depth <= target_msw - practice::DEPTH_LOW_MSW {
-            let opening = valves::blow_down(look, c, layout.volume_m3, depth, practice::PUFF_MSW_S);
+        if depth <= target_msw - house_figures::DEPTH_LOW_MSW {
+            let opening =
+                valves::blow_down(look, c, layout.volume_m3, depth, house_figures::PUFF_MSW_S);
             look.valve(ValveName::BlowDown(c), opening, Purpose::MakeUp);
             self.doing = Doing::Puff {
                 since: look.now,
@@ -134,10 +135,15 @@ impl Hold {
             look.when(look.depth_gauge(c), true, target_msw - 0.05);
             let at = look.now + 5;
             look.wake(at);
-        } else if bleed_above && depth >= target_msw + practice::DEPTH_HIGH_MSW {
+        } else if bleed_above && depth >= target_msw + house_figures::DEPTH_HIGH_MSW {
             let bleed = ValveName::Bleed(c);
-            let opening =
-                valves::exhaust(look, bleed, layout.volume_m3, depth, practice::BLEED_MSW_S);
+            let opening = valves::exhaust(
+                look,
+                bleed,
+                layout.volume_m3,
+                depth,
+                house_figures::BLEED_MSW_S,
+            );
             look.valve(bleed, opening, Purpose::Bleed);
             self.doing = Doing::Bleed;
             look.when(look.depth_gauge(c), false, target_msw + 0.05);
@@ -150,15 +156,15 @@ impl Hold {
 
     fn stand_by(&self, look: &mut Look, c: CompartmentId, target_msw: f64, bleed_above: bool) {
         let gauge = look.depth_gauge(c);
-        look.when(gauge, false, target_msw - practice::DEPTH_LOW_MSW);
+        look.when(gauge, false, target_msw - house_figures::DEPTH_LOW_MSW);
         if bleed_above {
-            look.when(gauge, true, target_msw + practice::DEPTH_HIGH_MSW);
+            look.when(gauge, true, target_msw + house_figures::DEPTH_HIGH_MSW);
         }
     }
 
     /// A puff that gains less than half of what it should is opened further.
     fn lean_on_it(&self, look: &mut Look, c: CompartmentId, depth: f64, from_msw: f64, since: i64) {
-        let should = practice::PUFF_MSW_S * (look.now - since) as f64;
+        let should = house_figures::PUFF_MSW_S * (look.now - since) as f64;
         if look.now - since >= 30 && depth - from_msw < 0.5 * should.min(0.5) {
             let valve = ValveName::BlowDown(c);
             let opening = (look.panel.valve(valve) * 1.5).clamp(0.0, 1.0);
@@ -171,13 +177,13 @@ impl Hold {
     fn depth_lost(
         &mut self,
         look: &mut Look,
-        side: usize,
+        level: usize,
         depth: f64,
         target_msw: f64,
         from_msw: f64,
     ) {
-        let c = look.kit.layout.sides[side].living;
-        if look.second_depth(c) > target_msw - practice::LOSS_MSW {
+        let c = look.kit.layout.levels[level].living;
+        if look.second_depth(c) > target_msw - house_figures::LOSS_MSW {
             look.valve(ValveName::BlowDown(c), 0.0, Purpose::MakeUp);
             self.doing = Doing::Puff {
                 since: look.now,
@@ -193,8 +199,8 @@ impl Hold {
                 look.breathe(diver, BreathingPath::Bibs);
             }
         }
-        if look.crew().all(|d| !elsewhere(look, side, d)) {
-            for &door in &look.kit.layout.sides[side].within {
+        if look.crew().all(|d| !elsewhere(look, level, d)) {
+            for &door in &look.kit.layout.levels[level].within {
                 look.door(door, false);
             }
         }
@@ -204,8 +210,8 @@ impl Hold {
         look.wake(at);
     }
 
-    fn regain(&mut self, look: &mut Look, side: usize, depth: f64, target_msw: f64, since: i64) {
-        let layout = &look.kit.layout.sides[side];
+    fn regain(&mut self, look: &mut Look, level: usize, depth: f64, target_msw: f64, since: i64) {
+        let layout = &look.kit.layout.levels[level];
         let c = layout.living;
         let valve = ValveName::BlowDown(c);
         let gauge = look.depth_gauge(c);
@@ -222,12 +228,12 @@ impl Hold {
                 self.stand_by(look, c, target_msw, true);
                 return;
             }
-        } else if depth < target_msw - practice::DEPTH_LOW_MSW {
+        } else if depth < target_msw - house_figures::DEPTH_LOW_MSW {
             let opening = if look.now < since + 60 {
                 1.0
             } else {
                 let least =
-                    valves::blow_down(look, c, layout.volume_m3, depth, practice::PUFF_MSW_S);
+                    valves::blow_down(look, c, layout.volume_m3, depth, house_figures::PUFF_MSW_S);
                 (look.panel.valve(valve) * 1.2).max(least).min(1.0)
             };
             look.valve(valve, opening, Purpose::MakeUp);
@@ -238,13 +244,13 @@ impl Hold {
     }
 
     /// Masks come off once the depth has been back for ten minutes and the gas is fit to breathe.
-    fn masks_off(&mut self, look: &mut Look, side: usize, depth: f64, target_msw: f64) {
+    fn masks_off(&mut self, look: &mut Look, level: usize, depth: f64, target_msw: f64) {
         let Some(back) = self.masks else { return };
-        if back == i64::MAX || depth < target_msw - practice::LOSS_MSW {
+        if back == i64::MAX || depth < target_msw - house_figures::LOSS_MSW {
             return;
         }
-        let c = look.kit.layout.sides[side].living;
-        let (low, high) = practice::EMERGENCY_PPO2_BAR;
+        let c = look.kit.layout.levels[level].living;
+        let (low, high) = house_figures::EMERGENCY_PPO2_BAR;
         let fit = look.ppo2(c).is_none_or(|p| (low..=high).contains(&p));
         if look.now >= back + 600 && fit {
             for diver in look.crew() {
@@ -266,28 +272,29 @@ impl Hold {
 pub fn make_up<'a>(look: &Look, c: CompartmentId) -> Need<'a> {
     let plate = &look.kit.scenario.steel.compartments[c.index()];
     Need {
-        duties: practice::MAKE_UP,
-        above_bar: (look.depth(c) * MSW_PA + plate.supply_over_pa) / BAR_PA + practice::HEEL_BAR,
+        duties: house_figures::MAKE_UP,
+        above_bar: (look.depth(c) * MSW_PA + plate.supply_over_pa) / BAR_PA
+            + house_figures::HEEL_BAR,
         o2: (0.0, 0.25),
         best_o2: 0.02,
     }
 }
 
 /// How far the depth may fall before it is called lost: farther while a lock takes gas.
-fn loss_msw(look: &Look, side: usize) -> f64 {
-    let around = &look.kit.layout.sides[side].around;
+fn loss_msw(look: &Look, level: usize) -> f64 {
+    let around = &look.kit.layout.levels[level].around;
     let taking = around
         .iter()
         .any(|&d| look.panel.valve(ValveName::Equalise(d)) > 0.0);
     if taking {
-        practice::LOSS_WITH_LOCK_MSW
+        house_figures::LOSS_WITH_LOCK_MSW
     } else {
-        practice::LOSS_MSW
+        house_figures::LOSS_MSW
     }
 }
 
-/// Whether a diver is in a member of the side other than its living chamber.
-fn elsewhere(look: &Look, side: usize, diver: DiverId) -> bool {
-    let layout = &look.kit.layout.sides[side];
+/// Whether a diver is in a member of the level other than its living chamber.
+fn elsewhere(look: &Look, level: usize, diver: DiverId) -> bool {
+    let layout = &look.kit.layout.levels[level];
     matches!(look.panel.whereabouts(diver), Whereabouts::In(c) if c != layout.living && layout.members.contains(&c))
 }

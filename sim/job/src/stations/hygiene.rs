@@ -5,8 +5,8 @@
 //! Diving Manual, saturation chapter, hygiene.
 
 use super::context::{Kit, Look};
+use super::house_figures;
 use super::locks::LockState;
-use super::practice;
 use deepstay_core::record::{Routine, ValveName, What, Whereabouts};
 use deepstay_core::units::*;
 use deepstay_plant::Activity;
@@ -58,18 +58,18 @@ impl Hygiene {
         self.begun = true;
     }
 
-    /// Looks and acts for a pressed side.
-    pub fn act(&mut self, look: &mut Look, side: usize, locks: &mut [LockState]) {
+    /// Looks and acts for a pressed level.
+    pub fn act(&mut self, look: &mut Look, level: usize, locks: &mut [LockState]) {
         if !self.begun {
             self.begin(look.kit, look.now);
         }
-        self.locks(look, side, locks);
-        self.divers(look, side);
-        self.flushes(look, side);
+        self.locks(look, level, locks);
+        self.divers(look, level);
+        self.flushes(look, level);
     }
 
-    fn locks(&mut self, look: &mut Look, side: usize, locks: &mut [LockState]) {
-        let layout = &look.kit.layout.sides[side].locks;
+    fn locks(&mut self, look: &mut Look, level: usize, locks: &mut [LockState]) {
+        let layout = &look.kit.layout.levels[level].locks;
         let small = layout.iter().position(|l| !l.large);
         let large = layout.iter().position(|l| l.large);
         let mut ask = |lock: Option<usize>, routine| {
@@ -94,13 +94,13 @@ impl Hygiene {
         }
     }
 
-    fn divers(&mut self, look: &mut Look, side: usize) {
+    fn divers(&mut self, look: &mut Look, level: usize) {
         for diver in look.crew() {
             let i = diver.index();
             if daily(look, &mut self.shower[i])
-                && let Some(compartment) = here(look, side, diver)
+                && let Some(compartment) = here(look, level, diver)
             {
-                let wet = look.kit.layout.sides[side].wet.unwrap_or(compartment);
+                let wet = look.kit.layout.levels[level].wet.unwrap_or(compartment);
                 look.give(diver, Activity::Chores);
                 look.write(What::Routine {
                     compartment: wet,
@@ -113,7 +113,7 @@ impl Hygiene {
             if given {
                 let second = EAR_DROPS_S.map(|s| look.kit.next_daily(look.now, s + offset(i)));
                 self.ear_drops[i] = second[0].min(second[1]);
-                if let Some(compartment) = here(look, side, diver) {
+                if let Some(compartment) = here(look, level, diver) {
                     look.write(What::Routine {
                         compartment,
                         routine: Routine::EarDrops,
@@ -125,8 +125,8 @@ impl Hygiene {
         }
     }
 
-    fn flushes(&mut self, look: &mut Look, side: usize) {
-        let Some(wet) = look.kit.layout.sides[side].wet else {
+    fn flushes(&mut self, look: &mut Look, level: usize) {
+        let Some(wet) = look.kit.layout.levels[level].wet else {
             return;
         };
         if let Some(until) = self.draining_until {
@@ -137,7 +137,7 @@ impl Hygiene {
                 look.wake(until);
             }
         }
-        let heads = look.heads(side) as f64;
+        let heads = look.heads(level) as f64;
         let per_day = look.kit.scenario.plan.toilet_per_day * heads;
         if look.now >= self.flush {
             let apart_s = if per_day > 0.0 {
@@ -150,7 +150,7 @@ impl Hygiene {
             for _ in 0..count {
                 self.flush_by = (self.flush_by + 1) % count.max(1);
                 let diver = DiverId(self.flush_by);
-                if per_day > 0.0 && here(look, side, diver).is_some() {
+                if per_day > 0.0 && here(look, level, diver).is_some() {
                     let routine = Routine::Toilet;
                     look.write(What::Routine {
                         compartment: wet,
@@ -168,10 +168,10 @@ impl Hygiene {
     fn drain(&mut self, look: &mut Look, wet: CompartmentId) {
         look.valve(
             ValveName::Drain(wet),
-            practice::FLUSH_OPENING,
+            house_figures::FLUSH_OPENING,
             Purpose::Flush,
         );
-        let until = look.now + practice::FLUSH_S;
+        let until = look.now + house_figures::FLUSH_S;
         self.draining_until = Some(until);
         look.wake(until);
     }
@@ -192,10 +192,10 @@ fn daily(look: &mut Look, next: &mut i64) -> bool {
     (0..3600).contains(&late_s)
 }
 
-/// Where in a side a diver is.
-fn here(look: &Look, side: usize, diver: DiverId) -> Option<CompartmentId> {
+/// Where in a level a diver is.
+fn here(look: &Look, level: usize, diver: DiverId) -> Option<CompartmentId> {
     match look.panel.whereabouts(diver) {
-        Whereabouts::In(c) if look.kit.layout.sides[side].members.contains(&c) => Some(c),
+        Whereabouts::In(c) if look.kit.layout.levels[level].members.contains(&c) => Some(c),
         _ => None,
     }
 }
@@ -208,16 +208,16 @@ pub fn tanks(look: &mut Look) {
         let valve = ValveName::Exhaust(tank);
         let depth = look.depth(tank);
         if look.panel.valve(valve) > 0.0 {
-            if depth <= practice::SURFACE_MSW {
+            if depth <= house_figures::SURFACE_MSW {
                 look.valve(valve, 0.0, Purpose::Flush);
             } else {
-                look.when(gauge, false, practice::SURFACE_MSW);
+                look.when(gauge, false, house_figures::SURFACE_MSW);
             }
-        } else if depth >= practice::TANK_VENT_MSW {
+        } else if depth >= house_figures::TANK_VENT_MSW {
             look.valve(valve, 1.0, Purpose::Flush);
-            look.when(gauge, false, practice::SURFACE_MSW);
+            look.when(gauge, false, house_figures::SURFACE_MSW);
         } else {
-            look.when(gauge, true, practice::TANK_VENT_MSW);
+            look.when(gauge, true, house_figures::TANK_VENT_MSW);
         }
     }
 }

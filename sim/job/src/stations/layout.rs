@@ -1,4 +1,4 @@
-//! Where things are on the spread, worked out once from the steel's plates: which doors join a side,
+//! Where things are on the spread, worked out once from the steel's plates: which doors join a level,
 //! which locks it has, how a bell mates, and which instrument is labelled for what.
 
 use deepstay_core::units::*;
@@ -20,7 +20,7 @@ pub struct Gauges {
     pub sea: Option<InstrumentId>,
 }
 
-/// A medical or equipment lock of a side.
+/// A medical or equipment lock of a level.
 #[derive(Clone, Copy, Debug)]
 pub struct LockLayout {
     /// The lock.
@@ -35,9 +35,9 @@ pub struct LockLayout {
     pub large: bool,
 }
 
-/// A side: chambers kept at one depth.
+/// A level: chambers kept at one depth.
 #[derive(Clone, Debug)]
-pub struct SideLayout {
+pub struct LevelLayout {
     /// The living chamber, whose gauges are watched.
     pub living: CompartmentId,
     /// All members.
@@ -47,7 +47,7 @@ pub struct SideLayout {
     /// Doors with a member on one side and anything else, or the deck, on the other.
     pub around: Vec<DoorId>,
     /// A door from a member to the deck.
-    pub way_out: Option<DoorId>,
+    pub outer_door: Option<DoorId>,
     /// Where toilet and shower drain.
     pub wet: Option<CompartmentId>,
     /// Locks.
@@ -71,11 +71,11 @@ pub struct BellLayout {
     pub trunk_doors: Vec<(DoorId, CompartmentId)>,
 }
 
-/// Everything a seat knows of where things are.
+/// Everything a station knows of where things are.
 #[derive(Clone, Debug)]
 pub struct Layout {
     /// Sides in the plan's order.
-    pub sides: Vec<SideLayout>,
+    pub levels: Vec<LevelLayout>,
     /// Bells in the steel's order.
     pub bells: Vec<BellLayout>,
     /// Instruments by compartment.
@@ -93,11 +93,11 @@ impl Layout {
         let of_kind =
             |kind| ids(steel).filter(move |&c| steel.compartments[c.index()].kind == kind);
         Layout {
-            sides: scenario
+            levels: scenario
                 .plan
                 .sides
                 .iter()
-                .filter_map(|s| side(steel, &s.members))
+                .filter_map(|s| level(steel, &s.members))
                 .collect(),
             bells: of_kind(CompartmentKind::Bell)
                 .filter_map(|b| bell(steel, b))
@@ -111,9 +111,9 @@ impl Layout {
         }
     }
 
-    /// The side a compartment belongs to.
-    pub fn side_of(&self, compartment: CompartmentId) -> Option<usize> {
-        self.sides
+    /// The level a compartment belongs to.
+    pub fn level_of(&self, compartment: CompartmentId) -> Option<usize> {
+        self.levels
             .iter()
             .position(|s| s.members.contains(&compartment))
     }
@@ -195,7 +195,7 @@ fn gauges(steel: &Steel, c: CompartmentId) -> Gauges {
     }
 }
 
-fn side(steel: &Steel, members: &[CompartmentId]) -> Option<SideLayout> {
+fn level(steel: &Steel, members: &[CompartmentId]) -> Option<LevelLayout> {
     let living = *members.first()?;
     let inside = |c: CompartmentId| members.contains(&c);
     let plate = |c: CompartmentId| &steel.compartments[c.index()];
@@ -208,7 +208,7 @@ fn side(steel: &Steel, members: &[CompartmentId]) -> Option<SideLayout> {
             (false, false) => {}
         }
     }
-    let way_out = doors(steel)
+    let outer_door = doors(steel)
         .find(|&(_, a, b)| inside(a) && b.is_none())
         .map(|(d, ..)| d);
     let drains = |c: &CompartmentId| plate(*c).drain_m2 > 0.0;
@@ -222,12 +222,12 @@ fn side(steel: &Steel, members: &[CompartmentId]) -> Option<SideLayout> {
         .filter_map(|lock| lock_of(steel, lock, members))
         .collect();
     let volume_m3 = members.iter().map(|&c| plate(c).volume_m3).sum();
-    Some(SideLayout {
+    Some(LevelLayout {
         living,
         members: members.to_vec(),
         within,
         around,
-        way_out,
+        outer_door,
         wet,
         locks,
         volume_m3,

@@ -1,10 +1,10 @@
-//! How long a bell run takes by the seats' practice, for those who plan runs: from the check sheet to the
+//! How long a bell run takes by the stations' house figures, for those who plan runs: from the check sheet to the
 //! divers sealed in, out to the water, home to the trunk, and until the bell is free again.
 //!
 //! Sums of the phases' lengths and nothing of their own, so that whoever plans and whoever runs reckon with
 //! one set of numbers. Common practice, no source.
 
-use super::practice::bell as lengths;
+use super::house_figures::bell as lengths;
 
 /// Start of the checks to the divers sealed in, s.
 pub const LEAD_S: i64 = lengths::CHECKS_S + lengths::JOIN_S + lengths::TRANSFER_S;

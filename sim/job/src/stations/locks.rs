@@ -2,9 +2,9 @@
 //! phase waits for the lock's own gauge; a door is asked for and its lamp looked at.
 
 use super::context::Look;
+use super::house_figures::SURFACE_MSW;
+use super::house_figures::lock as lengths;
 use super::layout::LockLayout;
-use super::practice::SURFACE_MSW;
-use super::practice::lock as lengths;
 use deepstay_core::record::{Routine, ValveName, What};
 use deepstay_core::units::*;
 use serde::{Deserialize, Serialize};

@@ -1,4 +1,4 @@
-//! Two automatic seats, saturation control and dive control: plan and readings in, orders out.
+//! The two automatic stations, saturation control and dive control: plan and readings in, orders out.
 //!
 //! Both see the plant only through a [`Panel`]: instruments, lamps, labels and what people say. They
 //! act only by [`deepstay_plant::Order`]s on their [`Desk`], and speak to each other by the [`Board`].
@@ -25,30 +25,31 @@ mod dive;
 mod fake;
 mod handover;
 mod hold;
+mod house_figures;
 mod hygiene;
 mod layout;
-mod lead;
 pub mod lengths;
+mod level;
 mod locks;
 mod moves;
+mod own_runs;
 mod oxygen;
+mod oxygen_on_descent;
 mod panel;
-mod papers;
-mod practice;
 mod press;
 mod rejoin;
 mod run;
 mod saturation;
-mod side;
 mod surface;
 #[cfg(test)]
 mod tests;
+mod timetables;
+mod transit;
 mod trunk;
 mod valves;
 mod water;
-mod way;
 
-pub use board::{BellWord, Board, SideWord};
+pub use board::{BellWord, Board, LevelWord};
 pub use dive::DiveControl;
-pub use panel::{Desk, Panel, Seat};
+pub use panel::{Desk, Panel};
 pub use saturation::SaturationControl;

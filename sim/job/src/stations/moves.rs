@@ -1,11 +1,11 @@
-//! Transfers of divers between chambers at equal pressure: every compartment on the way is brought to
+//! Transfers of divers between chambers at equal pressure: every compartment on the path is brought to
 //! the same depth, the doors are opened, the divers go, and the doors that were shut are shut again.
 
 use super::banks::Banks;
 use super::context::Look;
 use super::hold::make_up;
+use super::house_figures;
 use super::layout::route;
-use super::practice;
 use super::trunk::{self, Joining};
 use deepstay_core::record::{LineName, ValveName, Whereabouts};
 use deepstay_core::units::*;
@@ -18,7 +18,7 @@ const GIVE_UP_S: i64 = 6 * 3600;
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Moves {
     next: usize,
-    way: Vec<(DoorId, CompartmentId)>,
+    path: Vec<(DoorId, CompartmentId)>,
     opened: Vec<DoorId>,
     from: Option<CompartmentId>,
     joining: Joining,
@@ -62,10 +62,10 @@ impl Moves {
             return;
         };
         if self.from != Some(from) {
-            self.way = route(&kit.scenario.steel, from, planned.to).unwrap_or_default();
+            self.path = route(&kit.scenario.steel, from, planned.to).unwrap_or_default();
             self.from = Some(from);
         }
-        if self.open_way(look, from, banks) {
+        if self.open_path(look, from, banks) {
             for &diver in &planned.divers {
                 look.go(diver, Whereabouts::In(planned.to));
             }
@@ -74,12 +74,12 @@ impl Moves {
         }
     }
 
-    /// Brings the way to one pressure and opens its doors; true when all are open.
-    fn open_way(&mut self, look: &mut Look, from: CompartmentId, banks: &mut Banks) -> bool {
+    /// Brings the path to one pressure and opens its doors; true when all are open.
+    fn open_path(&mut self, look: &mut Look, from: CompartmentId, banks: &mut Banks) -> bool {
         let mut here = from;
         let wanted = look.depth(from);
-        for i in 0..self.way.len() {
-            let (door, there) = self.way[i];
+        for i in 0..self.path.len() {
+            let (door, there) = self.path[i];
             if !look.panel.open(door) {
                 self.bring_together(look, door, here, there, wanted, banks);
                 return false;
@@ -87,7 +87,7 @@ impl Moves {
             look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
             here = there;
         }
-        !self.way.is_empty()
+        !self.path.is_empty()
     }
 
     fn bring_together(
@@ -99,19 +99,19 @@ impl Moves {
         wanted: f64,
         banks: &mut Banks,
     ) {
-        let lived_in = look.kit.layout.side_of(there).is_some();
-        let near = (look.depth(there) - wanted).abs() <= practice::LOSS_MSW;
+        let lived_in = look.kit.layout.level_of(there).is_some();
+        let near = (look.depth(there) - wanted).abs() <= house_figures::LOSS_MSW;
         if near && (lived_in || trunk::still(look, there)) {
             if !self.opened.contains(&door) {
                 self.opened.push(door);
             }
             trunk::join(look, door, here, there, &mut self.joining);
         } else if !lived_in {
-            // A door joined before is shut off again while the compartment beyond it is levelled.
+            // A door joined before is shut off again while the compartment beyond it is equalised.
             look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
             let volume_m3 = look.kit.scenario.steel.compartments[there.index()].volume_m3;
             if banks.keep(look, LineName::Supply(there), &make_up(look, there)) {
-                trunk::level(look, there, volume_m3, wanted);
+                trunk::equalise(look, there, volume_m3, wanted);
             } else {
                 trunk::shut(look, there);
             }
@@ -126,9 +126,9 @@ impl Moves {
             look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
             look.door(door, false);
         }
-        for i in 0..self.way.len() {
-            let (_, there) = self.way[i];
-            if look.kit.layout.side_of(there).is_none() {
+        for i in 0..self.path.len() {
+            let (_, there) = self.path[i];
+            if look.kit.layout.level_of(there).is_none() {
                 trunk::shut(look, there);
                 let last = self.next + 1 == look.kit.scenario.plan.moves.len();
                 let of_bell = look.kit.layout.bells.iter().any(|b| b.trunk == there);
@@ -138,7 +138,7 @@ impl Moves {
             }
         }
         self.opened.clear();
-        self.way.clear();
+        self.path.clear();
         self.from = None;
         self.next += 1;
         let at = look.now + 1;

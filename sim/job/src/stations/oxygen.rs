@@ -3,7 +3,7 @@
 
 use super::banks::{Banks, Need};
 use super::context::Look;
-use super::practice;
+use super::house_figures;
 use super::valves;
 use deepstay_core::record::{LineName, Machine};
 use deepstay_core::units::*;
@@ -11,7 +11,7 @@ use deepstay_plant::{Duty, SteelOrder};
 use deepstay_rules::OxygenHold;
 use serde::{Deserialize, Serialize};
 
-/// State of a side's oxygen.
+/// State of a level's oxygen.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Oxygen {
     /// Set point given last, bar, and the band over it.
@@ -26,9 +26,9 @@ pub struct Oxygen {
 
 impl Oxygen {
     /// Sets the make-up for what is to be held at a depth, and switches it on.
-    pub fn aim(&mut self, look: &mut Look, side: usize, hold: Option<OxygenHold>, depth_msw: f64) {
+    pub fn aim(&mut self, look: &mut Look, level: usize, hold: Option<OxygenHold>, depth_msw: f64) {
         let Some(hold) = hold else { return };
-        let c = look.kit.layout.sides[side].living;
+        let c = look.kit.layout.levels[level].living;
         let late_bar = valves::oxygen_shown_late_bar(look, c);
         let (set_bar, band_bar) = setting(
             hold,
@@ -52,18 +52,18 @@ impl Oxygen {
     }
 
     /// Switches the make-up off.
-    pub fn off(&mut self, look: &mut Look, side: usize) {
+    pub fn off(&mut self, look: &mut Look, level: usize) {
         if self.on {
-            let c = look.kit.layout.sides[side].living;
+            let c = look.kit.layout.levels[level].living;
             look.switch(c, Machine::OxygenControl, false);
         }
         *self = Oxygen::default();
     }
 
     /// A round: the bank is good, and the reading neither runs away nor stays low.
-    pub fn round(&mut self, look: &mut Look, side: usize, banks: &mut Banks) {
-        self.supply(look, side, banks);
-        let c = look.kit.layout.sides[side].living;
+    pub fn round(&mut self, look: &mut Look, level: usize, banks: &mut Banks) {
+        self.supply(look, level, banks);
+        let c = look.kit.layout.levels[level].living;
         let (Some(shown), true) = (look.ppo2(c), self.set_bar > 0.0) else {
             return;
         };
@@ -83,14 +83,14 @@ impl Oxygen {
         };
         if self.low_rounds >= 2 {
             // It runs and the reading does not rise.
-            self.doubt_bank(look, side, banks);
+            self.doubt_bank(look, level, banks);
             self.low_rounds = 0;
         }
     }
 
     /// Keeps a bank on the oxygen line.
-    pub fn supply(&self, look: &mut Look, side: usize, banks: &mut Banks) {
-        let c = look.kit.layout.sides[side].living;
+    pub fn supply(&self, look: &mut Look, level: usize, banks: &mut Banks) {
+        let c = look.kit.layout.levels[level].living;
         banks.keep(look, LineName::Oxygen(c), &need(look, c));
     }
 
@@ -100,11 +100,11 @@ impl Oxygen {
     }
 
     /// The bank does not hold what its label says: another is taken.
-    pub fn doubt_bank(&self, look: &mut Look, side: usize, banks: &mut Banks) {
-        let c = look.kit.layout.sides[side].living;
+    pub fn doubt_bank(&self, look: &mut Look, level: usize, banks: &mut Banks) {
+        let c = look.kit.layout.levels[level].living;
         if let Some(bank) = look.panel.lined_up(LineName::Oxygen(c)) {
             banks.turn_down(bank);
-            self.supply(look, side, banks);
+            self.supply(look, level, banks);
         }
     }
 }
@@ -113,7 +113,7 @@ impl Oxygen {
 pub fn need<'a>(look: &Look, c: CompartmentId) -> Need<'a> {
     Need {
         duties: &[Duty::Oxygen],
-        above_bar: look.depth(c) * MSW_PA / BAR_PA + 2.0 * practice::HEEL_BAR,
+        above_bar: look.depth(c) * MSW_PA / BAR_PA + 2.0 * house_figures::HEEL_BAR,
         o2: (0.9, 1.0),
         best_o2: 1.0,
     }
@@ -122,7 +122,7 @@ pub fn need<'a>(look: &Look, c: CompartmentId) -> Need<'a> {
 /// Set point and band over it, bar, that keep the reading inside what is to be held, where so much more is
 /// added before it shows.
 pub fn setting(hold: OxygenHold, surface_pa: f64, depth_msw: f64, late_bar: f64) -> (f64, f64) {
-    let (half_bar, half_share) = practice::OXYGEN_HALF_BAND;
+    let (half_bar, half_share) = house_figures::OXYGEN_HALF_BAND;
     let p_bar = (surface_pa + depth_msw * MSW_PA) / BAR_PA;
     let (low_bar, high_bar, half_bar) = match hold {
         OxygenHold::Partial { low_bar, high_bar } => (low_bar, high_bar, half_bar),
@@ -132,12 +132,12 @@ pub fn setting(hold: OxygenHold, surface_pa: f64, depth_msw: f64, late_bar: f64)
     if width < half_bar {
         return (low_bar - half_bar, 2.0 * half_bar);
     }
-    let (from, over) = practice::OXYGEN_WITHIN;
+    let (from, over) = house_figures::OXYGEN_WITHIN;
     let within = |share: f64| low_bar + share * width;
     let stop = within(from + over)
-        .min(high_bar - late_bar - practice::OXYGEN_SHORT * width)
-        .max(within(practice::OXYGEN_SHORT));
-    let set = within(from).min(stop - practice::OXYGEN_SHORT * width);
+        .min(high_bar - late_bar - house_figures::OXYGEN_SHORT * width)
+        .max(within(house_figures::OXYGEN_SHORT));
+    let set = within(from).min(stop - house_figures::OXYGEN_SHORT * width);
     (set, stop - set)
 }
 

@@ -1,12 +1,11 @@
-//! What a seat sees and where it writes: the panel with its readings and lamps, and the desk with
-//! the orders it gives. Nothing here lets a seat see the plant's truth.
+//! What a station sees and where it writes: the panel with its readings and lamps, and the desk with
+//! the orders it gives. Nothing here lets a station see the plant's truth.
 
-use super::board::Board;
 use deepstay_core::record::{BreathingPath, LineName, Spoken, ValveName, What, Whereabouts};
 use deepstay_core::units::*;
 use deepstay_plant::{Order, Trigger};
 
-/// The panel of a seat: instruments, position lamps, labels, and what people say.
+/// The panel of a station: instruments, position lamps, labels, and what people say.
 pub trait Panel {
     /// Seconds since the scenario's start.
     fn now(&self) -> i64;
@@ -28,7 +27,7 @@ pub trait Panel {
     fn whereabouts(&self, diver: DiverId) -> Whereabouts;
     /// What a diver breathes from.
     fn path(&self, diver: DiverId) -> BreathingPath;
-    /// What was said since the seat last looked: second, who, what.
+    /// What was said since the station last looked: second, who, what.
     fn said(&self) -> &[(i64, DiverId, Spoken)];
     /// Significant wave height, m.
     fn hs_m(&self) -> f64;
@@ -36,18 +35,18 @@ pub trait Panel {
     fn absorbent_hours(&self, compartment: CompartmentId) -> f64;
 }
 
-/// What a seat writes in one look. It is reused: cleared before each call, never shrunk.
+/// What a station writes in one look. It is reused: cleared before each call, never shrunk.
 #[derive(Clone, Debug, Default)]
 pub struct Desk {
     /// Orders in the sequence they are to be carried out.
     pub orders: Vec<deepstay_plant::Order>,
     /// What goes into the log: phases, steps, routine, handover, targets, runs stopped.
     pub entries: Vec<What>,
-    /// Readings that call the seat again.
+    /// Readings that call the station again.
     pub triggers: Vec<Trigger>,
-    /// Second at which the seat looks again in any case; `i64::MAX` when nothing is planned.
+    /// Second at which the station looks again in any case; `i64::MAX` when nothing is planned.
     pub wake_at: i64,
-    /// The other seat is to be called at the next second: the board says something new.
+    /// The other station is to be called at the next second: the board says something new.
     pub ring: bool,
 }
 
@@ -73,11 +72,4 @@ impl Desk {
     pub fn order(&mut self, order: Order) {
         self.orders.push(order);
     }
-}
-
-/// A seat of the watch. It is called at the first whole second at which its `wake_at` is reached
-/// or one of its triggers is met, or when the other seat rang.
-pub trait Seat {
-    /// Looks at the panel and acts.
-    fn act(&mut self, panel: &dyn Panel, board: &mut Board, desk: &mut Desk);
 }

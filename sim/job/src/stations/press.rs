@@ -1,12 +1,12 @@
-//! Pressing a side: leg by leg at no more than the rule's rate, held by the valve's opening, which is
+//! Pressing a level: leg by leg at no more than the rule's rate, held by the valve's opening, which is
 //! corrected by the gauge; oxygen, holds and leak checks on the way. Chambers open to each other are
 //! pressed each by its own valve, in step with its volume, so that the gas stays the same in all.
 
 use super::banks::{Banks, Need};
 use super::context::Look;
-use super::lead::Lead;
+use super::house_figures;
 use super::oxygen::Oxygen;
-use super::practice;
+use super::oxygen_on_descent::OxygenOnDescent;
 use super::valves;
 use deepstay_core::record::{LineName, Routine, ValveName, What};
 use deepstay_core::units::*;
@@ -30,7 +30,7 @@ pub struct Press {
     /// Rate the valve was set for since then, msw/s.
     set_msw_s: f64,
     failed_checks: u8,
-    lead: Lead,
+    descent: OxygenOnDescent,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -70,7 +70,7 @@ impl Press {
             measured: (0, 0.0),
             set_msw_s: 0.0,
             failed_checks: 0,
-            lead: Lead::default(),
+            descent: OxygenOnDescent::default(),
         }
     }
 
@@ -78,53 +78,56 @@ impl Press {
     pub fn act(
         &mut self,
         look: &mut Look,
-        side: usize,
+        level: usize,
         plan: &CompressionPlan,
         oxygen: &mut Oxygen,
         banks: &mut Banks,
     ) -> Found {
-        let c = look.kit.layout.sides[side].living;
+        let c = look.kit.layout.levels[level].living;
         let Some(&leg) = plan.legs.get(self.leg) else {
-            shut(look, side);
+            shut(look, level);
             return Found::Arrived;
         };
         match self.doing {
-            Doing::Ready => self.start(look, side, plan, leg, oxygen, banks),
+            Doing::Ready => self.start(look, level, plan, leg, oxygen, banks),
             Doing::Oxygen => {
-                if self.lead.establish(look, side, self.to_msw, oxygen, banks) {
+                if self
+                    .descent
+                    .establish(look, level, self.to_msw, oxygen, banks)
+                {
                     self.ready(look, 1);
                 }
                 Found::UnderWay
             }
             Doing::Moving { since, from_msw } => {
                 let depth = look.depth(c);
-                if self.calls_for_oxygen(look, side, plan, leg) {
-                    shut(look, side);
+                if self.calls_for_oxygen(look, level, plan, leg) {
+                    shut(look, level);
                     self.doing = Doing::Oxygen;
                     let soon = look.now + 1;
                     look.wake(soon);
                     Found::UnderWay
-                } else if depth >= leg.to_msw - practice::STOP_SHORT_MSW {
-                    shut(look, side);
-                    self.hold(look, side, leg, oxygen)
+                } else if depth >= leg.to_msw - house_figures::STOP_SHORT_MSW {
+                    shut(look, level);
+                    self.hold(look, level, leg, oxygen)
                 } else if banks.keep(
                     look,
                     LineName::Supply(c),
                     &need(look, c, plan, leg, self.to_msw),
                 ) {
-                    self.steer(look, side, leg, since, from_msw);
+                    self.steer(look, level, leg, since, from_msw);
                     if leg.gas != PressGas::Air {
-                        self.lead.steer(look, side, self.to_msw, oxygen, banks);
+                        self.descent.steer(look, level, self.to_msw, oxygen, banks);
                     }
                     Found::UnderWay
                 } else {
-                    shut(look, side);
+                    shut(look, level);
                     self.ready(look, 60);
                     Found::UnderWay
                 }
             }
             Doing::Holding { until, from_msw } => {
-                self.wait(look, side, leg, (until, from_msw), oxygen)
+                self.wait(look, level, leg, (until, from_msw), oxygen)
             }
         }
     }
@@ -140,29 +143,32 @@ impl Press {
     fn calls_for_oxygen(
         &self,
         look: &Look,
-        side: usize,
+        level: usize,
         plan: &CompressionPlan,
         leg: PressLeg,
     ) -> bool {
         let check = plan.legs.iter().find(|l| l.leak_check);
-        let hold_msw = check.map_or(practice::ESTABLISH_MSW, |l| l.to_msw);
-        let depth = look.depth(look.kit.layout.sides[side].living);
-        leg.gas != PressGas::Air && self.lead.calls(look, side, depth, hold_msw, self.to_msw)
+        let hold_msw = check.map_or(house_figures::ESTABLISH_MSW, |l| l.to_msw);
+        let depth = look.depth(look.kit.layout.levels[level].living);
+        leg.gas != PressGas::Air
+            && self
+                .descent
+                .calls(look, level, depth, hold_msw, self.to_msw)
     }
 
     fn start(
         &mut self,
         look: &mut Look,
-        side: usize,
+        level: usize,
         plan: &CompressionPlan,
         leg: PressLeg,
         oxygen: &mut Oxygen,
         banks: &mut Banks,
     ) -> Found {
-        let c = look.kit.layout.sides[side].living;
+        let c = look.kit.layout.levels[level].living;
         let depth = look.depth(c);
-        if depth >= leg.to_msw - practice::STOP_SHORT_MSW {
-            return self.hold(look, side, leg, oxygen);
+        if depth >= leg.to_msw - house_figures::STOP_SHORT_MSW {
+            return self.hold(look, level, leg, oxygen);
         }
         if banks.take(
             look,
@@ -175,17 +181,17 @@ impl Press {
             };
             self.opening_per_msw_s = 0.0;
             self.measured = (look.now, depth);
-            self.steer(look, side, leg, look.now, depth);
+            self.steer(look, level, leg, look.now, depth);
         } else {
             self.ready(look, 60);
         }
         Found::UnderWay
     }
 
-    fn hold(&mut self, look: &mut Look, side: usize, leg: PressLeg, oxygen: &mut Oxygen) -> Found {
-        let c = look.kit.layout.sides[side].living;
+    fn hold(&mut self, look: &mut Look, level: usize, leg: PressLeg, oxygen: &mut Oxygen) -> Found {
+        let c = look.kit.layout.levels[level].living;
         if leg.leak_check {
-            oxygen.off(look, side);
+            oxygen.off(look, level);
             look.write(What::Routine {
                 compartment: c,
                 routine: Routine::LeakCheck,
@@ -204,22 +210,22 @@ impl Press {
     fn wait(
         &mut self,
         look: &mut Look,
-        side: usize,
+        level: usize,
         leg: PressLeg,
         (until, from_msw): (i64, f64),
         oxygen: &mut Oxygen,
     ) -> Found {
-        let c = look.kit.layout.sides[side].living;
+        let c = look.kit.layout.levels[level].living;
         if look.now < until {
             look.wake(until);
             return self.keep(leg);
         }
-        if leg.leak_check && from_msw - look.depth(c) > practice::LEAK_CHECK_FALL_MSW {
+        if leg.leak_check && from_msw - look.depth(c) > house_figures::LEAK_CHECK_FALL_MSW {
             self.failed_checks += 1;
             if self.failed_checks >= 3 {
                 return Found::Leaking;
             }
-            return self.hold(look, side, leg, oxygen);
+            return self.hold(look, level, leg, oxygen);
         }
         self.leg += 1;
         self.ready(look, 1);
@@ -237,12 +243,12 @@ impl Press {
 
     /// Sets the opening for the rate that brings the depth back to the line drawn at the allowed rate,
     /// never more than that rate, and less close to the stop.
-    fn steer(&mut self, look: &mut Look, side: usize, leg: PressLeg, since: i64, from_msw: f64) {
-        let layout = &look.kit.layout.sides[side];
+    fn steer(&mut self, look: &mut Look, level: usize, leg: PressLeg, since: i64, from_msw: f64) {
+        let layout = &look.kit.layout.levels[level];
         let c = layout.living;
         let depth = look.depth(c);
-        let rate = leg.rate_msw_s * practice::RATE_SHARE;
-        self.measure(look, side, depth, rate);
+        let rate = leg.rate_msw_s * house_figures::RATE_SHARE;
+        self.measure(look, level, depth, rate);
         const AHEAD_S: f64 = 30.0;
         let line = from_msw + rate * ((look.now - since) as f64 + AHEAD_S);
         let wanted = ((line - depth) / AHEAD_S)
@@ -251,21 +257,21 @@ impl Press {
         self.set_msw_s = wanted;
         let opening = (self.opening_per_msw_s * wanted).clamp(0.0, 1.0);
         look.valve(ValveName::BlowDown(c), opening, Purpose::BlowDown);
-        press_besides(look, side, opening);
+        press_besides(look, level, opening);
         look.when(
             look.depth_gauge(c),
             true,
-            leg.to_msw - practice::STOP_SHORT_MSW,
+            leg.to_msw - house_figures::STOP_SHORT_MSW,
         );
-        let at = look.now + practice::PRESS_LOOK_S;
+        let at = look.now + house_figures::PRESS_LOOK_S;
         look.wake(at);
     }
 
     /// Corrects what an opening gives by what the gauge made of it, a minute or 2 msw at a time.
-    fn measure(&mut self, look: &Look, side: usize, depth: f64, rate: f64) {
-        let layout = &look.kit.layout.sides[side];
+    fn measure(&mut self, look: &Look, level: usize, depth: f64, rate: f64) {
+        let layout = &look.kit.layout.levels[level];
         if self.opening_per_msw_s == 0.0 {
-            let volume_m3 = if together(look, side) {
+            let volume_m3 = if together(look, level) {
                 volume_m3(look, layout.living)
             } else {
                 layout.volume_m3
@@ -287,16 +293,16 @@ impl Press {
     }
 }
 
-/// Shuts the blow-down of all members of a side.
-pub fn shut(look: &mut Look, side: usize) {
-    for &m in &look.kit.layout.sides[side].members {
+/// Shuts the blow-down of all members of a level.
+pub fn shut(look: &mut Look, level: usize) {
+    for &m in &look.kit.layout.levels[level].members {
         look.valve(ValveName::BlowDown(m), 0.0, Purpose::BlowDown);
     }
 }
 
-/// Whether the members of a side are open to each other and each has a blow-down of its own.
-fn together(look: &Look, side: usize) -> bool {
-    let layout = &look.kit.layout.sides[side];
+/// Whether the members of a level are open to each other and each has a blow-down of its own.
+fn together(look: &Look, level: usize) -> bool {
+    let layout = &look.kit.layout.levels[level];
     let plates = &look.kit.scenario.steel.compartments;
     let doors_open = layout.within.iter().all(|&door| look.panel.open(door));
     let own_valves = layout
@@ -306,14 +312,14 @@ fn together(look: &Look, side: usize) -> bool {
     doors_open && own_valves
 }
 
-/// Presses the other members of a side from the living chamber's bank, each valve opened by the volume
+/// Presses the other members of a level from the living chamber's bank, each valve opened by the volume
 /// behind it; where a door is shut their valves are.
-fn press_besides(look: &mut Look, side: usize, living_opening: f64) {
+fn press_besides(look: &mut Look, level: usize, living_opening: f64) {
     let kit = look.kit;
-    let layout = &kit.layout.sides[side];
+    let layout = &kit.layout.levels[level];
     let plates = &kit.scenario.steel.compartments;
     let bank = look.panel.lined_up(LineName::Supply(layout.living));
-    let all = together(look, side);
+    let all = together(look, level);
     let per_area = |c: CompartmentId| plates[c.index()].volume_m3 / plates[c.index()].blow_down_m2;
     for &m in layout.members.iter().filter(|&&m| m != layout.living) {
         let line = LineName::Supply(m);
@@ -356,7 +362,7 @@ fn need<'a>(
     };
     Need {
         duties,
-        above_bar: depth * MSW_PA / BAR_PA + regulator_bar + practice::HEEL_BAR,
+        above_bar: depth * MSW_PA / BAR_PA + regulator_bar + house_figures::HEEL_BAR,
         o2: (0.0, 0.25),
         best_o2: plan
             .mix_o2

@@ -4,13 +4,13 @@
 use super::banks::Banks;
 use super::context::Look;
 use super::hold::make_up;
-use super::practice;
+use super::house_figures;
 use super::trunk::{self, Joining};
 use deepstay_core::record::{LineName, ValveName};
 use deepstay_core::units::*;
 use serde::{Deserialize, Serialize};
 
-/// Longest time one try to level takes, s.
+/// Longest time one try to equalise takes, s.
 const TRY_S: i64 = 1800;
 /// How long the gauge is watched before the door is opened, s.
 const WATCH_S: i64 = 600;
@@ -28,7 +28,7 @@ enum Doing {
     Opening,
 }
 
-/// State of the rejoining of one side.
+/// State of the rejoining of one level.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Rejoin {
     doing: Doing,
@@ -41,16 +41,16 @@ impl Rejoin {
     /// Puts off the first try after a loss.
     pub fn put_off(&mut self, now: i64) {
         self.doing = Doing::Nothing;
-        self.next = now + practice::ROUND_S;
+        self.next = now + house_figures::ROUND_S;
     }
 
-    /// Looks and acts while the side is held.
-    pub fn act(&mut self, look: &mut Look, side: usize, target_msw: f64, banks: &mut Banks) {
-        let Some((door, near, far)) = shut_off(look, side) else {
+    /// Looks and acts while the level is held.
+    pub fn act(&mut self, look: &mut Look, level: usize, target_msw: f64, banks: &mut Banks) {
+        let Some((door, near, far)) = shut_off(look, level) else {
             self.doing = Doing::Nothing;
             return;
         };
-        let fallen = |look: &Look, from: f64| from - look.depth(far) > practice::DEPTH_LOW_MSW;
+        let fallen = |look: &Look, from: f64| from - look.depth(far) > house_figures::DEPTH_LOW_MSW;
         match self.doing {
             Doing::Nothing => {
                 if look.now >= self.next {
@@ -65,7 +65,7 @@ impl Rejoin {
                     || !banks.keep(look, LineName::Supply(far), &make_up(look, far))
                 {
                     self.leave(look, far);
-                } else if trunk::level(look, far, volume_m3, target_msw) {
+                } else if trunk::equalise(look, far, volume_m3, target_msw) {
                     let from_msw = look.depth(far);
                     self.go(look, Doing::Watching { from_msw });
                 }
@@ -107,9 +107,9 @@ impl Rejoin {
     }
 }
 
-/// The first shut door within a side, with the member on the living chamber's side and the one beyond.
-fn shut_off(look: &Look, side: usize) -> Option<(DoorId, CompartmentId, CompartmentId)> {
-    let layout = &look.kit.layout.sides[side];
+/// The first shut door within a level, with the member on the living chamber's level and the one beyond.
+fn shut_off(look: &Look, level: usize) -> Option<(DoorId, CompartmentId, CompartmentId)> {
+    let layout = &look.kit.layout.levels[level];
     let door = layout
         .within
         .iter()

@@ -3,14 +3,13 @@
 
 use super::asked;
 use super::banks::Banks;
-use super::bell::run_number;
 use super::bell_gas;
 use super::context::Look;
+use super::house_figures::{LOSS_MSW, bell as lengths};
 use super::layout::BellLayout;
-use super::practice::{LOSS_MSW, bell as lengths};
+use super::transit::{self, ShutIn, equalise_both, step_towards, travel_s, way_home_s};
 use super::trunk::{self, Joining};
 use super::water::{self, Water};
-use super::way::{self, ShutIn, level_both, step_towards, travel_s, way_home_s};
 use deepstay_core::record::{BellPhase, Stopped, ValveName, What};
 use deepstay_core::units::*;
 use deepstay_plant::Activity;
@@ -29,7 +28,7 @@ pub(super) enum Doing {
     TrunkVent,
     Unclamp,
     Lowering,
-    Level,
+    BottomDoor,
     Water(Water),
     BottomSeal,
     Raising,
@@ -44,7 +43,7 @@ pub(super) enum Doing {
 pub struct Run {
     number: u16,
     /// Side the divers come from and go back to.
-    side: u8,
+    level: u8,
     doing: Doing,
     pub(super) since: i64,
     /// What the bell showed when it was shut, or when the phase began.
@@ -57,10 +56,15 @@ pub struct Run {
     /// Tries to open the bottom door.
     pub(super) tries: u8,
     /// Since when bell and sea show the same, and what the sea shows.
-    pub(super) level_since: Option<(i64, f64)>,
-    /// Bell and trunk are level with the chamber and may be joined to it.
-    levelled: bool,
+    pub(super) rested_since: Option<(i64, f64)>,
+    /// Bell and trunk show what the chamber shows and may be joined to it.
+    equalised: bool,
     joining: Joining,
+}
+
+/// The number of a run as entries carry it.
+pub fn run_number(index: usize) -> u16 {
+    u16::try_from(index).unwrap_or(u16::MAX)
 }
 
 impl Run {
@@ -70,20 +74,20 @@ impl Run {
         at: &BellLayout,
         number: usize,
         planned: &BellRun,
-        side: usize,
+        level: usize,
     ) -> Run {
         let run = Run {
             number: run_number(number),
-            side: u8::try_from(side).unwrap_or(0),
+            level: u8::try_from(level).unwrap_or(0),
             doing: Doing::Checks,
             since: look.now,
-            shut_in: way::shut_in(look, at.bell),
+            shut_in: transit::shut_in(look, at.bell),
             sealed_at: look.now,
             lowered_at: look.now,
             ended: None,
             tries: 0,
-            level_since: None,
-            levelled: false,
+            rested_since: None,
+            equalised: false,
             joining: None,
         };
         run.phase(look, at, BellPhase::Checks);
@@ -124,7 +128,7 @@ impl Run {
             }
             Doing::Unclamp => self.unclamp(look, at),
             Doing::Lowering => self.lower(look, at, planned),
-            Doing::Level => self.open_bottom(look, at),
+            Doing::BottomDoor => self.open_bottom(look, at),
             Doing::Water(mut wet) => {
                 let clock = self.sealed_at
                     + asked::bell_run_s(&look.kit.scenario, planned.depth_msw)
@@ -192,8 +196,8 @@ impl Run {
         }
         self.doing = doing;
         self.since = look.now;
-        self.level_since = None;
-        self.shut_in = way::shut_in(look, at.bell);
+        self.rested_since = None;
+        self.shut_in = transit::shut_in(look, at.bell);
         let soon = look.now + 1;
         look.wake(soon);
     }
@@ -206,16 +210,16 @@ impl Run {
     }
 
     pub(super) fn chamber(&self, look: &Look) -> CompartmentId {
-        look.kit.layout.sides[usize::from(self.side)].living
+        look.kit.layout.levels[usize::from(self.level)].living
     }
 
-    /// The trunk door to the divers' side.
+    /// The trunk door to the divers' level.
     pub(super) fn trunk_door(
         &self,
         look: &Look,
         at: &BellLayout,
     ) -> Option<(DoorId, CompartmentId)> {
-        let members = &look.kit.layout.sides[usize::from(self.side)].members;
+        let members = &look.kit.layout.levels[usize::from(self.level)].members;
         at.trunk_doors
             .iter()
             .copied()
@@ -243,7 +247,7 @@ impl Run {
         true
     }
 
-    /// Bell, trunk and chamber to one pressure, hatch and trunk door open. First each is levelled with
+    /// Bell, trunk and chamber to one pressure, hatch and trunk door open. First each is equalised with
     /// its own valves and everything between them shut, then they are joined; never both at once, or the
     /// chamber would blow through.
     fn open_up(&mut self, look: &mut Look, at: &BellLayout, banks: &mut Banks, next: Doing) {
@@ -251,29 +255,29 @@ impl Run {
             return;
         };
         let depth_msw = look.depth(self.chamber(look));
-        if !self.levelled {
+        if !self.equalised {
             bell_gas::supply(look, at, depth_msw, banks);
-            self.levelled = look.panel.open(door) || level_both(look, at, hatch, depth_msw);
-            if self.levelled {
+            self.equalised = look.panel.open(door) || equalise_both(look, at, hatch, depth_msw);
+            if self.equalised {
                 trunk::shut(look, at.bell);
                 trunk::shut(look, at.trunk);
             }
         }
-        if !self.levelled {
+        if !self.equalised {
             return;
         }
         let state = &mut self.joining;
         if trunk::join(look, hatch, at.bell, at.trunk, state)
             && trunk::join(look, door, at.trunk, chamber, state)
         {
-            self.levelled = false;
+            self.equalised = false;
             self.go(look, at, next);
         } else if (look.depth(at.trunk) - depth_msw).abs() > LOSS_MSW
             || (look.depth(at.bell) - look.depth(at.trunk)).abs() > LOSS_MSW
         {
             look.valve(ValveName::Equalise(hatch), 0.0, Purpose::Transfer);
             look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
-            self.levelled = false;
+            self.equalised = false;
         }
     }
 
@@ -300,7 +304,7 @@ impl Run {
         let mut all = true;
         for &diver in &planned.divers {
             let home = look.kit.scenario.crew[diver.index()].chamber;
-            let members = &look.kit.layout.sides[usize::from(self.side)].members;
+            let members = &look.kit.layout.levels[usize::from(self.level)].members;
             let to = if members.contains(&home) {
                 home
             } else {

@@ -1,5 +1,5 @@
-//! Saturation control: the seat that keeps the chambers. It goes through its sides, then through the
-//! routine of the watch.
+//! Saturation control: the station that keeps the chambers. It goes through its levels, then through the
+//! routine of the day.
 
 use super::banks::Banks;
 use super::board::Board;
@@ -8,17 +8,17 @@ use super::context::{Kit, Look};
 use super::daily::Daily;
 use super::handover::Handover;
 use super::hygiene::{self, Hygiene};
+use super::level::LevelState;
 use super::locks::LockState;
 use super::moves::Moves;
-use super::panel::{Desk, Panel, Seat};
-use super::papers::Papers;
-use super::side::SideState;
-use deepstay_core::record::Seat as Who;
+use super::panel::{Desk, Panel};
+use super::timetables::Timetables;
+use deepstay_core::record::Station;
 use deepstay_scenario::Scenario;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
-/// What is kept for one side besides its depth.
+/// What is kept for one level besides its depth.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 struct Routine {
     hygiene: Hygiene,
@@ -26,14 +26,14 @@ struct Routine {
     locks: Vec<LockState>,
 }
 
-/// The seat. Its state can be saved; after a restore [`SaturationControl::attach`] gives it its papers.
+/// The station. Its state can be saved; after a restore [`SaturationControl::attach`] gives it the scenario again.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct SaturationControl {
     #[serde(skip)]
     kit: Option<Arc<Kit>>,
     #[serde(skip)]
-    papers: Papers,
-    sides: Vec<SideState>,
+    timetables: Timetables,
+    levels: Vec<LevelState>,
     routine: Vec<Routine>,
     banks: Banks,
     handover: Handover,
@@ -42,14 +42,14 @@ pub struct SaturationControl {
 }
 
 impl SaturationControl {
-    /// Takes the seat at the start of a scenario.
+    /// The station at the start of a scenario.
     pub fn new(scenario: &Arc<Scenario>) -> SaturationControl {
         let kit = Kit::new(Arc::clone(scenario));
-        let layouts = &kit.layout.sides;
-        let sides = layouts
+        let layouts = &kit.layout.levels;
+        let levels = layouts
             .iter()
             .enumerate()
-            .map(|(i, s)| SideState::new(i, s.members.len()))
+            .map(|(i, s)| LevelState::new(i, s.members.len()))
             .collect();
         let routine = layouts
             .iter()
@@ -61,8 +61,8 @@ impl SaturationControl {
             .collect();
         SaturationControl {
             kit: Some(kit),
-            papers: Papers::default(),
-            sides,
+            timetables: Timetables::default(),
+            levels,
             routine,
             banks: Banks::default(),
             handover: Handover::default(),
@@ -71,15 +71,15 @@ impl SaturationControl {
         }
     }
 
-    /// Gives the seat its papers again after a restore.
+    /// Gives the station the scenario again after a restore.
     pub fn attach(&mut self, scenario: &Arc<Scenario>) {
         self.kit = Some(Kit::new(Arc::clone(scenario)));
-        self.papers = Papers::default();
+        self.timetables = Timetables::default();
     }
-}
 
-impl Seat for SaturationControl {
-    fn act(&mut self, panel: &dyn Panel, board: &mut Board, desk: &mut Desk) {
+    /// Looks at the panel and acts. It is called at the first whole second at which its `wake_at` is reached
+    /// or one of its triggers is met, or when the other station rang.
+    pub fn act(&mut self, panel: &dyn Panel, board: &mut Board, desk: &mut Desk) {
         let Some(kit) = self.kit.clone() else { return };
         let mut look = Look {
             kit: &kit,
@@ -88,22 +88,22 @@ impl Seat for SaturationControl {
             desk,
             now: panel.now(),
         };
-        for side in &mut self.sides {
-            side.act(&mut look, &mut self.banks, &mut self.papers);
+        for level in &mut self.levels {
+            level.act(&mut look, &mut self.banks, &mut self.timetables);
         }
-        for (i, (side, routine)) in self.sides.iter().zip(&mut self.routine).enumerate() {
-            if side.pressed() {
+        for (i, (level, routine)) in self.levels.iter().zip(&mut self.routine).enumerate() {
+            if level.pressed() {
                 routine.calibrate.act(&mut look, i);
                 routine.hygiene.act(&mut look, i, &mut routine.locks);
             }
-            for (state, lock) in routine.locks.iter_mut().zip(&kit.layout.sides[i].locks) {
-                state.act(&mut look, lock, side.steady());
+            for (state, lock) in routine.locks.iter_mut().zip(&kit.layout.levels[i].locks) {
+                state.act(&mut look, lock, level.steady());
             }
         }
         hygiene::tanks(&mut look);
         self.daily.act(&mut look);
         self.moves.act(&mut look, &mut self.banks);
-        let status_of = kit.layout.sides.first().map(|s| s.living);
-        self.handover.act(&mut look, Who::Saturation, status_of);
+        let status_of = kit.layout.levels.first().map(|s| s.living);
+        self.handover.act(&mut look, Station::Saturation, status_of);
     }
 }

@@ -1,10 +1,10 @@
-//! What is done with a side at the surface: divers in, doors shut, machines started, banks analysed;
+//! What is done with a level at the surface: divers in, doors shut, machines started, banks analysed;
 //! and at the end vented, opened, divers out.
 
 use super::banks::{Banks, Need};
 use super::context::Look;
+use super::house_figures;
 use super::oxygen;
-use super::practice;
 use deepstay_core::record::{LineName, Machine, ValveName, Whereabouts};
 use deepstay_core::units::*;
 use deepstay_plant::{Activity, Duty};
@@ -13,10 +13,10 @@ use deepstay_plant::{Activity, Duty};
 pub const CHECKS_S: i64 = 20 * 60;
 
 /// Opens the way and sends those who live here in.
-pub fn go_in(look: &mut Look, side: usize) {
+pub fn go_in(look: &mut Look, level: usize) {
     let kit = look.kit;
-    let layout = &kit.layout.sides[side];
-    if let Some(door) = layout.way_out {
+    let layout = &kit.layout.levels[level];
+    if let Some(door) = layout.outer_door {
         look.door(door, true);
     }
     for &door in &layout.within {
@@ -42,10 +42,10 @@ pub fn go_in(look: &mut Look, side: usize) {
     }
 }
 
-/// Shuts the doors, has the banks analysed and lined up. True when the side is ready to press.
-pub fn make_ready(look: &mut Look, side: usize, banks: &mut Banks) -> bool {
+/// Shuts the doors, has the banks analysed and lined up. True when the level is ready to press.
+pub fn make_ready(look: &mut Look, level: usize, banks: &mut Banks) -> bool {
     let kit = look.kit;
-    let layout = &kit.layout.sides[side];
+    let layout = &kit.layout.levels[level];
     let c = layout.living;
     let all_in = look.crew().all(|d| {
         let lives_here = layout
@@ -55,7 +55,7 @@ pub fn make_ready(look: &mut Look, side: usize, banks: &mut Banks) -> bool {
         !lives_here || look.panel.whereabouts(d) != Whereabouts::Deck
     });
     if !all_in {
-        go_in(look, side);
+        go_in(look, level);
         return false;
     }
     for &door in &layout.within {
@@ -79,7 +79,7 @@ pub fn make_ready(look: &mut Look, side: usize, banks: &mut Banks) -> bool {
 /// Keeps a breathable bank on the mask line of a chamber at a depth.
 pub fn masks_line(look: &mut Look, c: CompartmentId, depth_msw: f64, banks: &mut Banks) {
     let p_bar = (look.kit.scenario.steel.surface_pa + depth_msw * MSW_PA) / BAR_PA;
-    let (low, high) = practice::EMERGENCY_PPO2_BAR;
+    let (low, high) = house_figures::EMERGENCY_PPO2_BAR;
     let need = Need {
         duties: &[
             Duty::Emergency,
@@ -87,7 +87,7 @@ pub fn masks_line(look: &mut Look, c: CompartmentId, depth_msw: f64, banks: &mut
             Duty::DiverGas,
             Duty::BottomMix,
         ],
-        above_bar: p_bar + 2.0 * practice::HEEL_BAR,
+        above_bar: p_bar + 2.0 * house_figures::HEEL_BAR,
         o2: (low / p_bar, high / p_bar),
         best_o2: 0.8 * high / p_bar,
     };
@@ -95,8 +95,8 @@ pub fn masks_line(look: &mut Look, c: CompartmentId, depth_msw: f64, banks: &mut
 }
 
 /// Opens or shuts the exhausts of all members.
-pub fn vent(look: &mut Look, side: usize, open: bool) {
-    for &c in &look.kit.layout.sides[side].members {
+pub fn vent(look: &mut Look, level: usize, open: bool) {
+    for &c in &look.kit.layout.levels[level].members {
         look.valve(
             ValveName::Exhaust(c),
             if open { 1.0 } else { 0.0 },
@@ -106,13 +106,13 @@ pub fn vent(look: &mut Look, side: usize, open: bool) {
 }
 
 /// Opens the door to the deck and sends the divers out. True when they are out.
-pub fn come_out(look: &mut Look, side: usize) -> bool {
+pub fn come_out(look: &mut Look, level: usize) -> bool {
     let kit = look.kit;
-    let layout = &kit.layout.sides[side];
-    if let Some(door) = layout.way_out
+    let layout = &kit.layout.levels[level];
+    if let Some(door) = layout.outer_door
         && !look.panel.open(door)
     {
-        if no_way_through(look, side, door) {
+        if no_way_through(look, level, door) {
             look.door(door, true);
         }
         let soon = look.now + 2;
@@ -136,15 +136,15 @@ pub fn come_out(look: &mut Look, side: usize) -> bool {
 
 /// The interlock of a door to the deck refuses while gas under pressure could blow through its lock: the
 /// equalising valves of the lock's other doors are shut first. True when all are.
-fn no_way_through(look: &mut Look, side: usize, way_out: DoorId) -> bool {
+fn no_way_through(look: &mut Look, level: usize, outer_door: DoorId) -> bool {
     let kit = look.kit;
-    let layout = &kit.layout.sides[side];
+    let layout = &kit.layout.levels[level];
     let doors = &kit.scenario.steel.doors;
-    let lock = doors[way_out.index()].a;
+    let lock = doors[outer_door.index()].a;
     let mut shut = true;
     for &door in layout.within.iter().chain(&layout.around) {
         let plate = &doors[door.index()];
-        if door != way_out && (plate.a == lock || plate.b == Some(lock)) {
+        if door != outer_door && (plate.a == lock || plate.b == Some(lock)) {
             let valve = ValveName::Equalise(door);
             shut &= look.panel.valve(valve) == 0.0;
             look.valve(valve, 0.0, Purpose::Transfer);

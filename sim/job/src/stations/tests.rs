@@ -1,9 +1,10 @@
-//! The two seats before the fake plant: a short job from surface to surface, and the bad hours.
+//! The two stations before the fake plant: a short job from surface to surface, and the bad hours.
 
 use super::fake::{Fake, Rig};
 use deepstay_core::gas::Amounts;
 use deepstay_core::record::{
-    BellPhase, BreathingPath, LineName, Phase, Routine, Seat, Stopped, ValveName, What, Whereabouts,
+    BellPhase, BreathingPath, LineName, Phase, Routine, Station, Stopped, ValveName, What,
+    Whereabouts,
 };
 use deepstay_core::units::*;
 use deepstay_plant::*;
@@ -293,7 +294,7 @@ fn storage_is_held_in_its_bands_and_the_days_routine_is_done() {
         rig.count(|w| matches!(
             w,
             What::Handover {
-                seat: Seat::Saturation
+                station: Station::Saturation
             }
         )),
         1
@@ -494,7 +495,7 @@ fn an_abort_while_pressing_turns_back_by_the_sets_rule() {
 }
 
 /// Air painted and analysed as oxygen presses the chamber without showing on the analyser: it is found while
-/// oxygen is established, the next bank is taken, and the side lands in its band all the same.
+/// oxygen is established, the next bank is taken, and the level lands in its band all the same.
 #[test]
 fn a_false_oxygen_bank_is_found_before_the_way_down() {
     let mut s = scenario();

@@ -1,12 +1,12 @@
-//! Bringing volumes to one pressure: levelling a compartment with its own valves, and joining two
+//! Bringing volumes to one pressure: equalising a compartment with its own valves, and joining two
 //! across a door.
 
 use super::context::Look;
-use super::practice::bell::{
+use super::house_figures::bell::{
     BARELY, CRACKED, EQUAL_MSW, JOIN_ANYHOW_S, JOIN_MORE_S, JOINED_MSW, PRESS_MSW_S, REST_S,
     SETTLE_S, SLOWEST_MSW_S,
 };
-use super::practice::{LOSS_MSW, SURFACE_MSW};
+use super::house_figures::{LOSS_MSW, SURFACE_MSW};
 use super::valves;
 use deepstay_core::record::ValveName;
 use deepstay_core::units::*;
@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 
 /// Brings a compartment to a depth by its supply or its exhaust. True when it is there and both are
 /// shut. `volume_m3` is all that is open to it.
-pub fn level(look: &mut Look, c: CompartmentId, volume_m3: f64, wanted_msw: f64) -> bool {
+pub fn equalise(look: &mut Look, c: CompartmentId, volume_m3: f64, wanted_msw: f64) -> bool {
     let depth = look.depth(c);
     let off = wanted_msw - depth;
     let (supply, exhaust) = (ValveName::BlowDown(c), ValveName::Exhaust(c));

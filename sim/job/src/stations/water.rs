@@ -4,8 +4,8 @@
 use super::banks::Banks;
 use super::bell_gas;
 use super::context::Look;
+use super::house_figures::bell as lengths;
 use super::layout::BellLayout;
-use super::practice::bell as lengths;
 use deepstay_core::record::{BellPhase, BreathingPath, LineName, Stopped, What, Whereabouts};
 use deepstay_plant::Activity;
 use deepstay_scenario::BellRun;

@@ -22,7 +22,7 @@ pub struct WorkFile {
     pub first: Option<Duration>,
     /// All bells are home by this; where not given, when divers leave their depth.
     pub last: Option<Duration>,
-    /// From the bell sealed to its trunk again to the next divers sealed in; no shorter than the seats need.
+    /// From the bell sealed to its trunk again to the next divers sealed in; no shorter than the stations need.
     pub turn_round: Duration,
     /// Rest between two turns where the rule set has none.
     pub rest: Duration,

@@ -4,7 +4,7 @@
 //! binomial", Biometrika 26 (1934) 404-413, in its form by the beta law; recalled, and held against scipy by
 //! a test.
 
-use super::SURE;
+use super::CONFIDENCE;
 use statrs::distribution::{Beta, ContinuousCDF};
 
 /// How often something came, and between what its chance lies.
@@ -27,7 +27,7 @@ impl Chance {
     pub fn of(hits: u64, of: u64) -> Chance {
         let hits = hits.min(of);
         let (came, missed) = (hits as f64, (of - hits) as f64);
-        let tail = (1.0 - SURE) / 2.0;
+        let tail = (1.0 - CONFIDENCE) / 2.0;
         let reach = |a: f64, b: f64, u: f64| Beta::new(a, b).ok().map(|law| law.inverse_cdf(u));
         Chance {
             hits,

@@ -3,12 +3,12 @@
 
 mod chance;
 mod day;
+mod estimate;
 mod rank;
-mod spread;
-mod why;
+mod sensitivity;
 
 pub use chance::*;
 pub use day::*;
+pub use estimate::*;
 pub use rank::*;
-pub use spread::*;
-pub use why::*;
+pub use sensitivity::*;

@@ -5,14 +5,14 @@
 //! Kendall and Spearman correlations", Psychometrika 65 (2000) 23-28. Both recalled; the correlation is held
 //! against scipy by a test, the interval has no outside referee.
 
-use super::spread::mean;
+use super::estimate::mean;
 
 /// The normal law's 97.5 % point.
 const Z: f64 = 1.959_963_984_540_054;
 
 /// A rank correlation and between what it lies.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Rank {
+pub struct RankCorrelation {
     /// Spearman's coefficient, -1 to 1.
     pub rho: f64,
     /// Lower end of the 95 % interval; at a coefficient of -1 or 1 the formula gives no width.
@@ -39,7 +39,7 @@ fn mid_ranks(values: &[f64]) -> Vec<f64> {
 
 /// Rank correlation of two lists, value by value; none where a side is constant, a value is no number, the
 /// lists are of unequal length or shorter than four.
-pub fn rank_correlation(x: &[f64], y: &[f64]) -> Option<Rank> {
+pub fn rank_correlation(x: &[f64], y: &[f64]) -> Option<RankCorrelation> {
     let n = x.len();
     if n < 4 || y.len() != n || x.iter().chain(y).any(|v| v.is_nan()) {
         return None;
@@ -62,7 +62,7 @@ pub fn rank_correlation(x: &[f64], y: &[f64]) -> Option<Rank> {
     let rho = (products(&a, mean_a, &b, mean_b) / (aa.sqrt() * bb.sqrt())).clamp(-1.0, 1.0);
     let z = 0.5 * (libm::log1p(rho) - libm::log1p(-rho));
     let half = Z * ((1.0 + rho * rho / 2.0) / (n as f64 - 3.0)).sqrt();
-    Some(Rank {
+    Some(RankCorrelation {
         rho,
         low: libm::tanh(z - half),
         high: libm::tanh(z + half),

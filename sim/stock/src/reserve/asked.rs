@@ -7,7 +7,7 @@ use deepstay_rules::{GasMinimum, InScenario, Source, Topic};
 
 /// What the scenario says to a question.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Answer {
+pub enum Finding {
     /// As far as the scenario shows.
     Yes,
     /// The scenario shows that it is not so.
@@ -16,13 +16,13 @@ pub enum Answer {
     OnBoard,
 }
 
-impl Answer {
+impl Finding {
     /// In words.
     pub fn words(self) -> &'static str {
         match self {
-            Answer::Yes => "yes, as far as the scenario shows",
-            Answer::No => "no",
-            Answer::OnBoard => "ask on board",
+            Finding::Yes => "yes, as far as the scenario shows",
+            Finding::No => "no",
+            Finding::OnBoard => "ask on board",
         }
     }
 }
@@ -41,7 +41,7 @@ pub struct Asked {
     /// What was found in this one.
     pub found: String,
     /// The answer.
-    pub answer: Answer,
+    pub answer: Finding,
     /// Where the question comes from.
     pub source: Source,
 }
@@ -72,7 +72,7 @@ pub(super) fn asked(basis: &Basis, totals: &[Total]) -> Vec<Asked> {
     .collect()
 }
 
-fn look(basis: &Basis, totals: &[Total], topic: Topic) -> (String, Answer) {
+fn look(basis: &Basis, totals: &[Total], topic: Topic) -> (String, Finding) {
     let steel = &basis.scenario.steel;
     let names = |duty: Duty| {
         let of_duty = |b: &&Bank| b.duty == duty;
@@ -107,15 +107,15 @@ fn look(basis: &Basis, totals: &[Total], topic: Topic) -> (String, Answer) {
                 format!("short at the start: {}", short.join("; "))
             };
             let answer = if short.is_empty() {
-                Answer::OnBoard
+                Finding::OnBoard
             } else {
-                Answer::No
+                Finding::No
             };
             (found, answer)
         }
         Topic::Displayed => (
             "a page for each wall is printed with this sheet".to_owned(),
-            Answer::OnBoard,
+            Finding::OnBoard,
         ),
         Topic::TwoSupplies => {
             let found = format!(
@@ -124,7 +124,7 @@ fn look(basis: &Basis, totals: &[Total], topic: Topic) -> (String, Answer) {
                 names(Duty::OnBoard)
             );
             let both = has(Duty::DiverGas) && has(Duty::OnBoard);
-            (found, if both { Answer::OnBoard } else { Answer::No })
+            (found, if both { Finding::OnBoard } else { Finding::No })
         }
         Topic::Coverage => {
             let found = format!(
@@ -136,7 +136,7 @@ fn look(basis: &Basis, totals: &[Total], topic: Topic) -> (String, Answer) {
             let all = [Duty::DiverGas, Duty::OnBoard, Duty::BottomMix]
                 .into_iter()
                 .all(has);
-            (found, if all { Answer::OnBoard } else { Answer::No })
+            (found, if all { Finding::OnBoard } else { Finding::No })
         }
         Topic::Losses => {
             let leaking = steel
@@ -158,9 +158,9 @@ fn look(basis: &Basis, totals: &[Total], topic: Topic) -> (String, Answer) {
             (
                 found,
                 if leaking > 0 {
-                    Answer::Yes
+                    Finding::Yes
                 } else {
-                    Answer::OnBoard
+                    Finding::OnBoard
                 },
             )
         }

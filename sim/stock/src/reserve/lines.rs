@@ -2,7 +2,7 @@
 
 use super::basis::Basis;
 use super::whole::{SIZING, absolute, bail_out, bill, given_hours, given_minutes, hours, locks};
-use super::{COUNTED_AT, Event, Holding, Line, Need, Origin, Outcome, Term};
+use super::{COUNTED_AT, Event, Holding, Line, Origin, Outcome, Requirement, Term};
 use deepstay_plant::Scrubber;
 use deepstay_rules::reserve::*;
 use deepstay_rules::{GasMinimum, Row};
@@ -127,7 +127,7 @@ fn worked(basis: &Basis, id: &str, figures: &GasMinimum) -> (Vec<Term>, Outcome)
             }
             held_if_any(
                 terms,
-                vec![Need::gas(Holding::DiverGas, m3, Event::ReclaimStops)],
+                vec![Requirement::gas(Holding::DiverGas, m3, Event::ReclaimStops)],
                 basis,
             )
         }
@@ -142,7 +142,7 @@ fn worked(basis: &Basis, id: &str, figures: &GasMinimum) -> (Vec<Term>, Outcome)
             ];
             (
                 terms,
-                Outcome::Held(vec![Need::gas(Holding::MaskGas, m3, Event::FoulGas)]),
+                Outcome::Held(vec![Requirement::gas(Holding::MaskGas, m3, Event::FoulGas)]),
             )
         }
         GasMinimum::LeastSupply { flow } => {
@@ -172,7 +172,7 @@ fn worked(basis: &Basis, id: &str, figures: &GasMinimum) -> (Vec<Term>, Outcome)
             let m3 = breathed_m3(sets.value, l_min, 0.0, time.get());
             (
                 terms,
-                Outcome::Held(vec![Need::gas(
+                Outcome::Held(vec![Requirement::gas(
                     Holding::EscapeAir,
                     m3,
                     Event::FoulControlRoom,
@@ -215,7 +215,7 @@ fn press_again(basis: &Basis, times: f64, rule: &dyn Fn() -> Origin) -> (Vec<Ter
     }
     (
         terms,
-        Outcome::Held(vec![Need::gas(
+        Outcome::Held(vec![Requirement::gas(
             Holding::PressingMix,
             m3,
             Event::PressureLost,
@@ -258,11 +258,15 @@ fn bell_keeps(basis: &Basis, keep_s: f64, mut terms: Vec<Term>) -> (Vec<Term>, O
         Event::BellCutOff,
     );
     let mut needs = life_support(people, keep_s, &basis.bell_scrubbers(), kinds, &mut terms);
-    needs.push(Need::gas(Holding::BellGas, gas_m3, Event::BellCutOff));
+    needs.push(Requirement::gas(
+        Holding::BellGas,
+        gas_m3,
+        Event::BellCutOff,
+    ));
     held_if_any(terms, needs, basis)
 }
 
-fn held_if_any(terms: Vec<Term>, needs: Vec<Need>, basis: &Basis) -> (Vec<Term>, Outcome) {
+fn held_if_any(terms: Vec<Term>, needs: Vec<Requirement>, basis: &Basis) -> (Vec<Term>, Outcome) {
     if basis.bells.is_empty() {
         return (terms, Outcome::Not("no bell dives in the plan".to_owned()));
     }
@@ -276,10 +280,10 @@ fn life_support(
     scrubbers: &[Scrubber],
     (oxygen, absorbent, event): (Holding, Holding, Event),
     terms: &mut Vec<Term>,
-) -> Vec<Need> {
+) -> Vec<Requirement> {
     let m3 = person_sizing_m3(people, time_s);
     terms.push(Term::new("q_O", "oxygen of a person", 0.5, "L/min", SIZING));
-    let mut needs = vec![Need::gas(oxygen, m3, event)];
+    let mut needs = vec![Requirement::gas(oxygen, m3, event)];
     let capacity = scrubbers
         .iter()
         .map(|s| s.capacity_mol_kg)
@@ -300,7 +304,7 @@ fn life_support(
             "L/kg",
             Origin::Scenario,
         ));
-        needs.push(Need {
+        needs.push(Requirement {
             holding: absorbent,
             amount: absorbent_sizing_kg(people, time_s, l_kg),
             event,

@@ -21,7 +21,7 @@ mod totals;
 mod whole;
 mod worked;
 
-pub use asked::{Answer, Asked};
+pub use asked::{Asked, Finding};
 pub use beside::{Pair, Subject, beside};
 pub use held::Held;
 pub(crate) use held::usable_mol;
@@ -30,7 +30,7 @@ pub use inputs::{Given, ReserveInputs};
 pub use posted::{AtGauge, BELOW, Posted, Wall};
 pub use terms::{Origin, Term};
 pub use totals::{ADDING, Part, Total};
-pub use worked::{Line, Need, Outcome};
+pub use worked::{Line, Outcome, Requirement};
 
 use deepstay_core::units::FreeReference;
 use deepstay_rules::RuleSet;

@@ -5,7 +5,7 @@ use deepstay_rules::{GasMinimum, Source};
 
 /// An amount that a row asks to be held.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Need {
+pub struct Requirement {
     /// Of what.
     pub holding: Holding,
     /// How much: mol of gas, kg of absorbent.
@@ -14,10 +14,10 @@ pub struct Need {
     pub event: Event,
 }
 
-impl Need {
+impl Requirement {
     /// A gas by the rule's cubic metres, counted at [`COUNTED_AT`].
-    pub(super) fn gas(holding: Holding, m3: f64, event: Event) -> Need {
-        Need {
+    pub(super) fn gas(holding: Holding, m3: f64, event: Event) -> Requirement {
+        Requirement {
             holding,
             amount: m3 * COUNTED_AT.mol_per_m3(),
             event,
@@ -36,7 +36,7 @@ impl Need {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Outcome {
     /// Amounts to be held.
-    Held(Vec<Need>),
+    Held(Vec<Requirement>),
     /// A flow to be proven at the panel, L/min of free gas to each diver.
     Flow {
         /// The flow.
@@ -92,7 +92,7 @@ pub struct Line {
 
 impl Line {
     /// The amounts it asks to be held.
-    pub fn needs(&self) -> &[Need] {
+    pub fn needs(&self) -> &[Requirement] {
         match &self.outcome {
             Outcome::Held(needs) => needs,
             _ => &[],

@@ -1,0 +1,179 @@
+//! House figures of the two stations: bands, waits and the length of each phase of a bell run.
+//! Common practice, no source, unless one is named; they are choices made for this tool.
+//!
+//! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
+//! document, the company's approved manual and the licensed people on the job decide.
+
+use deepstay_plant::Duty;
+
+/// Depth is made up when it has fallen this far under the target, msw.
+pub const DEPTH_LOW_MSW: f64 = 0.3;
+/// Depth is bled only when this far over the target, msw.
+pub const DEPTH_HIGH_MSW: f64 = 0.5;
+/// A make-up puff is sized to press at this rate, msw/s (2 msw/min).
+pub const PUFF_MSW_S: f64 = 2.0 / 60.0;
+/// Depth lost, msw, at which a fall that a puff does not stop is treated as loss of depth.
+pub const LOSS_MSW: f64 = 1.0;
+/// The same while a lock or another compartment is being equalised from the chamber, msw.
+pub const LOSS_WITH_LOCK_MSW: f64 = 5.0;
+/// Divers' breathing gas, bar (0.44 to 1.25 ata: US Navy Diving Manual, saturation chapter).
+pub const DIVER_PPO2_BAR: (f64, f64) = (0.44 * 1.01325, 1.25 * 1.01325);
+/// Looks at the gauge while pressing, s apart.
+pub const PRESS_LOOK_S: i64 = 15;
+/// Gas for make-up, bell and trunk: bottom mix first, and when there is none any that can be breathed.
+pub const MAKE_UP: &[Duty] = &[
+    Duty::BottomMix,
+    Duty::Helium,
+    Duty::DiverGas,
+    Duty::Emergency,
+];
+/// Share of the allowed rate that is aimed for when pressing.
+pub const RATE_SHARE: f64 = 0.97;
+/// Pressing stops this far short of a stop, msw: heat and the gauge's lag do the rest.
+pub const STOP_SHORT_MSW: f64 = 0.15;
+/// A leak check fails when the gauge has fallen by more than this, msw (cooling gas takes some).
+pub const LEAK_CHECK_FALL_MSW: f64 = 2.0;
+/// Rate of an exhaust step where the rules give only the depth, msw/s (1 fsw/min, US Navy Diving
+/// Manual, saturation chapter, standard decompression).
+pub const BLEED_MSW_S: f64 = 0.3048 / 60.0;
+/// Shown depth that counts as the surface, msw.
+pub const SURFACE_MSW: f64 = 0.05;
+/// Margin over chamber and regulator at which a supply bank is left, bar.
+pub const HEEL_BAR: f64 = 5.0;
+/// Greatest difference between label and analysis of a mixture, fraction (+-0.5 %: analyser accuracy
+/// for helium-oxygen mixes, second-hand).
+pub const LABEL_FITS: f64 = 0.005;
+/// The same for oxygen, fraction.
+pub const OXYGEN_LABEL_FITS: f64 = 0.01;
+/// Depth gauges are set against the standard this often, s (common practice, no source).
+pub const DEPTH_GAUGES_S: i64 = 24 * 3600;
+/// Oxygen is established at this depth where the rule set has no hold near the surface, msw.
+pub const ESTABLISH_MSW: f64 = 10.0;
+/// Longest wait for it, s: then pressing goes on, and the alarms tell.
+pub const ESTABLISH_S: i64 = 90 * 60;
+/// Strides in which its set point follows the depth while pressing, msw.
+pub const DESCENT_STRIDE_MSW: f64 = 5.0;
+/// Richest gas made while pressing, fraction: no richer than air.
+pub const DESCENT_RICHEST: f64 = 0.21;
+/// How far apart the looks are at whether added oxygen shows, s.
+pub const DOUBT_S: i64 = 5 * 60;
+/// Rounds of the panel, s apart.
+pub const ROUND_S: i64 = 1800;
+/// Storage oxygen where the rule set has none, bar (0.44 to 0.48 ata: US Navy Diving Manual, saturation
+/// chapter).
+pub const STORAGE_PPO2_BAR: (f64, f64) = (0.44 * 1.01325, 0.48 * 1.01325);
+/// Where in a band oxygen is added from, and how far: shares of its width.
+pub const OXYGEN_WITHIN: (f64, f64) = (0.4, 0.3);
+/// How far from the high edge, with what shows late, it ends at the latest: share of the band's width.
+pub const OXYGEN_SHORT: f64 = 0.1;
+/// Half width of the control band where the rules name one value, bar and fraction.
+pub const OXYGEN_HALF_BAND: (f64, f64) = (0.005, 0.005);
+/// Ends of the printed climate table, msw (French order of 30 Oct 2012, art. 33).
+pub const CLIMATE_MSW: (f64, f64) = (50.0, 200.0);
+/// Temperature where the rule set has no climate, K.
+pub const CLIMATE_K: f64 = 300.15;
+/// Absorbent change where the rule set has none: bar, s (0.005 ata stood for 1 h: US Navy Diving Manual,
+/// saturation chapter).
+pub const ABSORBENT_CHANGE: (f64, i64) = (0.005 * 1.01325, 3600);
+/// Relative humidity aimed for (30 to 80 % allowed: French order of 30 Oct 2012, art. 33).
+pub const HUMIDITY: f64 = 0.55;
+/// Share of a canister's capacity at the sizing rate after which it is changed whatever ppCO2 says.
+pub const CANISTER_SHARE: f64 = 0.9;
+/// Sizing rate of carbon dioxide, mol/s per diver: 30 L/h (French order of 30 Oct 2012, art. 33).
+pub const CO2_SIZING_MOL_S: f64 = 30.0 / 3600.0 / 22.414;
+/// ppCO2 above which masks are put on, bar (0.06 ata: US Navy Diving Manual, saturation chapter,
+/// emergency procedures).
+pub const MASKS_PPCO2_BAR: f64 = 0.06 * 1.01325;
+/// ppCO2 in the bell at which divers are called back, bar (2 % surface equivalent, tolerable up to
+/// four hours: US Navy Diving Manual, saturation chapter).
+pub const RECALL_PPCO2_BAR: f64 = 0.02 * 1.01325;
+/// Breathable oxygen in an emergency, bar (0.16 to 1.25 ata: US Navy Diving Manual, saturation chapter).
+pub const EMERGENCY_PPO2_BAR: (f64, f64) = (0.16 * 1.01325, 1.25 * 1.01325);
+/// A toilet or shower flush holds the drain open this long, s.
+pub const FLUSH_S: i64 = 3;
+/// Opening of the drain in a flush.
+pub const FLUSH_OPENING: f64 = 0.5;
+/// The holding tank is vented when it shows more than this, msw.
+pub const TANK_VENT_MSW: f64 = 2.0;
+/// Second gauge pressure the bell's on-board bank must show over the dive's pressure, bar.
+pub const ON_BOARD_OVER_BAR: f64 = 30.0;
+
+/// Lengths of the phases of a bell run, s.
+pub mod bell {
+    /// Longest run seal to seal where the rule set has none (8 h: UK 1998, Norway, France, Brazil).
+    pub const LONGEST_S: i64 = 8 * 3600;
+    /// Check sheet.
+    pub const CHECKS_S: i64 = 20 * 60;
+    /// Bell, trunk and chamber to one pressure after the check sheet, doors open.
+    pub const JOIN_S: i64 = 2 * 60;
+    /// Divers through the trunk.
+    pub const TRANSFER_S: i64 = 2 * 60;
+    /// Seal watched.
+    pub const SEAL_S: i64 = 5 * 60;
+    /// From the trunk's gauge showing nought to the clamp being tried: a gauge lags (house rule), s.
+    pub const EMPTY_S: i64 = 30;
+    /// Clamp off, bell over the side.
+    pub const CLAMP_S: i64 = 2 * 60;
+    /// Lock-off to the first diver dressed: suit, harness and bail-out are put on while the bell is lowered.
+    pub const DRESS_S: i64 = 15 * 60;
+    /// Bottom door open to first diver out at the least: hat on, its gas, hot water and bail-out checked.
+    pub const HAT_S: i64 = 5 * 60;
+    /// One diver in to the next one out.
+    pub const CHANGE_S: i64 = 15 * 60;
+    /// Last diver in to the bottom door shut: umbilicals in.
+    pub const STOW_S: i64 = 10 * 60;
+    /// Bell set down, cleaned and clamped.
+    pub const MATING_S: i64 = 8 * 60;
+    /// Trunk vented.
+    pub const VENT_S: i64 = 5 * 60;
+    /// Trunk pressed and equalised: the slow end of it, and the rate of the rest, msw/s.
+    pub const TRUNK_S: (i64, f64) = (4 * 60, 12.0 / 60.0);
+    /// How late a run may start before it is counted as lost.
+    pub const LATEST_S: i64 = 2 * 3600;
+    /// Pressing rate of bell and trunk with nobody inside, msw/s.
+    pub const PRESS_MSW_S: f64 = 20.0 / 60.0;
+    /// Slowest that a difference is closed, msw/s.
+    pub const SLOWEST_MSW_S: f64 = 1.5 / 60.0;
+    /// Pressure difference that counts as equal on the gauges, msw.
+    pub const EQUAL_MSW: f64 = 0.1;
+    /// Opening of an equalising valve while the gauges show nearly the same, and while they show the same.
+    pub const CRACKED: f64 = 0.2;
+    /// See [`CRACKED`].
+    pub const BARELY: f64 = 0.05;
+    /// Difference across a door being equalised at which it is tried, msw.
+    pub const JOINED_MSW: f64 = 0.15;
+    /// How long gauges show the same before a door is tried: they lag, s.
+    pub const SETTLE_S: i64 = 10;
+    /// How long the sea gauge of a bell shows the same before its bottom door is tried: a bell just stopped
+    /// swings, s.
+    pub const REST_S: i64 = 30;
+    /// How long an equalising valve is left at one opening before it is opened more, s.
+    pub const JOIN_MORE_S: i64 = 60;
+    /// How long two gauges may show only about the same before a door is tried all the same, s.
+    pub const JOIN_ANYHOW_S: i64 = 300;
+    /// Fall of a shut bell's gauge over a watched seal that fails it, msw: its steps and the thermometer's.
+    pub const SEAL_FALL_MSW: f64 = 0.4;
+    /// The same where no thermometer tells cooling from loss: one in a hundred of the pressure besides, for
+    /// gas that cools by three kelvin (own arithmetic, ideal gas at 300 K).
+    pub const SEAL_FALL_SHARE: f64 = 0.01;
+}
+
+/// Lengths of the phases of a lock run, s.
+pub mod lock {
+    /// Loading on deck.
+    pub const LOAD_S: i64 = 60;
+    /// Emptying inside.
+    pub const INSIDE_S: i64 = 120;
+    /// Emptying on deck.
+    pub const UNLOAD_S: i64 = 60;
+    /// Longest wait for a pressure to be equal.
+    pub const EQUAL_S: i64 = 600;
+    /// From the gauge showing it to the door being tried, s.
+    pub const SETTLE_S: i64 = 10;
+    /// Difference below which the equalising valve is only cracked open, msw, and its opening then.
+    pub const CRACKED: (f64, f64) = (5.0, 0.15);
+    /// A gauge that in this time moves so far from what it is to show has not come to rest, msw.
+    pub const LEFT_MSW: f64 = 0.25;
+    /// The lock's gauge counts as equal this close to the chamber's, msw.
+    pub const EQUAL_MSW: f64 = 0.15;
+}

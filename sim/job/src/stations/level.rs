@@ -1,0 +1,448 @@
+//! One level of the system under saturation control: its stage from surface to surface, and the round
+//! that is made of its panel.
+
+use super::absorbent::Absorbent;
+use super::asked;
+use super::banks::Banks;
+use super::climate::Climate;
+use super::context::Look;
+use super::decompress::{Ascent, Decompress, band};
+use super::hold::{Hold, make_up};
+use super::house_figures;
+use super::oxygen::Oxygen;
+use super::press::{self, Found, Press};
+use super::rejoin::Rejoin;
+use super::surface;
+use super::timetables::Timetables;
+use deepstay_core::record::{LineName, Machine, Phase, Refused, Station, What};
+use deepstay_core::units::*;
+use deepstay_scenario::SideDo;
+use serde::{Deserialize, Serialize};
+
+/// Where a level stands.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub enum Stage {
+    /// At the surface, nothing begun.
+    Surface,
+    /// Divers going in, doors being shut, machines started; to be done by this second.
+    Checks {
+        /// When pressing may begin, s.
+        until: i64,
+        /// Storage depth to press to, msw.
+        to_msw: f64,
+    },
+    /// Pressing.
+    Press(Press),
+    /// Held at storage depth.
+    Storage,
+    /// Coming up.
+    Decompress(Decompress),
+    /// At the surface, doors being opened.
+    Opening {
+        /// When the door is tried, s.
+        until: i64,
+    },
+}
+
+/// State of a level.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct LevelState {
+    level: usize,
+    /// Next step of the plan.
+    step: usize,
+    /// Where it stands.
+    pub stage: Stage,
+    /// Depth it is meant to have, msw.
+    pub target_msw: f64,
+    hold: Hold,
+    /// Oxygen.
+    pub oxygen: Oxygen,
+    absorbent: Absorbent,
+    climate: Climate,
+    rejoin: Rejoin,
+    next_round: i64,
+}
+
+impl LevelState {
+    /// At the surface.
+    pub fn new(level: usize, members: usize) -> LevelState {
+        LevelState {
+            level,
+            step: 0,
+            stage: Stage::Surface,
+            target_msw: 0.0,
+            hold: Hold::default(),
+            oxygen: Oxygen::default(),
+            absorbent: Absorbent::new(members),
+            climate: Climate::default(),
+            rejoin: Rejoin::default(),
+            next_round: 0,
+        }
+    }
+
+    /// Whether people live here under pressure.
+    pub fn pressed(&self) -> bool {
+        !matches!(
+            self.stage,
+            Stage::Surface | Stage::Checks { .. } | Stage::Opening { .. }
+        )
+    }
+
+    /// Whether locks may be run: pressed, and not on the way down.
+    pub fn steady(&self) -> bool {
+        matches!(self.stage, Stage::Storage | Stage::Decompress(_))
+    }
+
+    /// Looks and acts.
+    pub fn act(&mut self, look: &mut Look, banks: &mut Banks, timetables: &mut Timetables) {
+        match self.stage {
+            Stage::Surface => self.at_surface(look),
+            Stage::Checks { until, to_msw } => self.checks(look, banks, until, to_msw),
+            Stage::Press(press) => self.press(look, banks, timetables, press),
+            Stage::Storage => self.storage(look, banks, timetables),
+            Stage::Decompress(d) => self.come_up(look, banks, timetables, d),
+            Stage::Opening { until } => self.opening(look, until),
+        }
+        if self.pressed() {
+            self.climate.listen(look, self.level, self.target_msw);
+            if look.now >= self.next_round {
+                self.round(look, banks);
+                self.next_round = look.now + house_figures::ROUND_S;
+            }
+            look.wake(self.next_round);
+        }
+        self.tell_board(look);
+    }
+
+    fn living(&self, look: &Look) -> CompartmentId {
+        look.kit.layout.levels[self.level].living
+    }
+
+    fn next_step(&self, look: &Look) -> Option<deepstay_scenario::SideStep> {
+        look.kit.scenario.plan.sides[self.level]
+            .steps
+            .get(self.step)
+            .copied()
+    }
+
+    fn at_surface(&mut self, look: &mut Look) {
+        let Some(step) = self.next_step(look) else {
+            return;
+        };
+        let (SideDo::Press(to_msw) | SideDo::ChangeStorage(to_msw)) = step.what else {
+            self.step += 1;
+            let at = look.now + 1;
+            look.wake(at);
+            return;
+        };
+        if look.now < step.at {
+            look.wake(step.at);
+            return;
+        }
+        self.step += 1;
+        surface::go_in(look, self.level);
+        self.climate.aim(look, self.level, 0.0);
+        let until = look.now + surface::CHECKS_S;
+        self.stage = Stage::Checks { until, to_msw };
+        let at = look.now + 60;
+        look.wake(at);
+    }
+
+    fn checks(&mut self, look: &mut Look, banks: &mut Banks, until: i64, to_msw: f64) {
+        let ready = surface::make_ready(look, self.level, banks);
+        if look.now < until || !ready {
+            let at = if look.now < until {
+                until.min(look.now + 60)
+            } else {
+                look.now + 60
+            };
+            look.wake(at);
+            return;
+        }
+        self.begin_press(look, to_msw);
+    }
+
+    fn begin_press(&mut self, look: &mut Look, to_msw: f64) {
+        let c = self.living(look);
+        self.hold.stop(look, self.level);
+        let from_msw = look.depth(c);
+        self.stage = Stage::Press(Press::new(from_msw, to_msw));
+        self.phase(look, Phase::Compression);
+        self.target(look, to_msw);
+        let at = look.now + 1;
+        look.wake(at);
+    }
+
+    fn press(
+        &mut self,
+        look: &mut Look,
+        banks: &mut Banks,
+        timetables: &mut Timetables,
+        mut press: Press,
+    ) {
+        if let Some(step) = self.next_step(look)
+            && step.what == SideDo::Abort
+        {
+            if look.now >= step.at {
+                self.step += 1;
+                self.break_off(look, timetables);
+                return;
+            }
+            look.wake(step.at);
+        }
+        let Some(plan) = timetables.compression(look, self.level, press.from_msw, press.to_msw)
+        else {
+            self.refuse(look);
+            return;
+        };
+        let found = press.act(look, self.level, plan, &mut self.oxygen, banks);
+        self.stage = Stage::Press(press);
+        match found {
+            Found::UnderWay => {}
+            Found::Hold(depth_msw) => self.hold.act(look, self.level, depth_msw, false, banks),
+            Found::Arrived => self.arrive(look),
+            Found::Leaking => self.break_off(look, timetables),
+        }
+        if self.pressed() {
+            let depth = look.depth(self.living(look));
+            self.climate.aim(look, self.level, depth);
+        }
+    }
+
+    fn arrive(&mut self, look: &mut Look) {
+        self.stage = Stage::Storage;
+        self.phase(look, Phase::Storage);
+        self.oxygen.aim(
+            look,
+            self.level,
+            Some(asked::storage_oxygen(&look.kit.scenario)),
+            self.target_msw,
+        );
+        self.climate.aim(look, self.level, self.target_msw);
+        self.next_round = look.now;
+        look.desk.ring = true;
+        let at = look.now + 1;
+        look.wake(at);
+    }
+
+    /// Stays at the depth it has, and says that the rules give no way on.
+    fn refuse(&mut self, look: &mut Look) {
+        look.write(What::Refused {
+            station: Station::Saturation,
+            why: Refused::OutOfRange,
+        });
+        let depth = look.depth(self.living(look));
+        if depth > 1.0 {
+            self.target(look, depth);
+            self.arrive(look);
+        } else {
+            self.stage = Stage::Surface;
+        }
+    }
+
+    fn storage(&mut self, look: &mut Look, banks: &mut Banks, timetables: &mut Timetables) {
+        self.hold
+            .act(look, self.level, self.target_msw, true, banks);
+        if self.hold.losing() {
+            self.rejoin.put_off(look.now);
+        } else if self.hold.quiet() {
+            self.rejoin.act(look, self.level, self.target_msw, banks);
+        }
+        let Some(step) = self.next_step(look) else {
+            return;
+        };
+        if look.now < step.at {
+            look.wake(step.at);
+            return;
+        }
+        match step.what {
+            SideDo::Press(to_msw) | SideDo::ChangeStorage(to_msw) => {
+                if !self.bell_away(look) {
+                    return;
+                }
+                self.step += 1;
+                if to_msw > self.target_msw {
+                    self.begin_press(look, to_msw);
+                } else if to_msw < self.target_msw {
+                    self.begin_up(look, timetables, to_msw, Ascent::Change);
+                }
+            }
+            SideDo::Decompress => {
+                if self.bell_away(look) {
+                    self.step += 1;
+                    self.begin_up(look, timetables, 0.0, Ascent::Planned);
+                }
+            }
+            SideDo::Abort => {
+                if self.bell_away(look) {
+                    self.step += 1;
+                    self.break_off(look, timetables);
+                }
+            }
+        }
+    }
+
+    /// Asks dive control to have the bell home and its trunk shut; true once it is so.
+    fn bell_away(&mut self, look: &mut Look) -> bool {
+        let level = self.level;
+        if look.board.bell_in_the_way() {
+            if !look.board.levels[level].wants_bell_away {
+                look.board.levels[level].wants_bell_away = true;
+                look.desk.ring = true;
+            }
+            let at = look.now + 300;
+            look.wake(at);
+            return false;
+        }
+        look.board.levels[level].wants_bell_away = false;
+        true
+    }
+
+    fn break_off(&mut self, look: &mut Look, timetables: &mut Timetables) {
+        let ascent = if matches!(self.stage, Stage::Press(_)) {
+            Ascent::StillPressing
+        } else {
+            Ascent::Emergency
+        };
+        press::shut(look, self.level);
+        self.hold.stop(look, self.level);
+        self.begin_up(look, timetables, 0.0, ascent);
+    }
+
+    fn begin_up(
+        &mut self,
+        look: &mut Look,
+        timetables: &mut Timetables,
+        end_msw: f64,
+        ascent: Ascent,
+    ) {
+        let from_msw = if matches!(ascent, Ascent::StillPressing | Ascent::Emergency) {
+            look.depth(self.living(look))
+        } else {
+            self.target_msw
+        };
+        let d = Decompress::new(look.now, from_msw, end_msw, ascent);
+        if timetables.decompression(look, self.level, &d).is_none() {
+            self.refuse(look);
+            return;
+        }
+        self.hold.stop(look, self.level);
+        self.stage = Stage::Decompress(d);
+        self.phase(look, Phase::Decompression);
+        self.target(look, from_msw);
+        if look.kit.scenario.plan.recover_chamber_gas && look.kit.scenario.steel.recovery.is_some()
+        {
+            let c = self.living(look);
+            look.switch(c, Machine::Recovery, true);
+        }
+        look.desk.ring = true;
+        let at = look.now + 1;
+        look.wake(at);
+    }
+
+    fn come_up(
+        &mut self,
+        look: &mut Look,
+        banks: &mut Banks,
+        timetables: &mut Timetables,
+        mut d: Decompress,
+    ) {
+        let Some(plan) = timetables.decompression(look, self.level, &d) else {
+            self.refuse(look);
+            return;
+        };
+        self.oxygen
+            .aim(look, self.level, band(plan, d.held_msw), d.held_msw);
+        let over = d.act(look, self.level, plan, &mut self.oxygen);
+        if (d.held_msw - self.target_msw).abs() > 1e-9 {
+            self.target(look, d.held_msw);
+            self.climate.aim(look, self.level, d.held_msw);
+        }
+        self.stage = Stage::Decompress(d);
+        if over {
+            self.end_of_travel(look, d.end_msw);
+        } else if d.moving() {
+            self.hold.let_go(look, self.level);
+        } else if d.held_msw > house_figures::DEPTH_LOW_MSW {
+            self.hold.act(look, self.level, d.held_msw, false, banks);
+        }
+    }
+
+    fn end_of_travel(&mut self, look: &mut Look, end_msw: f64) {
+        let c = self.living(look);
+        if look.kit.scenario.plan.recover_chamber_gas && look.kit.scenario.steel.recovery.is_some()
+        {
+            look.switch(c, Machine::Recovery, false);
+        }
+        self.hold.stop(look, self.level);
+        if end_msw > 0.0 {
+            self.arrive(look);
+            return;
+        }
+        self.oxygen.off(look, self.level);
+        self.phase(look, Phase::Surface);
+        self.target(look, 0.0);
+        surface::vent(look, self.level, true);
+        let until = look.now + 120;
+        self.stage = Stage::Opening { until };
+        look.wake(until);
+    }
+
+    fn opening(&mut self, look: &mut Look, until: i64) {
+        if look.now < until {
+            look.wake(until);
+            return;
+        }
+        if surface::come_out(look, self.level) {
+            surface::vent(look, self.level, false);
+            self.stage = Stage::Surface;
+            look.desk.ring = true;
+            let at = look.now + 1;
+            look.wake(at);
+        } else {
+            let at = look.now + 60;
+            look.wake(at);
+        }
+    }
+
+    fn round(&mut self, look: &mut Look, banks: &mut Banks) {
+        let c = self.living(look);
+        let depth = look.depth(c);
+        if self.steady() {
+            banks.keep(look, LineName::Supply(c), &make_up(look, c));
+            self.oxygen.round(look, self.level, banks);
+            surface::masks_line(look, c, depth, banks);
+        }
+        self.absorbent.round(look, self.level);
+    }
+
+    fn phase(&self, look: &mut Look, phase: Phase) {
+        for &compartment in &look.kit.layout.levels[self.level].members {
+            look.write(What::Phase { compartment, phase });
+        }
+    }
+
+    fn target(&mut self, look: &mut Look, depth_msw: f64) {
+        self.target_msw = depth_msw;
+        for &compartment in &look.kit.layout.levels[self.level].members {
+            look.write(What::Target {
+                compartment,
+                depth_msw,
+            });
+        }
+    }
+
+    fn tell_board(&self, look: &mut Look) {
+        let steps = look.kit.scenario.plan.sides[self.level].steps.len();
+        let word = &mut look.board.levels[self.level];
+        word.phase = match self.stage {
+            Stage::Surface | Stage::Checks { .. } | Stage::Opening { .. } => Phase::Surface,
+            Stage::Press(_) => Phase::Compression,
+            Stage::Storage => Phase::Storage,
+            Stage::Decompress(_) => Phase::Decompression,
+        };
+        word.target_msw = self.target_msw;
+        word.held = matches!(self.stage, Stage::Storage);
+        word.surfaced = self.stage == Stage::Surface && self.step > 0 && self.step == steps;
+    }
+}
