@@ -2,7 +2,7 @@
 //! value has the ledger of a run, chance that is dealt to one input moves no other, the books agree, what is
 //! dealt follows the textbooks' laws, and a look at a job under way finds out what was true.
 
-use deepstay::job::{Job, Options};
+use deepstay::job::{Finished, Job, Options};
 use deepstay::record::{Ledger, Line};
 use deepstay::scenario::{
     self, BankStands, Change, DrawnFor, FaultKind, Law, Papers, Present, Scenario, Source,
@@ -82,13 +82,12 @@ fn never() -> bool {
 }
 
 /// A job as `run` goes through it, to its end or to a second.
-fn ran(scenario: Scenario, to: i64) -> (Job, Ledger) {
+fn ran(scenario: Scenario, to: i64) -> (Finished, Ledger) {
     let scenario = Arc::new(scenario);
     let mut ledger = Ledger::new(scenario.start_second_of_day);
     let mut job = Job::new(scenario, Options::default());
-    job.advance_to(to, &mut ledger);
-    job.close(&mut ledger);
-    (job, ledger)
+    let _ = job.advance_to(to, &mut ledger);
+    (job.finish(&mut ledger), ledger)
 }
 
 fn banks(scenario: &Scenario) -> impl Iterator<Item = BankId> {

@@ -1,13 +1,15 @@
 //! Limits of the rule set in use, by chamber and phase, watched true and shown apart; the shown
 //! ones are the alarms. A limit is in force while its phase lasts: regimes are not mixed.
 
-use super::run::LIMITS;
 use deepstay_core::record::{AlarmState, Entry, Phase, Side, Sink, What};
 use deepstay_core::units::*;
 use deepstay_plant::{Plant, Watched};
 use deepstay_rules::{Limit, LimitKind};
 use deepstay_scenario::Scenario;
 use serde::{Deserialize, Serialize};
+
+/// First owner number of the limits' monitors; a limit's place in the book is added.
+pub(super) const LIMITS: u32 = 1000;
 
 /// A value must come back by this share of the limit before the limit counts as kept again: an
 /// alarm that chatters warns of nothing (house rule).

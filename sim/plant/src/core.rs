@@ -151,8 +151,15 @@ pub struct Plant {
     /// The monitors by cluster; made from them.
     #[serde(skip)]
     pub(super) gates: Vec<Vec<Gate>>,
+    /// How it is looked at, and how often it was, change no bit of what comes: no part of the state.
+    #[serde(skip, default = "leaps")]
     pub(super) leap: bool,
+    #[serde(skip)]
     pub(super) evaluations: u64,
+}
+
+fn leaps() -> bool {
+    true
 }
 
 impl Plant {

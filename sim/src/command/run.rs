@@ -5,7 +5,7 @@ use super::interrupt;
 use super::progress::Progress;
 use super::say;
 use super::sources;
-use crate::job::{Ended, Job, Options};
+use crate::job::{Ended, Finished, Halt, Job, Options};
 use crate::record::Recorder;
 use crate::report::{self, Inputs, Outcome, Subject, Summary};
 use crate::scenario::{self, Scenario};
@@ -110,7 +110,7 @@ pub fn act(args: &Arguments) -> Exit {
     conclude(args, &scenario, &job, &record)
 }
 
-fn simulate(args: &Arguments, scenario: &Arc<Scenario>) -> (Job, Recorder) {
+fn simulate(args: &Arguments, scenario: &Arc<Scenario>) -> (Finished, Recorder) {
     let mut record = Recorder::new(scenario.start_second_of_day);
     let mut job = Job::new(
         scenario.clone(),
@@ -121,13 +121,15 @@ fn simulate(args: &Arguments, scenario: &Arc<Scenario>) -> (Job, Recorder) {
     );
     let last_s = args.stop_after.map_or(i64::MAX, |d| (d * 86_400.0) as i64);
     let progress = Progress::new(args.quiet || args.json, scenario.plan.end_s.min(last_s));
-    while job.ended().is_none() && job.now() < last_s && !interrupt::came() {
-        job.advance_to((job.now() + STRETCH_S).min(last_s), &mut record);
+    while job.now() < last_s && !interrupt::came() {
+        let halt = job.advance_to((job.now() + STRETCH_S).min(last_s), &mut record);
         progress.at(job.now());
+        if let Halt::Ended(_) = halt {
+            break;
+        }
     }
     progress.done();
-    job.close(&mut record);
-    (job, record)
+    (job.finish(&mut record), record)
 }
 
 /// How it ended, in words, and the code it is worth before limits are looked at.

@@ -5,6 +5,7 @@
 //! all bytes before it.
 
 use super::{Ensemble, Failed, Replicate};
+use deepstay_core::digest::Digest;
 use deepstay_scenario::To;
 use serde::{Deserialize, Serialize};
 
@@ -94,20 +95,10 @@ pub enum BatchError {
     },
 }
 
-/// The 64-bit FNV-1a hash of bytes, from a state.
-fn fnv(bytes: &[u8], from: u64) -> u64 {
-    bytes.iter().fold(from, |h, b| {
-        (h ^ u64::from(*b)).wrapping_mul(0x0100_0000_01b3)
-    })
-}
-
-const FNV_START: u64 = 0xcbf2_9ce4_8422_2325;
-
 /// A fingerprint of texts, so that a change of any of them is noticed.
 pub fn fingerprint<'a>(texts: impl IntoIterator<Item = &'a str>) -> u64 {
-    texts
-        .into_iter()
-        .fold(FNV_START, |h, text| fnv(&[0xff], fnv(text.as_bytes(), h)))
+    let each = |digest: Digest, text: &str| digest.with(text.as_bytes()).with_byte(0xff);
+    texts.into_iter().fold(Digest::new(), each).get()
 }
 
 impl Head {
@@ -192,7 +183,7 @@ impl Batch {
         let mut bytes = FIRST_LINE.to_vec();
         // Nothing in a batch is of unknown length, which is all that could fail.
         bytes.extend(postcard::to_stdvec(self).unwrap_or_default());
-        let sum = fnv(&bytes, FNV_START);
+        let sum = Digest::of(&bytes);
         bytes.extend(sum.to_le_bytes());
         bytes
     }
@@ -212,7 +203,7 @@ impl Batch {
             file: file.to_owned(),
         };
         let (whole, sum) = bytes.split_last_chunk::<8>().ok_or_else(damaged)?;
-        if u64::from_le_bytes(*sum) != fnv(whole, FNV_START) {
+        if u64::from_le_bytes(*sum) != Digest::of(whole) {
             return Err(damaged());
         }
         let inner = whole.strip_prefix(FIRST_LINE).ok_or_else(damaged)?;

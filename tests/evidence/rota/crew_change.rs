@@ -104,7 +104,7 @@ fn new_men_come_in_at_the_surface() {
     let scenario = Arc::new(scenario);
     let mut job = Job::new(scenario.clone(), Options::default());
     let mut record = Recorder::new(scenario.start_second_of_day);
-    job.advance_to(CHANGE - D, &mut record);
+    let _ = job.advance_to(CHANGE - D, &mut record);
     // Who has not been under pressure has no row yet.
     let pressure_s = |record: &Recorder, d: usize, now: i64| {
         let rows = record.divers.rows(now);
@@ -113,7 +113,7 @@ fn new_men_come_in_at_the_surface() {
     };
     let before = |d: &usize| pressure_s(&record, *d, job.now()).0;
     assert!(new.iter().all(|d| before(d) == 0), "not yet");
-    job.advance_to(CHANGE + 3 * D, &mut record);
+    let _ = job.advance_to(CHANGE + 3 * D, &mut record);
     let after = |d: &usize| pressure_s(&record, *d, job.now());
     for d in &new {
         assert!((2 * D..=3 * D).contains(&after(d).0), "{d}: {:?}", after(d));

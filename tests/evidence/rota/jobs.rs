@@ -1,7 +1,7 @@
 //! The rotas of the built-in jobs: legal, and 5 % or less from the proven bound; and a job that runs its
 //! own rota, so that hours in the log are those that were planned.
 
-use deepstay::job::{Ended, Job, Options};
+use deepstay::job::{Ended, Halt, Job, Options};
 use deepstay::plant::Activity;
 use deepstay::record::Recorder;
 use deepstay::rota::{Made, Problem, ask, ask_under, bell_runs, check, make, plan_text};
@@ -82,9 +82,9 @@ fn a_job_runs_its_rota() {
     let scenario = Arc::new(scenario);
     let mut job = Job::new(scenario.clone(), Options::default());
     let mut record = Recorder::new(scenario.start_second_of_day);
-    job.advance_to(end_s, &mut record);
-    job.close(&mut record);
-    assert_eq!(job.ended(), Some(Ended::Surfaced));
+    let halt = job.advance_to(end_s, &mut record);
+    assert_eq!(halt, Halt::Ended(Ended::Surfaced));
+    let job = job.finish(&mut record);
     let rows = record.divers.rows(job.now());
     for (sums, row) in made.solution.divers.iter().zip(rows) {
         println!("{sums:?}\n  {row:?}");

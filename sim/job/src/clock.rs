@@ -1,11 +1,13 @@
 //! The job's clock: from event to event, and what happens at each.
 
+use super::ended::{Ended, Halt};
 use super::faults::FaultBook;
-use super::limits::LimitBook;
-use super::logrow::LogClock;
+use super::limits::{LIMITS, LimitBook};
+use super::log_rows::{LogClock, Seen};
 use super::panel::JobPanel;
+use super::people::People;
 use super::random::{Source, Streams};
-use super::sea::Sea;
+use super::sea::{Sea, TIDE_PERIOD_S};
 use super::showers::Showers;
 use super::weather::WeatherState;
 use crate::stations::{Board, Desk, DiveControl, SaturationControl};
@@ -15,13 +17,12 @@ use deepstay_crew::Crew;
 use deepstay_plant::{Order, Physics, Plant, Watched};
 use deepstay_scenario::{Chance, Scenario};
 use serde::{Deserialize, Serialize};
+use std::ops::Deref;
 use std::sync::Arc;
 
 /// Owners of the stations' monitors.
 const SATURATION: u32 = 1;
 const DIVE: u32 = 2;
-/// First owner number of limits; the limit's place in the book is added.
-pub(super) const LIMITS: u32 = 1000;
 /// Seconds between looks at people's bodies and complaints when nothing else happens.
 const BODIES_EVERY_S: i64 = 600;
 
@@ -32,8 +33,8 @@ pub struct Options {
     pub leap: bool,
     /// Anything but the default is for checks.
     pub physics: Physics,
-    /// Let the automatic watch act; without it orders come from outside only.
-    pub watch: bool,
+    /// Let the automatic stations act; without them orders come from outside only.
+    pub stations: bool,
 }
 
 impl Default for Options {
@@ -41,61 +42,63 @@ impl Default for Options {
         Options {
             leap: true,
             physics: Physics::default(),
-            watch: true,
+            stations: true,
         }
     }
 }
 
-/// How a job ended.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub enum Ended {
-    /// Every side is back at the surface.
-    Surfaced,
-    /// The plan's last second came first.
-    PlanOver,
-    /// A diver breathed less oxygen than a body lives on.
-    Hypoxia(DiverId),
-    /// A diver breathed more carbon dioxide than a body stands.
-    Hypercapnia(DiverId),
+/// What calls a station, and what it has not heard yet.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+struct Call {
+    /// It looks again by itself at this second.
+    wake_s: i64,
+    /// The other station has rung, or somebody spoke.
+    rung: bool,
+    unheard: Vec<(i64, DiverId, Spoken)>,
 }
 
-/// One job under way.
+/// One job under way. What is saved of it is its state: what it goes on from, and nothing of what it has done.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Job {
     #[serde(skip)]
-    pub(super) scenario: Arc<Scenario>,
-    pub(super) options: Options,
-    pub(super) now_s: i64,
+    scenario: Arc<Scenario>,
+    #[serde(skip)]
+    options: Options,
+    now_s: i64,
     started: bool,
     ended: Option<Ended>,
-    pub(super) plant: Plant,
-    pub(super) crew: Crew,
-    pub(super) weather: WeatherState,
-    pub(super) saturation: SaturationControl,
-    pub(super) dive: DiveControl,
-    pub(super) board: Board,
-    saturation_wake_s: i64,
-    dive_wake_s: i64,
-    saturation_rung: bool,
-    dive_rung: bool,
-    said: Vec<(i64, DiverId, Spoken)>,
-    saturation_heard: usize,
-    dive_heard: usize,
-    pub(super) limits: LimitBook,
-    pub(super) log: LogClock,
-    pub(super) faults: FaultBook,
+    plant: Plant,
+    people: People,
+    weather: WeatherState,
+    saturation: SaturationControl,
+    dive: DiveControl,
+    board: Board,
+    call_saturation: Call,
+    call_dive: Call,
+    limits: LimitBook,
+    log: LogClock,
+    faults: FaultBook,
     bodies_s: i64,
-    pub(super) showers: Showers,
-    pub(super) below_since: Vec<Option<i64>>,
-    journal: Vec<(i64, Order)>,
+    showers: Showers,
+    /// Orders from outside, to be carried out when time next passes.
+    waiting: Vec<(Station, Order)>,
     #[serde(skip)]
     desk: Desk,
     #[serde(skip)]
     owners: Vec<u32>,
-    #[serde(skip)]
-    pub(super) airs: Vec<deepstay_crew::Air>,
-    #[serde(skip)]
-    outside_orders: Vec<(Station, Order)>,
+}
+
+/// A job whose closing amounts are written. It can be asked whatever a job can be asked; no time passes in it any
+/// more, and it cannot be closed again.
+#[derive(Clone, Debug)]
+pub struct Finished(Job);
+
+impl Deref for Finished {
+    type Target = Job;
+
+    fn deref(&self) -> &Job {
+        &self.0
+    }
 }
 
 impl Job {
@@ -109,42 +112,45 @@ impl Job {
         plant.set_sea(
             sea.temperature_k(),
             scenario.site.tide_amplitude_m,
-            super::sea::TIDE_PERIOD_S,
+            TIDE_PERIOD_S,
         );
         draw_errors(&scenario, &instruments, &mut plant);
         let weather = Streams::new(scenario.seed_of(Chance::Weather)).stream(Source::Weather);
         let weather = WeatherState::new(&scenario.site.weather, weather);
         Job {
-            crew: super::people::crew(&scenario),
+            people: People::new(&scenario),
             saturation: SaturationControl::new(&scenario),
             dive: DiveControl::new(&scenario),
             board: Board::new(&scenario),
             limits: LimitBook::new(&scenario),
             log: LogClock::new(scenario.log_every_s),
             faults: FaultBook::new(&scenario),
-            below_since: vec![None; scenario.crew.len()],
             options,
             now_s: 0,
             started: false,
             ended: None,
             plant,
             weather,
-            saturation_wake_s: 0,
-            dive_wake_s: 0,
-            saturation_rung: false,
-            dive_rung: false,
-            said: Vec::new(),
-            saturation_heard: 0,
-            dive_heard: 0,
+            call_saturation: Call::default(),
+            call_dive: Call::default(),
             bodies_s: BODIES_EVERY_S,
             showers: Showers::default(),
-            journal: Vec::new(),
+            waiting: Vec::new(),
             desk: Desk::new(),
             owners: Vec::new(),
-            airs: Vec::new(),
-            outside_orders: Vec::new(),
             scenario,
         }
+    }
+
+    /// A state that was read, with the scenario and the options it belongs to.
+    pub(super) fn with(mut self, scenario: Arc<Scenario>, options: Options) -> Job {
+        self.plant = self.plant.with_steel(Arc::new(scenario.steel.clone()));
+        self.plant.set_leap(options.leap);
+        self.saturation.attach(&scenario);
+        self.dive.attach(&scenario);
+        self.scenario = scenario;
+        self.options = options;
+        self
     }
 
     /// Seconds since the scenario's start.
@@ -155,6 +161,11 @@ impl Job {
     /// How it ended, once it has.
     pub fn ended(&self) -> Option<Ended> {
         self.ended
+    }
+
+    /// How it is run.
+    pub fn options(&self) -> Options {
+        self.options
     }
 
     /// The plant, for those who may see the truth.
@@ -169,7 +180,7 @@ impl Job {
 
     /// The divers.
     pub fn crew(&self) -> &Crew {
-        &self.crew
+        &self.people.crew
     }
 
     /// The scenario.
@@ -177,31 +188,35 @@ impl Job {
         &self.scenario
     }
 
-    /// Every order given so far, with its second.
-    pub fn journal(&self) -> &[(i64, Order)] {
-        &self.journal
-    }
-
     /// Gives an order from outside (a student, a test, a script) at the present second; it is carried
     /// out when time next passes.
     pub fn order(&mut self, station: Station, order: Order) {
-        self.outside_orders.push((station, order));
+        self.waiting.push((station, order));
     }
 
-    /// Lets time pass to `t_s`, or to the end of the job if that comes first.
-    pub fn advance_to(&mut self, t_s: i64, sink: &mut impl Sink) {
+    /// Lets time pass to `t_s`, or to the end of the job if that comes first; says which it was.
+    pub fn advance_to(&mut self, t_s: i64, sink: &mut impl Sink) -> Halt {
         if !self.started {
             self.start(sink);
         }
-        self.carry_out_outside(sink);
-        while self.now_s < t_s && self.ended.is_none() {
+        self.carry_out_waiting(sink);
+        loop {
+            if let Some(ended) = self.ended {
+                return Halt::Ended(ended);
+            }
+            if self.now_s >= t_s {
+                return Halt::Reached;
+            }
             self.now_s = self.next_s().clamp(self.now_s + 1, t_s);
             self.second(sink);
         }
     }
 
-    /// Writes the closing amounts; once, when the run is over or broken off.
-    pub fn close(&mut self, sink: &mut impl Sink) {
+    /// Writes the closing amounts, when the job is over or broken off.
+    pub fn finish(mut self, sink: &mut impl Sink) -> Finished {
+        if !self.started {
+            self.start(sink);
+        }
         let at = self.now_s;
         self.plant.give_flows(at, sink);
         for (place, moles) in self.plant.holdings(at) {
@@ -210,7 +225,8 @@ impl Job {
                 what: What::Closing { place, moles },
             });
         }
-        self.diver_totals(sink);
+        self.people.give_totals(at, &self.plant, sink);
+        Finished(self)
     }
 
     fn start(&mut self, sink: &mut impl Sink) {
@@ -222,46 +238,39 @@ impl Job {
                 what: What::Opening { place, moles },
             });
         }
-        let hs_m = self.weather.hs_m();
-        let stopped = hs_m > self.scenario.site.launch_limit_hs_m;
-        sink.take(Entry {
-            at: 0,
-            what: What::Weather { hs_m, stopped },
-        });
+        self.tell_weather(sink);
         self.second(sink);
     }
 
-    fn carry_out_outside(&mut self, sink: &mut impl Sink) {
-        if self.outside_orders.is_empty() {
+    fn carry_out_waiting(&mut self, sink: &mut impl Sink) {
+        if self.waiting.is_empty() {
             return;
         }
-        let mut orders = std::mem::take(&mut self.outside_orders);
+        let mut orders = std::mem::take(&mut self.waiting);
         for (station, order) in orders.drain(..) {
             self.carry_out(station, order, sink);
         }
-        self.outside_orders = orders;
-        self.put_loads();
+        self.waiting = orders;
+        self.people.put_loads(self.now_s, &mut self.plant);
         self.plant.refresh(self.now_s);
     }
 
     fn next_s(&self) -> i64 {
-        [
-            self.plant.next_s(),
-            if self.options.watch {
-                self.saturation_wake_s
-            } else {
-                i64::MAX
-            },
-            if self.options.watch {
-                self.dive_wake_s
-            } else {
-                i64::MAX
-            },
-            if self.saturation_rung || self.dive_rung {
+        let called = |call: &Call| {
+            if call.rung {
                 self.now_s + 1
             } else {
-                i64::MAX
-            },
+                call.wake_s
+            }
+        };
+        let stations = if self.options.stations {
+            called(&self.call_saturation).min(called(&self.call_dive))
+        } else {
+            i64::MAX
+        };
+        [
+            self.plant.next_s(),
+            stations,
             self.weather.next_change().unwrap_or(i64::MAX),
             self.faults.next_s(&self.scenario),
             self.log.next_s(),
@@ -280,7 +289,7 @@ impl Job {
         let mut owners = std::mem::take(&mut self.owners);
         self.plant.met(now, &mut owners);
         self.blow_weather(sink);
-        self.end_showers();
+        self.showers.end(now, &self.scenario.plan, &mut self.plant);
         self.faults.act(now, &self.scenario, &mut self.plant, sink);
         let (mut saturation, mut dive) = (false, false);
         for owner in owners.iter().copied() {
@@ -295,10 +304,10 @@ impl Job {
         }
         self.owners = owners;
         self.limits.count(now, &self.plant, sink);
-        if self.options.watch {
-            saturation |=
-                now >= self.saturation_wake_s || std::mem::take(&mut self.saturation_rung);
-            dive |= now >= self.dive_wake_s || std::mem::take(&mut self.dive_rung);
+        if self.options.stations {
+            let called = |call: &mut Call| now >= call.wake_s || std::mem::take(&mut call.rung);
+            saturation |= called(&mut self.call_saturation);
+            dive |= called(&mut self.call_dive);
             if saturation {
                 self.sit(Station::Saturation, sink);
             }
@@ -308,11 +317,18 @@ impl Job {
         }
         if now >= self.bodies_s {
             self.bodies_s = now + BODIES_EVERY_S;
-            self.look_at_bodies(sink);
+            for (diver, report) in self.people.look(now, &self.plant) {
+                self.say(diver, report, sink);
+            }
         }
         self.plant.refresh(now);
         if self.log.due(now) {
-            self.write_log_row(sink);
+            let seen = Seen {
+                scenario: &self.scenario,
+                crew: &self.people.crew,
+                board: &self.board,
+            };
+            seen.write_row(now, &mut self.plant, sink);
         }
         if self.ended.is_none() {
             self.ended = self.is_over();
@@ -323,50 +339,50 @@ impl Job {
         if self.weather.next_change().is_some_and(|t| t <= self.now_s) {
             self.weather
                 .advance(&self.scenario.site.weather, self.now_s);
-            let hs_m = self.weather.hs_m();
-            let stopped = hs_m > self.scenario.site.launch_limit_hs_m;
-            sink.take(Entry {
-                at: self.now_s,
-                what: What::Weather { hs_m, stopped },
-            });
+            self.tell_weather(sink);
         }
+    }
+
+    fn tell_weather(&self, sink: &mut impl Sink) {
+        let hs_m = self.weather.hs_m();
+        let stopped = hs_m > self.scenario.site.launch_limit_hs_m;
+        sink.take(Entry {
+            at: self.now_s,
+            what: What::Weather { hs_m, stopped },
+        });
     }
 
     fn sit(&mut self, station: Station, sink: &mut impl Sink) {
         let mut desk = std::mem::take(&mut self.desk);
         desk.clear();
-        let heard = if station == Station::Saturation {
-            self.saturation_heard
+        let (call, other, owner) = if station == Station::Saturation {
+            (&mut self.call_saturation, &mut self.call_dive, SATURATION)
         } else {
-            self.dive_heard
+            (&mut self.call_dive, &mut self.call_saturation, DIVE)
         };
+        let said = std::mem::take(&mut call.unheard);
         let panel = JobPanel {
             now_s: self.now_s,
             scenario: &self.scenario,
             plant: &self.plant,
-            crew: &self.crew,
+            crew: &self.people.crew,
             weather: &self.weather,
-            said: &self.said[heard..],
+            said: &said,
         };
-        let owner = if station == Station::Saturation {
+        if station == Station::Saturation {
             self.saturation.act(&panel, &mut self.board, &mut desk);
-            self.saturation_heard = self.said.len();
-            self.saturation_wake_s = desk.wake_at.max(self.now_s + 1);
-            self.dive_rung |= desk.ring;
-            SATURATION
         } else {
             self.dive.act(&panel, &mut self.board, &mut desk);
-            self.dive_heard = self.said.len();
-            self.dive_wake_s = desk.wake_at.max(self.now_s + 1);
-            self.saturation_rung |= desk.ring;
-            DIVE
-        };
+        }
+        call.wake_s = desk.wake_at.max(self.now_s + 1);
+        other.rung |= desk.ring;
         for order in desk.orders.drain(..) {
             self.carry_out(station, order, sink);
         }
-        self.put_loads();
+        self.people.put_loads(self.now_s, &mut self.plant);
         for what in desk.entries.drain(..) {
-            self.hear_shower(&what);
+            self.showers
+                .hear(&what, self.now_s, &self.scenario.plan, &mut self.plant);
             self.limits
                 .hear(&what, self.now_s, &self.scenario, &mut self.plant, sink);
             sink.take(Entry {
@@ -386,10 +402,9 @@ impl Job {
     }
 
     fn carry_out(&mut self, station: Station, order: Order, sink: &mut impl Sink) {
-        self.journal.push((self.now_s, order));
         let done = match order {
             Order::Steel(order) => self.plant.order(self.now_s, order, sink),
-            Order::People(order) => self.tell(order, sink),
+            Order::People(order) => self.people.obey(self.now_s, order, &self.plant, sink),
         };
         if let Err(why) = done {
             sink.take(Entry {
@@ -399,21 +414,25 @@ impl Job {
         }
     }
 
-    pub(super) fn say(&mut self, diver: DiverId, report: Spoken, sink: &mut impl Sink) {
-        self.said.push((self.now_s, diver, report));
+    fn say(&mut self, diver: DiverId, report: Spoken, sink: &mut impl Sink) {
         sink.take(Entry {
             at: self.now_s,
             what: What::Said { diver, report },
         });
-        self.saturation_rung = true;
-        self.dive_rung = true;
+        if self.options.stations {
+            for call in [&mut self.call_saturation, &mut self.call_dive] {
+                call.unheard.push((self.now_s, diver, report));
+                call.rung = true;
+            }
+        }
     }
 
     fn is_over(&self) -> Option<Ended> {
-        if let Some(ended) = self.body_failed() {
+        if let Some(ended) = self.people.failed(self.now_s, &self.plant) {
             return Some(ended);
         }
-        if self.options.watch && self.board.all_surfaced() && self.everybody_on_deck() {
+        let up = self.board.all_surfaced() && self.people.everybody_on_deck();
+        if self.options.stations && up {
             return Some(Ended::Surfaced);
         }
         (self.now_s >= self.scenario.plan.end_s).then_some(Ended::PlanOver)

@@ -2,9 +2,12 @@
 //! somebody lives or works in, every bank, every canister. Writing changes nothing but the books'
 //! note of what has been given.
 
-use super::run::Job;
+use crate::stations::Board;
 use deepstay_core::record::{Entry, Sink, What, Whereabouts};
 use deepstay_core::units::*;
+use deepstay_crew::Crew;
+use deepstay_plant::Plant;
+use deepstay_scenario::Scenario;
 use serde::{Deserialize, Serialize};
 
 /// When the log is written.
@@ -41,11 +44,22 @@ const QUANTITIES: [Quantity; 5] = [
     Quantity::Humidity,
 ];
 
-impl Job {
-    pub(super) fn write_log_row(&mut self, sink: &mut impl Sink) {
-        let at = self.now_s;
+/// What a log row is written from.
+pub(super) struct Seen<'a> {
+    pub scenario: &'a Scenario,
+    pub crew: &'a Crew,
+    pub board: &'a Board,
+}
+
+impl Seen<'_> {
+    /// Writes the row of a second; the plant notes what it has given.
+    pub fn write_row(&self, at: i64, plant: &mut Plant, sink: &mut impl Sink) {
+        let Seen {
+            scenario,
+            crew,
+            board,
+        } = *self;
         let mut put = |what| sink.take(Entry { at, what });
-        let scenario = self.scenario.clone();
         for (i, c) in (0u8..).zip(&scenario.steel.compartments) {
             let compartment = CompartmentId(i);
             let logged = matches!(
@@ -61,7 +75,7 @@ impl Job {
             for quantity in QUANTITIES {
                 for channel in [Channel::Primary, Channel::Secondary] {
                     if let Some(id) = scenario.steel.instrument(compartment, quantity, channel) {
-                        let value = self.plant.read(id, at);
+                        let value = plant.read(id, at);
                         put(What::Logged {
                             compartment,
                             quantity,
@@ -71,7 +85,7 @@ impl Job {
                         });
                     }
                 }
-                let value = self.plant.truth(compartment, quantity, at);
+                let value = plant.truth(compartment, quantity, at);
                 put(What::Logged {
                     compartment,
                     quantity,
@@ -81,26 +95,26 @@ impl Job {
                 });
             }
             let divers = (0..scenario.crew.len() as u8)
-                .filter(|d| self.crew.whereabouts(DiverId(*d)) == Whereabouts::In(compartment))
+                .filter(|d| crew.whereabouts(DiverId(*d)) == Whereabouts::In(compartment))
                 .count() as u8;
             put(What::Headcount {
                 compartment,
                 divers,
             });
             if c.scrubber.is_some() {
-                let (run_s, fan, _) = self.plant.canister(compartment, at);
+                let (run_s, fan, _) = plant.canister(compartment, at);
                 put(What::ScrubberLogged {
                     compartment,
                     fan,
                     hours: run_s / 3600.0,
                 });
             }
-            let side = scenario
+            let level = scenario
                 .plan
                 .sides
                 .iter()
                 .position(|s| s.members.contains(&compartment));
-            if let Some(word) = side.and_then(|s| self.board.levels.get(s)) {
+            if let Some(word) = level.and_then(|s| board.levels.get(s)) {
                 put(What::Target {
                     compartment,
                     depth_msw: word.target_msw,
@@ -110,15 +124,15 @@ impl Job {
         for (b, _) in (0u8..).zip(&scenario.steel.banks) {
             let bank = BankId(b);
             if let Some(id) = scenario.steel.bank_gauge(bank) {
-                let gauge_bar = self.plant.read(id, at);
+                let gauge_bar = plant.read(id, at);
                 put(What::BankLogged {
                     bank,
                     gauge_bar,
-                    moles: self.plant.bank_moles(bank, at),
+                    moles: plant.bank_moles(bank, at),
                 });
             }
         }
         put(What::LogRow);
-        self.plant.give_flows(at, sink);
+        plant.give_flows(at, sink);
     }
 }
