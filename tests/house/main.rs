@@ -1,6 +1,7 @@
 //! The order of the house, read from its own source: which room may use which, what only the report
 //! and the command may know, where a clock may be read, how a file opens, and what lies at the top.
 
+mod packages;
 mod words;
 
 use words::{Source, root, sources, words};

@@ -7,11 +7,11 @@ use super::timetable::Timetable;
 use super::written::{ClockTime, Depth, Duration, Pressure, Rate, Share};
 use super::{Missing, MissingRow, OxygenBand, OxygenHold, Row};
 use deepstay_core::units::{ATM_PA, FswConvention, MSW_PA};
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// Everything one way of coming up is made of; it may be used only where each of its rows may.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct DecompressionScheme {
     /// Rates by depth.
@@ -29,7 +29,8 @@ pub struct DecompressionScheme {
 }
 
 /// Rates as printed.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct RateTable {
     /// Deepest start the table is printed for.
@@ -39,7 +40,8 @@ pub struct RateTable {
 }
 
 /// A rate while deeper than a depth.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct RateBand {
     /// Upper end of the band.
@@ -49,7 +51,8 @@ pub struct RateBand {
 }
 
 /// How the way is travelled.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum Travel {
     /// Steps, each made at its own rate and then waited out.
     Steps {
@@ -66,7 +69,8 @@ pub enum Travel {
 }
 
 /// Hours without travel.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct RestHours {
     /// From and to, ship's clock, each within one day.
@@ -74,7 +78,8 @@ pub struct RestHours {
 }
 
 /// The last stop.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct LastStop {
     /// Where.
@@ -86,7 +91,8 @@ pub struct LastStop {
 }
 
 /// Oxygen through a decompression.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum OxygenPlan {
     /// Partial pressure until the greatest of it is the greatest share, then the share.
     UntilShare {
@@ -100,7 +106,8 @@ pub enum OxygenPlan {
 }
 
 /// One printed row of oxygen.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct OxygenAtDepth {
     /// Upper end of the row.
@@ -110,7 +117,8 @@ pub struct OxygenAtDepth {
 }
 
 /// What is held, as printed.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum HoldText {
     /// Partial pressure.
     Partial(Pressure),
@@ -119,7 +127,8 @@ pub enum HoldText {
 }
 
 /// How a decompression may start.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct StartFigures {
     /// Whether an upward excursion may begin it.

@@ -3,11 +3,11 @@
 use super::row::{Printed, pick};
 use super::written::{Depth, Duration, Pressure, Rate, Share};
 use super::{CompressionPlan, MissingRow, PressGas, PressLeg, Question, Row, RuleRefusal, RuleSet};
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// Greatest rates of compression as printed.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct CompressionTable {
     /// Shallowest storage depth the table is for.
@@ -20,7 +20,8 @@ pub struct CompressionTable {
 }
 
 /// Rates for storage depths up to a limit.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct CompressionCase {
     /// Deepest storage depth of the case.
@@ -32,7 +33,8 @@ pub struct CompressionCase {
 }
 
 /// A rate down to a depth.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct PressBand {
     /// Down to here.
@@ -42,7 +44,8 @@ pub struct PressBand {
 }
 
 /// Oxygen established on air before helium.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct OxygenFirst {
     /// Depth reached on air.
@@ -50,7 +53,8 @@ pub struct OxygenFirst {
 }
 
 /// A hold on the way down to look for leaks.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct LeakCheck {
     /// Where.
@@ -60,7 +64,8 @@ pub struct LeakCheck {
 }
 
 /// Oxygen partial pressure to land on, where it is not the storage band's lower edge.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct LandOn {
     /// The partial pressure.
