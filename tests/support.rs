@@ -1,6 +1,7 @@
-//! What several tests share: reading a check-value file with its commented header.
+//! What several tests share: check-value files with their commented header, spreads, random whole jobs.
 
 mod check_values;
+pub mod jobs;
 pub mod spread;
 
 pub use check_values::{check_values, here};

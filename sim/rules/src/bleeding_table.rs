@@ -8,11 +8,11 @@ use super::timetable::Timetable;
 use super::written::{ClockTime, Depth, Duration, Pressure, Rate, Share};
 use super::{Missing, MissingRow, OxygenBand, OxygenHold, Row};
 use deepstay_core::units::{ATM_PA, FswConvention, MSW_PA};
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// Everything one way of coming up is made of; it may be used only where each of its rows may.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct DecompressionScheme {
     /// Rates by depth.
@@ -30,7 +30,8 @@ pub struct DecompressionScheme {
 }
 
 /// Rates as printed.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct RateTable {
     /// Deepest start the table is printed for.
@@ -40,7 +41,8 @@ pub struct RateTable {
 }
 
 /// A rate while deeper than a depth.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct RateBand {
     /// Upper end of the band.
@@ -50,7 +52,8 @@ pub struct RateBand {
 }
 
 /// How the way is travelled.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum Travel {
     /// Steps, each made at its own rate and then waited out.
     Steps {
@@ -67,7 +70,8 @@ pub enum Travel {
 }
 
 /// Hours without travel.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct RestHours {
     /// From and to, ship's clock, each within one day.
@@ -75,7 +79,8 @@ pub struct RestHours {
 }
 
 /// The last stop.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct LastStop {
     /// Where.
@@ -87,7 +92,8 @@ pub struct LastStop {
 }
 
 /// Oxygen through a decompression.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum OxygenPlan {
     /// Partial pressure until the greatest of it is the greatest share, then the share.
     UntilShare {
@@ -101,7 +107,8 @@ pub enum OxygenPlan {
 }
 
 /// One printed row of oxygen.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct OxygenAtDepth {
     /// Upper end of the row.
@@ -111,7 +118,8 @@ pub struct OxygenAtDepth {
 }
 
 /// What is held, as printed.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum HoldText {
     /// Partial pressure.
     Partial(Pressure),
@@ -120,7 +128,8 @@ pub enum HoldText {
 }
 
 /// How a decompression may start.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct StartFigures {
     /// Whether an upward excursion may begin it.

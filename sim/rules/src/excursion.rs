@@ -5,11 +5,11 @@ use super::row::{Printed, pick};
 use super::written::{Depth, Rate};
 use super::{Excursion, Missing, MissingRow, Question, RuleRefusal, RuleSet};
 use deepstay_core::units::MSW_PA;
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// Unlimited excursion as a curve in feet: distance squared = constant + slope times the shallower depth.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct ExcursionCurve {
     /// Deepest depth on either end.
@@ -21,7 +21,8 @@ pub struct ExcursionCurve {
 }
 
 /// Rate of travel in an excursion.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct ExcursionTravel {
     /// Not faster than this.

@@ -6,11 +6,11 @@ use super::written::{Degrees, Depth, Duration, Pressure, Share};
 use super::{Limit, LimitKind, RuleSet};
 use deepstay_core::record::{Phase, Side};
 use deepstay_core::units::Quantity;
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// When a limit holds.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum During {
     /// While pressing.
     Compression,
@@ -21,7 +21,8 @@ pub enum During {
 }
 
 /// Which side of the value is out of limits.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum OnSide {
     /// At or above.
     High,
@@ -30,7 +31,8 @@ pub enum OnSide {
 }
 
 /// A quantity with a value.
-#[derive(Clone, Copy, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum Reach {
     /// Oxygen partial pressure.
     PpO2(Pressure),
@@ -45,7 +47,8 @@ pub enum Reach {
 }
 
 /// One limit.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct LimitFigures {
     /// In plain words.

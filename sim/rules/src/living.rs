@@ -7,11 +7,11 @@ use super::{
     AbsorbentChange, ClimateBand, Hygiene, Interval, Missing, MissingRow, PersonFlow, Question,
     Row, RuleRefusal, RuleSet, StorageOxygen,
 };
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// Oxygen between two edges.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct OxygenRange {
     /// Lower edge.
@@ -21,7 +21,8 @@ pub struct OxygenRange {
 }
 
 /// Temperature bands by living depth.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct ClimateTable {
     /// From this depth.
@@ -40,7 +41,8 @@ pub struct ClimateTable {
 }
 
 /// How edges go between two printed depths.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum Between {
     /// Straight from one to the other.
     Straight,
@@ -53,7 +55,8 @@ impl Printed for Between {
 }
 
 /// A partial pressure that stands for a time.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct StoodFigures {
     /// The partial pressure of carbon dioxide.
@@ -63,7 +66,8 @@ pub struct StoodFigures {
 }
 
 /// An interval.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct IntervalFigures {
     /// Time between two.
@@ -71,7 +75,8 @@ pub struct IntervalFigures {
 }
 
 /// Ear drops and washing.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct HygieneFigures {
     /// Ear drops, times a day.
@@ -85,7 +90,8 @@ pub struct HygieneFigures {
 }
 
 /// Free gas per person.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct PerPerson {
     /// Flow.

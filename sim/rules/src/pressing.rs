@@ -4,11 +4,11 @@ use super::edge;
 use super::row::{Printed, pick};
 use super::written::{Depth, Duration, Pressure, Rate, Share};
 use super::{CompressionPlan, MissingRow, PressGas, PressLeg, Question, Row, RuleRefusal, RuleSet};
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// Greatest rates of compression as printed.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct CompressionTable {
     /// Shallowest storage depth the table is for.
@@ -21,7 +21,8 @@ pub struct CompressionTable {
 }
 
 /// Rates for storage depths up to a limit.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct CompressionCase {
     /// Deepest storage depth of the case.
@@ -33,7 +34,8 @@ pub struct CompressionCase {
 }
 
 /// A rate down to a depth.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct PressBand {
     /// Down to here.
@@ -43,7 +45,8 @@ pub struct PressBand {
 }
 
 /// Oxygen established on air before helium.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct OxygenFirst {
     /// Depth reached on air.
@@ -51,7 +54,8 @@ pub struct OxygenFirst {
 }
 
 /// A hold on the way down to look for leaks.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct LeakCheck {
     /// Where.
@@ -61,7 +65,8 @@ pub struct LeakCheck {
 }
 
 /// Oxygen partial pressure to land on, where it is not the storage band's lower edge.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct LandOn {
     /// The partial pressure.

@@ -296,6 +296,7 @@ fn a_timetable_ends_whatever_the_rest_hours() {
     );
 }
 
+#[cfg(feature = "schema")]
 #[test]
 fn the_grammar_has_a_schema() {
     let schema = schemars::schema_for!(RuleSet);

@@ -25,6 +25,7 @@ mod papers;
 mod plan;
 mod present;
 mod read;
+#[cfg(feature = "schema")]
 mod schema;
 mod shelf;
 mod study;
@@ -45,6 +46,7 @@ pub use papers::Papers;
 pub use plan::*;
 pub use present::{BankStands, GAUGE_ERROR_PA, METER_ERROR, Present, present, present_from_text};
 pub use read::{DEEPEST, FORMAT, LARGEST_FILE};
+#[cfg(feature = "schema")]
 pub use schema::{SchemaOf, schema};
 pub use study::*;
 pub use supplier::*;

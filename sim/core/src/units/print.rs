@@ -10,9 +10,8 @@ use super::{
 };
 
 /// In which units numbers are shown.
-#[derive(
-    Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema,
-)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum Units {
     /// msw, bar, degC, m3, L/min, kg.
     #[default]
