@@ -31,7 +31,7 @@ pub use rota::summary::*;
 pub use rota::write::*;
 pub use stock::chance::chance;
 pub use stock::fan::fan;
-pub use stock::inputs::{StockInputs, Today, WhatIf, gas_name};
+pub use stock::inputs::{StockInputs, gas_name};
 pub use stock::load::csv::stock_load_csv;
 pub use stock::load::section::{StockLoadInputs, gas_words, stock_load_section};
 pub use stock::load::workbook::stock_workbook;

@@ -1,5 +1,6 @@
 //! How the command ends: one table of exit codes, in `--help` and here.
 
+use crate::stock::{Conclusion, Study};
 use std::process::ExitCode;
 
 /// How a verb ended.
@@ -39,6 +40,31 @@ impl Exit {
             Exit::BadInput => 3,
             Exit::Interrupted => 4,
             Exit::Fault => 5,
+        }
+    }
+}
+
+/// Codes from what the library says: nowhere else is it decided what an end is worth.
+impl Exit {
+    /// What a study is worth: of jobs that ran short, limits were crossed; of jobs that could not be run, it is not
+    /// complete.
+    pub fn of_study(study: &Study, conclusion: &Conclusion) -> Exit {
+        if study.interrupted {
+            Exit::Interrupted
+        } else if !study.failed.is_empty() {
+            Exit::NotCompleted
+        } else if conclusion.runs_short() {
+            Exit::LimitsCrossed
+        } else {
+            Exit::Done
+        }
+    }
+
+    /// This end, or another where this one is that all is done.
+    pub fn or_else(self, other: impl FnOnce() -> Exit) -> Exit {
+        match self {
+            Exit::Done => other(),
+            end => end,
         }
     }
 }
