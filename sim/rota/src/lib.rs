@@ -8,6 +8,7 @@
 //! document, the company's approved manual and the licensed people on the job decide.
 
 mod answer;
+mod appraisal;
 mod ask;
 mod check;
 pub mod fatigue;
@@ -20,8 +21,10 @@ mod sums;
 pub mod table;
 pub mod tired;
 mod types;
+mod under;
 
 pub use answer::*;
+pub use appraisal::{Appraisal, MadeBy};
 pub use ask::{Asked, ask, ask_under};
 pub use check::check;
 pub use limits::{Limit, Limits, LongWater};
@@ -30,3 +33,4 @@ pub use runs::{bell_runs, plan_text};
 pub use solve::{Found, Made, make, make_until, solve};
 pub use sums::{Sums, sums};
 pub use types::*;
+pub use under::{Against, JudgedBy, NotAsked, Under, UnderRota, against, known_rows};

@@ -1,5 +1,6 @@
 //! How the command ends: one table of exit codes, in `--help` and here.
 
+use crate::rota::Verdict;
 use crate::stock::{Conclusion, Study};
 use std::process::ExitCode;
 
@@ -57,6 +58,17 @@ impl Exit {
             Exit::LimitsCrossed
         } else {
             Exit::Done
+        }
+    }
+
+    /// What a rota is worth: of one that breaks a rule, limits were crossed.
+    pub fn of_rota(verdict: &Verdict, interrupted: bool) -> Exit {
+        if interrupted {
+            Exit::Interrupted
+        } else if verdict.legal() {
+            Exit::Done
+        } else {
+            Exit::LimitsCrossed
         }
     }
 

@@ -7,8 +7,6 @@ mod list;
 mod new;
 mod progress;
 mod rota;
-mod rota_judge;
-mod rota_replan;
 mod run;
 mod say;
 mod schema;

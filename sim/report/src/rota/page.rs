@@ -2,12 +2,13 @@
 //! turns, hours and rest, the work, the rules where they bind, fatigue beside them, and the sources.
 
 use super::chart;
-use super::inputs::{MadeBy, RotaInputs};
+use super::inputs::RotaInputs;
 use super::judged;
 use super::sections;
 use crate::kit::frame::{framed, tile};
 use deepstay_core::CAUTION;
 use deepstay_core::units::{fixed, hours};
+use deepstay_rota::MadeBy;
 use maud::{Markup, PreEscaped, html};
 
 /// The page.
