@@ -1,5 +1,6 @@
-//! What several tests share: reading a check-value file with its commented header.
+//! What several tests share: check-value files with their commented header, spreads, random whole jobs.
 
+pub mod jobs;
 pub mod spread;
 
 use std::path::PathBuf;
