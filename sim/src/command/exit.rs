@@ -1,5 +1,7 @@
 //! How the command ends: one table of exit codes, in `--help` and here.
 
+use crate::job::Ended;
+use crate::report::Summary;
 use crate::rota::Verdict;
 use crate::stock::{Conclusion, Study};
 use std::process::ExitCode;
@@ -47,6 +49,16 @@ impl Exit {
 
 /// Codes from what the library says: nowhere else is it decided what an end is worth.
 impl Exit {
+    /// What a job is worth: of one that did not come to its end by itself, or crossed limits, less than done.
+    pub fn of_job(ended: Option<Ended>, summary: &Summary, interrupted: bool) -> Exit {
+        match ended {
+            None if interrupted => Exit::Interrupted,
+            Some(Ended::PlanOver | Ended::Hypoxia(_) | Ended::Hypercapnia(_)) => Exit::NotCompleted,
+            None | Some(Ended::Surfaced) if summary.crossed_limits() => Exit::LimitsCrossed,
+            None | Some(Ended::Surfaced) => Exit::Done,
+        }
+    }
+
     /// What a study is worth: of jobs that ran short, limits were crossed; of jobs that could not be run, it is not
     /// complete.
     pub fn of_study(study: &Study, conclusion: &Conclusion) -> Exit {

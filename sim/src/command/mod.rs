@@ -10,7 +10,6 @@ mod rota;
 mod run;
 mod say;
 mod schema;
-mod sources;
 mod stock;
 
 pub use exit::Exit;

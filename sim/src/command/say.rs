@@ -49,7 +49,7 @@ fn failed(words: impl Display, exit: Exit) -> Exit {
 /// Writes a summary as JSON.
 pub fn json(summary: Result<String, serde_json::Error>) -> Exit {
     match summary {
-        Ok(text) => out(text.trim_end()),
+        Ok(text) => out(&text),
         Err(e) => failed(
             format!("the summary could not be put into JSON: {e}"),
             Exit::Fault,

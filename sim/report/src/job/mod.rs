@@ -7,6 +7,8 @@ pub mod inputs;
 pub mod lived;
 pub mod log;
 pub mod page;
+pub mod papers;
+pub mod rests_on;
 #[cfg(test)]
 pub mod sample;
 #[cfg(test)]
@@ -14,8 +16,7 @@ pub mod sample_job;
 pub mod screen;
 pub mod sections;
 pub mod summary;
-pub mod summary_make;
 pub mod tables;
 pub mod tables_used;
 pub mod trend;
-pub mod trend_parts;
+pub mod write;

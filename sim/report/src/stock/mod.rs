@@ -16,3 +16,4 @@ pub mod summary;
 pub mod today;
 pub mod why;
 pub mod words;
+pub mod write;

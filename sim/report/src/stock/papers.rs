@@ -1,8 +1,7 @@
 //! From a study and what was concluded of it to its papers.
 
-use super::inputs::StockInputs;
-use super::load::section::StockLoadInputs;
-use super::page::StockPapers;
+use super::inputs::{StockInputs, StockPapers};
+use super::load::inputs::StockLoadInputs;
 use crate::subject::Subject;
 use deepstay_core::units::Units;
 use deepstay_stock::{Conclusion, Study};

@@ -47,27 +47,5 @@ fn tell(args: &Arguments, inputs: &RotaInputs<'_>) -> Exit {
 
 /// Says why there is no rota.
 pub fn no_rota(none: &NoRota) -> Exit {
-    let mut words = format!("deepstay: there is no legal rota: {}", none.words);
-    for rule in &none.rules {
-        words += &format!(
-            "\n  {}: {} [{} ({})]",
-            rule.id, rule.words, rule.source.document, rule.source.status
-        );
-    }
-    for (i, relaxation) in none.relaxations.iter().enumerate() {
-        let lead = if i == 0 { "help" } else { "or" };
-        let rules: Vec<&str> = relaxation
-            .changes
-            .iter()
-            .map(|c| c.rule.id.as_str())
-            .collect();
-        words += &format!("\n  {lead}: {} ({})", relaxation.words(), rules.join(", "));
-    }
-    words += match none.relaxations.is_empty() {
-        true => "\n  no change of one figure, nor of two together, was found that helps",
-        false => "\n  with each of these a legal rota was found, and with a step less none",
-    };
-    words += &format!("\n{}", report::CAUTION);
-    say::err(&words);
-    Exit::NotCompleted
+    say::not_written(format!("{none}\n{}", report::CAUTION))
 }

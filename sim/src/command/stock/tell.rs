@@ -21,7 +21,11 @@ pub fn conclude(args: &Arguments, study: &Study, basis: &Basis) -> Result<Exit, 
         report::write_stock(out, &papers, args.replace).map_err(say::not_written)?;
     }
     let said = if args.json {
-        say::json(StockSummary::of(&papers).json())
+        say::json(
+            StockSummary::of(&papers)
+                .json()
+                .map(|text| text.trim_end().to_owned()),
+        )
     } else if args.quiet {
         Exit::Done
     } else {
