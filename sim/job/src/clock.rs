@@ -28,6 +28,7 @@ const BODIES_EVERY_S: i64 = 600;
 
 /// How a job is run, beside its scenario.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
 pub struct Options {
     /// Skip seconds in which nothing can be met.
     pub leap: bool,
@@ -44,6 +45,26 @@ impl Default for Options {
             physics: Physics::default(),
             stations: true,
         }
+    }
+}
+
+impl Options {
+    /// Whether seconds in which nothing can be met are skipped.
+    #[must_use]
+    pub fn leap(self, leap: bool) -> Options {
+        Options { leap, ..self }
+    }
+
+    /// Other physics than the default, for checks.
+    #[must_use]
+    pub fn physics(self, physics: Physics) -> Options {
+        Options { physics, ..self }
+    }
+
+    /// Whether the automatic stations act.
+    #[must_use]
+    pub fn stations(self, stations: bool) -> Options {
+        Options { stations, ..self }
     }
 }
 

@@ -189,10 +189,7 @@ fn a_save_of_another_version_is_refused() {
 #[test]
 fn the_state_is_the_same_leaping_or_not_polled_or_not_and_on_any_thread() {
     let scenario = job_of("short");
-    let looked = Options {
-        leap: false,
-        ..Options::default()
-    };
+    let looked = Options::default().leap(false);
     let to_s = 2 * DAY_S + 1234;
     let hash = |options: Options, every_s: i64| {
         let mut job = Job::new(scenario.clone(), options);

@@ -11,6 +11,7 @@
 mod build;
 mod builtin;
 mod complaint;
+mod copy;
 mod explain;
 mod fault_words;
 pub mod file;
@@ -37,6 +38,7 @@ mod work;
 
 pub use builtin::{BuiltIn, DEFAULT_JOB, JOBS, SPREADS, SUPPLIERS, WEATHER};
 pub use complaint::{BadScenario, Complaint, Place, Wrong};
+pub use copy::Kind;
 pub use gauges::present_from_gauges;
 pub use law::{Law, LawError, Spreading};
 pub use load::{from_text, load, load_under};

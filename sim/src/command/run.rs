@@ -108,13 +108,7 @@ pub fn act(args: &Arguments) -> Exit {
 
 fn simulate(args: &Arguments, scenario: &Arc<Scenario>) -> (Finished, Recorder) {
     let mut record = Recorder::new(scenario.start_second_of_day);
-    let mut job = Job::new(
-        scenario.clone(),
-        Options {
-            leap: !args.no_leap,
-            ..Options::default()
-        },
-    );
+    let mut job = Job::new(scenario.clone(), Options::default().leap(!args.no_leap));
     let last_s = args.stop_after.map_or(i64::MAX, |d| (d * 86_400.0) as i64);
     let progress = Progress::new(args.quiet || args.json, scenario.plan.end_s.min(last_s));
     while job.now() < last_s && !interrupt::came() {

@@ -9,11 +9,11 @@ use super::exit::Exit;
 use super::progress::Counted;
 use super::run::System;
 use super::{interrupt, say};
+use crate::aside::check_aside;
 use crate::report;
 use crate::scenario::{self, Change, Papers, To};
-use crate::stock::{Basis, Ensemble, Study, merge_files};
+use crate::stock::{Basis, Ensemble, Study, merge_files, on_threads};
 use clap::Args;
-use deepstay_core::aside::check_aside;
 use jobs::Jobs;
 use std::path::PathBuf;
 
@@ -103,12 +103,9 @@ pub fn act(args: &Arguments) -> Exit {
         return say::bad_input(e);
     }
     interrupt::catch();
-    let pool = rayon::ThreadPoolBuilder::new()
-        .num_threads(args.threads.map_or(0, usize::from))
-        .build();
-    match pool {
-        Ok(pool) => pool.install(|| study(args)).unwrap_or_else(|exit| exit),
-        Err(e) => say::bad_input(format!("the threads could not be started: {e}")),
+    match on_threads(args.threads.map(usize::from), || study(args)) {
+        Ok(ended) => ended.unwrap_or_else(|exit| exit),
+        Err(e) => say::bad_input(e),
     }
 }
 

@@ -4,10 +4,12 @@
 mod basis;
 mod conclusion;
 mod remarks;
+mod threads;
 mod underway;
 
 pub use basis::{Basis, StudyError};
 pub use conclusion::{Conclusion, ToLoad, Today};
+pub use threads::{ThreadsError, on_threads};
 pub use underway::{Underway, UnderwayError};
 
 use super::{
