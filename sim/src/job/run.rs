@@ -290,11 +290,11 @@ impl Job {
                 _ if owner >= LIMITS && self.plant.own_monitor(owner, now, sink) => {}
                 _ => self
                     .limits
-                    .crossed(owner - LIMITS, now, &mut self.plant, sink),
+                    .crossed(owner - LIMITS, now, &mut self.plant, &self.crew, sink),
             }
         }
         self.owners = owners;
-        self.limits.count(now, &self.plant, sink);
+        self.limits.count(now, &self.plant, &self.crew, sink);
         if self.options.watch {
             saturation |=
                 now >= self.saturation_wake_s || std::mem::take(&mut self.saturation_rung);

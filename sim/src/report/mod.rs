@@ -4,6 +4,7 @@
 //! wherever limits, schedules, gas or oxygen are spoken of.
 
 mod bell_chart;
+mod ending;
 mod fault_words;
 mod frame;
 mod gas_chart;
@@ -77,6 +78,7 @@ mod trend_parts;
 mod words;
 mod write;
 
+pub use ending::Ending;
 pub use gas_status::gas_status_csv;
 pub use inputs::*;
 pub use log_table::log_csv;

@@ -8,7 +8,7 @@ use super::trend::Trends;
 use super::words::Words;
 use crate::record::RunEnd;
 use crate::rules::Status;
-use crate::units::{CompartmentId, CompartmentKind, Purpose, Truth};
+use crate::units::{CompartmentId, CompartmentKind, Purpose, Quantity, Truth};
 use maud::{Markup, PreEscaped, html};
 
 /// Limits that were crossed, true and shown apart.
@@ -17,8 +17,12 @@ pub fn limits(inputs: &Inputs<'_>) -> Markup {
     let totals = inputs.record.limits.totals(end_s);
     let named = |l: &crate::record::LimitTotal| {
         let same = |b: &&super::LimitBand| {
-            (b.compartment, b.quantity, b.side) == (l.key.compartment, l.key.quantity, l.key.side)
-                && (b.value - l.limit).abs() <= 1e-9 * l.limit.abs().max(1.0)
+            // The band of a depth goes along with what is ordered; its name stays.
+            let alike = (b.value - l.limit).abs() <= 1e-9 * l.limit.abs().max(1.0)
+                || b.quantity == Quantity::Depth;
+            alike
+                && (b.compartment, b.quantity, b.side)
+                    == (l.key.compartment, l.key.quantity, l.key.side)
         };
         inputs
             .limits

@@ -1,6 +1,7 @@
 //! The summary of a run: what `job.json` holds and the terminal shows. Always metric, units in the
 //! names of the fields.
 
+use super::ending::Ending;
 use super::inputs::{StatusWord, Units};
 use crate::record::{AlarmRates, LimitTotal};
 use serde::Serialize;
@@ -25,7 +26,10 @@ pub struct Summary {
     pub seed: u64,
     /// Civil time at the start.
     pub start: String,
-    /// Whether the job was gone through to its end.
+    /// How it ended, the worst first.
+    pub how_it_ended: Ending,
+    /// Whether the job was gone through to its end, with its work done and everybody under pressure as
+    /// ordered.
     pub complete: bool,
     /// Why it ended.
     pub ended_because: String,

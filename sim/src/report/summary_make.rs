@@ -1,5 +1,6 @@
 //! How the summary is made from the record.
 
+use super::ending::Ending;
 use super::inputs::{CAUTION, Inputs, LEDGER_TOLERANCE, Units};
 use super::say::{FREE, FREE_WORDS};
 use super::summary::*;
@@ -14,6 +15,7 @@ impl Summary {
     pub fn of(inputs: &Inputs<'_>) -> Summary {
         let (subject, record, outcome) = (inputs.subject, inputs.record, inputs.outcome);
         let end_s = outcome.ended_s;
+        let (ending, reason) = Ending::of(inputs);
         let weather: i64 = record
             .timeline
             .weather()
@@ -29,8 +31,9 @@ impl Summary {
             rule_set: subject.rule_set.clone(),
             seed: subject.seed,
             start: subject.civil(0),
-            complete: outcome.complete,
-            ended_because: outcome.reason.clone(),
+            how_it_ended: ending,
+            complete: ending.complete(),
+            ended_because: reason,
             ended_s: end_s,
             ended_clock: subject.clock(end_s),
             ended_hour: round(end_s as f64 / 3600.0, 1e2),
@@ -53,6 +56,11 @@ impl Summary {
     /// Whether any limit was truly crossed, or shown to be.
     pub fn crossed_limits(&self) -> bool {
         !self.limits_crossed.is_empty()
+    }
+
+    /// Whether bell runs were not made, or were broken off.
+    pub fn lost_runs(&self) -> bool {
+        self.bell_runs.not_made + self.bell_runs.broken_off > 0
     }
 
     /// The summary as `job.json` holds it.
