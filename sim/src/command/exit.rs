@@ -5,11 +5,12 @@ use std::process::ExitCode;
 /// How a verb ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Exit {
-    /// Done, within limits.
+    /// Done, nothing wrong.
     Done,
-    /// Done, and limits were crossed.
+    /// Done, and limits were crossed, or bell runs were not made or broken off.
     LimitsCrossed,
-    /// Could not be completed, and what there is up to then is written; or the result could not be written.
+    /// Not completed, or people were hurt or lost their pressure, and what there is is written; or the result
+    /// could not be written.
     NotCompleted,
     /// What was given cannot be used: arguments, files, names.
     BadInput,
@@ -52,9 +53,9 @@ impl From<Exit> for ExitCode {
 /// The table, as `--help` prints it.
 pub const TABLE: &str = "\
 Exit codes:
-  0  done, within limits
-  1  done, limits were crossed
-  2  could not be completed, or its result could not be written
+  0  done, nothing wrong
+  1  done, but limits were crossed, or bell runs not made or broken off
+  2  not completed, or somebody hurt, dead or without pressure; or no result written
   3  bad input: arguments, files or names that cannot be used
   4  interrupted
   5  a fault of the program itself";

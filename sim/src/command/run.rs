@@ -7,7 +7,7 @@ use super::say;
 use super::sources;
 use crate::job::{Ended, Finished, Halt, Job, Options};
 use crate::record::Recorder;
-use crate::report::{self, Inputs, Outcome, Subject, Summary};
+use crate::report::{self, Ending, Inputs, Outcome, Subject, Summary};
 use crate::scenario::{self, Scenario};
 use crate::units::Units;
 use clap::{Args, ValueEnum};
@@ -207,7 +207,8 @@ fn conclude(args: &Arguments, scenario: &Scenario, job: &Job, record: &Recorder)
     }
     match code {
         _ if said != Exit::Done => said,
-        Exit::Done if summary.crossed_limits() => Exit::LimitsCrossed,
+        Exit::Done if summary.how_it_ended == Ending::PressureLost => Exit::NotCompleted,
+        Exit::Done if summary.crossed_limits() || summary.lost_runs() => Exit::LimitsCrossed,
         code => code,
     }
 }
