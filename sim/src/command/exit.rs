@@ -1,5 +1,9 @@
 //! How the command ends: one table of exit codes, in `--help` and here.
 
+use crate::job::Ended;
+use crate::report::{Ending, Summary};
+use crate::rota::Verdict;
+use crate::stock::{Conclusion, Study};
 use std::process::ExitCode;
 
 /// How a verb ended.
@@ -40,6 +44,58 @@ impl Exit {
             Exit::BadInput => 3,
             Exit::Interrupted => 4,
             Exit::Fault => 5,
+        }
+    }
+}
+
+/// Codes from what the library says: nowhere else is it decided what an end is worth.
+impl Exit {
+    /// What a job is worth: of one that did not come to its end by itself, in which people lost their
+    /// pressure, that crossed limits or whose bell runs were not made, less than done.
+    pub fn of_job(ended: Option<Ended>, summary: &Summary, interrupted: bool) -> Exit {
+        match ended {
+            None if interrupted => Exit::Interrupted,
+            Some(Ended::PlanOver | Ended::Hypoxia(_) | Ended::Hypercapnia(_)) => Exit::NotCompleted,
+            None | Some(Ended::Surfaced) if summary.how_it_ended == Ending::PressureLost => {
+                Exit::NotCompleted
+            }
+            None | Some(Ended::Surfaced) if summary.crossed_limits() || summary.lost_runs() => {
+                Exit::LimitsCrossed
+            }
+            None | Some(Ended::Surfaced) => Exit::Done,
+        }
+    }
+
+    /// What a study is worth: of jobs that ran short, limits were crossed; of jobs that could not be run, it is not
+    /// complete.
+    pub fn of_study(study: &Study, conclusion: &Conclusion) -> Exit {
+        if study.interrupted {
+            Exit::Interrupted
+        } else if !study.failed.is_empty() {
+            Exit::NotCompleted
+        } else if conclusion.runs_short() {
+            Exit::LimitsCrossed
+        } else {
+            Exit::Done
+        }
+    }
+
+    /// What a rota is worth: of one that breaks a rule, limits were crossed.
+    pub fn of_rota(verdict: &Verdict, interrupted: bool) -> Exit {
+        if interrupted {
+            Exit::Interrupted
+        } else if verdict.legal() {
+            Exit::Done
+        } else {
+            Exit::LimitsCrossed
+        }
+    }
+
+    /// This end, or another where this one is that all is done.
+    pub fn or_else(self, other: impl FnOnce() -> Exit) -> Exit {
+        match self {
+            Exit::Done => other(),
+            end => end,
         }
     }
 }

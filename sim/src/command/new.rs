@@ -1,10 +1,10 @@
 //! `deepstay new`: a copy of something built in, remarks and all, to be changed.
 
-use super::aside::write_aside;
 use super::exit::Exit;
 use super::say;
 use crate::rules;
 use crate::scenario::{BuiltIn, DEFAULT_JOB, JOBS, SPREADS, WEATHER};
+use deepstay_core::aside::write_aside;
 use std::path::{Path, PathBuf};
 
 /// Writes a copy of a built-in job, spread, rule set or table, remarks and all, to be changed

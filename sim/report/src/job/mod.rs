@@ -8,6 +8,8 @@ pub mod inputs;
 pub mod lived;
 pub mod log;
 pub mod page;
+pub mod papers;
+pub mod rests_on;
 #[cfg(test)]
 pub mod sample;
 #[cfg(test)]

@@ -8,58 +8,12 @@ use deepstay_plant::Activity;
 use deepstay_rota::seafarer::Worst;
 use deepstay_rota::tired::Tired;
 use deepstay_rota::{
-    BellSums, Binding, DiverSums, Fairness, Problem, Progress, Rota, Turn, Verdict, Worth,
+    BellSums, Binding, DiverSums, Fairness, MadeBy, Problem, Progress, Rota, Turn, Under, Verdict,
+    Worth,
 };
-
-/// Where a rota comes from.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum MadeBy {
-    /// Worked out here, to the end of the search.
-    Search,
-    /// Worked out here; the search was stopped before its end.
-    StoppedSearch,
-    /// Read from a file of that name.
-    File(String),
-    /// Planned again from that time on.
-    PlannedAgain(String),
-}
-
-/// The same crew under one rule set.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Under {
-    /// Name of the rule set.
-    pub set: String,
-    /// Longest turn, time in the water, rest, s; none where the set has no figure and the house's stands in.
-    pub limits_s: [Option<i64>; 3],
-    /// What the rota would be; none where there is none.
-    pub rota: Option<UnderRota>,
-    /// Breaches of the rota at hand under this set; none where it was not asked.
-    pub breaches: Option<usize>,
-    /// What is to be said: why there is no rota, which rows were missing.
-    pub note: String,
-}
 
 /// A row of the table of rule sets: what it is, and each set's cell.
 pub(super) type UnderRow<'r> = (&'static str, &'r dyn Fn(&Under) -> String);
-
-/// The best rota under one rule set, in figures.
-#[derive(Clone, Debug, PartialEq)]
-pub struct UnderRota {
-    /// Turns.
-    pub turns: usize,
-    /// Time in the water that serves the work list, s.
-    pub useful_s: i64,
-    /// Proven: no legal rota has more, s; none where it was planned again and not searched for.
-    pub bound_s: Option<i64>,
-    /// Share that may be missing to the best, 0 to 1; none as above.
-    pub gap: Option<f64>,
-    /// Second at which the work list is done.
-    pub done_s: Option<i64>,
-    /// Shortest rest of any diver, s.
-    pub shortest_rest_s: Option<i64>,
-    /// Off the trunk as a share of the time there was, 0 to 1.
-    pub away: f64,
-}
 
 /// Everything that the rota's papers are made of.
 #[derive(Clone, Copy, Debug)]

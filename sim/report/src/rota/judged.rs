@@ -1,9 +1,10 @@
 //! Sections of the rota's page on what was judged: breaches, where each rule binds, the same crew under
 //! other sets, and where every figure comes from.
 
-use super::inputs::{MadeBy, RotaInputs, UnderRow};
+use super::inputs::{RotaInputs, UnderRow};
 use crate::provenance::status_words;
 use deepstay_core::units::{fixed, hours, span};
+use deepstay_rota::MadeBy;
 use deepstay_rota::Margin;
 use deepstay_rules::Status;
 use maud::{Markup, html};
@@ -173,7 +174,7 @@ pub fn under(inputs: &RotaInputs<'_>) -> Markup {
     } }
 }
 
-fn of(u: &super::inputs::Under, words: impl Fn(&super::inputs::UnderRota) -> String) -> String {
+fn of(u: &deepstay_rota::Under, words: impl Fn(&deepstay_rota::UnderRota) -> String) -> String {
     u.rota.as_ref().map_or("none".to_owned(), words)
 }
 

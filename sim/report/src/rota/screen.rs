@@ -1,12 +1,13 @@
 //! The rota's summary as a terminal shows it: one screen of 24 lines by 80 columns, and the same crew
 //! under other rule sets as a table.
 
-use super::inputs::{MadeBy, RotaInputs, UnderRow};
+use super::inputs::{RotaInputs, UnderRow};
 use super::judged::margin_words;
 use super::sections::{high_turns, seats};
 use crate::kit::terminal::{cut, plain, wrap};
 use deepstay_core::CAUTION;
 use deepstay_core::units::{fixed, hours};
+use deepstay_rota::MadeBy;
 
 /// Most lines; one is left for the prompt.
 const LINES: usize = 23;
@@ -171,7 +172,7 @@ fn verdict(inputs: &RotaInputs<'_>, lines: &mut Vec<String>, room: usize) {
 pub fn under_screen(inputs: &RotaInputs<'_>) -> String {
     const NAME: usize = 28;
     let length = |s: Option<i64>| s.map_or("no figure".to_owned(), hours);
-    let rota = |u: &super::inputs::Under, of: &dyn Fn(&super::inputs::UnderRota) -> String| {
+    let rota = |u: &deepstay_rota::Under, of: &dyn Fn(&deepstay_rota::UnderRota) -> String| {
         u.rota.as_ref().map_or("none".into(), of)
     };
     let done = |s: Option<i64>| s.map_or("not in it".to_owned(), |s| inputs.subject.time.clock(s));

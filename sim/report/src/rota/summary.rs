@@ -1,11 +1,12 @@
 //! The rota's summary: what `rota.json` holds and the terminal shows. Always metric, units in the names
 //! of the fields.
 
-use super::inputs::{MadeBy, RotaInputs, UnderRota};
+use super::inputs::RotaInputs;
 use crate::provenance::StatusWord;
 use deepstay_core::CAUTION;
 use deepstay_core::words::Words;
 use deepstay_rota::fatigue::Band;
+use deepstay_rota::{MadeBy, UnderRota};
 use deepstay_rota::{Margin, RuleName};
 use serde::Serialize;
 
@@ -355,7 +356,7 @@ fn divers(inputs: &RotaInputs<'_>) -> Vec<DiverLine> {
         .collect()
 }
 
-fn under(u: &super::inputs::Under) -> UnderLine {
+fn under(u: &deepstay_rota::Under) -> UnderLine {
     let of = |value: fn(&UnderRota) -> f64| u.rota.as_ref().map(value);
     UnderLine {
         rule_set: u.set.clone(),

@@ -1,8 +1,10 @@
 //! Which rule figures a job rests on, and which limits were in force when, for its report.
 
-use crate::job::Job;
-use crate::report::{LimitBand, ProvenanceRow, tables_used};
-use crate::scenario::{Scenario, SideDo};
+use super::inputs::LimitBand;
+use super::tables_used::tables_used;
+use crate::provenance::ProvenanceRow;
+use deepstay_job::Job;
+use deepstay_scenario::{Scenario, SideDo};
 use std::collections::BTreeSet;
 
 /// Steps in which the depths that a side passes are asked for, msw: climate and limits go by depth.
@@ -35,7 +37,7 @@ pub fn provenance(scenario: &Scenario) -> Vec<ProvenanceRow> {
 
 /// Rows of the limits of depth, which may be those of the house.
 fn depth_rows(scenario: &Scenario) -> BTreeSet<String> {
-    use crate::record::Phase;
+    use deepstay_core::record::Phase;
     [Phase::Compression, Phase::Storage, Phase::Decompression]
         .into_iter()
         .flat_map(|phase| {
@@ -48,7 +50,7 @@ fn depth_rows(scenario: &Scenario) -> BTreeSet<String> {
 }
 
 fn rows_used(scenario: &Scenario) -> BTreeSet<String> {
-    use crate::record::Phase;
+    use deepstay_core::record::Phase;
     let (rules, accepted) = (&scenario.rules, &scenario.accepted[..]);
     let mut used = depth_rows(scenario);
     for step in tables_used(scenario) {
