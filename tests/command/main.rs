@@ -17,6 +17,7 @@ mod stock_share;
 mod usage;
 mod walk;
 mod whole;
+mod worst;
 
 use assert_cmd::Command;
 

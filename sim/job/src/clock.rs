@@ -318,13 +318,17 @@ impl Job {
                 SATURATION => saturation = true,
                 DIVE => dive = true,
                 _ if owner >= LIMITS && self.plant.own_monitor(owner, now, sink) => {}
-                _ => self
-                    .limits
-                    .crossed(owner - LIMITS, now, &mut self.plant, sink),
+                _ => self.limits.crossed(
+                    owner - LIMITS,
+                    now,
+                    &mut self.plant,
+                    &self.people.crew,
+                    sink,
+                ),
             }
         }
         self.owners = owners;
-        self.limits.count(now, &self.plant, sink);
+        self.limits.count(now, &self.plant, &self.people.crew, sink);
         if self.options.stations {
             let called = |call: &mut Call| now >= call.wake_s || std::mem::take(&mut call.rung);
             saturation |= called(&mut self.call_saturation);

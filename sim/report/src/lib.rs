@@ -20,6 +20,7 @@ pub use provenance::{ProvenanceRow, StatusWord, status_words};
 pub use subject::{BankLabel, CompartmentLabel, HotWater, PlannedRun, Subject};
 
 // A job that was run: what is handed in, the whole folder, and each of its files by itself.
+pub use job::ending::Ending;
 pub use job::gas_status::gas_status_csv;
 pub use job::inputs::{Inputs, LEDGER_TOLERANCE, LimitBand, Outcome};
 pub use job::log::log_csv;

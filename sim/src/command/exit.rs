@@ -1,7 +1,7 @@
 //! How the command ends: one table of exit codes, in `--help` and here.
 
 use crate::job::Ended;
-use crate::report::Summary;
+use crate::report::{Ending, Summary};
 use crate::rota::Verdict;
 use crate::stock::{Conclusion, Study};
 use std::process::ExitCode;
@@ -9,11 +9,12 @@ use std::process::ExitCode;
 /// How a verb ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Exit {
-    /// Done, within limits.
+    /// Done, nothing wrong.
     Done,
-    /// Done, and limits were crossed.
+    /// Done, and limits were crossed, or bell runs were not made or broken off.
     LimitsCrossed,
-    /// Could not be completed, and what there is up to then is written; or the result could not be written.
+    /// Not completed, or people were hurt or lost their pressure, and what there is is written; or the result
+    /// could not be written.
     NotCompleted,
     /// What was given cannot be used: arguments, files, names.
     BadInput,
@@ -49,12 +50,18 @@ impl Exit {
 
 /// Codes from what the library says: nowhere else is it decided what an end is worth.
 impl Exit {
-    /// What a job is worth: of one that did not come to its end by itself, or crossed limits, less than done.
+    /// What a job is worth: of one that did not come to its end by itself, in which people lost their
+    /// pressure, that crossed limits or whose bell runs were not made, less than done.
     pub fn of_job(ended: Option<Ended>, summary: &Summary, interrupted: bool) -> Exit {
         match ended {
             None if interrupted => Exit::Interrupted,
             Some(Ended::PlanOver | Ended::Hypoxia(_) | Ended::Hypercapnia(_)) => Exit::NotCompleted,
-            None | Some(Ended::Surfaced) if summary.crossed_limits() => Exit::LimitsCrossed,
+            None | Some(Ended::Surfaced) if summary.how_it_ended == Ending::PressureLost => {
+                Exit::NotCompleted
+            }
+            None | Some(Ended::Surfaced) if summary.crossed_limits() || summary.lost_runs() => {
+                Exit::LimitsCrossed
+            }
             None | Some(Ended::Surfaced) => Exit::Done,
         }
     }
@@ -102,9 +109,9 @@ impl From<Exit> for ExitCode {
 /// The table, as `--help` prints it.
 pub const TABLE: &str = "\
 Exit codes:
-  0  done, within limits
-  1  done, limits were crossed
-  2  could not be completed, or its result could not be written
+  0  done, nothing wrong
+  1  done, but limits were crossed, or bell runs not made or broken off
+  2  not completed, or somebody hurt, dead or without pressure; or no result written
   3  bad input: arguments, files or names that cannot be used
   4  interrupted
   5  a fault of the program itself";

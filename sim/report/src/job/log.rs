@@ -3,6 +3,7 @@
 
 use super::inputs::Inputs;
 use crate::kit::table::{bytes, row, table};
+use crate::subject::Subject;
 use deepstay_core::record::{Entry, LogRow, Station, Teller, What, Whereabouts};
 use deepstay_core::units::{CompartmentId, DiverId, Quantity, Units, fixed};
 use deepstay_core::words::{Names, beside, calibration, remark};
@@ -77,9 +78,28 @@ fn remarks<'a>(inputs: &Inputs<'_>, acts: impl Iterator<Item = &'a Entry>) -> St
     let subject = inputs.subject;
     let said = acts.filter_map(|e| {
         let text = remark(subject, inputs.units, e)?;
-        Some(format!("{} {text}", subject.time.hour_and_minute(e.at)))
+        let by = by_table(subject, e);
+        Some(format!("{} {text}{by}", subject.time.hour_and_minute(e.at)))
     });
     said.collect::<Vec<String>>().join("; ")
+}
+
+/// The rows that a phase which begins goes by, in the words of a log; empty where the plan's step does not
+/// say, and for every other entry.
+fn by_table(subject: &Subject, entry: &Entry) -> String {
+    let What::Phase { compartment, phase } = entry.what else {
+        return String::new();
+    };
+    let step = subject
+        .tables
+        .iter()
+        .rfind(|t| t.from_s <= entry.at && t.phase == phase && t.members.contains(&compartment));
+    match step {
+        Some(step) if !step.rows.is_empty() => {
+            format!(", by {} of {}", step.rows.join(", "), subject.rule_set)
+        }
+        _ => String::new(),
+    }
 }
 
 fn set(list: &mut Vec<Option<f64>>, index: usize, value: f64) {
@@ -270,4 +290,41 @@ fn log_cells(inputs: &Inputs<'_>, r: &LogRow, sides: LogSides<'_>) -> Vec<String
         is(Quantity::Humidity, Teller::Truth),
     ]
     .into()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::TableInUse;
+    use crate::job::sample::Sample;
+    use deepstay_core::record::Phase;
+
+    #[test]
+    fn a_phase_names_the_table_in_use() {
+        let mut sample = Sample::days(3);
+        let phase = |e: &Entry| match e.what {
+            What::Phase { compartment, phase } => Some((e.at, compartment, phase)),
+            _ => None,
+        };
+        let (at, compartment, begun) = sample
+            .record
+            .log
+            .acts()
+            .iter()
+            .find_map(phase)
+            .expect("a phase begins");
+        assert_eq!(begun, Phase::Compression);
+        sample.subject.tables.push(TableInUse {
+            members: vec![compartment],
+            phase: begun,
+            from_s: at,
+            rows: vec!["a.row".into(), "another.row".into()],
+            to_msw: 118.0,
+        });
+        let log = String::from_utf8(log_csv(&sample.inputs()).expect("laid out")).expect("text");
+        assert!(
+            log.contains("phase: compression, by a.row, another.row of demonstration"),
+            "{log}"
+        );
+    }
 }

@@ -1,6 +1,7 @@
 //! A job that was run: what its report is made of, its summary, page, screen and tables.
 
 pub mod bell_chart;
+pub mod ending;
 pub mod gas_chart;
 pub mod gas_status;
 pub mod inputs;

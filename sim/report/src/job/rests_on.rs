@@ -13,10 +13,17 @@ const PASSED_EVERY_MSW: f64 = 0.5;
 /// Every row of the rule set that the job's questions were answered from, in the set's own order.
 pub fn provenance(scenario: &Scenario) -> Vec<ProvenanceRow> {
     let used = rows_used(scenario);
-    scenario
-        .rules
-        .provenance()
-        .into_iter()
+    let rules = &scenario.rules;
+    let mut rows = rules.provenance();
+    let house = rules.with_depth_limits().provenance();
+    let own: BTreeSet<String> = rows.iter().map(|row| row.id.clone()).collect();
+    let depths = depth_rows(scenario);
+    rows.extend(
+        house
+            .into_iter()
+            .filter(|row| depths.contains(&row.id) && !own.contains(&row.id)),
+    );
+    rows.into_iter()
         .filter(|row| used.contains(&row.id))
         .map(|row| ProvenanceRow {
             id: row.id,
@@ -28,10 +35,24 @@ pub fn provenance(scenario: &Scenario) -> Vec<ProvenanceRow> {
         .collect()
 }
 
+/// Rows of the limits of depth, which may be those of the house.
+fn depth_rows(scenario: &Scenario) -> BTreeSet<String> {
+    use deepstay_core::record::Phase;
+    [Phase::Compression, Phase::Storage, Phase::Decompression]
+        .into_iter()
+        .flat_map(|phase| {
+            scenario
+                .rules
+                .depth_limits(phase, 0.0, 0.0, &scenario.accepted)
+        })
+        .map(|l| l.id)
+        .collect()
+}
+
 fn rows_used(scenario: &Scenario) -> BTreeSet<String> {
     use deepstay_core::record::Phase;
     let (rules, accepted) = (&scenario.rules, &scenario.accepted[..]);
-    let mut used = BTreeSet::new();
+    let mut used = depth_rows(scenario);
     for step in tables_used(scenario) {
         used.extend(step.rows);
         used.extend(
