@@ -7,9 +7,9 @@ use super::limits::Limits;
 use super::rule::House;
 use super::types::{Before, Bell, Diver, Problem, Task};
 use deepstay_core::units::CompartmentId;
-use deepstay_job::stations::lengths;
 use deepstay_rules::{RuleRefusal, RuleSet};
 use deepstay_scenario::Scenario;
+use deepstay_scenario::lengths;
 
 /// Longest bell run and time in the water where a set has none, s.
 const HOUSE_RUN_S: i64 = 8 * 3600;
