@@ -11,11 +11,13 @@
 mod build;
 mod builtin;
 mod complaint;
+mod copy;
 mod explain;
 mod fault_words;
 pub mod file;
 mod gauges;
 mod law;
+pub mod lengths;
 mod load;
 mod locate;
 mod names;
@@ -37,6 +39,7 @@ mod work;
 
 pub use builtin::{BuiltIn, DEFAULT_JOB, JOBS, SPREADS, SUPPLIERS, WEATHER};
 pub use complaint::{BadScenario, Complaint, Place, Wrong};
+pub use copy::Kind;
 pub use gauges::present_from_gauges;
 pub use law::{Law, LawError, Spreading};
 pub use load::{from_text, load, load_under};
