@@ -2,27 +2,27 @@
 
 use super::problem::{D, H, MIN, problem};
 use deepstay_core::units::{CompartmentId, DiverId};
-use deepstay_rota::{Role, Rota, Seat, Span, Task, Turn, make, sums};
+use deepstay_rota::{BellRun, Position, Role, Rota, Span, Task, make, sums};
 use deepstay_rules::builtin;
 
 /// A turn of two from the first bell: sealed from and to, and when each of the two is in the water.
-fn turn(
+fn run(
     pair: [u8; 2],
     (first, last): (i64, i64),
     wet: [(i64, i64); 2],
     tasks: &[(usize, i64)],
-) -> Turn {
-    let seat = |k: usize| Seat {
+) -> BellRun {
+    let position = |k: usize| Position {
         diver: DiverId(pair[k]),
         role: Role::Diver,
         wet: vec![Span::new(wet[k].0, wet[k].1)],
     };
-    Turn {
+    BellRun {
         bell: CompartmentId(10),
         first,
         last,
         depth_msw: 118.0,
-        seats: vec![seat(0), seat(1)],
+        positions: vec![position(0), position(1)],
         tasks: tasks.to_vec(),
     }
 }
@@ -46,20 +46,20 @@ fn a_rota_laid_by_hand_adds_up_as_by_hand() {
     p.bells[0].down = vec![Span::new(50 * H, 53 * H)];
     let at = |clock_h: i64| (clock_h - 6) * H;
     let rota = Rota {
-        turns: vec![
-            turn(
+        runs: vec![
+            run(
                 [0, 1],
                 (at(14), at(21)),
                 [(at(15), at(17)), (at(17), at(20))],
                 &[(0, 5 * H)],
             ),
-            turn(
+            run(
                 [2, 3],
                 (at(22), at(29)),
                 [(at(22), at(25)), (at(25), at(28))],
                 &[(0, 3 * H), (1, 3 * H)],
             ),
-            turn(
+            run(
                 [0, 2],
                 (at(32), at(37)),
                 [(at(32), at(34)), (at(34), at(36))],
@@ -70,7 +70,7 @@ fn a_rota_laid_by_hand_adds_up_as_by_hand() {
     let s = sums(&rota, &p);
     let of = |d: usize| &s.divers[d];
     assert_eq!(
-        s.divers.iter().map(|d| d.turns).collect::<Vec<_>>(),
+        s.divers.iter().map(|d| d.runs).collect::<Vec<_>>(),
         [2, 1, 2, 1, 0, 0]
     );
     assert_eq!(
@@ -95,7 +95,7 @@ fn a_rota_laid_by_hand_adds_up_as_by_hand() {
     );
     let bell = &s.bells[0];
     assert_eq!(
-        (bell.turns, bell.away_s, bell.bottom_s, bell.open_s),
+        (bell.runs, bell.away_s, bell.bottom_s, bell.open_s),
         (3, 19 * H, 15 * H, 69 * H)
     );
     // The first task's eight hours are given with the second turn, the second's six with the third.
@@ -135,7 +135,7 @@ fn a_night_is_more_than_half_of_a_turn() {
             (span.0 + 2 * H, span.0 + 3 * H),
         ];
         let rota = Rota {
-            turns: vec![turn([0, 1], span, wet, &[])],
+            runs: vec![run([0, 1], span, wet, &[])],
         };
         sums(&rota, &p).divers[0].nights
     };
@@ -165,9 +165,9 @@ fn where_there_is_slack_the_turns_are_shared_evenly() {
         let longest = made
             .solution
             .rota
-            .turns
+            .runs
             .iter()
-            .flat_map(|t| t.seats.iter().map(Seat::wet_s))
+            .flat_map(|t| t.positions.iter().map(Position::wet_s))
             .max()
             .expect("turns")
             / 60;
@@ -177,10 +177,10 @@ fn where_there_is_slack_the_turns_are_shared_evenly() {
             water.iter().max().expect("divers"),
         );
         assert!(*least > 0 && most - least <= longest, "{water:?}");
-        let turns: Vec<u32> = divers.iter().map(|d| d.turns).collect();
+        let runs: Vec<u32> = divers.iter().map(|d| d.runs).collect();
         assert!(
-            turns.iter().max().expect("divers") - turns.iter().min().expect("divers") <= 1,
-            "{turns:?}"
+            runs.iter().max().expect("divers") - runs.iter().min().expect("divers") <= 1,
+            "{runs:?}"
         );
         assert!(p.last_s - p.first_s == 8 * D && made.solution.bells.len() == 1);
     }
