@@ -6,7 +6,7 @@
 //!
 //! Each room may use the rooms above it in this list, never one below it.
 
-pub use deepstay_core::{gas, record, units};
+pub use deepstay_core::{fault, gas, order, record, units};
 pub use deepstay_crew as crew;
 pub use deepstay_job as job;
 pub use deepstay_job::stations;

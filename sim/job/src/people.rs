@@ -144,7 +144,7 @@ impl Job {
             let since = &mut self.below_since[diver.index()];
             *since = if bad { since.or(Some(now)) } else { None };
             let warm_suit = match self.crew.whereabouts(diver) {
-                Whereabouts::Water(bell) => self.plant.hot_water(bell),
+                Whereabouts::Water(bell) => self.plant.positions().hot_water(bell),
                 Whereabouts::Deck | Whereabouts::In(_) => true,
             };
             if let Some(report) = self.crew.spoken(now, diver, &air, warm_suit) {
