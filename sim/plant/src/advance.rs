@@ -92,8 +92,12 @@ impl Advance<'_> {
     /// Puts a cluster and its anchors into the room.
     fn take_cluster(&mut self, c: usize) {
         let cluster = &self.trajectories.clusters()[c];
-        let room = &mut self.room.balances;
+        let StepRoom {
+            balances: room,
+            solver,
+        } = &mut *self.room;
         room.layout.take(&cluster.members, &cluster.edges);
+        solver.lay_out(room.layout.blocks(), room.layout.count());
         for i in cluster.members.iter().copied() {
             room.nodes[i] = *self.trajectories.anchor(i);
         }

@@ -99,6 +99,16 @@ impl Layout {
         (DRY + WARM_AND_WET) * self.count() + row
     }
 
+    /// Gas of a row at a point: its moles and temperature.
+    #[inline]
+    pub fn gas_at(&self, states: &[Points], row: usize, point: usize) -> Node {
+        Node {
+            n_mol: std::array::from_fn(|s| states[self.species(s, row)][point]),
+            gas_k: states[self.gas(row)][point],
+            ..Node::default()
+        }
+    }
+
     /// State of a row at a point; time on the canister is left out.
     #[inline]
     pub fn node(&self, states: &[Points], row: usize, point: usize) -> Node {

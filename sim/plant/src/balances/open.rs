@@ -12,8 +12,9 @@ use crate::pressure::equalise::{Moved, RootOutside, equalise, yield_mol};
 use crate::pressure::exchange::exchange;
 use crate::pressure::outside::Outside;
 use crate::pressure::passage::Passage;
+use crate::solver::correction::Start;
 use crate::solver::error::decay_limit_s;
-use crate::solver::workspace::{Start, Workspace};
+use crate::solver::workspace::Workspace;
 use crate::state::node::{Contents, Node};
 use crate::steel::MAX_COMPARTMENTS;
 use crate::steel::edge::{Edge, EdgeKind};
@@ -215,37 +216,33 @@ pub(crate) fn begin(
 /// Gives the solver what a step starts from, and the rates of the step before.
 fn give_to_solver(view: &View, c: usize, room: &Room, solver: &mut Workspace) {
     let layout = &room.layout;
-    solver.lay_out(layout.blocks(), layout.count());
     let went_s = view.trajectories.clusters()[c].went_s;
-    if let Some(went_s) = went_s {
-        solver.goes_on_from(went_s);
-    }
-    let warm = !view.model.isothermal();
+    solver.goes_on_from(went_s);
+    let never = f64::INFINITY;
     for (row, i) in layout.members().iter().copied().enumerate() {
         let (rates, Contents { node, gas }) = (&room.rates.start[i], &room.contents.start[i]);
-        let mut balance = |k: usize, value: f64, rate: f64, scale: f64, judged: bool| {
-            let start = Start {
-                value,
-                rate,
-                scale,
-                judged,
-            };
-            solver.start(k, start);
+        let balance = |value: f64, rate: f64, scale: f64, error_scale: f64| Start {
+            value,
+            rate,
+            scale,
+            error_scale,
         };
         for s in 0..SPECIES {
             let scale = node.n_mol[s] + TRACE_SHARE * gas.n_mol;
-            let k = layout.species(s, row);
-            balance(k, node.n_mol[s], rates.n_mol_s[s], scale, true);
+            let start = balance(node.n_mol[s], rates.n_mol_s[s], scale, scale);
+            solver.start(layout.species(s, row), start);
         }
-        balance(layout.gas(row), node.gas_k, rates.gas_k_s, node.gas_k, warm);
-        balance(
+        let t_k = node.gas_k;
+        let judged = if view.model.isothermal() { never } else { t_k };
+        solver.start(layout.gas(row), balance(t_k, rates.gas_k_s, t_k, judged));
+        solver.start(
             layout.wall(row),
-            node.wall_k,
-            rates.wall_k_s,
-            node.gas_k,
-            false,
+            balance(node.wall_k, rates.wall_k_s, t_k, never),
         );
-        balance(layout.bed(row), node.bed_mol, rates.bed_mol_s, 1.0, false);
+        solver.start(
+            layout.bed(row),
+            balance(node.bed_mol, rates.bed_mol_s, never, never),
+        );
         if went_s.is_some() {
             let (n_mol_s, gas_k_s, wall_k_s, bed_mol_s) = view.trajectories.interpolant(i).rates();
             for (s, n_mol_s) in n_mol_s.iter().enumerate() {

@@ -9,9 +9,10 @@ use super::passing::{leave, pass, rates_of};
 use super::stage::{Stage, StageContents, Vessels};
 use super::tree::Tree;
 use crate::layout::Layout;
+use crate::solver::correction::Correction;
 use crate::solver::dense::Dense;
 use crate::solver::jacobian::Jacobian;
-use crate::solver::problem::{About, Correction, Step};
+use crate::solver::problem::{About, Step};
 use crate::solver::radau::{A, Points, dot};
 use crate::state::node::{Contents, Flow, Rates};
 use crate::steel::edge::Edge;
@@ -214,7 +215,9 @@ impl Constraint {
         for j in 0..3 {
             let mut p_pa = [0.0; MAX_COMPARTMENTS];
             for i in tree.members().iter().copied() {
-                let node = stage.layout.node(correction.states, stage.layout.row(i), j);
+                let node = stage
+                    .layout
+                    .gas_at(correction.states, stage.layout.row(i), j);
                 p_pa[i] = stage.vessels.pressure_pa(i, &node);
             }
             for (v, i) in bound.iter().copied().enumerate() {

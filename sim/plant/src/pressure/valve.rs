@@ -7,9 +7,10 @@ use super::passage::Passage;
 use super::passing::{pass, rates_of};
 use super::stage::{Stage, Vessels};
 use crate::opening::{nozzle, through_mol_s};
+use crate::solver::correction::Correction;
 use crate::solver::dense::Dense;
 use crate::solver::jacobian::Jacobian;
-use crate::solver::problem::{About, Correction, Step};
+use crate::solver::problem::{About, Step};
 use crate::solver::radau::{A_INVERSE, Points};
 use crate::steel::MAX_EDGES;
 use crate::steel::edge::Edge;
@@ -114,7 +115,11 @@ impl Valves {
             let downhill = stage.edges[valve.edge].a == from;
             let shares = &shares[valve.edge];
             let mut gained: Points = std::array::from_fn(|j| {
-                let state = |i: usize| stage.layout.node(correction.states, stage.layout.row(i), j);
+                let state = |i: usize| {
+                    stage
+                        .layout
+                        .gas_at(correction.states, stage.layout.row(i), j)
+                };
                 let (node, there) = (state(from), state(to));
                 let (up_pa, down_pa) = (
                     stage.vessels.pressure_pa(from, &node),

@@ -11,8 +11,8 @@ pub(crate) const TOLERANCE: f64 = 1e-7;
 pub(super) fn estimate(w: &Workspace, h_s: f64) -> f64 {
     let by = ERROR_CONSTANT * h_s / TOLERANCE;
     let mut most = 0.0f64;
-    for ((start, points), scale) in w.start_rates.iter().zip(&w.free).zip(&w.error_scale) {
-        most = most.max((start - dot(&AT_START, points)).abs() / scale);
+    for (start, points) in w.start.iter().zip(&w.free) {
+        most = most.max((start.rate - dot(&AT_START, points)).abs() / start.error_scale);
     }
     most * by
 }

@@ -6,6 +6,7 @@
 //! hang together in blocks, `workspace` the room a step is taken in, `newton` the step itself, `error`
 //! its error estimate, `length` how long the next may be, `interpolant` the state between.
 
+pub(crate) mod correction;
 pub(crate) mod coupled;
 pub(crate) mod dense;
 pub(crate) mod error;

@@ -5,7 +5,7 @@
 use super::error;
 use super::problem::{About, Impossible, Problem, Step};
 use super::radau::{dot, extrapolation};
-use super::workspace::Workspace;
+use super::workspace::{Workspace, reached};
 
 /// What the rounds may leave over, as a share of amounts; a round leaves about the share of what was off that the
 /// last one did.
@@ -84,15 +84,17 @@ fn predict<P: Problem>(problem: &mut P, w: &mut Workspace, step: Step) {
     problem.predict_constraint(step, rows.as_ref());
     match rows {
         Some(rows) => {
-            for k in 0..w.start.len() {
-                w.rates[k] = std::array::from_fn(|j| dot(&rows[j], &w.before[k]));
-                w.follow(k, step.h_s);
+            let lists = w.start.iter().zip(&w.before).zip(&mut w.rates);
+            for (((start, before), rates), state) in lists.zip(&mut w.states) {
+                *rates = std::array::from_fn(|j| dot(&rows[j], before));
+                *state = reached(start.value, step.h_s, rates);
             }
         }
         None => {
-            for k in 0..w.start.len() {
-                w.rates[k] = [w.start_rates[k]; 3];
-                w.states[k] = [w.start[k]; 3];
+            let lists = w.start.iter().zip(&mut w.rates).zip(&mut w.states);
+            for ((start, rates), state) in lists {
+                *rates = [start.rate; 3];
+                *state = [start.value; 3];
             }
             w.correct(step.h_s);
         }

@@ -1,5 +1,6 @@
 //! What is asked of whatever is to be stepped.
 
+use super::correction::Correction;
 use super::jacobian::Jacobian;
 use super::radau::{POINTS, Points};
 
@@ -68,42 +69,5 @@ pub(crate) trait Problem {
     /// Brings the states nearer to a constraint; gives the greatest relative change, or how far off it was.
     fn constrain(&mut self, _step: Step, _correction: &mut Correction) -> f64 {
         0.0
-    }
-}
-
-/// The states at the points, and the linear equations by which they are corrected.
-pub(crate) struct Correction<'a> {
-    /// States at the points, by balance.
-    pub states: &'a mut [Points],
-    /// What the balances leave over there, to be put in before [`Correction::apply`].
-    pub residual: &'a mut [Points],
-    pub(super) jacobian: &'a mut Jacobian,
-    pub(super) scale: &'a [f64],
-}
-
-impl Correction<'_> {
-    /// Nothing is left over.
-    pub fn clear(&mut self) {
-        self.residual.fill([0.0; 3]);
-    }
-
-    /// Changes the states by what the linear equations make of the residual, which then is that change; gives the
-    /// greatest relative change.
-    pub fn apply(&mut self) -> f64 {
-        self.jacobian.solve_all(self.residual);
-        let mut most = 0.0f64;
-        for ((state, change), scale) in self
-            .states
-            .iter_mut()
-            .zip(self.residual.iter())
-            .zip(self.scale)
-        {
-            for (x, by) in state.iter_mut().zip(change) {
-                *x += by;
-            }
-            let change = change[0].abs().max(change[1].abs()).max(change[2].abs());
-            most = most.max(change / scale);
-        }
-        most
     }
 }
