@@ -1,7 +1,8 @@
 //! What a fault does to the steel as it comes, and as it goes.
 
+use crate::instruments::probe::Probe;
 use crate::orders::hand::Hand;
-use crate::plant::Plant;
+use crate::plant::{Changing, Plant};
 use crate::steel::SamplePoint;
 use deepstay_core::fault::FaultKind;
 use deepstay_core::gas::{self, Amounts};
@@ -45,18 +46,16 @@ impl Plant {
                 } else {
                     (0.0, 0.0)
                 };
-                let instruments = self.instruments_mut();
-                instruments.probe_mut(instrument).drift(t_s, span, zero);
+                hand.probe_mut(instrument).drift(t_s, span, zero);
                 self.look_again(t_s);
             }
             FaultKind::Frozen { instrument } => {
-                let shows = self.read(instrument, t_s);
-                let instruments = self.instruments_mut();
-                instruments.probe_mut(instrument).stick(on.then_some(shows));
+                let shows = hand.plant.read(instrument, t_s);
+                hand.probe_mut(instrument).stick(on.then_some(shows));
                 self.look_again(t_s);
             }
             FaultKind::CrossConnected { instrument, to } => {
-                self.connect(t_s, instrument, on.then_some(to));
+                hand.connect(instrument, on.then_some(to));
             }
         }
     }
@@ -68,8 +67,9 @@ impl Plant {
         let b = &steel.banks[bank.index()];
         let p_pa = b.fill_gauge_pa + steel.surface_pa;
         let n = gas::state::total_moles(&mix, p_pa, b.volume_m3, b.t_k);
-        self.setup_mut().gases.replace(bank, mix);
-        self.stock_mut().fill(bank, mix.scaled(n));
+        let Changing { setup, stock, .. } = self.changing();
+        setup.gases.replace(bank, mix);
+        stock.fill(bank, mix.scaled(n));
     }
 
     /// Sets the errors of an instrument at the start: relative span, zero in its unit, and their drift per second.
@@ -81,28 +81,34 @@ impl Plant {
         span_drift_per_s: f64,
         zero_drift_per_s: f64,
     ) {
-        let probe = self.instruments_mut().probe_mut(id);
+        let probe = self.changing().instruments.probe_mut(id);
         probe.set_errors(span, zero, span_drift_per_s, zero_drift_per_s);
-    }
-
-    /// An instrument is really connected to another compartment, or to what its label says again.
-    fn connect(&mut self, t_s: i64, id: InstrumentId, to: Option<CompartmentId>) {
-        let ins = &self.steel().instruments[id.index()];
-        let quantity = ins.quantity;
-        let connected = to.map_or(ins.labelled, SamplePoint::Compartment);
-        if let SamplePoint::Compartment(c) | SamplePoint::Sea(c) = connected {
-            self.touch(c.index(), t_s);
-            let here = self.truth(c, quantity, t_s);
-            let instruments = self.instruments_mut();
-            instruments.probe_mut(id).connect(connected, t_s, here);
-        } else {
-            self.instruments_mut().probe_mut(id).reconnect(connected);
-        }
-        self.list_instruments();
     }
 }
 
 impl<S: Sink> Hand<'_, S> {
+    /// An instrument, to be changed.
+    fn probe_mut(&mut self, id: InstrumentId) -> &mut Probe {
+        self.plant.changing().instruments.probe_mut(id)
+    }
+
+    /// An instrument is really connected to another compartment, or to what its label says again.
+    fn connect(&mut self, id: InstrumentId, to: Option<CompartmentId>) {
+        let ins = &self.steel().instruments[id.index()];
+        let quantity = ins.quantity;
+        let connected = to.map_or(ins.labelled, SamplePoint::Compartment);
+        if let SamplePoint::Compartment(c) | SamplePoint::Sea(c) = connected {
+            self.touch(c.index());
+            let (t_s, here) = (self.t_s, self.plant.truth(c, quantity, self.t_s));
+            self.probe_mut(id).connect(connected, t_s, here);
+        } else {
+            self.probe_mut(id).reconnect(connected);
+        }
+        let compartments = self.steel().compartments.len();
+        self.plant.changing().instruments.list(compartments);
+        self.plant.gather_gates();
+    }
+
     /// Reclaim stops, or runs again: what divers in the water breathe out goes to the sea meanwhile.
     fn stop_reclaim(&mut self, failed: bool) {
         for i in 0..self.steel().compartments.len() {

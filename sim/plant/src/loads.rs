@@ -9,16 +9,16 @@ use deepstay_core::units::*;
 impl Plant {
     /// Sets what people put on a compartment's gas.
     pub fn set_load(&mut self, t_s: i64, c: CompartmentId, load: Load) {
-        self.change_load(t_s, c, |people| people.inside = load);
+        change(self, t_s, c, |people| people.inside = load);
     }
 
     /// Sets what people put on a breathing path.
     pub fn set_path(&mut self, t_s: i64, line: LineName, path: PathLoad) {
         match line {
-            LineName::Bibs(c) => self.change_load(t_s, c, |people| people.bibs = path),
-            LineName::DiverMain(c) => self.change_load(t_s, c, |people| people.main = path),
+            LineName::Bibs(c) => change(self, t_s, c, |people| people.bibs = path),
+            LineName::DiverMain(c) => change(self, t_s, c, |people| people.main = path),
             LineName::DiverSecondary(c) => {
-                self.change_load(t_s, c, |people| people.secondary = path);
+                change(self, t_s, c, |people| people.secondary = path);
             }
             LineName::Supply(_) | LineName::Oxygen(_) => {}
         }
@@ -26,17 +26,17 @@ impl Plant {
 
     /// Lets warm water evaporate in a compartment, mol/s. It brings its heat of evaporation with it.
     pub fn set_evaporating(&mut self, t_s: i64, c: CompartmentId, mol_s: f64) {
-        self.change_load(t_s, c, |people| people.evaporating_mol_s = mol_s);
+        change(self, t_s, c, |people| people.evaporating_mol_s = mol_s);
     }
+}
 
-    fn change_load(&mut self, t_s: i64, c: CompartmentId, change: impl FnOnce(&mut PeopleLoad)) {
-        let i = c.index();
-        let now = self.view().model.controls.of(i).people;
-        let mut next = now;
-        change(&mut next);
-        if next != now {
-            self.touch(i, t_s);
-            self.setup_mut().controls.of_mut(i).people = next;
-        }
+fn change(plant: &mut Plant, t_s: i64, c: CompartmentId, change: impl FnOnce(&mut PeopleLoad)) {
+    let i = c.index();
+    let now = plant.view().model.controls.of(i).people;
+    let mut next = now;
+    change(&mut next);
+    if next != now {
+        plant.touch(i, t_s);
+        plant.changing().setup.controls.of_mut(i).people = next;
     }
 }

@@ -41,6 +41,18 @@ pub struct Plant {
     room: Box<StepRoom>,
 }
 
+/// The parts of a plant that something from outside may change.
+pub(crate) struct Changing<'a> {
+    /// What is set on the steel.
+    pub setup: &'a mut Setup,
+    /// The banks, to be drawn from by hand.
+    pub stock: &'a mut BankStock,
+    /// The instruments.
+    pub instruments: &'a mut Instruments,
+    /// The anchors of what has been touched.
+    pub trajectories: &'a mut Trajectories,
+}
+
 impl Plant {
     /// A plant at rest: every compartment full of deck air at surface pressure, valves shut, doors as
     /// the steel says.
@@ -195,24 +207,14 @@ impl Plant {
         }
     }
 
-    /// What is set on the steel, to be changed after what it works on was touched.
-    pub(crate) fn setup_mut(&mut self) -> &mut Setup {
-        &mut self.setup
-    }
-
-    /// The banks, to be drawn from by hand.
-    pub(crate) fn stock_mut(&mut self) -> &mut BankStock {
-        &mut self.stock
-    }
-
-    /// The instruments, to be changed.
-    pub(crate) fn instruments_mut(&mut self) -> &mut Instruments {
-        &mut self.instruments
-    }
-
-    /// The state of a compartment that has been touched.
-    pub(crate) fn touched_mut(&mut self, i: usize) -> &mut Node {
-        self.trajectories.anchor_mut(i)
+    /// What hands, faults and loads change, after what it works on was touched.
+    pub(crate) fn changing(&mut self) -> Changing<'_> {
+        Changing {
+            setup: &mut self.setup,
+            stock: &mut self.stock,
+            instruments: &mut self.instruments,
+            trajectories: &mut self.trajectories,
+        }
     }
 
     /// Marks a compartment's cluster for a new step, after settling it to `t_s`.
@@ -247,12 +249,6 @@ impl Plant {
             instruments: &self.instruments,
         };
         self.monitors.gather(&watching);
-    }
-
-    /// Lists the instruments anew by what they are connected to.
-    pub(crate) fn list_instruments(&mut self) {
-        self.instruments.list(self.trajectories.compartments());
-        self.gather_gates();
     }
 
     /// Looks for the next met monitor in every cluster that is not about to be stepped anew.

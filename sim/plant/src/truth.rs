@@ -2,6 +2,7 @@
 //! record), tests and debriefs. No one who decides looks here. Evaluates, and stores nothing.
 
 use crate::instruments::quantity;
+use crate::model::Model;
 use crate::plant::Plant;
 use crate::steel::MAX_COMPARTMENTS;
 use deepstay_core::gas::{Amounts, Species};
@@ -109,7 +110,9 @@ impl Plant {
     pub fn passage(&self, from: Whereabouts, to: Whereabouts, t_s: i64) -> bool {
         let model = self.view().model;
         match (from, to) {
-            (Whereabouts::In(a), Whereabouts::In(b)) => self.joined_by_doors(a.index(), b.index()),
+            (Whereabouts::In(a), Whereabouts::In(b)) => {
+                joined_by_doors(&model, a.index(), b.index())
+            }
             (Whereabouts::In(a), Whereabouts::Water(b))
             | (Whereabouts::Water(a), Whereabouts::In(b)) => {
                 a == b
@@ -122,26 +125,26 @@ impl Plant {
             (a, b) => a == b,
         }
     }
+}
 
-    fn joined_by_doors(&self, from: usize, to: usize) -> bool {
-        let model = self.view().model;
-        let mut reached = [false; MAX_COMPARTMENTS];
-        reached[from] = true;
-        for _ in 0..model.steel.compartments.len() {
-            for (door, _) in model
-                .steel
-                .doors
-                .iter()
-                .zip(model.controls.doors())
-                .filter(|(_, s)| s.open)
-            {
-                if let Some(b) = door.b {
-                    let either = reached[door.a.index()] || reached[b.index()];
-                    reached[door.a.index()] = either;
-                    reached[b.index()] = either;
-                }
+/// Whether open doors lead from one compartment to another.
+fn joined_by_doors(model: &Model, from: usize, to: usize) -> bool {
+    let mut reached = [false; MAX_COMPARTMENTS];
+    reached[from] = true;
+    for _ in 0..model.steel.compartments.len() {
+        for (door, _) in model
+            .steel
+            .doors
+            .iter()
+            .zip(model.controls.doors())
+            .filter(|(_, s)| s.open)
+        {
+            if let Some(b) = door.b {
+                let either = reached[door.a.index()] || reached[b.index()];
+                reached[door.a.index()] = either;
+                reached[b.index()] = either;
             }
         }
-        reached[to]
     }
+    reached[to]
 }

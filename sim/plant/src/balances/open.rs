@@ -4,8 +4,9 @@
 use super::incoming::{comes, comes_in, target_pa};
 use super::room::Room;
 use crate::bits::bits;
-use crate::flows::compartment::{Moment, find};
+use crate::flows::compartment::find;
 use crate::flows::film::Film;
+use crate::flows::moment::Moment;
 use crate::model::Model;
 use crate::opening::near;
 use crate::pressure::equalise::{Moved, RootOutside, equalise, yield_mol};

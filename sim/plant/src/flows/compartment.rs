@@ -3,24 +3,11 @@
 use super::breathing::{self, Exhaled, Path};
 use super::film::Film;
 use super::flow::Flows;
+use super::moment::Moment;
 use super::{climate, outflow, people, scrubber, supply, wall};
 use crate::books::slot::Slot;
 use crate::model::Model;
 use crate::state::node::{Contents, Node};
-use crate::steel::MAX_BANKS;
-
-/// What flows are found with besides a state.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Moment<'a> {
-    /// Seconds since the start.
-    pub t_s: f64,
-    /// The compartment is a bell in the sea, over the whole interval.
-    pub in_sea: bool,
-    /// It was let down to the surface before the interval: its exhaust keeps it there.
-    pub let_down: bool,
-    /// Moles in each bank that is lined up.
-    pub bank_mol: &'a [f64; MAX_BANKS],
-}
 
 /// Finds flows and heat of a compartment in a state, and what its gas is like there. The film is brought to the state
 /// if that has moved.

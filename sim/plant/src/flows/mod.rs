@@ -6,6 +6,7 @@ pub(crate) mod climate;
 pub(crate) mod compartment;
 pub(crate) mod film;
 pub(crate) mod flow;
+pub(crate) mod moment;
 pub(crate) mod outflow;
 pub(crate) mod people;
 pub(crate) mod scrubber;

@@ -1,8 +1,8 @@
 //! What leaves a compartment by its own openings (leaks, exhaust, bleed, analysers' lines), and the deck air
 //! that goes through a lock open to the deck. Openings are choked or subcritical nozzles.
 
-use super::compartment::Moment;
 use super::flow::Flows;
+use super::moment::Moment;
 use crate::books::slot::{Rate, Slot};
 use crate::model::Model;
 use crate::opening::through_mol_s;

@@ -23,7 +23,7 @@ impl<S: Sink> Hand<'_, S> {
             return Err(Refused::NoSuchThing);
         }
         self.touch(i);
-        let node = self.plant.touched_mut(i);
+        let node = self.plant.changing().trajectories.anchor_mut(i);
         let what = What::Canister {
             compartment: c,
             hours: node.bed_s / 3600.0,
@@ -54,8 +54,8 @@ impl<S: Sink> Hand<'_, S> {
         };
         let by_gas = matches!(quantity, Quantity::PpO2 | Quantity::PpCo2);
         let t_s = self.t_s;
-        let probe = self.plant.instruments_mut().probe_mut(id);
-        let as_found = probe.calibrate(t_s, standard);
+        let instruments = self.plant.changing().instruments;
+        let as_found = instruments.probe_mut(id).calibrate(t_s, standard);
         self.tell(What::Calibrated {
             instrument: id,
             quantity,
@@ -80,7 +80,7 @@ impl<S: Sink> Hand<'_, S> {
             return Err(Refused::NoSuchThing);
         }
         let o2 = self.plant.view().model.gases.mix(bank)[Species::O2];
-        self.plant.stock_mut().set_analysed_o2(bank, o2);
+        self.plant.changing().stock.set_analysed_o2(bank, o2);
         self.sample_bank(bank);
         self.tell(What::Analysed { bank, o2 });
         Ok(())
@@ -92,7 +92,7 @@ impl<S: Sink> Hand<'_, S> {
             return;
         }
         let moles = view.model.gases.mix(bank).scaled(SAMPLE_MOL);
-        self.plant.stock_mut().add(bank, &moles, -1.0);
+        self.plant.changing().stock.add(bank, &moles, -1.0);
         self.tell(What::Moved {
             from: Place::Bank(bank),
             to: Place::Atmosphere,

@@ -41,7 +41,7 @@ impl<'a, S: Sink> Hand<'a, S> {
 
     /// The same, to be changed.
     pub fn controls_mut(&mut self) -> &mut Controls {
-        &mut self.plant.setup_mut().controls
+        &mut self.plant.changing().setup.controls
     }
 
     /// Settings of a compartment, to be changed.
