@@ -2,7 +2,7 @@
 //! figures of one run only, machines are noisy.
 
 use deepstay::gas::{Amounts, state};
-use deepstay::job::{Job, Options};
+use deepstay::job::{Finished, Job, Options};
 use deepstay::record::{NoRecord, Recorder};
 use deepstay::report::{self, Inputs, Outcome, Subject, Summary, Units};
 use deepstay::scenario::{self, Scenario};
@@ -16,17 +16,11 @@ fn six_man() -> Arc<Scenario> {
     Arc::new(scenario::load("six-man").expect("the built-in job loads"))
 }
 
-fn whole(scenario: &Arc<Scenario>, leap: bool) -> (Job, Recorder) {
+fn whole(scenario: &Arc<Scenario>, leap: bool) -> (Finished, Recorder) {
     let mut record = Recorder::new(scenario.start_second_of_day);
-    let mut job = Job::new(
-        scenario.clone(),
-        Options {
-            leap,
-            ..Options::default()
-        },
-    );
-    job.advance_to(i64::MAX, &mut record);
-    job.close(&mut record);
+    let mut job = Job::new(scenario.clone(), Options::default().leap(leap));
+    let _ = job.advance_to(i64::MAX, &mut record);
+    let job = job.finish(&mut record);
     (job, record)
 }
 
@@ -80,7 +74,7 @@ fn six_man_30_days_no_log(bench: divan::Bencher) {
     let scenario = six_man();
     bench.bench_local(|| {
         let mut job = Job::new(scenario.clone(), Options::default());
-        job.advance_to(i64::MAX, &mut NoRecord);
+        let _ = job.advance_to(i64::MAX, &mut NoRecord);
         job
     });
 }
@@ -90,10 +84,10 @@ fn six_man_30_days_no_log(bench: divan::Bencher) {
 fn drill_step_of_one_second(bench: divan::Bencher) {
     let scenario = six_man();
     let mut job = Job::new(scenario, Options::default());
-    job.advance_to(3 * 86_400, &mut NoRecord);
+    let _ = job.advance_to(3 * 86_400, &mut NoRecord);
     bench.bench_local(|| {
         let to = job.now() + 1;
-        job.advance_to(to, &mut NoRecord);
+        let _ = job.advance_to(to, &mut NoRecord);
     });
 }
 

@@ -183,7 +183,7 @@ fn kind(fault: &FaultKind) -> &'static str {
 /// Sends the bell to where the sea is as deep as its own gauge shows, twice as its gas cools.
 fn follow_the_gauge(job: &mut Job, entries: &mut Vec<Entry>) {
     for at in [SCRIPTED_S - 160, SCRIPTED_S - 40] {
-        job.advance_to(at, entries);
+        let _ = job.advance_to(at, entries);
         let to_msw = job.plant().truth(spread::BELL, Quantity::Depth, at);
         job.order(
             Station::Student,
@@ -224,28 +224,22 @@ fn run(seed: u64, seen: &mut BTreeMap<String, u64>) -> Vec<Entry> {
         at += 1 + draw.below(30) as i64;
     }
     let scenario = Arc::new(scenario);
-    let mut job = Job::new(
-        scenario.clone(),
-        Options {
-            watch: false,
-            ..Options::default()
-        },
-    );
+    let mut job = Job::new(scenario.clone(), Options::default().stations(false));
     let mut entries = Vec::new();
     for (at, order) in orders {
         if in_bell && order == door(spread::D_BOTTOM, true) && at < SCRIPTED_S {
             follow_the_gauge(&mut job, &mut entries);
         }
-        job.advance_to(at, &mut entries);
+        let _ = job.advance_to(at, &mut entries);
         job.order(Station::Student, order);
         if let Order::People(PeopleOrder::Do { diver, activity }) = order {
-            job.advance_to(at + 1, &mut entries);
+            let _ = job.advance_to(at + 1, &mut entries);
             let does = job.crew().activity(diver) == activity;
             *seen.entry(format!("do {activity:?}")).or_default() += u64::from(does);
         }
     }
-    job.advance_to(LENGTH_S, &mut entries);
-    job.close(&mut entries);
+    let _ = job.advance_to(LENGTH_S, &mut entries);
+    job.finish(&mut entries);
     for e in &entries {
         let label = match e.what {
             What::Diver { to, .. } => format!("go {to:?}"),

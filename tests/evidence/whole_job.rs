@@ -11,7 +11,7 @@ mod refused;
 mod same;
 mod slip;
 
-use deepstay::job::{Ended, Job, Options};
+use deepstay::job::{Ended, Finished, Job, Options};
 use deepstay::record::{Entry, Recorder, Sink, What};
 use deepstay::report::{self, Inputs, Outcome, Subject, Units};
 use deepstay::scenario::{self, Scenario};
@@ -21,7 +21,7 @@ use std::sync::Arc;
 /// A job that has run, with everything that happened.
 pub struct Ran {
     /// The job.
-    pub job: Job,
+    pub job: Finished,
     /// The record made of it.
     pub record: Recorder,
     /// Every entry.
@@ -44,9 +44,9 @@ pub fn run(scenario: Scenario, options: Options, stops: &[i64]) -> Ran {
     let mut record = Recorder::new(scenario.start_second_of_day);
     let mut entries = Vec::new();
     for stop in stops.iter().copied().chain([scenario.plan.end_s]) {
-        job.advance_to(stop, &mut Both(&mut record, &mut entries));
+        let _ = job.advance_to(stop, &mut Both(&mut record, &mut entries));
     }
-    job.close(&mut Both(&mut record, &mut entries));
+    let job = job.finish(&mut Both(&mut record, &mut entries));
     Ran {
         job,
         record,
@@ -270,6 +270,14 @@ fn every_built_in_job_stays_within_its_limits_and_arrives_with_its_oxygen() {
         let ran = run(built_in(name), Options::default(), &[]);
         let crossed = ran.record.limits.totals(ran.job.now());
         assert!(crossed.is_empty(), "{name}: {crossed:?}");
+        assert_eq!(ran.record.pressure.lost().next(), None, "{name}");
+        let of_depth = ran.record.alarms.list().iter().find(|a| {
+            matches!(
+                a.source,
+                deepstay::record::AlarmSource::Reading(_, Quantity::Depth, _)
+            )
+        });
+        assert_eq!(of_depth, None, "{name}: no alarm of depth in ordered work");
         let arrivals = ran.entries.iter().filter_map(|e| match e.what {
             What::Phase {
                 compartment,
@@ -310,7 +318,7 @@ fn no_compartment_goes_deeper_than_the_job() {
         let mut job = Job::new(scenario.clone(), Options::default());
         let mut worst = (0.0, 0, 0);
         while job.ended().is_none() {
-            job.advance_to(job.now() + 300, &mut deepstay::record::NoRecord);
+            let _ = job.advance_to(job.now() + 300, &mut deepstay::record::NoRecord);
             for (i, c) in scenario.steel.compartments.iter().enumerate() {
                 let depth_msw =
                     job.plant()

@@ -47,7 +47,8 @@ pub fn in_water(activity: Activity) -> bool {
 }
 
 /// What the table's person takes and gives while he does one thing.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Rate {
     /// Oxygen taken, L/min at 0 degC, 1 atm, dry.
@@ -63,7 +64,8 @@ pub struct Rate {
 }
 
 /// A row of the table.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct RateRow {
     /// What is done.
@@ -78,7 +80,8 @@ pub struct RateRow {
 }
 
 /// The whole table; an input like any other.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Rates {
     /// One row per activity, in any order.
@@ -87,6 +90,7 @@ pub struct Rates {
 
 /// What is wrong with a table of rates.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
 pub enum RatesError {
     /// An activity has no row, or more than one.
     #[error("{activity:?} has {rows} rows in the table of rates; each activity has one")]

@@ -1,21 +1,24 @@
-//! Keeps time: runs plant, crew and watch through events, weather and faults, and emits entries.
+//! Keeps time: runs plant, crew and the automatic stations through events, weather and faults, and emits entries.
 //!
 //! [`Job::advance_to`] is the only way time passes. Decisions and crossings fall on whole seconds;
-//! scenario, seed and the list of (time, order) make the same job again, bit for bit.
+//! scenario, seed and the orders from outside, each with its second, make the same job again, bit for bit:
+//! [`Job::state_hash`] is then the same, at every second.
 
+mod clock;
+mod ended;
 mod faults;
 mod limits;
-mod logrow;
+mod log_rows;
 mod panel;
 mod people;
 pub mod random;
-mod run;
 mod save;
 pub mod sea;
 mod showers;
 pub mod stations;
 pub mod weather;
 
+pub use clock::{Finished, Job, Options};
+pub use ended::{Ended, Halt};
 pub use limits::InForce;
-pub use run::{Ended, Job, Options};
-pub use save::RestoreError;
+pub use save::{RestoreError, fingerprint};

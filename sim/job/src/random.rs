@@ -7,6 +7,7 @@
 //! distribution function of one uniform. A stream is saved as its key, its number and how many words
 //! it has given, and goes on from there to the same bits.
 
+use deepstay_core::digest::Digest;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use serde::{Deserialize, Serialize};
@@ -49,13 +50,9 @@ impl Streams {
         streams
     }
 
-    /// The stream that a name stands for, from a word on. The stream's number is the 64-bit FNV-1a hash of
-    /// the name (Fowler, Noll and Vo; parameters from memory, and any would do).
+    /// The stream that a name stands for, from a word on. The stream's number is the digest of the name.
     pub fn named(&self, name: &str, word: u64) -> Draw {
-        let hash = name.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |h, b| {
-            (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3)
-        });
-        Draw::at(self.key, hash, word)
+        Draw::at(self.key, Digest::of(name.as_bytes()), word)
     }
 
     /// The stream of a source, at its beginning.

@@ -1,10 +1,11 @@
 //! Showers under way: warm water of which a part stays in the gas as vapour, spread evenly over the time
 //! the water runs. How much and how long are inputs of the scenario (common practice, no source).
 
-use super::run::Job;
 use deepstay_core::record::{Routine, What};
 use deepstay_core::units::*;
 use deepstay_crew::WATER_KG_MOL;
+use deepstay_plant::Plant;
+use deepstay_scenario::Plan;
 use serde::{Deserialize, Serialize};
 
 /// Showers that run now, each with its compartment and the second at which the water is shut.
@@ -22,47 +23,40 @@ impl Showers {
             .min()
             .unwrap_or(i64::MAX)
     }
-}
 
-impl Job {
     /// Starts the water when the routine says that somebody showers.
-    pub(super) fn hear_shower(&mut self, what: &What) {
+    pub fn hear(&mut self, what: &What, now_s: i64, plan: &Plan, plant: &mut Plant) {
         if let What::Routine {
             compartment,
             routine: Routine::Shower,
             ..
         } = *what
         {
-            self.showers
-                .running
-                .push((compartment, self.now_s + self.scenario.plan.shower_s));
-            self.let_vapour(compartment);
+            self.running.push((compartment, now_s + plan.shower_s));
+            self.let_vapour(compartment, now_s, plan, plant);
         }
     }
 
     /// Shuts the water of showers that are over.
-    pub(super) fn end_showers(&mut self) {
+    pub fn end(&mut self, now_s: i64, plan: &Plan, plant: &mut Plant) {
         while let Some(k) = self
-            .showers
             .running
             .iter()
-            .position(|(_, until_s)| *until_s <= self.now_s)
+            .position(|(_, until_s)| *until_s <= now_s)
         {
-            let (compartment, _) = self.showers.running.remove(k);
-            self.let_vapour(compartment);
+            let (compartment, _) = self.running.remove(k);
+            self.let_vapour(compartment, now_s, plan, plant);
         }
     }
 
-    fn let_vapour(&mut self, compartment: CompartmentId) {
-        let plan = &self.scenario.plan;
+    fn let_vapour(&self, compartment: CompartmentId, now_s: i64, plan: &Plan, plant: &mut Plant) {
         let count = self
-            .showers
             .running
             .iter()
             .filter(|(c, _)| *c == compartment)
             .count();
         let mol_s =
             count as f64 * plan.shower_vapour_kg / WATER_KG_MOL / plan.shower_s.max(1) as f64;
-        self.plant.set_evaporating(self.now_s, compartment, mol_s);
+        plant.set_evaporating(now_s, compartment, mol_s);
     }
 }

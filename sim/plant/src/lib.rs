@@ -80,6 +80,7 @@ mod layout;
 mod loads;
 mod model;
 mod monitors;
+mod names;
 mod opening;
 mod orders;
 mod plant;
@@ -95,6 +96,7 @@ mod view;
 
 pub use advance::{LONGEST_INTERVAL_S, LONGEST_REST_S};
 pub use deepstay_core::order::*;
+pub use deepstay_core::units::Duty;
 pub use flows::film::WALL_HEIGHT_M;
 pub use flows::scrubber::{ABSORPTION_J_MOL, DRY_BED_RH};
 pub use monitors::monitor::{Monitor, Watched};

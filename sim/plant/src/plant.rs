@@ -35,10 +35,17 @@ pub struct Plant {
     accounts: Accounts,
     instruments: Instruments,
     monitors: Monitors,
+    /// How it is looked at, and how often it was, change no bit of what comes: no part of the state.
+    #[serde(skip, default = "leaps")]
     leap: bool,
+    #[serde(skip)]
     evaluations: u64,
     #[serde(skip)]
     room: Box<StepRoom>,
+}
+
+fn leaps() -> bool {
+    true
 }
 
 /// The parts of a plant that something from outside may change.

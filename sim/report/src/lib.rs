@@ -1,121 +1,70 @@
-//! What a job leaves behind: CSV files, a summary, and one self-contained HTML report.
+//! What a job, a rota and a gas study leave behind: tables, summaries, calendars, workbooks, and pages that
+//! stand alone.
 //!
-//! All of it is made from the record of a run, and names from its scenario. The caution stands
-//! wherever limits, schedules, gas or oxygen are spoken of.
+//! Everything is made from what it is handed, an `..Inputs` for each kind, and depends on nothing else: the
+//! record of a run and names from its [`Subject`], a rota with its verdict, the answer of a study. The
+//! caution stands wherever limits, schedules, gas or oxygen are spoken of.
 
-mod bell_chart;
-mod fault_words;
-mod frame;
-mod gas_chart;
-mod gas_status;
-mod inputs;
-mod log_table;
-mod page;
-mod remarks;
-mod rota_board;
-mod rota_calendar;
-mod rota_cells;
-mod rota_chart;
-mod rota_clock;
-mod rota_csv;
-mod rota_inputs;
-mod rota_job;
-mod rota_judged;
-mod rota_line;
-mod rota_page;
-mod rota_read;
-#[cfg(test)]
-mod rota_sample;
-mod rota_screen;
-mod rota_sections;
-mod rota_strip;
-mod rota_summary;
-#[cfg(test)]
-mod rota_tests;
-mod rota_wet;
-mod rota_write;
-#[cfg(test)]
-mod sample;
-#[cfg(test)]
-mod sample_job;
-mod say;
-mod screen;
-mod section_alarms;
-mod sections;
-mod sections_gas;
-mod stock_axes;
-mod stock_chance;
-mod stock_csv;
-mod stock_demand;
-mod stock_fan;
-mod stock_gauges;
-mod stock_inputs;
-mod stock_load;
-mod stock_load_csv;
-mod stock_load_parts;
-#[cfg(test)]
-mod stock_load_tests;
-mod stock_papers;
-mod stock_posting;
-mod stock_reserve;
-mod stock_risk;
-mod stock_screen;
-mod stock_summary;
-mod stock_today;
-mod stock_why;
-mod stock_words;
-mod stock_workbook;
-mod stock_workbook_parts;
-mod style;
-mod summary;
-mod summary_make;
-mod svg;
-mod tables;
-mod tables_used;
-mod trend;
-mod trend_parts;
-mod words;
-mod write;
+mod job;
+mod kit;
+mod provenance;
+mod rota;
+mod stock;
+mod subject;
 
-pub use deepstay_core::units::{FREE, FREE_WORDS, Scale};
-pub use gas_status::gas_status_csv;
-pub use inputs::*;
-pub use log_table::log_csv;
-pub use page::html;
-pub use rota_board::board_html;
-pub use rota_calendar::{calendar_of_all, calendar_of_diver};
-pub use rota_clock::{Strange, Written, read as read_time};
-pub use rota_csv::{Column, rota_csv};
-pub use rota_inputs::{MadeBy, RotaInputs, Under, UnderRota};
-pub use rota_page::rota_html;
-pub use rota_read::{ReadRota, read_rota};
-pub use rota_screen::{rota_screen, under_screen};
-pub use rota_summary::*;
-pub use rota_write::*;
-pub use screen::screen;
-pub use stock_chance::chance;
-pub use stock_fan::fan;
-pub use stock_gauges::read_gauges;
-pub use stock_inputs::{StockInputs, Today, WhatIf, gas_name};
-pub use stock_load::{StockLoadInputs, gas_words, stock_load_section};
-pub use stock_load_csv::stock_load_csv;
-pub use stock_papers::{STOCK_FILES, StockPapers, check_stock_target, stock_html, write_stock};
-pub use stock_posting::posting_html;
-pub use stock_reserve::{beside_section, reserve_csv, reserve_html, reserve_sections};
-pub use stock_screen::stock_screen;
-pub use stock_summary::StockSummary;
-pub use stock_why::{pulls, swings};
-pub use stock_workbook::stock_workbook;
-pub use summary::*;
-pub use tables::{alarms_csv, bell_csv, divers_csv, ledger_csv};
-pub use tables_used::*;
-pub use words::Words;
-pub use write::*;
+// What every kind of report speaks of.
+pub use deepstay_core::CAUTION;
+pub use deepstay_core::units::Units;
+pub use kit::folder::ReportError;
+pub use provenance::{ProvenanceRow, StatusWord, status_words};
+pub use subject::{BankLabel, CompartmentLabel, HotWater, PlannedRun, Subject};
+
+// A job that was run: what is handed in, the whole folder, and each of its files by itself.
+pub use job::ending::Ending;
+pub use job::gas_status::gas_status_csv;
+pub use job::inputs::{Inputs, LEDGER_TOLERANCE, LimitBand, Outcome};
+pub use job::log::log_csv;
+pub use job::page::html;
+pub use job::papers::JobPapers;
+pub use job::rests_on::{limit_bands, provenance};
+pub use job::screen::screen;
+pub use job::summary::*;
+pub use job::tables::{alarms_csv, bell_csv, divers_csv, ledger_csv};
+pub use job::tables_used::{TableInUse, tables_used};
+pub use job::write::{FILES, check_target, write_all};
+
+// A rota: the same. Its table is written and read by `deepstay_rota::table`.
+pub use rota::board::board_html;
+pub use rota::calendar::{calendar_of_all, calendar_of_diver};
+pub use rota::inputs::RotaInputs;
+pub use rota::known::RotaPapers;
+pub use rota::page::rota_html;
+pub use rota::rests_on::rota_provenance;
+pub use rota::screen::{rota_screen, under_screen};
+pub use rota::summary::*;
+pub use rota::write::{ROTA_FILES, check_rota_target, is_of_a_rota, write_rota};
+
+// A gas study: the same, with its charts, the minimums and what to load by themselves.
+pub use stock::chance::chance;
+pub use stock::fan::fan;
+pub use stock::inputs::{StockInputs, StockPapers};
+pub use stock::load::csv::stock_load_csv;
+pub use stock::load::inputs::{StockLoadInputs, gas_words};
+pub use stock::load::section::stock_load_section;
+pub use stock::load::workbook::stock_workbook;
+pub use stock::page::stock_html;
+pub use stock::posting::posting_html;
+pub use stock::reserve::{beside_section, reserve_csv, reserve_html, reserve_sections};
+pub use stock::screen::stock_screen;
+pub use stock::summary::StockSummary;
+pub use stock::why::{pulls, swings};
+pub use stock::words::gas_name;
+pub use stock::write::{STOCK_FILES, check_stock_target, write_stock};
 
 #[cfg(test)]
 mod tests {
-    use super::sample::Sample;
     use super::*;
+    use crate::job::sample::Sample;
 
     #[test]
     fn the_sample_closes_and_its_summary_fits_a_screen() {

@@ -2,8 +2,9 @@
 //! said about them. Seconds count from the scenario's start, as everywhere.
 
 use super::limits::Limits;
+use super::rule::House;
 use deepstay_core::units::{CompartmentId, DiverId};
-use deepstay_rules::Source;
+use deepstay_core::words::Words;
 
 /// Depths closer than this need no excursion, msw: tide and the bell's height over the work.
 pub const AT_STORAGE_MSW: f64 = 1.0;
@@ -126,6 +127,15 @@ pub enum Role {
     Bellman,
 }
 
+impl Words for Role {
+    fn words(self) -> &'static str {
+        match self {
+            Role::Diver => "diver",
+            Role::Bellman => "bellman",
+        }
+    }
+}
+
 /// A diver's seat in a turn.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Seat {
@@ -192,19 +202,6 @@ pub struct Problem {
     /// Pairs of storage and working depth, msw, further apart than tide and the bell's height, between
     /// which the rule set allows to go.
     pub excursions: Vec<(f64, f64)>,
-}
-
-/// House rules of the rota, each an input of the scenario.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct House {
-    /// Unbroken rest between two turns where the rule set has none, s.
-    pub rest_s: i64,
-    /// Longest turn where the rule set has none, s.
-    pub bell_run_s: i64,
-    /// Longest time in the water where the rule set has none, s.
-    pub in_water_s: i64,
-    /// Longest time in the water that is planned whatever the rules allow, s; none: as the rules allow.
-    pub planned_water_s: Option<i64>,
 }
 
 impl Span {
@@ -328,19 +325,20 @@ impl Problem {
         }
     }
 
+    /// A diver's initials.
+    pub fn initials(&self, diver: DiverId) -> &str {
+        self.divers
+            .get(diver.index())
+            .map_or("?", |d| d.initials.as_str())
+    }
+
+    /// The name of the bell of a compartment.
+    pub fn bell_name(&self, id: CompartmentId) -> &str {
+        self.bell(id).map_or("bell", |b| b.name.as_str())
+    }
+
     /// The bell of a compartment.
     pub fn bell(&self, id: CompartmentId) -> Option<&Bell> {
         self.bells.iter().find(|b| b.id == id)
     }
-}
-
-/// A rule that stands in the way, or nearly.
-#[derive(Clone, Debug, PartialEq)]
-pub struct RuleName {
-    /// Id of the row, or `house.` and a name.
-    pub id: String,
-    /// What it demands, in words.
-    pub words: String,
-    /// Where it comes from, with its status.
-    pub source: Source,
 }

@@ -150,7 +150,8 @@ pub struct WorkingTime {
 }
 
 /// What is counted as the length of a saturation.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum Counted {
     /// From leaving the surface to reaching it.
     UnderPressure,

@@ -1,17 +1,18 @@
 //! Decompression as a file holds it: rates by band, steps, rest hours, oxygen and the last stop, each
 //! a row of a scheme with its own source.
 
+use super::edge;
 use super::row::Printed;
 use super::set::Lines;
 use super::timetable::Timetable;
 use super::written::{ClockTime, Depth, Duration, Pressure, Rate, Share};
 use super::{Missing, MissingRow, OxygenBand, OxygenHold, Row};
 use deepstay_core::units::{ATM_PA, FswConvention, MSW_PA};
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// Everything one way of coming up is made of; it may be used only where each of its rows may.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct DecompressionScheme {
     /// Rates by depth.
@@ -29,7 +30,8 @@ pub struct DecompressionScheme {
 }
 
 /// Rates as printed.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct RateTable {
     /// Deepest start the table is printed for.
@@ -39,7 +41,8 @@ pub struct RateTable {
 }
 
 /// A rate while deeper than a depth.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct RateBand {
     /// Upper end of the band.
@@ -49,7 +52,8 @@ pub struct RateBand {
 }
 
 /// How the way is travelled.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum Travel {
     /// Steps, each made at its own rate and then waited out.
     Steps {
@@ -66,7 +70,8 @@ pub enum Travel {
 }
 
 /// Hours without travel.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct RestHours {
     /// From and to, ship's clock, each within one day.
@@ -74,7 +79,8 @@ pub struct RestHours {
 }
 
 /// The last stop.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct LastStop {
     /// Where.
@@ -86,7 +92,8 @@ pub struct LastStop {
 }
 
 /// Oxygen through a decompression.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum OxygenPlan {
     /// Partial pressure until the greatest of it is the greatest share, then the share.
     UntilShare {
@@ -100,7 +107,8 @@ pub enum OxygenPlan {
 }
 
 /// One printed row of oxygen.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct OxygenAtDepth {
     /// Upper end of the row.
@@ -110,7 +118,8 @@ pub struct OxygenAtDepth {
 }
 
 /// What is held, as printed.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum HoldText {
     /// Partial pressure.
     Partial(Pressure),
@@ -119,7 +128,8 @@ pub enum HoldText {
 }
 
 /// How a decompression may start.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct StartFigures {
     /// Whether an upward excursion may begin it.
@@ -242,7 +252,7 @@ impl DecompressionScheme {
         accepted: &[String],
     ) -> Vec<MissingRow> {
         let deepest = self.rates.figures.deepest;
-        if from_msw.is_nan() || from_msw > deepest.plain(feet) + 1e-9 {
+        if !edge::to(from_msw, deepest.plain(feet)) {
             let why = Missing::OutOfRange(format!("is printed from {deepest} up"));
             return vec![MissingRow {
                 id: self.rates.id.clone(),

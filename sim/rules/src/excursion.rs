@@ -1,14 +1,15 @@
 //! Excursions from storage. No printed row was seen, so the one curve there is stands in as recalled.
 
+use super::edge;
 use super::row::{Printed, pick};
 use super::written::{Depth, Rate};
 use super::{Excursion, Missing, MissingRow, Question, RuleRefusal, RuleSet};
 use deepstay_core::units::MSW_PA;
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// Unlimited excursion as a curve in feet: distance squared = constant + slope times the shallower depth.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct ExcursionCurve {
     /// Deepest depth on either end.
@@ -20,7 +21,8 @@ pub struct ExcursionCurve {
 }
 
 /// Rate of travel in an excursion.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct ExcursionTravel {
     /// Not faster than this.
@@ -73,7 +75,7 @@ impl RuleSet {
         let msw_per_fsw = feet.pa_per_fsw() / MSW_PA;
         let deepest_msw = storage_msw.max(to_msw);
         let reaches = |curve: &ExcursionCurve| {
-            let ok = deepest_msw <= curve.deepest.plain(feet);
+            let ok = edge::to(deepest_msw, curve.deepest.plain(feet));
             ok.then_some(())
                 .ok_or_else(|| format!("reaches {}", curve.deepest))
         };
@@ -102,7 +104,7 @@ impl RuleSet {
         }
         .round();
         let limit_msw = limit_fsw * msw_per_fsw;
-        if down && to_msw > limit_msw + 1e-9 || !down && to_msw < limit_msw - 1e-9 {
+        if down && !edge::to(to_msw, limit_msw) || !down && !edge::from(to_msw, limit_msw) {
             let why = Missing::OutOfRange(format!(
                 "allows {limit_msw:.1} msw from {storage_msw:.1} msw"
             ));

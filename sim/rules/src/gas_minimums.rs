@@ -4,11 +4,11 @@
 use super::row::Printed;
 use super::written::{Depth, Duration, Flow};
 use super::{Row, RuleSet};
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// One demand of a document.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub enum GasMinimum {
     /// Gas that presses the chambers anew: so many times `V D/10`.
@@ -108,7 +108,8 @@ pub enum GasMinimum {
 }
 
 /// What a question is about.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum Topic {
     /// Enough to finish, a reserve and an emergency, before the start and all along.
     EnoughThroughout,
@@ -123,7 +124,8 @@ pub enum Topic {
 }
 
 /// Whether a scenario holds the answer to a question.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum InScenario {
     /// All of it.
     Yes,

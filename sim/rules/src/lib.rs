@@ -9,6 +9,7 @@ mod answers;
 mod backwards;
 mod bleeding;
 pub mod bleeding_table;
+mod edge;
 pub mod excursion;
 pub mod gas_minimums;
 pub mod limits;
@@ -26,6 +27,7 @@ pub mod working;
 pub mod written;
 
 pub use answers::*;
+pub use deepstay_core::CAUTION;
 pub use gas_minimums::{GasMinimum, InScenario, Topic};
 pub use load::{FORMAT, LARGEST_FILE, RuleError, builtin, builtin_names, builtin_text};
 pub use model::*;
@@ -33,10 +35,6 @@ pub use refusal::{Missing, MissingRow, Question, RuleRefusal};
 pub use row::{Printed, Provenance, Row};
 pub use set::{Feet, NotSeen, RuleSet};
 pub use work_oxygen::WorkOxygen;
-
-/// What stands wherever limits, schedules, gas or oxygen are shown.
-pub const CAUTION: &str = "For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's \
-current document, the company's approved manual and the licensed people on the job decide.";
 
 #[cfg(test)]
 mod tests;

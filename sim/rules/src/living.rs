@@ -1,16 +1,17 @@
 //! Life at storage depth: oxygen, climate, absorbent, calibration, log, hygiene, rates per person.
 
+use super::edge;
 use super::row::{Printed, pick};
 use super::written::{Degrees, Depth, Duration, Flow, Pressure, Share, Span};
 use super::{
     AbsorbentChange, ClimateBand, Hygiene, Interval, Missing, MissingRow, PersonFlow, Question,
     Row, RuleRefusal, RuleSet, StorageOxygen,
 };
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// Oxygen between two edges.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct OxygenRange {
     /// Lower edge.
@@ -20,7 +21,8 @@ pub struct OxygenRange {
 }
 
 /// Temperature bands by living depth.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct ClimateTable {
     /// From this depth.
@@ -39,7 +41,8 @@ pub struct ClimateTable {
 }
 
 /// How edges go between two printed depths.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum Between {
     /// Straight from one to the other.
     Straight,
@@ -52,7 +55,8 @@ impl Printed for Between {
 }
 
 /// A partial pressure that stands for a time.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct StoodFigures {
     /// The partial pressure of carbon dioxide.
@@ -62,7 +66,8 @@ pub struct StoodFigures {
 }
 
 /// An interval.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct IntervalFigures {
     /// Time between two.
@@ -70,7 +75,8 @@ pub struct IntervalFigures {
 }
 
 /// Ear drops and washing.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct HygieneFigures {
     /// Ear drops, times a day.
@@ -84,7 +90,8 @@ pub struct HygieneFigures {
 }
 
 /// Free gas per person.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct PerPerson {
     /// Flow.
@@ -169,8 +176,8 @@ impl RuleSet {
     pub fn climate(&self, depth_msw: f64, accepted: &[String]) -> Result<ClimateBand, RuleRefusal> {
         let feet = self.feet();
         let reaches = |table: &ClimateTable| {
-            if depth_msw >= table.from.plain(feet)
-                && depth_msw <= table.to.plain(feet)
+            if edge::from(depth_msw, table.from.plain(feet))
+                && edge::to(depth_msw, table.to.plain(feet))
                 && !table.bands.is_empty()
             {
                 Ok(())
@@ -206,7 +213,9 @@ impl RuleSet {
             .zip(points.last())
             .map(|(first, last)| first.0..last.0);
         if first_and_last.is_some_and(|r| r.contains(&depth_msw))
-            && points.iter().all(|point| point.0 != depth_msw)
+            && points
+                .iter()
+                .all(|point| (point.0 - depth_msw).abs() > edge::SAME)
         {
             let missing = || MissingRow {
                 id: format!("{}.between", self.name),

@@ -1,13 +1,14 @@
 //! Compression: rates by storage depth and band, oxygen first, leak check.
 
+use super::edge;
 use super::row::{Printed, pick};
 use super::written::{Depth, Duration, Pressure, Rate, Share};
 use super::{CompressionPlan, MissingRow, PressGas, PressLeg, Question, Row, RuleRefusal, RuleSet};
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// Greatest rates of compression as printed.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct CompressionTable {
     /// Shallowest storage depth the table is for.
@@ -20,7 +21,8 @@ pub struct CompressionTable {
 }
 
 /// Rates for storage depths up to a limit.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct CompressionCase {
     /// Deepest storage depth of the case.
@@ -32,7 +34,8 @@ pub struct CompressionCase {
 }
 
 /// A rate down to a depth.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct PressBand {
     /// Down to here.
@@ -42,7 +45,8 @@ pub struct PressBand {
 }
 
 /// Oxygen established on air before helium.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct OxygenFirst {
     /// Depth reached on air.
@@ -50,7 +54,8 @@ pub struct OxygenFirst {
 }
 
 /// A hold on the way down to look for leaks.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct LeakCheck {
     /// Where.
@@ -60,7 +65,8 @@ pub struct LeakCheck {
 }
 
 /// Oxygen partial pressure to land on, where it is not the storage band's lower edge.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct LandOn {
     /// The partial pressure.
@@ -184,11 +190,11 @@ impl RuleSet {
         stops.extend(air_to);
         stops.extend(check.map(|(at, _)| at));
         stops.push(to_msw);
-        stops.retain(|&d| d > from_msw && d <= to_msw);
+        stops.retain(|&d| d > from_msw + edge::SAME && d <= to_msw + edge::SAME);
         stops.sort_by(f64::total_cmp);
-        stops.dedup();
+        stops.dedup_by(|b, a| edge::to(*b, *a));
         let gas_at = |depth: f64| match air_to {
-            Some(air) if depth <= air => PressGas::Air,
+            Some(air) if edge::to(depth, air) => PressGas::Air,
             Some(_) => PressGas::Helium,
             None => PressGas::Mix,
         };
@@ -198,10 +204,10 @@ impl RuleSet {
                 let band = case
                     .bands
                     .iter()
-                    .find(|b| to <= b.down_to.plain(feet))
+                    .find(|b| edge::to(to, b.down_to.plain(feet)))
                     .or(case.bands.last());
                 let hold = check
-                    .filter(|&(at, _)| at == to)
+                    .filter(|&(at, _)| (at - to).abs() <= edge::SAME)
                     .map_or(0, |(_, hold)| hold);
                 PressLeg {
                     to_msw: to,
@@ -229,8 +235,8 @@ impl RuleSet {
     ) -> Result<&'a CompressionCase, String> {
         let feet = self.feet();
         let fits = |case: &&CompressionCase| {
-            let edge = case.storage_to.plain(feet);
-            to_msw < edge || case.inclusive && to_msw == edge
+            let last = case.storage_to.plain(feet);
+            !edge::from(to_msw, last) || case.inclusive && edge::to(to_msw, last)
         };
         let reach = || match table.cases.last() {
             Some(last) => {
@@ -242,7 +248,7 @@ impl RuleSet {
             }
             None => "is empty".to_owned(),
         };
-        if to_msw < table.shallowest.plain(feet) {
+        if !edge::from(to_msw, table.shallowest.plain(feet)) {
             return Err(reach());
         }
         table.cases.iter().find(fits).ok_or_else(reach)

@@ -1,12 +1,12 @@
 //! What a rule set says when it has no answer: which row is missing, and why.
 
 use super::Status;
-use schemars::JsonSchema;
 use serde::Deserialize;
 use std::fmt;
 
 /// A question asked of a rule set.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum Question {
     /// How to press.
     Compression,

@@ -1,11 +1,11 @@
 //! A row: figures of one kind with their id and source, and whether a job may use them.
 
 use super::{Missing, MissingRow, Source, Status};
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// Figures with an id and a source.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Row<T> {
     /// Id, as `accept_recalled` names it.

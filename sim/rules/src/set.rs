@@ -13,11 +13,11 @@ use super::work_oxygen::WorkOxygenFigures;
 use super::working::{BellRunFigures, IntervalRule, LengthFigures, RestFigures, WaterFigures};
 use super::{Missing, MissingRow, Provenance, Question, Row, RuleRefusal};
 use deepstay_core::units::FswConvention;
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// What a foot of sea water is in a set.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum Feet {
     /// 33 fsw are one standard atmosphere.
     PerAtmosphere,
@@ -26,7 +26,8 @@ pub enum Feet {
 }
 
 /// Something the document holds that was not seen.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct NotSeen {
     /// Id the row would have.
@@ -38,7 +39,8 @@ pub struct NotSeen {
 }
 
 /// A whole rule set. Questions are asked by its methods; each answer names the rows it used.
-#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct RuleSet {
     /// Version of the file's grammar; 1.

@@ -4,11 +4,11 @@
 use super::row::{Printed, pick};
 use super::written::{Duration, Pressure};
 use super::{RuleSet, Source};
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// Most oxygen at work by its continuous duration, from short to long.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct WorkOxygenFigures {
     /// Work that lasts no longer than the first, at most so much.

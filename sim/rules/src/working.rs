@@ -1,16 +1,17 @@
 //! Working time, rest and days under pressure, country by country.
 
+use super::edge;
 use super::row::{Printed, pick};
 use super::written::{Depth, Duration};
 use super::{
     Cited, Counted, Question, Row, RuleRefusal, RuleSet, SaturationLength, SurfaceInterval,
     ThreeManBell, WorkingTime,
 };
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// A range of working depths; none means no end.
-#[derive(Clone, Debug, Default, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Depths {
     /// Deeper than this.
@@ -22,7 +23,8 @@ pub struct Depths {
 }
 
 /// Longest bell run.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct BellRunFigures {
     /// Working depths.
@@ -44,7 +46,8 @@ pub struct BellRunFigures {
 }
 
 /// Longest time in the water.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct WaterFigures {
     /// Working depths.
@@ -61,7 +64,8 @@ pub struct WaterFigures {
 }
 
 /// Longer time in the water with three in the bell.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct ThreeManFigures {
     /// Longest time, the break counted.
@@ -75,7 +79,8 @@ pub struct ThreeManFigures {
 }
 
 /// Rest between runs.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct RestFigures {
     /// Unbroken.
@@ -86,7 +91,8 @@ pub struct RestFigures {
 }
 
 /// Longest saturation.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct LengthFigures {
     /// Working depths.
@@ -102,7 +108,8 @@ pub struct LengthFigures {
 }
 
 /// Surface interval.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct IntervalRule {
     /// Working depths.
@@ -113,7 +120,8 @@ pub struct IntervalRule {
 }
 
 /// A surface interval as printed.
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum IntervalText {
     /// Times the saturation before.
     TimesLast(f64),
@@ -338,8 +346,10 @@ impl RuleSet {
 
     fn within(&self, depths: &Depths, depth_msw: f64) -> Result<(), String> {
         let feet = self.feet();
-        let deep = depths.deeper_than.is_none_or(|d| depth_msw > d.plain(feet));
-        let shallow = depths.to.is_none_or(|d| depth_msw <= d.plain(feet));
+        let deep = depths
+            .deeper_than
+            .is_none_or(|d| !edge::to(depth_msw, d.plain(feet)));
+        let shallow = depths.to.is_none_or(|d| edge::to(depth_msw, d.plain(feet)));
         if deep && shallow {
             Ok(())
         } else {

@@ -3,9 +3,9 @@
 //! the rule set.
 
 use deepstay_core::units::{ATM_PA, BAR_PA, FswConvention, MSW_PA, ZERO_C_K};
+#[cfg(feature = "schema")]
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde::{Deserialize, Deserializer, de};
-use std::borrow::Cow;
 use std::fmt;
 use std::marker::PhantomData;
 use std::str::FromStr;
@@ -229,13 +229,14 @@ impl<'de, K: Kind> Deserialize<'de> for Written<K> {
     }
 }
 
+#[cfg(feature = "schema")]
 impl<K: Kind> JsonSchema for Written<K> {
     fn inline_schema() -> bool {
         true
     }
 
-    fn schema_name() -> Cow<'static, str> {
-        Cow::Borrowed(K::WHAT)
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        std::borrow::Cow::Borrowed(K::WHAT)
     }
 
     fn json_schema(generator: &mut SchemaGenerator) -> Schema {
@@ -244,9 +245,10 @@ impl<K: Kind> JsonSchema for Written<K> {
 }
 
 /// A time of the ship's day, written `14:00`; plain value in seconds after midnight, up to 24:00.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(try_from = "String")]
-#[schemars(with = "String")]
+#[cfg_attr(feature = "schema", schemars(with = "String"))]
 pub struct ClockTime(pub i64);
 
 impl TryFrom<String> for ClockTime {

@@ -16,6 +16,7 @@ const HIGHEST_M: f64 = 40.0;
 
 /// Why a table cannot be used. Lines count from 1.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum TableError {
     /// The heading is not the one that was expected.
     #[error("line {line} of the table: the heading `{expected}` was expected")]

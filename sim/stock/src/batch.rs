@@ -5,8 +5,13 @@
 //! all bytes before it.
 
 use super::{Ensemble, Failed, Replicate};
+use deepstay_core::aside::{AsideError, write_aside};
+use deepstay_core::digest::Digest;
 use deepstay_scenario::To;
 use serde::{Deserialize, Serialize};
+use std::fs;
+use std::io::ErrorKind;
+use std::path::{Path, PathBuf};
 
 const FIRST_LINE: &[u8] = b"deepstay batch of jobs 1\n";
 
@@ -55,7 +60,22 @@ pub struct Merged {
 
 /// Why a batch cannot be used.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
 pub enum BatchError {
+    /// No file has the name.
+    #[error("{file}: there is no such file")]
+    Missing {
+        /// Which file.
+        file: String,
+    },
+    /// The system does not let it be read.
+    #[error("{file} cannot be read: {why}")]
+    Unreadable {
+        /// Which file.
+        file: String,
+        /// What the system says.
+        why: String,
+    },
     /// Another kind of file.
     #[error("{file} is no batch of jobs: stock --save writes those")]
     NotOurs {
@@ -94,20 +114,10 @@ pub enum BatchError {
     },
 }
 
-/// The 64-bit FNV-1a hash of bytes, from a state.
-fn fnv(bytes: &[u8], from: u64) -> u64 {
-    bytes.iter().fold(from, |h, b| {
-        (h ^ u64::from(*b)).wrapping_mul(0x0100_0000_01b3)
-    })
-}
-
-const FNV_START: u64 = 0xcbf2_9ce4_8422_2325;
-
 /// A fingerprint of texts, so that a change of any of them is noticed.
 pub fn fingerprint<'a>(texts: impl IntoIterator<Item = &'a str>) -> u64 {
-    texts
-        .into_iter()
-        .fold(FNV_START, |h, text| fnv(&[0xff], fnv(text.as_bytes(), h)))
+    let each = |digest: Digest, text: &str| digest.with(text.as_bytes()).with_byte(0xff);
+    texts.into_iter().fold(Digest::new(), each).get()
 }
 
 impl Head {
@@ -192,7 +202,7 @@ impl Batch {
         let mut bytes = FIRST_LINE.to_vec();
         // Nothing in a batch is of unknown length, which is all that could fail.
         bytes.extend(postcard::to_stdvec(self).unwrap_or_default());
-        let sum = fnv(&bytes, FNV_START);
+        let sum = Digest::of(&bytes);
         bytes.extend(sum.to_le_bytes());
         bytes
     }
@@ -212,12 +222,48 @@ impl Batch {
             file: file.to_owned(),
         };
         let (whole, sum) = bytes.split_last_chunk::<8>().ok_or_else(damaged)?;
-        if u64::from_le_bytes(*sum) != fnv(whole, FNV_START) {
+        if u64::from_le_bytes(*sum) != Digest::of(whole) {
             return Err(damaged());
         }
         let inner = whole.strip_prefix(FIRST_LINE).ok_or_else(damaged)?;
         postcard::from_bytes(inner).map_err(|_| damaged())
     }
+}
+
+impl Batch {
+    /// Keeps it in a file.
+    ///
+    /// # Errors
+    /// The name is taken and `replace` is false, or the system refuses.
+    pub fn save(&self, file: &Path, replace: bool) -> Result<(), AsideError> {
+        write_aside(file, &self.bytes(), replace)
+    }
+
+    /// A batch from a file.
+    ///
+    /// # Errors
+    /// It cannot be read, is another kind of file, or damaged.
+    pub fn open(file: &Path) -> Result<Batch, BatchError> {
+        let name = file.display().to_string();
+        let bytes = fs::read(file).map_err(|e| match e.kind() {
+            ErrorKind::NotFound => BatchError::Missing { file: name.clone() },
+            _ => BatchError::Unreadable {
+                file: name.clone(),
+                why: e.to_string(),
+            },
+        })?;
+        Batch::read(&bytes, &name)
+    }
+}
+
+/// Puts the batches of several files together.
+///
+/// # Errors
+/// As for [`Batch::open`] and [`merge`].
+pub fn merge_files(head: &Head, files: &[PathBuf]) -> Result<Merged, BatchError> {
+    let named = |file: &PathBuf| Ok((file.display().to_string(), Batch::open(file)?));
+    let batches = files.iter().map(named).collect::<Result<_, BatchError>>()?;
+    merge(head, batches)
 }
 
 /// Puts batches together.

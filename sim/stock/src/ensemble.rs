@@ -3,7 +3,7 @@
 
 use super::{Dealer, Dealt, Gas, Posterior, Replicate, Tally, gases, sources};
 use deepstay_core::record::Ledger;
-use deepstay_job::{Job, Options};
+use deepstay_job::{Halt, Job, Options};
 use deepstay_scenario::{BadScenario, Change, Papers, Scenario, Source, Varied};
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
@@ -174,12 +174,13 @@ impl Ensemble {
         let mut tally = Tally::new(number, &scenario, &self.gases);
         let mut job = Job::new(scenario, Options::default());
         let mut at_present_mol = Vec::new();
-        while job.ended().is_none() && job.now() < until_s {
+        let mut halt = Halt::Reached;
+        while halt == Halt::Reached && job.now() < until_s {
             if stop() {
                 return Ok(None);
             }
             let ahead = self.present_s.filter(|p| *p > job.now()).unwrap_or(until_s);
-            job.advance_to((job.now() + STRETCH_S).min(until_s).min(ahead), &mut tally);
+            halt = job.advance_to((job.now() + STRETCH_S).min(until_s).min(ahead), &mut tally);
             if self.present_s == Some(job.now()) {
                 let left = |gas: &Gas| {
                     gas.banks
@@ -190,7 +191,7 @@ impl Ensemble {
                 at_present_mol = self.gases.iter().map(left).collect();
             }
         }
-        job.close(&mut tally);
+        let job = job.finish(&mut tally);
         let (mut made, ledger) = tally.done(&job, self.days());
         made.draws = dealt.draws;
         made.at_present_mol = at_present_mol;

@@ -21,16 +21,7 @@ pub const USES: [Use; 5] = [
 
 /// A use that a look at the present can tell of.
 #[derive(
-    Clone,
-    Copy,
-    Debug,
-    PartialEq,
-    Eq,
-    PartialOrd,
-    Ord,
-    serde::Serialize,
-    serde::Deserialize,
-    schemars::JsonSchema,
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize,
 )]
 pub enum Use {
     /// Gas that divers in the water breathed, whether it came back or not.

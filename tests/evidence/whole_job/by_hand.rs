@@ -1,4 +1,4 @@
-//! Orders from a person beside the automatic watch: oxygen added by hand, with the automatic make-up off.
+//! Orders from a person beside the automatic stations: oxygen added by hand, with the automatic make-up off.
 
 use super::built_in;
 use deepstay::job::{Job, Options};
@@ -16,14 +16,14 @@ fn oxygen_added_by_hand_is_what_the_chamber_gains() {
     let mut job = Job::new(scenario.clone(), Options::default());
     let mut entries: Vec<Entry> = Vec::new();
     let begin = 30 * 3600 + 1800;
-    job.advance_to(begin - 60, &mut entries);
+    let _ = job.advance_to(begin - 60, &mut entries);
     let off = SteelOrder::Switch {
         compartment: living,
         machine: Machine::OxygenControl,
         on: false,
     };
     job.order(Station::Student, Order::Steel(off));
-    job.advance_to(begin, &mut entries);
+    let _ = job.advance_to(begin, &mut entries);
     let inside = |job: &Job| job.plant().air(living, job.now()).n_mol.0[1];
     let (before_mol, before_s) = (inside(&job), job.now());
     entries.clear();
@@ -36,10 +36,10 @@ fn oxygen_added_by_hand_is_what_the_chamber_gains() {
         })
     };
     job.order(Station::Student, set(1.0));
-    job.advance_to(begin + 30, &mut entries);
+    let _ = job.advance_to(begin + 30, &mut entries);
     job.order(Station::Student, set(0.0));
-    job.advance_to(begin + 31, &mut entries);
-    job.close(&mut entries);
+    let _ = job.advance_to(begin + 31, &mut entries);
+    let job = job.finish(&mut entries);
     let into = |e: &Entry| match e.what {
         What::Moved {
             from: Place::Bank(_),

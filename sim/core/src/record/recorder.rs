@@ -1,6 +1,8 @@
 //! Everything that is made of entries, fed by one sink.
 
-use super::{Alarms, BellBook, Divers, Entry, Ledger, Limits, LogBook, Sink, Timeline};
+use super::{
+    Alarms, BellBook, Divers, Entry, Ledger, Limits, LogBook, PressureBook, Sink, Timeline,
+};
 
 /// The whole record of a run: ledger, log, alarms, limits, bell log, divers and course of the job.
 ///
@@ -20,6 +22,8 @@ pub struct Recorder {
     pub bell: BellBook,
     /// The divers' hours.
     pub divers: Divers,
+    /// Whether people lost their pressure.
+    pub pressure: PressureBook,
     /// Phases, weather, faults.
     pub timeline: Timeline,
 }
@@ -34,6 +38,7 @@ impl Recorder {
             limits: Limits::default(),
             bell: BellBook::default(),
             divers: Divers::default(),
+            pressure: PressureBook::default(),
             timeline: Timeline::default(),
         }
     }
@@ -53,6 +58,7 @@ impl Sink for Recorder {
         self.limits.take(entry);
         self.bell.take(entry);
         self.divers.take(entry);
+        self.pressure.take(entry);
         self.timeline.take(entry);
     }
 }

@@ -127,19 +127,8 @@ impl Purpose {
 }
 
 /// What a gauge, an analyser or a limit speaks of. The unit of its plain number is stated.
-#[derive(
-    Clone,
-    Copy,
-    Debug,
-    PartialEq,
-    Eq,
-    PartialOrd,
-    Ord,
-    Hash,
-    Serialize,
-    Deserialize,
-    schemars::JsonSchema,
-)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum Quantity {
     /// Depth equivalent of a compartment's pressure, msw.
     Depth,
@@ -160,19 +149,8 @@ pub enum Quantity {
 }
 
 /// Which of two instruments for the same quantity.
-#[derive(
-    Clone,
-    Copy,
-    Debug,
-    PartialEq,
-    Eq,
-    PartialOrd,
-    Ord,
-    Hash,
-    Serialize,
-    Deserialize,
-    schemars::JsonSchema,
-)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum Channel {
     /// The one the panel shows first and control acts on.
     Primary,
@@ -190,19 +168,8 @@ pub enum Truth {
 }
 
 /// What a compartment is built for.
-#[derive(
-    Clone,
-    Copy,
-    Debug,
-    PartialEq,
-    Eq,
-    PartialOrd,
-    Ord,
-    Hash,
-    Serialize,
-    Deserialize,
-    schemars::JsonSchema,
-)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum CompartmentKind {
     /// Where divers live.
     Living,
@@ -220,4 +187,30 @@ pub enum CompartmentKind {
     EquipmentLock,
     /// Sanitary and drain holding tank.
     HoldingTank,
+}
+
+/// What a bank is used for, as its label says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub enum Duty {
+    /// Pressing and make-up.
+    BottomMix,
+    /// Divers' breathing gas.
+    DiverGas,
+    /// Oxygen.
+    Oxygen,
+    /// Treatment mixes.
+    Treatment,
+    /// Emergency gas for masks.
+    Emergency,
+    /// Pure helium.
+    Helium,
+    /// Air.
+    Air,
+    /// Calibration gas.
+    Calibration,
+    /// On the bell.
+    OnBoard,
+    /// Receives recovered gas.
+    Recovered,
 }

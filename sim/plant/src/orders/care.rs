@@ -1,7 +1,7 @@
 //! Care of canisters and analysers, and what it takes from the banks.
 
 use super::hand::Hand;
-use crate::steel::{Duty, SamplePoint};
+use crate::steel::SamplePoint;
 use deepstay_core::gas::Species;
 use deepstay_core::record::{Refused, Sink, What};
 use deepstay_core::units::*;

@@ -3,41 +3,6 @@
 use deepstay_core::gas::Amounts;
 use deepstay_core::units::*;
 
-/// What a bank is used for, as its label says.
-#[derive(
-    Clone,
-    Copy,
-    Debug,
-    PartialEq,
-    Eq,
-    Hash,
-    serde::Serialize,
-    serde::Deserialize,
-    schemars::JsonSchema,
-)]
-pub enum Duty {
-    /// Pressing and make-up.
-    BottomMix,
-    /// Divers' breathing gas.
-    DiverGas,
-    /// Oxygen.
-    Oxygen,
-    /// Treatment mixes.
-    Treatment,
-    /// Emergency gas for masks.
-    Emergency,
-    /// Pure helium.
-    Helium,
-    /// Air.
-    Air,
-    /// Calibration gas.
-    Calibration,
-    /// On the bell.
-    OnBoard,
-    /// Receives recovered gas.
-    Recovered,
-}
-
 /// A bank of bottles drawn as one.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Bank {

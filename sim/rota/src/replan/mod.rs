@@ -14,6 +14,7 @@ use super::check;
 use super::solve::append;
 use super::sums::{Sums, sums};
 use super::types::{Problem, Rota, Span, Turn};
+use deepstay_core::units::VesselTime;
 use deepstay_core::units::{CompartmentId, DiverId};
 use deepstay_rules::RuleSet;
 
@@ -45,6 +46,42 @@ pub struct Replanned {
     pub sums: Sums,
     /// What the judge says of it.
     pub verdict: Verdict,
+}
+
+impl Replanned {
+    /// What was changed, a line each.
+    pub fn told(&self, from: &str, clock: VesselTime) -> Vec<String> {
+        let turn = |t: &Turn| {
+            let bell = self
+                .problem
+                .bell(t.bell)
+                .map_or("bell", |b| b.name.as_str());
+            let crew: Vec<&str> = t
+                .seats
+                .iter()
+                .filter_map(|s| self.problem.divers.get(s.diver.index()))
+                .map(|d| d.initials.as_str())
+                .collect();
+            format!(
+                "{bell} {} to {} {}",
+                clock.clock(t.first),
+                clock.hour_and_minute(t.last),
+                crew.join(" ")
+            )
+        };
+        let given_up = self.changed.iter().filter(|(_, new)| new.is_none()).count();
+        let mut lines = vec![format!(
+            "Planned again from {from}: {} turns changed (no legal rota changes fewer than {}), {given_up} of them given up; {} added after the last",
+            self.changed.len(),
+            self.at_least,
+            self.added
+        )];
+        lines.extend(self.changed.iter().map(|(old, new)| match new {
+            Some(new) => format!("{} became {}", turn(old), turn(new)),
+            None => format!("{} is given up", turn(old)),
+        }));
+        lines
+    }
 }
 
 /// Plans again from a second on. Turns that began before it are kept as they are.

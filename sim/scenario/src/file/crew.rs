@@ -2,11 +2,11 @@
 
 use super::Number;
 use deepstay_core::units::text::{Duration, Mass, TimeOfDay};
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// The crew.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct CrewFile {
     /// Version of the grammar, where this is a file of its own.
@@ -20,7 +20,8 @@ pub struct CrewFile {
 }
 
 /// A diver.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct DiverFile {
     /// Initials, two to four letters; no names.

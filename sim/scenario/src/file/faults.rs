@@ -3,11 +3,11 @@
 use super::{MixFile, Number};
 use deepstay_core::units::text::{Bore, Duration, Share};
 use deepstay_core::units::{Channel, Quantity};
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// The faults of a job.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct FaultsFile {
     /// Version of the grammar, where this is a file of its own.
@@ -18,7 +18,8 @@ pub struct FaultsFile {
 }
 
 /// A fault.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct FaultFile {
     /// When it comes, from the start of the job.
@@ -31,7 +32,8 @@ pub struct FaultFile {
 }
 
 /// What goes wrong.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum FaultWhat {
     /// A hole in a compartment.
     Leak {
@@ -91,7 +93,8 @@ pub enum FaultWhat {
 }
 
 /// An instrument, by what it is labelled for.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct InstrumentFile {
     /// Compartment or bank on its label.
@@ -104,7 +107,8 @@ pub struct InstrumentFile {
 }
 
 /// A valve.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum ValveFile {
     /// Supply into a compartment.
     BlowDown(String),

@@ -7,11 +7,11 @@ use super::{
 use deepstay_core::units::text::Duration;
 use deepstay_crew::Rates;
 use deepstay_rules::RuleSet;
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// A saturation job.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct JobFile {
     /// Version of the grammar; 1.

@@ -3,11 +3,11 @@
 use super::{ClockDate, Number, RunsRef};
 use deepstay_core::units::text::{Depth, Duration, Mass, TimeOfDay};
 use deepstay_plant::Activity;
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// The plan.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct PlanFile {
     /// Version of the grammar, where this is a file of its own.
@@ -48,7 +48,8 @@ pub struct PlanFile {
 }
 
 /// A side.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct SideFile {
     /// Compartments: the living chamber first, then what is open to it.
@@ -58,7 +59,8 @@ pub struct SideFile {
 }
 
 /// A step of a side.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct StepFile {
     /// Earliest time, from the start of the job.
@@ -68,7 +70,8 @@ pub struct StepFile {
 }
 
 /// What a side is told to do.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum StepWhat {
     /// Press from the surface to a storage depth by the rule set.
     Press(Depth),
@@ -81,7 +84,8 @@ pub enum StepWhat {
 }
 
 /// A bell run.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct BellRunFile {
     /// Start of the checks, from the start of the job.
@@ -105,7 +109,8 @@ pub struct BellRunFile {
 }
 
 /// A rota's bell runs as a file of its own, as `rota` writes it.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct RunsFile {
     /// Version of the grammar; 1.
@@ -119,7 +124,8 @@ pub struct RunsFile {
 }
 
 /// Bell runs that recur: one every so often, the teams in turn.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct RotaFile {
     /// Which bell; the only one where not given.
@@ -144,7 +150,8 @@ pub struct RotaFile {
 }
 
 /// A crew change.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct CrewChangeFile {
     /// Living chamber that comes up.
@@ -154,7 +161,8 @@ pub struct CrewChangeFile {
 }
 
 /// A transfer between chambers.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct MoveFile {
     /// Earliest time, from the start of the job.
@@ -166,7 +174,8 @@ pub struct MoveFile {
 }
 
 /// The routine of the day, by the ship's clock.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct RoutineFile {
     /// Meals locked in.
@@ -208,7 +217,8 @@ impl Default for RoutineFile {
 }
 
 /// What becomes of a turn that was missed.
-#[derive(Clone, Copy, Debug, Default, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum SlipFile {
     /// It is lost.
     #[default]

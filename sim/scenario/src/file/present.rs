@@ -3,11 +3,11 @@
 use super::Number;
 use crate::{GAUGE_ERROR_PA, METER_ERROR};
 use deepstay_core::units::text::{Duration, Gauge, Share, Temperature};
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// How a job stands.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct PresentFile {
     /// Version of the grammar; 1.
@@ -36,7 +36,8 @@ pub struct PresentFile {
 }
 
 /// A bank's gauge.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct BankNow {
     /// Name as painted.
@@ -52,7 +53,8 @@ pub struct BankNow {
 }
 
 /// What was used so far, m3 of free gas each.
-#[derive(Clone, Copy, Debug, Default, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct UsedFile {
     /// Breathed by divers in the water, whether it came back or not.

@@ -1,11 +1,11 @@
 //! Bell runs written one by one: in the plan itself, or in a rota's file that the plan names by its path.
 
 use super::BellRunFile;
+#[cfg(feature = "schema")]
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Deserialize;
 use serde::de::value::SeqAccessDeserializer;
 use serde::de::{Deserializer, SeqAccess, Visitor};
-use std::borrow::Cow;
 use std::fmt;
 
 /// The runs of a plan: a list in place, or the path of a rota's file relative to the job's.
@@ -45,8 +45,9 @@ impl<'de> Deserialize<'de> for RunsRef {
     }
 }
 
+#[cfg(feature = "schema")]
 impl JsonSchema for RunsRef {
-    fn schema_name() -> Cow<'static, str> {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
         "Runs_or_path".into()
     }
 

@@ -2,11 +2,11 @@
 //! range, the ship's clock.
 
 use deepstay_core::units::text::TextError;
+#[cfg(feature = "schema")]
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Deserialize;
 use serde::de::value::MapAccessDeserializer;
 use serde::de::{Deserializer, MapAccess, Visitor};
-use std::borrow::Cow;
 use std::fmt;
 use std::marker::PhantomData;
 use std::str::FromStr;
@@ -42,8 +42,9 @@ impl<'de, T: Deserialize<'de>> Deserialize<'de> for Ref<T> {
     }
 }
 
+#[cfg(feature = "schema")]
 impl<T: JsonSchema> JsonSchema for Ref<T> {
-    fn schema_name() -> Cow<'static, str> {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
         format!("{}_or_name", T::schema_name()).into()
     }
 
@@ -57,9 +58,10 @@ impl<T: JsonSchema> JsonSchema for Ref<T> {
 }
 
 /// A plain number, finite and not larger than a million.
-#[derive(Clone, Copy, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(try_from = "f64")]
-#[schemars(with = "f64")]
+#[cfg_attr(feature = "schema", schemars(with = "f64"))]
 pub struct Number(pub f64);
 
 impl TryFrom<f64> for Number {
@@ -122,8 +124,9 @@ impl<T: Quantity> TryFrom<String> for Ranged<T> {
     }
 }
 
+#[cfg(feature = "schema")]
 impl<T: JsonSchema> JsonSchema for Ranged<T> {
-    fn schema_name() -> Cow<'static, str> {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
         format!("{}_with_range", T::schema_name()).into()
     }
 
@@ -137,9 +140,10 @@ impl<T: JsonSchema> JsonSchema for Ranged<T> {
 
 /// A date and a time of day of the ship's clock: `"2031-05-04 06:00"`. Seconds since 1970-01-01 00:00 of
 /// that clock.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(try_from = "String")]
-#[schemars(with = "String")]
+#[cfg_attr(feature = "schema", schemars(with = "String"))]
 pub struct ClockDate(pub i64);
 
 impl TryFrom<String> for ClockDate {
@@ -166,9 +170,10 @@ impl fmt::Display for ClockDate {
 }
 
 /// How far the ship's clock is ahead of UTC: `"+02:00"`. Seconds.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(try_from = "String")]
-#[schemars(with = "String")]
+#[cfg_attr(feature = "schema", schemars(with = "String"))]
 pub struct Offset(pub i64);
 
 impl TryFrom<String> for Offset {

@@ -1,11 +1,11 @@
 //! Depth, sea and weather of the site.
 
 use deepstay_core::units::text::{Depth, Duration, Length, Temperature};
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// The site.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct SiteFile {
     /// Version of the grammar, where this is a file of its own.
@@ -26,7 +26,8 @@ pub struct SiteFile {
 }
 
 /// Where wave heights come from.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum WeatherFile {
     /// Never over the limit.
     Calm,

@@ -7,11 +7,11 @@ use deepstay_core::units::text::{
     Absolute, ActualFlow, Area, Bore, Capacity, Conductance, Depth, DepthRate, Duration, FreeFlow,
     Gauge, Leak, Length, Mass, Partial, Power, Share, Temperature, TemperatureSpan, Volume,
 };
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// A spread.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct SpreadFile {
     /// Version of the grammar, where this is a file of its own.
@@ -34,7 +34,8 @@ pub struct SpreadFile {
 }
 
 /// A compartment.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct CompartmentFile {
     /// Name as on the panel.
@@ -80,7 +81,8 @@ pub struct CompartmentFile {
 }
 
 /// A wall.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct WallFile {
     /// Inner surface.
@@ -92,7 +94,8 @@ pub struct WallFile {
 }
 
 /// Bores of valves; a valve that is not given is not there.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct ValvesFile {
     /// Supply.
@@ -123,7 +126,8 @@ impl Default for ValvesFile {
 }
 
 /// A scrubber.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct ScrubberFile {
     /// Fan flow at chamber conditions.
@@ -140,7 +144,8 @@ pub struct ScrubberFile {
 }
 
 /// A climate unit.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct ClimateFile {
     /// Most heat given.
@@ -160,7 +165,8 @@ pub struct ClimateFile {
 }
 
 /// A bell's own.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct BellFile {
     /// Trunk it mates to.
@@ -184,7 +190,8 @@ pub struct BellFile {
 }
 
 /// A door, hatch or mating face.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct DoorFile {
     /// Name as on the panel.
@@ -213,7 +220,8 @@ pub struct DoorFile {
 /// What the standard set of instruments is like: two depth gauges, two oxygen analysers, a carbon
 /// dioxide analyser, temperature and humidity for each compartment that people are in, a depth gauge
 /// for the others, one for each bank, and the sea depth of a bell.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct InstrumentsFile {
     /// Lag of the analysers.
@@ -271,7 +279,8 @@ impl Default for InstrumentsFile {
 }
 
 /// Where the sample is let down.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum LetDown {
     /// At the penetrator: a short delay.
     Penetrator,

@@ -3,11 +3,11 @@
 use super::Ranged;
 use deepstay_core::units::text::{Bottles, Gauge, Share, Temperature};
 use deepstay_plant::Duty;
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// The stock.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct StockFile {
     /// Version of the grammar, where this is a file of its own.
@@ -24,7 +24,8 @@ pub struct StockFile {
 }
 
 /// A bank.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct BankFile {
     /// Name as painted.
@@ -47,7 +48,8 @@ pub struct BankFile {
 }
 
 /// A mixture by volume.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum MixFile {
     /// Air.
     Air,
@@ -74,7 +76,8 @@ pub enum MixFile {
 }
 
 /// Diver-gas reclaim.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct ReclaimFile {
     /// Bank the gas goes back to.
@@ -84,7 +87,8 @@ pub struct ReclaimFile {
 }
 
 /// Recovery of chamber gas.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct RecoveryFile {
     /// Bank the gas goes to.

@@ -3,11 +3,11 @@
 
 use super::{FaultWhat, Number};
 use deepstay_core::units::text::{Duration, Gauge, Mass, Share};
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// A study.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct StudyFile {
     /// Version of the grammar, where this is a file of its own.
@@ -40,7 +40,8 @@ pub struct StudyFile {
 }
 
 /// The planner's own figures for minimum stocks; what is left out is the house's, and marked so.
-#[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Default, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct PlannerFile {
     /// Time to bring the divers back on open circuit.
@@ -76,7 +77,8 @@ pub struct PlannerFile {
 }
 
 /// Oxygen for burning.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct BurningFile {
     /// Free gas in an hour of a diver's time in the water, m3.
@@ -86,7 +88,8 @@ pub struct BurningFile {
 }
 
 /// An input that is not known for sure.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct UncertainFile {
     /// What it is, in plain words; it names the stream of its chance.
@@ -115,7 +118,8 @@ pub struct UncertainFile {
 }
 
 /// What is done with what is drawn.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum DrawnFile {
     /// The input becomes it.
     #[default]
@@ -127,7 +131,8 @@ pub enum DrawnFile {
 }
 
 /// A law of chance; all figures of one have the same unit: "0.85", "80 %", "2 h".
-#[derive(Clone, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum LawFile {
     /// Every value between two is as likely.
     Uniform {
@@ -199,7 +204,8 @@ pub enum LawFile {
 }
 
 /// Chance within a job that is drawn anew.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct ChanceFile {
     /// Of what.
@@ -209,7 +215,8 @@ pub struct ChanceFile {
 }
 
 /// Chance within a job.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum ChanceOf {
     /// Wave heights.
     Weather,
@@ -218,7 +225,8 @@ pub enum ChanceOf {
 }
 
 /// What breaks down by chance: it runs for a time without memory, then stands until it is mended.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct BreakdownFile {
     /// What it is, in plain words; it names the stream of its chance.

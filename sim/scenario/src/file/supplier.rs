@@ -4,11 +4,11 @@
 use super::Number;
 use deepstay_core::units::text::{Bottles, Duration, FreeFlow, Gauge, Mass, Share, Temperature};
 use deepstay_plant::Duty;
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// A supplier's list.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct SupplierFile {
     /// Version of the grammar.
@@ -35,7 +35,8 @@ pub struct SupplierFile {
 }
 
 /// In what a gas comes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum Form {
     /// A bottle by itself.
     Bottle,
@@ -46,7 +47,8 @@ pub enum Form {
 }
 
 /// Something that can be had, by the unit.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct OfferFile {
     /// Its name on the list.
@@ -79,7 +81,8 @@ pub struct OfferFile {
 }
 
 /// What a unit holds.
-#[derive(Clone, Copy, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum OfferedFile {
     /// Air.
     Air,
@@ -99,7 +102,8 @@ pub enum OfferedFile {
 }
 
 /// A price with where it is from.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct PriceFile {
     /// Price of one, in the list's currency.
@@ -110,7 +114,8 @@ pub struct PriceFile {
 }
 
 /// Absorbent by the drum.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct DrumFile {
     /// Its name on the list.
@@ -124,7 +129,8 @@ pub struct DrumFile {
 }
 
 /// The supply boat.
-#[derive(Clone, Copy, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct BoatFile {
     /// First call, counted from the job's start.
@@ -137,7 +143,8 @@ pub struct BoatFile {
 }
 
 /// Most that a boat brings in one call.
-#[derive(Clone, Copy, Debug, PartialEq, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum TakesFile {
     /// So many units of any kind.
     Units(u32),
@@ -146,7 +153,8 @@ pub enum TakesFile {
 }
 
 /// A booster.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct BoosterFile {
     /// Lowest pressure that it draws down to.

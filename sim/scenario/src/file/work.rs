@@ -1,11 +1,11 @@
 //! The work list, and how the rota is to be made.
 
 use deepstay_core::units::text::{Depth, Duration, Share};
-use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// What the rota is made for.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct WorkFile {
     /// Version of the grammar, where this is a file of its own.
@@ -31,7 +31,8 @@ pub struct WorkFile {
 }
 
 /// A task.
-#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct TaskFile {
     /// What it is called.
@@ -56,7 +57,8 @@ pub struct TaskFile {
 }
 
 /// Who makes the teams.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum TeamsFile {
     /// The crew's file.
     #[default]
@@ -66,7 +68,8 @@ pub enum TeamsFile {
 }
 
 /// When bells leave.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum HoursFile {
     /// At the same hours every day.
     #[default]

@@ -285,6 +285,7 @@ fn ranges() {
     ));
 }
 
+#[cfg(feature = "schema")]
 #[test]
 fn schemas_name_their_fields() {
     for of in [

@@ -3,6 +3,7 @@
 use std::fmt;
 use std::str::FromStr;
 
+#[cfg(feature = "schema")]
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Serialize};
 

@@ -3,6 +3,7 @@
 use std::fmt;
 use std::str::FromStr;
 
+#[cfg(feature = "schema")]
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Serialize};
 
@@ -27,6 +28,7 @@ macro_rules! as_text {
             }
         }
 
+        #[cfg(feature = "schema")]
         impl JsonSchema for $name {
             fn schema_name() -> std::borrow::Cow<'static, str> {
                 stringify!($name).into()

@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 use super::error::TextError;
 use super::kinds::as_text;
 use super::number::split;
+#[cfg(feature = "schema")]
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 
 const MINUTE_S: i64 = 60;

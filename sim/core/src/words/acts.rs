@@ -1,0 +1,180 @@
+//! What was done and what happened, in the words of a log.
+
+use super::names::Names;
+use super::terms::Words;
+use crate::record::{
+    AlarmSource, AlarmState, Entry, LineName, Routine, Spoken, ValveName, What, Whereabouts,
+};
+use crate::units::{CompartmentId, Quantity, Units, fixed};
+
+/// Which compartment an act is written beside; none for what concerns the ship.
+pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
+    match *what {
+        What::Door { door, .. }
+        | What::Valve {
+            valve: ValveName::Equalise(door),
+            ..
+        } => names.compartment_of(door),
+        What::Valve { valve, .. } => match valve {
+            ValveName::BlowDown(c) | ValveName::Oxygen(c) | ValveName::Exhaust(c) => Some(c),
+            ValveName::Bleed(c) | ValveName::Drain(c) => Some(c),
+            ValveName::Equalise(_) => None,
+        },
+        What::LinedUp { line, .. } => match line {
+            LineName::Supply(c) | LineName::Oxygen(c) | LineName::Bibs(c) => Some(c),
+            LineName::DiverMain(c) | LineName::DiverSecondary(c) => Some(c),
+        },
+        What::Canister { compartment, .. }
+        | What::Machine { compartment, .. }
+        | What::Calibrated { compartment, .. }
+        | What::Limit { compartment, .. }
+        | What::Alarm { compartment, .. }
+        | What::Phase { compartment, .. }
+        | What::Step { compartment, .. }
+        | What::Routine { compartment, .. } => Some(compartment),
+        What::BellPhase { bell, .. } | What::BellStopped { bell, .. } => Some(bell),
+        What::Diver {
+            to: Whereabouts::In(c) | Whereabouts::Water(c),
+            ..
+        } => Some(c),
+        _ => None,
+    }
+}
+
+/// A calibration in words, for the column of its own.
+pub fn calibration(what: &What, units: Units) -> Option<String> {
+    let What::Calibrated {
+        quantity,
+        as_found,
+        as_left,
+        ..
+    } = *what
+    else {
+        return None;
+    };
+    let scale = units.scale(quantity);
+    let (found, left) = (scale.digits(as_found), scale.digits(as_left));
+    Some(format!(
+        "{} as found {found}, as left {left} {}",
+        quantity.words(),
+        scale.plain
+    ))
+}
+
+/// An act in words; none where a column of the log already tells it.
+pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String> {
+    let depth = units.scale(Quantity::Depth);
+    Some(match entry.what {
+        What::Door { door, state } => format!("{} {}", names.door(door), state.words()),
+        What::Valve { valve, opening } if opening > 0.0 => {
+            format!(
+                "{} opened {} %",
+                names.valve(valve),
+                fixed(opening * 100.0, 0)
+            )
+        }
+        What::Valve { valve, .. } => format!("{} shut", names.valve(valve)),
+        What::LinedUp { line, bank } => {
+            format!("bank {} lined up to {}", names.bank(bank), names.line(line))
+        }
+        What::Canister { hours, .. } => format!("absorbent changed after {} h", fixed(hours, 1)),
+        What::Machine { machine, on, .. } => {
+            format!("{} {}", machine.words(), if on { "on" } else { "off" })
+        }
+        What::Analysed { bank, o2 } => format!(
+            "bank {} analysed: O2 {} %",
+            names.bank(bank),
+            fixed(o2 * 100.0, 2)
+        ),
+        What::Limit {
+            quantity,
+            side,
+            limit,
+            truth,
+            outside,
+            ..
+        } => {
+            let how = if outside { "past" } else { "back within" };
+            let by = truth.words();
+            format!(
+                "{} {how} {} limit {} ({by})",
+                quantity.words(),
+                side.words(),
+                units.scale(quantity).plain_text(limit)
+            )
+        }
+        What::Alarm {
+            quantity,
+            side,
+            state,
+            value,
+            ..
+        } => match state {
+            AlarmState::Unacknowledged => {
+                format!(
+                    "ALARM {} {} at {}",
+                    quantity.words(),
+                    side.words(),
+                    units.scale(quantity).plain_text(value)
+                )
+            }
+            AlarmState::Acknowledged => return None,
+            AlarmState::Normal => {
+                format!("alarm {} {} back to normal", quantity.words(), side.words())
+            }
+        },
+        What::BankAlarm {
+            bank,
+            state,
+            gauge_bar,
+        } => match state {
+            AlarmState::Unacknowledged => {
+                let at = units.scale(Quantity::GaugePressure).plain_text(gauge_bar);
+                format!("ALARM {} at {at}", names.alarm(AlarmSource::Bank(bank)))
+            }
+            AlarmState::Acknowledged => return None,
+            AlarmState::Normal => format!(
+                "alarm {} back to normal",
+                names.alarm(AlarmSource::Bank(bank))
+            ),
+        },
+        What::BellPhase { run, phase, .. } => format!("bell run {run}: {}", phase.words()),
+        What::BellStopped { run, why, .. } => {
+            format!("bell run {run} stopped or not made: {}", why.words())
+        }
+        What::Diver { diver, to } => {
+            format!("{} {}", names.initials(diver), names.whereabouts(to))
+        }
+        What::Breathing { diver, path } => format!("{} {}", names.initials(diver), path.words()),
+        What::Said {
+            report: Spoken::Well | Spoken::Seal,
+            ..
+        } => return None,
+        What::Said { diver, report } => {
+            format!("{} says: {}", names.initials(diver), report.words())
+        }
+        What::Phase { phase, .. } => format!("phase: {}", phase.words()),
+        What::Step { to_msw, .. } => format!("step to {} {}", depth.digits(to_msw), depth.plain),
+        What::Routine {
+            routine: Routine::Toilet | Routine::Shower,
+            ..
+        } => return None,
+        What::Routine { routine, diver, .. } => match diver {
+            Some(diver) => format!("{} {}", routine.words(), names.initials(diver)),
+            None => routine.words().into(),
+        },
+        What::Handover { station } => format!("handover of {}", station.words()),
+        What::Weather { hs_m, stopped } => {
+            let stop = if stopped {
+                ", over the launch limit"
+            } else {
+                ""
+            };
+            format!("waves {} m{stop}", fixed(hs_m, 1))
+        }
+        What::Refused { station, why } => {
+            format!("order of {} refused: {}", station.words(), why.words())
+        }
+        _ => return None,
+    })
+}

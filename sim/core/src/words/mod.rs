@@ -1,0 +1,10 @@
+//! Words of the trade for the vocabulary: what quantities, purposes, phases and refusals are called, how
+//! places, valves and alarms are named once names are known, and what an act is in the words of a log.
+
+mod acts;
+mod names;
+mod terms;
+
+pub use acts::{beside, calibration, remark};
+pub use names::Names;
+pub use terms::{Words, formula};

@@ -1,0 +1,112 @@
+//! The trade's words for the closed lists of the vocabulary: quantities, purposes, phases, stations,
+//! refusals and the like. A new member does not compile until it has its word.
+
+use crate::gas::Species;
+use crate::record::{
+    BellPhase, BreathingPath, DoorState, Flow, Machine, Phase, Refused, Routine, RunEnd, Side,
+    Spoken, Station, Stopped,
+};
+use crate::units::{Channel, Duty, Purpose, Quantity, Truth};
+
+/// Something that has a word of the trade.
+pub trait Words {
+    /// The word or words.
+    fn words(self) -> &'static str;
+}
+
+macro_rules! words {
+    ($($name:ident { $($variant:ident: $text:literal),* $(,)? })*) => {$(
+        impl Words for $name {
+            fn words(self) -> &'static str {
+                match self { $($name::$variant => $text),* }
+            }
+        }
+    )*};
+}
+
+words! {
+    Purpose {
+        BlowDown: "blow-down", MakeUp: "make-up", Oxygen: "oxygen", DiverGas: "divers' gas",
+        Reclaimed: "reclaimed", Bibs: "BIBS", BellAndTrunk: "bell and trunk", TrunkVent: "trunk vent",
+        BellSpill: "bell spill", LockRun: "lock runs", Flush: "flushes", Bleed: "bleed",
+        Recovery: "chamber gas recovery", Leak: "leaks", Sample: "analyser samples",
+        Transfer: "between compartments", Metabolism: "bodies", Absorption: "absorbent", Water: "water",
+        Fault: "faults",
+    }
+    Flow {
+        Drawn: "drawn from banks", Returned: "back to banks", Lost: "lost to sea and air",
+        TakenIn: "taken in from the air", Used: "used", Made: "given off",
+    }
+    Quantity {
+        Depth: "depth", PpO2: "ppO2", FO2: "O2", PpCo2: "ppCO2", Temperature: "temperature",
+        Humidity: "humidity", GaugePressure: "pressure", SeaDepth: "sea depth",
+    }
+    Channel { Primary: "primary", Secondary: "secondary" }
+    Side { High: "high", Low: "low" }
+    Truth { True: "true", Shown: "shown" }
+    Species {
+        He: "helium", O2: "oxygen", N2: "nitrogen", Co2: "carbon dioxide", H2o: "water vapour",
+        Trace: "trace contaminant",
+    }
+    BellPhase {
+        Checks: "checks", Transfer: "transfer", Seal: "seal", TrunkVented: "trunk vented, lock-off",
+        Lowering: "lowering", DoorOpen: "bottom door open", FirstOut: "first diver out",
+        FirstBack: "first diver back", SecondOut: "second diver out", SecondBack: "second diver back",
+        BottomSeal: "bottom seal", Recovery: "recovery", Mating: "lock-on", TrunkPressed: "trunk pressed",
+        TransferBack: "transfer back", Done: "run over",
+    }
+    Stopped {
+        Weather: "weather", Checks: "checks failed", Gas: "divers' gas unfit or too little",
+        Diver: "a diver", Abort: "job broken off", Late: "run before was late",
+        Leaves: "chambers leave their depth", NotAtDepth: "chambers not at depth",
+        Atmosphere: "the bell's atmosphere",
+    }
+    RunEnd { Made: "made", BrokenOff: "broken off", Missed: "not made", Running: "still out" }
+    Phase {
+        Surface: "at surface", Compression: "compression", Storage: "storage", Decompression: "decompression",
+    }
+    DoorState { Open: "open", Shut: "shut", Clamped: "clamp made", Unclamped: "clamp off" }
+    Machine {
+        Fan: "scrubber fan", Climate: "climate unit", OxygenControl: "oxygen make-up", HotWater: "hot water",
+        Reclaim: "reclaim", Recovery: "chamber gas recovery",
+    }
+    BreathingPath {
+        Ambient: "off masks", Bibs: "on BIBS", Main: "on main gas", Secondary: "on secondary gas",
+        BailOut: "on bail-out",
+    }
+    Spoken {
+        Cold: "cold", Hot: "too warm", ShortOfBreath: "short of breath", GasNoise: "gas noise",
+        Well: "all well", Seal: "seal held",
+    }
+    Routine {
+        Meal: "meal", Laundry: "laundry", Stores: "stores", Toilet: "toilet flush", Shower: "shower",
+        EarDrops: "ear drops", LeakCheck: "leak check", BellChecks: "bell check sheet",
+        GasStatus: "gas status read",
+    }
+    Station {
+        Saturation: "saturation control", Dive: "dive control", Student: "the person on watch",
+        Script: "the plan of events",
+    }
+    Refused {
+        DoorUnderPressure: "door under pressure", ClampInterlock: "clamp interlock",
+        OtherDoorOpen: "other door open", NoSuchThing: "no such thing here", NoSupply: "no supply",
+        Rating: "beyond the rating", NotThere: "not there", OutOfRange: "out of range",
+    }
+    Duty {
+        BottomMix: "bottom mix", DiverGas: "divers' gas", Oxygen: "oxygen", Treatment: "treatment gas",
+        Emergency: "emergency gas", Helium: "helium", Air: "air", Calibration: "calibration gas",
+        OnBoard: "on-board gas", Recovered: "recovered gas",
+    }
+}
+
+/// The formula of a species as a gas chip and a column head carry it.
+pub fn formula(species: Species) -> &'static str {
+    match species {
+        Species::He => "He",
+        Species::O2 => "O2",
+        Species::N2 => "N2",
+        Species::Co2 => "CO2",
+        Species::H2o => "H2O",
+        Species::Trace => "trace",
+    }
+}

@@ -1,0 +1,487 @@
+//! The job's clock: from event to event, and what happens at each.
+
+use super::ended::{Ended, Halt};
+use super::faults::FaultBook;
+use super::limits::{LIMITS, LimitBook};
+use super::log_rows::{LogClock, Seen};
+use super::panel::JobPanel;
+use super::people::People;
+use super::random::{Source, Streams};
+use super::sea::{Sea, TIDE_PERIOD_S};
+use super::showers::Showers;
+use super::weather::WeatherState;
+use crate::stations::{Board, Desk, DiveControl, SaturationControl};
+use deepstay_core::record::{Entry, Sink, Spoken, Station, What};
+use deepstay_core::units::*;
+use deepstay_crew::Crew;
+use deepstay_plant::{Order, Physics, Plant, Watched};
+use deepstay_scenario::{Chance, Scenario};
+use serde::{Deserialize, Serialize};
+use std::ops::Deref;
+use std::sync::Arc;
+
+/// Owners of the stations' monitors.
+const SATURATION: u32 = 1;
+const DIVE: u32 = 2;
+/// Seconds between looks at people's bodies and complaints when nothing else happens.
+const BODIES_EVERY_S: i64 = 600;
+
+/// How a job is run, beside its scenario.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[non_exhaustive]
+pub struct Options {
+    /// Skip seconds in which nothing can be met.
+    pub leap: bool,
+    /// Anything but the default is for checks.
+    pub physics: Physics,
+    /// Let the automatic stations act; without them orders come from outside only.
+    pub stations: bool,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Options {
+            leap: true,
+            physics: Physics::default(),
+            stations: true,
+        }
+    }
+}
+
+impl Options {
+    /// Whether seconds in which nothing can be met are skipped.
+    #[must_use]
+    pub fn leap(self, leap: bool) -> Options {
+        Options { leap, ..self }
+    }
+
+    /// Other physics than the default, for checks.
+    #[must_use]
+    pub fn physics(self, physics: Physics) -> Options {
+        Options { physics, ..self }
+    }
+
+    /// Whether the automatic stations act.
+    #[must_use]
+    pub fn stations(self, stations: bool) -> Options {
+        Options { stations, ..self }
+    }
+}
+
+/// What calls a station, and what it has not heard yet.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+struct Call {
+    /// It looks again by itself at this second.
+    wake_s: i64,
+    /// The other station has rung, or somebody spoke.
+    rung: bool,
+    unheard: Vec<(i64, DiverId, Spoken)>,
+}
+
+/// One job under way. What is saved of it is its state: what it goes on from, and nothing of what it has done.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct Job {
+    #[serde(skip)]
+    scenario: Arc<Scenario>,
+    #[serde(skip)]
+    options: Options,
+    now_s: i64,
+    started: bool,
+    ended: Option<Ended>,
+    plant: Plant,
+    people: People,
+    weather: WeatherState,
+    saturation: SaturationControl,
+    dive: DiveControl,
+    board: Board,
+    call_saturation: Call,
+    call_dive: Call,
+    limits: LimitBook,
+    log: LogClock,
+    faults: FaultBook,
+    bodies_s: i64,
+    showers: Showers,
+    /// Orders from outside, to be carried out when time next passes.
+    waiting: Vec<(Station, Order)>,
+    #[serde(skip)]
+    desk: Desk,
+    #[serde(skip)]
+    owners: Vec<u32>,
+}
+
+/// A job whose closing amounts are written. It can be asked whatever a job can be asked; no time passes in it any
+/// more, and it cannot be closed again.
+#[derive(Clone, Debug)]
+pub struct Finished(Job);
+
+impl Deref for Finished {
+    type Target = Job;
+
+    fn deref(&self) -> &Job {
+        &self.0
+    }
+}
+
+impl Job {
+    /// A job at its second 0, nothing pressed, everybody on deck.
+    pub fn new(scenario: Arc<Scenario>, options: Options) -> Job {
+        let instruments = Streams::new(scenario.seed_of(Chance::Instruments));
+        let steel = Arc::new(scenario.steel.clone());
+        let mut plant = Plant::new(steel, options.physics);
+        plant.set_leap(options.leap);
+        let sea = Sea::new(&scenario.site);
+        plant.set_sea(
+            sea.temperature_k(),
+            scenario.site.tide_amplitude_m,
+            TIDE_PERIOD_S,
+        );
+        draw_errors(&scenario, &instruments, &mut plant);
+        let weather = Streams::new(scenario.seed_of(Chance::Weather)).stream(Source::Weather);
+        let weather = WeatherState::new(&scenario.site.weather, weather);
+        Job {
+            people: People::new(&scenario),
+            saturation: SaturationControl::new(&scenario),
+            dive: DiveControl::new(&scenario),
+            board: Board::new(&scenario),
+            limits: LimitBook::new(&scenario),
+            log: LogClock::new(scenario.log_every_s),
+            faults: FaultBook::new(&scenario),
+            options,
+            now_s: 0,
+            started: false,
+            ended: None,
+            plant,
+            weather,
+            call_saturation: Call::default(),
+            call_dive: Call::default(),
+            bodies_s: BODIES_EVERY_S,
+            showers: Showers::default(),
+            waiting: Vec::new(),
+            desk: Desk::new(),
+            owners: Vec::new(),
+            scenario,
+        }
+    }
+
+    /// A state that was read, with the scenario and the options it belongs to.
+    pub(super) fn with(mut self, scenario: Arc<Scenario>, options: Options) -> Job {
+        self.plant = self.plant.with_steel(Arc::new(scenario.steel.clone()));
+        self.plant.set_leap(options.leap);
+        self.saturation.attach(&scenario);
+        self.dive.attach(&scenario);
+        self.scenario = scenario;
+        self.options = options;
+        self
+    }
+
+    /// Seconds since the scenario's start.
+    pub fn now(&self) -> i64 {
+        self.now_s
+    }
+
+    /// How it ended, once it has.
+    pub fn ended(&self) -> Option<Ended> {
+        self.ended
+    }
+
+    /// How it is run.
+    pub fn options(&self) -> Options {
+        self.options
+    }
+
+    /// The plant, for those who may see the truth.
+    pub fn plant(&self) -> &Plant {
+        &self.plant
+    }
+
+    /// The limits that were or are in force, in the order in which they came.
+    pub fn limits_in_force(&self) -> &[super::InForce] {
+        &self.limits.in_force
+    }
+
+    /// The divers.
+    pub fn crew(&self) -> &Crew {
+        &self.people.crew
+    }
+
+    /// The scenario.
+    pub fn scenario(&self) -> &Arc<Scenario> {
+        &self.scenario
+    }
+
+    /// Gives an order from outside (a student, a test, a script) at the present second; it is carried
+    /// out when time next passes.
+    pub fn order(&mut self, station: Station, order: Order) {
+        self.waiting.push((station, order));
+    }
+
+    /// Lets time pass to `t_s`, or to the end of the job if that comes first; says which it was.
+    pub fn advance_to(&mut self, t_s: i64, sink: &mut impl Sink) -> Halt {
+        if !self.started {
+            self.start(sink);
+        }
+        self.carry_out_waiting(sink);
+        loop {
+            if let Some(ended) = self.ended {
+                return Halt::Ended(ended);
+            }
+            if self.now_s >= t_s {
+                return Halt::Reached;
+            }
+            self.now_s = self.next_s().clamp(self.now_s + 1, t_s);
+            self.second(sink);
+        }
+    }
+
+    /// Writes the closing amounts, when the job is over or broken off.
+    pub fn finish(mut self, sink: &mut impl Sink) -> Finished {
+        if !self.started {
+            self.start(sink);
+        }
+        let at = self.now_s;
+        self.plant.give_flows(at, sink);
+        for (place, moles) in self.plant.holdings(at) {
+            sink.take(Entry {
+                at,
+                what: What::Closing { place, moles },
+            });
+        }
+        self.people.give_totals(at, &self.plant, sink);
+        Finished(self)
+    }
+
+    fn start(&mut self, sink: &mut impl Sink) {
+        self.started = true;
+        self.faults.before_start(&self.scenario, &mut self.plant);
+        for (place, moles) in self.plant.holdings(0) {
+            sink.take(Entry {
+                at: 0,
+                what: What::Opening { place, moles },
+            });
+        }
+        self.tell_weather(sink);
+        self.second(sink);
+    }
+
+    fn carry_out_waiting(&mut self, sink: &mut impl Sink) {
+        if self.waiting.is_empty() {
+            return;
+        }
+        let mut orders = std::mem::take(&mut self.waiting);
+        for (station, order) in orders.drain(..) {
+            self.carry_out(station, order, sink);
+        }
+        self.waiting = orders;
+        self.people.put_loads(self.now_s, &mut self.plant);
+        self.plant.refresh(self.now_s);
+    }
+
+    fn next_s(&self) -> i64 {
+        let called = |call: &Call| {
+            if call.rung {
+                self.now_s + 1
+            } else {
+                call.wake_s
+            }
+        };
+        let stations = if self.options.stations {
+            called(&self.call_saturation).min(called(&self.call_dive))
+        } else {
+            i64::MAX
+        };
+        [
+            self.plant.next_s(),
+            stations,
+            self.weather.next_change().unwrap_or(i64::MAX),
+            self.faults.next_s(&self.scenario),
+            self.log.next_s(),
+            self.limits.next_s(),
+            self.bodies_s,
+            self.showers.next_s(),
+            self.scenario.plan.end_s,
+        ]
+        .into_iter()
+        .min()
+        .unwrap_or(i64::MAX)
+    }
+
+    fn second(&mut self, sink: &mut impl Sink) {
+        let now = self.now_s;
+        let mut owners = std::mem::take(&mut self.owners);
+        self.plant.met(now, &mut owners);
+        self.blow_weather(sink);
+        self.showers.end(now, &self.scenario.plan, &mut self.plant);
+        self.faults.act(now, &self.scenario, &mut self.plant, sink);
+        let (mut saturation, mut dive) = (false, false);
+        for owner in owners.iter().copied() {
+            match owner {
+                SATURATION => saturation = true,
+                DIVE => dive = true,
+                _ if owner >= LIMITS && self.plant.own_monitor(owner, now, sink) => {}
+                _ => self.limits.crossed(
+                    owner - LIMITS,
+                    now,
+                    &mut self.plant,
+                    &self.people.crew,
+                    sink,
+                ),
+            }
+        }
+        self.owners = owners;
+        self.limits.count(now, &self.plant, &self.people.crew, sink);
+        if self.options.stations {
+            let called = |call: &mut Call| now >= call.wake_s || std::mem::take(&mut call.rung);
+            saturation |= called(&mut self.call_saturation);
+            dive |= called(&mut self.call_dive);
+            if saturation {
+                self.sit(Station::Saturation, sink);
+            }
+            if dive {
+                self.sit(Station::Dive, sink);
+            }
+        }
+        if now >= self.bodies_s {
+            self.bodies_s = now + BODIES_EVERY_S;
+            for (diver, report) in self.people.look(now, &self.plant) {
+                self.say(diver, report, sink);
+            }
+        }
+        self.plant.refresh(now);
+        if self.log.due(now) {
+            let seen = Seen {
+                scenario: &self.scenario,
+                crew: &self.people.crew,
+                board: &self.board,
+            };
+            seen.write_row(now, &mut self.plant, sink);
+        }
+        if self.ended.is_none() {
+            self.ended = self.is_over();
+        }
+    }
+
+    fn blow_weather(&mut self, sink: &mut impl Sink) {
+        if self.weather.next_change().is_some_and(|t| t <= self.now_s) {
+            self.weather
+                .advance(&self.scenario.site.weather, self.now_s);
+            self.tell_weather(sink);
+        }
+    }
+
+    fn tell_weather(&self, sink: &mut impl Sink) {
+        let hs_m = self.weather.hs_m();
+        let stopped = hs_m > self.scenario.site.launch_limit_hs_m;
+        sink.take(Entry {
+            at: self.now_s,
+            what: What::Weather { hs_m, stopped },
+        });
+    }
+
+    fn sit(&mut self, station: Station, sink: &mut impl Sink) {
+        let mut desk = std::mem::take(&mut self.desk);
+        desk.clear();
+        let (call, other, owner) = if station == Station::Saturation {
+            (&mut self.call_saturation, &mut self.call_dive, SATURATION)
+        } else {
+            (&mut self.call_dive, &mut self.call_saturation, DIVE)
+        };
+        let said = std::mem::take(&mut call.unheard);
+        let panel = JobPanel {
+            now_s: self.now_s,
+            scenario: &self.scenario,
+            plant: &self.plant,
+            crew: &self.people.crew,
+            weather: &self.weather,
+            said: &said,
+        };
+        if station == Station::Saturation {
+            self.saturation.act(&panel, &mut self.board, &mut desk);
+        } else {
+            self.dive.act(&panel, &mut self.board, &mut desk);
+        }
+        call.wake_s = desk.wake_at.max(self.now_s + 1);
+        other.rung |= desk.ring;
+        for order in desk.orders.drain(..) {
+            self.carry_out(station, order, sink);
+        }
+        self.people.put_loads(self.now_s, &mut self.plant);
+        for what in desk.entries.drain(..) {
+            self.showers
+                .hear(&what, self.now_s, &self.scenario.plan, &mut self.plant);
+            self.limits
+                .hear(&what, self.now_s, &self.scenario, &mut self.plant, sink);
+            sink.take(Entry {
+                at: self.now_s,
+                what,
+            });
+        }
+        if station == Station::Saturation {
+            self.limits.acknowledge(self.now_s, sink);
+        }
+        let triggers = desk
+            .triggers
+            .iter()
+            .map(|t| (Watched::Shown(t.instrument), t.above, t.value));
+        self.plant.set_monitors(owner, triggers, self.now_s);
+        self.desk = desk;
+    }
+
+    fn carry_out(&mut self, station: Station, order: Order, sink: &mut impl Sink) {
+        let done = match order {
+            Order::Steel(order) => self.plant.order(self.now_s, order, sink),
+            Order::People(order) => self.people.obey(self.now_s, order, &self.plant, sink),
+        };
+        if let Err(why) = done {
+            sink.take(Entry {
+                at: self.now_s,
+                what: What::Refused { station, why },
+            });
+        }
+    }
+
+    fn say(&mut self, diver: DiverId, report: Spoken, sink: &mut impl Sink) {
+        sink.take(Entry {
+            at: self.now_s,
+            what: What::Said { diver, report },
+        });
+        if self.options.stations {
+            for call in [&mut self.call_saturation, &mut self.call_dive] {
+                call.unheard.push((self.now_s, diver, report));
+                call.rung = true;
+            }
+        }
+    }
+
+    fn is_over(&self) -> Option<Ended> {
+        if let Some(ended) = self.people.failed(self.now_s, &self.plant) {
+            return Some(ended);
+        }
+        let up = self.board.all_surfaced() && self.people.everybody_on_deck();
+        if self.options.stations && up {
+            return Some(Ended::Surfaced);
+        }
+        (self.now_s >= self.scenario.plan.end_s).then_some(Ended::PlanOver)
+    }
+}
+
+/// Draws each instrument's errors within its accuracy, from the seed's own stream.
+fn draw_errors(scenario: &Scenario, streams: &Streams, plant: &mut Plant) {
+    let mut draw = streams.stream(Source::Instruments);
+    for (id, instrument) in (0u16..).zip(&scenario.steel.instruments) {
+        let zero = draw.between(-0.5, 0.5) * instrument.accuracy;
+        let drifts = matches!(instrument.quantity, Quantity::PpO2 | Quantity::PpCo2);
+        let drift = draw.between(-0.5, 0.5) * instrument.accuracy / DRIFT_TO_ACCURACY_S;
+        let drift = if drifts { drift } else { 0.0 };
+        plant.set_errors(
+            InstrumentId(id),
+            instrument.span,
+            instrument.zero + zero,
+            instrument.span_drift_per_s,
+            instrument.zero_drift_per_s + drift,
+        );
+    }
+}
+
+/// Time over which an analyser drifts by half its accuracy at the most, s: a day (house rule). Gauges and
+/// thermometers keep the error they have.
+const DRIFT_TO_ACCURACY_S: f64 = 86_400.0;

@@ -1,0 +1,61 @@
+//! What a job's report is made of: the record of its run, the names of the things in it, the rules and
+//! limits that were in force, and how it ended.
+
+use crate::provenance::ProvenanceRow;
+use crate::subject::Subject;
+use deepstay_core::record::{Recorder, Side};
+use deepstay_core::units::{CompartmentId, Quantity, Units};
+
+/// The largest residual of the ledger, relative to the moles handled, that counts as closed.
+pub const LEDGER_TOLERANCE: f64 = 1e-9;
+
+/// A limit that was in force for a compartment over a stretch of time.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LimitBand {
+    /// Where.
+    pub compartment: CompartmentId,
+    /// Of what.
+    pub quantity: Quantity,
+    /// High or low.
+    pub side: Side,
+    /// Value in the unit of the quantity.
+    pub value: f64,
+    /// From when, s.
+    pub from_s: i64,
+    /// Until when, s.
+    pub to_s: i64,
+    /// What it is called.
+    pub label: String,
+    /// Document and status, as one line.
+    pub source: String,
+}
+
+/// How the run ended.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Outcome {
+    /// Whether the job was gone through to its end.
+    pub complete: bool,
+    /// The last second of the run.
+    pub ended_s: i64,
+    /// Why it ended, in plain words.
+    pub reason: String,
+    /// How many seconds of plant time were evaluated one by one.
+    pub seconds_evaluated: u64,
+}
+
+/// Everything a report is made of.
+#[derive(Clone, Copy, Debug)]
+pub struct Inputs<'a> {
+    /// Names and settings.
+    pub subject: &'a Subject,
+    /// The record of the run.
+    pub record: &'a Recorder,
+    /// How it ended.
+    pub outcome: &'a Outcome,
+    /// Every rule figure that was used.
+    pub provenance: &'a [ProvenanceRow],
+    /// Every limit that was in force.
+    pub limits: &'a [LimitBand],
+    /// Which units the page and the tables speak in. `job.json` is always metric.
+    pub units: Units,
+}

@@ -1,0 +1,330 @@
+//! The life-support log as CSV: the columns of a paper panel log sheet, one row per compartment and
+//! log row, and after them what was true, which no paper log holds.
+
+use super::inputs::Inputs;
+use crate::kit::table::{bytes, row, table};
+use crate::subject::Subject;
+use deepstay_core::record::{Entry, LogRow, Station, Teller, What, Whereabouts};
+use deepstay_core::units::{CompartmentId, DiverId, Quantity, Units, fixed};
+use deepstay_core::words::{Names, beside, calibration, remark};
+
+/// Place of the remarks among the columns.
+const REMARK: usize = 29;
+
+/// The life-support log: one row per compartment and log row.
+pub fn log_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
+    let (subject, units, log) = (inputs.subject, inputs.units, &inputs.record.log);
+    let mut out = table();
+    row(&mut out, log_heads(units))?;
+    let mut board = Board::default();
+    let mut last_bank = vec![None; subject.banks.len()];
+    let mut last_depth = vec![None; subject.compartments.len()];
+    let mut acts_from = 0;
+    for period in log.periods() {
+        if period.rows.is_empty() {
+            continue;
+        }
+        let acts = &log.acts()[acts_from..period.acts.end];
+        acts_from = period.acts.end;
+        board.watch_acts(acts);
+        let rows = &log.rows()[period.rows.clone()];
+        let mut bank_now = last_bank.clone();
+        for b in &log.banks()[period.banks.clone()] {
+            set(&mut bank_now, b.bank.index(), b.gauge_bar);
+        }
+        for (i, r) in rows.iter().enumerate() {
+            let here = |e: &&Entry| match beside(subject, &e.what) {
+                Some(c) => {
+                    c == r.compartment || (i == 0 && !rows.iter().any(|r| r.compartment == c))
+                }
+                None => i == 0,
+            };
+            let mine: Vec<&Entry> = acts.iter().filter(here).collect();
+            let bank = r.gas_bank.filter(|_| r.gas_added_mol > 0.0);
+            let gauge =
+                |list: &[Option<f64>]| bank.and_then(|b| list.get(b.index()).copied().flatten());
+            let cells = log_cells(
+                inputs,
+                r,
+                LogSides {
+                    crew: board.crew(inputs, r.compartment),
+                    bank: bank.map(|b| subject.bank(b)).unwrap_or_default(),
+                    bank_before: gauge(&last_bank),
+                    bank_after: gauge(&bank_now),
+                    depth_before: last_depth.get(r.compartment.index()).copied().flatten(),
+                    acts: &mine,
+                    watch: board.watch(inputs),
+                },
+            );
+            row(&mut out, cells)?;
+            if let Some(depth) = r.shown(Quantity::Depth) {
+                set(&mut last_depth, r.compartment.index(), depth);
+            }
+        }
+        last_bank = bank_now;
+    }
+    let tail = remarks(inputs, log.acts()[acts_from..].iter());
+    if !tail.is_empty() {
+        let mut cells = vec![String::new(); log_heads(units).len()];
+        cells[0] = inputs.outcome.ended_s.to_string();
+        cells[1] = subject.time.clock(inputs.outcome.ended_s);
+        cells[REMARK] = tail;
+        row(&mut out, cells)?;
+    }
+    bytes(out)
+}
+
+fn remarks<'a>(inputs: &Inputs<'_>, acts: impl Iterator<Item = &'a Entry>) -> String {
+    let subject = inputs.subject;
+    let said = acts.filter_map(|e| {
+        let text = remark(subject, inputs.units, e)?;
+        let by = by_table(subject, e);
+        Some(format!("{} {text}{by}", subject.time.hour_and_minute(e.at)))
+    });
+    said.collect::<Vec<String>>().join("; ")
+}
+
+/// The rows that a phase which begins goes by, in the words of a log; empty where the plan's step does not
+/// say, and for every other entry.
+fn by_table(subject: &Subject, entry: &Entry) -> String {
+    let What::Phase { compartment, phase } = entry.what else {
+        return String::new();
+    };
+    let step = subject
+        .tables
+        .iter()
+        .rfind(|t| t.from_s <= entry.at && t.phase == phase && t.members.contains(&compartment));
+    match step {
+        Some(step) if !step.rows.is_empty() => {
+            format!(", by {} of {}", step.rows.join(", "), subject.rule_set)
+        }
+        _ => String::new(),
+    }
+}
+
+fn set(list: &mut Vec<Option<f64>>, index: usize, value: f64) {
+    if index >= list.len() {
+        list.resize(index + 1, None);
+    }
+    list[index] = Some(value);
+}
+
+/// Who is where, and which watch is on, as the acts tell it.
+#[derive(Default)]
+struct Board {
+    places: Vec<Option<CompartmentId>>,
+    handovers: usize,
+}
+
+impl Board {
+    fn watch_acts(&mut self, acts: &[Entry]) {
+        for act in acts {
+            match act.what {
+                What::Diver { diver, to } => {
+                    if diver.index() >= self.places.len() {
+                        self.places.resize(diver.index() + 1, None);
+                    }
+                    self.places[diver.index()] = match to {
+                        Whereabouts::In(c) => Some(c),
+                        Whereabouts::Deck | Whereabouts::Water(_) => None,
+                    };
+                }
+                What::Handover {
+                    station: Station::Saturation,
+                } => self.handovers += 1,
+                _ => {}
+            }
+        }
+    }
+
+    fn crew(&self, inputs: &Inputs<'_>, at: CompartmentId) -> String {
+        let here = (0u8..).zip(&self.places).filter(|(_, p)| **p == Some(at));
+        let names: Vec<String> = here
+            .map(|(i, _)| inputs.subject.initials(DiverId(i)))
+            .collect();
+        names.join(" ")
+    }
+
+    fn watch(&self, inputs: &Inputs<'_>) -> String {
+        let watches = &inputs.subject.watches;
+        if watches.is_empty() {
+            String::new()
+        } else {
+            watches[self.handovers % watches.len()].clone()
+        }
+    }
+}
+
+/// What a log row needs from beside it.
+struct LogSides<'a> {
+    crew: String,
+    bank: String,
+    bank_before: Option<f64>,
+    bank_after: Option<f64>,
+    depth_before: Option<f64>,
+    acts: &'a [&'a Entry],
+    watch: String,
+}
+
+fn log_heads(units: Units) -> Vec<String> {
+    let u = |q: Quantity| units.scale(q).plain;
+    let (depth, gas, bank) = (
+        u(Quantity::Depth),
+        units.free_scale().plain,
+        u(Quantity::GaugePressure),
+    );
+    let (o2, co2, t) = (
+        u(Quantity::PpO2),
+        u(Quantity::PpCo2),
+        u(Quantity::Temperature),
+    );
+    [
+        "second (s)".into(),
+        "clock (ship's day and time)".into(),
+        "chamber".into(),
+        format!("depth shown ({depth})"),
+        format!("target depth ({depth})"),
+        format!("ppO2 primary ({o2})"),
+        format!("ppO2 secondary ({o2})"),
+        "O2 shown (%)".into(),
+        format!("ppCO2 shown ({co2})"),
+        format!("temperature shown ({t})"),
+        "relative humidity shown (%)".into(),
+        "divers in chamber".into(),
+        "divers (initials)".into(),
+        "scrubber fan".into(),
+        "absorbent (h)".into(),
+        format!("O2 added ({gas})"),
+        "O2 valve openings".into(),
+        format!("gas added ({gas})"),
+        "gas bank".into(),
+        format!("bank before ({bank} gauge)"),
+        format!("bank after ({bank} gauge)"),
+        format!("bled ({gas})"),
+        format!("depth before bleed ({depth})"),
+        format!("depth after bleed ({depth})"),
+        "medical-lock runs".into(),
+        "flushes".into(),
+        "showers".into(),
+        "divers on BIBS".into(),
+        "calibration".into(),
+        "remark".into(),
+        "watch".into(),
+        format!("depth true ({depth})"),
+        format!("ppO2 true ({o2})"),
+        "O2 true (%)".into(),
+        format!("ppCO2 true ({co2})"),
+        format!("temperature true ({t})"),
+        "relative humidity true (%)".into(),
+    ]
+    .into()
+}
+
+fn log_cells(inputs: &Inputs<'_>, r: &LogRow, sides: LogSides<'_>) -> Vec<String> {
+    let (subject, units) = (inputs.subject, inputs.units);
+    let shown = |q| units.scale(q).maybe(r.shown(q));
+    let is = |q, teller| units.scale(q).maybe(r.value(q, teller));
+    let depth = units.scale(Quantity::Depth);
+    let gauge = units.scale(Quantity::GaugePressure);
+    let gas = |mol: f64| {
+        if mol > 0.0 {
+            units.free_scale().digits(mol)
+        } else {
+            String::new()
+        }
+    };
+    let count = |n: u32| if n > 0 { n.to_string() } else { String::new() };
+    let bled = |d: Option<f64>| {
+        if r.bled_mol > 0.0 {
+            depth.maybe(d)
+        } else {
+            String::new()
+        }
+    };
+    let calibrations: Vec<String> = sides
+        .acts
+        .iter()
+        .filter_map(|e| calibration(&e.what, units))
+        .collect();
+    let remarks = remarks(inputs, sides.acts.iter().copied());
+    let (fan, hours) = r.scrubber.map_or(("", None), |(fan, h)| {
+        (if fan { "on" } else { "off" }, Some(h))
+    });
+    [
+        r.at.to_string(),
+        subject.time.clock(r.at),
+        subject.compartment(r.compartment),
+        shown(Quantity::Depth),
+        depth.maybe(r.target_msw),
+        is(Quantity::PpO2, Teller::Primary),
+        is(Quantity::PpO2, Teller::Secondary),
+        shown(Quantity::FO2),
+        shown(Quantity::PpCo2),
+        shown(Quantity::Temperature),
+        shown(Quantity::Humidity),
+        r.divers.map(|n| n.to_string()).unwrap_or_default(),
+        sides.crew,
+        fan.into(),
+        hours.map(|h| fixed(h, 1)).unwrap_or_default(),
+        gas(r.o2_added_mol),
+        count(r.o2_openings),
+        gas(r.gas_added_mol),
+        sides.bank,
+        gauge.maybe(sides.bank_before),
+        gauge.maybe(sides.bank_after),
+        gas(r.bled_mol),
+        bled(sides.depth_before),
+        bled(r.shown(Quantity::Depth)),
+        count(r.lock_runs),
+        count(r.flushes),
+        count(r.showers),
+        count(u32::from(r.on_bibs)),
+        calibrations.join("; "),
+        remarks,
+        sides.watch,
+        is(Quantity::Depth, Teller::Truth),
+        is(Quantity::PpO2, Teller::Truth),
+        is(Quantity::FO2, Teller::Truth),
+        is(Quantity::PpCo2, Teller::Truth),
+        is(Quantity::Temperature, Teller::Truth),
+        is(Quantity::Humidity, Teller::Truth),
+    ]
+    .into()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::TableInUse;
+    use crate::job::sample::Sample;
+    use deepstay_core::record::Phase;
+
+    #[test]
+    fn a_phase_names_the_table_in_use() {
+        let mut sample = Sample::days(3);
+        let phase = |e: &Entry| match e.what {
+            What::Phase { compartment, phase } => Some((e.at, compartment, phase)),
+            _ => None,
+        };
+        let (at, compartment, begun) = sample
+            .record
+            .log
+            .acts()
+            .iter()
+            .find_map(phase)
+            .expect("a phase begins");
+        assert_eq!(begun, Phase::Compression);
+        sample.subject.tables.push(TableInUse {
+            members: vec![compartment],
+            phase: begun,
+            from_s: at,
+            rows: vec!["a.row".into(), "another.row".into()],
+            to_msw: 118.0,
+        });
+        let log = String::from_utf8(log_csv(&sample.inputs()).expect("laid out")).expect("text");
+        assert!(
+            log.contains("phase: compression, by a.row, another.row of demonstration"),
+            "{log}"
+        );
+    }
+}

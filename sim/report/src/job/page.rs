@@ -1,0 +1,99 @@
+//! The report as one page: the caution first, then how it went, what crossed a limit, the gas, the
+//! chambers, the bell, the divers, the alarms and the sources. No script, nothing from outside.
+
+use super::ending::Ending;
+use super::inputs::Inputs;
+use super::summary::{StatusCount, Summary};
+use super::{lived, sections};
+use crate::kit::frame::{framed, tile};
+use deepstay_core::CAUTION;
+use deepstay_core::units::{about, fixed, span, tiny};
+use deepstay_core::words::Words;
+use maud::{Markup, html};
+
+/// The page.
+pub fn html(inputs: &Inputs<'_>, summary: &Summary) -> String {
+    let subject = inputs.subject;
+    let body = html! {
+        h1 { (subject.title) }
+        @if summary.how_it_ended != Ending::Complete {
+            p.alert-text { b { "▲ " (summary.how_it_ended.words()) ": " (summary.ended_because) "." } }
+        }
+        p.sub {
+            (subject.scenario) " on " (subject.spread) ", work at "
+            (inputs.units.scale(deepstay_core::units::Quantity::Depth).text(subject.working_msw))
+            ", rule set " (subject.rule_set) ", seed " (subject.seed) ". From " (subject.time.civil_with_offset(0))
+            " to " (subject.time.civil_with_offset(inputs.outcome.ended_s)) "."
+        }
+        p.caution { b { "Caution. " } (CAUTION) }
+        (tiles(summary))
+        (sections::limits(inputs))
+        (sections::gas::gas(inputs, summary))
+        (sections::gas::banks(inputs))
+        (sections::chambers(inputs))
+        (sections::bell(inputs))
+        (lived::section(inputs))
+        (sections::divers(inputs))
+        (sections::course(inputs))
+        (sections::gas::days(inputs))
+        (sections::alarms::alarms(inputs))
+        (sections::sources(inputs))
+        (notes(inputs, summary))
+    };
+    framed(&format!("Saturation report: {}", subject.scenario), &body)
+}
+
+fn tiles(s: &Summary) -> Markup {
+    let crossed = |by: &str| s.limits_crossed.iter().filter(|l| l.by == by).count();
+    let (by_true, by_shown) = (crossed("true"), crossed("shown"));
+    let b = &s.bell_runs;
+    let lost = b.broken_off + b.not_made;
+    let gas = s.units.free_scale();
+    let total = |flow: deepstay_core::record::Flow, formula: &str| {
+        let by = s.gas.totals.get(flow.words());
+        gas.of(by.and_then(|by| by.get(formula)).map_or(0.0, |a| a.mol))
+    };
+    let drawn = |formula: &str| total(deepstay_core::record::Flow::Drawn, formula);
+    let count = StatusCount::of(s);
+    let end = s.how_it_ended.words();
+    html! {
+        div.tiles {
+            (tile(s.how_it_ended != Ending::Complete, end, &format!("{}; {}, hour {}", s.ended_because, s.ended_clock, fixed(s.ended_hour, 1))))
+            (tile(by_true + by_shown > 0, &format!("{by_true} true, {by_shown} shown"), "limits crossed"))
+            (tile(lost > 0, &format!("{} of {}", b.made, b.made + lost + b.still_out),
+                &format!("bell runs made; {} h in the water, {} t of hot water", fixed(b.in_water_h, 1), fixed(b.hot_water_t, 0))))
+            (tile(false, &format!("{} {}", about(drawn("He")), gas.unit), "helium drawn from banks (free gas)"))
+            (tile(false, &format!("{} {}", about(drawn("O2")), gas.unit), "oxygen drawn from banks (free gas)"))
+            @if let Some(longest) = s.decompressions.iter().reduce(|a, b| if b.hours > a.hours { b } else { a }) {
+                (tile(!longest.surfaced, &span((longest.hours * 3600.0) as i64),
+                    &format!("decompression of {}{}", longest.compartment, if longest.surfaced { "" } else { ", not at surface" })))
+            } @else {
+                (tile(false, "none", "decompression"))
+            }
+            (tile(!s.ledger.closes, if s.ledger.closes { "closes" } else { "does not close" },
+                &format!("gas ledger: worst species {} of the moles handled, {} allowed", tiny(s.ledger.worst_relative), tiny(s.ledger.tolerance))))
+            (tile(false, &format!("{} recalled", count.recalled),
+                &format!("of {} rule figures used; {} more second-hand", s.rules_used.len(), count.second_hand)))
+        }
+    }
+}
+
+fn notes(inputs: &Inputs<'_>, s: &Summary) -> Markup {
+    let subject = inputs.subject;
+    html! {
+        h2 { "How to read this" }
+        p.note {
+            "Times are the ship's day and clock: the day of the first second is D01. Shown means what an instrument told the watch; "
+            "true means the computed state of the plant, which no one on board sees. Free gas volumes are counted at 15 °C and 1 bar as an ideal gas ("
+            (fixed(deepstay_core::units::FREE.mol_per_m3(), 2)) " mol to the m³). "
+            @if inputs.units == crate::Units::Imperial { "Feet of sea water are 33 to the atmosphere; ppO2 in ata. " }
+            @else { "One msw is 10 kPa. " }
+            "Built-in scenarios, with their vessels, fields and people, are invented."
+        }
+        p.note {
+            "Computed with " (about(s.seconds_evaluated as f64)) " seconds evaluated and " (about(s.entries as f64)) " entries recorded; log rows every "
+            (span(subject.log_every_s)) "."
+            @if s.left_out > 0 { span.alert-text { " ▲ " (s.left_out) " entries were counted but not kept one by one." } }
+        }
+    }
+}

@@ -1,0 +1,193 @@
+//! The summary as a terminal shows it: one screen of 24 lines by 80 columns.
+
+use super::summary::{BySpecies, LimitSummary, StatusCount, Summary};
+use crate::kit::terminal::{cut, plain, wrap};
+use deepstay_core::record::Flow;
+use deepstay_core::units::{FREE, about, fixed, hours, tiny};
+use deepstay_core::words::Words;
+
+/// Most lines; one is left for the prompt.
+const LINES: usize = 23;
+/// Most limits shown one by one.
+const LIMITS: usize = 4;
+
+/// The summary as text for a terminal `width` columns wide, at most 23 lines at 80 columns or more.
+pub fn screen(s: &Summary, width: usize) -> String {
+    let width = width.max(20);
+    let ended = format!(
+        "{}: {}, {}, hour {}",
+        s.how_it_ended.words().to_uppercase(),
+        s.ended_because,
+        s.ended_clock,
+        fixed(s.ended_hour, 1)
+    );
+    let mut lines = wrap(&plain(&ended), width);
+    lines.extend([
+        format!("{}: {}", s.scenario, s.title),
+        format!(
+            "{}; rule set {}; seed {}; from {}",
+            s.spread, s.rule_set, s.seed, s.start
+        ),
+    ]);
+    gas(s, &mut lines);
+    runs(s, &mut lines);
+    limits(s, &mut lines);
+    let a = &s.alarms;
+    lines.push(format!(
+        "Alarms: {}, {} a day, most in 10 min {}, floods {}, standing at end {}",
+        a.count,
+        fixed(a.per_day, 1),
+        a.most_in_10_min,
+        a.floods,
+        a.standing_at_end
+    ));
+    let count = StatusCount::of(s);
+    lines.push(format!(
+        "Rules used: {}, of these {} recalled and {} second-hand",
+        s.rules_used.len(),
+        count.recalled,
+        count.second_hand
+    ));
+    lines.push(format!(
+        "Seconds evaluated: {}",
+        about(s.seconds_evaluated as f64)
+    ));
+    let caution = wrap(&s.caution, width);
+    let mut lines: Vec<String> = lines.iter().map(|l| cut(&plain(l), width)).collect();
+    lines.truncate(LINES.saturating_sub(caution.len()).max(1));
+    lines.extend(caution);
+    lines.join("\n") + "\n"
+}
+
+fn gas(s: &Summary, lines: &mut Vec<String>) {
+    let unit = s.units.free_scale();
+    lines.push(format!(
+        "{:<26}{:>11}{:>10}{:>10}",
+        format!("Gas, {} at {}", unit.unit, FREE.label(s.units)),
+        "drawn",
+        "back",
+        "lost"
+    ));
+    let mol = |flow: Flow, species: &str| {
+        let amount = s
+            .gas
+            .totals
+            .get(flow.words())
+            .and_then(|by: &BySpecies| by.get(species));
+        about(unit.of(amount.map_or(0.0, |a| a.mol)))
+    };
+    for (name, species) in [("helium", "He"), ("oxygen", "O2"), ("nitrogen", "N2")] {
+        let [drawn, back, lost] =
+            [Flow::Drawn, Flow::Returned, Flow::Lost].map(|f| mol(f, species));
+        lines.push(format!("  {name:<24}{drawn:>11}{back:>10}{lost:>10}"));
+    }
+    let drawn = |by: &BySpecies| by.values().map(|a| a.mol).sum::<f64>();
+    let mut uses: Vec<(&str, f64)> = s
+        .gas
+        .purposes
+        .iter()
+        .filter_map(|(purpose, flows)| Some((*purpose, drawn(flows.get(Flow::Drawn.words())?))))
+        .collect();
+    uses.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let most: Vec<String> = uses
+        .iter()
+        .take(4)
+        .map(|(purpose, mol)| format!("{purpose} {}", about(unit.of(*mol))))
+        .collect();
+    lines.push(format!("Most drawn for: {}", most.join(", ")));
+    let left = |b: &super::summary::BankSummary| {
+        let (start, end) = (b.start_mol?, b.end_mol?);
+        (start > 0.0).then(|| (b.bank.clone(), end / start))
+    };
+    let lowest = s
+        .gas
+        .banks
+        .iter()
+        .filter_map(left)
+        .min_by(|a, b| a.1.total_cmp(&b.1));
+    if let Some((bank, share)) = lowest {
+        lines.push(format!(
+            "Emptiest bank: {bank}, {} % of its start left",
+            fixed(share * 100.0, 0)
+        ));
+    }
+    let word = if s.ledger.closes {
+        "closes"
+    } else {
+        "DOES NOT CLOSE"
+    };
+    lines.push(format!(
+        "Ledger {word}: worst {} of the moles handled (allowed {})",
+        tiny(s.ledger.worst_relative),
+        tiny(s.ledger.tolerance)
+    ));
+}
+
+fn runs(s: &Summary, lines: &mut Vec<String>) {
+    let b = &s.bell_runs;
+    let why: Vec<String> = b
+        .because
+        .iter()
+        .map(|(why, n)| format!("{why} {n}"))
+        .collect();
+    let why = if why.is_empty() {
+        String::new()
+    } else {
+        format!(" ({})", why.join(", "))
+    };
+    lines.push(format!(
+        "Bell runs: {} made, {} broken off, {} not made{why}",
+        b.made, b.broken_off, b.not_made
+    ));
+    lines.push(format!(
+        "  seal to seal {} h, longest {} h; in the water {} h, hot water {} t",
+        fixed(b.seal_to_seal_h, 1),
+        fixed(b.longest_seal_to_seal_h, 1),
+        fixed(b.in_water_h, 1),
+        fixed(b.hot_water_t, 0)
+    ));
+    let ups: Vec<String> = s
+        .decompressions
+        .iter()
+        .map(|d| {
+            let end = if d.surfaced { "" } else { ", not at surface" };
+            format!(
+                "{} {} h{end}",
+                d.compartment,
+                hours((d.hours * 3600.0) as i64)
+            )
+        })
+        .collect();
+    if !ups.is_empty() {
+        lines.push(format!("Decompression: {}", ups.join("; ")));
+    }
+}
+
+fn limits(s: &Summary, lines: &mut Vec<String>) {
+    let of = |by: &str| s.limits_crossed.iter().filter(|l| l.by == by).count();
+    if s.limits_crossed.is_empty() {
+        lines.push("Limits crossed: none, true or shown".into());
+        return;
+    }
+    lines.push(format!(
+        "LIMITS CROSSED: {} by the truth, {} as shown",
+        of("true"),
+        of("shown")
+    ));
+    let mut worst: Vec<&LimitSummary> = s.limits_crossed.iter().collect();
+    worst.sort_by(|a, b| b.minutes_outside.total_cmp(&a.minutes_outside));
+    for l in worst.iter().take(LIMITS) {
+        let scale = s.units.scale(l.total.key.quantity);
+        lines.push(format!(
+            "  {} {} {} {} {}: {} min outside ({}), furthest {}",
+            l.compartment,
+            l.quantity,
+            l.side,
+            scale.digits(l.total.limit),
+            scale.plain,
+            fixed(l.minutes_outside, 0),
+            l.by,
+            scale.digits(l.total.furthest)
+        ));
+    }
+}

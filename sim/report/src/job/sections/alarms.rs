@@ -1,0 +1,94 @@
+//! The section of the page on alarms: their rates beside published benchmarks, and the first of them.
+
+use crate::job::inputs::Inputs;
+use deepstay_core::record::AlarmSource;
+use deepstay_core::units::{Quantity, fixed, span};
+use deepstay_core::words::Names;
+use maud::{Markup, html};
+
+/// How often alarms came, beside published benchmarks.
+pub fn alarms(inputs: &Inputs<'_>) -> Markup {
+    const MOST: usize = 40;
+    let (subject, end_s) = (inputs.subject, inputs.outcome.ended_s);
+    let r = inputs.record.alarms.rates(end_s);
+    let list = inputs.record.alarms.list();
+    let lines: [(&str, String, &str, &str); 9] = [
+        (
+            "mean in 10 min",
+            fixed(r.per_ten_minutes, 3),
+            "about 1",
+            "operator survey of 1998: very likely acceptable; SECOND-HAND",
+        ),
+        (
+            "mean in a day",
+            fixed(r.per_day, 1),
+            "about 144 (2014), about 150 (2009)",
+            "IEC 62682:2014; ISA-18.2-2009, dropped in 2016; SECOND-HAND",
+        ),
+        (
+            "most in 10 min",
+            r.most_in_ten_minutes.to_string(),
+            "10 begins a flood",
+            "ISA-18.2; RECALLED",
+        ),
+        (
+            "share of 10-min windows over 10",
+            format!("{} %", fixed(r.windows_over_ten * 100.0, 2)),
+            "under 1 %",
+            "ISA-18.2-2009; RECALLED",
+        ),
+        (
+            "most in an hour",
+            r.most_in_an_hour.to_string(),
+            "peak 15",
+            "consultants' sheet after EEMUA 191; SECOND-HAND",
+        ),
+        (
+            "floods, and time in flood",
+            format!("{}, {}", r.floods, span(r.flood_s)),
+            "from 10 until under 5 in 10 min",
+            "ISA-18.2; RECALLED",
+        ),
+        (
+            "standing, mean and most",
+            format!("{}, {}", fixed(r.mean_standing, 2), r.most_standing),
+            "under 10",
+            "comment in published code; SECOND-HAND",
+        ),
+        (
+            "stale: standing over 24 h",
+            r.stale.to_string(),
+            "under 5",
+            "as above; SECOND-HAND",
+        ),
+        ("standing at the end", r.standing_at_end.to_string(), "", ""),
+    ];
+    html! {
+        h2 { "Alarms" }
+        p { (r.count) " raised." }
+        table {
+            thead { tr { th { "figure" } th.n { "this job" } th { "benchmark" } th { "benchmark's source and status" } } }
+            tbody { @for (what, value, benchmark, source) in &lines { tr {
+                td { (what) } td.n { (value) } td { (benchmark) } td { (source) }
+            } } }
+        }
+        @if !list.is_empty() {
+            h3 { "Alarms raised" @if list.len() > MOST { ", first " (MOST) " (all in alarms.csv)" } }
+            table {
+                thead { tr { th { "raised" } th { "alarm" } th.n { "at" } th.n { "acknowledged after" } th.n { "stood" } } }
+                tbody { @for a in list.iter().take(MOST) {
+                    @let quantity = match a.source {
+                        AlarmSource::Reading(_, q, _) => q,
+                        AlarmSource::Bank(_) => Quantity::GaugePressure,
+                    };
+                    tr {
+                        td.w { (subject.time.clock(a.raised_s)) } td { (subject.alarm(a.source)) }
+                        td.n { (inputs.units.scale(quantity).text(a.value)) }
+                        td.n { @match a.acknowledged_s { Some(s) => { (span(s - a.raised_s)) } None => { "never" } } }
+                        td.n { (span(a.stood_s(end_s))) @if a.normal_s.is_none() { ", still standing" } }
+                    }
+                } }
+            }
+        }
+    }
+}

@@ -1,0 +1,194 @@
+//! The sections of the page that speak of gas: where it went, the stock, the account of each day.
+
+use crate::job::gas_chart;
+use crate::job::inputs::Inputs;
+use crate::job::summary::Summary;
+use deepstay_core::gas::{Amounts, Species};
+use deepstay_core::record::Flow;
+use deepstay_core::units::{BankId, Place, Purpose, about, fixed, tiny};
+use deepstay_core::words::{Words, formula};
+use maud::{Markup, PreEscaped, html};
+
+/// Where the gas went, by purpose and by species, and whether the ledger closes.
+pub fn gas(inputs: &Inputs<'_>, summary: &Summary) -> Markup {
+    html! {
+        h2 { "Where the gas went" }
+        (PreEscaped(gas_chart::by_purpose(inputs)))
+        p.note {
+            "Colours by EN 1089-3:2011 (a setting; other schemes differ): "
+            span.chip.He {} "He" span.chip.O2 {} "O2" span.chip.N2 {} "N2" span.chip.CO2 {} "CO2. "
+            "A diver's open-circuit gas counts on both sides: drawn from its bank and lost to the sea."
+        }
+        (statement(inputs))
+        @if summary.ledger.closes {
+            p { "The ledger closes: the worst species is " (tiny(summary.ledger.worst_relative)) " of its moles handled away, " (tiny(summary.ledger.tolerance)) " allowed. No line is the remainder of the others." }
+        } @else {
+            p.alert-text { "▲ The ledger does not close: worst species " (tiny(summary.ledger.worst_relative)) ", allowed " (tiny(summary.ledger.tolerance))
+                @if !summary.ledger.not_closed.is_empty() { "; no closing amount for " (summary.ledger.not_closed.join(", ")) } "." }
+        }
+    }
+}
+
+/// The statement of account: what there was, what came, what went, what is left, per species.
+fn statement(inputs: &Inputs<'_>) -> Markup {
+    let ledger = &inputs.record.ledger;
+    let gas = inputs.units.free_scale();
+    let closure = ledger.closure();
+    let held = |banks: bool, opening: bool| {
+        let mine = |p: &&deepstay_core::record::PlaceClosure| match p.place {
+            Place::Bank(_) => banks,
+            Place::Compartment(_) => !banks,
+            _ => false,
+        };
+        closure
+            .places
+            .iter()
+            .filter(mine)
+            .fold(Amounts::ZERO, |sum, p| {
+                sum.plus(if opening { &p.opening } else { &p.closing })
+            })
+    };
+    let into = |to: fn(Place) -> bool| ledger.sum_where(|l| to(l.to) && is_held(l.from));
+    let from = |from: fn(Place) -> bool| ledger.sum_where(|l| from(l.from) && is_held(l.to));
+    let lines: [(&str, Amounts); 10] = [
+        ("in banks at the start", held(true, true)),
+        ("in chambers at the start", held(false, true)),
+        ("+ taken in from the air", from(|p| p == Place::Atmosphere)),
+        (
+            "+ given off by bodies, absorbent, water",
+            from(|p| is_changer(p) || p == Place::Sea),
+        ),
+        ("− lost to the sea", into(|p| p == Place::Sea)),
+        ("− lost to the air", into(|p| p == Place::Atmosphere)),
+        ("− taken by bodies", into(|p| p == Place::Body)),
+        (
+            "− taken by absorbent, drains",
+            into(|p| is_changer(p) && p != Place::Body),
+        ),
+        ("in banks at the end", held(true, false)),
+        ("in chambers at the end", held(false, false)),
+    ];
+    let shown: Vec<Species> = Species::ALL
+        .into_iter()
+        .filter(|s| lines.iter().any(|(_, a)| a[*s] != 0.0))
+        .collect();
+    html! {
+        table {
+            thead { tr {
+                th { "account, " (gas.unit) " of free gas" }
+                @for s in &shown { th.n { (formula(*s)) } }
+            } }
+            tbody {
+                @for (i, (what, moles)) in lines.iter().enumerate() {
+                    tr.ruled[i == 8] {
+                        td { (what) }
+                        @for s in &shown { td.n { (about(gas.of(moles[*s]))) } }
+                    }
+                }
+                tr.sum {
+                    td { "left over, over moles handled" }
+                    @for s in &shown { td.n { (tiny(closure.relative[*s])) } }
+                }
+            }
+        }
+    }
+}
+
+fn is_held(p: Place) -> bool {
+    matches!(p, Place::Bank(_) | Place::Compartment(_))
+}
+
+fn is_changer(p: Place) -> bool {
+    !is_held(p) && !matches!(p, Place::Sea | Place::Atmosphere)
+}
+
+/// Stock of each bank over time.
+pub fn banks(inputs: &Inputs<'_>) -> Markup {
+    let gas = inputs.units.free_scale();
+    let ledger = &inputs.record.ledger;
+    let rows = || (0u8..).zip(&inputs.subject.banks);
+    html! {
+        h2 { "Gas stock" }
+        div.banks { @for picture in gas_chart::banks(inputs) { (PreEscaped(picture)) } }
+        table {
+            thead { tr {
+                th { "bank" } th { "duty" } th.n { "O2 label" } th.n { "O2 analysed" } th.n { "O2 true" }
+                th.n { "start (" (gas.unit) " free)" } th.n { "drawn" } th.n { "put back" } th.n { "end" } th.n { "left" }
+            } }
+            tbody { @for (i, label) in rows() {
+                @let place = Place::Bank(BankId(i));
+                @let start = ledger.opening(place).map(|a| a.total());
+                @let end = ledger.closing(place).map(|a| a.total());
+                @let drawn = ledger.sum_where(|l| l.from == place).total();
+                @let back = ledger.sum_where(|l| l.to == place).total();
+                @let wrong = (label.label_o2 - label.true_o2).abs() > 0.001;
+                @let volume = |mol: Option<f64>| mol.map_or_else(|| "not said".into(), |m| about(gas.of(m)));
+                tr {
+                    td.w { (label.name) } td { (label.duty.words()) }
+                    td.n { (fixed(label.label_o2 * 100.0, 1)) " %" }
+                    td.n { @match label.analysed_o2 { Some(o2) => { (fixed(o2 * 100.0, 1)) " %" } None => { "never" } } }
+                    td.n { @if wrong { span.alert-text { "▲ " } } (fixed(label.true_o2 * 100.0, 1)) " %" }
+                    td.n { (volume(start)) } td.n { (about(gas.of(drawn))) } td.n { (about(gas.of(back))) } td.n { (volume(end)) }
+                    td.n { @if let (Some(s), Some(e)) = (start, end) { @if s > 0.0 { (fixed(e / s * 100.0, 0)) " %" } } }
+                }
+            } }
+        }
+        p.note { "Pressures are what the bank's gauge showed. Real gas at bank pressure holds less than pressure times volume says: compare moles, not bars." }
+    }
+}
+
+/// The daily gas account.
+pub fn days(inputs: &Inputs<'_>) -> Markup {
+    let gas = inputs.units.free_scale();
+    let volume = |mol: f64| {
+        if mol == 0.0 {
+            "·".to_string()
+        } else {
+            about(gas.of(mol))
+        }
+    };
+    let columns = [
+        Purpose::BlowDown,
+        Purpose::MakeUp,
+        Purpose::Oxygen,
+        Purpose::DiverGas,
+        Purpose::BellAndTrunk,
+        Purpose::Bibs,
+    ];
+    let days = inputs.record.ledger.days();
+    let body = |o2: &dyn Fn(Flow, Purpose) -> Amounts| {
+        let all = Purpose::ALL
+            .into_iter()
+            .fold(Amounts::ZERO, |sum, p| sum.plus(&o2(Flow::Drawn, p)));
+        let lost = Purpose::ALL
+            .into_iter()
+            .fold(Amounts::ZERO, |sum, p| sum.plus(&o2(Flow::Lost, p)));
+        let back = Purpose::ALL
+            .into_iter()
+            .fold(0.0, |sum, p| sum + o2(Flow::Returned, p).total());
+        html! {
+            @for s in [Species::He, Species::O2, Species::N2] { td.n { (volume(all[s])) } }
+            @for p in columns { td.n { (volume(o2(Flow::Drawn, p).total())) } }
+            td.n { (volume(back)) } td.n { (volume(lost.total())) }
+            td.n { (volume(o2(Flow::Used, Purpose::Metabolism)[Species::O2] + o2(Flow::Used, Purpose::DiverGas)[Species::O2])) }
+        }
+    };
+    html! {
+        h2 { "Daily gas account" }
+        p.note { "All in " (gas.unit) " of free gas. Drawn from banks by gas, then by purpose; put back; lost; oxygen taken by bodies." }
+        table {
+            thead { tr {
+                th { "day" } th { "date" } th.n { "He" } th.n { "O2" } th.n { "N2" }
+                @for p in columns { th.n { (p.words()) } }
+                th.n { "put back" } th.n { "lost" } th.n { "O2 by bodies" }
+            } }
+            tbody {
+                @for day in days { tr {
+                    td.w { "D" (format!("{:02}", day.day)) } td.w { (inputs.subject.time.date(day.day - 1)) }
+                    (body(&|f, p| day.moved(f, p)))
+                } }
+                tr.sum { td { "all" } td {} (body(&|f, p| inputs.record.ledger.moved(f, p))) }
+            }
+        }
+    }
+}

@@ -1,0 +1,235 @@
+//! The sections of the page that speak of limits, chambers, bell, divers, the course of the job and
+//! the sources.
+
+pub mod alarms;
+pub mod gas;
+
+use super::bell_chart;
+use super::inputs::Inputs;
+use super::trend::Trends;
+use crate::provenance::status_words;
+use deepstay_core::record::RunEnd;
+use deepstay_core::units::{
+    CompartmentId, CompartmentKind, Purpose, Quantity, Truth, about, fixed, hours, span,
+};
+use deepstay_core::words::{Names, Words};
+use deepstay_rules::Status;
+use maud::{Markup, PreEscaped, html};
+
+/// Limits that were crossed, true and shown apart.
+pub fn limits(inputs: &Inputs<'_>) -> Markup {
+    let (subject, end_s) = (inputs.subject, inputs.outcome.ended_s);
+    let totals = inputs.record.limits.totals(end_s);
+    let named = |l: &deepstay_core::record::LimitTotal| {
+        let same = |b: &&super::inputs::LimitBand| {
+            // The band of a depth goes along with what is ordered; its name stays.
+            let alike = (b.value - l.limit).abs() <= 1e-9 * l.limit.abs().max(1.0)
+                || b.quantity == Quantity::Depth;
+            alike
+                && (b.compartment, b.quantity, b.side)
+                    == (l.key.compartment, l.key.quantity, l.key.side)
+        };
+        inputs
+            .limits
+            .iter()
+            .find(same)
+            .map_or((String::new(), String::new()), |b| {
+                (b.label.clone(), b.source.clone())
+            })
+    };
+    html! {
+        h2 { "Limits crossed" }
+        @if totals.is_empty() {
+            p { "None, neither truly nor as shown." }
+        } @else {
+            table {
+                thead { tr {
+                    th { "chamber" } th { "limit" } th.n { "set at" } th { "by" } th.n { "times" }
+                    th.n { "outside" } th.n { "furthest" } th { "first" } th { "what it is, and where it comes from" }
+                } }
+                tbody { @for l in &totals {
+                    @let scale = inputs.units.scale(l.key.quantity);
+                    @let (label, source) = named(l);
+                    tr {
+                        td.w { (subject.compartment(l.key.compartment)) }
+                        td.w { (l.key.quantity.words()) " " (l.key.side.words()) }
+                        td.n { (scale.text(l.limit)) }
+                        td { @if l.key.truth == Truth::True { b { "true" } } @else { "shown" } }
+                        td.n { (l.times) }
+                        td.n { (span(l.outside_s)) }
+                        td.n { (scale.text(l.furthest)) }
+                        td.w { (subject.time.clock(l.first_s)) }
+                        td { (label) @if !source.is_empty() { ": " (source) } @else if label.is_empty() { "not among the limits handed to this report" } }
+                    }
+                } }
+            }
+            p.note { "A limit crossed truly and not as shown is one that nobody on board could see; one crossed as shown and not truly is an instrument's doing." }
+        }
+    }
+}
+
+/// Trends of every chamber.
+pub fn chambers(inputs: &Inputs<'_>) -> Markup {
+    let outside = inputs.record.limits.list();
+    let lived = |kind| {
+        use CompartmentKind::*;
+        matches!(kind, Living | Transfer | Bell | Rescue)
+    };
+    let pictures = (0u8..)
+        .zip(&inputs.subject.compartments)
+        .filter_map(|(i, vessel)| {
+            let trends = Trends::of(inputs, CompartmentId(i), &outside)?;
+            Some((vessel, trends.draw(lived(vessel.kind))))
+        });
+    let pictures: Vec<_> = pictures.collect();
+    html! {
+        h2 { "Chambers" }
+        p.note {
+            "Black: as shown. Thick grey: target depth. Blue dashes: true, drawn only where it lies apart from what was shown. "
+            "Grey ground with an edge: beyond a limit. Bars under a panel: times outside a limit, filled as shown, hollow as true. Depth grows downwards."
+        }
+        @for (vessel, picture) in &pictures {
+            h3 { (vessel.name) }
+            (PreEscaped(picture))
+        }
+        @if pictures.is_empty() { p { "Nothing was logged." } }
+        (limit_table(inputs))
+    }
+}
+
+fn limit_table(inputs: &Inputs<'_>) -> Markup {
+    let mut lines: Vec<(String, &super::inputs::LimitBand, Vec<CompartmentId>)> = Vec::new();
+    for band in inputs.limits {
+        let key = format!(
+            "{:?} {:?} {} {} {}",
+            band.quantity, band.side, band.value, band.label, band.source
+        );
+        match lines.iter_mut().find(|(k, ..)| *k == key) {
+            Some((_, _, at)) if at.contains(&band.compartment) => {}
+            Some((_, _, at)) => at.push(band.compartment),
+            None => lines.push((key, band, vec![band.compartment])),
+        }
+    }
+    html! { @if !lines.is_empty() {
+        h3 { "Limits drawn above" }
+        table {
+            thead { tr { th { "limit" } th.n { "set at" } th { "chambers" } th { "what it is" } th { "source" } } }
+            tbody { @for (_, band, at) in &lines { tr {
+                td.w { (band.quantity.words()) " " (band.side.words()) }
+                td.n { (inputs.units.scale(band.quantity).text(band.value)) }
+                td { (at.iter().map(|c| inputs.subject.compartment(*c)).collect::<Vec<_>>().join(", ")) }
+                td { (band.label) }
+                td { (band.source) }
+            } } }
+        }
+    } }
+}
+
+/// The bell runs.
+pub fn bell(inputs: &Inputs<'_>) -> Markup {
+    let runs = inputs.record.bell.runs();
+    let gas = inputs.units.free_scale();
+    let made: Vec<_> = runs.iter().filter(|r| r.end() == RunEnd::Made).collect();
+    let mean = |value: &dyn Fn(&deepstay_core::record::BellRun) -> f64| {
+        if made.is_empty() {
+            0.0
+        } else {
+            made.iter().map(|r| value(r)).sum::<f64>() / made.len() as f64
+        }
+    };
+    html! {
+        h2 { "Bell runs" }
+        @match bell_chart::draw(inputs) {
+            None => { p { "None." } }
+            Some(picture) => {
+                (PreEscaped(picture))
+                @if !made.is_empty() {
+                    p {
+                        "A run that was made took on average " (hours(mean(&|r| r.seal_to_seal_s().unwrap_or(0) as f64) as i64)) " h seal to seal and "
+                        (hours(mean(&|r| r.water_s as f64) as i64)) " diver-hours in the water; it drew "
+                        (about(gas.of(mean(&|r| r.drawn_mol(Purpose::DiverGas))))) " " (gas.unit) " of divers' gas and "
+                        (about(gas.of(mean(&|r| r.drawn_mol(Purpose::BellAndTrunk))))) " " (gas.unit) " for bell and trunk, and lost "
+                        (about(gas.of(mean(&|r| r.phases.iter().map(|p| p.lost_mol).sum())))) " " (gas.unit) " (free gas). Each phase of each run is in bell-runs.csv."
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// The divers.
+pub fn divers(inputs: &Inputs<'_>) -> Markup {
+    let h = |s: i64| fixed(s as f64 / 3600.0, 1);
+    let mol = |m: Option<f64>| m.map_or_else(|| "not given".into(), about);
+    html! {
+        h2 { "Divers" }
+        table {
+            thead { tr {
+                th { "diver" } th.n { "pressure (d)" } th.n { "bell + water (h)" } th.n { "water (h)" } th.n { "runs" }
+                th.n { "longest run (h)" } th.n { "shortest rest (h)" } th.n { "BIBS (h)" } th.n { "trouble told" }
+                th.n { "O2 used (mol)" } th.n { "CO2 given (mol)" } th.n { "UPTD" }
+            } }
+            tbody { @for d in inputs.record.divers.rows(inputs.outcome.ended_s) { tr {
+                td { (inputs.subject.initials(d.diver)) }
+                td.n { (fixed(d.pressure_s as f64 / 86_400.0, 1)) } td.n { (h(d.bell_s)) } td.n { (h(d.water_s)) }
+                td.n { (d.bell_runs) } td.n { (h(d.longest_bell_s)) }
+                td.n { @match d.shortest_rest_s { Some(s) => { (h(s)) } None => { "none" } } }
+                td.n { (h(d.bibs_s)) } td.n { (d.complaints) }
+                td.n { (mol(d.o2_mol)) } td.n { (mol(d.co2_mol)) } td.n { (mol(d.uptd)) }
+            } } }
+        }
+        p.note { "The oxygen dose is shown, never prescribed. Hours run from leaving the chamber for the bell to being back." }
+    }
+}
+
+/// The course of the job: phases, weather, faults.
+pub fn course(inputs: &Inputs<'_>) -> Markup {
+    let (subject, end_s, line) = (
+        inputs.subject,
+        inputs.outcome.ended_s,
+        &inputs.record.timeline,
+    );
+    let until =
+        |to_s: Option<i64>| to_s.map_or_else(|| "end of the run".into(), |t| subject.time.clock(t));
+    html! {
+        h2 { "Course of the job" }
+        table {
+            thead { tr { th { "what" } th { "from" } th { "until" } th.n { "for" } } }
+            tbody {
+                @for p in line.phases() { tr {
+                    td { (subject.compartment(p.compartment)) ": " (p.phase.words()) }
+                    td.w { (subject.time.clock(p.from_s)) } td.w { (until(p.to_s)) } td.n { (span(p.to_s.unwrap_or(end_s) - p.from_s)) }
+                } }
+                @for w in line.weather() { tr {
+                    td { "sea over the launch limit" }
+                    td.w { (subject.time.clock(w.from_s)) } td.w { (until(w.to_s)) } td.n { (span(w.to_s.unwrap_or(end_s) - w.from_s)) }
+                } }
+                @for f in line.faults() { tr {
+                    td { "planned fault no. " (f.which + 1)
+                        @if let Some(what) = subject.faults.get(usize::from(f.which)) { ": " (what) } }
+                    td.w { (subject.time.clock(f.from_s)) } td.w { (until(f.to_s)) } td.n { (span(f.to_s.unwrap_or(end_s) - f.from_s)) }
+                } }
+            }
+        }
+        @if line.refused().0 > 0 { p { (line.refused().0) " orders were refused by the plant." } }
+    }
+}
+
+/// Where every rule figure comes from.
+pub fn sources(inputs: &Inputs<'_>) -> Markup {
+    let weak = |s: Status| matches!(s, Status::Recalled | Status::SecondHand);
+    html! {
+        h2 { "Rules used, and where each comes from" }
+        p.note {
+            "Rule set " (inputs.subject.rule_set) ". Figures that are recalled or second-hand are marked in words and on grey ground; check them against the issuing body's current document."
+            @if !inputs.subject.accepted.is_empty() { " The scenario accepts by name: " (inputs.subject.accepted.join(", ")) "." }
+        }
+        @if inputs.provenance.is_empty() { p { "No rule figure was handed to this report." } }
+        @else { table {
+            thead { tr { th { "id" } th { "what" } th { "figures" } th { "document" } th { "status" } } }
+            tbody { @for p in inputs.provenance { tr.weak[weak(p.status)] {
+                td.w { (p.id) } td { (p.what) } td { (p.figures) } td { (p.document) } td.status { (status_words(p.status)) }
+            } } }
+        } }
+    }
+}

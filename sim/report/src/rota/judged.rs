@@ -1,0 +1,196 @@
+//! Sections of the rota's page on what was judged: breaches, where each rule binds, the same crew under
+//! other sets, and where every figure comes from.
+
+use super::inputs::{RotaInputs, UnderRow};
+use crate::provenance::status_words;
+use deepstay_core::units::{fixed, hours, span};
+use deepstay_rota::MadeBy;
+use deepstay_rota::Margin;
+use deepstay_rules::Status;
+use maud::{Markup, html};
+
+/// What a margin has, what it may have, and by how much it is kept or broken.
+pub fn margin_words(margin: Margin) -> [String; 3] {
+    // Days where there are many.
+    let long = match margin {
+        Margin::AtMost { found_s, limit_s } | Margin::AtLeast { found_s, limit_s } => {
+            found_s.max(limit_s) >= 4 * 86_400
+        }
+        Margin::Count { .. } | Margin::Demand => false,
+    };
+    let length = |s: i64| if long { span(s) } else { hours(s) };
+    let signed = |s: i64| format!("{}{}", if s < 0 { "\u{2212}" } else { "" }, length(s.abs()));
+    match margin {
+        Margin::AtMost { found_s, limit_s } => [
+            length(found_s),
+            format!("at most {}", length(limit_s)),
+            signed(margin.left()),
+        ],
+        Margin::AtLeast { found_s, limit_s } => [
+            length(found_s),
+            format!("at least {}", length(limit_s)),
+            signed(margin.left()),
+        ],
+        Margin::Count { found, limit } => [
+            found.to_string(),
+            format!("at most {limit}"),
+            margin.left().to_string(),
+        ],
+        Margin::Demand => [String::new(), String::new(), String::new()],
+    }
+}
+
+fn weak(status: Status) -> bool {
+    matches!(status, Status::Recalled | Status::SecondHand)
+}
+
+/// Every breach, with rule, source and margin.
+pub fn breaches(inputs: &RotaInputs<'_>) -> Markup {
+    const MOST: usize = 60;
+    let all = &inputs.verdict.breaches;
+    html! {
+        h2 { "Breaches" }
+        @if all.is_empty() { p { "None." } } @else {
+            table {
+                thead { tr { th { "when" } th { "diver" } th { "what is wrong" } th.n { "has" } th.n { "allowed" } th.n { "margin" } th { "rule, and its source" } } }
+                tbody { @for b in all.iter().take(MOST) {
+                    @let [found, limit, left] = margin_words(b.margin);
+                    tr.weak[weak(b.rule.source.status)] {
+                        td.w { (inputs.subject.time.civil_minute(b.when.from_s)) }
+                        td { (b.diver.map_or("", |d| inputs.initials(d))) }
+                        td { span.alert-text { "▲ " } (b.words) }
+                        td.n { (found) } td.n { (limit) } td.n { (left) }
+                        td { (b.rule.id) ": " (b.rule.source.document) " (" (b.rule.source.status) ")" }
+                    }
+                } }
+            }
+            @if all.len() > MOST { p.note { (all.len() - MOST) " more are in rota.json." } }
+        }
+    }
+}
+
+/// How near each rule came, and what binds.
+pub fn rules(inputs: &RotaInputs<'_>) -> Markup {
+    let worth = inputs.worth;
+    html! {
+        h2 { "Where the rules bind" }
+        @if let (Some(w), Some(gap)) = (worth, inputs.gap()) {
+            p {
+                "No legal rota has more than " (fixed(w.bound_s as f64 / 3600.0, 1)) " h of useful time in the water, rest and turn-round counted; this one has "
+                (fixed(w.useful_s as f64 / 3600.0, 1)) " h. "
+                @match (w.done_s, w.earliest_s) {
+                    (Some(done), Some(earliest)) => { "The work is done by " (inputs.subject.time.clock(done)) "; no legal rota is done before " (inputs.subject.time.clock(earliest)) ". " }
+                    (None, Some(_)) => { "The work is not done within this rota. " }
+                    _ => {}
+                }
+                "The gap is " (fixed(gap * 100.0, 1)) " %."
+            }
+        }
+        @if !inputs.binding.is_empty() {
+            table {
+                thead { tr { th { "what shapes the rota" } th.n { "turns at its limit" } th.n { "half an hour more would bring (h)" } th { "source" } } }
+                tbody { @for b in inputs.binding { tr.weak[weak(b.rule.source.status)] {
+                    td { (b.rule.words) } td.n { (b.turns) } td.n { (fixed(b.gain_s as f64 / 3600.0, 1)) }
+                    td { (b.rule.id) ": " (b.rule.source.document) " (" (b.rule.source.status) ")" }
+                } } }
+            }
+        }
+        @if !inputs.verdict.nearest.is_empty() {
+            h3 { "How near each rule came" }
+            table {
+                thead { tr { th { "rule" } th.n { "has" } th.n { "allowed" } th.n { "margin" } th { "whose" } th.n { "times at the limit" } th { "source" } } }
+                tbody { @for n in &inputs.verdict.nearest {
+                    @let [found, limit, left] = margin_words(n.margin);
+                    tr.weak[weak(n.rule.source.status)] {
+                        td { (n.rule.words) } td.n { (found) } td.n { (limit) }
+                        td.n { @if n.margin.left() < 0 { span.alert-text { "▲ " (left) } } @else { (left) } }
+                        td { (n.diver.map_or("", |d| inputs.initials(d))) } td.n { (n.binds) }
+                        td { (n.rule.id) ": " (n.rule.source.document) " (" (n.rule.source.status) ")" }
+                    }
+                } }
+            }
+        }
+        @for refusal in &inputs.verdict.unanswered { p.note { "Not judged: " (refusal) } }
+    }
+}
+
+/// The same crew under other rule sets.
+pub fn under(inputs: &RotaInputs<'_>) -> Markup {
+    let length = |s: Option<i64>| s.map_or("no figure".to_owned(), hours);
+    let rows: [UnderRow<'_>; 11] = [
+        ("longest turn, seal to seal (h:min)", &|u| {
+            length(u.limits_s[0])
+        }),
+        ("longest time in the water (h:min)", &|u| {
+            length(u.limits_s[1])
+        }),
+        ("least rest (h:min)", &|u| length(u.limits_s[2])),
+        ("turns", &|u| of(u, |r| r.turns.to_string())),
+        ("useful time in the water (h)", &|u| {
+            of(u, |r| fixed(r.useful_s as f64 / 3600.0, 1))
+        }),
+        ("no legal rota has more than (h)", &|u| {
+            of(u, |r| {
+                r.bound_s
+                    .map_or("-".to_owned(), |s| fixed(s as f64 / 3600.0, 1))
+            })
+        }),
+        ("gap", &|u| {
+            of(u, |r| {
+                r.gap
+                    .map_or("-".to_owned(), |g| format!("{} %", fixed(g * 100.0, 1)))
+            })
+        }),
+        ("work done by", &|u| {
+            if inputs.progress.is_empty() {
+                "no list".to_owned()
+            } else {
+                of(u, |r| {
+                    r.done_s
+                        .map_or("not within it".to_owned(), |s| inputs.subject.time.clock(s))
+                })
+            }
+        }),
+        ("shortest rest (h:min)", &|u| {
+            of(u, |r| r.shortest_rest_s.map_or("none".to_owned(), hours))
+        }),
+        ("bell off the trunk", &|u| {
+            of(u, |r| format!("{} %", fixed(r.away * 100.0, 0)))
+        }),
+        ("breaches of the rota above under this set", &|u| {
+            u.breaches.map_or("-".to_owned(), |n| n.to_string())
+        }),
+    ];
+    html! { @if !inputs.under.is_empty() {
+        h2 { "The same crew under other rules" }
+        table {
+            thead { tr { th {} @for u in inputs.under { th.n { (u.set) } } } }
+            tbody {
+                @for (words, of) in &rows { tr { td { (words) } @for u in inputs.under { td.n { (of(u)) } } } }
+            }
+        }
+        @for u in inputs.under.iter().filter(|u| !u.note.is_empty()) { p.note { b { (u.set) } ": " (u.note) } }
+        p.note { @if matches!(inputs.made_by, MadeBy::PlannedAgain(_)) { "Each column but the last row of figures is a rota for the same crew, bells and work under that set, planned again with what came between. Where" } @else { "Each column but the last row of figures is the best rota found for the same crew, bells and work under that set. Where" } " a set has no figure, the scenario's own stands in." }
+    } }
+}
+
+fn of(u: &deepstay_rota::Under, words: impl Fn(&deepstay_rota::UnderRota) -> String) -> String {
+    u.rota.as_ref().map_or("none".to_owned(), words)
+}
+
+/// Where every rule figure comes from.
+pub fn sources(inputs: &RotaInputs<'_>) -> Markup {
+    html! {
+        h2 { "Rules used, and where each comes from" }
+        p.note {
+            "Rule set " (inputs.subject.rule_set) ". Figures that are recalled or second-hand are marked in words and on grey ground; check them against the issuing body's current document."
+            @if !inputs.subject.accepted.is_empty() { " The scenario accepts by name: " (inputs.subject.accepted.join(", ")) "." }
+        }
+        table {
+            thead { tr { th { "id" } th { "what" } th { "figures" } th { "document" } th { "status" } } }
+            tbody { @for p in inputs.provenance { tr.weak[weak(p.status)] {
+                td.w { (p.id) } td { (p.what) } td { (p.figures) } td { (p.document) } td.status { (status_words(p.status)) }
+            } } }
+        }
+    }
+}

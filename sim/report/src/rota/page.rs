@@ -1,0 +1,93 @@
+//! The rota as one page: the caution first, then whether it is legal and how near the best, the chart of
+//! turns, hours and rest, the work, the rules where they bind, fatigue beside them, and the sources.
+
+use super::inputs::RotaInputs;
+use super::{chart, judged, sections};
+use crate::kit::frame::{framed, tile};
+use deepstay_core::CAUTION;
+use deepstay_core::units::{fixed, hours};
+use deepstay_rota::MadeBy;
+use maud::{Markup, PreEscaped, html};
+
+/// The page.
+pub fn rota_html(inputs: &RotaInputs<'_>) -> String {
+    let subject = inputs.subject;
+    let body = html! {
+        h1 { "Bell-run rota: " (subject.title) }
+        p.sub {
+            (subject.scenario) " on " (subject.spread) ", rule set " (subject.rule_set) ". "
+            @if let (Some(first), Some(last)) = (inputs.rota.turns.first(), inputs.rota.turns.last()) {
+                "First turn " (subject.time.civil_minute(first.first)) ", last return " (subject.time.civil_minute(last.last)) ", ship's clock. "
+            }
+            @match inputs.made_by {
+                MadeBy::Search => { "Worked out by this program." }
+                MadeBy::StoppedSearch => { "Worked out by this program; the search was stopped, and this is the best it had." }
+                MadeBy::PlannedAgain(from) => { "Planned again from " (from) ", with as few turns changed as the change touches." }
+                MadeBy::File(name) => { "Read from " (name) " and judged." }
+            }
+        }
+        p.caution { b { "Caution. " } (CAUTION) }
+        (tiles(inputs))
+        @for remark in inputs.remarks { p.note { (remark) } }
+        (judged::breaches(inputs))
+        (chart(inputs))
+        (sections::divers(inputs))
+        (sections::bells(inputs))
+        (sections::work(inputs))
+        (judged::rules(inputs))
+        (judged::under(inputs))
+        (sections::fatigue(inputs))
+        (sections::seafarers(inputs))
+        (judged::sources(inputs))
+    };
+    framed(&format!("Bell-run rota: {}", subject.scenario), &body)
+}
+
+fn tiles(inputs: &RotaInputs<'_>) -> Markup {
+    let (turns, broken) = (inputs.rota.turns.len(), inputs.verdict.breaches.len());
+    let day = |at: i64| inputs.subject.time.clock(at);
+    let done = inputs
+        .progress
+        .iter()
+        .filter(|p| p.done_s.is_some())
+        .count();
+    let shortest = inputs.divers.iter().filter_map(|d| d.shortest_rest_s).min();
+    let fair = inputs.fairness;
+    let verdict = if broken == 0 {
+        "Within the rules".to_owned()
+    } else {
+        format!("{broken} breach{}", if broken == 1 { "" } else { "es" })
+    };
+    html! {
+        div.tiles {
+            (tile(broken > 0, &verdict, &format!("rule set {}; judged apart from the search", inputs.subject.rule_set)))
+            (tile(false, &format!("{turns} turns"), &format!("{} h in the water, all divers together", fixed(inputs.water_s() as f64 / 3600.0, 0))))
+            @match (inputs.proof_words(), inputs.gap()) {
+                (Some(words), Some(gap)) => {
+                    (tile(gap > 0.05, &format!("{} %", fixed(gap * 100.0, 1)), &format!("may be missing to the best there can be: {words}")))
+                }
+                _ => { (tile(false, "not asked", "how near the best: this rota was not searched for")) }
+            }
+            (tile(false, &format!("{} %", fixed(inputs.away() * 100.0, 0)), "of the time there was a bell was off the trunk"))
+            @if inputs.progress.is_empty() {
+                (tile(false, "no list", "of work: as much time in the water as the rules allow"))
+            } @else {
+                (tile(done < inputs.progress.len(), &format!("{done} of {}", inputs.progress.len()),
+                    &inputs.worth.and_then(|w| w.done_s).map_or("tasks done".to_owned(), |s| format!("tasks done, the last by {}", day(s)))))
+            }
+            (tile(false, &shortest.map_or("none".to_owned(), hours), "h:min, the shortest rest between two turns"))
+            (tile(false, &format!("{} h", fixed(fair.water_s as f64 / 3600.0, 1)), "in the water between the busiest diver and the least busy"))
+            (tile(sections::high_turns(inputs) > 0, &format!("{} of {}", sections::high_turns(inputs), sections::seats(inputs)),
+                "seats likely to find their diver sleepy; beside the rules, not one of them"))
+        }
+    }
+}
+
+fn chart(inputs: &RotaInputs<'_>) -> Markup {
+    let strips = chart::draw(inputs);
+    html! {
+        h2 { "Turns" }
+        @if strips.is_empty() { p { "There is no turn." } }
+        @for strip in &strips { (PreEscaped(strip)) }
+    }
+}

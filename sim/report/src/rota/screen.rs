@@ -1,0 +1,233 @@
+//! The rota's summary as a terminal shows it: one screen of 24 lines by 80 columns, and the same crew
+//! under other rule sets as a table.
+
+use super::inputs::{RotaInputs, UnderRow};
+use super::judged::margin_words;
+use super::sections::{high_turns, seats};
+use crate::kit::terminal::{cut, plain, wrap};
+use deepstay_core::CAUTION;
+use deepstay_core::units::{fixed, hours};
+use deepstay_rota::MadeBy;
+
+/// Most lines; one is left for the prompt.
+const LINES: usize = 23;
+
+fn h(s: i64) -> String {
+    fixed(s as f64 / 3600.0, 1)
+}
+
+/// The summary as text for a terminal `width` columns wide, at most 23 lines at 80 columns or more.
+pub fn rota_screen(inputs: &RotaInputs<'_>, width: usize) -> String {
+    let width = width.max(20);
+    let caution = wrap(CAUTION, width);
+    let mut lines = vec![format!(
+        "{}: {}",
+        inputs.subject.scenario, inputs.subject.title
+    )];
+    let from = match inputs.made_by {
+        MadeBy::Search => "worked out".to_owned(),
+        MadeBy::StoppedSearch => "worked out, search stopped: the best so far".to_owned(),
+        MadeBy::File(name) => format!("read from {name}"),
+        MadeBy::PlannedAgain(from) => format!("planned again from {from}"),
+    };
+    lines.push(format!("Rota {from}; rule set {}", inputs.subject.rule_set));
+    let turns = &inputs.rota.turns;
+    if let (Some(first), Some(last)) = (turns.first(), turns.last()) {
+        lines.push(format!(
+            "{} turns from {} to {}, ship's clock",
+            turns.len(),
+            inputs.subject.time.civil_minute(first.first),
+            inputs.subject.time.civil_minute(last.last)
+        ));
+    }
+    if let (Some(words), Some(gap)) = (inputs.proof_words(), inputs.gap()) {
+        lines.push(format!("Gap {} %: {words}", fixed(gap * 100.0, 1)));
+    } else {
+        lines.push(format!(
+            "Time in the water {} h, all divers together",
+            h(inputs.water_s())
+        ));
+    }
+    lines.push(format!(
+        "Bell off the trunk {} % of the time there was",
+        fixed(inputs.away() * 100.0, 0)
+    ));
+    work(inputs, &mut lines);
+    let fair = inputs.fairness;
+    lines.push(format!(
+        "Spread between divers: water {} h, bell {} h, nights {}, as bellman {}",
+        h(fair.water_s),
+        h(fair.bell_s),
+        fair.nights,
+        fair.bellman
+    ));
+    if let Some(d) = inputs
+        .divers
+        .iter()
+        .filter(|d| d.shortest_rest_s.is_some())
+        .min_by_key(|d| d.shortest_rest_s)
+    {
+        lines.push(format!(
+            "Shortest rest {} ({})",
+            hours(d.shortest_rest_s.unwrap_or(0)),
+            inputs.initials(d.diver)
+        ));
+    }
+    lines.push(format!(
+        "Sleepiness high in {} of {} seats (beside the rules, not one of them)",
+        high_turns(inputs),
+        seats(inputs)
+    ));
+    if let MadeBy::PlannedAgain(_) = inputs.made_by {
+        let changes = inputs.remarks.iter().take(5);
+        lines.extend(
+            changes
+                .flat_map(|r| wrap(r, width.saturating_sub(2)))
+                .map(|l| format!("  {l}")),
+        );
+    }
+    for b in inputs.binding.iter().take(3) {
+        lines.push(format!("Binds: {} ({} turns at it)", b.rule.words, b.turns));
+    }
+    verdict(inputs, &mut lines, LINES.saturating_sub(caution.len()));
+    let mut lines: Vec<String> = lines.iter().map(|l| cut(&plain(l), width)).collect();
+    lines.truncate(LINES.saturating_sub(caution.len()).max(1));
+    lines.extend(caution);
+    lines.join("\n") + "\n"
+}
+
+fn work(inputs: &RotaInputs<'_>, lines: &mut Vec<String>) {
+    if inputs.progress.is_empty() {
+        return;
+    }
+    let done = inputs
+        .progress
+        .iter()
+        .filter(|p| p.done_s.is_some())
+        .count();
+    let last = inputs.progress.iter().filter_map(|p| p.done_s).max();
+    let by = last.map_or(String::new(), |s| {
+        format!(", the last by {}", inputs.subject.time.civil_minute(s))
+    });
+    lines.push(format!(
+        "Work: {done} of {} tasks done{by}",
+        inputs.progress.len()
+    ));
+    let open = inputs
+        .problem
+        .tasks
+        .iter()
+        .zip(inputs.progress)
+        .filter(|(_, p)| p.done_s.is_none());
+    let open: Vec<String> = open
+        .map(|(t, p)| format!("{} ({} of {} h)", t.name, h(p.given_s), h(p.needed_s)))
+        .collect();
+    if !open.is_empty() {
+        lines.push(format!("  not done: {}", open.join(", ")));
+    }
+}
+
+/// The checker's word; breaches as far as there is room.
+fn verdict(inputs: &RotaInputs<'_>, lines: &mut Vec<String>, room: usize) {
+    let all = &inputs.verdict.breaches;
+    if all.is_empty() {
+        lines.push("Breaches: none".into());
+    } else {
+        lines.push(format!("BREACHES: {}", all.len()));
+        let shown = room.saturating_sub(lines.len() + 1).min(all.len());
+        for b in &all[..shown] {
+            let who = b
+                .diver
+                .map_or(String::new(), |d| format!(" {}", inputs.initials(d)));
+            let [_, _, left] = margin_words(b.margin);
+            let left = if left.is_empty() {
+                left
+            } else {
+                format!(" (margin {left})")
+            };
+            lines.push(format!(
+                "  {}{who}: {}{left} [{}]",
+                inputs.subject.time.civil_minute(b.when.from_s),
+                b.words,
+                b.rule.id
+            ));
+        }
+        if shown < all.len() {
+            lines.push(format!(
+                "  and {} more; --json or --out has them all",
+                all.len() - shown
+            ));
+        }
+    }
+    if !inputs.verdict.unanswered.is_empty() && lines.len() < room {
+        let n = inputs.verdict.unanswered.len();
+        lines.push(format!(
+            "Not judged: {n} question{} that the set does not answer",
+            if n == 1 { "" } else { "s" }
+        ));
+    }
+}
+
+/// The same crew under each rule set, a column each.
+pub fn under_screen(inputs: &RotaInputs<'_>) -> String {
+    const NAME: usize = 28;
+    let length = |s: Option<i64>| s.map_or("no figure".to_owned(), hours);
+    let rota = |u: &deepstay_rota::Under, of: &dyn Fn(&deepstay_rota::UnderRota) -> String| {
+        u.rota.as_ref().map_or("none".into(), of)
+    };
+    let done = |s: Option<i64>| s.map_or("not in it".to_owned(), |s| inputs.subject.time.clock(s));
+    let rows: [UnderRow<'_>; 10] = [
+        ("", &|u| u.set.clone()),
+        ("longest turn", &|u| length(u.limits_s[0])),
+        ("longest in the water", &|u| length(u.limits_s[1])),
+        ("least rest", &|u| length(u.limits_s[2])),
+        ("turns", &|u| rota(u, &|r| r.turns.to_string())),
+        ("useful water, h", &|u| rota(u, &|r| h(r.useful_s))),
+        ("no legal rota has more, h", &|u| {
+            rota(u, &|r| r.bound_s.map_or("-".into(), h))
+        }),
+        ("gap, %", &|u| {
+            rota(u, &|r| r.gap.map_or("-".into(), |g| fixed(g * 100.0, 1)))
+        }),
+        ("work done by", &|u| {
+            if inputs.progress.is_empty() {
+                "no list".into()
+            } else {
+                rota(u, &|r| done(r.done_s))
+            }
+        }),
+        ("breaches of the rota at hand", &|u| {
+            u.breaches.map_or("-".into(), |n| n.to_string())
+        }),
+    ];
+    let widths: Vec<usize> = inputs
+        .under
+        .iter()
+        .map(|u| {
+            rows.iter()
+                .map(|(_, of)| of(u).chars().count())
+                .max()
+                .unwrap_or(0)
+                + 2
+        })
+        .collect();
+    let mut lines: Vec<String> = rows
+        .iter()
+        .map(|(name, of)| {
+            let cells = inputs
+                .under
+                .iter()
+                .zip(&widths)
+                .map(|(u, w)| format!("{:>w$}", of(u)));
+            format!("{name:<NAME$}{}", cells.collect::<String>())
+        })
+        .collect();
+    lines.extend(
+        inputs
+            .under
+            .iter()
+            .filter(|u| !u.note.is_empty())
+            .map(|u| format!("{}: {}", u.set, u.note)),
+    );
+    lines.join("\n")
+}

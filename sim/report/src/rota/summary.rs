@@ -1,0 +1,370 @@
+//! The rota's summary: what `rota.json` holds and the terminal shows. Always metric, units in the names
+//! of the fields.
+
+use super::inputs::RotaInputs;
+use crate::provenance::StatusWord;
+use deepstay_core::CAUTION;
+use deepstay_core::words::Words;
+use deepstay_rota::fatigue::Band;
+use deepstay_rota::{MadeBy, UnderRota};
+use deepstay_rota::{Margin, RuleName};
+use serde::Serialize;
+
+/// The summary of a rota.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
+pub struct RotaSummary {
+    /// Version of this file's shape.
+    pub format: u32,
+    /// What the tool is for, and what it is not.
+    pub caution: String,
+    /// Short name of the scenario.
+    pub scenario: String,
+    /// One line on what it is.
+    pub title: String,
+    /// Name of the rule set.
+    pub rule_set: String,
+    /// `search`, `stopped search`, `planned again from` a time, or the file it was read from.
+    pub made_by: String,
+    /// Whether the checker found no breach.
+    pub legal: bool,
+    /// Every breach.
+    pub breaches: Vec<BreachLine>,
+    /// Turns.
+    pub turns: Vec<TurnLine>,
+    /// What was proven; none for a rota that was read.
+    pub proof: Option<Proof>,
+    /// Off the trunk as a share of the time there was a bell, 0 to 1.
+    pub bell_off_trunk: f64,
+    /// Tasks.
+    pub work: Vec<TaskLine>,
+    /// Divers.
+    pub divers: Vec<DiverLine>,
+    /// Greatest less least over the divers.
+    pub spread: Spread,
+    /// How near each rule came.
+    pub rules: Vec<RuleLine>,
+    /// The same crew under other sets.
+    pub under: Vec<UnderLine>,
+    /// What was presumed or changed.
+    pub remarks: Vec<String>,
+}
+
+/// A breach.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[expect(missing_docs, reason = "named as on the page")]
+pub struct BreachLine {
+    pub rule: String,
+    pub document: String,
+    pub status: StatusWord,
+    pub diver: Option<String>,
+    /// Place in `turns`.
+    pub turn: Option<usize>,
+    pub from: String,
+    pub words: String,
+    pub margin: MarginLine,
+}
+
+/// What a rule found, what it allows, and what is left; seconds or a count.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[expect(missing_docs, reason = "named as on the page")]
+pub struct MarginLine {
+    /// `at most`, `at least`, `count` or `demand`.
+    pub kind: &'static str,
+    pub found: Option<i64>,
+    pub limit: Option<i64>,
+    pub left: Option<i64>,
+}
+
+/// A turn.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[expect(missing_docs, reason = "named as on the page")]
+pub struct TurnLine {
+    pub bell: String,
+    pub leave: String,
+    pub leave_s: i64,
+    pub r#return: String,
+    pub return_s: i64,
+    pub depth_msw: f64,
+    pub seats: Vec<SeatLine>,
+}
+
+/// A seat.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[expect(missing_docs, reason = "named as on the page")]
+pub struct SeatLine {
+    pub diver: String,
+    pub role: &'static str,
+    pub in_water_h: f64,
+    /// Highest sleepiness in the turn: least, middle and most over early and late people.
+    pub sleepiness: Option<[f64; 3]>,
+}
+
+/// What was proven.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[expect(missing_docs, reason = "named as on the page")]
+pub struct Proof {
+    pub useful_h: f64,
+    pub bound_h: f64,
+    pub gap: f64,
+    pub done: Option<String>,
+    pub no_earlier_than: Option<String>,
+}
+
+/// A task.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[expect(missing_docs, reason = "named as on the page")]
+pub struct TaskLine {
+    pub task: String,
+    pub given_h: f64,
+    pub needed_h: f64,
+    pub done: Option<String>,
+}
+
+/// A diver.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[expect(missing_docs, reason = "named as on the page")]
+pub struct DiverLine {
+    pub diver: String,
+    pub turns: u32,
+    pub bellman: u32,
+    pub nights: u32,
+    pub in_water_h: f64,
+    pub seal_to_seal_h: f64,
+    pub shortest_rest_h: Option<f64>,
+    pub unwanted: u32,
+    pub sleepiness_raised: usize,
+    pub sleepiness_high: usize,
+    /// Whether the seafarers' hours of rest are kept.
+    pub seafarers_rest_kept: bool,
+}
+
+/// How even the rota is.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[expect(missing_docs, reason = "named as on the page")]
+pub struct Spread {
+    pub in_water_h: f64,
+    pub seal_to_seal_h: f64,
+    pub nights: i64,
+    pub bellman: i64,
+}
+
+/// How near a rule came.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[expect(missing_docs, reason = "named as on the page")]
+pub struct RuleLine {
+    pub rule: String,
+    pub words: String,
+    pub document: String,
+    pub status: StatusWord,
+    pub margin: MarginLine,
+    pub times_at_limit: u32,
+}
+
+/// The same crew under another set.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[expect(missing_docs, reason = "named as on the page")]
+pub struct UnderLine {
+    pub rule_set: String,
+    pub turns: Option<usize>,
+    pub useful_h: Option<f64>,
+    pub bound_h: Option<f64>,
+    pub gap: Option<f64>,
+    pub breaches_of_this_rota: Option<usize>,
+    pub note: String,
+}
+
+fn h(s: i64) -> f64 {
+    s as f64 / 3600.0
+}
+
+impl From<Margin> for MarginLine {
+    fn from(margin: Margin) -> MarginLine {
+        let (kind, found, limit) = match margin {
+            Margin::AtMost { found_s, limit_s } => ("at most", Some(found_s), Some(limit_s)),
+            Margin::AtLeast { found_s, limit_s } => ("at least", Some(found_s), Some(limit_s)),
+            Margin::Count { found, limit } => ("count", Some(found), Some(limit)),
+            Margin::Demand => ("demand", None, None),
+        };
+        MarginLine {
+            kind,
+            found,
+            limit,
+            left: found.map(|_| margin.left()),
+        }
+    }
+}
+
+impl RotaSummary {
+    /// Sums it up.
+    pub fn of(inputs: &RotaInputs<'_>) -> RotaSummary {
+        let subject = inputs.subject;
+        let rule = |r: &RuleName| {
+            (
+                r.id.clone(),
+                r.source.document.clone(),
+                StatusWord::from(r.source.status),
+            )
+        };
+        RotaSummary {
+            format: 1,
+            caution: CAUTION.into(),
+            scenario: subject.scenario.clone(),
+            title: subject.title.clone(),
+            rule_set: subject.rule_set.clone(),
+            made_by: match inputs.made_by {
+                MadeBy::Search => "search".into(),
+                MadeBy::StoppedSearch => "stopped search".into(),
+                MadeBy::File(name) => name.clone(),
+                MadeBy::PlannedAgain(from) => format!("planned again from {from}"),
+            },
+            legal: inputs.verdict.legal(),
+            breaches: inputs
+                .verdict
+                .breaches
+                .iter()
+                .map(|b| {
+                    let (rule, document, status) = rule(&b.rule);
+                    BreachLine {
+                        rule,
+                        document,
+                        status,
+                        diver: b.diver.map(|d| inputs.initials(d).into()),
+                        turn: b.turn,
+                        from: subject.time.civil(b.when.from_s),
+                        words: b.words.clone(),
+                        margin: b.margin.into(),
+                    }
+                })
+                .collect(),
+            turns: turns(inputs),
+            proof: inputs.worth.map(|w| Proof {
+                useful_h: h(w.useful_s),
+                bound_h: h(w.bound_s),
+                gap: w.gap(inputs.problem.first_s),
+                done: w.done_s.map(|s| subject.time.civil(s)),
+                no_earlier_than: w.earliest_s.map(|s| subject.time.civil(s)),
+            }),
+            bell_off_trunk: inputs.away(),
+            work: inputs
+                .problem
+                .tasks
+                .iter()
+                .zip(inputs.progress)
+                .map(|(task, p)| TaskLine {
+                    task: task.name.clone(),
+                    given_h: h(p.given_s),
+                    needed_h: h(p.needed_s),
+                    done: p.done_s.map(|s| subject.time.civil(s)),
+                })
+                .collect(),
+            divers: divers(inputs),
+            spread: Spread {
+                in_water_h: h(inputs.fairness.water_s),
+                seal_to_seal_h: h(inputs.fairness.bell_s),
+                nights: inputs.fairness.nights,
+                bellman: inputs.fairness.bellman,
+            },
+            rules: inputs
+                .verdict
+                .nearest
+                .iter()
+                .map(|n| {
+                    let (rule, document, status) = rule(&n.rule);
+                    RuleLine {
+                        rule,
+                        words: n.rule.words.clone(),
+                        document,
+                        status,
+                        margin: n.margin.into(),
+                        times_at_limit: n.binds,
+                    }
+                })
+                .collect(),
+            under: inputs.under.iter().map(under).collect(),
+            remarks: inputs.remarks.to_vec(),
+        }
+    }
+
+    /// As JSON.
+    ///
+    /// # Errors
+    /// What the writer of JSON says.
+    pub fn json(&self) -> Result<String, serde_json::Error> {
+        serde_json::to_string_pretty(self)
+    }
+}
+
+fn turns(inputs: &RotaInputs<'_>) -> Vec<TurnLine> {
+    let (subject, tired) = (inputs.subject, inputs.tired);
+    let peak = |turn: usize, diver| {
+        let of = tired
+            .iter()
+            .find(|t| t.diver == diver)?
+            .turns
+            .iter()
+            .find(|t| t.turn == turn)?;
+        Some([of.peak.least, of.peak.middle, of.peak.most])
+    };
+    let turns = inputs.rota.turns.iter().enumerate();
+    turns
+        .map(|(i, t)| TurnLine {
+            bell: inputs.bell(t).into(),
+            leave: subject.time.civil(t.first),
+            leave_s: t.first,
+            r#return: subject.time.civil(t.last),
+            return_s: t.last,
+            depth_msw: t.depth_msw,
+            seats: t
+                .seats
+                .iter()
+                .map(|s| SeatLine {
+                    diver: inputs.initials(s.diver).into(),
+                    role: s.role.words(),
+                    in_water_h: h(s.wet_s()),
+                    sleepiness: peak(i, s.diver),
+                })
+                .collect(),
+        })
+        .collect()
+}
+
+fn divers(inputs: &RotaInputs<'_>) -> Vec<DiverLine> {
+    let lines = inputs.divers.iter();
+    lines
+        .map(|d| {
+            let tired = inputs.tired.iter().find(|t| t.diver == d.diver);
+            DiverLine {
+                diver: inputs.initials(d.diver).into(),
+                turns: d.turns,
+                bellman: d.bellman,
+                nights: d.nights,
+                in_water_h: h(d.water_s),
+                seal_to_seal_h: h(d.bell_s),
+                shortest_rest_h: d.shortest_rest_s.map(h),
+                unwanted: d.unwanted,
+                sleepiness_raised: tired.map_or(0, |t| t.count(Band::Raised)),
+                sleepiness_high: tired.map_or(0, |t| t.count(Band::High)),
+                seafarers_rest_kept: tired.is_none_or(|t| {
+                    t.rest
+                        .iter()
+                        .filter(|w| !w.asked.is_of_work())
+                        .all(|w| w.kept())
+                }),
+            }
+        })
+        .collect()
+}
+
+fn under(u: &deepstay_rota::Under) -> UnderLine {
+    let of = |value: fn(&UnderRota) -> f64| u.rota.as_ref().map(value);
+    UnderLine {
+        rule_set: u.set.clone(),
+        turns: u.rota.as_ref().map(|r| r.turns),
+        useful_h: of(|r| h(r.useful_s)),
+        bound_h: u.rota.as_ref().and_then(|r| r.bound_s).map(h),
+        gap: u.rota.as_ref().and_then(|r| r.gap),
+        breaches_of_this_rota: u.breaches,
+        note: u.note.clone(),
+    }
+}

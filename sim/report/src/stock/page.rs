@@ -1,0 +1,100 @@
+//! The page of a gas study: how much, what may run short, what matters most, the minimums, what to load.
+
+use super::inputs::{StockInputs, StockPapers};
+use super::load::section::stock_load_section;
+use super::reserve::{beside_section, reserve_sections};
+use super::risk::percent;
+use super::words::gas_name;
+use super::{demand, risk, today};
+use crate::kit::frame::{framed, tile};
+use deepstay_core::CAUTION;
+use deepstay_core::units::{FREE_WORDS, about};
+use maud::{Markup, html};
+
+/// The page.
+pub fn stock_html(papers: &StockPapers<'_>) -> String {
+    let study = &papers.study;
+    let subject = study.subject;
+    let body = html! {
+        h1 { "Gas for the campaign: " (subject.title) }
+        p.sub {
+            (subject.scenario) " on " (subject.spread) ", rule set " (subject.rule_set) ". "
+            (study.answer.jobs) " whole simulated jobs, seed " (study.head.seed) ". Amounts are " (FREE_WORDS) "."
+        }
+        p.caution { b { "Caution. " } (CAUTION) }
+        (tiles(papers))
+        @for remark in study.remarks { p.note { (remark) } }
+        (today::today(study))
+        (demand::demand(study))
+        @if let Some(load) = &papers.load { (stock_load_section(load)) }
+        @else { p.note { "No supplier's list was named, so nothing is said here of what to load: give supplier in the scenario's study, or --supplier." } }
+        (risk::chances(study))
+        (risk::stock(study))
+        (risk::why(study))
+        (risk::what_if(study))
+        (reserve_sections(papers.sheet, subject, study.units))
+        @if let Some((other, pairs)) = papers.beside { (beside_section(papers.sheet, other, pairs, study.units)) }
+        (demand::others(study))
+        (unanswered(study))
+    };
+    framed(
+        &format!("Gas for the campaign: {}", subject.scenario),
+        &body,
+    )
+}
+
+fn tiles(papers: &StockPapers<'_>) -> Markup {
+    let study = &papers.study;
+    let gas = study.units.free_scale();
+    let covered = whole_percent(study.covered);
+    let last = study.answer.chance.last();
+    html! {
+        @let cut = study.answer.cut_short.hits > 0;
+        @let few = deepstay_stock::ranks(study.answer.jobs, study.covered).is_err();
+        @let least = if cut { "at least, for the stock ran out; " } else if few { "not bounded by so few jobs; " } else { "" };
+        @let most = {
+            let mut gases: Vec<&deepstay_stock::GasAnswer> = study.answer.gases.iter().collect();
+            gases.sort_by(|a, b| b.demand.mean.total_cmp(&a.demand.mean));
+            gases
+        };
+        div.tiles {
+            @for g in most.into_iter().take(3) {
+                @let q = g.demand.quantiles.iter().min_by(|a, b| (a.p - study.covered).abs().total_cmp(&(b.p - study.covered).abs()));
+                @if let Some(q) = q {
+                    (tile(cut, &format!("{} {}", about(gas.of(q.value)), gas.unit), &format!("{}: {least}{} of the jobs need no more", gas_name(&g.gas), whole_percent(q.p))))
+                }
+            }
+            @if let Some(c) = last {
+                (tile(c.minimum.hits > 0, &percent(c.minimum.p), &format!("of the jobs go below a minimum that the stock meets at the start; between {} and {} may", percent(c.minimum.low), percent(c.minimum.high))))
+                (tile(c.stopped.hits > 0, &percent(c.stopped.p), &format!("of the jobs fail an order or a run for want of gas; between {} and {} may", percent(c.stopped.low), percent(c.stopped.high))))
+            }
+            @if papers.sheet.totals.is_empty() {
+                (tile(false, "No amount", &format!("is asked for by rule set {}: the stock is held against no minimum", papers.sheet.set)))
+            } @else {
+                (tile(!papers.sheet.all_met(), if papers.sheet.all_met() { "Met" } else { "Not met" }, &format!("minimums of rule set {} by the stock at the start", papers.sheet.set)))
+            }
+            @if let Some(load) = &papers.load {
+                @let lacking: Vec<String> = papers.sheet.held_in_nothing().map(|t| t.holding.to_string()).collect();
+                @let without = if lacking.is_empty() { String::new() } else { format!("; without the minimum of {}, which no gas of the stock can hold", lacking.join(", ")) };
+                (tile(cut || few || !lacking.is_empty() || load.load.refused.iter().any(|r| !r.why.is_of_a_boat()), &load.money(load.load.money),
+                    &format!("{least}to load for {covered} of the jobs with the minimums, {}{without}", load.mass(load.load.mass_kg()))))
+            }
+            (tile(study.answer.not_surfaced.hits > 0, &percent(study.answer.not_surfaced.p), "of the jobs do not come to the surface within the plan"))
+        }
+    }
+}
+
+/// A share as percent without digits that say nothing.
+pub fn whole_percent(share: f64) -> String {
+    format!("{} %", deepstay_core::units::fixed_short(share * 100.0))
+}
+
+fn unanswered(study: &StockInputs<'_>) -> Markup {
+    html! {
+        @if !study.failed.is_empty() {
+            h2 { "Jobs that could not be run" }
+            p { (study.failed.len()) " of the jobs could not be run with what was drawn for them, and are in none of the figures:" }
+            ul { @for f in study.failed.iter().take(20) { li { (f.to_string()) } } }
+        }
+    }
+}

@@ -1,0 +1,223 @@
+//! A stock study's summary as a terminal shows it: one screen of 24 lines by 80 columns.
+
+use super::inputs::StockPapers;
+use super::risk::{between, percent, signed};
+use super::words::gas_name;
+use crate::kit::terminal::{cut, plain, wrap};
+use deepstay_core::CAUTION;
+use deepstay_core::units::about;
+
+/// Most lines; one is left for the prompt.
+const LINES: usize = 23;
+/// Column in which figures begin.
+const NAME: usize = 24;
+
+/// The summary as text for a terminal `width` columns wide.
+pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
+    let width = width.max(40);
+    let study = &papers.study;
+    let (answer, gas) = (study.answer, study.units.free_scale());
+    let caution = wrap(CAUTION, width);
+    let asked = answer.asked.1 - answer.asked.0;
+    let mut lines = vec![format!(
+        "{}: {}",
+        study.subject.scenario, study.subject.title
+    )];
+    let of = if answer.jobs as u64 == asked {
+        String::new()
+    } else {
+        format!(" of {asked} asked for")
+    };
+    lines.push(format!(
+        "{} whole jobs{of}, seed {}; free gas, {}",
+        answer.jobs, study.head.seed, gas.unit
+    ));
+    lines.push(format!(
+        "{:<NAME$}{:>9}{:>9}{:>9}{:>9}{:>9}",
+        "demand", "loaded", "mean", "half", "95 %", "most"
+    ));
+    for g in &answer.gases {
+        let q = |p: f64| {
+            g.demand
+                .quantiles
+                .iter()
+                .find(|q| q.p == p)
+                .map_or(f64::NAN, |q| q.value)
+        };
+        let cells = [g.start_mol, g.demand.mean, q(0.5), q(0.95), g.demand.most]
+            .map(|mol| format!("{:>9}", about(gas.of(mol))));
+        lines.push(format!(
+            "{:<NAME$}{}",
+            cut(&gas_name(&g.gas), NAME - 1),
+            cells.concat()
+        ));
+    }
+    if let Some(last) = answer.chance.last() {
+        lines.push(format!(
+            "Below a minimum met at the start: {}, {}",
+            percent(last.minimum.p),
+            between(&last.minimum)
+        ));
+        lines.push(format!(
+            "Stopped for want of gas: {} of the jobs, {}",
+            percent(last.stopped.p),
+            between(&last.stopped)
+        ));
+    }
+    let short: Vec<String> = papers
+        .sheet
+        .totals
+        .iter()
+        .filter(|t| !t.met)
+        .map(|t| t.holding.to_string())
+        .collect();
+    lines.extend(match short.as_slice() {
+        [] if papers.sheet.totals.is_empty() => vec![format!(
+            "Rule set {} asks for no amount: the stock is held against none",
+            papers.sheet.set
+        )],
+        [] => vec![format!(
+            "Minimums of {}: all met at the start",
+            papers.sheet.set
+        )],
+        short => wrap(
+            &format!(
+                "MINIMUMS NOT MET at the start ({}): {}",
+                papers.sheet.set,
+                short.join(", ")
+            ),
+            width,
+        ),
+    });
+    if let Some(load) = &papers.load {
+        let units: u32 = load
+            .load
+            .lines
+            .iter()
+            .map(deepstay_stock::supply::LoadLine::units)
+            .sum();
+        let refused = load
+            .load
+            .refused
+            .iter()
+            .filter(|r| !r.why.is_of_a_boat())
+            .count();
+        let not = if refused > 0 {
+            format!("; {refused} CANNOT BE HAD as asked")
+        } else {
+            String::new()
+        };
+        lines.push(format!(
+            "Load for {}: {units} units, {}, {}{not}",
+            percent(study.covered),
+            load.mass(load.load.mass_kg()),
+            load.money(load.load.money)
+        ));
+    }
+    if answer.cut_short.hits > 0 {
+        lines.push(format!(
+            "CUT SHORT: the stock ran out in {} of the jobs; demand is at least this",
+            percent(answer.cut_short.p)
+        ));
+    }
+    for g in answer.gases.iter().take(2) {
+        if let Some(words) = moves_most(papers, g) {
+            lines.push(words);
+        }
+    }
+    if let Some(what_if) = study.what_if {
+        lines.push(format!("What if {}:", what_if.set.join(", ")));
+        for d in &what_if.differences {
+            lines.push(format!(
+                "  {:<22}{:>9} {} a job",
+                cut(&gas_name(&d.gas), 21),
+                signed(gas.of(d.by.mean)),
+                gas.unit
+            ));
+        }
+        if what_if.cut_short.1.hits > 0 {
+            lines.push(format!(
+                "  CUT SHORT with it in {} of the jobs: no saving is shown by that",
+                percent(what_if.cut_short.1.p)
+            ));
+        }
+    }
+    if let Some(today) = study.today {
+        let to = if today.present.boat_s.is_some() {
+            "to the boat"
+        } else {
+            "to the end"
+        };
+        let lasting = today
+            .forecast
+            .before_boat
+            .iter()
+            .enumerate()
+            .filter(|(g, _)| answer.gases.iter().any(|a| a.place == *g));
+        let lasts: Vec<String> = lasting
+            .map(|(g, c)| format!("{} {}", gas_name(&study.gases[g]), percent(1.0 - c.p)))
+            .collect();
+        lines.extend(wrap(
+            &format!(
+                "From today the stock lasts {to}, day {}: {}",
+                today.forecast.boat_day,
+                lasts.join("; ")
+            ),
+            width,
+        ));
+        let learnt = today.look.conditioned.iter().filter(|l| l.left < 0.9);
+        let believed: Vec<String> = learnt
+            .map(|l| {
+                format!(
+                    "{} {} (was {})",
+                    l.source.name,
+                    deepstay_stock::told(&l.source, Some(l.after[1])),
+                    deepstay_stock::told(&l.source, Some(l.before[1]))
+                )
+            })
+            .collect();
+        if !believed.is_empty() {
+            lines.extend(wrap(
+                &format!("Believed now: {}", believed.join("; ")),
+                width,
+            ));
+        }
+    }
+    lines.extend(study.remarks.iter().flat_map(|r| wrap(r, width)));
+    let mut lines: Vec<String> = lines.iter().map(|l| cut(&plain(l), width)).collect();
+    lines.truncate(LINES.saturating_sub(caution.len()).max(1));
+    lines.extend(caution);
+    lines.join("\n") + "\n"
+}
+
+/// Which assumption moves the demand of a gas most: by what each does alone; without that, by rank correlation
+/// where there are jobs enough for one.
+fn moves_most(papers: &StockPapers<'_>, g: &deepstay_stock::GasAnswer) -> Option<String> {
+    const ENOUGH: usize = 50;
+    let study = &papers.study;
+    let gas = study.units.free_scale();
+    if let Some((alone, base)) = study.alone {
+        let widest = alone.get(g.place)?.first()?;
+        let width = (widest.high - widest.low).abs();
+        return (width > 0.01 * base[g.place]).then(|| {
+            format!(
+                "{} hangs most on {}: {} to {} {}",
+                gas_name(&g.gas),
+                widest.source,
+                about(gas.of(widest.low)),
+                about(gas.of(widest.high)),
+                gas.unit
+            )
+        });
+    }
+    let pull = g
+        .correlations
+        .first()
+        .filter(|p| study.answer.jobs >= ENOUGH && (p.rank.low > 0.0 || p.rank.high < 0.0))?;
+    Some(format!(
+        "{} hangs most on {} (rank correlation {})",
+        gas_name(&g.gas),
+        pull.source,
+        deepstay_core::units::fixed(pull.rank.rho, 2)
+    ))
+}

@@ -1,0 +1,195 @@
+//! What a page calls things by: the names and settings of a job, taken from its scenario.
+
+use crate::job::tables_used::{TableInUse, tables_used};
+use deepstay_core::gas::Species;
+use deepstay_core::units::{
+    BankId, CompartmentId, CompartmentKind, DiverId, DoorId, Duty, VesselTime,
+};
+use deepstay_core::words::Names;
+use deepstay_scenario::{FaultKind, Scenario};
+
+/// A compartment by name and kind.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CompartmentLabel {
+    /// Name as on the panel.
+    pub name: String,
+    /// What it is for.
+    pub kind: CompartmentKind,
+}
+
+/// A bank by name and label.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BankLabel {
+    /// Name as painted.
+    pub name: String,
+    /// Duty on the label.
+    pub duty: Duty,
+    /// Oxygen fraction on the label.
+    pub label_o2: f64,
+    /// Oxygen fraction of the last analysis before the job.
+    pub analysed_o2: Option<f64>,
+    /// Oxygen fraction that is truly in it at the start.
+    pub true_o2: f64,
+    /// Helium fraction that is truly in it at the start.
+    pub true_he: f64,
+}
+
+/// Hot water to the divers of a bell.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HotWater {
+    /// The bell.
+    pub bell: CompartmentId,
+    /// To each diver in the water, kg/s.
+    pub kg_s: f64,
+    /// How much warmer than the sea, K.
+    pub warmer_k: f64,
+}
+
+/// A bell run as the plan has it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PlannedRun {
+    /// Which run of the plan.
+    pub run: u16,
+    /// Planned start of the checks, s.
+    pub at_s: i64,
+    /// Which bell.
+    pub bell: CompartmentId,
+    /// Who was to go.
+    pub divers: Vec<DiverId>,
+}
+
+/// Names and settings of the run, taken from its scenario.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Subject {
+    /// Short name of the scenario.
+    pub scenario: String,
+    /// One line on what it is.
+    pub title: String,
+    /// Name of the spread.
+    pub spread: String,
+    /// Name of the rule set.
+    pub rule_set: String,
+    /// Seed of every draw.
+    pub seed: u64,
+    /// Seconds between log rows.
+    pub log_every_s: i64,
+    /// Depth of the work, msw.
+    pub working_msw: f64,
+    /// The vessel's clock.
+    pub time: VesselTime,
+    /// Compartments in id order.
+    pub compartments: Vec<CompartmentLabel>,
+    /// Doors by name, in id order.
+    pub doors: Vec<String>,
+    /// Which compartment each door belongs to, in id order.
+    pub door_of: Vec<CompartmentId>,
+    /// Banks in id order.
+    pub banks: Vec<BankLabel>,
+    /// Divers' initials in id order.
+    pub crew: Vec<String>,
+    /// Initials of the watches, in turn; changed at each handover.
+    pub watches: Vec<String>,
+    /// Ids of the recalled or second-hand rule rows that the scenario accepts.
+    pub accepted: Vec<String>,
+    /// The plan's bell runs, in order of start.
+    pub planned: Vec<PlannedRun>,
+    /// The planned faults in words, in the plan's order.
+    pub faults: Vec<String>,
+    /// The rows of the rule set that each step of the plan goes by.
+    pub tables: Vec<TableInUse>,
+    /// Hot water of each bell.
+    pub hot_water: Vec<HotWater>,
+}
+
+impl From<&Scenario> for Subject {
+    fn from(s: &Scenario) -> Subject {
+        // A bank that is planned to be falsely filled is so from the start.
+        let true_mix = |i: usize, b: &deepstay_plant::Bank| {
+            let false_mix = s.faults.iter().find_map(|f| match f.what {
+                FaultKind::WrongContents { bank, mix } if bank.index() == i => Some(mix),
+                _ => None,
+            });
+            let mix = false_mix.unwrap_or(b.true_mix);
+            mix.scaled(1.0 / mix.total().max(f64::MIN_POSITIVE))
+        };
+        let bank = |(i, b): (usize, &deepstay_plant::Bank)| BankLabel {
+            name: b.name.clone(),
+            duty: b.duty,
+            label_o2: b.label_o2,
+            analysed_o2: b.analysed_o2,
+            true_o2: true_mix(i, b)[Species::O2],
+            true_he: true_mix(i, b)[Species::He],
+        };
+        let planned = |run: u16, r: &deepstay_scenario::BellRun| PlannedRun {
+            run,
+            at_s: r.at,
+            bell: r.bell,
+            divers: r.divers.clone(),
+        };
+        let hot_water = |(i, c): (usize, &deepstay_plant::Compartment)| {
+            let bell = c.bell?;
+            let warmer_k = bell.hot_water_t_k - s.site.sea_t_k;
+            Some(HotWater {
+                bell: CompartmentId(i as u8),
+                kg_s: bell.hot_water_kg_s,
+                warmer_k,
+            })
+        };
+        let compartment = |c: &deepstay_plant::Compartment| CompartmentLabel {
+            name: c.name.clone(),
+            kind: c.kind,
+        };
+        Subject {
+            scenario: s.name.clone(),
+            title: s.title.clone(),
+            spread: s.steel.name.clone(),
+            rule_set: s.rules.name.clone(),
+            seed: s.seed,
+            log_every_s: s.log_every_s,
+            working_msw: s.site.working_msw,
+            time: s.time(),
+            compartments: s.steel.compartments.iter().map(compartment).collect(),
+            doors: s.steel.doors.iter().map(|d| d.name.clone()).collect(),
+            door_of: s.steel.doors.iter().map(|d| d.a).collect(),
+            banks: s.steel.banks.iter().enumerate().map(bank).collect(),
+            crew: s.crew.iter().map(|d| d.initials.clone()).collect(),
+            watches: vec!["watch A".into(), "watch B".into()],
+            accepted: s.accepted.clone(),
+            planned: (0u16..)
+                .zip(&s.plan.bell_runs)
+                .map(|(run, r)| planned(run, r))
+                .collect(),
+            faults: s.faults.iter().map(|f| s.fault_words(&f.what)).collect(),
+            tables: tables_used(s),
+            hot_water: s
+                .steel
+                .compartments
+                .iter()
+                .enumerate()
+                .filter_map(hot_water)
+                .collect(),
+        }
+    }
+}
+
+impl Names for Subject {
+    fn compartment_name(&self, id: CompartmentId) -> Option<&str> {
+        self.compartments.get(id.index()).map(|c| c.name.as_str())
+    }
+
+    fn bank_name(&self, id: BankId) -> Option<&str> {
+        self.banks.get(id.index()).map(|b| b.name.as_str())
+    }
+
+    fn door_name(&self, id: DoorId) -> Option<&str> {
+        self.doors.get(id.index()).map(String::as_str)
+    }
+
+    fn diver_initials(&self, id: DiverId) -> Option<&str> {
+        self.crew.get(id.index()).map(String::as_str)
+    }
+
+    fn compartment_of(&self, door: DoorId) -> Option<CompartmentId> {
+        self.door_of.get(door.index()).copied()
+    }
+}
