@@ -2,6 +2,7 @@
 //! every compartment kind, order and fault: per species the books close to 1e-9 of the moles
 //! handled, and leaping gives what looking at every second gives, bit for bit.
 
+use deepstay::fault::FaultKind;
 use deepstay::gas::{Amounts, SPECIES, Species};
 use deepstay::job::random::{Draw, Source, Streams};
 use deepstay::plant::*;
@@ -171,36 +172,61 @@ fn disturb(plant: &mut Plant, t_s: i64, draw: &mut Draw, sink: &mut Vec<Entry>) 
             "breathing path"
         }
         2 => {
-            plant.fault_leak(t_s, c, draw.between(0.0, 2e-5), sink);
+            let area_m2 = draw.between(0.0, 2e-5);
+            let hole = FaultKind::Leak {
+                compartment: c,
+                area_m2,
+            };
+            plant.fault(t_s, &hole, true, sink);
             "fault leak"
         }
         3 => {
-            plant.fault_fan(t_s, spread::LIVING, draw.below(2) == 0);
+            let stop = FaultKind::FanStop {
+                compartment: spread::LIVING,
+            };
+            plant.fault(t_s, &stop, draw.below(2) == 0, sink);
             "fault fan"
         }
         4 => {
-            plant.fault_climate(t_s, spread::LIVING, draw.below(2) == 0);
+            let stop = FaultKind::ClimateStop {
+                compartment: spread::LIVING,
+            };
+            plant.fault(t_s, &stop, draw.below(2) == 0, sink);
             "fault climate"
         }
         5 => {
             let stuck = pick(draw, &[None, None, Some(0.2), Some(0.0)]);
-            plant.fault_valve(t_s, any_valve(draw), stuck, sink);
+            let valve = FaultKind::StuckValve {
+                valve: any_valve(draw),
+                opening: stuck.unwrap_or(0.0),
+            };
+            plant.fault(t_s, &valve, stuck.is_some(), sink);
             "fault valve"
         }
         6 => {
-            plant.fault_drift(t_s, InstrumentId(draw.below(40) as u16), 1e-6, 1e-7);
+            let drift = FaultKind::Drift {
+                instrument: InstrumentId(draw.below(40) as u16),
+                span_per_s: 1e-6,
+                zero_per_s: 1e-7,
+            };
+            plant.fault(t_s, &drift, true, sink);
             "fault drift"
         }
         7 => {
-            plant.fault_frozen(t_s, InstrumentId(draw.below(40) as u16), draw.below(2) == 0);
+            let frozen = FaultKind::Frozen {
+                instrument: InstrumentId(draw.below(40) as u16),
+            };
+            plant.fault(t_s, &frozen, draw.below(2) == 0, sink);
             "fault frozen"
         }
         8 => {
-            plant.fault_connected(
-                t_s,
-                InstrumentId(draw.below(40) as u16),
-                pick(draw, &[None, Some(c)]),
-            );
+            let instrument = InstrumentId(draw.below(40) as u16);
+            let to = pick(draw, &[None, Some(c)]);
+            let crossed = FaultKind::CrossConnected {
+                instrument,
+                to: to.unwrap_or(c),
+            };
+            plant.fault(t_s, &crossed, to.is_some(), sink);
             "fault cross-connected"
         }
         _ => {
@@ -230,7 +256,7 @@ fn run(seed: u64, leap: bool, physics: Physics, tally: &mut Tally) -> Outcome {
     plant.set_leap(leap);
     plant.set_sea(280.15, 1.0, 44_714.0);
     if draw.below(3) == 0 {
-        plant.fault_contents(BankId(1), Amounts::air());
+        plant.fill_with(BankId(1), Amounts::air());
         *tally.given.entry("fault contents").or_default() += 1;
     }
     let mut entries = Vec::new();

@@ -318,7 +318,11 @@ fn a_lock_open_to_the_deck_and_to_a_chamber_at_the_surface() {
             heat_w: 480.0,
         };
         plant.set_load(0, spread::LIVING, men);
-        plant.fault_valve(0, ValveName::Exhaust(lock), Some(0.3), &mut entries);
+        let stuck = FaultKind::StuckValve {
+            valve: ValveName::Exhaust(lock),
+            opening: 0.3,
+        };
+        plant.fault(0, &stuck, true, &mut entries);
         let bleed = SteelOrder::Valve {
             valve: ValveName::Bleed(lock),
             opening: 0.5,

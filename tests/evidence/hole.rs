@@ -2,6 +2,7 @@
 //! isothermal and adiabatic vessel; the choked-flow function is in any gas-dynamics text) and the
 //! figures worked out from them: 12.7 mm, Cd 0.8, 20 m3 of helium at 11.013 bar, 303.15 K.
 
+use deepstay::fault::FaultKind;
 use deepstay::gas::{Amounts, state};
 use deepstay::plant::{GasModel, Physics, Plant, WallModel};
 use deepstay::record::NoRecord;
@@ -21,7 +22,11 @@ fn loss_msw(physics: Physics, x: Amounts) -> f64 {
         GasModel::Real => state::total_moles(&x, P0_PA, 20.0, 303.15),
     };
     plant.set_air(CHAMBER, x.scaled(n), 303.15, 303.15);
-    plant.fault_leak(0, CHAMBER, AREA_M2, &mut NoRecord);
+    let hole = FaultKind::Leak {
+        compartment: CHAMBER,
+        area_m2: AREA_M2,
+    };
+    plant.fault(0, &hole, true, &mut NoRecord);
     let mut t = 0;
     while t < 60 {
         plant.refresh(t);

@@ -1,10 +1,12 @@
 //! What every room of Deepstay speaks: units and the one reader of quantities, gas, the vocabulary of
-//! entries, and what is made of them (ledger, log, alarms); and the words of the trade
-//! for all of it.
+//! orders, faults and entries, and what is made of entries (ledger, log, alarms); and the words of the
+//! trade for all of it.
 
 pub mod aside;
 pub mod digest;
+pub mod fault;
 pub mod gas;
+pub mod order;
 pub mod record;
 pub mod units;
 pub mod words;

@@ -25,7 +25,7 @@ impl FaultBook {
     pub(super) fn before_start(&self, scenario: &Scenario, plant: &mut Plant) {
         for fault in &scenario.faults {
             if let FaultKind::WrongContents { bank, mix } = fault.what {
-                plant.fault_contents(bank, mix);
+                plant.fill_with(bank, mix);
             }
         }
     }
@@ -58,7 +58,7 @@ impl FaultBook {
             let number = u16::try_from(k).unwrap_or(u16::MAX);
             if !self.come[k] && fault.at <= now_s {
                 self.come[k] = true;
-                apply(now_s, &fault.what, true, plant, sink);
+                plant.fault(now_s, &fault.what, true, sink);
                 sink.take(Entry {
                     at: now_s,
                     what: What::Fault {
@@ -69,7 +69,7 @@ impl FaultBook {
             }
             if !self.gone[k] && fault.until.is_some_and(|t| t <= now_s) {
                 self.gone[k] = true;
-                apply(now_s, &fault.what, false, plant, sink);
+                plant.fault(now_s, &fault.what, false, sink);
                 sink.take(Entry {
                     at: now_s,
                     what: What::Fault {
@@ -78,40 +78,6 @@ impl FaultBook {
                     },
                 });
             }
-        }
-    }
-}
-
-fn apply(now_s: i64, what: &FaultKind, on: bool, plant: &mut Plant, sink: &mut impl Sink) {
-    match *what {
-        FaultKind::Leak {
-            compartment,
-            area_m2,
-        } => {
-            plant.fault_leak(now_s, compartment, if on { area_m2 } else { 0.0 }, sink);
-        }
-        FaultKind::FanStop { compartment } => plant.fault_fan(now_s, compartment, on),
-        FaultKind::ClimateStop { compartment } => plant.fault_climate(now_s, compartment, on),
-        FaultKind::ReclaimStop => plant.fault_reclaim(now_s, on, sink),
-        FaultKind::StuckValve { valve, opening } => {
-            plant.fault_valve(now_s, valve, on.then_some(opening), sink)
-        }
-        FaultKind::WrongContents { .. } => {}
-        FaultKind::Drift {
-            instrument,
-            span_per_s,
-            zero_per_s,
-        } => {
-            let (span, zero) = if on {
-                (span_per_s, zero_per_s)
-            } else {
-                (0.0, 0.0)
-            };
-            plant.fault_drift(now_s, instrument, span, zero);
-        }
-        FaultKind::Frozen { instrument } => plant.fault_frozen(now_s, instrument, on),
-        FaultKind::CrossConnected { instrument, to } => {
-            plant.fault_connected(now_s, instrument, on.then_some(to));
         }
     }
 }

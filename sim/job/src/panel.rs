@@ -28,19 +28,19 @@ impl Panel for JobPanel<'_> {
     }
 
     fn open(&self, door: DoorId) -> bool {
-        self.plant.door_open(door)
+        self.plant.positions().door_open(door)
     }
 
     fn clamped(&self, door: DoorId) -> bool {
-        self.plant.door_clamped(door)
+        self.plant.positions().door_clamped(door)
     }
 
     fn valve(&self, valve: ValveName) -> f64 {
-        self.plant.valve_ordered(valve)
+        self.plant.positions().valve_ordered(valve)
     }
 
     fn lined_up(&self, line: LineName) -> Option<BankId> {
-        self.plant.lined_up(line)
+        self.plant.positions().lined_up(line)
     }
 
     fn label_o2(&self, bank: BankId) -> f64 {
@@ -48,7 +48,7 @@ impl Panel for JobPanel<'_> {
     }
 
     fn analysed_o2(&self, bank: BankId) -> Option<f64> {
-        self.plant.analysed_o2(bank)
+        self.plant.positions().analysed_o2(bank)
     }
 
     fn whereabouts(&self, diver: DiverId) -> Whereabouts {

@@ -160,7 +160,7 @@ impl People {
             let since = &mut self.below_since[diver.index()];
             *since = if bad { since.or(Some(now_s)) } else { None };
             let warm_suit = match self.crew.whereabouts(diver) {
-                Whereabouts::Water(bell) => plant.hot_water(bell),
+                Whereabouts::Water(bell) => plant.positions().hot_water(bell),
                 Whereabouts::Deck | Whereabouts::In(_) => true,
             };
             if let Some(report) = self.crew.spoken(now_s, diver, &air, warm_suit) {

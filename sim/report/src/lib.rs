@@ -80,7 +80,10 @@ mod tests {
             assert!(text.contains("it prescribes nothing"));
             let json: serde_json::Value =
                 serde_json::from_str(&summary.json().expect("json")).expect("reads back");
-            assert_eq!(json["complete"], true);
+            // The sample loses a bell run to the sea: its work is not done, and it says so.
+            assert!(summary.lost_runs());
+            assert_eq!(json["complete"], false);
+            assert_eq!(json["how_it_ended"], "work-not-done");
             assert_eq!(json["caution"], CAUTION);
         }
     }

@@ -158,7 +158,7 @@ impl From<&Scenario> for Subject {
                 .zip(&s.plan.bell_runs)
                 .map(|(run, r)| planned(run, r))
                 .collect(),
-            faults: s.faults.iter().map(|f| f.what.words(s)).collect(),
+            faults: s.faults.iter().map(|f| s.fault_words(&f.what)).collect(),
             rule_rows: s.rules.row_list().into_iter().map(|row| row.id).collect(),
             hot_water: s
                 .steel

@@ -9,14 +9,14 @@ use deepstay_plant::{Instrument, SamplePoint};
 /// Square metres in a square millimetre.
 const MM2: f64 = 1e-6;
 
-impl FaultKind {
-    /// What goes wrong, where, and by how much, in words.
-    pub fn words(&self, scenario: &Scenario) -> String {
+impl Scenario {
+    /// What goes wrong by a fault, where, and by how much, in words.
+    pub fn fault_words(&self, what: &FaultKind) -> String {
         let shown = |id: InstrumentId| {
-            let plate = scenario.steel.instruments.get(id.index());
-            plate.map_or_else(|| "an instrument".into(), |i| instrument_words(scenario, i))
+            let plate = self.steel.instruments.get(id.index());
+            plate.map_or_else(|| "an instrument".into(), |i| instrument_words(self, i))
         };
-        match *self {
+        match *what {
             FaultKind::Leak {
                 compartment,
                 area_m2,
@@ -24,36 +24,30 @@ impl FaultKind {
                 format!(
                     "leak of {} mm² effective in {}",
                     fixed(area_m2 / MM2, 2),
-                    scenario.compartment(compartment)
+                    self.compartment(compartment)
                 )
             }
             FaultKind::FanStop { compartment } => {
-                format!(
-                    "scrubber fan of {} stopped",
-                    scenario.compartment(compartment)
-                )
+                format!("scrubber fan of {} stopped", self.compartment(compartment))
             }
             FaultKind::ClimateStop { compartment } => {
-                format!(
-                    "climate unit of {} stopped",
-                    scenario.compartment(compartment)
-                )
+                format!("climate unit of {} stopped", self.compartment(compartment))
             }
             FaultKind::ReclaimStop => "diver-gas reclaim stopped".to_owned(),
             FaultKind::StuckValve { valve, opening } => {
                 format!(
                     "{} valve stuck at {} %",
-                    scenario.valve(valve),
+                    self.valve(valve),
                     fixed(opening * 100.0, 0)
                 )
             }
             FaultKind::WrongContents { bank, mix } => {
-                format!("bank {} holds {}", scenario.bank(bank), mixture(&mix))
+                format!("bank {} holds {}", self.bank(bank), mixture(&mix))
             }
             FaultKind::Drift { instrument, .. } => format!("{} drifts", shown(instrument)),
             FaultKind::Frozen { instrument } => format!("{} stands still", shown(instrument)),
             FaultKind::CrossConnected { instrument, to } => {
-                format!("{} reads {}", shown(instrument), scenario.compartment(to))
+                format!("{} reads {}", shown(instrument), self.compartment(to))
             }
         }
     }

@@ -40,7 +40,11 @@ fn s1_nine_tenths_of_a_step() {
     stage.plant.set_air(other, gas(1.2), 303.15, 303.15);
     stage.to(100);
     assert!((stage.plant.read(OXYGEN, 100) - 0.2).abs() < 1e-12);
-    stage.plant.fault_connected(100, OXYGEN, Some(other));
+    let crossed = FaultKind::CrossConnected {
+        instrument: OXYGEN,
+        to: other,
+    };
+    stage.plant.fault(100, &crossed, true, &mut stage.entries);
     for dt in 1..40 {
         stage.to(100 + dt);
         let shown = stage.plant.read(OXYGEN, stage.t_s);

@@ -13,6 +13,7 @@ mod openings;
 mod oxygen;
 mod warmth;
 
+use deepstay::fault::FaultKind;
 use deepstay::gas::Amounts;
 use deepstay::plant::*;
 use deepstay::record::{Entry, LineName, ValveName};

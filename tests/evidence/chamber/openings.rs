@@ -22,7 +22,11 @@ fn hole(wall: WallModel) -> Stage {
         303.15,
     );
     let area_m2 = 0.8 * std::f64::consts::PI / 4.0 * 0.01 * 0.01;
-    stage.plant.fault_leak(0, CHAMBER, area_m2, &mut NoRecord);
+    let hole = FaultKind::Leak {
+        compartment: CHAMBER,
+        area_m2,
+    };
+    stage.plant.fault(0, &hole, true, &mut NoRecord);
     stage
 }
 

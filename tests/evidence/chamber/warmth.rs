@@ -226,7 +226,7 @@ fn hot_water_warms_a_bell_and_no_further_than_itself() {
         machine: Machine::HotWater,
         on: true,
     });
-    assert!(stage.plant.hot_water(BELL));
+    assert!(stage.plant.positions().hot_water(BELL));
     let conductance_w_k = bell.hot_water_w / (bell.hot_water_t_k - sea_k);
     let heat_j_k = 1.5 * R * n.total();
     for t_s in [60, 600, 3600, 20_000] {

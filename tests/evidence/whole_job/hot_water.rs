@@ -25,7 +25,7 @@ fn who_loses_hot_water_is_called_back_at_once() {
         assert!(job.ended().is_none(), "nobody ever went out");
     }
     let bell = out_of(&job).expect("somebody is out");
-    assert!(job.plant().hot_water(bell));
+    assert!(job.plant().positions().hot_water(bell));
     let _ = job.advance_to(job.now() + 300, &mut entries);
     let off_s = job.now();
     let off = SteelOrder::Switch {

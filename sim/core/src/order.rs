@@ -1,0 +1,150 @@
+//! Orders: the only way to act on the steel and on people. Scenario, seed and the list of
+//! (time, order) make the same job again, bit for bit.
+
+use crate::record::{LineName, Machine, ValveName};
+use crate::units::*;
+use serde::{Deserialize, Serialize};
+
+/// An order, to the steel or to people.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub enum Order {
+    /// To the steel.
+    Steel(SteelOrder),
+    /// To people.
+    People(PeopleOrder),
+}
+
+/// An order to the steel.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub enum SteelOrder {
+    /// Set a valve to an opening, 0 to 1; what flows is booked under `purpose`.
+    Valve {
+        /// Which.
+        valve: ValveName,
+        /// 0 shut, 1 fully open.
+        opening: f64,
+        /// What it is for.
+        purpose: Purpose,
+    },
+    /// Line a bank up to a line.
+    LineUp {
+        /// Which line.
+        line: LineName,
+        /// Which bank.
+        bank: BankId,
+    },
+    /// Open or shut a door. Refused under a pressure difference.
+    Door {
+        /// Which.
+        door: DoorId,
+        /// Open, or shut.
+        open: bool,
+    },
+    /// Make or break a clamp. Refused by the interlock while there is pressure in the trunk.
+    Clamp {
+        /// Which mating face.
+        door: DoorId,
+        /// Made, or broken.
+        made: bool,
+    },
+    /// Switch a machine.
+    Switch {
+        /// Where.
+        compartment: CompartmentId,
+        /// Which.
+        machine: Machine,
+        /// On or off.
+        on: bool,
+    },
+    /// Set the climate unit.
+    ClimateSet {
+        /// Where.
+        compartment: CompartmentId,
+        /// Temperature to hold, K.
+        t_k: f64,
+        /// Relative humidity to hold, 0 to 1.
+        humidity: f64,
+    },
+    /// Set the automatic oxygen make-up: it adds when its analyser reads below the set point, and
+    /// stops when it reads above set point plus the band. It acts on the primary analyser's reading.
+    OxygenSet {
+        /// Where.
+        compartment: CompartmentId,
+        /// ppO2 to hold, bar.
+        ppo2_bar: f64,
+        /// Above this it stops, bar over the set point.
+        band_bar: f64,
+    },
+    /// Put a fresh canister in.
+    ChangeCanister {
+        /// Where.
+        compartment: CompartmentId,
+    },
+    /// Calibrate an analyser against its calibration gas: zero and span errors go to (nearly) nothing.
+    Calibrate {
+        /// Which.
+        instrument: InstrumentId,
+    },
+    /// Take a sample of a bank to the panel's analyser.
+    Analyse {
+        /// Which.
+        bank: BankId,
+    },
+    /// Send the bell to a sea depth; zero is the mating position on deck.
+    Bell {
+        /// Which bell.
+        bell: CompartmentId,
+        /// Where to, msw of sea.
+        to_msw: f64,
+    },
+}
+
+/// An order to a person.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub enum PeopleOrder {
+    /// Go to another compartment through open doors, or out of the bell into the water and back.
+    Go {
+        /// Who.
+        diver: DiverId,
+        /// Where to.
+        to: crate::record::Whereabouts,
+    },
+    /// Do something.
+    Do {
+        /// Who.
+        diver: DiverId,
+        /// What.
+        activity: Activity,
+    },
+    /// Breathe from a path.
+    Breathe {
+        /// Who.
+        diver: DiverId,
+        /// From what.
+        path: crate::record::BreathingPath,
+    },
+}
+
+/// What a diver does, as the metabolism knows it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub enum Activity {
+    /// Asleep.
+    Sleep,
+    /// Sitting, reading, eating.
+    Rest,
+    /// Chamber chores, washing, dressing in.
+    Chores,
+    /// Exercise in the chamber.
+    Exercise,
+    /// Sitting in the bell, tending umbilicals.
+    Bellman,
+    /// In the water, not working.
+    WaterRest,
+    /// Light work in water.
+    WaterLight,
+    /// Moderate work in water.
+    WaterModerate,
+    /// Heavy work in water.
+    WaterHeavy,
+}

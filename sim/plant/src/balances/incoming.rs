@@ -1,0 +1,59 @@
+//! What comes into a compartment from outside where it is open to it.
+
+use crate::model::Model;
+use crate::pressure::outside::Outside;
+use crate::pressure::stage::Vessels;
+use crate::state::node::Node;
+use crate::view::View;
+use deepstay_core::gas::Amounts;
+
+impl Vessels for Model<'_> {
+    #[inline]
+    fn pressure_pa(&self, i: usize, node: &Node) -> f64 {
+        Model::pressure_pa(self, i, node)
+    }
+
+    #[inline]
+    fn isothermal(&self) -> bool {
+        Model::isothermal(self)
+    }
+}
+
+/// Pressure outside a compartment, Pa, where it is open to it.
+pub(crate) fn target_pa(model: &Model, i: usize, outside: Outside, t_s: f64) -> Option<f64> {
+    match outside {
+        Outside::Shut => None,
+        Outside::Sea => Some(model.sea_pa(i, t_s)),
+        Outside::Deck | Outside::LetDown => Some(model.steel.surface_pa),
+    }
+}
+
+/// Whether gas can come into a compartment that is below the pressure outside.
+pub(crate) fn comes(view: &View, i: usize, outside: Outside, p_pa: f64, t_s: i64) -> bool {
+    match outside {
+        Outside::Shut | Outside::LetDown => false,
+        Outside::Deck => true,
+        Outside::Sea => {
+            let bank = view.model.controls.of(i).lines.supply;
+            bank.is_some_and(|b| view.bank_pa(b, t_s) > p_pa)
+        }
+    }
+}
+
+/// What comes into a compartment open to the outside that is below its pressure, and its temperature, K; `bank_mol`
+/// says how much is in a bank.
+pub(crate) fn comes_in(
+    model: &Model,
+    i: usize,
+    outside: Outside,
+    p_pa: f64,
+    bank_mol: impl Fn(usize) -> f64,
+) -> (Amounts, f64) {
+    match (outside, model.controls.of(i).lines.supply) {
+        (Outside::Sea, Some(bank)) => {
+            let bank_pa = model.bank_holding_pa(bank, bank_mol(bank.index()));
+            (*model.gases.mix(bank), model.arrives_k(bank, bank_pa, p_pa))
+        }
+        _ => (Amounts::air(), model.steel.deck_t_k),
+    }
+}

@@ -1,0 +1,292 @@
+//! What a step starts from: what has one pressure is brought to it, flows and rates are found, and with them
+//! how long a first step may be where nothing is known of the one before.
+
+use super::incoming::{comes, comes_in, target_pa};
+use super::room::Room;
+use crate::bits::bits;
+use crate::flows::compartment::find;
+use crate::flows::film::Film;
+use crate::flows::moment::Moment;
+use crate::model::Model;
+use crate::opening::near;
+use crate::pressure::equalise::{Moved, RootOutside, equalise, yield_mol};
+use crate::pressure::exchange::exchange;
+use crate::pressure::outside::Outside;
+use crate::pressure::passage::Passage;
+use crate::solver::correction::Start;
+use crate::solver::error::decay_limit_s;
+use crate::solver::workspace::Workspace;
+use crate::state::node::{Contents, Node};
+use crate::steel::MAX_COMPARTMENTS;
+use crate::steel::edge::{Edge, EdgeKind};
+use crate::view::View;
+use deepstay_core::gas::SPECIES;
+use deepstay_core::units::*;
+
+/// Share of a compartment's moles added to what a species' errors are measured by: a trace is not followed
+/// finer than this share of it.
+const TRACE_SHARE: f64 = 1e-2;
+/// Share of a pressure difference that may be levelled in a first step.
+const LEVELLED_A_STEP: f64 = 0.3;
+/// Share of a small compartment's contents that may rush in in a first step.
+const FILLED_A_STEP: f64 = 0.3;
+/// Relative change of moles in a first step.
+const CHANGED_A_STEP: f64 = 0.1;
+/// Change of gas temperature in a first step, K.
+const WARMED_A_STEP_K: f64 = 2.0;
+
+/// Finds how the cluster's compartments hang together over the coming steps, and what has one pressure.
+pub(crate) fn find_passages(model: &Model, room: &mut Room) {
+    let Room {
+        layout,
+        nodes,
+        edges,
+        constraint,
+        ..
+    } = room;
+    for x in layout.edges().iter().copied() {
+        edges.passage[x] = passage(model, x, nodes);
+    }
+    let one_pressure = |x: usize| edges.passage[x].one_pressure;
+    let above = |i: usize| {
+        (model.pressure_pa(i, &nodes[i]) / model.steel.surface_pa - 1.0)
+            * yield_mol(&nodes[i], model.isothermal())
+    };
+    constraint.list(
+        layout,
+        model.edges,
+        one_pressure,
+        |i| outside_of(model, i, &nodes[i]),
+        |tree| tree.members().iter().map(|i| above(*i)).sum::<f64>() < 0.0,
+    );
+}
+
+fn passage(model: &Model, x: usize, nodes: &[Node; MAX_COMPARTMENTS]) -> Passage {
+    let Edge { kind, a, b } = model.edges[x];
+    if let EdgeKind::Door(d) = kind
+        && model.controls.door(d).open
+    {
+        let q = model.steel.doors[d].exchange_m3_s;
+        let volume = |i: usize| model.steel.compartments[i].volume_m3;
+        return Passage {
+            one_pressure: true,
+            turnover: Some((q / volume(a), q / volume(b))),
+            area_m2: 0.0,
+        };
+    }
+    let one_pressure = near(
+        model.pressure_pa(a, &nodes[a]),
+        model.pressure_pa(b, &nodes[b]),
+    );
+    Passage {
+        one_pressure,
+        turnover: None,
+        area_m2: if one_pressure {
+            0.0
+        } else {
+            model.valve_area_m2(x)
+        },
+    }
+}
+
+fn outside_of(model: &Model, i: usize, node: &Node) -> Outside {
+    let set = model.controls.of(i);
+    if set.open_outside {
+        return if model.is_bell(i) {
+            Outside::Sea
+        } else {
+            Outside::Deck
+        };
+    }
+    if set.valves.exhaust.opening() <= 0.0 && set.valves.bleed.opening() <= 0.0 {
+        return Outside::Shut;
+    }
+    let surface = model.steel.surface_pa;
+    let p_pa = model.pressure_pa(i, node);
+    // A compartment below the surface's pressure draws nothing in through its exhaust.
+    if near(p_pa, surface) && p_pa >= surface * (1.0 - 1e-6) {
+        Outside::LetDown
+    } else {
+        Outside::Shut
+    }
+}
+
+/// Brings the pressures at the start to one where a way has just been opened. Gives what moved, if anything did.
+pub(crate) fn equalise_now(view: &View, t_s: f64, room: &mut Room) -> Option<Box<Moved>> {
+    let (model, second_s) = (&view.model, t_s as i64);
+    let mut moved = None;
+    for tree in room.constraint.trees() {
+        let i = tree.root();
+        let outside = room.constraint.outside(i);
+        let root = RootOutside {
+            outside,
+            target_pa: target_pa(model, i, outside, t_s),
+            incoming: |p_pa: f64| {
+                comes(view, i, outside, p_pa, second_s).then(|| {
+                    let bank_mol = |b: usize| view.bank(BankId(b as u8), second_s).total();
+                    comes_in(model, i, outside, p_pa, bank_mol)
+                })
+            },
+        };
+        equalise(model, model.edges, tree, &root, &mut room.nodes, &mut moved);
+    }
+    moved
+}
+
+/// Finds flows and rates of a cluster at the start of a step, at `t_s`, and gives them to the solver; gives how much of a
+/// first step's change happens per second.
+pub(crate) fn begin(
+    view: &View,
+    c: usize,
+    t_s: f64,
+    in_parts: bool,
+    films: &mut [[Film; 4]],
+    room: &mut Room,
+    solver: &mut Workspace,
+) -> f64 {
+    let model = &view.model;
+    line_up_banks(view, c, t_s as i64, in_parts, room);
+    let Room {
+        layout,
+        nodes,
+        contents,
+        flows,
+        rates,
+        edges,
+        banks,
+        in_sea,
+        constraint,
+        ..
+    } = room;
+    let mut leaves_s = [0.0; MAX_COMPARTMENTS];
+    for i in layout.members().iter().copied() {
+        in_sea[i] = model.is_bell(i) && model.controls.bell(i).msw(t_s.floor() + 0.5) > 0.0;
+        let at = Moment {
+            t_s,
+            in_sea: in_sea[i],
+            let_down: constraint.outside(i) == Outside::LetDown,
+            bank_mol: &banks.start,
+        };
+        let f = &mut flows.start[i];
+        contents.start[i] = find(model, i, &nodes[i], &at, &mut films[i][0], f);
+        let wall_j_k = model.steel.compartments[i].wall_j_k;
+        rates.start[i] = f.rates(&contents.start[i], wall_j_k);
+    }
+    let mut change = 0.0f64;
+    for x in layout.edges().iter().copied() {
+        let Edge { a, b, .. } = model.edges[x];
+        let (of_a, of_b) = (&contents.start[a], &contents.start[b]);
+        let shares = edges.passage[x].shares(of_a, of_b);
+        edges.start[x] = shares;
+        leaves_s[a] += shares.0;
+        leaves_s[b] += shares.1;
+        let (rate_a, rate_b, flow) = exchange(shares, of_a, of_b);
+        rates.start[a].add(&rate_a);
+        rates.start[b].add(&rate_b);
+        if !edges.passage[x].one_pressure {
+            let volume = |i: usize| model.steel.compartments[i].volume_m3;
+            let volumes = (volume(a), volume(b));
+            let flow = flow.iter().sum::<f64>().abs();
+            change = change.max(levels_per_s(volumes, of_a, of_b, flow));
+        }
+    }
+    let second_s = t_s as i64;
+    constraint
+        .ask_incoming(|i, outside| comes(view, i, outside, contents.start[i].gas.p_pa, second_s));
+    for i in layout.members().iter().copied() {
+        let (rates, Contents { node, gas }) = (&rates.start[i], &contents.start[i]);
+        let moles: f64 = rates.n_mol_s.iter().sum::<f64>().abs() / gas.n_mol;
+        let warming = rates.gas_k_s.abs();
+        change = change.max(moles / CHANGED_A_STEP);
+        // What has come near its wall's temperature relaxes smoothly however long the step.
+        let gap_k = (node.gas_k - node.wall_k).abs();
+        change = change.max(warming / WARMED_A_STEP_K.max(0.5 * gap_k));
+        let f = &flows.start[i];
+        let decay_s = (f.heat.w_k + f.wall.w_k) / gas.c_j_k;
+        change = change.max(decay_limit_s(rates.gas_k_s, decay_s, node.gas_k));
+        for s in 0..SPECIES {
+            let decay_s = f.decay_s(s) + leaves_s[i];
+            let scale = node.n_mol[s] + TRACE_SHARE * gas.n_mol;
+            change = change.max(decay_limit_s(rates.n_mol_s[s], decay_s, scale));
+        }
+    }
+    give_to_solver(view, c, room, solver);
+    change
+}
+
+/// Gives the solver what a step starts from, and the rates of the step before.
+fn give_to_solver(view: &View, c: usize, room: &Room, solver: &mut Workspace) {
+    let layout = &room.layout;
+    let went_s = view.trajectories.clusters()[c].went_s;
+    solver.goes_on_from(went_s);
+    let never = f64::INFINITY;
+    for (row, i) in layout.members().iter().copied().enumerate() {
+        let (rates, Contents { node, gas }) = (&room.rates.start[i], &room.contents.start[i]);
+        let balance = |value: f64, rate: f64, scale: f64, error_scale: f64| Start {
+            value,
+            rate,
+            scale,
+            error_scale,
+        };
+        for s in 0..SPECIES {
+            let scale = node.n_mol[s] + TRACE_SHARE * gas.n_mol;
+            let start = balance(node.n_mol[s], rates.n_mol_s[s], scale, scale);
+            solver.start(layout.species(s, row), start);
+        }
+        let t_k = node.gas_k;
+        let judged = if view.model.isothermal() { never } else { t_k };
+        solver.start(layout.gas(row), balance(t_k, rates.gas_k_s, t_k, judged));
+        solver.start(
+            layout.wall(row),
+            balance(node.wall_k, rates.wall_k_s, t_k, never),
+        );
+        solver.start(
+            layout.bed(row),
+            balance(node.bed_mol, rates.bed_mol_s, never, never),
+        );
+        if went_s.is_some() {
+            let (n_mol_s, gas_k_s, wall_k_s, bed_mol_s) = view.trajectories.interpolant(i).rates();
+            for (s, n_mol_s) in n_mol_s.iter().enumerate() {
+                solver.rates_before(layout.species(s, row), *n_mol_s);
+            }
+            solver.rates_before(layout.gas(row), *gas_k_s);
+            solver.rates_before(layout.wall(row), *wall_k_s);
+            solver.rates_before(layout.bed(row), *bed_mol_s);
+        }
+    }
+}
+
+/// Share of a difference, or of a filling, that a first step may take, per second.
+fn levels_per_s(
+    (volume_a, volume_b): (f64, f64),
+    a: &Contents,
+    b: &Contents,
+    flow_mol_s: f64,
+) -> f64 {
+    let (na, nb) = (a.gas.n_mol, b.gas.n_mol);
+    let level = (na * volume_b - nb * volume_a).abs() / (volume_a + volume_b);
+    let down = if a.gas.p_pa > b.gas.p_pa { nb } else { na };
+    if flow_mol_s == 0.0 {
+        0.0
+    } else {
+        (flow_mol_s / (LEVELLED_A_STEP * level.max(1e-9))).max(flow_mol_s / (FILLED_A_STEP * down))
+    }
+}
+
+/// Moles in the banks lined up to a cluster's members, less what the earlier parts of a second have drawn.
+fn line_up_banks(view: &View, c: usize, t_s: i64, in_parts: bool, room: &mut Room) {
+    let banks = &mut room.banks;
+    banks.used = view.banks_of(c);
+    for bank in bits(banks.used) {
+        let id = BankId(bank as u8);
+        let drawn = if in_parts {
+            view.drawn_in_parts(c, id)
+        } else {
+            0.0
+        };
+        banks.start[bank] = view.bank(id, t_s).total() - drawn;
+        for point in &mut banks.points {
+            point[bank] = banks.start[bank];
+        }
+    }
+}

@@ -1,0 +1,16 @@
+//! The moment at which flows are found.
+
+use crate::steel::MAX_BANKS;
+
+/// What flows are found with besides a state.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Moment<'a> {
+    /// Seconds since the start.
+    pub t_s: f64,
+    /// The compartment is a bell in the sea, over the whole interval.
+    pub in_sea: bool,
+    /// It was let down to the surface before the interval: its exhaust keeps it there.
+    pub let_down: bool,
+    /// Moles in each bank that is lined up.
+    pub bank_mol: &'a [f64; MAX_BANKS],
+}

@@ -1,0 +1,188 @@
+//! The steel with its settings, banks and sea at present: all that decides what flows in a state. A view
+//! that is borrowed for a moment; it holds no gas.
+
+use crate::state::banks::BankGases;
+use crate::state::controls::Controls;
+use crate::state::node::Node;
+use crate::state::physics::{GasModel, Physics, WallModel};
+use crate::state::sea::Sea;
+use crate::steel::edge::{Edge, EdgeKind, edges_of};
+use crate::steel::{Compartment, Steel};
+use deepstay_core::gas::{self, Amounts};
+use deepstay_core::units::*;
+use serde::{Deserialize, Serialize};
+use std::sync::Arc;
+
+/// The steel, and everything that is set on it.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub(crate) struct Setup {
+    #[serde(skip)]
+    steel: Arc<Steel>,
+    #[serde(skip)]
+    edges: Vec<Edge>,
+    #[serde(skip)]
+    coil_pa: Vec<f64>,
+    physics: Physics,
+    /// How it is set.
+    pub controls: Controls,
+    /// What is in the banks.
+    pub gases: BankGases,
+    /// What bells go into.
+    pub sea: Sea,
+}
+
+impl Setup {
+    /// At rest, in a sea without tide.
+    pub fn new(steel: Arc<Steel>, physics: Physics) -> Setup {
+        Setup {
+            edges: Vec::new(),
+            coil_pa: Vec::new(),
+            physics,
+            controls: Controls::at_rest(&steel),
+            gases: BankGases::of(&steel),
+            sea: Sea::default(),
+            steel: Arc::default(),
+        }
+        .with_steel(steel)
+    }
+
+    /// Puts the steel back, and works out what only follows from it.
+    pub fn with_steel(mut self, steel: Arc<Steel>) -> Setup {
+        self.edges = edges_of(&steel);
+        let coil_pa = |c: &Compartment| {
+            c.climate
+                .map_or(0.0, |u| gas::water::saturation_pa(u.coil_t_k))
+        };
+        self.coil_pa = steel.compartments.iter().map(coil_pa).collect();
+        self.steel = steel;
+        self.gases.make_nozzles();
+        self
+    }
+
+    /// The steel.
+    pub fn steel(&self) -> &Arc<Steel> {
+        &self.steel
+    }
+
+    /// All of it, borrowed.
+    #[inline]
+    pub fn model(&self) -> Model<'_> {
+        Model {
+            steel: &self.steel,
+            edges: &self.edges,
+            coil_pa: &self.coil_pa,
+            physics: self.physics,
+            controls: &self.controls,
+            gases: &self.gases,
+            sea: &self.sea,
+        }
+    }
+}
+
+/// What decides what flows.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Model<'a> {
+    /// What there is.
+    pub steel: &'a Steel,
+    /// Its doors and drains.
+    pub edges: &'a [Edge],
+    /// Saturation pressure at each compartment's coil, Pa.
+    pub coil_pa: &'a [f64],
+    /// How gas and walls are treated.
+    pub physics: Physics,
+    /// How it is set.
+    pub controls: &'a Controls,
+    /// What is in the banks.
+    pub gases: &'a BankGases,
+    /// What bells go into.
+    pub sea: &'a Sea,
+}
+
+impl Model<'_> {
+    /// Pressure of a compartment's gas, Pa.
+    #[inline]
+    pub fn pressure_pa(&self, i: usize, node: &Node) -> f64 {
+        let v = self.steel.compartments[i].volume_m3;
+        match self.physics.gas {
+            GasModel::Real => gas::state::pressure_pa(&Amounts(node.n_mol), v, node.gas_k),
+            GasModel::Ideal => gas::state::pressure_ideal_pa(&Amounts(node.n_mol), v, node.gas_k),
+        }
+    }
+
+    /// Whether gas stays at its temperature.
+    #[inline]
+    pub fn isothermal(&self) -> bool {
+        self.physics.wall == WallModel::Isothermal
+    }
+
+    /// Whether a compartment is a bell.
+    #[inline]
+    pub fn is_bell(&self, i: usize) -> bool {
+        self.steel.compartments[i].bell.is_some()
+    }
+
+    /// Depth of a bell in the sea, msw.
+    pub fn bell_msw(&self, i: usize, t_s: f64) -> f64 {
+        let z = self.controls.bell(i).msw(t_s);
+        if z > 0.0 {
+            (z + self.sea.above_mean_m(t_s)).max(0.0)
+        } else {
+            0.0
+        }
+    }
+
+    /// Pressure of the sea at a bell, Pa.
+    pub fn sea_pa(&self, i: usize, t_s: f64) -> f64 {
+        self.steel.surface_pa + self.bell_msw(i, t_s) * MSW_PA
+    }
+
+    /// Pressure outside a compartment, Pa.
+    pub fn outside_pa(&self, i: usize, t_s: f64) -> f64 {
+        if self.is_bell(i) {
+            self.sea_pa(i, t_s)
+        } else {
+            self.steel.surface_pa
+        }
+    }
+
+    /// Absolute pressure of so many moles of a bank's gas in it, Pa.
+    pub fn bank_holding_pa(&self, bank: BankId, mol: f64) -> f64 {
+        self.holding_pa(bank, &self.gases.mix(bank).scaled(mol))
+    }
+
+    /// Absolute pressure of moles in a bank, Pa.
+    pub fn holding_pa(&self, bank: BankId, n: &Amounts) -> f64 {
+        let b = &self.steel.banks[bank.index()];
+        if n.total() <= 0.0 {
+            return 0.0;
+        }
+        gas::state::pressure_pa(n, b.volume_m3, b.t_k)
+    }
+
+    /// Temperature of a bank's gas let down to a pressure, K.
+    pub fn arrives_k(&self, bank: BankId, bank_pa: f64, p_pa: f64) -> f64 {
+        let t_k = self.steel.banks[bank.index()].t_k;
+        match self.physics.gas {
+            GasModel::Real => gas::state::throttled_t_k(self.gases.mix(bank), bank_pa, t_k, p_pa),
+            GasModel::Ideal => t_k,
+        }
+    }
+
+    /// Bank of the gas recovery, where there is one.
+    pub fn recovery_bank(&self) -> Option<BankId> {
+        self.steel.recovery.map(|r| r.bank)
+    }
+
+    /// Opening of the valve along an edge, m2; nothing where a door stands open.
+    pub fn valve_area_m2(&self, x: usize) -> f64 {
+        match self.edges[x].kind {
+            EdgeKind::Door(d) if self.controls.door(d).open => 0.0,
+            EdgeKind::Door(d) => {
+                self.controls.door(d).equalise.opening() * self.steel.doors[d].equalise_m2
+            }
+            EdgeKind::Drain(c) => {
+                self.controls.of(c).valves.drain.opening() * self.steel.compartments[c].drain_m2
+            }
+        }
+    }
+}

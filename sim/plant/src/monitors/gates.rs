@@ -1,0 +1,140 @@
+//! Gates: the monitors of each cluster, gathered to the nearest values waited for of each thing watched, and
+//! the next second at which one is met.
+
+use super::monitor::{Monitor, Watched};
+use super::watching::Watching;
+use crate::bits::bits;
+use crate::trajectory::evaluated::Evaluated;
+
+/// The nearest values that anybody waits for of one thing watched: met at or above one, at or below the other.
+#[derive(Clone, Copy, Debug)]
+struct Gate {
+    watched: Watched,
+    above: f64,
+    below: f64,
+}
+
+impl Gate {
+    fn met(&self, value: f64) -> bool {
+        value >= self.above || value <= self.below
+    }
+}
+
+/// An interval no longer than this is looked at second by second, which costs no more than bounding it, s.
+const SHORT_S: i64 = 6;
+
+/// Most gates of one cluster whose ranges are bounded; with more, each second is looked at.
+const MOST_BOUNDED: usize = 64;
+
+/// The gates by cluster.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Gates(Vec<Vec<Gate>>);
+
+/// A second to look at, and how many were evaluated to find it.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Found {
+    /// The second.
+    pub next_s: i64,
+    /// How many were evaluated.
+    pub evaluated: u64,
+}
+
+impl Gates {
+    /// Gathers monitors; called when they, or the clusters, change.
+    pub fn gather(&mut self, monitors: &[Monitor], watching: &Watching) {
+        let clusters = watching.view.trajectories.clusters().len();
+        self.0.resize_with(clusters, Vec::new);
+        self.0.iter_mut().for_each(Vec::clear);
+        for m in monitors {
+            for c in bits(watching.clusters(m.watched)) {
+                let Some(mine) = self.0.get_mut(c) else {
+                    continue;
+                };
+                let at = mine.iter().position(|g| g.watched == m.watched);
+                let at = at.unwrap_or_else(|| {
+                    mine.push(Gate {
+                        watched: m.watched,
+                        above: f64::INFINITY,
+                        below: f64::NEG_INFINITY,
+                    });
+                    mine.len() - 1
+                });
+                let gate = &mut mine[at];
+                if m.above {
+                    gate.above = gate.above.min(m.value);
+                } else {
+                    gate.below = gate.below.max(m.value);
+                }
+            }
+        }
+    }
+
+    /// When a cluster must be looked at again: the first second after `from_s` at which one of
+    /// its monitors is met, or the end of its interval.
+    pub fn next(&self, watching: &Watching, c: usize, from_s: i64, leap: bool) -> Found {
+        let trajectories = watching.view.trajectories;
+        let end_s = trajectories.clusters()[c].end_s();
+        let mut found = Found {
+            next_s: end_s,
+            evaluated: 0,
+        };
+        if self.0[c].is_empty() || end_s <= from_s + 1 {
+            return found;
+        }
+        let mut e = Evaluated::default();
+        let skip = leap
+            && end_s - from_s > SHORT_S
+            && !self.may_be_met(watching, c, (from_s, end_s), &mut e, &mut found.evaluated);
+        if skip {
+            return found;
+        }
+        for t in from_s + 1..end_s {
+            trajectories.evaluate(c, t, &mut e);
+            found.evaluated += 1;
+            let met = |g: &Gate| g.met(watching.value(g.watched, &e, t));
+            if self.0[c].iter().any(met) {
+                found.next_s = t;
+                break;
+            }
+        }
+        found
+    }
+
+    /// Whether one of a cluster's monitors may be met between two seconds of an interval. What is
+    /// not monotone there dies away as exponentials do (gas coming to its wall's temperature, a gauge
+    /// coming to its value), so values are taken at times that double from the start; half their range
+    /// beyond either end covers what lies between, and half a step what rounding adds.
+    fn may_be_met(
+        &self,
+        watching: &Watching,
+        c: usize,
+        (from_s, end_s): (i64, i64),
+        e: &mut Evaluated,
+        evaluated: &mut u64,
+    ) -> bool {
+        let gates = &self.0[c];
+        let mut ranges = [(f64::INFINITY, f64::NEG_INFINITY); MOST_BOUNDED];
+        if gates.len() > MOST_BOUNDED {
+            return true;
+        }
+        let mut after = 0;
+        loop {
+            let t = (from_s + after).min(end_s);
+            watching.view.trajectories.evaluate(c, t, e);
+            *evaluated += 1;
+            for (gate, (low, high)) in gates.iter().zip(&mut ranges) {
+                let value = watching.unrounded(gate.watched, e, t);
+                *low = low.min(value);
+                *high = high.max(value);
+            }
+            if t == end_s {
+                break;
+            }
+            after = (2 * after).max(1);
+        }
+        gates.iter().zip(&ranges).any(|(gate, (low, high))| {
+            let slack = 0.5 * (high - low) + 0.51 * watching.resolution(gate.watched);
+            high + slack >= gate.above || low - slack <= gate.below
+        })
+    }
+}

@@ -1,0 +1,111 @@
+//! The list of monitors by owner, and who is met.
+
+use super::gates::{Found, Gates};
+use super::monitor::{Monitor, Watched};
+use super::watching::Watching;
+use crate::bits::bits;
+use crate::steel::MAX_COMPARTMENTS;
+use crate::trajectory::evaluated::Evaluated;
+use serde::{Deserialize, Serialize};
+
+/// Everything that is waited for.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub(crate) struct Monitors {
+    list: Vec<Monitor>,
+    /// The monitors by cluster; made from them.
+    #[serde(skip)]
+    gates: Gates,
+}
+
+impl Monitors {
+    /// Nothing.
+    pub fn new() -> Monitors {
+        Monitors {
+            list: Vec::with_capacity(256),
+            gates: Gates::default(),
+        }
+    }
+
+    /// Replaces an owner's monitors by others. Gives the clusters whose monitors change, as bits: only there may the
+    /// next second to look at be another.
+    pub fn set(
+        &mut self,
+        owner: u32,
+        list: impl IntoIterator<Item = (Watched, bool, f64)>,
+        watching: &Watching,
+    ) -> u32 {
+        let mut changed = 0u32;
+        let mut list = list.into_iter().map(|(watched, above, value)| Monitor {
+            watched,
+            above,
+            value,
+            owner,
+        });
+        let mut k = 0;
+        while k < self.list.len() {
+            if self.list[k].owner != owner {
+                k += 1;
+                continue;
+            }
+            let old = self.list[k];
+            match list.next() {
+                Some(new) if new == old => k += 1,
+                Some(new) => {
+                    changed |= watching.clusters(old.watched) | watching.clusters(new.watched);
+                    self.list[k] = new;
+                    k += 1;
+                }
+                None => {
+                    changed |= watching.clusters(old.watched);
+                    self.list.remove(k);
+                }
+            }
+        }
+        for new in list {
+            changed |= watching.clusters(new.watched);
+            self.list.push(new);
+        }
+        if changed != 0 {
+            self.gather(watching);
+        }
+        changed
+    }
+
+    /// Gathers the monitors into gates; called when clusters or connections change.
+    pub fn gather(&mut self, watching: &Watching) {
+        self.gates.gather(&self.list, watching);
+    }
+
+    /// When a cluster must be looked at again after `from_s`.
+    pub fn next(&self, watching: &Watching, c: usize, from_s: i64, leap: bool) -> Found {
+        self.gates.next(watching, c, from_s, leap)
+    }
+
+    /// Owners of the monitors that are met at `t_s`, into `owners` (sorted, once each); gives how many clusters were
+    /// evaluated.
+    pub fn met(&self, watching: &Watching, t_s: i64, owners: &mut Vec<u32>) -> u64 {
+        owners.clear();
+        let trajectories = watching.view.trajectories;
+        let clusters = trajectories.clusters();
+        let mut e = Evaluated::default();
+        let mut have = [false; MAX_COMPARTMENTS];
+        let mut evaluated = 0;
+        for monitor in &self.list {
+            let due = |c: &usize| clusters[*c].next_s <= t_s;
+            let Some(c) = bits(watching.clusters(monitor.watched)).find(due) else {
+                continue;
+            };
+            if !have[c] {
+                trajectories.evaluate(c, t_s, &mut e);
+                evaluated += 1;
+                have[c] = true;
+            }
+            let value = watching.value(monitor.watched, &e, t_s);
+            if monitor.met(value) && !owners.contains(&monitor.owner) {
+                owners.push(monitor.owner);
+            }
+        }
+        owners.sort_unstable();
+        evaluated
+    }
+}

@@ -1,0 +1,37 @@
+//! What a monitor is.
+
+use deepstay_core::units::*;
+use serde::{Deserialize, Serialize};
+
+/// What a monitor looks at.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub enum Watched {
+    /// What an instrument shows.
+    Shown(InstrumentId),
+    /// The truth of a compartment's quantity.
+    True(CompartmentId, Quantity),
+}
+
+/// A value that somebody waits for.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Monitor {
+    /// What it looks at.
+    pub watched: Watched,
+    /// Met at or above (true) or at or below (false) the value.
+    pub above: bool,
+    /// The value, in the quantity's unit.
+    pub value: f64,
+    /// Whose it is; given back when it is met.
+    pub owner: u32,
+}
+
+impl Monitor {
+    /// Whether a value meets it.
+    pub fn met(&self, value: f64) -> bool {
+        if self.above {
+            value >= self.value
+        } else {
+            value <= self.value
+        }
+    }
+}

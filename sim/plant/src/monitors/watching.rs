@@ -1,0 +1,66 @@
+//! Watched values of the present, and the clusters that move them.
+
+use super::monitor::Watched;
+use crate::instruments::panel::Instruments;
+use crate::instruments::quantity;
+use crate::steel::SamplePoint;
+use crate::trajectory::evaluated::Evaluated;
+use crate::view::View;
+
+/// All that watched values follow from.
+#[derive(Clone, Copy)]
+pub(crate) struct Watching<'a> {
+    /// The plant at any second.
+    pub view: View<'a>,
+    /// What instruments make of it.
+    pub instruments: &'a Instruments,
+}
+
+impl Watching<'_> {
+    /// Clusters whose trajectories move what is watched, as bits: of a bank, each that is lined up to it, or the
+    /// first if none is.
+    pub fn clusters(&self, watched: Watched) -> u32 {
+        let trajectories = self.view.trajectories;
+        let at = match watched {
+            Watched::True(at, _) => at,
+            Watched::Shown(k) => match self.instruments.connected(k.index()) {
+                SamplePoint::Compartment(at) | SamplePoint::Sea(at) => at,
+                SamplePoint::Bank(bank) => {
+                    let lined_up = |c: &usize| self.view.banks_of(*c) & (1 << bank.index()) != 0;
+                    let clusters = (0..trajectories.clusters().len())
+                        .filter(lined_up)
+                        .fold(0, |bits, c| bits | 1 << c);
+                    return if clusters == 0 { 1 } else { clusters };
+                }
+            },
+        };
+        1 << trajectories.cluster_of(at.index())
+    }
+
+    /// A watched value.
+    pub fn value(&self, watched: Watched, e: &Evaluated, t_s: i64) -> f64 {
+        match watched {
+            Watched::True(at, q) => quantity::evaluated(&self.view.model, at.index(), e, q, t_s),
+            Watched::Shown(k) => self.instruments.shown_in(&self.view, k.index(), e, t_s),
+        }
+    }
+
+    /// A watched value before it is rounded to what can be read off.
+    pub fn unrounded(&self, watched: Watched, e: &Evaluated, t_s: i64) -> f64 {
+        match watched {
+            Watched::Shown(k) => self.instruments.unrounded_in(&self.view, k.index(), e, t_s),
+            Watched::True(..) => self.value(watched, e, t_s),
+        }
+    }
+
+    /// Smallest step in which it is shown.
+    pub fn resolution(&self, watched: Watched) -> f64 {
+        match watched {
+            Watched::Shown(k) => {
+                let ins = &self.view.model.steel.instruments[k.index()];
+                ins.resolution.max(1e-9)
+            }
+            Watched::True(..) => 1e-9,
+        }
+    }
+}

@@ -1,0 +1,70 @@
+//! The whole spread, and how its parts are found.
+
+use super::bank::{Bank, Reclaim, Recovery};
+use super::compartment::Compartment;
+use super::door::Door;
+use super::instrument::{Instrument, SamplePoint};
+use deepstay_core::units::*;
+
+/// Most compartments a spread may have.
+pub const MAX_COMPARTMENTS: usize = 16;
+/// Most banks a spread may have.
+pub const MAX_BANKS: usize = 32;
+
+/// The whole spread.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Steel {
+    /// Name of the (invented) vessel or spread.
+    pub name: String,
+    /// Vessels in id order.
+    pub compartments: Vec<Compartment>,
+    /// Doors in id order.
+    pub doors: Vec<Door>,
+    /// Banks in id order.
+    pub banks: Vec<Bank>,
+    /// Instruments in id order.
+    pub instruments: Vec<Instrument>,
+    /// Diver-gas reclaim, where there is one.
+    pub reclaim: Option<Reclaim>,
+    /// Chamber gas recovery on decompression: the bank it fills and the recovered fraction.
+    pub recovery: Option<Recovery>,
+    /// Air temperature on deck, K.
+    pub deck_t_k: f64,
+    /// Surface pressure, Pa.
+    pub surface_pa: f64,
+}
+
+impl Steel {
+    /// First compartment of a kind.
+    pub fn first(&self, kind: CompartmentKind) -> Option<CompartmentId> {
+        (0u8..)
+            .zip(&self.compartments)
+            .find(|(_, c)| c.kind == kind)
+            .map(|(i, _)| CompartmentId(i))
+    }
+
+    /// The instrument labelled for a compartment's quantity and channel.
+    pub fn instrument(
+        &self,
+        at: CompartmentId,
+        quantity: Quantity,
+        channel: Channel,
+    ) -> Option<InstrumentId> {
+        (0u16..)
+            .zip(&self.instruments)
+            .find(|(_, i)| {
+                i.labelled == SamplePoint::Compartment(at)
+                    && i.quantity == quantity
+                    && i.channel == channel
+            })
+            .map(|(i, _)| InstrumentId(i))
+    }
+
+    /// The gauge labelled for a bank.
+    pub fn bank_gauge(&self, bank: BankId) -> Option<InstrumentId> {
+        (0u16..)
+            .zip(&self.instruments)
+            .find(|(_, i)| i.labelled == SamplePoint::Bank(bank))
+            .map(|(i, _)| InstrumentId(i))
+    }
+}

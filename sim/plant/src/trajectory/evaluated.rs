@@ -1,0 +1,44 @@
+//! States of several compartments at one second, with pressures that are found once at most.
+
+use crate::state::node::Node;
+use crate::steel::MAX_COMPARTMENTS;
+use std::cell::Cell;
+
+/// State of a cluster's members at some second after the anchor.
+#[derive(Clone, Debug)]
+pub(crate) struct Evaluated {
+    node: [Node; MAX_COMPARTMENTS],
+    /// Pressure of each compartment once somebody has asked for it, Pa; not a number before.
+    pressure: [Cell<f64>; MAX_COMPARTMENTS],
+}
+
+impl Default for Evaluated {
+    fn default() -> Self {
+        Evaluated {
+            node: [Node::default(); MAX_COMPARTMENTS],
+            pressure: [const { Cell::new(f64::NAN) }; MAX_COMPARTMENTS],
+        }
+    }
+}
+
+impl Evaluated {
+    /// Takes a compartment's state.
+    pub fn put(&mut self, i: usize, node: Node) {
+        self.node[i] = node;
+        self.pressure[i].set(f64::NAN);
+    }
+
+    /// A compartment's state.
+    #[inline]
+    pub fn node(&self, i: usize) -> &Node {
+        &self.node[i]
+    }
+
+    /// Pressure of a compartment, computed by `find` the first time.
+    pub fn pressure_pa(&self, i: usize, find: impl FnOnce(&Node) -> f64) -> f64 {
+        if self.pressure[i].get().is_nan() {
+            self.pressure[i].set(find(&self.node[i]));
+        }
+        self.pressure[i].get()
+    }
+}

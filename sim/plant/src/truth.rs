@@ -1,0 +1,150 @@
+//! The truth of the plant for those who may know it: the job (for people's bodies and for the
+//! record), tests and debriefs. No one who decides looks here. Evaluates, and stores nothing.
+
+use crate::instruments::quantity;
+use crate::model::Model;
+use crate::plant::Plant;
+use crate::steel::MAX_COMPARTMENTS;
+use deepstay_core::gas::{Amounts, Species};
+use deepstay_core::record::{LineName, Whereabouts};
+use deepstay_core::units::*;
+
+/// The air of a compartment, true.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Air {
+    /// Absolute pressure, Pa.
+    pub p_pa: f64,
+    /// Oxygen partial pressure, Pa.
+    pub ppo2_pa: f64,
+    /// Carbon dioxide partial pressure, Pa.
+    pub ppco2_pa: f64,
+    /// Temperature, K.
+    pub t_k: f64,
+    /// Wall temperature, K.
+    pub wall_k: f64,
+    /// Relative humidity, 0 to 1.
+    pub humidity: f64,
+    /// Moles of gas.
+    pub n_mol: Amounts,
+}
+
+/// A person can go between deck and a compartment whose pressure is no further from the deck's, Pa.
+const DECK_PA: f64 = 5_000.0;
+
+impl Plant {
+    /// The air of a compartment at a second.
+    pub fn air(&self, c: CompartmentId, t_s: i64) -> Air {
+        let view = self.view();
+        let node = view.trajectories.node_at(c.index(), t_s);
+        let total: f64 = node.total_mol();
+        let p_pa = view.model.pressure_pa(c.index(), &node);
+        Air {
+            p_pa,
+            ppo2_pa: node.n_mol[Species::O2.index()] / total * p_pa,
+            ppco2_pa: node.n_mol[Species::Co2.index()] / total * p_pa,
+            t_k: node.gas_k,
+            wall_k: node.wall_k,
+            humidity: node.humidity(p_pa),
+            n_mol: Amounts(node.n_mol),
+        }
+    }
+
+    /// What surrounds a diver in the water at a bell: the sea's pressure, and the bell's gas as what he
+    /// would breathe from it.
+    pub fn water_at(&self, bell: CompartmentId, t_s: i64) -> Air {
+        let inside = self.air(bell, t_s);
+        let p_pa = self.view().model.sea_pa(bell.index(), t_s as f64);
+        let by = p_pa / inside.p_pa;
+        Air {
+            p_pa,
+            ppo2_pa: inside.ppo2_pa * by,
+            ppco2_pa: inside.ppco2_pa * by,
+            ..inside
+        }
+    }
+
+    /// True value of a quantity in a compartment at a second.
+    pub fn truth(&self, at: CompartmentId, quantity: Quantity, t_s: i64) -> f64 {
+        let (view, i) = (self.view(), at.index());
+        let node = view.trajectories.node_at(i, t_s);
+        quantity::of(&view.model, i, &node, quantity, t_s as f64)
+    }
+
+    /// Fan running time on the canister in use, s, whether the fan is switched on, and what it took, mol.
+    pub fn canister(&self, c: CompartmentId, t_s: i64) -> (f64, bool, f64) {
+        let view = self.view();
+        let node = view.trajectories.node_at(c.index(), t_s);
+        let fan = view.model.controls.of(c.index()).fan;
+        (node.bed_s, fan.on, node.bed_mol)
+    }
+
+    /// Absolute pressure in a bank, Pa.
+    pub fn bank_pa(&self, bank: BankId, t_s: i64) -> f64 {
+        self.view().bank_pa(bank, t_s)
+    }
+
+    /// Moles in a bank at a second.
+    pub fn bank_moles(&self, bank: BankId, t_s: i64) -> f64 {
+        self.view().bank(bank, t_s).total()
+    }
+
+    /// Fractions a line delivers, none where nothing is lined up.
+    pub fn line_mix(&self, line: LineName) -> Option<Amounts> {
+        let model = self.view().model;
+        model.controls.line(line).map(|b| *model.gases.mix(b))
+    }
+
+    /// Everything that lies somewhere on board as of `t_s`: banks and compartments.
+    pub fn holdings(&self, t_s: i64) -> Vec<(Place, Amounts)> {
+        let view = self.view();
+        let banks = (0..view.stock.count() as u8)
+            .map(|b| (Place::Bank(BankId(b)), view.bank(BankId(b), t_s)));
+        let compartments = (0..view.trajectories.compartments()).map(|i| {
+            let place = Place::Compartment(CompartmentId(i as u8));
+            (place, Amounts(view.trajectories.node_at(i, t_s).n_mol))
+        });
+        banks.chain(compartments).collect()
+    }
+
+    /// Whether a person can get from one place to another through open doors.
+    pub fn passage(&self, from: Whereabouts, to: Whereabouts, t_s: i64) -> bool {
+        let model = self.view().model;
+        match (from, to) {
+            (Whereabouts::In(a), Whereabouts::In(b)) => {
+                joined_by_doors(&model, a.index(), b.index())
+            }
+            (Whereabouts::In(a), Whereabouts::Water(b))
+            | (Whereabouts::Water(a), Whereabouts::In(b)) => {
+                a == b
+                    && model.controls.of(a.index()).open_outside
+                    && model.bell_msw(a.index(), t_s as f64) > 0.0
+            }
+            (Whereabouts::Deck, Whereabouts::In(c)) | (Whereabouts::In(c), Whereabouts::Deck) => {
+                (self.air(c, t_s).p_pa - model.steel.surface_pa).abs() < DECK_PA
+            }
+            (a, b) => a == b,
+        }
+    }
+}
+
+/// Whether open doors lead from one compartment to another.
+fn joined_by_doors(model: &Model, from: usize, to: usize) -> bool {
+    let mut reached = [false; MAX_COMPARTMENTS];
+    reached[from] = true;
+    for _ in 0..model.steel.compartments.len() {
+        for (door, _) in model
+            .steel
+            .doors
+            .iter()
+            .zip(model.controls.doors())
+            .filter(|(_, s)| s.open)
+        {
+            if let Some(b) = door.b {
+                let either = reached[door.a.index()] || reached[b.index()];
+                reached[door.a.index()] = either;
+                reached[b.index()] = either;
+            }
+        }
+    }
+    reached[to]
+}
