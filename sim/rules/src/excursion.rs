@@ -1,7 +1,7 @@
 //! Excursions from storage. No printed row was seen, so the one curve there is stands in as recalled.
 
+use super::quantities::{Depth, Rate};
 use super::row::{Printed, pick};
-use super::written::{Depth, Rate};
 use super::{Excursion, Missing, MissingRow, Question, RuleRefusal, RuleSet};
 use deepstay_core::units::MSW_PA;
 use serde::Deserialize;

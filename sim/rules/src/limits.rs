@@ -1,7 +1,7 @@
 //! Alarm limits by phase and depth. They belong to one set; regimes are never mixed.
 
+use super::quantities::{Degrees, Depth, Duration, Pressure, Share};
 use super::row::Printed;
-use super::written::{Degrees, Depth, Duration, Pressure, Share};
 use super::{Limit, LimitKind, RuleSet};
 use deepstay_core::record::{Phase, Side};
 use deepstay_core::units::Quantity;

@@ -1,7 +1,7 @@
 //! Working time, rest and days under pressure, country by country.
 
+use super::quantities::{Depth, Duration};
 use super::row::{Printed, pick};
-use super::written::{Depth, Duration};
 use super::{
     Cited, Counted, Question, Row, RuleRefusal, RuleSet, SaturationLength, SurfaceInterval,
     ThreeManBell, WorkingTime,

@@ -22,7 +22,7 @@ pub struct Set {
 impl Set {
     /// The scenario's own.
     pub fn own(scenario: &Scenario, accepted: &[String]) -> Set {
-        let rules = scenario.rules.clone();
+        let rules = RuleSet::clone(&scenario.rules);
         Set {
             name: rules.name.clone(),
             rules,

@@ -9,7 +9,7 @@ use super::stock_from::{self, Look};
 use super::stock_share as share;
 use super::{say, stock_answer};
 use crate::report::{self, WhatIf};
-use crate::scenario::{self, BadScenario, Change, Papers, To};
+use crate::scenario::{self, Diagnostics, JobTexts, Patch, To};
 use crate::stock::{self, Ensemble, Failed, Head, Merged, Replicate};
 use clap::Args;
 use std::ops::Range;
@@ -144,7 +144,7 @@ pub fn bad_input(words: &str) -> Exit {
     Exit::BadInput
 }
 
-fn complained(bad: &BadScenario) -> Exit {
+fn complained(bad: &Diagnostics) -> Exit {
     say::complaints(bad)
 }
 
@@ -153,7 +153,7 @@ fn study(args: &Arguments) -> Result<Study, Exit> {
         .set
         .iter()
         .map(|text| change(text))
-        .collect::<Result<Vec<Change>, String>>()
+        .collect::<Result<Vec<Patch>, String>>()
         .map_err(|e| bad_input(&e))?;
     let mut ensemble = ensemble(args, Vec::new(), args.seed)?;
     for warning in scenario::warnings(&ensemble.base)
@@ -229,21 +229,21 @@ fn study(args: &Arguments) -> Result<Study, Exit> {
     })
 }
 
-fn ensemble(args: &Arguments, set: Vec<Change>, seed: Option<u64>) -> Result<Ensemble, Exit> {
-    let papers = Papers::open(&args.scenario, None).map_err(|bad| complained(&bad))?;
+fn ensemble(args: &Arguments, set: Vec<Patch>, seed: Option<u64>) -> Result<Ensemble, Exit> {
+    let papers = JobTexts::open(&args.scenario, None).map_err(|bad| complained(&bad))?;
     Ensemble::new(papers, set, seed, args.ample).map_err(|bad| complained(&bad))
 }
 
 /// An input and the value it is set to.
-fn change(text: &str) -> Result<Change, String> {
+fn change(text: &str) -> Result<Patch, String> {
     let (way, value) = text
         .split_once('=')
         .filter(|(way, value)| !way.trim().is_empty() && !value.trim().is_empty())
         .ok_or_else(|| {
             format!("--set {text}: write INPUT=VALUE, such as stock.reclaim.recovery=0.8")
         })?;
-    Ok(Change {
-        way: way.trim().to_owned(),
+    Ok(Patch {
+        path: way.trim().to_owned(),
         to: To::Text(value.trim().to_owned()),
     })
 }

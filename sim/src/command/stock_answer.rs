@@ -227,7 +227,7 @@ fn rule_sets(args: &Arguments, base: &Scenario) -> Result<Vec<RuleSet>, String> 
         &args.reserve
     };
     if named.is_empty() {
-        return Ok(vec![base.rules.clone()]);
+        return Ok(vec![rules::RuleSet::clone(&base.rules)]);
     }
     if named.len() > 2 {
         return Err(
