@@ -283,15 +283,15 @@ fn all(command: &Path) -> Prints {
 
 fn read(file: &str) -> Result<Prints, String> {
     let text = std::fs::read_to_string(file).map_err(|e| format!("{file}: {e}"))?;
-    let line = |(n, line): (usize, &str)| {
+    let line = |line: &str| {
         let mut cells = line.splitn(3, ' ');
         let mut hex = || u64::from_str_radix(cells.next()?, 16).ok();
         let print = (hex()?, hex()?);
-        Some((cells.next()?.to_owned(), print)).ok_or(n).ok()
+        Some((cells.next()?.to_owned(), print))
     };
     let lines = (1..).zip(text.lines());
     lines
-        .map(|(n, l)| line((n, l)).ok_or(format!("{file}, line {n}: not BYTES NUMBERS PATH")))
+        .map(|(n, l)| line(l).ok_or(format!("{file}, line {n}: not BYTES NUMBERS PATH")))
         .collect()
 }
 

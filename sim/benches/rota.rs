@@ -2,7 +2,7 @@
 //! `cargo bench -p deepstay --bench rota`; compare figures of one run only, machines are noisy.
 
 // The tests' own crews, so that what is timed is what is judged.
-#[path = "../../tests/evidence/rota/problem.rs"]
+#[path = "../rota/tests/evidence/problem.rs"]
 mod problem;
 
 use deepstay::rota::{Event, Made, Problem, Span, make, replan};

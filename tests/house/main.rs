@@ -2,6 +2,7 @@
 //! and the command may know, where a clock may be read, how a file opens, and what lies at the top.
 
 mod packages;
+mod shape;
 mod words;
 
 use words::{Source, root, sources, words};
@@ -227,6 +228,60 @@ fn what_the_readme_leaves_at_the_top_is_ignored() {
             .map(|l| format!("{l}: not ignored"))
             .collect(),
     );
+}
+
+/// No type of the plant has more methods than a reader can hold. The aim is about forty; the bound is what there is,
+/// and comes down with it.
+#[test]
+fn no_type_of_the_plant_has_more_methods_than_today() {
+    const MOST: usize = 186;
+    let files = sources(&["sim/plant/src"]);
+    let of = shape::methods(&files.iter().filter(|f| !f.test).collect::<Vec<_>>());
+    let mut by_count: Vec<(usize, String)> = of.into_iter().map(|(name, n)| (n, name)).collect();
+    by_count.sort_unstable_by(|a, b| b.cmp(a));
+    println!("most methods: {:?}", &by_count[..by_count.len().min(5)]);
+    assert!(by_count[0].0 <= MOST, "{by_count:?}");
+}
+
+/// Files of a package that name each other in a circle can only be read together. The aim is four circles in the
+/// whole house; the bound is what there is, and comes down with it.
+#[test]
+fn no_more_circles_of_files_than_today() {
+    const MOST: usize = 16;
+    let mut by_package: std::collections::BTreeMap<String, Vec<Source>> = Default::default();
+    for file in sources(&["sim", "viz"]) {
+        if let Some((package, _)) = file.path.split_once("/src/").filter(|_| !file.test) {
+            by_package.entry(package.to_owned()).or_default().push(file);
+        }
+    }
+    let mut all = Vec::new();
+    for files in by_package.values() {
+        all.extend(shape::circles(&files.iter().collect::<Vec<_>>()));
+    }
+    for circle in &all {
+        println!("a circle of {}: {}", circle.len(), circle.join(", "));
+    }
+    println!("{} circles", all.len());
+    assert!(all.len() <= MOST, "{all:#?}");
+}
+
+/// The counters see what they are to see.
+#[test]
+fn methods_and_circles_are_seen() {
+    let a = invented(
+        "x/src/a.rs",
+        "use super::b::{B, c::C as D}; impl<'a> A<'a> { fn f() {} pub fn g() { fn inner() {} } } struct A;",
+    );
+    let b = invented(
+        "x/src/b.rs",
+        "impl fmt::Display for A<'_> { fn h() {} } struct B; fn f(x: impl Fn()) -> crate::A {}",
+    );
+    let lib = invented("x/src/lib.rs", "mod a; mod b; pub use a::A;");
+    let apart = invented("x/src/d.rs", "use crate::b::B; use std::fmt; struct Z;");
+    let files = [&a, &b, &lib, &apart];
+    assert_eq!(shape::methods(&files).get("A"), Some(&3));
+    let found = shape::circles(&files);
+    assert_eq!(found, [["x/src/a.rs", "x/src/b.rs"]]);
 }
 
 fn invented(path: &str, text: &str) -> Source {

@@ -72,9 +72,10 @@ pub fn sources(folders: &[&str]) -> Vec<Source> {
     let for_tests: Vec<String> = files.iter().flat_map(modules_for_tests).collect();
     for file in &mut files {
         let module = file.path.trim_end_matches(".rs");
-        file.test = for_tests
-            .iter()
-            .any(|t| module == t || module.starts_with(&format!("{t}/")));
+        file.test = file.path.contains("/tests/")
+            || for_tests
+                .iter()
+                .any(|t| module == t || module.starts_with(&format!("{t}/")));
     }
     files
 }
@@ -87,11 +88,11 @@ fn modules_for_tests(file: &Source) -> Vec<String> {
         .iter()
         .find_map(|end| stem.strip_suffix(end))
         .unwrap_or(stem);
-    let declared = file
-        .words
-        .windows(TEST.len() + 3)
-        .filter(|w| w[..7] == TEST && w[7] == "mod" && w[9] == ";");
-    declared.map(|w| format!("{inside}/{}", w[8])).collect()
+    let declared = file.words.windows(TEST.len() + 4).filter_map(|w| {
+        let after = if w[7] == "pub" { &w[8..] } else { &w[7..] };
+        (w[..7] == TEST && after[0] == "mod" && after[2] == ";").then(|| &after[1])
+    });
+    declared.map(|name| format!("{inside}/{name}")).collect()
 }
 
 fn gather(folder: &Path, paths: &mut Vec<PathBuf>) {

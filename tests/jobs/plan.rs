@@ -116,7 +116,7 @@ pub fn plan(
         .map(|i| side(draw, spread.sides[i], &courses[i]))
         .collect();
     let runs = match draw.percent(85) {
-        true => runs(draw, spread, crew, &courses),
+        true => runs(draw, crew, &courses),
         false => String::new(),
     };
     let moves = moves(draw, spread, crew, &courses, equal);
@@ -153,7 +153,7 @@ fn side(draw: &mut Draw, members: &[&str], course: &Course) -> String {
 }
 
 /// Bell runs, each side's own teams in turn, at the depth of the side.
-fn runs(draw: &mut Draw, spread: &Spread, crew: &Crew, courses: &[Course]) -> String {
+fn runs(draw: &mut Draw, crew: &Crew, courses: &[Course]) -> String {
     let in_water_min = draw.between(30, 200);
     let every_s = draw.between(7, 10) * HOUR_S + in_water_min * 60 - HOUR_S;
     let first_s = draw.between(9, 14) * HOUR_S;
@@ -191,7 +191,6 @@ fn runs(draw: &mut Draw, spread: &Spread, crew: &Crew, courses: &[Course]) -> St
             )));
         }
     }
-    debug_assert!(spread.seats > 1);
     lines.sort_by_key(|l| l.0);
     if lines.is_empty() {
         return String::new();

@@ -1,6 +1,5 @@
 //! What is wrong with a file a person writes: where, what, and what would be right.
 
-use super::Section;
 use deepstay_core::units::text::TextError;
 
 /// A place in a file. Line and column count from 1, columns in characters.
@@ -212,26 +211,6 @@ impl Diagnostics {
             wrong,
             remedy,
         })
-    }
-
-    /// Adds what is wrong with a value; `path` goes on from the section.
-    pub fn add(&mut self, section: &Section, path: &str, wrong: Wrong) {
-        self.add_with(section, path, wrong, None);
-    }
-
-    /// As [`Diagnostics::add`], with what would be right.
-    pub fn add_with(
-        &mut self,
-        section: &Section,
-        path: &str,
-        wrong: Wrong,
-        remedy: Option<String>,
-    ) {
-        self.put(Diagnostic {
-            place: section.place(path),
-            wrong,
-            remedy,
-        });
     }
 
     /// Adds one, unless it is there already.

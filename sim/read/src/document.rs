@@ -2,8 +2,10 @@
 
 use super::diagnostics::{Diagnostic, Diagnostics, Place, Wrong};
 use super::parse::parse;
-use super::patch::{PatchError, To, patched};
-use super::path::{Path, PathPattern, Step};
+use super::patch::{To, patched};
+use super::patch_error::PatchError;
+use super::path::{Path, Step};
+use super::pattern::PathPattern;
 use super::source::{LARGEST_FILE, line, line_column};
 use super::tree::Node;
 use super::typed::{Fault, from_node};
@@ -213,5 +215,27 @@ impl Section {
     /// Where a value of this part is written; `path` goes on from the part.
     pub fn place(&self, path: &str) -> Place {
         self.document.place(&self.path.join(&Path::of(path)))
+    }
+}
+
+impl Diagnostics {
+    /// Adds what is wrong with a value; `path` goes on from the section.
+    pub fn add(&mut self, section: &Section, path: &str, wrong: Wrong) {
+        self.add_with(section, path, wrong, None);
+    }
+
+    /// As [`Diagnostics::add`], with what would be right.
+    pub fn add_with(
+        &mut self,
+        section: &Section,
+        path: &str,
+        wrong: Wrong,
+        remedy: Option<String>,
+    ) {
+        self.put(Diagnostic {
+            place: section.place(path),
+            wrong,
+            remedy,
+        });
     }
 }

@@ -6,9 +6,11 @@
 use super::diagnostics::Wrong;
 use super::number;
 use super::tree::{Item, Name, Node, Value};
-use super::whole::DEEPEST;
 use std::sync::Arc;
 use unicode_ident::{is_xid_continue, is_xid_start};
+
+/// How deep brackets may be nested.
+pub const DEEPEST: usize = 48;
 
 /// What breaks the notation, and at which byte.
 #[derive(Debug)]

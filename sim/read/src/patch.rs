@@ -2,9 +2,10 @@
 //! to, so that whatever may be written in a file may be put there, is read as strictly, and is complained
 //! of at its place.
 
-use super::diagnostics::{Diagnostic, Place, Wrong, did_you_mean, nearest};
 use super::parse::parse;
-use super::path::{PathPattern, Step};
+use super::patch_error::PatchError;
+use super::path::Step;
+use super::pattern::PathPattern;
 use super::tree::{Item, Name, Node, Value};
 use deepstay_core::units::text::{number_and_unit, quantity};
 use std::ops::Range;
@@ -28,76 +29,6 @@ pub enum To {
     Times(f64),
     /// The number written there and this one, which has its unit.
     Plus(String),
-}
-
-/// Why an input could not be patched.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[non_exhaustive]
-pub enum PatchError {
-    /// No such input.
-    #[error("there is no `{step}` in `{within}`")]
-    NoSuch {
-        /// What was looked for.
-        step: String,
-        /// Where.
-        within: String,
-        /// What there is.
-        known: Vec<String>,
-    },
-    /// More than one part has it.
-    #[error("`{0}` may be meant in more than one part of the job: write the part's name first")]
-    Ambiguous(String),
-    /// Not a path.
-    #[error(
-        "`{0}` is no path to an input; write it like stock.reclaim.recovery or spread.compartments[*].leak"
-    )]
-    NoPath(String),
-    /// What is to be put there breaks the notation.
-    #[error("`{text}` cannot be written there: {why}")]
-    Notation {
-        /// What was to be put there.
-        text: String,
-        /// What breaks it.
-        why: String,
-    },
-    /// What is written there is not a number with a unit.
-    #[error("what is written there, {found}, is not a number that can be {done}")]
-    NoNumber {
-        /// What is written.
-        found: String,
-        /// What was to be done.
-        done: &'static str,
-    },
-    /// Two units.
-    #[error("{found} and {added} have different units")]
-    Units {
-        /// What is written.
-        found: String,
-        /// What was to be added.
-        added: String,
-    },
-}
-
-impl PatchError {
-    /// What is wrong with a patch whose path was given as this text.
-    pub fn told(&self, path: &str) -> Diagnostic {
-        let remedy = match self {
-            PatchError::NoSuch { step, known, .. } => {
-                did_you_mean(nearest(step, known.iter().map(String::as_str)))
-                    .or_else(|| (!known.is_empty()).then(|| format!("there: {}", known.join(", "))))
-            }
-            _ => None,
-        };
-        Diagnostic {
-            place: Place {
-                path: path.to_owned(),
-                excerpt: path.to_owned(),
-                ..Place::whole("change of an input")
-            },
-            wrong: Wrong::Value(self.to_string()),
-            remedy,
-        }
-    }
 }
 
 /// A tree with another value wherever a pattern leads to.

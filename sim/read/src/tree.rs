@@ -1,7 +1,7 @@
 //! A value of a file with where it is written. A tree is never changed: a patch makes a new one that shares
 //! all that it does not touch.
 
-use super::{Path, Step};
+use super::path::{Path, Step};
 use std::ops::Range;
 use std::sync::Arc;
 

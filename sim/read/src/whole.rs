@@ -11,8 +11,6 @@ use serde::de::DeserializeOwned;
 
 /// Version of the grammar that is read and written.
 pub const FORMAT: u32 = 1;
-/// How deep brackets may be nested.
-pub const DEEPEST: usize = 48;
 /// How many elements of a list are tried one by one where the whole cannot be read.
 const MOST_TRIED: usize = 200;
 /// Diagnostics after which nothing more is tried: nobody reads so many at once.

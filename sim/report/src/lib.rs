@@ -1,7 +1,9 @@
-//! What a job leaves behind: CSV files, a summary, and one self-contained HTML report.
+//! What a job, a rota and a gas study leave behind: tables, summaries, calendars, workbooks, and pages that
+//! stand alone.
 //!
-//! All of it is made from the record of a run, and names from its scenario. The caution stands
-//! wherever limits, schedules, gas or oxygen are spoken of.
+//! Everything is made from what it is handed, an `..Inputs` for each kind, and depends on nothing else: the
+//! record of a run and names from its [`Subject`], a rota with its verdict, the answer of a study. The
+//! caution stands wherever limits, schedules, gas or oxygen are spoken of.
 
 mod job;
 mod kit;
@@ -10,8 +12,14 @@ mod rota;
 mod stock;
 mod subject;
 
+// What every kind of report speaks of.
 pub use deepstay_core::CAUTION;
 pub use deepstay_core::units::Units;
+pub use kit::folder::ReportError;
+pub use provenance::{ProvenanceRow, StatusWord, status_words};
+pub use subject::{BankLabel, CompartmentLabel, HotWater, PlannedRun, Subject};
+
+// A job that was run: what is handed in, the whole folder, and each of its files by itself.
 pub use job::gas_status::gas_status_csv;
 pub use job::inputs::{Inputs, LEDGER_TOLERANCE, LimitBand, Outcome};
 pub use job::log::log_csv;
@@ -20,28 +28,33 @@ pub use job::screen::screen;
 pub use job::summary::*;
 pub use job::tables::{alarms_csv, bell_csv, divers_csv, ledger_csv};
 pub use job::tables_used::{TableInUse, tables_used};
-pub use kit::folder::*;
-pub use provenance::{ProvenanceRow, StatusWord, status_words};
+pub use job::write::{FILES, check_target, write_all};
+
+// A rota: the same. Its table is written and read by `deepstay_rota::table`.
 pub use rota::board::board_html;
 pub use rota::calendar::{calendar_of_all, calendar_of_diver};
 pub use rota::inputs::{MadeBy, RotaInputs, Under, UnderRota};
 pub use rota::page::rota_html;
 pub use rota::screen::{rota_screen, under_screen};
 pub use rota::summary::*;
-pub use rota::write::*;
+pub use rota::write::{ROTA_FILES, check_rota_target, is_of_a_rota, write_rota};
+
+// A gas study: the same, with its charts, the minimums and what to load by themselves.
 pub use stock::chance::chance;
 pub use stock::fan::fan;
-pub use stock::inputs::{StockInputs, Today, WhatIf, gas_name};
+pub use stock::inputs::{StockInputs, StockPapers, Today, WhatIf};
 pub use stock::load::csv::stock_load_csv;
-pub use stock::load::section::{StockLoadInputs, gas_words, stock_load_section};
+pub use stock::load::inputs::{StockLoadInputs, gas_words};
+pub use stock::load::section::stock_load_section;
 pub use stock::load::workbook::stock_workbook;
-pub use stock::page::{STOCK_FILES, StockPapers, check_stock_target, stock_html, write_stock};
+pub use stock::page::stock_html;
 pub use stock::posting::posting_html;
 pub use stock::reserve::{beside_section, reserve_csv, reserve_html, reserve_sections};
 pub use stock::screen::stock_screen;
 pub use stock::summary::StockSummary;
 pub use stock::why::{pulls, swings};
-pub use subject::{BankLabel, CompartmentLabel, HotWater, PlannedRun, Subject};
+pub use stock::words::gas_name;
+pub use stock::write::{STOCK_FILES, check_stock_target, write_stock};
 
 #[cfg(test)]
 mod tests {

@@ -1,6 +1,7 @@
 //! What is said about a rota: breaches, a verdict, and a solution with its bound and its sums.
 
-use super::types::{Rota, RuleName, Span};
+use super::rule::RuleName;
+use super::types::{Rota, Span};
 use deepstay_core::units::{CompartmentId, DiverId};
 use deepstay_rules::RuleRefusal;
 
@@ -180,6 +181,7 @@ pub struct Solution {
 
 /// Why there is no legal rota.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub struct NoRota {
     /// The rules that collide.
     pub rules: Vec<RuleName>,

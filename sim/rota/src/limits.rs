@@ -1,7 +1,7 @@
 //! The answers of a rule set at one working depth as plain numbers for the solver, each with its source.
 //! The judge does not use them: it asks the rule set itself.
 
-use super::types::{House, RuleName};
+use super::rule::{House, RuleName};
 use deepstay_rules::{Cited, RuleSet, Source, Status};
 
 /// A figure and the rule it comes from.

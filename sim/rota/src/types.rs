@@ -2,9 +2,9 @@
 //! said about them. Seconds count from the scenario's start, as everywhere.
 
 use super::limits::Limits;
+use super::rule::House;
 use deepstay_core::units::{CompartmentId, DiverId};
 use deepstay_core::words::Words;
-use deepstay_rules::Source;
 
 /// Depths closer than this need no excursion, msw: tide and the bell's height over the work.
 pub const AT_STORAGE_MSW: f64 = 1.0;
@@ -204,19 +204,6 @@ pub struct Problem {
     pub excursions: Vec<(f64, f64)>,
 }
 
-/// House rules of the rota, each an input of the scenario.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct House {
-    /// Unbroken rest between two turns where the rule set has none, s.
-    pub rest_s: i64,
-    /// Longest turn where the rule set has none, s.
-    pub bell_run_s: i64,
-    /// Longest time in the water where the rule set has none, s.
-    pub in_water_s: i64,
-    /// Longest time in the water that is planned whatever the rules allow, s; none: as the rules allow.
-    pub planned_water_s: Option<i64>,
-}
-
 impl Span {
     /// From one second to another.
     pub fn new(from_s: i64, to_s: i64) -> Span {
@@ -354,15 +341,4 @@ impl Problem {
     pub fn bell(&self, id: CompartmentId) -> Option<&Bell> {
         self.bells.iter().find(|b| b.id == id)
     }
-}
-
-/// A rule that stands in the way, or nearly.
-#[derive(Clone, Debug, PartialEq)]
-pub struct RuleName {
-    /// Id of the row, or `house.` and a name.
-    pub id: String,
-    /// What it demands, in words.
-    pub words: String,
-    /// Where it comes from, with its status.
-    pub source: Source,
 }

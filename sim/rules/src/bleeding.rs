@@ -1,6 +1,7 @@
 //! Decompression: the questions asked of a set, and the timetables that answer them.
 
 use super::bleeding_table::DecompressionScheme;
+use super::edge;
 use super::{
     DecompressionPlan, DecompressionStep, Missing, MissingRow, Question, RuleRefusal, RuleSet,
     Source, StartRule, StorageChange,
@@ -125,7 +126,7 @@ impl RuleSet {
         let start = self.decompression_start(accepted)?;
         Ok(start
             .hold
-            .filter(|&(at_most, _)| storage_msw <= at_most)
+            .filter(|&(at_most, _)| edge::to(storage_msw, at_most))
             .map_or(0, |(_, hold)| hold))
     }
 
@@ -158,7 +159,7 @@ impl RuleSet {
             .travel_msw_s
             .ok_or_else(|| refuse("gives no rate of travel"))?;
         let excursion = self.excursion(deepest_msw, to_msw, accepted)?;
-        let travel_s = ((storage_msw - to_msw) / rate).ceil() as i64;
+        let travel_s = edge::whole_s((storage_msw - to_msw) / rate);
         let hold_s = self.post_excursion_hold_s(storage_msw, accepted)?;
         let lead_s = travel_s + hold_s;
         let second = (start_second_of_day + lead_s).rem_euclid(86_400);

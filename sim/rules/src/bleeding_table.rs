@@ -1,6 +1,7 @@
 //! Decompression as a file holds it: rates by band, steps, rest hours, oxygen and the last stop, each
 //! a row of a scheme with its own source.
 
+use super::edge;
 use super::quantities::{ClockTime, Depth, Duration, Pressure, Rate, Share};
 use super::row::Printed;
 use super::set::Lines;
@@ -251,7 +252,7 @@ impl DecompressionScheme {
         accepted: &[String],
     ) -> Vec<MissingRow> {
         let deepest = self.rates.figures.deepest;
-        if from_msw.is_nan() || from_msw > deepest.plain(feet) + 1e-9 {
+        if !edge::to(from_msw, deepest.plain(feet)) {
             let why = Missing::OutOfRange(format!("is printed from {deepest} up"));
             return vec![MissingRow {
                 id: self.rates.id.clone(),

@@ -1,5 +1,6 @@
 //! Excursions from storage. No printed row was seen, so the one curve there is stands in as recalled.
 
+use super::edge;
 use super::quantities::{Depth, Rate};
 use super::row::{Printed, pick};
 use super::{Excursion, Missing, MissingRow, Question, RuleRefusal, RuleSet};
@@ -74,7 +75,7 @@ impl RuleSet {
         let msw_per_fsw = feet.pa_per_fsw() / MSW_PA;
         let deepest_msw = storage_msw.max(to_msw);
         let reaches = |curve: &ExcursionCurve| {
-            let ok = deepest_msw <= curve.deepest.plain(feet);
+            let ok = edge::to(deepest_msw, curve.deepest.plain(feet));
             ok.then_some(())
                 .ok_or_else(|| format!("reaches {}", curve.deepest))
         };
@@ -103,7 +104,7 @@ impl RuleSet {
         }
         .round();
         let limit_msw = limit_fsw * msw_per_fsw;
-        if down && to_msw > limit_msw + 1e-9 || !down && to_msw < limit_msw - 1e-9 {
+        if down && !edge::to(to_msw, limit_msw) || !down && !edge::from(to_msw, limit_msw) {
             let why = Missing::OutOfRange(format!(
                 "allows {limit_msw:.1} msw from {storage_msw:.1} msw"
             ));

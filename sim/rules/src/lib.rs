@@ -9,6 +9,7 @@ mod answers;
 mod backwards;
 mod bleeding;
 pub mod bleeding_table;
+mod edge;
 pub mod excursion;
 pub mod gas_minimums;
 pub mod limits;

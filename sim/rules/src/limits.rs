@@ -1,5 +1,6 @@
 //! Alarm limits by phase and depth. They belong to one set; regimes are never mixed.
 
+use super::edge;
 use super::quantities::{Degrees, Depth, Duration, Pressure, Share};
 use super::row::Printed;
 use super::{Limit, LimitKind, RuleSet};
@@ -125,10 +126,12 @@ impl RuleSet {
             let Ok(figures) = row.usable(accepted) else {
                 continue;
             };
-            let deep_enough = figures.from.is_none_or(|d| depth_msw >= d.plain(feet));
+            let deep_enough = figures
+                .from
+                .is_none_or(|d| edge::from(depth_msw, d.plain(feet)));
             let shallow_enough = figures
                 .shallower_than
-                .is_none_or(|d| depth_msw < d.plain(feet));
+                .is_none_or(|d| !edge::from(depth_msw, d.plain(feet)));
             if !(figures.during.contains(&during) && deep_enough && shallow_enough) {
                 continue;
             }

@@ -1,5 +1,6 @@
 //! Life at storage depth: oxygen, climate, absorbent, calibration, log, hygiene, rates per person.
 
+use super::edge;
 use super::quantities::{Degrees, Depth, Duration, Flow, Pressure, Share, Span};
 use super::row::{Printed, pick};
 use super::{
@@ -175,8 +176,8 @@ impl RuleSet {
     pub fn climate(&self, depth_msw: f64, accepted: &[String]) -> Result<ClimateBand, RuleRefusal> {
         let feet = self.feet();
         let reaches = |table: &ClimateTable| {
-            if depth_msw >= table.from.plain(feet)
-                && depth_msw <= table.to.plain(feet)
+            if edge::from(depth_msw, table.from.plain(feet))
+                && edge::to(depth_msw, table.to.plain(feet))
                 && !table.bands.is_empty()
             {
                 Ok(())
@@ -212,7 +213,9 @@ impl RuleSet {
             .zip(points.last())
             .map(|(first, last)| first.0..last.0);
         if first_and_last.is_some_and(|r| r.contains(&depth_msw))
-            && points.iter().all(|point| point.0 != depth_msw)
+            && points
+                .iter()
+                .all(|point| (point.0 - depth_msw).abs() > edge::SAME)
         {
             let missing = || MissingRow {
                 id: format!("{}.between", self.name),

@@ -1,5 +1,6 @@
 //! Compression: rates by storage depth and band, oxygen first, leak check.
 
+use super::edge;
 use super::quantities::{Depth, Duration, Pressure, Rate, Share};
 use super::row::{Printed, pick};
 use super::{CompressionPlan, MissingRow, PressGas, PressLeg, Question, Row, RuleRefusal, RuleSet};
@@ -189,11 +190,11 @@ impl RuleSet {
         stops.extend(air_to);
         stops.extend(check.map(|(at, _)| at));
         stops.push(to_msw);
-        stops.retain(|&d| d > from_msw && d <= to_msw);
+        stops.retain(|&d| d > from_msw + edge::SAME && d <= to_msw + edge::SAME);
         stops.sort_by(f64::total_cmp);
-        stops.dedup();
+        stops.dedup_by(|b, a| edge::to(*b, *a));
         let gas_at = |depth: f64| match air_to {
-            Some(air) if depth <= air => PressGas::Air,
+            Some(air) if edge::to(depth, air) => PressGas::Air,
             Some(_) => PressGas::Helium,
             None => PressGas::Mix,
         };
@@ -203,10 +204,10 @@ impl RuleSet {
                 let band = case
                     .bands
                     .iter()
-                    .find(|b| to <= b.down_to.plain(feet))
+                    .find(|b| edge::to(to, b.down_to.plain(feet)))
                     .or(case.bands.last());
                 let hold = check
-                    .filter(|&(at, _)| at == to)
+                    .filter(|&(at, _)| (at - to).abs() <= edge::SAME)
                     .map_or(0, |(_, hold)| hold);
                 PressLeg {
                     to_msw: to,
@@ -234,8 +235,8 @@ impl RuleSet {
     ) -> Result<&'a CompressionCase, String> {
         let feet = self.feet();
         let fits = |case: &&CompressionCase| {
-            let edge = case.storage_to.plain(feet);
-            to_msw < edge || case.inclusive && to_msw == edge
+            let last = case.storage_to.plain(feet);
+            !edge::from(to_msw, last) || case.inclusive && edge::to(to_msw, last)
         };
         let reach = || match table.cases.last() {
             Some(last) => {
@@ -247,7 +248,7 @@ impl RuleSet {
             }
             None => "is empty".to_owned(),
         };
-        if to_msw < table.shallowest.plain(feet) {
+        if !edge::from(to_msw, table.shallowest.plain(feet)) {
             return Err(reach());
         }
         table.cases.iter().find(fits).ok_or_else(reach)

@@ -2,9 +2,9 @@
 //! which nobody travels. Pure arithmetic on figures the caller took from a rule set.
 
 use super::DecompressionStep;
+use super::edge::SAME as TINY;
 
 const DAY_S: f64 = 86_400.0;
-const TINY: f64 = 1e-6;
 
 /// What a timetable is made from. Depths in msw.
 #[derive(Clone, Debug)]
@@ -125,7 +125,7 @@ impl Timetable {
                 continue;
             }
             let free = self.until_rest(at);
-            if work <= free {
+            if work <= free + TINY {
                 return at + work;
             }
             work -= free;
@@ -140,7 +140,7 @@ impl Timetable {
         for _ in 0..=self.rest.len() {
             if let Some(rest) = self.rest_left(now) {
                 now += rest;
-            } else if travel <= self.until_rest(now) {
+            } else if travel <= self.until_rest(now) + TINY {
                 return now;
             } else {
                 now += self.until_rest(now);

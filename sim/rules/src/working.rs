@@ -1,5 +1,6 @@
 //! Working time, rest and days under pressure, country by country.
 
+use super::edge;
 use super::quantities::{Depth, Duration};
 use super::row::{Printed, pick};
 use super::{
@@ -345,8 +346,10 @@ impl RuleSet {
 
     fn within(&self, depths: &Depths, depth_msw: f64) -> Result<(), String> {
         let feet = self.feet();
-        let deep = depths.deeper_than.is_none_or(|d| depth_msw > d.plain(feet));
-        let shallow = depths.to.is_none_or(|d| depth_msw <= d.plain(feet));
+        let deep = depths
+            .deeper_than
+            .is_none_or(|d| !edge::to(depth_msw, d.plain(feet)));
+        let shallow = depths.to.is_none_or(|d| edge::to(depth_msw, d.plain(feet)));
         if deep && shallow {
             Ok(())
         } else {

@@ -5,7 +5,6 @@
 //! types here stand wherever a number enters, leaves or is compared with a limit.
 
 mod names;
-mod print;
 mod quantity;
 mod scale;
 mod vessel_time;
@@ -14,8 +13,7 @@ pub mod text;
 pub mod working;
 
 pub use names::*;
-pub use print::*;
 pub use quantity::*;
 pub use scale::*;
-pub use text::tables::PSI_PA;
+pub use text::tables::{POUND_KG, PSI_PA};
 pub use vessel_time::*;

@@ -1,18 +1,29 @@
-//! How a plain number turns into what is printed: scales of the recorded quantities in the chosen
-//! system, and figures, hours and spans as a reader sees them.
+//! How a plain number turns into what is printed, metric or imperial by one switch: scales of the recorded
+//! quantities, and figures, hours and spans as a reader sees them.
 
-use super::{ATM_PA, BAR_PA, FSW_PER_ATM_PA, FreeReference, MSW_PA, Quantity, Units, ZERO_C_K};
+use serde::{Deserialize, Serialize};
+
+use super::text::tables::{FT3_M3, PSI_PA};
+use super::{ATM_PA, BAR_PA, FSW_PER_ATM_PA, FreeReference, MSW_PA, Quantity, ZERO_C_K};
 
 /// The reference that free gas volumes are counted at.
 pub const FREE: FreeReference = FreeReference::Bar15;
 /// The same in words.
 pub const FREE_WORDS: &str = "free gas at 15 degC and 1 bar (ideal)";
-/// Pressure of one millimetre of mercury, Pa (NIST SP 811, appendix B).
+/// Pressure of one millimetre of mercury as it is printed by, Pa: rounded as in NIST SP 811, appendix B.
+/// What is read goes by 1/760 of the standard atmosphere, 3 parts in a million more.
 const MMHG_PA: f64 = 133.322;
-/// Pressure of one pound-force per square inch, Pa (NIST SP 811, appendix B).
-const PSI_PA: f64 = 6_894.757;
-/// Cubic feet in one cubic metre (1 ft = 0.3048 m exactly).
-const FT3_PER_M3: f64 = 1.0 / (0.3048 * 0.3048 * 0.3048);
+
+/// In which units numbers are shown.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub enum Units {
+    /// msw, bar, degC, m3, L/min, kg.
+    #[default]
+    Metric,
+    /// fsw, psi and ata, degF, ft3, lb.
+    Imperial,
+}
 
 /// How a plain number turns into what is printed.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -97,8 +108,22 @@ impl Units {
         match self {
             Units::Metric => Scale::new("m³", "m3 free", 2, 1.0 / FREE.mol_per_m3(), 0.0),
             Units::Imperial => {
-                Scale::new("ft³", "ft3 free", 1, FT3_PER_M3 / FREE.mol_per_m3(), 0.0)
+                Scale::new("ft³", "ft3 free", 1, 1.0 / FT3_M3 / FREE.mol_per_m3(), 0.0)
             }
+        }
+    }
+}
+
+impl FreeReference {
+    /// The reference in words: `15 degC, 1 bar`.
+    pub fn label(self, units: Units) -> &'static str {
+        match (self, units) {
+            (FreeReference::Stpd, Units::Metric) => "0 degC, 1.013 bar, dry",
+            (FreeReference::Normal15, Units::Metric) => "15 degC, 1.013 bar",
+            (FreeReference::Bar15, Units::Metric) => "15 degC, 1 bar",
+            (FreeReference::Stpd, Units::Imperial) => "32 degF, 1 ata, dry",
+            (FreeReference::Normal15, Units::Imperial) => "59 degF, 1 ata",
+            (FreeReference::Bar15, Units::Imperial) => "59 degF, 1 bar",
         }
     }
 }

@@ -4,8 +4,7 @@ use super::inputs::Inputs;
 use crate::kit::svg::{Anchor, Axis, Svg};
 use deepstay_core::record::{BellPhase, RunEnd};
 use deepstay_core::units::{fixed, hours};
-use deepstay_core::words::Names;
-use deepstay_core::words::Words;
+use deepstay_core::words::{Names, Words};
 
 const WIDTH: f64 = 1040.0;
 const LEFT: f64 = 168.0;

@@ -7,8 +7,7 @@ use crate::kit::svg::{Anchor, Axis, Svg, thin};
 use crate::subject::BankLabel;
 use deepstay_core::gas::{Amounts, Species};
 use deepstay_core::record::Flow;
-use deepstay_core::units::{BankId, Purpose, Quantity};
-use deepstay_core::units::{about, fixed};
+use deepstay_core::units::{BankId, Purpose, Quantity, about, fixed};
 use deepstay_core::words::{Words, formula};
 
 const WIDTH: f64 = 1040.0;

@@ -2,9 +2,8 @@
 //! last. A stock study starts from it.
 
 use super::inputs::Inputs;
-use super::tables::{bytes, row, table};
-use deepstay_core::units::Quantity;
-use deepstay_core::units::fixed;
+use crate::kit::table::{bytes, row, table};
+use deepstay_core::units::{Quantity, fixed};
 use deepstay_core::words::Words;
 
 /// Time between two sheets, s: a watch.

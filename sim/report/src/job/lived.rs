@@ -5,10 +5,8 @@ use super::inputs::Inputs;
 use crate::kit::svg::{Anchor, Axis, Svg};
 use crate::kit::weeks::{BAR, LEFT, WIDTH, day_begins, time};
 use deepstay_core::record::{BellPhase, BellRun, RunEnd};
-use deepstay_core::units::DiverId;
-use deepstay_core::units::hours;
-use deepstay_core::words::Names;
-use deepstay_core::words::Words;
+use deepstay_core::units::{DiverId, hours};
+use deepstay_core::words::{Names, Words};
 use maud::{Markup, PreEscaped, html};
 
 const ROW: f64 = 17.0;

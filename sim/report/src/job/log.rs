@@ -2,13 +2,10 @@
 //! log row, and after them what was true, which no paper log holds.
 
 use super::inputs::Inputs;
-use super::tables::{bytes, row, table};
+use crate::kit::table::{bytes, row, table};
 use deepstay_core::record::{Entry, LogRow, Station, Teller, What, Whereabouts};
-use deepstay_core::units::Units;
-use deepstay_core::units::fixed;
-use deepstay_core::units::{CompartmentId, DiverId, Quantity};
-use deepstay_core::words::Names;
-use deepstay_core::words::{beside, calibration, remark};
+use deepstay_core::units::{CompartmentId, DiverId, Quantity, Units, fixed};
+use deepstay_core::words::{Names, beside, calibration, remark};
 
 /// Place of the remarks among the columns.
 const REMARK: usize = 29;

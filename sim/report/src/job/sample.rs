@@ -3,8 +3,8 @@
 
 use crate::*;
 use deepstay_core::record::*;
+use deepstay_core::units::Duty;
 use deepstay_core::units::*;
-use deepstay_plant::Duty;
 use deepstay_rules::Status;
 
 pub(super) const LIVING: CompartmentId = CompartmentId(0);

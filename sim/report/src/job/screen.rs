@@ -1,6 +1,7 @@
 //! The summary as a terminal shows it: one screen of 24 lines by 80 columns.
 
 use super::summary::{BySpecies, LimitSummary, StatusCount, Summary};
+use crate::kit::terminal::{cut, plain, wrap};
 use deepstay_core::record::Flow;
 use deepstay_core::units::{FREE, about, fixed, hours, tiny};
 use deepstay_core::words::Words;
@@ -192,33 +193,4 @@ fn limits(s: &Summary, lines: &mut Vec<String>) {
             scale.digits(l.total.furthest)
         ));
     }
-}
-
-/// Spaces that a terminal counts as one column each.
-pub(crate) fn plain(text: &str) -> String {
-    text.replace(['\u{a0}', '\u{202f}'], " ")
-}
-
-pub(crate) fn cut(text: &str, width: usize) -> String {
-    if text.chars().count() <= width {
-        return text.into();
-    }
-    let mut short: String = text.chars().take(width - 1).collect();
-    short.push('…');
-    short
-}
-
-pub(crate) fn wrap(text: &str, width: usize) -> Vec<String> {
-    let (mut lines, mut line) = (Vec::new(), String::new());
-    for word in text.split(' ') {
-        if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > width {
-            lines.push(std::mem::take(&mut line));
-        }
-        if !line.is_empty() {
-            line.push(' ');
-        }
-        line.push_str(word);
-    }
-    lines.push(line);
-    lines
 }

@@ -2,31 +2,11 @@
 //! head carries its unit; people are initials.
 
 use super::inputs::Inputs;
+use crate::kit::table::{bytes, row, table};
 use deepstay_core::gas::{Amounts, Species};
 use deepstay_core::record::{AlarmLife, AlarmSource, BellPhase, Flow, Side};
-use deepstay_core::units::{FREE_WORDS, fixed};
-use deepstay_core::units::{Purpose, Quantity};
-use deepstay_core::words::Names;
-use deepstay_core::words::{Words, formula};
-
-pub(crate) type Table = csv::Writer<Vec<u8>>;
-
-pub(crate) fn table() -> Table {
-    csv::Writer::from_writer(Vec::new())
-}
-
-pub(crate) fn row<I: IntoIterator<Item = T>, T: AsRef<[u8]>>(
-    table: &mut Table,
-    cells: I,
-) -> Result<(), csv::Error> {
-    table.write_record(cells)
-}
-
-pub(crate) fn bytes(table: Table) -> Result<Vec<u8>, csv::Error> {
-    table
-        .into_inner()
-        .map_err(|e| csv::Error::from(e.into_error()))
-}
+use deepstay_core::units::{FREE_WORDS, Purpose, Quantity, fixed};
+use deepstay_core::words::{Names, Words, formula};
 
 /// The gas ledger: opening, each line, closing, residual of each place, and the account of each day.
 pub fn ledger_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {

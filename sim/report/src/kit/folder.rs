@@ -1,27 +1,13 @@
-//! Writing a report: into a folder at the side, which then takes its place under the name asked for,
+//! Writing a set of files: into a folder at the side, which then takes its place under the name asked for,
 //! so that nothing half-written ever looks whole.
 
-use crate::job::inputs::Inputs;
-use crate::job::summary::Summary;
-use crate::job::{gas_status, log, page, tables};
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-/// The files of a report, in order.
-pub const FILES: [&str; 8] = [
-    "job.json",
-    "log.csv",
-    "ledger.csv",
-    "bell-runs.csv",
-    "divers.csv",
-    "alarms.csv",
-    "gas-status.csv",
-    "report.html",
-];
-
 /// What kept a report from being written.
 #[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
 pub enum ReportError {
     /// The folder is there already and may not be replaced.
     #[error("{path} is there already; say --replace to write over it")]
@@ -57,28 +43,9 @@ pub enum ReportError {
     },
 }
 
-/// Writes the whole report into `dir`. An existing folder is refused unless `replace`; even then only
-/// a folder that holds nothing but a report is replaced. Gives the paths written, in order.
-///
-/// # Errors
-/// [`ReportError`] names the path and the cause; what was begun at the side is taken away again.
-pub fn write_all(
-    dir: &Path,
-    inputs: &Inputs<'_>,
-    replace: bool,
-) -> Result<Vec<PathBuf>, ReportError> {
-    check_free(dir, is_of_a_report, replace)?;
-    let files = lay_out(inputs)?;
-    let files: Vec<(String, Vec<u8>)> = FILES.iter().map(|n| (*n).to_owned()).zip(files).collect();
-    write_set(dir, &files, is_of_a_report, replace)
-}
-
-fn is_of_a_report(name: &str) -> bool {
-    FILES.contains(&name)
-}
-
-/// Writes files by their names into `dir`, as [`write_all`] does; `ours` tells which names may be replaced.
-pub(crate) fn write_set(
+/// Writes files by their names into `dir`. An existing folder is refused unless `replace`; even then only
+/// one that holds nothing but what `ours` says may be replaced. Gives the paths written, in order.
+pub fn write_files(
     dir: &Path,
     files: &[(String, Vec<u8>)],
     ours: fn(&str) -> bool,
@@ -94,16 +61,8 @@ pub(crate) fn write_set(
     Ok(files.iter().map(|(name, _)| dir.join(name)).collect())
 }
 
-/// Whether a report may be written to `dir`: to be asked before a long run, not after it.
-///
-/// # Errors
-/// As for [`write_all`].
-pub fn check_target(dir: &Path, replace: bool) -> Result<(), ReportError> {
-    check_set_target(dir, is_of_a_report, replace)
-}
-
-/// The same for files of other names.
-pub(crate) fn check_set_target(
+/// Whether files may be written to `dir`: to be asked before a long run, not after it.
+pub fn check_files_target(
     dir: &Path,
     ours: fn(&str) -> bool,
     replace: bool,
@@ -151,30 +110,6 @@ fn check_free(dir: &Path, ours: fn(&str) -> bool, replace: bool) -> Result<(), R
         Some(stranger) => not_ours(stranger),
         None => Ok(()),
     }
-}
-
-fn lay_out(inputs: &Inputs<'_>) -> Result<Vec<Vec<u8>>, ReportError> {
-    let csv = |file: &'static str, table: Result<Vec<u8>, csv::Error>| {
-        table.map_err(|e| ReportError::Layout {
-            file,
-            cause: e.to_string(),
-        })
-    };
-    let summary = Summary::of(inputs);
-    let json = summary.json().map_err(|e| ReportError::Layout {
-        file: "job.json",
-        cause: e.to_string(),
-    })?;
-    Ok(vec![
-        json.into_bytes(),
-        csv("log.csv", log::log_csv(inputs))?,
-        csv("ledger.csv", tables::ledger_csv(inputs))?,
-        csv("bell-runs.csv", tables::bell_csv(inputs))?,
-        csv("divers.csv", tables::divers_csv(inputs))?,
-        csv("alarms.csv", tables::alarms_csv(inputs))?,
-        csv("gas-status.csv", gas_status::gas_status_csv(inputs))?,
-        page::html(inputs, &summary).into_bytes(),
-    ])
 }
 
 fn fill(side: &Path, files: &[(String, Vec<u8>)]) -> Result<(), ReportError> {
@@ -243,49 +178,6 @@ fn failed(action: &'static str, path: &Path, cause: io::Error) -> ReportError {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::job::sample::Sample;
-
-    #[test]
-    fn a_report_is_written_whole_and_not_over_another() {
-        let home = tempfile::tempdir().expect("a folder");
-        let dir = home.path().join("out");
-        let sample = Sample::days(3);
-        let paths = write_all(&dir, &sample.inputs(), false).expect("written");
-        assert_eq!(paths.len(), FILES.len());
-        assert!(paths.iter().all(|p| p.is_file()));
-        let again = write_all(&dir, &sample.inputs(), false);
-        assert!(matches!(again, Err(ReportError::Exists { .. })));
-        write_all(&dir, &sample.inputs(), true).expect("replaced");
-        assert_eq!(
-            fs::read_dir(home.path()).expect("list").count(),
-            1,
-            "nothing is left at the side"
-        );
-    }
-
-    #[test]
-    fn a_folder_with_something_else_in_it_is_never_replaced() {
-        let home = tempfile::tempdir().expect("a folder");
-        fs::write(home.path().join("thesis.txt"), "do not lose").expect("written");
-        let refused = write_all(home.path(), &Sample::days(1).inputs(), true);
-        assert!(
-            matches!(refused, Err(ReportError::NotAReport { stranger, .. }) if stranger == "thesis.txt")
-        );
-    }
-
-    #[test]
-    fn a_folder_that_cannot_be_made_is_named_with_the_cause() {
-        let home = tempfile::tempdir().expect("a folder");
-        let file = home.path().join("file");
-        fs::write(&file, "x").expect("written");
-        let error =
-            write_all(&file.join("out"), &Sample::days(1).inputs(), false).expect_err("refused");
-        let text = error.to_string();
-        assert!(
-            text.contains("file") && text.contains("out") && text.contains("directory"),
-            "{text}"
-        );
-    }
 
     #[test]
     #[cfg(target_os = "linux")]
@@ -296,15 +188,6 @@ mod tests {
                 .to_string()
                 .starts_with("cannot write /dev/full: No space left"),
             "{error}"
-        );
-    }
-
-    #[test]
-    fn the_same_entries_give_the_same_bytes() {
-        let (a, b) = (Sample::days(3), Sample::days(3));
-        assert_eq!(
-            lay_out(&a.inputs()).expect("laid out"),
-            lay_out(&b.inputs()).expect("laid out")
         );
     }
 }

@@ -1,9 +1,11 @@
-//! What pages, tables and charts of every kind are made with: the frame and style of a page, SVG pictures and
-//! their axes, and the folder that a set of files is written into.
+//! What pages, tables, charts and screens of every kind are made with: frame and style of a page, SVG
+//! pictures and their axes, CSV, lines of a terminal, and the folder that a set of files is written into.
 
 pub mod axes;
 pub mod folder;
 pub mod frame;
 pub mod style;
 pub mod svg;
+pub mod table;
+pub mod terminal;
 pub mod weeks;

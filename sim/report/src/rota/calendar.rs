@@ -4,8 +4,7 @@
 
 use super::inputs::RotaInputs;
 use deepstay_core::CAUTION;
-use deepstay_core::units::DiverId;
-use deepstay_core::units::hours;
+use deepstay_core::units::{DiverId, hours};
 use deepstay_core::words::Words;
 use deepstay_rota::Turn;
 use icalendar::{Calendar, Component, Event, EventLike};

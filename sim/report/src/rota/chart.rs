@@ -4,8 +4,7 @@
 use super::inputs::RotaInputs;
 use crate::kit::svg::{Anchor, Axis, Svg};
 use crate::kit::weeks::{BAR, LEFT, WIDTH, day_begins, time};
-use deepstay_core::units::DiverId;
-use deepstay_core::units::{fixed, hours};
+use deepstay_core::units::{DiverId, fixed, hours};
 use deepstay_core::words::Words;
 use deepstay_rota::fatigue::{Band, scale_words};
 use deepstay_rota::{Role, Span, Turn};

@@ -3,8 +3,7 @@
 
 use crate::provenance::ProvenanceRow;
 use crate::subject::Subject;
-use deepstay_core::units::DiverId;
-use deepstay_core::units::Units;
+use deepstay_core::units::{DiverId, Units};
 use deepstay_plant::Activity;
 use deepstay_rota::seafarer::Worst;
 use deepstay_rota::tired::Tired;

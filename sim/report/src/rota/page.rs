@@ -1,10 +1,8 @@
 //! The rota as one page: the caution first, then whether it is legal and how near the best, the chart of
 //! turns, hours and rest, the work, the rules where they bind, fatigue beside them, and the sources.
 
-use super::chart;
 use super::inputs::{MadeBy, RotaInputs};
-use super::judged;
-use super::sections;
+use super::{chart, judged, sections};
 use crate::kit::frame::{framed, tile};
 use deepstay_core::CAUTION;
 use deepstay_core::units::{fixed, hours};

@@ -4,7 +4,7 @@
 use super::inputs::{MadeBy, RotaInputs, UnderRow};
 use super::judged::margin_words;
 use super::sections::{high_turns, seats};
-use crate::job::screen::{cut, plain, wrap};
+use crate::kit::terminal::{cut, plain, wrap};
 use deepstay_core::CAUTION;
 use deepstay_core::units::{fixed, hours};
 

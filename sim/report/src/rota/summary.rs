@@ -11,6 +11,7 @@ use serde::Serialize;
 
 /// The summary of a rota.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[non_exhaustive]
 pub struct RotaSummary {
     /// Version of this file's shape.
     pub format: u32,

@@ -6,7 +6,7 @@ use super::calendar::{calendar_of_all, calendar_of_diver};
 use super::inputs::RotaInputs;
 use super::page::rota_html;
 use super::summary::RotaSummary;
-use crate::kit::folder::{ReportError, check_set_target, write_set};
+use crate::kit::folder::{ReportError, check_files_target, write_files};
 use deepstay_core::CAUTION;
 use deepstay_core::units::DiverId;
 use deepstay_rota::{plan_text, table};
@@ -82,7 +82,7 @@ pub fn write_rota(
         }
         files.push((name, calendar_of_diver(inputs, DiverId(i)).into_bytes()));
     }
-    write_set(dir, &files, is_of_a_rota, replace)
+    write_files(dir, &files, is_of_a_rota, replace)
 }
 
 /// Whether a rota may be written to `dir`: to be asked before a long search, not after it.
@@ -90,5 +90,5 @@ pub fn write_rota(
 /// # Errors
 /// As for [`write_rota`].
 pub fn check_rota_target(dir: &Path, replace: bool) -> Result<(), ReportError> {
-    check_set_target(dir, is_of_a_rota, replace)
+    check_files_target(dir, is_of_a_rota, replace)
 }

@@ -1,11 +1,11 @@
 //! The tables of a stock study: demand, stock by day, sensitivity, and every job. Volumes are free gas in the
 //! chosen units; rows keep their order whatever was drawn.
 
-use super::inputs::{StockInputs, gas_name};
-use crate::job::tables::{bytes, row, table};
+use super::inputs::StockInputs;
+use super::words::gas_name;
+use crate::kit::table::{bytes, row, table};
 use deepstay_core::record::Flow;
-use deepstay_core::units::Purpose;
-use deepstay_core::units::fixed;
+use deepstay_core::units::{Purpose, fixed};
 use deepstay_core::words::Words;
 use deepstay_stock::{Estimate, How, demand_mol};
 

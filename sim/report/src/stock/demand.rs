@@ -1,7 +1,8 @@
 //! The sections of a stock study that say how much: demand of each gas with its quantiles, what for, and all
 //! that is no gas.
 
-use super::inputs::{StockInputs, gas_name};
+use super::inputs::StockInputs;
+use super::words::gas_name;
 use deepstay_core::units::{FREE, FREE_WORDS, about, fixed};
 use deepstay_core::words::Words;
 use deepstay_stock::{DEFINITION, Estimate};

@@ -1,9 +1,10 @@
 //! What the pages and tables of a stock study are made from.
 
+use super::load::inputs::StockLoadInputs;
 use crate::subject::Subject;
 use deepstay_core::units::Units;
-use deepstay_core::words::Words;
 use deepstay_scenario::{Present, Source, Spreading};
+use deepstay_stock::reserve::{Pair, Sheet};
 use deepstay_stock::{
     Answer, Assimilation, Chance, Difference, Failed, Forecast, Gas, Head, OneAtATime, Replicate,
 };
@@ -66,17 +67,16 @@ pub struct StockInputs<'a> {
     pub units: Units,
 }
 
-/// A gas in words: its duty, and its oxygen where that is a choice.
-pub fn gas_name(gas: &Gas) -> String {
-    use deepstay_plant::Duty;
-    match gas.duty {
-        Duty::Oxygen | Duty::Air | Duty::Helium => gas.duty.words().to_owned(),
-        duty => format!(
-            "{}, {} % O2",
-            duty.words(),
-            deepstay_core::units::fixed_short(gas.label_o2 * 100.0)
-        ),
-    }
+/// All papers of a study: the ensemble, the minimums, and what to load where there is a supplier.
+pub struct StockPapers<'a> {
+    /// The ensemble's part.
+    pub study: StockInputs<'a>,
+    /// The minimums by the first rule set.
+    pub sheet: &'a Sheet,
+    /// A second set beside it.
+    pub beside: Option<(&'a Sheet, &'a [Pair])>,
+    /// What to load.
+    pub load: Option<StockLoadInputs<'a>>,
 }
 
 impl StockInputs<'_> {

@@ -15,3 +15,4 @@ pub mod summary;
 pub mod today;
 pub mod why;
 pub mod words;
+pub mod write;

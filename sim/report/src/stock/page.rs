@@ -1,48 +1,15 @@
-//! A stock study's folder: the page, the tables, the workbook, the summary and what is to be posted.
+//! The page of a gas study: how much, what may run short, what matters most, the minimums, what to load.
 
-use super::csv::{days_csv, demand_csv, jobs_csv, why_csv};
-use super::inputs::{StockInputs, gas_name};
-use super::load::section::{StockLoadInputs, stock_load_section};
-use super::posting::posting_html;
-use super::reserve::{beside_section, reserve_csv, reserve_sections};
+use super::inputs::{StockInputs, StockPapers};
+use super::load::section::stock_load_section;
+use super::reserve::{beside_section, reserve_sections};
 use super::risk::percent;
-use super::summary::StockSummary;
+use super::words::gas_name;
 use super::{demand, risk, today};
-use crate::kit::folder::{ReportError, check_set_target, write_set};
 use crate::kit::frame::{framed, tile};
-use crate::stock::load::csv::stock_load_csv;
-use crate::stock::load::workbook::stock_workbook;
 use deepstay_core::CAUTION;
 use deepstay_core::units::{FREE_WORDS, about};
-use deepstay_stock::reserve::{Pair, Sheet};
 use maud::{Markup, html};
-use std::path::{Path, PathBuf};
-
-/// The files of a stock study.
-pub const STOCK_FILES: [&str; 10] = [
-    "stock.json",
-    "stock.html",
-    "demand.csv",
-    "days.csv",
-    "why.csv",
-    "jobs.csv",
-    "reserve.csv",
-    "minimum-to-post.html",
-    "load.csv",
-    "gas-sheet.xlsx",
-];
-
-/// All papers of a study: the ensemble, the minimums, and what to load where there is a supplier.
-pub struct StockPapers<'a> {
-    /// The ensemble's part.
-    pub study: StockInputs<'a>,
-    /// The minimums by the first rule set.
-    pub sheet: &'a Sheet,
-    /// A second set beside it.
-    pub beside: Option<(&'a Sheet, &'a [Pair])>,
-    /// What to load.
-    pub load: Option<StockLoadInputs<'a>>,
-}
 
 /// The page.
 pub fn stock_html(papers: &StockPapers<'_>) -> String {
@@ -130,71 +97,4 @@ fn unanswered(study: &StockInputs<'_>) -> Markup {
             ul { @for f in study.failed.iter().take(20) { li { (f.to_string()) } } }
         }
     }
-}
-
-/// Whether a file may be one of a study's.
-fn is_of_a_study(name: &str) -> bool {
-    STOCK_FILES.contains(&name)
-}
-
-/// Writes everything into a folder. An existing one is refused unless `replace`, and even then if it holds
-/// anything that is no part of a study. Gives the paths written.
-///
-/// # Errors
-/// [`ReportError`] names the path and the cause; what was begun at the side is taken away again.
-pub fn write_stock(
-    dir: &Path,
-    papers: &StockPapers<'_>,
-    replace: bool,
-) -> Result<Vec<PathBuf>, ReportError> {
-    let study = &papers.study;
-    let table = |file: &'static str, made: Result<Vec<u8>, csv::Error>| {
-        made.map_err(|e| ReportError::Layout {
-            file,
-            cause: e.to_string(),
-        })
-    };
-    let json = StockSummary::of(papers)
-        .json()
-        .map_err(|e| ReportError::Layout {
-            file: "stock.json",
-            cause: e.to_string(),
-        })?;
-    let mut files = vec![
-        ("stock.json", json.into_bytes()),
-        ("stock.html", stock_html(papers).into_bytes()),
-        ("demand.csv", table("demand.csv", demand_csv(study))?),
-        ("days.csv", table("days.csv", days_csv(study))?),
-        ("why.csv", table("why.csv", why_csv(study))?),
-        ("jobs.csv", table("jobs.csv", jobs_csv(study))?),
-        (
-            "reserve.csv",
-            table("reserve.csv", reserve_csv(papers.sheet, study.units))?,
-        ),
-        (
-            "minimum-to-post.html",
-            posting_html(papers.sheet, study.subject, study.units).into_bytes(),
-        ),
-    ];
-    if let Some(load) = &papers.load {
-        files.push(("load.csv", table("load.csv", stock_load_csv(load))?));
-        let sheet = stock_workbook(load).map_err(|e| ReportError::Layout {
-            file: "gas-sheet.xlsx",
-            cause: e.to_string(),
-        })?;
-        files.push(("gas-sheet.xlsx", sheet));
-    }
-    let files: Vec<(String, Vec<u8>)> = files
-        .into_iter()
-        .map(|(name, bytes)| (name.to_owned(), bytes))
-        .collect();
-    write_set(dir, &files, is_of_a_study, replace)
-}
-
-/// Whether a study may be written to `dir`: to be asked before hours of jobs, not after them.
-///
-/// # Errors
-/// As for [`write_stock`].
-pub fn check_stock_target(dir: &Path, replace: bool) -> Result<(), ReportError> {
-    check_set_target(dir, is_of_a_study, replace)
 }

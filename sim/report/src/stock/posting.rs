@@ -5,8 +5,7 @@ use super::words::{bar, least_amount, least_bar, names};
 use crate::provenance::status_words;
 use crate::subject::Subject;
 use deepstay_core::CAUTION;
-use deepstay_core::units::Units;
-use deepstay_core::units::{FREE_WORDS, about};
+use deepstay_core::units::{FREE_WORDS, Units, about};
 use deepstay_stock::reserve::{BELOW, Origin, Posted, Sheet, Wall};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 

@@ -6,8 +6,7 @@ use crate::kit::frame::framed;
 use crate::provenance::status_words;
 use crate::subject::Subject;
 use deepstay_core::CAUTION;
-use deepstay_core::units::Units;
-use deepstay_core::units::{FREE_WORDS, about, fixed};
+use deepstay_core::units::{FREE_WORDS, Units, about, fixed};
 use deepstay_rules::{Source, Status};
 use deepstay_stock::reserve::{
     ADDING, Finding, Line, Outcome, Pair, Sheet, Subject as Asks, Term, Total,

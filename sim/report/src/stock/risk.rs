@@ -3,8 +3,9 @@
 
 use super::chance::chance;
 use super::fan::fan;
-use super::inputs::{StockInputs, gas_name};
+use super::inputs::StockInputs;
 use super::why;
+use super::words::gas_name;
 use deepstay_core::units::{about, fixed};
 use deepstay_stock::{Chance, ChanceDay, FanDay, GasAnswer, OneAtATime, SourceCorrelation};
 use maud::{Markup, PreEscaped, html};

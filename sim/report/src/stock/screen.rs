@@ -1,9 +1,9 @@
 //! A stock study's summary as a terminal shows it: one screen of 24 lines by 80 columns.
 
-use super::inputs::gas_name;
-use super::page::StockPapers;
+use super::inputs::StockPapers;
 use super::risk::{between, percent, signed};
-use crate::job::screen::{cut, plain, wrap};
+use super::words::gas_name;
+use crate::kit::terminal::{cut, plain, wrap};
 use deepstay_core::CAUTION;
 use deepstay_core::units::about;
 

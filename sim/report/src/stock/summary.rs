@@ -1,16 +1,16 @@
 //! A stock study's summary: what `stock.json` holds. Always metric, units in the names of the fields.
 
-use super::inputs::{StockInputs, gas_name};
-use super::page::StockPapers;
+use super::inputs::{StockInputs, StockPapers};
+use super::words::gas_name;
 use deepstay_core::CAUTION;
-use deepstay_core::units::Moles;
-use deepstay_core::units::{FREE, FREE_WORDS};
+use deepstay_core::units::{FREE, FREE_WORDS, Moles};
 use deepstay_core::words::Words;
 use deepstay_stock::{Chance, ChanceDay, DEFINITION, Estimate};
 use serde::Serialize;
 
 /// The summary.
 #[derive(Clone, Debug, Serialize)]
+#[non_exhaustive]
 pub struct StockSummary {
     /// Version of this file's shape.
     pub format: u32,

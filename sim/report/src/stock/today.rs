@@ -2,8 +2,9 @@
 //! where the stock goes from there, and the chance of meeting the next boat.
 
 use super::fan::fan;
-use super::inputs::{StockInputs, gas_name};
+use super::inputs::StockInputs;
 use super::risk::{between, chance_chart, fan_table, percent};
+use super::words::gas_name;
 use deepstay_core::units::about;
 use deepstay_stock::{FanDay, Observation, USES, Use, told};
 use maud::{Markup, PreEscaped, html};

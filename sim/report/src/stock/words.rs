@@ -1,10 +1,8 @@
 //! Amounts, pressures and banks of the stock's pages in words.
 
 use crate::subject::Subject;
-use deepstay_core::units::Units;
-use deepstay_core::units::about;
-use deepstay_core::units::{BankId, Quantity};
-use deepstay_plant::Duty;
+use deepstay_core::units::{BankId, Duty, Quantity, Units, about, fixed_short};
+use deepstay_core::words::Words;
 use deepstay_stock::Gas;
 use deepstay_stock::reserve::{COUNTED_AT, Holding, Line, Outcome};
 
@@ -89,6 +87,18 @@ pub(super) fn names(banks: &[BankId], subject: &Subject) -> String {
             .map_or("?", |b| b.name.as_str())
     };
     banks.iter().map(name).collect::<Vec<_>>().join(", ")
+}
+
+/// A gas in words: its duty, and its oxygen where that is a choice.
+pub fn gas_name(gas: &Gas) -> String {
+    match gas.duty {
+        Duty::Oxygen | Duty::Air | Duty::Helium => gas.duty.words().to_owned(),
+        duty => format!(
+            "{}, {} % O2",
+            duty.words(),
+            fixed_short(gas.label_o2 * 100.0)
+        ),
+    }
 }
 
 /// Gases with their oxygen and banks.

@@ -4,7 +4,8 @@
 mod days;
 
 use super::limits::Limits;
-use super::types::{Before, Bell, Diver, House, Problem, Task};
+use super::rule::House;
+use super::types::{Before, Bell, Diver, Problem, Task};
 use deepstay_core::units::CompartmentId;
 use deepstay_job::stations::lengths;
 use deepstay_rules::{RuleRefusal, RuleSet};

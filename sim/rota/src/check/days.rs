@@ -3,7 +3,8 @@
 
 use super::judge::{Judge, Point, by_row, d_h, part_of};
 use crate::answer::Margin;
-use crate::types::{Rota, RuleName, Saturation, Span};
+use crate::rule::RuleName;
+use crate::types::{Rota, Saturation, Span};
 use deepstay_core::units::DiverId;
 use deepstay_rules::{Counted, SaturationLength};
 

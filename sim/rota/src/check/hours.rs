@@ -3,14 +3,11 @@
 //! Where a set says that the clock runs on when the bell comes home and leaves again, two turns with less
 //! than the rest between them are one run if that is the smaller breach, else the rest is too short.
 
-use super::judge::{Judge, Point, by_row, h_min, house, part_of};
+use super::judge::{DAY_S, Judge, at, by_row, h_min, house, part_of, time_of};
 use super::windows;
 use crate::answer::Margin;
-use crate::types::{Rota, RuleName, Span, Turn};
+use crate::types::{Rota, Span, Turn};
 use deepstay_core::units::DiverId;
-use deepstay_rules::WorkingTime;
-
-pub const DAY_S: i64 = 86_400;
 
 /// A run as the set's clock counts it: one turn, or several without the clock set back.
 struct Run<'a> {
@@ -36,10 +33,6 @@ pub fn of(rota: &Rota, diver: DiverId, judge: &mut Judge) {
     starts(&runs, diver, judge);
     windows::of(&turns, diver, judge);
     windows::dry_days(&turns, diver, judge);
-}
-
-pub fn time_of(turn: &Turn, judge: &mut Judge) -> Option<WorkingTime> {
-    judge.working_time(turn.depth_msw)
 }
 
 fn runs<'a>(turns: &[(usize, &'a Turn)], _diver: DiverId, judge: &mut Judge) -> Vec<Run<'a>> {
@@ -71,22 +64,6 @@ fn runs<'a>(turns: &[(usize, &'a Turn)], _diver: DiverId, judge: &mut Judge) -> 
         }
     }
     runs
-}
-
-pub fn at<'a>(
-    rule: &'a RuleName,
-    margin: Margin,
-    diver: DiverId,
-    turn: usize,
-    when: Span,
-) -> Point<'a> {
-    Point {
-        rule,
-        margin,
-        diver: Some(diver),
-        turn: Some(turn),
-        when,
-    }
 }
 
 /// Longest bell run.

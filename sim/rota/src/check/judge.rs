@@ -2,10 +2,13 @@
 //! margin is less than nothing, and how near the rule came where it is not.
 
 use crate::answer::{Breach, Margin, Nearest, Verdict};
-use crate::types::{Problem, RuleName, Span};
+use crate::rule::RuleName;
+use crate::types::{Problem, Span, Turn};
 use deepstay_core::units::DiverId;
 use deepstay_rules::{Cited, RuleRefusal, RuleSet, SaturationLength, Source, Status, WorkingTime};
 
+/// A day, s.
+pub const DAY_S: i64 = 86_400;
 /// A rota stands at a limit when it is nearer than this, s.
 const AT_LIMIT_S: i64 = 60;
 
@@ -137,6 +140,28 @@ impl<'a> Judge<'a> {
             .nearest
             .sort_by(|a, b| a.rule.id.cmp(&b.rule.id));
         self.verdict
+    }
+}
+
+/// What the set says of working time at a turn's depth.
+pub fn time_of(turn: &Turn, judge: &mut Judge) -> Option<WorkingTime> {
+    judge.working_time(turn.depth_msw)
+}
+
+/// A question of one diver in one turn.
+pub fn at<'a>(
+    rule: &'a RuleName,
+    margin: Margin,
+    diver: DiverId,
+    turn: usize,
+    when: Span,
+) -> Point<'a> {
+    Point {
+        rule,
+        margin,
+        diver: Some(diver),
+        turn: Some(turn),
+        when,
     }
 }
 

@@ -3,7 +3,8 @@
 
 use super::judge::{Judge, Point, h_min, house};
 use crate::answer::Margin;
-use crate::types::{AT_STORAGE_MSW, Role, Rota, RuleName, Span, Turn};
+use crate::rule::RuleName;
+use crate::types::{AT_STORAGE_MSW, Role, Rota, Span, Turn};
 use deepstay_core::units::DiverId;
 use deepstay_rules::{Missing, MissingRow, Source, Status};
 

@@ -1,9 +1,9 @@
 //! What counts in a sliding window, and dry days: time in the water, in the bell and at work of one diver.
 
-use super::hours::{DAY_S, at, time_of};
-use super::judge::{Judge, by_row, d_h, h_min, part_of};
+use super::judge::{DAY_S, Judge, at, by_row, d_h, h_min, part_of, time_of};
 use crate::answer::Margin;
-use crate::types::{Role, RuleName, Span, Turn};
+use crate::rule::RuleName;
+use crate::types::{Role, Span, Turn};
 use deepstay_core::units::DiverId;
 use deepstay_rules::WorkingTime;
 

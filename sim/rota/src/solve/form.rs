@@ -4,7 +4,8 @@
 //! one work together. Where a set allows longer in the water with a break, the longer of the two is taken.
 
 use crate::limits::Limits;
-use crate::types::{Bell, House, Span};
+use crate::rule::House;
+use crate::types::{Bell, Span};
 
 /// Less than this in the water is not worth a turn, s.
 pub const LEAST_WET_S: i64 = 1800;

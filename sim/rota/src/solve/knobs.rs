@@ -4,7 +4,8 @@
 
 use crate::answer::{Amount, Breach, Margin};
 use crate::limits::{Limits, house_rule};
-use crate::types::{Problem, RuleName};
+use crate::rule::RuleName;
+use crate::types::Problem;
 use deepstay_core::units::DiverId;
 use deepstay_rules::RuleSet;
 

@@ -4,7 +4,8 @@ use super::form::LEAST_WET_S;
 use super::setup::Setup;
 use crate::answer::{NoRota, Verdict};
 use crate::limits::house_rule;
-use crate::types::{Problem, RuleName};
+use crate::rule::RuleName;
+use crate::types::Problem;
 
 fn no(rules: Vec<RuleName>, words: impl Into<String>) -> NoRota {
     NoRota {

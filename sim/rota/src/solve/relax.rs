@@ -3,8 +3,9 @@
 //! does is found by halving. Where no single one helps, two are turned together: the first as little as may
 //! be beside the second turned fully, then the second, and the same the other way round.
 
+use super::attempt::attempt;
 use super::knobs::{Knob, knobs};
-use super::{Found, attempt};
+use super::search::Found;
 use crate::answer::{Amount, Change, NoRota, Relaxation};
 use crate::types::Problem;
 use deepstay_rules::RuleSet;

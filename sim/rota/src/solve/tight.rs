@@ -5,7 +5,8 @@ use super::bound::most_water_s;
 use super::setup::Setup;
 use crate::answer::Binding;
 use crate::limits::{Limits, house_rule};
-use crate::types::{Problem, Rota, RuleName};
+use crate::rule::RuleName;
+use crate::types::{Problem, Rota};
 use deepstay_core::units::DiverId;
 
 /// A turn stands at a limit when it is nearer than this, s.

@@ -84,3 +84,102 @@ fn total(lines: &[Line], held: &Held) -> Total {
         parts,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Outcome, Requirement};
+    use super::*;
+    use deepstay_rules::{GasMinimum, Source, Status};
+
+    /// A row that asks for amounts of masks' gas, m3, each against an event.
+    fn line(id: &str, needs: &[(Holding, f64, Event)]) -> Line {
+        let needs = needs
+            .iter()
+            .map(|(holding, amount, event)| Requirement {
+                holding: *holding,
+                amount: *amount,
+                event: *event,
+            })
+            .collect();
+        Line {
+            id: id.to_owned(),
+            says: String::new(),
+            demand: GasMinimum::LockRuns,
+            formula: "",
+            terms: Vec::new(),
+            outcome: Outcome::Held(needs),
+            source: Source {
+                document: "an invented rule".to_owned(),
+                status: Status::HouseRule,
+            },
+            reconstruction: false,
+        }
+    }
+
+    fn held(holding: Holding, amount: f64) -> Held {
+        Held {
+            holding,
+            amount,
+            by_hand_m3: None,
+            depth_msw: 0.0,
+            heel_bar: None,
+            gases: Vec::new(),
+            not_breathable: Vec::new(),
+        }
+    }
+
+    /// 300 against foul gas overlap 200 against the same, and stand beside 50 against a lost pressure and 20 against
+    /// life support failing: 300 + 50 + 20. What another kind of stock is asked for does not count.
+    #[test]
+    fn events_that_share_a_stock_add_and_rows_of_one_event_do_not() {
+        use Event::{FoulGas, LifeSupportFails, PressureLost};
+        let mask = Holding::MaskGas;
+        let lines = [
+            line(
+                "a",
+                &[(mask, 200.0, FoulGas), (Holding::Oxygen, 7.0, FoulGas)],
+            ),
+            line("b", &[(mask, 300.0, FoulGas), (mask, 50.0, PressureLost)]),
+            line("c", &[(mask, 20.0, LifeSupportFails)]),
+            line("d", &[(mask, 300.0, FoulGas)]),
+        ];
+        for (stock, met) in [(369.999, false), (370.0, true), (370.001, true)] {
+            let found = totals(&lines, &[held(mask, stock), held(Holding::Oxygen, 6.0)]);
+            assert_eq!(
+                (found[0].amount, found[0].held, found[0].met),
+                (370.0, stock, met)
+            );
+            assert_eq!(
+                found[0].rules(),
+                ["b", "b", "c"],
+                "of two that are alike the first"
+            );
+            assert_eq!((found[1].amount, found[1].met), (7.0, false));
+            let part: Vec<(f64, bool)> = found[0]
+                .parts
+                .iter()
+                .map(|p| (p.amount, p.counts))
+                .collect();
+            assert_eq!(
+                part,
+                [
+                    (200.0, false),
+                    (300.0, true),
+                    (50.0, true),
+                    (20.0, true),
+                    (300.0, false)
+                ]
+            );
+        }
+        let free = totals(&lines, &[held(mask, 0.0)])[0].free_m3(41.74);
+        assert!(
+            (free.expect("a gas") - 1.0).abs() < 1e-3,
+            "41.74 mol are a cubic metre at 15 degC and 1 bar"
+        );
+        let lime = totals(&[], &[held(Holding::BellAbsorbent, 3.0)]);
+        assert_eq!(
+            (lime[0].amount, lime[0].met, lime[0].free_m3(1.0)),
+            (0.0, true, None)
+        );
+    }
+}

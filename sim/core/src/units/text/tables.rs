@@ -15,11 +15,11 @@ pub const PSI_PA: f64 = 0.453_592_37 * 9.806_65 / (0.0254 * 0.0254);
 /// One millimetre of mercury, Pa: 1/760 of the standard atmosphere.
 const MMHG_PA: f64 = ATM_PA / 760.0;
 /// One international foot, m.
-pub(in crate::units) const FOOT_M: f64 = 0.3048;
+const FOOT_M: f64 = 0.3048;
 /// One cubic foot, m3.
 pub(in crate::units) const FT3_M3: f64 = FOOT_M * FOOT_M * FOOT_M;
 /// One pound, kg.
-pub(in crate::units) const POUND_KG: f64 = 0.453_592_37;
+pub const POUND_KG: f64 = 0.453_592_37;
 /// One foot of sea water in metres of sea water, 33 to the atmosphere.
 const FSW_MSW: f64 = FSW_PER_ATM_PA / MSW_PA;
 const MINUTE_S: f64 = 60.0;

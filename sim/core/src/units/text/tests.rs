@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 
 use super::*;
-use crate::units::{ATM_PA, Msw, Units};
+use crate::units::{ATM_PA, Quantity, Units};
 use approx::assert_relative_eq;
 
 #[test]
@@ -253,7 +253,8 @@ proptest! {
     #[test]
     fn what_is_shown_reads_back_to_the_figures_shown(depth in 0.0..900.0_f64) {
         for units in [Units::Metric, Units::Imperial] {
-            let read: Depth = units.depth(Msw(depth)).parse().unwrap();
+            let shown = units.scale(Quantity::Depth).plain_text(depth);
+            let read: Depth = shown.parse().unwrap();
             prop_assert!((read.0 - depth).abs() < 0.051);
         }
     }

@@ -2,8 +2,7 @@
 
 use crate::job::inputs::Inputs;
 use deepstay_core::record::AlarmSource;
-use deepstay_core::units::Quantity;
-use deepstay_core::units::{fixed, span};
+use deepstay_core::units::{Quantity, fixed, span};
 use deepstay_core::words::Names;
 use maud::{Markup, html};
 

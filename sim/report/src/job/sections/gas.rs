@@ -5,8 +5,7 @@ use crate::job::inputs::Inputs;
 use crate::job::summary::Summary;
 use deepstay_core::gas::{Amounts, Species};
 use deepstay_core::record::Flow;
-use deepstay_core::units::{BankId, Place, Purpose};
-use deepstay_core::units::{about, fixed, tiny};
+use deepstay_core::units::{BankId, Place, Purpose, about, fixed, tiny};
 use deepstay_core::words::{Words, formula};
 use maud::{Markup, PreEscaped, html};
 

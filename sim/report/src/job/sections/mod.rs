@@ -9,10 +9,10 @@ use super::inputs::Inputs;
 use super::trend::Trends;
 use crate::provenance::status_words;
 use deepstay_core::record::RunEnd;
-use deepstay_core::units::{CompartmentId, CompartmentKind, Purpose, Truth};
-use deepstay_core::units::{about, fixed, hours, span};
-use deepstay_core::words::Names;
-use deepstay_core::words::Words;
+use deepstay_core::units::{
+    CompartmentId, CompartmentKind, Purpose, Truth, about, fixed, hours, span,
+};
+use deepstay_core::words::{Names, Words};
 use deepstay_rules::Status;
 use maud::{Markup, PreEscaped, html};
 

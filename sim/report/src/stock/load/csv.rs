@@ -1,11 +1,10 @@
 //! What to load as a table for other programs: a line for each item of each gas, one unit's real and hand
 //! figures beside each other. The first line is the caution.
 
-use super::section::{StockLoadInputs, gas_words, why};
-use crate::job::tables::{bytes, row};
+use super::inputs::{StockLoadInputs, gas_words, why};
+use crate::kit::table::{bytes, row};
 use deepstay_core::CAUTION;
-use deepstay_core::units::{BAR_PA, Quantity};
-use deepstay_core::units::{FREE_WORDS, fixed};
+use deepstay_core::units::{BAR_PA, FREE_WORDS, Quantity, fixed};
 
 /// The table.
 ///

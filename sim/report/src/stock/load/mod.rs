@@ -1,7 +1,7 @@
 //! What to load: the section of a page, the table and the workbook.
 
 pub mod csv;
-pub mod parts;
+pub mod inputs;
 pub mod section;
 #[cfg(test)]
 mod tests;

@@ -1,87 +1,12 @@
-//! What to load, as a section of a page: whole units of each gas and why these, the heel, the real gas
-//! against the hand sum, and what follows in [`super::parts`].
+//! What to load, as a section of a page: what cannot be had, whole units of each gas and why these, the
+//! heel, the real gas against the hand sum, the order of drawing with decant and booster, the mobilisation
+//! list, the boats, the cost, and where the figures are from.
 
-use super::parts;
+use super::inputs::{SOURCES, StockLoadInputs, gas_words, main_gas, picked, why};
 use deepstay_core::CAUTION;
-use deepstay_core::units::Units;
-use deepstay_core::units::{BAR_PA, Quantity};
-use deepstay_core::units::{FREE_WORDS, about, fixed};
-use deepstay_plant::Duty;
-use deepstay_scenario::Supplier;
-use deepstay_stock::supply::{By, Course, Load, LoadLine, LostReclaim, Need, Usable};
+use deepstay_core::units::{FREE_WORDS, Quantity, about, fixed, span};
+use deepstay_stock::supply::{LoadLine, Need, ORDER_RULE, Pick, Usable};
 use maud::{Markup, html};
-
-/// What the section, its table and its workbook are made of.
-#[derive(Clone, Copy, Debug)]
-pub struct StockLoadInputs<'a> {
-    /// The job's title.
-    pub title: &'a str,
-    /// The load.
-    pub load: &'a Load,
-    /// Whose list it is from.
-    pub supplier: &'a Supplier,
-    /// What is needed, in the order of the load's places.
-    pub needs: &'a [Need],
-    /// The courses of stock that boats were planned by; empty where none were.
-    pub courses: &'a [Course],
-    /// What demand stands for, such as "90 % quantile of 1000 jobs".
-    pub demand: &'a str,
-    /// From which stock the boats are planned, in words.
-    pub boats_from: &'a str,
-    /// What the reserve stands for: rule set and rules.
-    pub reserve: &'a str,
-    /// Place of the gas that reclaim gives back, and what a day without it costs.
-    pub lost_reclaim: Option<(usize, LostReclaim)>,
-    /// Metric or imperial; the workbook is metric.
-    pub units: Units,
-}
-
-impl StockLoadInputs<'_> {
-    /// A gas by its place in the needs, as a reader calls it.
-    pub fn gas(&self, need: usize) -> String {
-        self.needs
-            .get(need)
-            .map_or_else(|| "absorbent".to_owned(), gas_words)
-    }
-
-    /// An item by its place in the supplier's offers.
-    pub fn offer(&self, place: usize) -> &str {
-        self.supplier
-            .offers
-            .get(place)
-            .map_or("", |x| x.name.as_str())
-    }
-
-    /// Free gas in the chosen unit, without it.
-    pub fn free(&self, mol: f64) -> String {
-        about(self.units.free_scale().of(mol))
-    }
-
-    /// A gauge pressure in the chosen unit, without it.
-    pub fn gauge(&self, pa: f64) -> String {
-        self.units
-            .scale(Quantity::GaugePressure)
-            .digits(pa / BAR_PA)
-    }
-
-    /// A mass, tonnes or pounds.
-    pub fn mass(&self, kg: f64) -> String {
-        match self.units {
-            Units::Metric => format!("{}\u{a0}t", fixed(kg / 1000.0, 2)),
-            Units::Imperial => format!("{}\u{a0}lb", about(kg / 0.453_592_37)),
-        }
-    }
-
-    /// Money in the list's currency.
-    pub fn money(&self, price: f64) -> String {
-        format!("{}\u{a0}{}", about(price.round()), self.supplier.currency)
-    }
-}
-
-/// A gas as a reader calls it: its duty, and its oxygen where that is not plain from it.
-pub fn gas_words(need: &Need) -> String {
-    crate::stock::inputs::gas_name(&need.gas)
-}
 
 /// The section.
 pub fn stock_load_section(inputs: &StockLoadInputs<'_>) -> Markup {
@@ -92,14 +17,14 @@ pub fn stock_load_section(inputs: &StockLoadInputs<'_>) -> Markup {
             "From the list " (inputs.supplier.name) @if !inputs.supplier.title.is_empty() { " (" (inputs.supplier.title) ")" } ". "
             "Demand: " (inputs.demand) ". Reserve: " (inputs.reserve) ". Volumes are " (FREE_WORDS) "."
         }
-        (parts::refusals(inputs))
+        (refusals(inputs))
         (units(inputs))
         (against_hand(inputs))
-        (parts::drawing(inputs))
-        (parts::mobilisation(inputs))
-        (parts::boats(inputs))
-        (parts::cost(inputs))
-        (parts::sources(inputs))
+        (drawing(inputs))
+        (mobilisation(inputs))
+        (boats(inputs))
+        (cost(inputs))
+        (sources(inputs))
     }
 }
 
@@ -131,54 +56,6 @@ fn units(inputs: &StockLoadInputs<'_>) -> Markup {
             }
         }
         p.note { "Usable is what the real gas gives between fill and heel; what a booster could get out of heels is not counted in it." }
-    }
-}
-
-/// `2 x heliox quad 64 + 1 x bottle`.
-pub fn picked(inputs: &StockLoadInputs<'_>, line: &LoadLine) -> String {
-    let all: Vec<String> = line
-        .picks
-        .iter()
-        .map(|p| format!("{} \u{d7} {}", p.count, inputs.offer(p.offer)))
-        .collect();
-    if all.is_empty() {
-        "none".to_owned()
-    } else {
-        all.join(" + ")
-    }
-}
-
-/// Why a line loads what it loads.
-pub fn why(inputs: &StockLoadInputs<'_>, line: &LoadLine) -> String {
-    if line.picks.is_empty() {
-        return "nothing is needed".to_owned();
-    }
-    if line.alone.len() == 1 {
-        return "the only item that serves".to_owned();
-    }
-    let mut words = match (line.by, line.proven) {
-        (By::Price, true) => "lowest price of all that cover it".to_owned(),
-        (By::Units, true) => "fewest units of all that cover it".to_owned(),
-        (_, false) => "the best found; the search was left before it was proven".to_owned(),
-    };
-    if let Some(next) = line.next_best() {
-        words.push_str(&format!(
-            "; {} \u{d7} {} alone: {}",
-            next.count,
-            inputs.offer(next.offer),
-            inputs.money(next.price)
-        ));
-    }
-    words
-}
-
-/// The main gas of a mixture by its label, for naming whose compressibility it is.
-pub fn main_gas(need: &Need) -> &'static str {
-    match need.gas.duty {
-        Duty::Air => "air",
-        Duty::Oxygen => "oxygen",
-        _ if need.mix[deepstay_core::gas::Species::He] > 0.5 => "helium",
-        _ => "the mixture",
     }
 }
 
@@ -247,4 +124,172 @@ fn outside(inputs: &StockLoadInputs<'_>) -> Vec<(String, String)> {
     let mut found: Vec<(String, String)> = found.collect();
     found.dedup();
     found
+}
+
+/// Seconds as days from the start.
+fn day(s: i64) -> String {
+    let days = s as f64 / 86_400.0;
+    let places = usize::from(s % 86_400 != 0);
+    if s < 0 {
+        format!("{} d before the start", fixed(-days, places))
+    } else {
+        format!("day {}", fixed(days, places))
+    }
+}
+
+/// What cannot be had.
+fn refusals(inputs: &StockLoadInputs<'_>) -> Markup {
+    html! { @if inputs.load.refused.iter().any(|r| !r.why.is_of_a_boat()) {
+        h3.alert-text { "\u{25b2} Cannot be had" }
+        (list(inputs, false))
+    } }
+}
+
+fn list(inputs: &StockLoadInputs<'_>, of_boats: bool) -> Markup {
+    html! {
+        ul { @for r in inputs.load.refused.iter().filter(|r| r.why.is_of_a_boat() == of_boats) { li.alert-text { (inputs.gas(r.need)) ": " (r.why) "." } } }
+    }
+}
+
+/// The order in which units are drawn, and what is got out of them beyond.
+fn drawing(inputs: &StockLoadInputs<'_>) -> Markup {
+    let (gas, bar) = (
+        inputs.units.free_scale(),
+        inputs.units.scale(Quantity::GaugePressure).unit,
+    );
+    html! {
+        h3 { "Order of drawing" }
+        p { (ORDER_RULE) " Each is drawn down to its heel before the next is opened; of equal pressures the smaller unit goes first." }
+        table {
+            thead { tr {
+                th { "gas" } th { "drawn in this order" } th.n { "decant, full into heel: ends at (" (bar) ")" } th.n { "goes over (" (gas.unit) ")" }
+                th { "booster" }
+            } }
+            tbody { @for line in &inputs.load.lines { @for (i, pick) in line.picks.iter().rev().enumerate() { tr {
+                td { @if i == 0 { (inputs.gas(line.need)) } }
+                td { (order(inputs, line, pick, i)) }
+                @match &pick.decant {
+                    Some(d) => { td.n { (inputs.gauge(d.gauge_pa)) } td.n { (inputs.free(d.moved_mol)) } }
+                    None => { td.n { "one unit" } td.n {} }
+                }
+                td { @match &pick.boosted {
+                    Some(b) => {
+                        (inputs.free(b.recovered_mol)) " " (gas.unit) " out of the heels of " (b.drawn) " into " (b.filled) ", down to " (inputs.gauge(b.left_gauge_pa)) " " (bar)
+                        ": " (fixed(b.share * 100.0, 0)) " % of what all heels hold, in " (span(b.time_s as i64))
+                    }
+                    None => { @if inputs.supplier.booster.is_some() { "nothing to be got" } @else { "none on board" } }
+                } }
+            } } } }
+        }
+    }
+}
+
+/// Which in the order the units of an item are; `i` counts items from the smallest up.
+fn order(inputs: &StockLoadInputs<'_>, line: &LoadLine, pick: &Pick, i: usize) -> String {
+    let before: u32 = line.picks.iter().rev().take(i).map(|p| p.count).sum();
+    let name = inputs
+        .supplier
+        .offers
+        .get(pick.offer)
+        .map_or("", |o| o.name.as_str());
+    let (first, last) = (before + 1, before + pick.count);
+    let kept = if i + 1 == line.picks.len() && last > 1 {
+        "; the last full one is kept"
+    } else {
+        ""
+    };
+    if first == last {
+        format!("{first}: {name}{kept}")
+    } else {
+        format!("{first} to {last}: {name}{kept}")
+    }
+}
+
+/// The mobilisation list.
+fn mobilisation(inputs: &StockLoadInputs<'_>) -> Markup {
+    let all = &inputs.load.mobilisation;
+    html! {
+        h3 { "Mobilisation list" }
+        table {
+            thead { tr {
+                th { "item" } th.n { "count" } th.n { "mass full" } th.n { "mass empty" } th.n { "lifts" } th.n { "price" } th { "order by" } th { "price from" } th { "mass from" }
+            } }
+            tbody {
+                @for m in all { tr {
+                    td { (m.name) } td.n { (m.count) } td.n { (inputs.mass(m.full_kg)) } td.n { @if m.empty_kg > 0.0 { (inputs.mass(m.empty_kg)) } }
+                    td.n { (m.lifts) } td.n { (inputs.money(m.price)) } td.w { (day(m.order_by_s)) } td { (m.sources.0) } td { (m.sources.1) }
+                } }
+                tr.sum {
+                    td { "all" } td.n { (all.iter().map(|m| m.count).sum::<u32>()) } td.n { (inputs.mass(inputs.load.mass_kg())) }
+                    td.n { (inputs.mass(all.iter().map(|m| m.empty_kg).sum())) } td.n { (all.iter().map(|m| m.lifts).sum::<u32>()) }
+                    td.n { (inputs.money(inputs.load.money)) } td {} td {} td {}
+                }
+            }
+        }
+    }
+}
+
+/// The boats.
+fn boats(inputs: &StockLoadInputs<'_>) -> Markup {
+    if inputs.courses.is_empty() {
+        return html! {};
+    }
+    let reached = |day: Option<usize>| day.map_or("not reached".to_owned(), |d| format!("day {d}"));
+    html! {
+        h3 { "Supply boats, " (inputs.boats_from) }
+        table {
+            thead { tr { th { "gas" } th.n { "minimum and heel (" (inputs.units.free_scale().unit) ")" } th { "below it without a boat: median" } th { "as planned" } } }
+            tbody { @for (i, course) in inputs.courses.iter().enumerate() {
+                @let (median, planned) = course.below_minimum();
+                tr { td { (inputs.gas(i)) } td.n { (inputs.free(course.minimum_mol)) } td { (reached(median)) } td { (reached(planned)) } }
+            } }
+        }
+        @if inputs.load.boats.is_empty() {
+            p { "No boat need bring anything" @if inputs.supplier.boat.is_none() { ", and none is on the list" } "." }
+        } @else { table {
+            thead { tr { th { "boat" } th { "brings" } th { "order by" } th.n { "units" } th.n { "mass full" } th.n { "price" } } }
+            tbody { @for boat in &inputs.load.boats { @for (i, c) in boat.cargo.iter().enumerate() { tr {
+                td.w { @if i == 0 { (day(boat.at_s)) } }
+                td { (inputs.offer(c.offer)) ", for " (inputs.gas(c.need)) }
+                td.w { (day(c.order_by_s)) } td.n { (c.count) } td.n { (inputs.mass(c.mass_kg)) } td.n { (inputs.money(c.price)) }
+            } } } }
+        } }
+        @if inputs.load.refused.iter().any(|r| r.why.is_of_a_boat()) {
+            p.alert-text { "\u{25b2} No boat can put right:" }
+            (list(inputs, true))
+        }
+        p.note { "Planned by the course at the quantile named above: each call brings what keeps every gas at or above its minimum until the next one. A boat that weather holds up is not in this table." }
+    }
+}
+
+/// What it costs.
+fn cost(inputs: &StockLoadInputs<'_>) -> Markup {
+    let gas = inputs.units.free_scale();
+    html! {
+        h3 { "Cost" }
+        table { tbody {
+            tr { td { "all of the mobilisation list, so that no boat is needed" } td.n { (inputs.money(inputs.load.money)) } }
+            @for boat in &inputs.load.boats { tr { td { "boat of " (day(boat.at_s)) ", beside the stock that the scenario has" } td.n { (inputs.money(boat.price())) } } }
+        } }
+        @if let Some((need, lost)) = &inputs.lost_reclaim {
+            p {
+                "A full day of diving without reclaim costs " (inputs.free(lost.mol)) " " (gas.unit) " of " (inputs.gas(*need)) ": " (about(lost.units)) " units of "
+                (inputs.offer(lost.offer)) ", " (inputs.money(lost.price)) " at the lowest price for usable gas on the list."
+            }
+        }
+        p.note { "Prices are those stated on the list, without freight, hire, duty or tax; a price marked assumed is no offer." }
+    }
+}
+
+/// The sources.
+fn sources(inputs: &StockLoadInputs<'_>) -> Markup {
+    html! {
+        h3 { "Sources" }
+        table { tbody {
+            @for (what, from) in SOURCES { tr { td { (what) } td { (from) @if *what == "booster" { @if let Some(b) = &inputs.supplier.booster { ": " (b.source) } } } } }
+            tr { td { "demand" } td { (inputs.demand) } }
+            tr { td { "reserve" } td { (inputs.reserve) } }
+            @for (i, need) in inputs.needs.iter().enumerate() { @if !need.note.is_empty() { tr { td { (inputs.gas(i)) } td { (need.note) } } } }
+        } }
+    }
 }

@@ -3,8 +3,7 @@
 use crate::{StockLoadInputs, stock_load_csv, stock_load_section, stock_workbook};
 use calamine::{Data, Reader, Xlsx};
 use deepstay_core::gas::Amounts;
-use deepstay_core::units::{FreeReference, Units};
-use deepstay_plant::Duty;
+use deepstay_core::units::{Duty, FreeReference, Units};
 use deepstay_rules::CAUTION;
 use deepstay_scenario::{Supplier, load_supplier};
 use deepstay_stock::Gas;

@@ -1,0 +1,125 @@
+//! Deeds of whole jobs, read from their entries alone and held against figures that share no code with the
+//! program: what the files of the built-in jobs say, printed tables, and textbook formulas.
+//!
+//! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
+//! document, the company's approved manual and the licensed people on the job decide.
+
+mod bill;
+mod limits;
+mod sea;
+mod timetable;
+
+use deepstay_core::record::{Entry, What};
+use deepstay_core::units::*;
+use deepstay_job::{Halt, Job, Options};
+use deepstay_plant::Activity;
+use deepstay_scenario::{Scenario, load};
+use std::sync::Arc;
+
+/// Molar gas constant, J/(mol K) (SI 2019).
+pub const GAS_J_MOL_K: f64 = 8.314_462_618;
+/// Pressure on deck, Pa.
+pub const DECK_PA: f64 = 101_325.0;
+
+/// A job that has run to its end.
+pub struct Ran {
+    /// What it was.
+    pub scenario: Arc<Scenario>,
+    /// What each diver was seen to do, from when: (second, diver, activity), looked at every few seconds.
+    pub doing: Vec<(i64, DiverId, Activity)>,
+    /// Its last second.
+    pub now_s: i64,
+    /// Everything that happened.
+    pub entries: Vec<Entry>,
+}
+
+/// Runs a scenario to its end, or to a second.
+pub fn run_to(scenario: Scenario, end_s: i64) -> Ran {
+    run_looking(scenario, end_s, i64::MAX)
+}
+
+/// The same, looking at what people do every so many seconds.
+pub fn run_looking(scenario: Scenario, end_s: i64, every_s: i64) -> Ran {
+    let mut job = Job::new(Arc::new(scenario), Options::default());
+    let (mut entries, mut doing) = (Vec::new(), Vec::new());
+    let mut last: Vec<Option<Activity>> = vec![None; job.crew().len()];
+    let mut halt = Halt::Reached;
+    while halt == Halt::Reached && job.now() < end_s {
+        halt = job.advance_to(job.now().saturating_add(every_s).min(end_s), &mut entries);
+        for diver in job.crew().ids() {
+            let now = job.crew().activity(diver);
+            if last[diver.index()].replace(now) != Some(now) {
+                doing.push((job.now(), diver, now));
+            }
+        }
+    }
+    let now_s = job.now();
+    let scenario = job.scenario().clone();
+    job.finish(&mut entries);
+    Ran {
+        scenario,
+        doing,
+        now_s,
+        entries,
+    }
+}
+
+/// The short job: six men at 60 msw for a week on the six-man spread.
+pub fn short() -> Scenario {
+    load("short").unwrap_or_else(|bad| panic!("{bad}"))
+}
+
+/// A compartment of the spread by its name on the panel.
+pub fn named(scenario: &Scenario, name: &str) -> CompartmentId {
+    let all = &scenario.steel.compartments;
+    let at = all.iter().position(|c| c.name == name);
+    CompartmentId(at.unwrap_or_else(|| panic!("no {name}")) as u8)
+}
+
+impl Ran {
+    /// Seconds at which something was entered.
+    pub fn when(&self, is: impl Fn(&What) -> bool) -> Vec<i64> {
+        self.entries
+            .iter()
+            .filter(|e| is(&e.what))
+            .map(|e| e.at)
+            .collect()
+    }
+
+    /// Moles that moved in a span of time, by a question about each movement.
+    pub fn moved(
+        &self,
+        (from_s, to_s): (i64, i64),
+        counts: impl Fn(Place, Place, Purpose) -> bool,
+        of: impl Fn(&deepstay_core::gas::Amounts) -> f64,
+    ) -> f64 {
+        let each = self.entries.iter().filter_map(|e| match e.what {
+            What::Moved {
+                from,
+                to,
+                purpose,
+                moles,
+            } if e.at > from_s && e.at <= to_s && counts(from, to, purpose) => Some(of(&moles)),
+            _ => None,
+        });
+        each.sum()
+    }
+
+    /// The logged true value of a quantity nearest to a second, in its plain unit.
+    pub fn truly(&self, at: CompartmentId, of: Quantity, second: i64) -> f64 {
+        let logged = self.entries.iter().filter_map(|e| match e.what {
+            What::Logged {
+                compartment,
+                quantity,
+                truth: Truth::True,
+                value,
+                ..
+            } if compartment == at && quantity == of => Some(((e.at - second).abs(), value)),
+            _ => None,
+        });
+        logged
+            .min_by_key(|(apart, _)| *apart)
+            .expect("it is logged")
+            .1
+    }
+}

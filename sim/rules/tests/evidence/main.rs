@@ -1,0 +1,9 @@
+//! The rule sets against the documents they are taken from, and the reserve's sums against printed examples.
+
+mod decompression;
+mod edges;
+mod handbook;
+mod matrix;
+mod reserve;
+mod school;
+mod working;

@@ -1,0 +1,138 @@
+//! Which set answers which question, printed; and what each set says of its own figures.
+
+use deepstay_core::record::Phase;
+use deepstay_rules::{Question, RuleRefusal, RuleSet, Status, builtin, builtin_names};
+
+fn ask(
+    set: &RuleSet,
+    question: Question,
+    depth: f64,
+    accepted: &[String],
+) -> Result<(), RuleRefusal> {
+    match question {
+        Question::Compression => set.compression(depth, accepted).map(drop),
+        Question::StorageOxygen => set.storage_oxygen(accepted).map(drop),
+        Question::Decompression => set.decompression(depth, 0, accepted).map(drop),
+        Question::DecompressionStart => set.decompression_start(accepted).map(drop),
+        Question::Emergency => set.emergency_decompression(depth, 0, accepted).map(drop),
+        Question::Excursion => set.excursion(depth, depth + 1.0, accepted).map(drop),
+        Question::Climate => set.climate(depth, accepted).map(drop),
+        Question::Limits => match set.limits(Phase::Storage, depth, accepted).len() {
+            0 => Err(RuleRefusal {
+                set: set.name.clone(),
+                question,
+                missing: Vec::new(),
+            }),
+            _ => Ok(()),
+        },
+        Question::Absorbent => set.absorbent_change(accepted).map(drop),
+        Question::Calibration => set.calibration_every_s(accepted).map(drop),
+        Question::Logging => set.log_every_s(accepted).map(drop),
+        Question::Hygiene => set.hygiene(accepted).map(drop),
+        Question::WorkingTime => set.working_time(depth, accepted).map(drop),
+        Question::SaturationLength => set.saturation_length(depth, accepted).map(drop),
+        Question::Co2Sizing => set.co2_sizing(accepted).map(drop),
+        Question::Co2Actual => set.co2_actual(accepted).map(drop),
+        Question::O2Sizing => set.o2_sizing(accepted).map(drop),
+    }
+}
+
+/// Prints the matrix at 118 and 200 msw: yes, only by acceptance, or the first row in the way.
+#[test]
+fn which_set_answers_which_question() {
+    for depth in [118.0, 200.0] {
+        println!("\nat {depth} msw");
+        for question in Question::ALL {
+            println!("  {}", question.words());
+            for name in builtin_names() {
+                let set = builtin(name).expect("built in");
+                let everything: Vec<String> =
+                    set.provenance().into_iter().map(|line| line.id).collect();
+                let answer = match (
+                    ask(&set, question, depth, &[]),
+                    ask(&set, question, depth, &everything),
+                ) {
+                    (Ok(()), _) => "yes".to_owned(),
+                    (Err(_), Ok(())) => "only by accept_recalled".to_owned(),
+                    (_, Err(refusal)) => {
+                        let rows: Vec<_> =
+                            refusal.missing.iter().map(|row| row.id.as_str()).collect();
+                        format!(
+                            "no: {}",
+                            if rows.is_empty() {
+                                "no row".to_owned()
+                            } else {
+                                rows.join(", ")
+                            }
+                        )
+                    }
+                };
+                println!("    {name:14} {answer}");
+            }
+        }
+    }
+}
+
+/// The demonstration set answers everything but the excursion at 118 msw without accepting anything.
+#[test]
+fn the_house_set_needs_no_acceptance() {
+    let set = builtin("demonstration").expect("built in");
+    for question in Question::ALL {
+        let answer = ask(&set, question, 118.0, &[]);
+        assert_eq!(
+            answer.is_ok(),
+            question != Question::Excursion,
+            "{}: {answer:?}",
+            question.words()
+        );
+    }
+}
+
+/// Sets without compression or decompression rows refuse a job and name the missing row.
+#[test]
+fn sets_without_rows_refuse() {
+    for name in [
+        "norway",
+        "uk",
+        "brazil-2025",
+        "france",
+        "canada",
+        "canada-nl",
+        "france-2012",
+        "us-navy",
+        "united-states",
+        "industry",
+        "china-2021",
+    ] {
+        let set = builtin(name).expect("built in");
+        let up = || set.decompression(118.0, 0, &[]).map(drop);
+        let refused = set.compression(118.0, &[]).map(drop).and_then(|()| up());
+        let refusal = refused.expect_err(name);
+        assert!(!refusal.missing.is_empty(), "{name}");
+        println!("{refusal}");
+    }
+}
+
+/// Every figure prints with its document; a recalled one is never usable without acceptance.
+#[test]
+fn provenance_is_whole() {
+    for name in builtin_names() {
+        for line in builtin(name).expect("built in").provenance() {
+            assert!(
+                !line.figures.is_empty() && line.source.document.len() > 8,
+                "{}",
+                line.id
+            );
+            if line.source.status == Status::Recalled {
+                assert!(line.needs_acceptance, "{}", line.id);
+            }
+            println!(
+                "{name:14} {:34} {:12} {} | {}",
+                line.id,
+                line.source.status.to_string(),
+                line.figures,
+                line.source.document
+            );
+        }
+    }
+}
