@@ -20,10 +20,10 @@ pub enum During {
     Decompression,
 }
 
-/// Which side of the value is out of limits.
+/// Whether the value is a lower or an upper bound.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-pub enum OnSide {
+pub enum Bound {
     /// At or above.
     High,
     /// At or below.
@@ -61,8 +61,8 @@ pub struct LimitFigures {
     /// Only shallower than this.
     #[serde(default)]
     pub shallower_than: Option<Depth>,
-    /// The side.
-    pub side: OnSide,
+    /// Lower or upper.
+    pub bound: Bound,
     /// The value.
     pub reach: Reach,
     /// How grave.
@@ -93,7 +93,7 @@ impl Printed for LimitFigures {
             Reach::Temperature(t) => format!("temperature {t}"),
             Reach::Humidity(s) => format!("humidity {s}"),
         };
-        let side = if self.side == OnSide::High {
+        let side = if self.bound == Bound::High {
             "high"
         } else {
             "low"
@@ -139,7 +139,7 @@ impl RuleSet {
             limits.push(Limit {
                 id: row.id.clone(),
                 quantity,
-                side: if figures.side == OnSide::High {
+                side: if figures.bound == Bound::High {
                     Side::High
                 } else {
                     Side::Low

@@ -4,7 +4,7 @@ use super::build::{self, Made, Part, Parts};
 use super::builtin::{self, BuiltIn};
 use super::file::{
     BankFile, BellRunFile, BreakdownFile, CompartmentFile, CrewChangeFile, DiverFile, DoorFile,
-    FaultFile, MoveFile, RotaFile, SideFile, StepFile, TaskFile, UncertainFile,
+    FaultFile, LevelFile, MoveFile, RotaFile, StepFile, TaskFile, UncertainFile,
 };
 use super::file::{JobFile, Ref, SiteFile};
 use super::sources::{TextSources, is_path};
@@ -215,8 +215,8 @@ const JOB_PARTS: &[deepstay_read::Part] = &[
     ("spread.doors[]", fault::<DoorFile>),
     ("crew.divers[]", fault::<DiverFile>),
     ("stock.banks[]", fault::<BankFile>),
-    ("plan.sides[].steps[]", fault::<StepFile>),
-    ("plan.sides[]", fault::<SideFile>),
+    ("plan.levels[].steps[]", fault::<StepFile>),
+    ("plan.levels[]", fault::<LevelFile>),
     ("plan.bell_runs[]", fault::<BellRunFile>),
     ("plan.rota[]", fault::<RotaFile>),
     ("plan.moves[]", fault::<MoveFile>),
@@ -233,8 +233,8 @@ const SPREAD_PARTS: &[deepstay_read::Part] = &[
 const CREW_PARTS: &[deepstay_read::Part] = &[("divers[]", fault::<DiverFile>)];
 const STOCK_PARTS: &[deepstay_read::Part] = &[("banks[]", fault::<BankFile>)];
 const PLAN_PARTS: &[deepstay_read::Part] = &[
-    ("sides[].steps[]", fault::<StepFile>),
-    ("sides[]", fault::<SideFile>),
+    ("levels[].steps[]", fault::<StepFile>),
+    ("levels[]", fault::<LevelFile>),
     ("bell_runs[]", fault::<BellRunFile>),
     ("rota[]", fault::<RotaFile>),
     ("moves[]", fault::<MoveFile>),

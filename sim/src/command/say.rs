@@ -33,9 +33,9 @@ pub fn complaints(bad: &Diagnostics) -> Exit {
         words.push(format!("... and {} more", count - SHOWN));
     }
     let total = if count == 1 {
-        "1 complaint".to_owned()
+        "1 error".to_owned()
     } else {
-        format!("{count} complaints")
+        format!("{count} errors")
     };
     words.push(total);
     err(&words.join("\n\n"));

@@ -57,10 +57,10 @@ pub fn people(
             && side_of(planned, crew, DiverId(i), -1).is_none()
         {
             let words = format!(
-                "{} lives in `{}`, which is in no side of the plan",
+                "{} lives in `{}`, which is in no level of the plan",
                 d.initials, chamber.name
             );
-            diagnostics.add(section, "sides", Wrong::Contradiction(words));
+            diagnostics.add(section, "levels", Wrong::Contradiction(words));
             return;
         }
     }
@@ -103,7 +103,7 @@ pub fn people(
             );
         } else if let Some(odd) = sides.iter().position(|s| *s != sides[0]) {
             let words = format!(
-                "on {day} {} lives in another side than {}",
+                "on {day} {} lives at another level than {}",
                 initials(run.divers[odd]),
                 initials(run.divers[0])
             );
@@ -133,7 +133,7 @@ pub fn people(
             .iter()
             .position(|s| s.members.contains(&m.to))
         else {
-            let words = "this chamber is in no side of the plan".to_owned();
+            let words = "this chamber is in no level of the plan".to_owned();
             diagnostics.add(section, &format!("{path}.to"), Wrong::Contradiction(words));
             continue;
         };
@@ -154,7 +154,7 @@ pub fn people(
                     say(there)
                 );
                 let suggestion = Some(
-                    "bring one side to the other's depth with ChangeStorage before".to_owned(),
+                    "bring one level to the other's depth with ChangeStorage before".to_owned(),
                 );
                 diagnostics.add_with(
                     section,
@@ -213,46 +213,41 @@ pub fn depths(
     diagnostics: &mut Diagnostics,
 ) {
     let section = &part.section;
-    let mut rated = |section: &Section, c: CompartmentId, depth_msw: f64, path: &str| {
-        if let Some(plate) = steel.compartments.get(c.index())
-            && depth_msw > plate.rating_msw
-        {
-            let what = format!("`{}`", plate.name);
-            diagnostics.add(
-                section,
-                path,
-                Wrong::Rating {
-                    depth_msw,
-                    what,
-                    rating_msw: plate.rating_msw,
-                },
-            );
+    // Of all that a depth is too much for, the weakest is named: one wrong depth is one fault.
+    let mut rated = |section: &Section, of: Vec<CompartmentId>, depth_msw: f64, path: &str| {
+        let plates = of.iter().filter_map(|c| steel.compartments.get(c.index()));
+        let weakest = plates
+            .filter(|plate| depth_msw > plate.rating_msw)
+            .min_by(|a, b| a.rating_msw.total_cmp(&b.rating_msw));
+        if let Some(plate) = weakest {
+            let wrong = Wrong::Rating {
+                depth_msw,
+                what: format!("`{}`", plate.name),
+                rating_msw: plate.rating_msw,
+            };
+            diagnostics.add(section, path, wrong);
         }
     };
     for (i, s) in planned.plan.sides.iter().enumerate() {
         for (k, step) in s.steps.iter().enumerate() {
             if let SideDo::Press(d) | SideDo::ChangeStorage(d) = step.what {
-                for c in s.members.iter().copied().chain(locks(steel, &s.members)) {
-                    rated(section, c, d, &format!("sides[{i}].steps[{k}].what"));
-                }
+                let of = [s.members.clone(), locks(steel, &s.members)].concat();
+                rated(section, of, d, &format!("levels[{i}].steps[{k}].what"));
             }
         }
     }
     let mut said: Vec<&str> = Vec::new();
     for (run, path) in planned.plan.bell_runs.iter().zip(&planned.run_paths) {
         if !said.contains(&path.as_str()) {
-            let trunk = steel.compartments[run.bell.index()]
-                .bell
-                .as_ref()
-                .map(|b| b.trunk);
-            for c in std::iter::once(run.bell).chain(trunk) {
-                rated(
-                    planned.section(section, path),
-                    c,
-                    run.depth_msw,
-                    &format!("{path}.depth"),
-                );
-            }
+            let bell = steel.compartments[run.bell.index()].bell.as_ref();
+            let of = std::iter::once(run.bell).chain(bell.map(|b| b.trunk));
+            let at = format!("{path}.depth");
+            rated(
+                planned.section(section, path),
+                of.collect(),
+                run.depth_msw,
+                &at,
+            );
             said.push(path);
         }
     }

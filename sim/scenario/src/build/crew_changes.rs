@@ -33,7 +33,7 @@ pub fn plan_back(
             .position(|s| s.members.first() == Some(&chamber))
         else {
             let words = format!(
-                "`{}` is the living chamber of no side of the plan",
+                "`{}` is the living chamber of no level of the plan",
                 change.chamber
             );
             diagnostics.add(section, &at, Wrong::Contradiction(words));

@@ -226,8 +226,11 @@ pub(super) fn scenario(
                 crew_changes::plan_back(job, &rules.file, plan, &mut planned, &names, diagnostics);
             }
             check::people(plan, &planned, &people, &steel, diagnostics);
+            let before = diagnostics.all.len();
             check::depths(plan, &planned, &place, &steel, diagnostics);
-            if let Some(rules) = rules {
+            // What the steel is not made for no rule set needs to answer.
+            let can_be = diagnostics.all.len() == before;
+            if let (Some(rules), true) = (rules, can_be) {
                 rules::answers(job, rules, plan, &planned, &people, diagnostics);
             }
             planned

@@ -3,7 +3,7 @@
 use super::rota::{self, Placed};
 use super::{Names, Part};
 use crate::file::RoutineFile;
-use crate::file::{BellRunFile, CrewChangeFile, PlanFile, RunsRef, SideFile, SlipFile, StepWhat};
+use crate::file::{BellRunFile, CrewChangeFile, LevelFile, PlanFile, RunsRef, SlipFile, StepWhat};
 use crate::{Diver, Move, Plan, Side, SideDo, SideStep, Site, Slip};
 use deepstay_core::units::*;
 use deepstay_plant::Steel;
@@ -22,11 +22,11 @@ pub fn plan(
 ) -> Planned {
     let Part { file, section } = part;
     let mut sides = Vec::new();
-    for (i, s) in file.sides.iter().enumerate() {
+    for (i, s) in file.levels.iter().enumerate() {
         sides.push(side(
             part,
             s,
-            &format!("sides[{i}]"),
+            &format!("levels[{i}]"),
             names,
             steel,
             diagnostics,
@@ -35,8 +35,8 @@ pub fn plan(
     if sides.is_empty() {
         diagnostics.add(
             section,
-            "sides",
-            Wrong::Value("a plan has at least one side".to_owned()),
+            "levels",
+            Wrong::Value("a plan has at least one level".to_owned()),
         );
     }
     for (i, s) in sides.iter().enumerate() {
@@ -52,7 +52,7 @@ pub fn plan(
                     kind: "member",
                     name,
                 };
-                diagnostics.add(section, &format!("sides[{i}].members[{k}]"), wrong);
+                diagnostics.add(section, &format!("levels[{i}].members[{k}]"), wrong);
             }
         }
     }
@@ -94,7 +94,7 @@ pub fn plan(
         RunsRef::Named(_) => &[],
     };
     let ends = file
-        .sides
+        .levels
         .iter()
         .flat_map(|s| &s.steps)
         .map(|s| s.at)
@@ -176,7 +176,7 @@ impl Planned {
 
 fn side(
     part: &Part<PlanFile>,
-    s: &SideFile,
+    s: &LevelFile,
     path: &str,
     names: &Names,
     steel: &Steel,
@@ -199,7 +199,7 @@ fn side(
         .is_some_and(|k| k != CompartmentKind::Living)
         || s.members.is_empty()
     {
-        let words = "the first member of a side is its living chamber".to_owned();
+        let words = "the first member of a level is its living chamber".to_owned();
         diagnostics.add(
             section,
             &format!("{path}.members"),
@@ -213,7 +213,7 @@ fn side(
             | CompartmentKind::HoldingTank),
         ) = kind(c)
         {
-            let words = format!("a {odd:?} is no member of a side: it has a depth of its own");
+            let words = format!("a {odd:?} is no member of a level: it has a depth of its own");
             diagnostics.add(
                 section,
                 &format!("{path}.members[{k}]"),
@@ -259,7 +259,7 @@ fn side(
                     None if d.0 > 0.0 => {}
                     None => wrong("a storage depth is deeper than the surface"),
                     Some(_) => wrong(
-                        "this side is under pressure already; another storage depth is ChangeStorage",
+                        "this level is under pressure already; another storage depth is ChangeStorage",
                     ),
                 }
                 depth = Some(d.0);
@@ -267,7 +267,7 @@ fn side(
             }
             StepWhat::ChangeStorage(d) => {
                 match depth {
-                    None => wrong("this side is at the surface; Press comes first"),
+                    None => wrong("this level is at the surface; Press comes first"),
                     Some(_) if d.0 <= 0.0 => wrong("to the surface is Decompress"),
                     Some(_) => {}
                 }
@@ -276,7 +276,7 @@ fn side(
             }
             StepWhat::Decompress | StepWhat::Abort => {
                 if depth.is_none() {
-                    wrong("this side is at the surface; Press comes first");
+                    wrong("this level is at the surface; Press comes first");
                 }
                 depth = None;
                 if matches!(step.what, StepWhat::Abort) {
@@ -295,7 +295,7 @@ fn side(
         diagnostics.add(
             section,
             &format!("{path}.steps"),
-            Wrong::Value("a side has at least one step".to_owned()),
+            Wrong::Value("a level has at least one step".to_owned()),
         );
     }
     if depth.is_some() && changes.iter().all(|&by| by <= from) {

@@ -51,7 +51,7 @@ pub fn answers(
     for (i, side) in planned.plan.sides.iter().enumerate() {
         let mut depth = 0.0;
         for (k, step) in side.steps.iter().enumerate() {
-            let path = format!("sides[{i}].steps[{k}].what");
+            let path = format!("levels[{i}].steps[{k}].what");
             let second = (start_of_day + step.at).rem_euclid(86_400);
             match step.what {
                 SideDo::Press(to) => {

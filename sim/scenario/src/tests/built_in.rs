@@ -110,7 +110,7 @@ fn matrix_of_jobs_and_rule_sets() {
                             panic!("{c:#?}")
                         };
                         assert!(!rows.is_empty());
-                        assert!(c.place.path.starts_with("plan.sides"), "{c:#?}");
+                        assert!(c.place.path.starts_with("plan.levels"), "{c:#?}");
                     }
                 }
             }

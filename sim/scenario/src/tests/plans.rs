@@ -25,7 +25,7 @@ fn a_plan_out_of_order() {
     assert!(
         all(&text)
             .iter()
-            .any(|c| c.place.path == "plan.sides[0].steps[1].at"),
+            .any(|c| c.place.path == "plan.levels[0].steps[1].at"),
         "{:#?}",
         all(&text)
     );
@@ -64,7 +64,7 @@ fn divers_of_another_depth() {
     assert!(
         found
             .iter()
-            .any(|c| c.to_string().contains("lives in another side")),
+            .any(|c| c.to_string().contains("lives at another level")),
         "{found:#?}"
     );
     let deep = text.replacen("depth: \"84 msw\"", "depth: \"96 msw\"", 1);

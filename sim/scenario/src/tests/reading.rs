@@ -25,10 +25,22 @@ fn wrong_unit() {
     let text = changed("Press(\"118 msw\")", "Press(\"118 bar\")");
     let c = one(&text);
     stands_at(&c, &text, "\"118 bar\"");
-    assert_eq!(c.place.path, "plan.sides[0].steps[0].what");
+    assert_eq!(c.place.path, "plan.levels[0].steps[0].what");
     assert!(
         c.to_string()
             .contains("this is a depth, given in msw or fsw"),
+        "{c}"
+    );
+}
+
+/// One depth that is too much for the steel is one fault, and not one for each vessel and rule.
+#[test]
+fn one_wrong_depth_is_one_fault() {
+    let text = changed("Press(\"118 msw\")", "Press(\"900 msw\")");
+    let c = one(&text);
+    assert_eq!(c.place.path, "plan.levels[0].steps[0].what");
+    assert!(
+        matches!(c.wrong, Wrong::Rating { depth_msw, .. } if depth_msw == 900.0),
         "{c}"
     );
 }

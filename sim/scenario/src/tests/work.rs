@@ -142,7 +142,7 @@ fn a_crew_change_is_planned_backwards() {
     assert!(
         all(&text)
             .iter()
-            .any(|c| c.to_string().contains("living chamber of no side"))
+            .any(|c| c.to_string().contains("living chamber of no level"))
     );
 }
 
