@@ -18,13 +18,7 @@ fn six_man() -> Arc<Scenario> {
 
 fn whole(scenario: &Arc<Scenario>, leap: bool) -> (Finished, Recorder) {
     let mut record = Recorder::new(scenario.start_second_of_day);
-    let mut job = Job::new(
-        scenario.clone(),
-        Options {
-            leap,
-            ..Options::default()
-        },
-    );
+    let mut job = Job::new(scenario.clone(), Options::default().leap(leap));
     let _ = job.advance_to(i64::MAX, &mut record);
     let job = job.finish(&mut record);
     (job, record)

@@ -4,7 +4,7 @@
 //! few, and the answer by as many as are asked for.
 
 use deepstay::scenario::{JobTexts, Patch, To};
-use deepstay::stock::{Ensemble, Floors, Replicate, answer};
+use deepstay::stock::{Ensemble, Floors, Replicate, answer, on_threads};
 
 fn main() {
     divan::main();
@@ -23,11 +23,8 @@ fn ensemble(job: &str, changes: Vec<Patch>) -> Ensemble {
 }
 
 fn run(ensemble: &Ensemble, jobs: u64, threads: usize) -> Vec<Replicate> {
-    let pool = rayon::ThreadPoolBuilder::new()
-        .num_threads(threads)
-        .build()
-        .expect("threads");
-    let (made, failed) = pool.install(|| ensemble.run(0..jobs, &|| false, &|| {}));
+    let made = on_threads(Some(threads), || ensemble.run(0..jobs, &|| false, &|| {}));
+    let (made, failed) = made.expect("threads");
     assert!(failed.is_empty(), "{failed:?}");
     made
 }

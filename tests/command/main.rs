@@ -1,6 +1,7 @@
 //! The command as a user types it: what it prints, where, and how it ends.
 
 mod check;
+mod examples;
 mod list;
 mod new;
 mod page;
@@ -16,6 +17,7 @@ mod stock_share;
 mod usage;
 mod walk;
 mod whole;
+mod worst;
 
 use assert_cmd::Command;
 

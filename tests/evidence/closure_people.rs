@@ -224,13 +224,7 @@ fn run(seed: u64, seen: &mut BTreeMap<String, u64>) -> Vec<Entry> {
         at += 1 + draw.below(30) as i64;
     }
     let scenario = Arc::new(scenario);
-    let mut job = Job::new(
-        scenario.clone(),
-        Options {
-            stations: false,
-            ..Options::default()
-        },
-    );
+    let mut job = Job::new(scenario.clone(), Options::default().stations(false));
     let mut entries = Vec::new();
     for (at, order) in orders {
         if in_bell && order == door(spread::D_BOTTOM, true) && at < SCRIPTED_S {

@@ -270,6 +270,14 @@ fn every_built_in_job_stays_within_its_limits_and_arrives_with_its_oxygen() {
         let ran = run(built_in(name), Options::default(), &[]);
         let crossed = ran.record.limits.totals(ran.job.now());
         assert!(crossed.is_empty(), "{name}: {crossed:?}");
+        assert_eq!(ran.record.pressure.lost().next(), None, "{name}");
+        let of_depth = ran.record.alarms.list().iter().find(|a| {
+            matches!(
+                a.source,
+                deepstay::record::AlarmSource::Reading(_, Quantity::Depth, _)
+            )
+        });
+        assert_eq!(of_depth, None, "{name}: no alarm of depth in ordered work");
         let arrivals = ran.entries.iter().filter_map(|e| match e.what {
             What::Phase {
                 compartment,

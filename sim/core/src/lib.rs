@@ -2,6 +2,7 @@
 //! entries, and what is made of them (ledger, log, alarms); and the words of the trade
 //! for all of it.
 
+pub mod aside;
 pub mod digest;
 pub mod gas;
 pub mod record;

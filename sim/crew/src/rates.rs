@@ -90,6 +90,7 @@ pub struct Rates {
 
 /// What is wrong with a table of rates.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
 pub enum RatesError {
     /// An activity has no row, or more than one.
     #[error("{activity:?} has {rows} rows in the table of rates; each activity has one")]

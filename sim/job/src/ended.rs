@@ -1,6 +1,7 @@
 //! Why a job stopped, and how it ended.
 
 use deepstay_core::units::DiverId;
+use deepstay_scenario::Scenario;
 use serde::{Deserialize, Serialize};
 
 /// How a job ended.
@@ -14,6 +15,26 @@ pub enum Ended {
     Hypoxia(DiverId),
     /// A diver breathed more carbon dioxide than a body stands.
     Hypercapnia(DiverId),
+}
+
+impl Ended {
+    /// In words, for a job of that scenario.
+    pub fn words(self, scenario: &Scenario) -> String {
+        let initials = |d: DiverId| &scenario.crew[d.index()].initials;
+        match self {
+            Ended::Surfaced => "all divers at the surface".to_owned(),
+            Ended::PlanOver => {
+                "the plan's last second came before all divers were at the surface".to_owned()
+            }
+            Ended::Hypoxia(d) => {
+                format!("{} breathed less oxygen than a body lives on", initials(d))
+            }
+            Ended::Hypercapnia(d) => format!(
+                "{} breathed more carbon dioxide than a body stands",
+                initials(d)
+            ),
+        }
+    }
 }
 
 /// Why time stopped passing.

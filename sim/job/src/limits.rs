@@ -1,12 +1,13 @@
 //! Limits of the rule set in use, by chamber and phase, watched true and shown apart; the shown
 //! ones are the alarms. A limit is in force while its phase lasts: regimes are not mixed.
 
-use deepstay_core::record::{AlarmState, Entry, Phase, Side, Sink, What};
+use deepstay_core::record::{AlarmState, Entry, Phase, Side, Sink, What, Whereabouts};
 use deepstay_core::units::*;
+use deepstay_crew::Crew;
 use deepstay_plant::{Plant, Watched};
 use deepstay_rules::{Limit, LimitKind};
 use deepstay_scenario::Scenario;
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Serialize, Serializer};
 
 /// First owner number of the limits' monitors; a limit's place in the book is added.
 pub(super) const LIMITS: u32 = 1000;
@@ -14,6 +15,9 @@ pub(super) const LIMITS: u32 = 1000;
 /// A value must come back by this share of the limit before the limit counts as kept again: an
 /// alarm that chatters warns of nothing (house rule).
 const BACK_BY: f64 = 0.01;
+
+/// How soon it is looked again whether people have come into a chamber that is off its depth, s.
+const EMPTY_AGAIN_S: i64 = 300;
 
 /// One limit being watched.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -32,13 +36,20 @@ struct Kept {
     /// Counted as outside.
     outside: bool,
     unacknowledged: bool,
+    /// The rule's row, where the limit goes along with the ordered depth.
+    moves: Option<String>,
 }
 
 impl Kept {
+    fn in_use(&self) -> bool {
+        !self.value.is_nan()
+    }
+
     /// Whether it keeps a limit: the same quantity and side, and nearly the same value. A band that moves with
     /// depth is followed in steps.
     fn is(&self, limit: &Limit) -> bool {
-        self.quantity == limit.quantity
+        self.moves.is_none()
+            && self.quantity == limit.quantity
             && self.side == limit.side
             && (self.kind == Grave::Attention) == (limit.kind == LimitKind::Attention)
             && (self.value - limit.value).abs() <= FOLLOWED_BY * scale(self.quantity, limit.value)
@@ -60,7 +71,7 @@ enum Grave {
 }
 
 /// A limit in force for a stretch of time, for the report.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct InForce {
     /// Where.
     pub compartment: CompartmentId,
@@ -72,21 +83,40 @@ pub struct InForce {
     pub limit: Limit,
 }
 
+/// What a chamber is ordered to do: its phase, the depth it left and the one it goes to, msw.
+#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
+struct Ordered {
+    compartment: CompartmentId,
+    phase: Phase,
+    from_msw: f64,
+    to_msw: f64,
+}
+
 /// All limits being watched.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub(super) struct LimitBook {
     kept: Vec<Kept>,
-    phases: Vec<(CompartmentId, Phase)>,
-    #[serde(skip)]
+    ordered: Vec<Ordered>,
+    /// All that were; a save keeps those that still are.
+    #[serde(serialize_with = "those_in_force")]
     pub(super) in_force: Vec<InForce>,
+    /// Ids of the rows that answered since this was last emptied.
+    #[serde(skip)]
+    pub(super) answered: Vec<String>,
+}
+
+fn those_in_force<S: Serializer>(all: &[InForce], out: S) -> Result<S::Ok, S::Error> {
+    let still: Vec<&InForce> = all.iter().filter(|f| f.to_s.is_none()).collect();
+    still.serialize(out)
 }
 
 impl LimitBook {
     pub(super) fn new(_: &Scenario) -> Self {
         LimitBook {
             kept: Vec::new(),
-            phases: Vec::new(),
+            ordered: Vec::new(),
             in_force: Vec::new(),
+            answered: Vec::new(),
         }
     }
 
@@ -100,33 +130,30 @@ impl LimitBook {
         plant: &mut Plant,
         sink: &mut impl Sink,
     ) {
-        let (compartment, phase, depth_msw) = match *what {
-            What::Phase { compartment, phase } => (
+        let (compartment, depth_msw) = match *what {
+            What::Phase { compartment, .. } => (
                 compartment,
-                phase,
                 plant.truth(compartment, Quantity::Depth, now_s),
             ),
             What::Target {
                 compartment,
                 depth_msw,
-            } => {
-                let Some((_, phase)) = self.phases.iter().find(|(c, _)| *c == compartment) else {
-                    return;
-                };
-                (compartment, *phase, depth_msw)
-            }
+            } => (compartment, depth_msw),
             _ => return,
         };
-        self.phases.retain(|(c, _)| *c != compartment);
-        self.phases.push((compartment, phase));
+        let ordered = self.order(what, compartment);
+        let phase = ordered.phase;
+        self.move_depths(ordered, now_s, scenario, plant, sink);
         let limits = match phase {
             Phase::Surface => Vec::new(),
             _ => scenario.rules.limits(phase, depth_msw, &scenario.accepted),
         };
+        self.answered.extend(limits.iter().map(|l| l.id.clone()));
         for k in 0..self.kept.len() {
             let kept = &self.kept[k];
             if kept.compartment == compartment
-                && !kept.value.is_nan()
+                && kept.in_use()
+                && kept.moves.is_none()
                 && !limits.iter().any(|l| kept.is(l))
             {
                 self.end(k, now_s, plant, sink);
@@ -136,11 +163,125 @@ impl LimitBook {
             let kept_already = self
                 .kept
                 .iter()
-                .any(|k| k.compartment == compartment && !k.value.is_nan() && k.is(limit));
+                .any(|k| k.compartment == compartment && k.in_use() && k.is(limit));
             if !kept_already {
-                self.begin(compartment, limit, now_s, plant);
+                self.in_force.push(InForce {
+                    compartment,
+                    from_s: now_s,
+                    to_s: None,
+                    limit: limit.clone(),
+                });
+                self.begin(compartment, limit, None, now_s, plant);
             }
         }
+    }
+
+    /// Takes in what a chamber is ordered to do. Once it is in storage only the depth it is held at counts.
+    fn order(&mut self, what: &What, compartment: CompartmentId) -> Ordered {
+        let known = self
+            .ordered
+            .iter()
+            .position(|o| o.compartment == compartment);
+        let k = known.unwrap_or_else(|| {
+            self.ordered.push(Ordered {
+                compartment,
+                phase: Phase::Surface,
+                from_msw: 0.0,
+                to_msw: 0.0,
+            });
+            self.ordered.len() - 1
+        });
+        let ordered = &mut self.ordered[k];
+        match *what {
+            What::Phase { phase, .. } => {
+                ordered.phase = phase;
+                ordered.from_msw = ordered.to_msw;
+            }
+            What::Target { depth_msw, .. } => {
+                ordered.from_msw = ordered.to_msw;
+                ordered.to_msw = depth_msw;
+            }
+            _ => {}
+        }
+        *ordered
+    }
+
+    /// The limits of depth go along with what is ordered; what is outside stays so until it is back.
+    fn move_depths(
+        &mut self,
+        ordered: Ordered,
+        now_s: i64,
+        scenario: &Scenario,
+        plant: &mut Plant,
+        sink: &mut impl Sink,
+    ) {
+        let Ordered {
+            compartment,
+            phase,
+            from_msw,
+            to_msw,
+        } = ordered;
+        let (shallow_msw, deep_msw) = (from_msw.min(to_msw), from_msw.max(to_msw));
+        let limits = scenario
+            .rules
+            .depth_limits(phase, shallow_msw, deep_msw, &scenario.accepted);
+        self.answered.extend(limits.iter().map(|l| l.id.clone()));
+        for k in 0..self.kept.len() {
+            let kept = &mut self.kept[k];
+            let Some(row) = kept
+                .moves
+                .as_ref()
+                .filter(|_| kept.compartment == compartment && !kept.value.is_nan())
+            else {
+                continue;
+            };
+            match limits.iter().find(|l| l.id == *row) {
+                None => self.end(k, now_s, plant, sink),
+                Some(limit) => {
+                    kept.value = limit.value;
+                    self.wait(k, now_s, plant);
+                }
+            }
+        }
+        for limit in &limits {
+            let same = |k: &Kept| {
+                k.compartment == compartment
+                    && k.in_use()
+                    && k.moves.as_ref().is_some_and(|row| *row == limit.id)
+            };
+            if !self.kept.iter().any(same) {
+                self.begin(compartment, limit, Some(limit.id.clone()), now_s, plant);
+            }
+        }
+        self.list_depths(compartment, phase, limits, now_s);
+    }
+
+    /// The bands of depth shown to a reader are those of storage: on the way they move too often to be drawn.
+    fn list_depths(
+        &mut self,
+        compartment: CompartmentId,
+        phase: Phase,
+        mut limits: Vec<Limit>,
+        now_s: i64,
+    ) {
+        limits.retain(|_| phase == Phase::Storage);
+        for over in self.in_force.iter_mut().filter(|f| {
+            f.compartment == compartment && f.limit.quantity == Quantity::Depth && f.to_s.is_none()
+        }) {
+            match limits.iter().position(|l| *l == over.limit) {
+                Some(same) => {
+                    limits.remove(same);
+                }
+                None => over.to_s = Some(now_s),
+            }
+        }
+        self.in_force
+            .extend(limits.into_iter().map(|limit| InForce {
+                compartment,
+                from_s: now_s,
+                to_s: None,
+                limit,
+            }));
     }
 
     /// A limit is in force no longer; what was outside it is outside no longer.
@@ -162,13 +303,14 @@ impl LimitBook {
         plant.set_monitors(LIMITS + k as u32, None, now_s);
     }
 
-    fn begin(&mut self, compartment: CompartmentId, limit: &Limit, now_s: i64, plant: &mut Plant) {
-        self.in_force.push(InForce {
-            compartment,
-            from_s: now_s,
-            to_s: None,
-            limit: limit.clone(),
-        });
+    fn begin(
+        &mut self,
+        compartment: CompartmentId,
+        limit: &Limit,
+        moves: Option<String>,
+        now_s: i64,
+        plant: &mut Plant,
+    ) {
         for shown in [true, false] {
             let instrument = plant
                 .steel()
@@ -193,6 +335,7 @@ impl LimitBook {
                 counts_at_s: None,
                 outside: false,
                 unacknowledged: false,
+                moves: moves.clone(),
             };
             if kept.kind == Grave::Attention && !shown {
                 continue;
@@ -230,7 +373,14 @@ impl LimitBook {
     }
 
     /// A limit was crossed, out or back. Where it must have stood for a time, that time begins.
-    pub(super) fn crossed(&mut self, k: u32, now_s: i64, plant: &mut Plant, sink: &mut impl Sink) {
+    pub(super) fn crossed(
+        &mut self,
+        k: u32,
+        now_s: i64,
+        plant: &mut Plant,
+        crew: &Crew,
+        sink: &mut impl Sink,
+    ) {
         let Some(kept) = self.kept.get_mut(k as usize).filter(|k| !k.value.is_nan()) else {
             return;
         };
@@ -246,7 +396,7 @@ impl LimitBook {
             }
         }
         self.wait(k as usize, now_s, plant);
-        self.count(now_s, plant, sink);
+        self.count(now_s, plant, crew, sink);
     }
 
     /// The next second at which something will have stood long enough.
@@ -258,10 +408,15 @@ impl LimitBook {
             .unwrap_or(i64::MAX)
     }
 
-    /// Counts what has stood long enough.
-    pub(super) fn count(&mut self, now_s: i64, plant: &Plant, sink: &mut impl Sink) {
+    /// Counts what has stood long enough. The depth of a chamber counts while people are in it.
+    pub(super) fn count(&mut self, now_s: i64, plant: &Plant, crew: &Crew, sink: &mut impl Sink) {
         for kept in &mut self.kept {
             if kept.counts_at_s.is_some_and(|t| t <= now_s) {
+                let here = Whereabouts::In(kept.compartment);
+                if kept.moves.is_some() && crew.ids().all(|d| crew.whereabouts(d) != here) {
+                    kept.counts_at_s = Some(now_s + EMPTY_AGAIN_S);
+                    continue;
+                }
                 kept.counts_at_s = None;
                 kept.outside = true;
                 kept.unacknowledged = true;
@@ -351,7 +506,7 @@ const EDGE: f64 = 1e-9;
 fn scale(quantity: Quantity, value: f64) -> f64 {
     match quantity {
         Quantity::Temperature => 30.0,
-        Quantity::Depth => value.abs().max(10.0),
+        Quantity::Depth => 10.0,
         _ => value.abs(),
     }
 }

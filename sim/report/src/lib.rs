@@ -16,25 +16,29 @@ mod subject;
 pub use deepstay_core::CAUTION;
 pub use deepstay_core::units::Units;
 pub use kit::folder::ReportError;
-pub use provenance::{ProvenanceRow, StatusWord, status_words};
+pub use provenance::{ProvenanceRow, StatusWord, provenance, status_words};
 pub use subject::{BankLabel, CompartmentLabel, HotWater, PlannedRun, Subject};
 
 // A job that was run: what is handed in, the whole folder, and each of its files by itself.
+pub use job::ending::Ending;
 pub use job::gas_status::gas_status_csv;
 pub use job::inputs::{Inputs, LEDGER_TOLERANCE, LimitBand, Outcome};
 pub use job::log::log_csv;
 pub use job::page::html;
+pub use job::papers::JobPapers;
+pub use job::rests_on::limit_bands;
 pub use job::screen::screen;
 pub use job::summary::*;
 pub use job::tables::{alarms_csv, bell_csv, divers_csv, ledger_csv};
-pub use job::tables_used::{TableInUse, tables_used};
 pub use job::write::{FILES, check_target, write_all};
 
 // A rota: the same. Its table is written and read by `deepstay_rota::table`.
 pub use rota::board::board_html;
 pub use rota::calendar::{calendar_of_all, calendar_of_diver};
-pub use rota::inputs::{MadeBy, RotaInputs, Under, UnderRota};
+pub use rota::inputs::RotaInputs;
+pub use rota::known::RotaPapers;
 pub use rota::page::rota_html;
+pub use rota::rests_on::rota_provenance;
 pub use rota::screen::{rota_screen, under_screen};
 pub use rota::summary::*;
 pub use rota::write::{ROTA_FILES, check_rota_target, is_of_a_rota, write_rota};
@@ -42,7 +46,7 @@ pub use rota::write::{ROTA_FILES, check_rota_target, is_of_a_rota, write_rota};
 // A gas study: the same, with its charts, the minimums and what to load by themselves.
 pub use stock::chance::chance;
 pub use stock::fan::fan;
-pub use stock::inputs::{StockInputs, StockPapers, Today, WhatIf};
+pub use stock::inputs::{StockInputs, StockPapers};
 pub use stock::load::csv::stock_load_csv;
 pub use stock::load::inputs::{StockLoadInputs, gas_words};
 pub use stock::load::section::stock_load_section;

@@ -8,10 +8,12 @@
 //! document, the company's approved manual and the licensed people on the job decide.
 
 mod answer;
+mod appraisal;
 mod ask;
 mod check;
 pub mod fatigue;
 mod limits;
+mod no_rota;
 mod replan;
 mod rule;
 mod runs;
@@ -21,8 +23,10 @@ mod sums;
 pub mod table;
 pub mod tired;
 mod types;
+mod under;
 
 pub use answer::*;
+pub use appraisal::{Appraisal, MadeBy};
 pub use ask::{Asked, ask, ask_under};
 pub use check::check;
 pub use limits::{Limit, Limits, LongWater};
@@ -32,3 +36,4 @@ pub use runs::{bell_runs, plan_text};
 pub use solve::{Found, Made, make, make_until, solve};
 pub use sums::{Sums, sums};
 pub use types::*;
+pub use under::{Against, JudgedBy, NotAsked, Under, UnderRota, against, known_rows};

@@ -21,6 +21,7 @@ pub mod quantities;
 mod refusal;
 pub mod reserve;
 mod row;
+mod row_list;
 mod set;
 mod timetable;
 pub mod work_oxygen;
@@ -33,6 +34,7 @@ pub use load::{builtin, builtin_names, builtin_text};
 pub use model::*;
 pub use refusal::{Missing, MissingRow, Question, RuleRefusal};
 pub use row::{Printed, Provenance, Row};
+pub use row_list::RowNumbers;
 pub use set::{Feet, NotSeen, RuleSet};
 pub use work_oxygen::WorkOxygen;
 

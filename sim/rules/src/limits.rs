@@ -3,10 +3,11 @@
 use super::edge;
 use super::quantities::{Degrees, Depth, Duration, Pressure, Share};
 use super::row::Printed;
-use super::{Limit, LimitKind, RuleSet};
+use super::{Limit, LimitKind, Row, RuleSet, builtin};
 use deepstay_core::record::{Phase, Side};
-use deepstay_core::units::Quantity;
+use deepstay_core::units::{FswConvention, Quantity};
 use serde::Deserialize;
+use std::sync::LazyLock;
 
 /// When a limit holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
@@ -44,6 +45,8 @@ pub enum Reach {
     Temperature(Degrees),
     /// Relative humidity.
     Humidity(Share),
+    /// How far the depth is off what was ordered: under it on the low side, over it on the high one.
+    DepthDeviation(Depth),
 }
 
 /// One limit.
@@ -73,8 +76,9 @@ pub struct LimitFigures {
 }
 
 impl Reach {
-    fn quantity(self) -> (Quantity, f64) {
+    fn quantity(self, feet: FswConvention) -> (Quantity, f64) {
         match self {
+            Reach::DepthDeviation(d) => (Quantity::Depth, d.plain(feet)),
             Reach::PpO2(p) => (Quantity::PpO2, p.get()),
             Reach::FO2(s) => (Quantity::FO2, s.get()),
             Reach::PpCo2(p) => (Quantity::PpCo2, p.get()),
@@ -92,6 +96,7 @@ impl Printed for LimitFigures {
             Reach::PpCo2(p) => format!("ppCO2 {p}"),
             Reach::Temperature(t) => format!("temperature {t}"),
             Reach::Humidity(s) => format!("humidity {s}"),
+            Reach::DepthDeviation(d) => format!("depth off what was ordered by {d}"),
         };
         let side = if self.bound == Bound::High {
             "high"
@@ -109,52 +114,108 @@ impl Printed for LimitFigures {
     }
 }
 
+fn during(phase: Phase) -> Option<During> {
+    match phase {
+        Phase::Surface => None,
+        Phase::Compression => Some(During::Compression),
+        Phase::Storage => Some(During::Storage),
+        Phase::Decompression => Some(During::Decompression),
+    }
+}
+
+/// The rows that hold in a phase at a depth, msw, each with the figure as it is printed.
+fn in_force(
+    rows: &[Row<LimitFigures>],
+    feet: FswConvention,
+    during: During,
+    depth_msw: f64,
+    accepted: &[String],
+) -> Vec<Limit> {
+    let mut limits = Vec::new();
+    for row in rows {
+        let Ok(figures) = row.usable(accepted) else {
+            continue;
+        };
+        let deep_enough = figures
+            .from
+            .is_none_or(|d| edge::from(depth_msw, d.plain(feet)));
+        let shallow_enough = figures
+            .shallower_than
+            .is_none_or(|d| !edge::from(depth_msw, d.plain(feet)));
+        if !(figures.during.contains(&during) && deep_enough && shallow_enough) {
+            continue;
+        }
+        let (quantity, value) = figures.reach.quantity(feet);
+        limits.push(Limit {
+            id: row.id.clone(),
+            quantity,
+            side: if figures.bound == Bound::High {
+                Side::High
+            } else {
+                Side::Low
+            },
+            value,
+            kind: figures.kind,
+            stands_s: figures.stands.map_or(0, |d| d.get() as i64),
+            label: figures.label.clone(),
+            source: row.source.clone(),
+        });
+    }
+    limits
+}
+
 impl RuleSet {
     /// Limits of a chamber in a phase at a depth, msw: the set's own, and the edges of its climate
     /// band with the tolerance, in storage and in decompression. Empty where the set has none; rows
     /// that are not accepted are left out.
     pub fn limits(&self, phase: Phase, depth_msw: f64, accepted: &[String]) -> Vec<Limit> {
-        let during = match phase {
-            Phase::Surface => return Vec::new(),
-            Phase::Compression => During::Compression,
-            Phase::Storage => During::Storage,
-            Phase::Decompression => During::Decompression,
+        let Some(during) = during(phase) else {
+            return Vec::new();
         };
         let feet = self.feet();
-        let mut limits = Vec::new();
-        for row in &self.limits {
-            let Ok(figures) = row.usable(accepted) else {
-                continue;
-            };
-            let deep_enough = figures
-                .from
-                .is_none_or(|d| edge::from(depth_msw, d.plain(feet)));
-            let shallow_enough = figures
-                .shallower_than
-                .is_none_or(|d| !edge::from(depth_msw, d.plain(feet)));
-            if !(figures.during.contains(&during) && deep_enough && shallow_enough) {
-                continue;
-            }
-            let (quantity, value) = figures.reach.quantity();
-            limits.push(Limit {
-                id: row.id.clone(),
-                quantity,
-                side: if figures.bound == Bound::High {
-                    Side::High
-                } else {
-                    Side::Low
-                },
-                value,
-                kind: figures.kind,
-                stands_s: figures.stands.map_or(0, |d| d.get() as i64),
-                label: figures.label.clone(),
-                source: row.source.clone(),
-            });
-        }
+        let mut limits = in_force(&self.limits, feet, during, depth_msw, accepted);
+        limits.retain(|l| l.quantity != Quantity::Depth);
         if during != During::Compression {
             limits.extend(self.climate_limits(depth_msw, accepted));
         }
         limits
+    }
+
+    /// Limits of the depth of a chamber that is ordered to be anywhere between two depths, msw: where it is
+    /// held the two are one, on the way they are what it left and where it goes. Where the set has no
+    /// such row those of the house apply, which are the demonstration set's.
+    pub fn depth_limits(
+        &self,
+        phase: Phase,
+        shallow_msw: f64,
+        deep_msw: f64,
+        accepted: &[String],
+    ) -> Vec<Limit> {
+        let Some(during) = during(phase) else {
+            return Vec::new();
+        };
+        let set = self.with_depth_limits();
+        let mut limits = in_force(&set.limits, set.feet(), during, deep_msw, accepted);
+        limits.retain(|l| l.quantity == Quantity::Depth);
+        for limit in &mut limits {
+            limit.value = match limit.side {
+                Side::High => deep_msw + limit.value,
+                Side::Low => shallow_msw - limit.value,
+            };
+        }
+        limits
+    }
+
+    /// The set that the limits of depth are taken from: itself, or the demonstration set.
+    pub fn with_depth_limits(&self) -> &RuleSet {
+        static HOUSE: LazyLock<RuleSet> = LazyLock::new(|| {
+            builtin("demonstration").expect("a built-in set loads, which its tests hold")
+        });
+        let own = self
+            .limits
+            .iter()
+            .any(|row| matches!(row.figures.reach, Reach::DepthDeviation(_)));
+        if own { self } else { &HOUSE }
     }
 
     fn climate_limits(&self, depth_msw: f64, accepted: &[String]) -> Vec<Limit> {

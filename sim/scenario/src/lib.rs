@@ -10,10 +10,12 @@
 
 mod build;
 mod builtin;
+mod copy;
 mod fault_words;
 pub mod file;
 mod gauges;
 mod law;
+pub mod lengths;
 mod load;
 mod names;
 mod offer;
@@ -31,6 +33,7 @@ mod weather;
 mod work;
 
 pub use builtin::{BuiltIn, DEFAULT_JOB, JOBS, SPREADS, SUPPLIERS, WEATHER};
+pub use copy::Kind;
 pub use deepstay_read::{
     DEEPEST, Diagnostic, Diagnostics, FORMAT, LARGEST_FILE, Patch, PatchError, Place, To, Wrong,
 };

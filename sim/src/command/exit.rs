@@ -1,15 +1,20 @@
 //! How the command ends: one table of exit codes, in `--help` and here.
 
+use crate::job::Ended;
+use crate::report::{Ending, Summary};
+use crate::rota::Verdict;
+use crate::stock::{Conclusion, Study};
 use std::process::ExitCode;
 
 /// How a verb ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Exit {
-    /// Done, within limits.
+    /// Done, nothing wrong.
     Done,
-    /// Done, and limits were crossed.
+    /// Done, and limits were crossed, or bell runs were not made or broken off.
     LimitsCrossed,
-    /// Could not be completed, and what there is up to then is written; or the result could not be written.
+    /// Not completed, or people were hurt or lost their pressure, and what there is is written; or the result
+    /// could not be written.
     NotCompleted,
     /// What was given cannot be used: arguments, files, names.
     BadInput,
@@ -43,6 +48,58 @@ impl Exit {
     }
 }
 
+/// Codes from what the library says: nowhere else is it decided what an end is worth.
+impl Exit {
+    /// What a job is worth: of one that did not come to its end by itself, in which people lost their
+    /// pressure, that crossed limits or whose bell runs were not made, less than done.
+    pub fn of_job(ended: Option<Ended>, summary: &Summary, interrupted: bool) -> Exit {
+        match ended {
+            None if interrupted => Exit::Interrupted,
+            Some(Ended::PlanOver | Ended::Hypoxia(_) | Ended::Hypercapnia(_)) => Exit::NotCompleted,
+            None | Some(Ended::Surfaced) if summary.how_it_ended == Ending::PressureLost => {
+                Exit::NotCompleted
+            }
+            None | Some(Ended::Surfaced) if summary.crossed_limits() || summary.lost_runs() => {
+                Exit::LimitsCrossed
+            }
+            None | Some(Ended::Surfaced) => Exit::Done,
+        }
+    }
+
+    /// What a study is worth: of jobs that ran short, limits were crossed; of jobs that could not be run, it is not
+    /// complete.
+    pub fn of_study(study: &Study, conclusion: &Conclusion) -> Exit {
+        if study.interrupted {
+            Exit::Interrupted
+        } else if !study.failed.is_empty() {
+            Exit::NotCompleted
+        } else if conclusion.runs_short() {
+            Exit::LimitsCrossed
+        } else {
+            Exit::Done
+        }
+    }
+
+    /// What a rota is worth: of one that breaks a rule, limits were crossed.
+    pub fn of_rota(verdict: &Verdict, interrupted: bool) -> Exit {
+        if interrupted {
+            Exit::Interrupted
+        } else if verdict.legal() {
+            Exit::Done
+        } else {
+            Exit::LimitsCrossed
+        }
+    }
+
+    /// This end, or another where this one is that all is done.
+    pub fn or_else(self, other: impl FnOnce() -> Exit) -> Exit {
+        match self {
+            Exit::Done => other(),
+            end => end,
+        }
+    }
+}
+
 impl From<Exit> for ExitCode {
     fn from(exit: Exit) -> Self {
         ExitCode::from(exit.code())
@@ -52,9 +109,9 @@ impl From<Exit> for ExitCode {
 /// The table, as `--help` prints it.
 pub const TABLE: &str = "\
 Exit codes:
-  0  done, within limits
-  1  done, limits were crossed
-  2  could not be completed, or its result could not be written
+  0  done, nothing wrong
+  1  done, but limits were crossed, or bell runs not made or broken off
+  2  not completed, or somebody hurt, dead or without pressure; or no result written
   3  bad input: arguments, files or names that cannot be used
   4  interrupted
   5  a fault of the program itself";

@@ -2,8 +2,7 @@
 
 use super::exit::Exit;
 use super::say;
-use crate::rules;
-use crate::scenario::{DEFAULT_JOB, JOBS, SPREADS, SUPPLIERS, WEATHER};
+use crate::scenario::{DEFAULT_JOB, Kind};
 
 /// Lists what is built in: jobs, spreads, rule sets, suppliers' lists, tables of waves
 #[derive(Debug, clap::Args)]
@@ -14,46 +13,34 @@ pub struct Arguments {
 }
 
 pub fn act(arguments: &Arguments) -> Exit {
-    let carried = |list: &[crate::scenario::BuiltIn]| -> Vec<(String, String)> {
-        list.iter()
-            .map(|b| (b.name.to_owned(), b.title.to_owned()))
-            .collect()
-    };
-    let sets = rules::builtin_names()
-        .map(|name| {
-            (
-                name.to_owned(),
-                rules::builtin(name).map_or_else(|e| e.to_string(), |set| set.title),
-            )
-        })
-        .collect();
-    let mut jobs = carried(JOBS);
-    for job in jobs
-        .iter_mut()
-        .filter(|job| job.0 == DEFAULT_JOB && !arguments.names)
-    {
-        job.1.push_str(" (taken where none is named)");
-    }
     let mut lines = Vec::new();
-    for (heading, rows) in [
-        ("Jobs", jobs),
-        ("Spreads", carried(SPREADS)),
-        ("Rule sets", sets),
-        ("Suppliers' lists", carried(SUPPLIERS)),
-        ("Tables of waves", carried(WEATHER)),
-    ] {
+    for kind in Kind::ALL {
+        let built_in = kind.built_in();
         if arguments.names {
-            lines.extend(rows.into_iter().map(|(name, _)| name));
+            lines.extend(built_in.into_iter().map(|(name, _)| name.to_owned()));
             continue;
         }
         if !lines.is_empty() {
             lines.push(String::new());
         }
-        lines.push(heading.to_owned());
-        lines.extend(
-            rows.into_iter()
-                .map(|(name, title)| format!("  {name:<17}{title}")),
-        );
+        lines.push(heading(kind).to_owned());
+        for (name, title) in built_in {
+            let default = match kind == Kind::Job && name == DEFAULT_JOB {
+                true => " (taken where none is named)",
+                false => "",
+            };
+            lines.push(format!("  {name:<17}{title}{default}"));
+        }
     }
     say::out(&lines.join("\n"))
+}
+
+fn heading(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Job => "Jobs",
+        Kind::Spread => "Spreads",
+        Kind::Rules => "Rule sets",
+        Kind::Supplier => "Suppliers' lists",
+        Kind::Weather => "Tables of waves",
+    }
 }

@@ -1,6 +1,5 @@
 //! One file per verb of the command line; here the arguments, and how a verb's end becomes an exit code.
 
-mod aside;
 mod check;
 mod exit;
 mod interrupt;
@@ -8,18 +7,11 @@ mod list;
 mod new;
 mod progress;
 mod rota;
-mod rota_judge;
-mod rota_replan;
 mod run;
 mod say;
 mod schema;
-mod sources;
 mod stock;
-mod stock_answer;
-mod stock_from;
-mod stock_share;
 
-pub use aside::{AsideError, write_aside};
 pub use exit::Exit;
 
 use clap::{Parser, Subcommand};

@@ -1,10 +1,9 @@
 //! `deepstay new`: a copy of something built in, remarks and all, to be changed.
 
-use super::aside::write_aside;
 use super::exit::Exit;
 use super::say;
-use crate::rules;
-use crate::scenario::{BuiltIn, DEFAULT_JOB, JOBS, SPREADS, WEATHER};
+use crate::aside::write_aside;
+use crate::scenario::{self, DEFAULT_JOB};
 use std::path::{Path, PathBuf};
 
 /// Writes a copy of a built-in job, spread, rule set or table, remarks and all, to be changed
@@ -38,86 +37,55 @@ enum Kind {
     Weather,
 }
 
-pub fn act(arguments: &Arguments) -> Exit {
-    let Some((text, ending)) = original(arguments.kind, &arguments.from) else {
-        let known = known(arguments.kind);
-        let near = known
-            .iter()
-            .min_by_key(|k| strsim::osa_distance(k, &arguments.from));
-        let kind = format!("{:?}", arguments.kind).to_lowercase();
-        let mut words = format!(
-            "deepstay: there is no built-in {kind} `{}`; there are {}",
-            arguments.from,
-            known.join(", ")
-        );
-        if let Some(near) =
-            near.filter(|k| strsim::osa_distance(k, &arguments.from) <= 1 + k.len() / 3)
-        {
-            words.push_str(&format!("\n  help: did you mean `{near}`?"));
+impl From<Kind> for scenario::Kind {
+    fn from(kind: Kind) -> scenario::Kind {
+        match kind {
+            Kind::Job => scenario::Kind::Job,
+            Kind::Spread => scenario::Kind::Spread,
+            Kind::Rules => scenario::Kind::Rules,
+            Kind::Weather => scenario::Kind::Weather,
         }
-        say::err(&words);
-        return Exit::BadInput;
-    };
+    }
+}
+
+pub fn act(arguments: &Arguments) -> Exit {
+    let kind = scenario::Kind::from(arguments.kind);
     let mut path = arguments.name.clone();
     if path.extension().is_none() {
-        path.set_extension(ending);
+        path.set_extension(kind.ending());
     }
-    let Some(stem) = path
-        .file_stem()
-        .and_then(|s| s.to_str())
-        .filter(|s| !s.is_empty())
-    else {
-        say::err(&format!(
-            "deepstay: \"{}\" is no name for a file",
+    let stem = path.file_stem().and_then(|s| s.to_str());
+    let Some(copy) = kind.copy(&arguments.from, stem.unwrap_or_default()) else {
+        return say::bad_input(unknown(arguments));
+    };
+    if stem.is_none_or(str::is_empty) {
+        return say::bad_input(format!(
+            "\"{}\" is no name for a file",
             arguments.name.display()
         ));
-        return Exit::BadInput;
-    };
-    let text = if arguments.kind == Kind::Weather {
-        text.to_owned()
-    } else {
-        renamed(text, &arguments.from, stem)
-    };
-    match write_aside(&path, text.as_bytes(), arguments.replace) {
+    }
+    match write_aside(&path, copy.as_bytes(), arguments.replace) {
         Ok(()) => say::out(&next(&path, arguments.kind)),
-        Err(error) => {
-            say::err(&format!("deepstay: {error}"));
-            Exit::BadInput
-        }
+        Err(error) => say::bad_input(error),
     }
 }
 
-fn original(kind: Kind, name: &str) -> Option<(&'static str, &'static str)> {
-    let of = |list: &'static [BuiltIn]| list.iter().find(|b| b.name == name).map(|b| b.text);
-    match kind {
-        Kind::Job => of(JOBS).map(|t| (t, "ron")),
-        Kind::Spread => of(SPREADS).map(|t| (t, "ron")),
-        Kind::Rules => rules::builtin_text(name).ok().map(|t| (t, "ron")),
-        Kind::Weather => of(WEATHER).map(|t| (t, "csv")),
+/// That nothing is built in of that name, and what may have been meant.
+fn unknown(arguments: &Arguments) -> String {
+    let kind = format!("{:?}", arguments.kind).to_lowercase();
+    let built_in = scenario::Kind::from(arguments.kind).built_in();
+    let known: Vec<&str> = built_in.iter().map(|(name, _)| *name).collect();
+    let mut words = format!(
+        "there is no built-in {kind} `{}`; there are {}",
+        arguments.from,
+        known.join(", ")
+    );
+    let far = |name: &str| strsim::osa_distance(name, &arguments.from);
+    let near = known.iter().min_by_key(|name| far(name));
+    if let Some(near) = near.filter(|name| far(name) <= 1 + name.len() / 3) {
+        words.push_str(&format!("\n  help: did you mean `{near}`?"));
     }
-}
-
-fn known(kind: Kind) -> Vec<&'static str> {
-    let of = |list: &'static [BuiltIn]| list.iter().map(|b| b.name).collect();
-    match kind {
-        Kind::Job => of(JOBS),
-        Kind::Spread => of(SPREADS),
-        Kind::Rules => rules::builtin_names().collect(),
-        Kind::Weather => of(WEATHER),
-    }
-}
-
-/// The copy carries its own name.
-fn renamed(text: &str, old: &str, new: &str) -> String {
-    let new: String = new
-        .chars()
-        .filter(|c| !c.is_control() && *c != '"' && *c != '\\')
-        .collect();
-    text.replacen(
-        &format!("    name: \"{old}\","),
-        &format!("    name: \"{new}\","),
-        1,
-    )
+    words
 }
 
 fn next(path: &Path, kind: Kind) -> String {

@@ -4,10 +4,9 @@ use super::exit::Exit;
 use super::interrupt;
 use super::progress::Progress;
 use super::say;
-use super::sources;
-use crate::job::{Ended, Finished, Halt, Job, Options};
+use crate::job::{Finished, Halt, Job, Options};
 use crate::record::Recorder;
-use crate::report::{self, Inputs, Outcome, Subject, Summary};
+use crate::report::{self, JobPapers, Summary};
 use crate::scenario::{self, Scenario};
 use crate::units::Units;
 use clap::{Args, ValueEnum};
@@ -96,29 +95,20 @@ pub fn act(args: &Arguments) -> Exit {
     if let Some(out) = &args.out
         && let Err(e) = report::check_target(out, args.replace)
     {
-        say::err(&format!("deepstay: {e}"));
-        return Exit::BadInput;
+        return say::bad_input(e);
     }
     if !args.quiet {
-        for warning in scenario::warnings(&scenario) {
-            say::err(&format!("deepstay: warning: {warning}"));
-        }
+        say::warnings(&scenario);
     }
     interrupt::catch();
     let scenario = Arc::new(scenario);
     let (job, record) = simulate(args, &scenario);
-    conclude(args, &scenario, &job, &record)
+    conclude(args, &job, &record)
 }
 
 fn simulate(args: &Arguments, scenario: &Arc<Scenario>) -> (Finished, Recorder) {
     let mut record = Recorder::new(scenario.start_second_of_day);
-    let mut job = Job::new(
-        scenario.clone(),
-        Options {
-            leap: !args.no_leap,
-            ..Options::default()
-        },
-    );
+    let mut job = Job::new(scenario.clone(), Options::default().leap(!args.no_leap));
     let last_s = args.stop_after.map_or(i64::MAX, |d| (d * 86_400.0) as i64);
     let progress = Progress::new(args.quiet || args.json, scenario.plan.end_s.min(last_s));
     while job.now() < last_s && !interrupt::came() {
@@ -132,82 +122,34 @@ fn simulate(args: &Arguments, scenario: &Arc<Scenario>) -> (Finished, Recorder) 
     (job.finish(&mut record), record)
 }
 
-/// How it ended, in words, and the code it is worth before limits are looked at.
-fn ending(job: &Job, scenario: &Scenario) -> (bool, String, Exit) {
-    let initials = |d: crate::units::DiverId| scenario.crew[d.index()].initials.clone();
-    match job.ended() {
-        Some(Ended::Surfaced) => (true, "all divers at the surface".into(), Exit::Done),
-        Some(Ended::PlanOver) => (
-            false,
-            "the plan's last second came before all divers were at the surface".into(),
-            Exit::NotCompleted,
-        ),
-        Some(Ended::Hypoxia(d)) => (
-            false,
-            format!("{} breathed less oxygen than a body lives on", initials(d)),
-            Exit::NotCompleted,
-        ),
-        Some(Ended::Hypercapnia(d)) => (
-            false,
-            format!(
-                "{} breathed more carbon dioxide than a body stands",
-                initials(d)
-            ),
-            Exit::NotCompleted,
-        ),
-        None if interrupt::came() => (false, "interrupted".into(), Exit::Interrupted),
-        None => (false, "stopped after the time asked for".into(), Exit::Done),
-    }
-}
-
-fn conclude(args: &Arguments, scenario: &Scenario, job: &Job, record: &Recorder) -> Exit {
-    let (complete, reason, code) = ending(job, scenario);
-    let outcome = Outcome {
-        complete,
-        ended_s: job.now(),
-        reason,
-        seconds_evaluated: job.plant().evaluations(),
+fn conclude(args: &Arguments, job: &Finished, record: &Recorder) -> Exit {
+    let interrupted = interrupt::came();
+    let broken_off = match interrupted {
+        true => "interrupted",
+        false => "stopped after the time asked for",
     };
-    let subject = Subject::from(scenario);
-    let provenance = sources::provenance(scenario);
-    let limits = sources::limit_bands(job);
-    let units = args.units.into();
-    let inputs = Inputs {
-        subject: &subject,
-        record,
-        outcome: &outcome,
-        provenance: &provenance,
-        limits: &limits,
-        units,
-    };
+    let papers = JobPapers::of(job, record, broken_off);
+    let inputs = papers.inputs(record, args.units.into());
     let summary = Summary::of(&inputs);
     if let Some(out) = &args.out
         && let Err(e) = report::write_all(out, &inputs, args.replace)
     {
-        say::err(&format!("deepstay: {e}"));
-        return Exit::NotCompleted;
+        return say::not_written(e);
     }
-    let mut said = Exit::Done;
+    tell(args, &summary).or_else(|| Exit::of_job(job.ended(), &summary, interrupted))
+}
+
+/// The summary on the screen or as JSON.
+fn tell(args: &Arguments, summary: &Summary) -> Exit {
     if args.json {
-        match summary.json() {
-            Ok(text) => said = say::out(&text),
-            Err(e) => {
-                say::err(&format!(
-                    "deepstay: the summary could not be put into JSON: {e}"
-                ));
-                return Exit::Fault;
-            }
-        }
-    } else if !args.quiet {
-        let mut words = report::screen(&summary, 80).trim_end().to_owned();
-        if let Some(out) = &args.out {
-            words += &format!("\n\nReport and tables are in {}", out.display());
-        }
-        said = say::out(&words);
+        return say::json(summary.json());
     }
-    match code {
-        _ if said != Exit::Done => said,
-        Exit::Done if summary.crossed_limits() => Exit::LimitsCrossed,
-        code => code,
+    if args.quiet {
+        return Exit::Done;
     }
+    let mut words = report::screen(summary, 80).trim_end().to_owned();
+    if let Some(out) = &args.out {
+        words += &format!("\n\nReport and tables are in {}", out.display());
+    }
+    say::out(&words)
 }

@@ -1,7 +1,8 @@
 //! Words to the terminal: results on standard output, complaints on standard error.
 
 use super::exit::Exit;
-use crate::scenario::{Diagnostic, Diagnostics};
+use crate::scenario::{self, Diagnostic, Diagnostics, Scenario};
+use std::fmt::Display;
 use std::io::{self, Write};
 
 /// Most complaints that are shown at once.
@@ -23,6 +24,44 @@ pub fn out(words: &str) -> Exit {
 /// Writes a complaint. Where nobody can hear it, it is dropped.
 pub fn err(words: &str) {
     let _ = writeln!(io::stderr().lock(), "{words}");
+}
+
+/// Says what was bad about the input, and the code of it.
+pub fn bad_input(words: impl Display) -> Exit {
+    failed(words, Exit::BadInput)
+}
+
+/// Says why a result could not be written, and the code of it.
+pub fn not_written(words: impl Display) -> Exit {
+    failed(words, Exit::NotCompleted)
+}
+
+/// Says where it was interrupted, and the code of it.
+pub fn interrupted(words: impl Display) -> Exit {
+    failed(words, Exit::Interrupted)
+}
+
+fn failed(words: impl Display, exit: Exit) -> Exit {
+    err(&format!("deepstay: {words}"));
+    exit
+}
+
+/// Writes a summary as JSON.
+pub fn json(summary: Result<String, serde_json::Error>) -> Exit {
+    match summary {
+        Ok(text) => out(&text),
+        Err(e) => failed(
+            format!("the summary could not be put into JSON: {e}"),
+            Exit::Fault,
+        ),
+    }
+}
+
+/// Writes what is strange about a scenario that can be run.
+pub fn warnings(scenario: &Scenario) {
+    for warning in scenario::warnings(scenario) {
+        err(&format!("deepstay: warning: {warning}"));
+    }
 }
 
 /// Writes all that is wrong with a scenario.

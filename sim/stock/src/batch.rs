@@ -5,9 +5,13 @@
 //! all bytes before it.
 
 use super::{Ensemble, Failed, Replicate};
+use deepstay_core::aside::{AsideError, write_aside};
 use deepstay_core::digest::Digest;
 use deepstay_scenario::To;
 use serde::{Deserialize, Serialize};
+use std::fs;
+use std::io::ErrorKind;
+use std::path::{Path, PathBuf};
 
 const FIRST_LINE: &[u8] = b"deepstay batch of jobs 1\n";
 
@@ -56,7 +60,22 @@ pub struct Merged {
 
 /// Why a batch cannot be used.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
 pub enum BatchError {
+    /// No file has the name.
+    #[error("{file}: there is no such file")]
+    Missing {
+        /// Which file.
+        file: String,
+    },
+    /// The system does not let it be read.
+    #[error("{file} cannot be read: {why}")]
+    Unreadable {
+        /// Which file.
+        file: String,
+        /// What the system says.
+        why: String,
+    },
     /// Another kind of file.
     #[error("{file} is no batch of jobs: stock --save writes those")]
     NotOurs {
@@ -209,6 +228,42 @@ impl Batch {
         let inner = whole.strip_prefix(FIRST_LINE).ok_or_else(damaged)?;
         postcard::from_bytes(inner).map_err(|_| damaged())
     }
+}
+
+impl Batch {
+    /// Keeps it in a file.
+    ///
+    /// # Errors
+    /// The name is taken and `replace` is false, or the system refuses.
+    pub fn save(&self, file: &Path, replace: bool) -> Result<(), AsideError> {
+        write_aside(file, &self.bytes(), replace)
+    }
+
+    /// A batch from a file.
+    ///
+    /// # Errors
+    /// It cannot be read, is another kind of file, or damaged.
+    pub fn open(file: &Path) -> Result<Batch, BatchError> {
+        let name = file.display().to_string();
+        let bytes = fs::read(file).map_err(|e| match e.kind() {
+            ErrorKind::NotFound => BatchError::Missing { file: name.clone() },
+            _ => BatchError::Unreadable {
+                file: name.clone(),
+                why: e.to_string(),
+            },
+        })?;
+        Batch::read(&bytes, &name)
+    }
+}
+
+/// Puts the batches of several files together.
+///
+/// # Errors
+/// As for [`Batch::open`] and [`merge`].
+pub fn merge_files(head: &Head, files: &[PathBuf]) -> Result<Merged, BatchError> {
+    let named = |file: &PathBuf| Ok((file.display().to_string(), Batch::open(file)?));
+    let batches = files.iter().map(named).collect::<Result<_, BatchError>>()?;
+    merge(head, batches)
 }
 
 /// Puts batches together.

@@ -17,6 +17,7 @@ mod gases;
 mod posterior;
 mod replicate;
 pub mod reserve;
+mod study;
 pub mod supply;
 mod tally;
 
@@ -32,4 +33,5 @@ pub use forecast::*;
 pub use gases::*;
 pub use posterior::*;
 pub use replicate::*;
+pub use study::*;
 pub use tally::*;

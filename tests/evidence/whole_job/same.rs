@@ -14,14 +14,7 @@ const LIVING: CompartmentId = CompartmentId(0);
 
 fn leaps_as_it_would_look(name: &str) {
     let leapt = run(built_in(name), Options::default(), &[]);
-    let looked = run(
-        built_in(name),
-        Options {
-            leap: false,
-            ..Options::default()
-        },
-        &[],
-    );
+    let looked = run(built_in(name), Options::default().leap(false), &[]);
     assert!(
         leapt.log_csv() == looked.log_csv(),
         "{name}: log.csv differs"

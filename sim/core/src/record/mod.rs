@@ -10,7 +10,9 @@ mod ledger;
 mod limits;
 mod log;
 mod log_row;
+mod pressure;
 mod recorder;
+mod rule_rows;
 mod sum;
 mod timeline;
 
@@ -24,5 +26,7 @@ pub use ledger::*;
 pub use limits::*;
 pub use log::*;
 pub use log_row::*;
+pub use pressure::*;
 pub use recorder::*;
+pub use rule_rows::*;
 pub use timeline::*;

@@ -1,6 +1,9 @@
 //! Everything that is made of entries, fed by one sink.
 
-use super::{Alarms, BellBook, Divers, Entry, Ledger, Limits, LogBook, Sink, Timeline};
+use super::{
+    Alarms, BellBook, Divers, Entry, Ledger, Limits, LogBook, PressureBook, RuleRows, Sink,
+    Timeline,
+};
 
 /// The whole record of a run: ledger, log, alarms, limits, bell log, divers and course of the job.
 ///
@@ -20,8 +23,12 @@ pub struct Recorder {
     pub bell: BellBook,
     /// The divers' hours.
     pub divers: Divers,
+    /// Whether people lost their pressure.
+    pub pressure: PressureBook,
     /// Phases, weather, faults.
     pub timeline: Timeline,
+    /// Rows of the rule set that answered.
+    pub rule_rows: RuleRows,
 }
 
 impl Recorder {
@@ -34,7 +41,9 @@ impl Recorder {
             limits: Limits::default(),
             bell: BellBook::default(),
             divers: Divers::default(),
+            pressure: PressureBook::default(),
             timeline: Timeline::default(),
+            rule_rows: RuleRows::default(),
         }
     }
 
@@ -53,6 +62,8 @@ impl Sink for Recorder {
         self.limits.take(entry);
         self.bell.take(entry);
         self.divers.take(entry);
+        self.pressure.take(entry);
         self.timeline.take(entry);
+        self.rule_rows.take(entry);
     }
 }

@@ -56,7 +56,7 @@ words! {
         TransferBack: "transfer back", Done: "run over",
     }
     Stopped {
-        Weather: "weather", Checks: "checks failed", Gas: "gas below the posted minimum",
+        Weather: "weather", Checks: "checks failed", Gas: "divers' gas unfit or too little",
         Diver: "a diver", Abort: "job broken off", Late: "run before was late",
         Leaves: "chambers leave their depth", NotAtDepth: "chambers not at depth",
         Atmosphere: "the bell's atmosphere",

@@ -77,9 +77,27 @@ fn remarks<'a>(inputs: &Inputs<'_>, acts: impl Iterator<Item = &'a Entry>) -> St
     let subject = inputs.subject;
     let said = acts.filter_map(|e| {
         let text = remark(subject, inputs.units, e)?;
-        Some(format!("{} {text}", subject.time.hour_and_minute(e.at)))
+        let by = by_timetable(inputs, e);
+        Some(format!("{} {text}{by}", subject.time.hour_and_minute(e.at)))
     });
     said.collect::<Vec<String>>().join("; ")
+}
+
+/// The rule set's rows that a phase goes by, where it has taken up a timetable.
+fn by_timetable(inputs: &Inputs<'_>, entry: &Entry) -> String {
+    let What::Phase { compartment, .. } = entry.what else {
+        return String::new();
+    };
+    let subject = inputs.subject;
+    let rows = inputs.record.rule_rows.timetable(entry.at, compartment);
+    let ids: Vec<&str> = rows
+        .filter_map(|row| subject.rule_rows.get(row.index()))
+        .map(String::as_str)
+        .collect();
+    if ids.is_empty() {
+        return String::new();
+    }
+    format!(", by {} of {}", ids.join(", "), subject.rule_set)
 }
 
 fn set(list: &mut Vec<Option<f64>>, index: usize, value: f64) {
@@ -270,4 +288,41 @@ fn log_cells(inputs: &Inputs<'_>, r: &LogRow, sides: LogSides<'_>) -> Vec<String
         is(Quantity::Humidity, Teller::Truth),
     ]
     .into()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::sample::Sample;
+    use deepstay_core::record::{Phase, Sink};
+    use deepstay_core::units::RuleRowId;
+
+    #[test]
+    fn a_phase_names_the_table_in_use() {
+        let mut sample = Sample::days(3);
+        let phase = |e: &Entry| match e.what {
+            What::Phase { compartment, phase } => Some((e.at, compartment, phase)),
+            _ => None,
+        };
+        let (at, compartment, begun) = sample
+            .record
+            .log
+            .acts()
+            .iter()
+            .find_map(phase)
+            .expect("a phase begins");
+        assert_eq!(begun, Phase::Compression);
+        let ids = ["unused", "a.row", "another.row"];
+        sample.subject.rule_rows = ids.map(String::from).into();
+        for row in [RuleRowId(1), RuleRowId(2)] {
+            let timetable_of = Some(compartment);
+            let what = What::RuleRow { row, timetable_of };
+            sample.record.take(Entry { at, what });
+        }
+        let log = String::from_utf8(log_csv(&sample.inputs()).expect("laid out")).expect("text");
+        assert!(
+            log.contains("phase: compression, by a.row, another.row of demonstration"),
+            "{log}"
+        );
+    }
 }

@@ -1,12 +1,15 @@
 //! A job that was run: what its report is made of, its summary, page, screen and tables.
 
 pub mod bell_chart;
+pub mod ending;
 pub mod gas_chart;
 pub mod gas_status;
 pub mod inputs;
 pub mod lived;
 pub mod log;
 pub mod page;
+pub mod papers;
+pub mod rests_on;
 #[cfg(test)]
 pub mod sample;
 #[cfg(test)]
@@ -15,6 +18,5 @@ pub mod screen;
 pub mod sections;
 pub mod summary;
 pub mod tables;
-pub mod tables_used;
 pub mod trend;
 pub mod write;

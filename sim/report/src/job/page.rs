@@ -1,6 +1,7 @@
 //! The report as one page: the caution first, then how it went, what crossed a limit, the gas, the
 //! chambers, the bell, the divers, the alarms and the sources. No script, nothing from outside.
 
+use super::ending::Ending;
 use super::inputs::Inputs;
 use super::summary::{StatusCount, Summary};
 use super::{lived, sections};
@@ -15,6 +16,9 @@ pub fn html(inputs: &Inputs<'_>, summary: &Summary) -> String {
     let subject = inputs.subject;
     let body = html! {
         h1 { (subject.title) }
+        @if summary.how_it_ended != Ending::Complete {
+            p.alert-text { b { "▲ " (summary.how_it_ended.words()) ": " (summary.ended_because) "." } }
+        }
         p.sub {
             (subject.scenario) " on " (subject.spread) ", work at "
             (inputs.units.scale(deepstay_core::units::Quantity::Depth).text(subject.working_msw))
@@ -51,14 +55,10 @@ fn tiles(s: &Summary) -> Markup {
     };
     let drawn = |formula: &str| total(deepstay_core::record::Flow::Drawn, formula);
     let count = StatusCount::of(s);
-    let end = if s.complete {
-        "Complete"
-    } else {
-        "Not complete"
-    };
+    let end = s.how_it_ended.words();
     html! {
         div.tiles {
-            (tile(!s.complete, end, &format!("{}; {}, hour {}", s.ended_because, s.ended_clock, fixed(s.ended_hour, 1))))
+            (tile(s.how_it_ended != Ending::Complete, end, &format!("{}; {}, hour {}", s.ended_because, s.ended_clock, fixed(s.ended_hour, 1))))
             (tile(by_true + by_shown > 0, &format!("{by_true} true, {by_shown} shown"), "limits crossed"))
             (tile(lost > 0, &format!("{} of {}", b.made, b.made + lost + b.still_out),
                 &format!("bell runs made; {} h in the water, {} t of hot water", fixed(b.in_water_h, 1), fixed(b.hot_water_t, 0))))

@@ -14,24 +14,21 @@ const LIMITS: usize = 4;
 /// The summary as text for a terminal `width` columns wide, at most 23 lines at 80 columns or more.
 pub fn screen(s: &Summary, width: usize) -> String {
     let width = width.max(20);
-    let mut lines = vec![
+    let ended = format!(
+        "{}: {}, {}, hour {}",
+        s.how_it_ended.words().to_uppercase(),
+        s.ended_because,
+        s.ended_clock,
+        fixed(s.ended_hour, 1)
+    );
+    let mut lines = wrap(&plain(&ended), width);
+    lines.extend([
         format!("{}: {}", s.scenario, s.title),
         format!(
             "{}; rule set {}; seed {}; from {}",
             s.spread, s.rule_set, s.seed, s.start
         ),
-        format!(
-            "{}: {}, {}, hour {}",
-            if s.complete {
-                "COMPLETE"
-            } else {
-                "NOT COMPLETE"
-            },
-            s.ended_because,
-            s.ended_clock,
-            fixed(s.ended_hour, 1)
-        ),
-    ];
+    ]);
     gas(s, &mut lines);
     runs(s, &mut lines);
     limits(s, &mut lines);

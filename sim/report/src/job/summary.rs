@@ -1,6 +1,7 @@
 //! The summary of a run, made from its record: what `job.json` holds and the terminal shows. Always
 //! metric, units in the names of the fields.
 
+use super::ending::Ending;
 use super::inputs::{Inputs, LEDGER_TOLERANCE};
 use crate::provenance::StatusWord;
 use deepstay_core::CAUTION;
@@ -31,7 +32,10 @@ pub struct Summary {
     pub seed: u64,
     /// Civil time at the start.
     pub start: String,
-    /// Whether the job was gone through to its end.
+    /// How it ended, the worst first.
+    pub how_it_ended: Ending,
+    /// Whether the job was gone through to its end, with its work done and everybody under pressure as
+    /// ordered.
     pub complete: bool,
     /// Why it ended.
     pub ended_because: String,
@@ -290,6 +294,7 @@ impl Summary {
     pub fn of(inputs: &Inputs<'_>) -> Summary {
         let (subject, record, outcome) = (inputs.subject, inputs.record, inputs.outcome);
         let end_s = outcome.ended_s;
+        let (ending, reason) = Ending::of(inputs);
         let weather: i64 = record
             .timeline
             .weather()
@@ -305,8 +310,9 @@ impl Summary {
             rule_set: subject.rule_set.clone(),
             seed: subject.seed,
             start: subject.time.civil_with_offset(0),
-            complete: outcome.complete,
-            ended_because: outcome.reason.clone(),
+            how_it_ended: ending,
+            complete: ending.complete(),
+            ended_because: reason,
             ended_s: end_s,
             ended_clock: subject.time.clock(end_s),
             ended_hour: round(end_s as f64 / 3600.0, 1e2),
@@ -329,6 +335,11 @@ impl Summary {
     /// Whether any limit was truly crossed, or shown to be.
     pub fn crossed_limits(&self) -> bool {
         !self.limits_crossed.is_empty()
+    }
+
+    /// Whether bell runs were not made, or were broken off.
+    pub fn lost_runs(&self) -> bool {
+        self.bell_runs.not_made + self.bell_runs.broken_off > 0
     }
 
     /// The summary as `job.json` holds it.

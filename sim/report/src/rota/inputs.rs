@@ -8,58 +8,12 @@ use deepstay_plant::Activity;
 use deepstay_rota::seafarer::Worst;
 use deepstay_rota::tired::Tired;
 use deepstay_rota::{
-    BellSums, Binding, DiverSums, Fairness, Problem, Progress, Rota, Turn, Verdict, Worth,
+    BellRun, BellSums, DiverSums, Fairness, LimitingRule, MadeBy, Problem, Progress, Rota, Under,
+    Verdict, Worth,
 };
-
-/// Where a rota comes from.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum MadeBy {
-    /// Worked out here, to the end of the search.
-    Search,
-    /// Worked out here; the search was stopped before its end.
-    StoppedSearch,
-    /// Read from a file of that name.
-    File(String),
-    /// Planned again from that time on.
-    PlannedAgain(String),
-}
-
-/// The same crew under one rule set.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Under {
-    /// Name of the rule set.
-    pub set: String,
-    /// Longest turn, time in the water, rest, s; none where the set has no figure and the house's stands in.
-    pub limits_s: [Option<i64>; 3],
-    /// What the rota would be; none where there is none.
-    pub rota: Option<UnderRota>,
-    /// Breaches of the rota at hand under this set; none where it was not asked.
-    pub breaches: Option<usize>,
-    /// What is to be said: why there is no rota, which rows were missing.
-    pub note: String,
-}
 
 /// A row of the table of rule sets: what it is, and each set's cell.
 pub(super) type UnderRow<'r> = (&'static str, &'r dyn Fn(&Under) -> String);
-
-/// The best rota under one rule set, in figures.
-#[derive(Clone, Debug, PartialEq)]
-pub struct UnderRota {
-    /// Turns.
-    pub turns: usize,
-    /// Time in the water that serves the work list, s.
-    pub useful_s: i64,
-    /// Proven: no legal rota has more, s; none where it was planned again and not searched for.
-    pub bound_s: Option<i64>,
-    /// Share that may be missing to the best, 0 to 1; none as above.
-    pub gap: Option<f64>,
-    /// Second at which the work list is done.
-    pub done_s: Option<i64>,
-    /// Shortest rest of any diver, s.
-    pub shortest_rest_s: Option<i64>,
-    /// Off the trunk as a share of the time there was, 0 to 1.
-    pub away: f64,
-}
 
 /// Everything that the rota's papers are made of.
 #[derive(Clone, Copy, Debug)]
@@ -85,7 +39,7 @@ pub struct RotaInputs<'a> {
     /// What was proven; none for a rota that was read and not searched for.
     pub worth: Option<Worth>,
     /// Where rules bind.
-    pub binding: &'a [Binding],
+    pub binding: &'a [LimitingRule],
     /// Sleepiness and rest of each diver.
     pub tired: &'a [Tired],
     /// Rest of the two watches of dive control and saturation control.
@@ -114,8 +68,8 @@ impl RotaInputs<'_> {
     }
 
     /// The initials of a turn's crew in order of leaving the bell.
-    pub fn crew(&self, turn: &Turn) -> String {
-        turn.seats
+    pub fn crew(&self, turn: &BellRun) -> String {
+        turn.positions
             .iter()
             .map(|s| self.initials(s.diver))
             .collect::<Vec<_>>()
@@ -123,7 +77,7 @@ impl RotaInputs<'_> {
     }
 
     /// A bell's name.
-    pub fn bell(&self, turn: &Turn) -> &str {
+    pub fn bell(&self, turn: &BellRun) -> &str {
         self.problem
             .bell(turn.bell)
             .map_or("bell", |b| b.name.as_str())
@@ -174,13 +128,13 @@ impl RotaInputs<'_> {
     pub fn days(&self) -> Option<(i64, i64)> {
         let first = self
             .rota
-            .turns
+            .runs
             .iter()
             .map(|t| self.problem.day(t.first))
             .min()?;
         let last = self
             .rota
-            .turns
+            .runs
             .iter()
             .map(|t| self.problem.day(t.last))
             .max()?;

@@ -5,7 +5,9 @@ pub mod calendar;
 pub mod chart;
 pub mod inputs;
 pub mod judged;
+pub mod known;
 pub mod page;
+pub mod rests_on;
 #[cfg(test)]
 pub mod sample;
 pub mod screen;

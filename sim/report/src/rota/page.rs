@@ -1,11 +1,12 @@
 //! The rota as one page: the caution first, then whether it is legal and how near the best, the chart of
 //! turns, hours and rest, the work, the rules where they bind, fatigue beside them, and the sources.
 
-use super::inputs::{MadeBy, RotaInputs};
+use super::inputs::RotaInputs;
 use super::{chart, judged, sections};
 use crate::kit::frame::{framed, tile};
 use deepstay_core::CAUTION;
 use deepstay_core::units::{fixed, hours};
+use deepstay_rota::MadeBy;
 use maud::{Markup, PreEscaped, html};
 
 /// The page.
@@ -15,7 +16,7 @@ pub fn rota_html(inputs: &RotaInputs<'_>) -> String {
         h1 { "Bell-run rota: " (subject.title) }
         p.sub {
             (subject.scenario) " on " (subject.spread) ", rule set " (subject.rule_set) ". "
-            @if let (Some(first), Some(last)) = (inputs.rota.turns.first(), inputs.rota.turns.last()) {
+            @if let (Some(first), Some(last)) = (inputs.rota.runs.first(), inputs.rota.runs.last()) {
                 "First turn " (subject.time.civil_minute(first.first)) ", last return " (subject.time.civil_minute(last.last)) ", ship's clock. "
             }
             @match inputs.made_by {
@@ -43,7 +44,7 @@ pub fn rota_html(inputs: &RotaInputs<'_>) -> String {
 }
 
 fn tiles(inputs: &RotaInputs<'_>) -> Markup {
-    let (turns, broken) = (inputs.rota.turns.len(), inputs.verdict.breaches.len());
+    let (turns, broken) = (inputs.rota.runs.len(), inputs.verdict.breaches.len());
     let day = |at: i64| inputs.subject.time.clock(at);
     let done = inputs
         .progress

@@ -1,12 +1,13 @@
 //! The rota's summary as a terminal shows it: one screen of 24 lines by 80 columns, and the same crew
 //! under other rule sets as a table.
 
-use super::inputs::{MadeBy, RotaInputs, UnderRow};
+use super::inputs::{RotaInputs, UnderRow};
 use super::judged::margin_words;
 use super::sections::{high_turns, seats};
 use crate::kit::terminal::{cut, plain, wrap};
 use deepstay_core::CAUTION;
 use deepstay_core::units::{fixed, hours};
+use deepstay_rota::MadeBy;
 
 /// Most lines; one is left for the prompt.
 const LINES: usize = 23;
@@ -30,7 +31,7 @@ pub fn rota_screen(inputs: &RotaInputs<'_>, width: usize) -> String {
         MadeBy::PlannedAgain(from) => format!("planned again from {from}"),
     };
     lines.push(format!("Rota {from}; rule set {}", inputs.subject.rule_set));
-    let turns = &inputs.rota.turns;
+    let turns = &inputs.rota.runs;
     if let (Some(first), Some(last)) = (turns.first(), turns.last()) {
         lines.push(format!(
             "{} turns from {} to {}, ship's clock",
@@ -86,7 +87,7 @@ pub fn rota_screen(inputs: &RotaInputs<'_>, width: usize) -> String {
         );
     }
     for b in inputs.binding.iter().take(3) {
-        lines.push(format!("Binds: {} ({} turns at it)", b.rule.words, b.turns));
+        lines.push(format!("Binds: {} ({} turns at it)", b.rule.words, b.runs));
     }
     verdict(inputs, &mut lines, LINES.saturating_sub(caution.len()));
     let mut lines: Vec<String> = lines.iter().map(|l| cut(&plain(l), width)).collect();
@@ -171,7 +172,7 @@ fn verdict(inputs: &RotaInputs<'_>, lines: &mut Vec<String>, room: usize) {
 pub fn under_screen(inputs: &RotaInputs<'_>) -> String {
     const NAME: usize = 28;
     let length = |s: Option<i64>| s.map_or("no figure".to_owned(), hours);
-    let rota = |u: &super::inputs::Under, of: &dyn Fn(&super::inputs::UnderRota) -> String| {
+    let rota = |u: &deepstay_rota::Under, of: &dyn Fn(&deepstay_rota::UnderRota) -> String| {
         u.rota.as_ref().map_or("none".into(), of)
     };
     let done = |s: Option<i64>| s.map_or("not in it".to_owned(), |s| inputs.subject.time.clock(s));
@@ -180,7 +181,7 @@ pub fn under_screen(inputs: &RotaInputs<'_>) -> String {
         ("longest turn", &|u| length(u.limits_s[0])),
         ("longest in the water", &|u| length(u.limits_s[1])),
         ("least rest", &|u| length(u.limits_s[2])),
-        ("turns", &|u| rota(u, &|r| r.turns.to_string())),
+        ("turns", &|u| rota(u, &|r| r.runs.to_string())),
         ("useful water, h", &|u| rota(u, &|r| h(r.useful_s))),
         ("no legal rota has more, h", &|u| {
             rota(u, &|r| r.bound_s.map_or("-".into(), h))

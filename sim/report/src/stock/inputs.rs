@@ -3,35 +3,9 @@
 use super::load::inputs::StockLoadInputs;
 use crate::subject::Subject;
 use deepstay_core::units::Units;
-use deepstay_scenario::{Present, Source, Spreading};
+use deepstay_scenario::{Source, Spreading};
 use deepstay_stock::reserve::{Pair, Sheet};
-use deepstay_stock::{
-    Answer, Assimilation, Chance, Difference, Failed, Forecast, Gas, Head, OneAtATime, Replicate,
-};
-
-/// What if: inputs set otherwise, and what that does.
-#[derive(Clone, Debug)]
-pub struct WhatIf {
-    /// What was set, as it was typed.
-    pub set: Vec<String>,
-    /// Gas by gas.
-    pub differences: Vec<Difference>,
-    /// Share of jobs that go below a minimum, as the scenario is and with what is set.
-    pub minimum: (Chance, Chance),
-    /// Share of jobs whose demand is cut short by an empty stock, in the same order.
-    pub cut_short: (Chance, Chance),
-}
-
-/// From today.
-#[derive(Clone, Debug)]
-pub struct Today {
-    /// How the job stands.
-    pub present: Present,
-    /// What that says of the inputs.
-    pub look: Assimilation,
-    /// Where the stock goes.
-    pub forecast: Forecast,
-}
+use deepstay_stock::{Answer, Failed, Gas, Head, OneAtATime, Replicate, Today, WhatIf};
 
 /// Everything a study's papers are made from.
 pub struct StockInputs<'a> {

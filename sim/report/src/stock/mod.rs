@@ -7,6 +7,7 @@ pub mod fan;
 pub mod inputs;
 pub mod load;
 pub mod page;
+pub mod papers;
 pub mod posting;
 pub mod reserve;
 pub mod risk;

@@ -34,7 +34,7 @@ fn one(sheet: &Sheet, wall: Wall, subject: &Subject, units: Units) -> Markup {
             h1 { (wall.words()) span { "minimum stock" } }
             p.stop { (BELOW) }
             p.how { (subject.title) ", " (subject.spread) ". Rule set " (sheet.set) ". Volumes are " (FREE_WORDS) "; pressures are gauge, real gas, bottles at the temperature of the stock. All figures are rounded up." }
-            p.how { b { "Beside these" } " stands the gas to finish the dive under way and to bring everybody to the surface, oxygen for decompression among it: it is in none of the figures." }
+            p.home style=(format!("font-size: {points}pt")) { "Not in these figures: the gas for the way home, to end the dive and bring everybody home." }
             @if of_wall.is_empty() { p { "The rule set " (sheet.set) " asks for nothing that hangs here." } }
             table { @for posted in &of_wall { (row(sheet, posted, subject, units, points)) } }
             p.sign { "Supervisor" span.line {} "Date, time" span.line {} }
@@ -98,6 +98,7 @@ h1 { font-size: 26pt; margin: 0; }
 h1 span { font-size: 15pt; font-weight: 400; margin-left: 5mm; }
 p { margin: 0 0 2mm; }
 .stop { font-size: 20pt; font-weight: 700; border: 1mm solid #111; padding: 2mm 4mm; margin: 2mm 0 3mm; }
+.home { font-weight: 700; line-height: 1.1; }
 .how { font-size: 9pt; color: #333; }
 table { border-collapse: collapse; width: 100%; }
 td { vertical-align: baseline; padding: 2mm 3mm 0 0; border-top: 0.4mm solid #111; }
@@ -165,6 +166,19 @@ mod tests {
         }
         assert!(page.contains("RECALLED from memory") && page.contains("assumed, house"));
         assert_eq!(posted.matches(CAUTION).count(), 2);
+        // The way home is in letters as large as the amounts.
+        for sheet in posted.split("<section").skip(1) {
+            assert!(sheet.contains(">Not in these figures: the gas for the way home"));
+            let after = |mark: &str| {
+                let (_, after) = sheet.split_once(mark).expect("it is there");
+                let (size, _) = after.split_once("pt").expect("a size");
+                size.to_owned()
+            };
+            assert_eq!(
+                after("<p class=\"home\" style=\"font-size: "),
+                after("<td class=\"n\" style=\"font-size: ")
+            );
+        }
         let feet = posting_html(&a, &subject, Units::Imperial);
         assert!(feet.contains("ft\u{b3}") && feet.contains("psi") && !feet.contains("\u{a0}bar"));
         assert!(

@@ -10,7 +10,7 @@ use super::trend::Trends;
 use crate::provenance::status_words;
 use deepstay_core::record::RunEnd;
 use deepstay_core::units::{
-    CompartmentId, CompartmentKind, Purpose, Truth, about, fixed, hours, span,
+    CompartmentId, CompartmentKind, Purpose, Quantity, Truth, about, fixed, hours, span,
 };
 use deepstay_core::words::{Names, Words};
 use deepstay_rules::Status;
@@ -22,8 +22,12 @@ pub fn limits(inputs: &Inputs<'_>) -> Markup {
     let totals = inputs.record.limits.totals(end_s);
     let named = |l: &deepstay_core::record::LimitTotal| {
         let same = |b: &&super::inputs::LimitBand| {
-            (b.compartment, b.quantity, b.side) == (l.key.compartment, l.key.quantity, l.key.side)
-                && (b.value - l.limit).abs() <= 1e-9 * l.limit.abs().max(1.0)
+            // The band of a depth goes along with what is ordered; its name stays.
+            let alike = (b.value - l.limit).abs() <= 1e-9 * l.limit.abs().max(1.0)
+                || b.quantity == Quantity::Depth;
+            alike
+                && (b.compartment, b.quantity, b.side)
+                    == (l.key.compartment, l.key.quantity, l.key.side)
         };
         inputs
             .limits

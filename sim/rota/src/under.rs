@@ -1,33 +1,96 @@
-//! What `rota` asks of rule sets: the one the rota is made under, those it is set against, and which
-//! figures it rests on.
+//! The same crew under several rule sets: what each allows, what its best rota would be, and what it says of
+//! the rota at hand.
 
-use crate::report::{ProvenanceRow, Under, UnderRota};
-use crate::rota::{
-    Asked, Binding, Event, Found, NoRota, Problem, Rota, RuleName, Turn, Verdict, Worth, ask_under,
-    check, make, replan, sums, with_events,
+use super::{
+    Asked, BellRun, Event, Found, NoRota, Problem, Rota, Verdict, Worth, ask_under, check, make,
+    replan, sums, with_events,
 };
-use crate::rules::{self, RuleSet};
-use crate::scenario::Scenario;
+use deepstay_rules::{self as rules, RuleRefusal, RuleSet};
+use deepstay_scenario::Scenario;
 
-/// A rule set, by name, with the recalled rows that may be used.
-pub struct Set {
+/// A rule set that rotas are made and judged by, with the rows from memory that may be used.
+#[derive(Clone, Debug)]
+pub struct JudgedBy {
     /// Name.
     pub name: String,
     /// The set.
     pub rules: RuleSet,
-    /// Ids of recalled rows that may be used.
+    /// Ids of rows from memory that may be used.
     pub accepted: Vec<String>,
 }
 
-impl Set {
+/// What cannot be asked of rule sets.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum NotAsked {
+    /// No built-in set has the name.
+    #[error("there is no built-in rule set `{name}`; there are {known}{}", help(.near))]
+    NoSuchSet {
+        /// What was asked for.
+        name: String,
+        /// What there is.
+        known: String,
+        /// Nearest name.
+        near: Option<String>,
+    },
+    /// A built-in set cannot be read.
+    #[error("{0}")]
+    Unreadable(String),
+    /// No set in use has a row of the name.
+    #[error("no rule set in use has a row `{id}`{}", help(.near))]
+    NoSuchRow {
+        /// What was asked for.
+        id: String,
+        /// Nearest id.
+        near: Option<String>,
+    },
+}
+
+fn help(near: &Option<String>) -> String {
+    near.as_ref()
+        .map_or(String::new(), |k| format!("; did you mean `{k}`?"))
+}
+
+impl JudgedBy {
     /// The scenario's own.
-    pub fn own(scenario: &Scenario, accepted: &[String]) -> Set {
-        let rules = RuleSet::clone(&scenario.rules);
-        Set {
-            name: rules.name.clone(),
-            rules,
+    pub fn own(scenario: &Scenario, accepted: &[String]) -> JudgedBy {
+        JudgedBy {
+            name: scenario.rules.name.clone(),
+            rules: RuleSet::clone(&scenario.rules),
             accepted: accepted.to_vec(),
         }
+    }
+
+    /// A built-in set by name.
+    ///
+    /// # Errors
+    /// There is none of that name.
+    pub fn named(name: &str, accepted: &[String]) -> Result<JudgedBy, NotAsked> {
+        let known: Vec<&str> = rules::builtin_names().collect();
+        if !known.contains(&name) {
+            let near = known.iter().min_by_key(|k| strsim::osa_distance(k, name));
+            return Err(NotAsked::NoSuchSet {
+                name: name.to_owned(),
+                known: known.join(", "),
+                near: near
+                    .filter(|k| strsim::osa_distance(k, name) <= 1 + k.len() / 3)
+                    .map(|k| (*k).to_owned()),
+            });
+        }
+        let rules = rules::builtin(name).map_err(|e| NotAsked::Unreadable(e.to_string()))?;
+        Ok(JudgedBy {
+            name: name.to_owned(),
+            rules,
+            accepted: accepted.to_vec(),
+        })
+    }
+
+    /// What the rota of a scenario is made for under it.
+    ///
+    /// # Errors
+    /// A refusal where the set does not say how to press or come up as the plan does.
+    pub fn ask(&self, scenario: &Scenario) -> Result<Asked, RuleRefusal> {
+        ask_under(scenario, &self.rules, &self.accepted)
     }
 
     /// Rows from memory that a verdict would have needed and that are not accepted.
@@ -52,8 +115,11 @@ impl Set {
 /// Refuses an id that no set in use has.
 ///
 /// # Errors
-/// What is wrong, in words.
-pub fn known_rows<'a>(ids: &[String], sets: impl Iterator<Item = &'a Set>) -> Result<(), String> {
+/// The first such id, with the nearest there is.
+pub fn known_rows<'a>(
+    ids: &[String],
+    sets: impl Iterator<Item = &'a JudgedBy>,
+) -> Result<(), NotAsked> {
     let known: Vec<String> = sets
         .flat_map(|s| s.rules.provenance())
         .map(|p| p.id)
@@ -61,42 +127,47 @@ pub fn known_rows<'a>(ids: &[String], sets: impl Iterator<Item = &'a Set>) -> Re
     match ids.iter().find(|id| !known.contains(id)) {
         Some(id) => {
             let near = known.iter().min_by_key(|k| strsim::osa_distance(k, id));
-            let help = near.map_or(String::new(), |k| format!("; did you mean `{k}`?"));
-            Err(format!("no rule set in use has a row `{id}`{help}"))
+            Err(NotAsked::NoSuchRow {
+                id: id.clone(),
+                near: near.cloned(),
+            })
         }
         None => Ok(()),
     }
 }
 
-/// A built-in set by name.
-///
-/// # Errors
-/// What is wrong, in words.
-pub fn set(name: &str, accepted: &[String]) -> Result<Set, String> {
-    let known: Vec<&str> = rules::builtin_names().collect();
-    if !known.contains(&name) {
-        let near = known.iter().min_by_key(|k| strsim::osa_distance(k, name));
-        let near = near.filter(|k| strsim::osa_distance(k, name) <= 1 + k.len() / 3);
-        let help = near.map_or(String::new(), |k| format!("; did you mean `{k}`?"));
-        return Err(format!(
-            "there is no built-in rule set `{name}`; there are {}{help}",
-            known.join(", ")
-        ));
-    }
-    let rules = rules::builtin(name).map_err(|e| e.to_string())?;
-    Ok(Set {
-        name: name.to_owned(),
-        rules,
-        accepted: accepted.to_vec(),
-    })
+/// The same crew under one rule set.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Under {
+    /// Name of the rule set.
+    pub set: String,
+    /// Longest turn, time in the water, rest, s; none where the set has no figure and the house's stands in.
+    pub limits_s: [Option<i64>; 3],
+    /// What the rota would be; none where there is none.
+    pub rota: Option<UnderRota>,
+    /// Breaches of the rota at hand under this set; none where it was not asked.
+    pub breaches: Option<usize>,
+    /// What is to be said: why there is no rota, which rows were missing.
+    pub note: String,
 }
 
-/// What the rota of a scenario is made for under a set.
-///
-/// # Errors
-/// Why it cannot be asked, in words.
-pub fn ask(scenario: &Scenario, set: &Set) -> Result<Asked, String> {
-    ask_under(scenario, &set.rules, &set.accepted).map_err(|refusal| refusal.to_string())
+/// The best rota under one rule set, in figures.
+#[derive(Clone, Debug, PartialEq)]
+pub struct UnderRota {
+    /// Turns.
+    pub runs: usize,
+    /// Time in the water that serves the work list, s.
+    pub useful_s: i64,
+    /// Proven: no legal rota has more, s; none where it was planned again and not searched for.
+    pub bound_s: Option<i64>,
+    /// Share that may be missing to the best, 0 to 1; none as above.
+    pub gap: Option<f64>,
+    /// Second at which the work list is done.
+    pub done_s: Option<i64>,
+    /// Shortest rest of any diver, s.
+    pub shortest_rest_s: Option<i64>,
+    /// Off the trunk as a share of the time there was, 0 to 1.
+    pub away: f64,
 }
 
 /// The rota at hand, and what came between where it was planned again.
@@ -114,7 +185,7 @@ pub struct Against<'a> {
 /// comes between under every set. `go_on` gives each search its own patience.
 pub fn against<G: FnMut(&Found) -> bool>(
     scenario: &Scenario,
-    (own, others): (&Set, &[Set]),
+    (own, others): (&JudgedBy, &[JudgedBy]),
     at_hand: Against<'_>,
     mut go_on: impl FnMut(&str) -> G,
 ) -> Vec<Under> {
@@ -133,7 +204,7 @@ type Best = Result<UnderRota, NoRota>;
 /// The best rota under a set; lived through what came between, where something did.
 fn best<G: FnMut(&Found) -> bool>(
     problem: &Problem,
-    set: &Set,
+    set: &JudgedBy,
     events: Option<(i64, &[Event])>,
     go_on: &mut impl FnMut(&str) -> G,
 ) -> Best {
@@ -149,7 +220,7 @@ fn best<G: FnMut(&Found) -> bool>(
 
 fn one<G: FnMut(&Found) -> bool>(
     scenario: &Scenario,
-    set: &Set,
+    set: &JudgedBy,
     at_hand: Against<'_>,
     is_own: bool,
     go_on: &mut impl FnMut(&str) -> G,
@@ -161,10 +232,10 @@ fn one<G: FnMut(&Found) -> bool>(
         breaches: None,
         note: String::new(),
     };
-    let asked = match ask(scenario, set) {
+    let asked = match set.ask(scenario) {
         Ok(asked) => asked,
-        Err(words) => {
-            under.note = words;
+        Err(refusal) => {
+            under.note = refusal.to_string();
             return under;
         }
     };
@@ -179,8 +250,8 @@ fn one<G: FnMut(&Found) -> bool>(
     } = at_hand;
     let lived = match events {
         Some((now_s, events)) => {
-            let begun: Vec<Turn> = rota
-                .turns
+            let begun: Vec<BellRun> = rota
+                .runs
                 .iter()
                 .filter(|t| t.first < now_s)
                 .cloned()
@@ -255,7 +326,7 @@ fn figures(problem: &Problem, rota: &Rota, worth: Option<Worth>) -> UnderRota {
             .sum()
     };
     UnderRota {
-        turns: rota.turns.len(),
+        runs: rota.runs.len(),
         useful_s: worth.map_or(given_s, |w| w.useful_s),
         bound_s: worth.map(|w| w.bound_s),
         gap: worth.map(|w| w.gap(problem.first_s)),
@@ -266,46 +337,5 @@ fn figures(problem: &Problem, rota: &Rota, worth: Option<Worth>) -> UnderRota {
         } else {
             0.0
         },
-    }
-}
-
-/// Every rule that the rota was made or judged by, with its figures where the set prints them.
-pub fn provenance(
-    problem: &Problem,
-    rules: &RuleSet,
-    verdict: &Verdict,
-    binding: &[Binding],
-) -> Vec<ProvenanceRow> {
-    let limits = problem
-        .limits
-        .iter()
-        .flat_map(|l| [&l.bell_run.rule, &l.in_water.rule, &l.rest.rule]);
-    let named = verdict
-        .nearest
-        .iter()
-        .map(|n| &n.rule)
-        .chain(verdict.breaches.iter().map(|b| &b.rule))
-        .chain(binding.iter().map(|b| &b.rule))
-        .chain(limits);
-    let printed = rules.provenance();
-    let mut rows: Vec<ProvenanceRow> = Vec::new();
-    for rule in named {
-        let id = rule.id.split('#').next().unwrap_or(&rule.id);
-        if !rows.iter().any(|r| r.id == id) {
-            rows.push(row(id, rule, &printed));
-        }
-    }
-    rows.sort_by(|a, b| a.id.cmp(&b.id));
-    rows
-}
-
-fn row(id: &str, rule: &RuleName, printed: &[rules::Provenance]) -> ProvenanceRow {
-    let of = printed.iter().find(|p| p.id == id);
-    ProvenanceRow {
-        id: id.to_owned(),
-        what: of.map_or_else(|| rule.words.clone(), |p| p.what.clone()),
-        figures: of.map_or_else(String::new, |p| p.figures.clone()),
-        document: rule.source.document.clone(),
-        status: rule.source.status,
     }
 }

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 
 /// Why a file was not written.
 #[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
 pub enum AsideError {
     /// There is something of that name.
     #[error("{} is there already; --replace puts the new one in its place", .0.display())]
@@ -48,4 +49,28 @@ pub fn write_aside(path: &Path, bytes: &[u8], replace: bool) -> Result<(), Aside
             why,
         }
     })
+}
+
+/// Whether a file of that name may be written: to be asked before hours of work.
+///
+/// # Errors
+/// As for [`write_aside`].
+pub fn check_aside(path: &Path, replace: bool) -> Result<(), AsideError> {
+    if path.is_dir() {
+        return Err(AsideError::Folder(path.to_owned()));
+    }
+    if path.exists() && !replace {
+        return Err(AsideError::There(path.to_owned()));
+    }
+    let folder = path
+        .parent()
+        .filter(|p| !p.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
+    let trial = folder.join(format!(".deepstay-trial-{}", std::process::id()));
+    fs::write(&trial, b"")
+        .and_then(|()| fs::remove_file(&trial))
+        .map_err(|why| AsideError::Unwritten {
+            path: path.to_owned(),
+            why,
+        })
 }

@@ -1,6 +1,6 @@
-//! `rota --replan`: what has come between, as a user says it, and what the new rota changed, in words.
+//! `rota --replan`: what has come between, as a user says it.
 
-use crate::rota::{Event, Problem, Replanned, Span, Turn};
+use crate::rota::{Event, Problem, Span};
 use crate::units::VesselTime;
 use clap::Args;
 
@@ -96,35 +96,4 @@ fn place(option: &str, kind: &str, name: &str, known: &[&str]) -> Result<usize, 
             known.join(", ")
         )
     })
-}
-
-/// What was changed, a line each.
-pub fn told(new: &Replanned, from: &str, clock: VesselTime) -> Vec<String> {
-    let turn = |t: &Turn| {
-        let bell = new.problem.bell(t.bell).map_or("bell", |b| b.name.as_str());
-        let crew: Vec<&str> = t
-            .seats
-            .iter()
-            .filter_map(|s| new.problem.divers.get(s.diver.index()))
-            .map(|d| d.initials.as_str())
-            .collect();
-        format!(
-            "{bell} {} to {} {}",
-            clock.clock(t.first),
-            clock.hour_and_minute(t.last),
-            crew.join(" ")
-        )
-    };
-    let given_up = new.changed.iter().filter(|(_, new)| new.is_none()).count();
-    let mut lines = vec![format!(
-        "Planned again from {from}: {} turns changed (no legal rota changes fewer than {}), {given_up} of them given up; {} added after the last",
-        new.changed.len(),
-        new.at_least,
-        new.added
-    )];
-    lines.extend(new.changed.iter().map(|(old, new)| match new {
-        Some(new) => format!("{} became {}", turn(old), turn(new)),
-        None => format!("{} is given up", turn(old)),
-    }));
-    lines
 }

@@ -1,0 +1,67 @@
+//! From a job that was run to what its papers are made of.
+
+use super::inputs::{Inputs, LimitBand, Outcome};
+use super::rests_on::limit_bands;
+use super::write::write_all;
+use crate::kit::folder::ReportError;
+use crate::provenance::{ProvenanceRow, provenance};
+use crate::subject::Subject;
+use deepstay_core::record::Recorder;
+use deepstay_core::units::Units;
+use deepstay_job::{Ended, Finished};
+use std::path::{Path, PathBuf};
+
+/// All that a job's papers are made of beside its record: names, rule figures, limits, and how it ended.
+#[derive(Clone, Debug)]
+pub struct JobPapers {
+    subject: Subject,
+    outcome: Outcome,
+    provenance: Vec<ProvenanceRow>,
+    limits: Vec<LimitBand>,
+}
+
+impl JobPapers {
+    /// Of a job and its record, gone through to its end or broken off for the reason given.
+    pub fn of(job: &Finished, record: &Recorder, broken_off: &str) -> JobPapers {
+        let scenario = job.scenario();
+        JobPapers {
+            subject: Subject::from(scenario.as_ref()),
+            outcome: Outcome {
+                complete: job.ended() == Some(Ended::Surfaced),
+                ended_s: job.now(),
+                reason: job
+                    .ended()
+                    .map_or_else(|| broken_off.to_owned(), |ended| ended.words(scenario)),
+                seconds_evaluated: job.plant().evaluations(),
+            },
+            provenance: provenance(scenario, &record.rule_rows),
+            limits: limit_bands(job),
+        }
+    }
+
+    /// As the pages take it, with the job's record, in units.
+    pub fn inputs<'a>(&'a self, record: &'a Recorder, units: Units) -> Inputs<'a> {
+        Inputs {
+            subject: &self.subject,
+            record,
+            outcome: &self.outcome,
+            provenance: &self.provenance,
+            limits: &self.limits,
+            units,
+        }
+    }
+
+    /// Writes all papers into a folder; see [`write_all`].
+    ///
+    /// # Errors
+    /// As [`write_all`].
+    pub fn write(
+        &self,
+        dir: &Path,
+        record: &Recorder,
+        units: Units,
+        replace: bool,
+    ) -> Result<Vec<PathBuf>, ReportError> {
+        write_all(dir, &self.inputs(record, units), replace)
+    }
+}

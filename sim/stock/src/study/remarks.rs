@@ -1,0 +1,52 @@
+//! What a reader of a study has to be told before its figures.
+
+use super::Study;
+use crate::reserve::Sheet;
+use crate::{Answer, ranks};
+
+/// What a reader has to be told before the figures.
+pub(super) fn remarks(study: &Study, answer: &Answer, sheet: &Sheet) -> Vec<String> {
+    let mut all = Vec::new();
+    if study.underway.is_some() {
+        all.push("Demand and the mobilisation list are of a whole job from its start, with what is believed now; what to order now stands under the supply boats.".to_owned());
+    }
+    for total in sheet.held_in_nothing() {
+        all.push(format!(
+            "No gas of the stock counts towards the minimum of {} ({}): it is in no line of the load. Give the stock a bank for it; gas for masks and divers must lie within 0.16 to 1.25 ata of oxygen at the depth.",
+            total.holding,
+            total.rules().join(", ")
+        ));
+    }
+    let missing = (answer.asked.1 - answer.asked.0).saturating_sub(answer.jobs as u64);
+    if missing > 0 {
+        let why = if study.interrupted {
+            "it was interrupted"
+        } else {
+            "they are in no file, or could not be run"
+        };
+        all.push(format!("{missing} of the jobs asked for are missing: {why}. The figures are of the {} there are.", answer.jobs));
+    }
+    let covered = study.ensemble.base.study.covered;
+    if ranks(answer.jobs, covered).is_err() {
+        let enough = (answer.jobs..10_000).find(|n| ranks(*n, covered).is_ok());
+        let enough = enough.map_or(String::new(), |n| format!(": {n} jobs are enough"));
+        all.push(format!(
+            "So few jobs cannot bound the demand that {:.0} % of them do not exceed{enough}.",
+            covered * 100.0
+        ));
+    }
+    if answer.cut_short.hits > 0 {
+        let words = "so demand, load and price are at least what stands here, and a smaller stock would show less; --ample 10 takes that limit away";
+        all.push(format!("In {} of the {} jobs the stock ran out (an order or run failed, a gas came within 2 % of its heel by a house rule, or another stood in): {words}.", answer.cut_short.hits, answer.jobs));
+    }
+    if study.ensemble.ample() > 1.0 {
+        let times = study.ensemble.ample();
+        all.push(format!("Every bank was taken {times} times as large as it is, so that no demand is cut short; chances by day are of that stock."));
+    }
+    if study.ensemble.sources.is_empty() {
+        all.push(
+            "The scenario has no study: nothing was drawn, and every job is the same.".to_owned(),
+        );
+    }
+    all
+}

@@ -1,0 +1,127 @@
+//! `run` says the worst thing first: on the screen, at the head of the page, in `job.json` and by its exit code.
+
+use super::{folder, run};
+use serde_json::Value;
+use std::fs;
+
+/// What a run left: exit code, first line of the screen, `job.json`, the page and `alarms.csv`.
+struct Left {
+    code: i32,
+    first: String,
+    job: Value,
+    page: String,
+    alarms: String,
+}
+
+/// Runs the short job with its text changed.
+fn changed(change: impl Fn(String) -> String) -> Left {
+    let f = folder();
+    assert_eq!(run(&f, &["new", "mine", "--from", "short"]).0, 0);
+    let path = f.path().join("mine.ron");
+    let before = fs::read_to_string(&path).expect("readable");
+    fs::write(&path, change(before)).expect("written");
+    let (code, screen, err) = run(&f, &["run", "mine.ron", "--out", "o"]);
+    assert!(code < 3, "{err}");
+    let text = |name: &str| fs::read_to_string(f.path().join("o").join(name)).expect(name);
+    let left = Left {
+        code,
+        first: screen.lines().next().expect("a line").to_owned(),
+        job: serde_json::from_str(&text("job.json")).expect("JSON"),
+        page: text("report.html"),
+        alarms: text("alarms.csv"),
+    };
+    println!("{code}: {}\n{}", left.first, left.job["ended_because"]);
+    left
+}
+
+/// The short job with a fault.
+fn with(fault: &str) -> Left {
+    changed(|text| {
+        let end = text.rfind(')').expect("the end of the job");
+        format!("{}    faults: (planned: [{fault}]),\n)\n", &text[..end])
+    })
+}
+
+impl Left {
+    /// Whether a limit of the living chamber's depth was crossed.
+    fn crossed(&self, side: &str, by: &str) -> bool {
+        let limits = self.job["limits_crossed"].as_array().expect("a list");
+        limits.iter().any(|l| {
+            l["compartment"] == "Living"
+                && l["quantity"] == "depth"
+                && l["side"] == side
+                && l["by"] == by
+        })
+    }
+
+    /// The page before its first section.
+    fn head(&self) -> &str {
+        self.page.split("<h2>").next().expect("a head")
+    }
+}
+
+#[test]
+fn a_quiet_job_is_complete_and_raises_no_alarm_of_depth() {
+    let left = changed(|text| text);
+    assert_eq!(left.code, 0);
+    assert!(
+        left.first
+            .starts_with("COMPLETE: all divers at the surface")
+    );
+    assert_eq!(left.job["how_it_ended"], "complete");
+    assert_eq!(left.job["complete"], true);
+    assert!(!left.alarms.contains("depth"), "{}", left.alarms);
+}
+
+/// Half an inch lets six men at 60 msw down to the surface in half an hour (choked flow, `tests/evidence/hole.rs`).
+#[test]
+fn men_who_lost_their_pressure_are_the_first_thing_told() {
+    let left = with(r#"(at: "1d 06:00", what: Leak(compartment: "Living", bore: "12.7 mm"))"#);
+    assert_eq!(left.code, 2);
+    assert!(left.first.starts_with("PRESSURE LOST: "), "{}", left.first);
+    assert_eq!(left.job["how_it_ended"], "pressure-lost");
+    assert_eq!(left.job["complete"], false);
+    let reason = left.job["ended_because"].as_str().expect("words");
+    assert!(reason.contains("lost their pressure in Living"), "{reason}");
+    assert!(left.head().contains("Pressure lost") && left.head().contains(reason));
+    assert!(left.crossed("low", "true") && left.crossed("low", "shown"));
+    assert!(left.alarms.contains("depth"), "{}", left.alarms);
+}
+
+/// The living chamber's gauge shows the bell: it is pressed on, far past what is ordered.
+#[test]
+fn a_depth_that_only_the_truth_crosses_is_told_although_the_gauge_agrees() {
+    let left = with(
+        r#"(at: "0 s", what: CrossConnected(instrument: (of: "Living", quantity: Depth, channel: Primary), to: "Bell"))"#,
+    );
+    assert_ne!(left.code, 0);
+    assert!(!left.first.starts_with("COMPLETE"), "{}", left.first);
+    assert!(left.crossed("high", "true") && !left.crossed("high", "shown"));
+}
+
+/// 30 % of oxygen at 7 bar is 2.1 bar: no diver may breathe it, and no run is made.
+#[test]
+fn a_job_whose_runs_were_not_made_is_not_complete() {
+    let left = changed(|text| {
+        let diver_gas = |line: &str| {
+            if line.contains("duty: DiverGas") {
+                line.replace("8 %", "30 %")
+            } else {
+                line.to_owned()
+            }
+        };
+        let lines: Vec<String> = text.lines().map(diver_gas).collect();
+        lines.join("\n")
+    });
+    let runs = &left.job["bell_runs"];
+    assert_eq!(runs["made"], 0);
+    let count = |end: &str| runs[end].as_u64().expect("a count");
+    assert!(count("not_made") + count("broken_off") > 0);
+    assert_eq!(left.code, 1);
+    assert!(left.first.starts_with("WORK NOT DONE: "), "{}", left.first);
+    let reason = left.job["ended_because"].as_str().expect("words");
+    assert!(reason.contains("divers' gas unfit"), "{reason}");
+    assert_eq!(left.job["how_it_ended"], "work-not-done");
+    assert_eq!(left.job["complete"], false);
+    assert!(left.head().contains("Work not done"));
+}
