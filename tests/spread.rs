@@ -3,7 +3,9 @@
 
 use deepstay::gas::Amounts;
 use deepstay::plant::*;
-use deepstay::scenario::{BellRun, Diver, Plan, Scenario, Side, SideDo, SideStep, Site, Weather};
+use deepstay::scenario::{
+    BellRun, Diver, Plan, Scenario, ScenarioData, Side, SideDo, SideStep, Site, Weather,
+};
 use deepstay::units::*;
 
 /// Living chamber.
@@ -319,11 +321,13 @@ pub fn six_men(days: i64, depth_msw: f64) -> Scenario {
         metabolism: 1.0,
         qualifications: Vec::new(),
     };
-    Scenario {
+    Scenario::from(ScenarioData {
         name: "six test men".into(),
         title: "six men on the test spread".into(),
         steel: spread(),
-        rules: deepstay::rules::builtin("demonstration").expect("the built-in set loads"),
+        rules: std::sync::Arc::new(
+            deepstay::rules::builtin("demonstration").expect("the built-in set loads"),
+        ),
         crew: (0..6).map(diver).collect(),
         site: Site {
             seabed_msw: depth_msw + 2.0,
@@ -355,6 +359,6 @@ pub fn six_men(days: i64, depth_msw: f64) -> Scenario {
         seed: 1,
         log_every_s: 1800,
         start_second_of_day: 6 * 3600,
-        ..Scenario::default()
-    }
+        ..ScenarioData::default()
+    })
 }

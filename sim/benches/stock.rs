@@ -3,23 +3,23 @@
 //! one run only, machines are noisy. A job takes seconds, so that the jobs of a large study are shown by a
 //! few, and the answer by as many as are asked for.
 
-use deepstay::scenario::{Change, Papers, To};
+use deepstay::scenario::{JobTexts, Patch, To};
 use deepstay::stock::{Ensemble, Floors, Replicate, answer, on_threads};
 
 fn main() {
     divan::main();
 }
 
-fn set(way: &str, to: &str) -> Change {
-    Change {
-        way: way.into(),
+fn set(way: &str, to: &str) -> Patch {
+    Patch {
+        path: way.into(),
         to: To::Text(to.into()),
     }
 }
 
-fn ensemble(job: &str, changes: Vec<Change>) -> Ensemble {
-    let papers = Papers::open(job, None).expect("built in");
-    Ensemble::new(papers, changes, None, 1.0).unwrap_or_else(|bad| panic!("{:?}", bad.complaints))
+fn ensemble(job: &str, changes: Vec<Patch>) -> Ensemble {
+    let papers = JobTexts::open(job, None).expect("built in");
+    Ensemble::new(papers, changes, None, 1.0).unwrap_or_else(|bad| panic!("{:?}", bad.all))
 }
 
 fn run(ensemble: &Ensemble, jobs: u64, threads: usize) -> Vec<Replicate> {

@@ -2,7 +2,7 @@
 
 use crate::rota::NoRota;
 use crate::rules::RuleRefusal;
-use crate::scenario::{BadScenario, Place};
+use crate::scenario::{Diagnostics, Place};
 
 /// What can go wrong between a file and a report. Its words name the place and, where one is known, the remedy.
 #[derive(Debug, thiserror::Error)]
@@ -11,7 +11,7 @@ pub enum Error {
     /// Something a person wrote cannot be used: everything found wrong, each with file, line, column and what would
     /// be right.
     #[error(transparent)]
-    Written(#[from] BadScenario),
+    Written(#[from] Diagnostics),
     /// The rule set does not answer what was asked of it; the rows that are missing.
     #[error(transparent)]
     Refused(#[from] RuleRefusal),
@@ -34,13 +34,13 @@ impl Error {
         let Error::Written(bad) = self else {
             return None;
         };
-        bad.complaints.first().map(|c| &c.place)
+        bad.all.first().map(|c| &c.place)
     }
 
     /// What would be right, where that is known.
     pub fn remedy(&self) -> Option<String> {
         match self {
-            Error::Written(bad) => bad.complaints.iter().find_map(|c| c.suggestion.clone()),
+            Error::Written(bad) => bad.all.iter().find_map(|c| c.remedy.clone()),
             Error::NoRota(none) => none.relaxations.first().map(|r| r.words()),
             _ => None,
         }

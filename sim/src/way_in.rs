@@ -58,7 +58,7 @@ pub fn judge_rota(scenario: &Scenario, name: &str, table: &[u8]) -> Result<Appra
 /// [`Error::Written`]: everything found wrong with the files, and with what the study draws.
 #[cfg(feature = "study")]
 pub fn open_study(name: &str) -> Result<crate::stock::Study, Error> {
-    let texts = scenario::Papers::open(name, None)?;
+    let texts = scenario::JobTexts::open(name, None)?;
     let ensemble = crate::stock::Ensemble::new(texts, Vec::new(), None, 1.0)?;
     Ok(crate::stock::Study::of(ensemble, None))
 }

@@ -62,8 +62,8 @@ fn a_complaint_shows_the_line_and_helps() {
         err.contains("  17 |     sead: 1,\n     |     ^\n  help: did you mean `seed`?"),
         "{err}"
     );
-    assert!(err.contains("plan.sides[0].steps[0]"), "{err}");
-    assert!(err.trim_end().ends_with("2 complaints"), "{err}");
+    assert!(err.contains("plan.levels[0].steps[0]"), "{err}");
+    assert!(err.trim_end().ends_with("2 errors"), "{err}");
 }
 
 #[test]

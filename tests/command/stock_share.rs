@@ -125,7 +125,7 @@ fn a_job_that_cannot_be_run_is_told_of_after_a_merge_too() {
     let f = folder();
     let contrary = "uncertain: [
             (name: \"sooner over\", inputs: [\"plan.end\"], drawn: Plus, law: Choice([(\"0 h\", 1), (\"-4 h\", 1)]), source: \"assumed\"),
-            (name: \"later up\", inputs: [\"plan.sides[0].steps[1].at\"], drawn: Plus, law: Choice([(\"0 h\", 1), (\"4 h\", 1)]), source: \"assumed\"),";
+            (name: \"later up\", inputs: [\"plan.levels[0].steps[1].at\"], drawn: Plus, law: Choice([(\"0 h\", 1), (\"4 h\", 1)]), source: \"assumed\"),";
     let mine = job_with(&f, "uncertain: [", contrary);
     keep(&f, &mine, "0..2", "a", &[]);
     keep(&f, &mine, "2..8", "b", &[]);

@@ -8,8 +8,9 @@ mod words;
 use words::{Source, root, sources, words};
 
 /// The rooms; each may use the rooms before it, which the packages' manifests hold.
-const ROOMS: [&str; 10] = [
-    "core", "rules", "plant", "crew", "scenario", "job", "rota", "stock", "report", "command",
+const ROOMS: [&str; 11] = [
+    "core", "read", "rules", "plant", "crew", "scenario", "job", "rota", "stock", "report",
+    "command",
 ];
 /// Formats that only the report, and the command that calls it, may know.
 const FORMATS: [&str; 2] = ["maud", "csv"];

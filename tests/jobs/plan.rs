@@ -123,7 +123,7 @@ pub fn plan(
     let reclaim = stock.reclaim && draw.percent(75);
     let recover = stock.recovery && draw.percent(75);
     format!(
-        "(\n        sides: [\n            {},\n        ],{runs}{moves}{}\n        slip: {},\n        \
+        "(\n        levels: [\n            {},\n        ],{runs}{moves}{}\n        slip: {},\n        \
          calibrate_every: \"{} min\",\n        end: \"{days} d\",\n        reclaim: {reclaim},\n        \
          recover_chamber_gas: {recover},\n    )",
         sides.join(",\n            "),

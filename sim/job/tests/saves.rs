@@ -170,7 +170,7 @@ fn a_save_of_another_scenario_is_refused_whatever_its_name() {
         &|s| s.crew[0].mass_kg += 1e-9,
         &|s| s.steel.compartments[1].volume_m3 *= 1.0 + 1e-15,
         &|s| s.plan.bell_runs.truncate(1),
-        &|s| s.rules = deepstay_rules::builtin("us-navy").expect("a built-in set"),
+        &|s| s.rules = Arc::new(deepstay_rules::builtin("us-navy").expect("a built-in set")),
         &|s| s.accepted.push("a row".into()),
     ];
     for (i, change) in changes.into_iter().enumerate() {

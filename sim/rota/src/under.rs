@@ -56,7 +56,7 @@ impl JudgedBy {
     pub fn own(scenario: &Scenario, accepted: &[String]) -> JudgedBy {
         JudgedBy {
             name: scenario.rules.name.clone(),
-            rules: scenario.rules.clone(),
+            rules: RuleSet::clone(&scenario.rules),
             accepted: accepted.to_vec(),
         }
     }

@@ -2,10 +2,10 @@
 //! a row of a scheme with its own source.
 
 use super::edge;
+use super::quantities::{ClockTime, Depth, Duration, Pressure, Rate, Share};
 use super::row::Printed;
 use super::set::Lines;
 use super::timetable::Timetable;
-use super::written::{ClockTime, Depth, Duration, Pressure, Rate, Share};
 use super::{Missing, MissingRow, OxygenBand, OxygenHold, Row};
 use deepstay_core::units::{ATM_PA, FswConvention, MSW_PA};
 use serde::Deserialize;

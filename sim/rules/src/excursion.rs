@@ -1,8 +1,8 @@
 //! Excursions from storage. No printed row was seen, so the one curve there is stands in as recalled.
 
 use super::edge;
+use super::quantities::{Depth, Rate};
 use super::row::{Printed, pick};
-use super::written::{Depth, Rate};
 use super::{Excursion, Missing, MissingRow, Question, RuleRefusal, RuleSet};
 use deepstay_core::units::MSW_PA;
 use serde::Deserialize;

@@ -1,8 +1,8 @@
 //! Alarm limits by phase and depth. They belong to one set; regimes are never mixed.
 
 use super::edge;
+use super::quantities::{Degrees, Depth, Duration, Pressure, Share};
 use super::row::Printed;
-use super::written::{Degrees, Depth, Duration, Pressure, Share};
 use super::{Limit, LimitKind, Row, RuleSet, builtin};
 use deepstay_core::record::{Phase, Side};
 use deepstay_core::units::{FswConvention, Quantity};
@@ -21,10 +21,10 @@ pub enum During {
     Decompression,
 }
 
-/// Which side of the value is out of limits.
+/// Whether the value is a lower or an upper bound.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-pub enum OnSide {
+pub enum Bound {
     /// At or above.
     High,
     /// At or below.
@@ -64,8 +64,8 @@ pub struct LimitFigures {
     /// Only shallower than this.
     #[serde(default)]
     pub shallower_than: Option<Depth>,
-    /// The side.
-    pub side: OnSide,
+    /// Lower or upper.
+    pub bound: Bound,
     /// The value.
     pub reach: Reach,
     /// How grave.
@@ -98,7 +98,7 @@ impl Printed for LimitFigures {
             Reach::Humidity(s) => format!("humidity {s}"),
             Reach::DepthDeviation(d) => format!("depth off what was ordered by {d}"),
         };
-        let side = if self.side == OnSide::High {
+        let side = if self.bound == Bound::High {
             "high"
         } else {
             "low"
@@ -149,7 +149,7 @@ fn in_force(
         limits.push(Limit {
             id: row.id.clone(),
             quantity,
-            side: if figures.side == OnSide::High {
+            side: if figures.bound == Bound::High {
                 Side::High
             } else {
                 Side::Low

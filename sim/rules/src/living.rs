@@ -1,8 +1,8 @@
 //! Life at storage depth: oxygen, climate, absorbent, calibration, log, hygiene, rates per person.
 
 use super::edge;
+use super::quantities::{Degrees, Depth, Duration, Flow, Pressure, Share, Span};
 use super::row::{Printed, pick};
-use super::written::{Degrees, Depth, Duration, Flow, Pressure, Share, Span};
 use super::{
     AbsorbentChange, ClimateBand, Hygiene, Interval, Missing, MissingRow, PersonFlow, Question,
     Row, RuleRefusal, RuleSet, StorageOxygen,

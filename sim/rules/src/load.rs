@@ -1,17 +1,22 @@
-//! Rule files in: strict RON, the version read first, every row with a source, tables in order.
-//! The built-in sets lie in `scenarios/rules` and are carried in the program.
+//! Rule files in: read as strictly as any other file, the version first, every row with a source, tables in
+//! order. The built-in sets lie in `scenarios/rules` and are carried in the program.
 
-use super::{Row, RuleSet, Source};
-use ron::error::SpannedError;
-use ron::extensions::Extensions;
-use ron::options::Options;
-use serde::Deserialize;
+use super::bleeding_table::{DecompressionScheme, StartFigures};
+use super::excursion::{ExcursionCurve, ExcursionTravel};
+use super::limits::LimitFigures;
+use super::living::{
+    Between, ClimateTable, HygieneFigures, IntervalFigures, OxygenRange, PerPerson, StoodFigures,
+};
+use super::pressing::{CompressionTable, LandOn, LeakCheck, OxygenFirst};
+use super::work_oxygen::WorkOxygenFigures;
+use super::working::{BellRunFigures, IntervalRule, LengthFigures, RestFigures, WaterFigures};
+use super::{Feet, GasMinimum, NotSeen, Row, RuleSet, Source};
+use deepstay_read::{
+    Diagnostics, Document, Part, Section, Wrong, did_you_mean, fault, file_text, nearest,
+    suggest_file,
+};
 use std::path::Path;
-
-/// Version of the grammar that is read.
-pub const FORMAT: u32 = 1;
-/// Greatest size of a rule file, bytes.
-pub const LARGEST_FILE: u64 = 1 << 20;
+use std::sync::Arc;
 
 macro_rules! built_in {
     ($($name:literal),* $(,)?) => {
@@ -37,77 +42,6 @@ built_in![
     "china-2021",
 ];
 
-/// A rule file that cannot be used. Line and column count from 1, columns in characters.
-#[derive(Debug, thiserror::Error)]
-pub enum RuleError {
-    /// The file cannot be read.
-    #[error("{file}: {why}")]
-    Unreadable {
-        /// Path.
-        file: String,
-        /// What the system says.
-        why: String,
-    },
-    /// The text is no rule set.
-    #[error("{file}:{line}:{column}: {what}{}", .suggestion.as_ref().map_or(String::new(), |s| format!(" (did you mean `{s}`?)")))]
-    Syntax {
-        /// File.
-        file: String,
-        /// Line.
-        line: usize,
-        /// Column.
-        column: usize,
-        /// What is wrong.
-        what: String,
-        /// Nearest known name.
-        suggestion: Option<String>,
-    },
-    /// The file is of another version of the grammar.
-    #[error("{file}: format {found}, but this program reads format {FORMAT}")]
-    Format {
-        /// File.
-        file: String,
-        /// What it says.
-        found: u32,
-    },
-    /// A rule names no source.
-    #[error(
-        "{file}:{line}:{column}: rule `{id}` has no source: add source: (document: \"...\", status: Seen)"
-    )]
-    NoSource {
-        /// File.
-        file: String,
-        /// Line of the id.
-        line: usize,
-        /// Column of the id.
-        column: usize,
-        /// Which rule.
-        id: String,
-    },
-    /// A rule contradicts itself or another.
-    #[error("{file}:{line}:{column}: rule `{id}`: {what}")]
-    Rule {
-        /// File.
-        file: String,
-        /// Line of the id.
-        line: usize,
-        /// Column of the id.
-        column: usize,
-        /// Which rule.
-        id: String,
-        /// What is wrong.
-        what: String,
-    },
-    /// No built-in set has the name.
-    #[error("no rule set `{name}` is built in{}", .suggestion.as_ref().map_or(String::new(), |s| format!(" (did you mean `{s}`?)")))]
-    Unknown {
-        /// What was asked for.
-        name: String,
-        /// Nearest name.
-        suggestion: Option<String>,
-    },
-}
-
 /// Names of the built-in sets, in the order of the list.
 pub fn builtin_names() -> impl Iterator<Item = &'static str> {
     BUILT_IN.iter().map(|(name, _)| *name)
@@ -116,112 +50,133 @@ pub fn builtin_names() -> impl Iterator<Item = &'static str> {
 /// The text of a built-in set, comments and all.
 ///
 /// # Errors
-/// [`RuleError::Unknown`] with the nearest name.
-pub fn builtin_text(name: &str) -> Result<&'static str, RuleError> {
-    BUILT_IN
-        .iter()
-        .find(|(known, _)| *known == name)
-        .map(|(_, text)| *text)
-        .ok_or_else(|| RuleError::Unknown {
-            name: name.to_owned(),
-            suggestion: nearest(name, builtin_names()),
-        })
+/// No set has that name.
+pub fn builtin_text(name: &str) -> Result<&'static str, Wrong> {
+    let mut all = BUILT_IN.iter();
+    let found = all.find(|(known, _)| *known == name);
+    found.map(|(_, text)| *text).ok_or_else(|| Wrong::NoSuch {
+        kind: "built-in rule set",
+        name: name.to_owned(),
+        known: builtin_names().map(str::to_owned).collect(),
+    })
 }
 
 /// A built-in set.
 ///
 /// # Errors
-/// [`RuleError::Unknown`] with the nearest name.
-pub fn builtin(name: &str) -> Result<RuleSet, RuleError> {
-    RuleSet::from_ron(builtin_text(name)?, name)
+/// No set has that name.
+pub fn builtin(name: &str) -> Result<RuleSet, Diagnostics> {
+    let text = builtin_text(name).map_err(|wrong| {
+        let near = did_you_mean(nearest(name, builtin_names()));
+        Diagnostics::alone(name, wrong, near)
+    })?;
+    RuleSet::from_ron(text, name)
 }
 
-#[derive(Deserialize)]
-struct Head {
-    format: u32,
-}
+/// What can be read by itself, so that a fault in one row does not hide another.
+const PARTS: &[Part] = &[
+    ("feet", fault::<Row<Feet>>),
+    ("compression[]", fault::<Row<CompressionTable>>),
+    ("oxygen_first", fault::<Row<OxygenFirst>>),
+    ("leak_check", fault::<Row<LeakCheck>>),
+    ("land_on", fault::<Row<LandOn>>),
+    ("storage_oxygen[]", fault::<Row<OxygenRange>>),
+    ("work_oxygen[]", fault::<Row<WorkOxygenFigures>>),
+    ("decompression[]", fault::<DecompressionScheme>),
+    ("decompression_start[]", fault::<Row<StartFigures>>),
+    ("emergency[]", fault::<DecompressionScheme>),
+    ("excursions[]", fault::<Row<ExcursionCurve>>),
+    ("excursion_travel", fault::<Row<ExcursionTravel>>),
+    ("climate[]", fault::<Row<ClimateTable>>),
+    ("climate_between", fault::<Row<Between>>),
+    ("limits[]", fault::<Row<LimitFigures>>),
+    ("absorbent[]", fault::<Row<StoodFigures>>),
+    ("calibration[]", fault::<Row<IntervalFigures>>),
+    ("logging[]", fault::<Row<IntervalFigures>>),
+    ("hygiene[]", fault::<Row<HygieneFigures>>),
+    ("bell_run[]", fault::<Row<BellRunFigures>>),
+    ("in_water[]", fault::<Row<WaterFigures>>),
+    ("rest[]", fault::<Row<RestFigures>>),
+    ("saturation[]", fault::<Row<LengthFigures>>),
+    ("surface_interval[]", fault::<Row<IntervalRule>>),
+    ("co2_sizing[]", fault::<Row<PerPerson>>),
+    ("co2_actual[]", fault::<Row<PerPerson>>),
+    ("o2_sizing[]", fault::<Row<PerPerson>>),
+    ("gas_minimums[]", fault::<Row<GasMinimum>>),
+    ("not_seen[]", fault::<NotSeen>),
+];
 
 impl RuleSet {
     /// A set from text; `file_name` is for messages.
     ///
     /// # Errors
     /// What is wrong and where.
-    pub fn from_ron(text: &str, file_name: &str) -> Result<RuleSet, RuleError> {
-        let options = Options::default()
-            .with_default_extension(Extensions::IMPLICIT_SOME | Extensions::UNWRAP_NEWTYPES);
-        let head: Head = options
-            .from_str(text)
-            .map_err(|error| syntax(file_name, &error))?;
-        if head.format != FORMAT {
-            return Err(RuleError::Format {
-                file: file_name.to_owned(),
-                found: head.format,
-            });
-        }
-        let set: RuleSet = options
-            .from_str(text)
-            .map_err(|error| syntax(file_name, &error))?;
-        set.check(text, file_name)?;
-        Ok(set)
+    pub fn from_ron(text: &str, file_name: &str) -> Result<RuleSet, Diagnostics> {
+        RuleSet::from_document(Document::parse(file_name, text)?)
     }
 
     /// A set from a file.
     ///
     /// # Errors
     /// What is wrong and where.
-    pub fn from_path(path: &Path) -> Result<RuleSet, RuleError> {
+    pub fn from_path(path: &Path) -> Result<RuleSet, Diagnostics> {
         let file = path.display().to_string();
-        let unreadable = |why: String| RuleError::Unreadable {
-            file: file.clone(),
-            why,
-        };
-        let size = std::fs::metadata(path)
-            .map_err(|error| unreadable(error.to_string()))?
-            .len();
-        if size > LARGEST_FILE {
-            return Err(unreadable(format!(
-                "{size} bytes, but a rule file has at most {LARGEST_FILE}"
-            )));
-        }
-        let text = std::fs::read_to_string(path).map_err(|error| unreadable(error.to_string()))?;
+        let bad = |wrong| Diagnostics::alone(&file, wrong, suggest_file(path));
+        let text = file_text(path).map_err(bad)?;
         RuleSet::from_ron(&text, &file)
     }
 
-    fn check(&self, text: &str, file_name: &str) -> Result<(), RuleError> {
-        let at = |id: &str| position(text, &format!("\"{id}\""));
-        let wrong = |id: &str, what: String| {
-            let (line, column) = at(id);
-            RuleError::Rule {
-                file: file_name.to_owned(),
-                line,
-                column,
-                id: id.to_owned(),
-                what,
-            }
+    fn from_document(document: Document) -> Result<RuleSet, Diagnostics> {
+        let mut diagnostics = Diagnostics::default();
+        let section = Section::whole(Arc::new(document));
+        let made = RuleSet::from_section(&section, &mut diagnostics);
+        diagnostics.close(made)
+    }
+
+    /// A set from where it is written: a file of its own or in place.
+    pub fn from_section(section: &Section, diagnostics: &mut Diagnostics) -> Option<RuleSet> {
+        let set: RuleSet = section.whole_file(PARTS, diagnostics)?;
+        let before = diagnostics.all.len();
+        set.check(section, diagnostics);
+        (diagnostics.all.len() == before).then_some(set)
+    }
+
+    fn check(&self, section: &Section, diagnostics: &mut Diagnostics) {
+        // Where the rows with an id are written, in the order of the file.
+        let rows = |id: &str| {
+            section
+                .node()
+                .map_or_else(Vec::new, |n| n.paths_to("id", id))
+        };
+        let at = |id: &str| {
+            rows(id)
+                .first()
+                .map_or_else(String::new, ToString::to_string)
         };
         let lines = self.provenance();
-        let mut ids: Vec<&str> = lines.iter().map(|line| line.id.as_str()).collect();
-        if let Some(line) = lines
-            .iter()
-            .find(|line| line.source.document.trim().is_empty())
-        {
-            let (row, column) = at(&line.id);
-            let (file, id) = (file_name.to_owned(), line.id.clone());
-            return Err(RuleError::NoSource {
-                file,
-                line: row,
-                column,
-                id,
-            });
+        for line in lines.iter().filter(|l| l.source.document.trim().is_empty()) {
+            let wrong = Wrong::Value(format!("the rule `{}` has no source", line.id));
+            let remedy = "add source: (document: \"...\", status: Seen)".to_owned();
+            diagnostics.add_with(section, &at(&line.id), wrong, Some(remedy));
         }
+        let mut ids: Vec<&str> = lines.iter().map(|line| line.id.as_str()).collect();
         if ids.iter().any(|id| id.trim().is_empty()) {
-            return Err(wrong("", "a rule needs an id".to_owned()));
+            let wrong = Wrong::Value("a rule needs an id".to_owned());
+            diagnostics.add(section, &at(""), wrong);
         }
         ids.sort_unstable();
-        if let Some(pair) = ids.windows(2).find(|pair| pair[0] == pair[1]) {
-            return Err(wrong(pair[0], "the id is used twice".to_owned()));
+        for pair in ids.windows(2).filter(|pair| pair[0] == pair[1]) {
+            let id = pair[0];
+            if let Some(again) = rows(id).get(1) {
+                let wrong = Wrong::Value(format!("the rule `{id}`: the id is used twice"));
+                let remedy = "give each rule an id of its own".to_owned();
+                diagnostics.add_with(section, &again.to_string(), wrong, Some(remedy));
+            }
         }
-        self.check_tables().map_err(|(id, what)| wrong(&id, what))
+        if let Err((id, what)) = self.check_tables() {
+            let wrong = Wrong::Value(format!("the rule `{id}`: {what}"));
+            diagnostics.add(section, &at(&id), wrong);
+        }
     }
 
     /// Bands in order, edges the right way round, rest hours that leave hours to travel.
@@ -316,42 +271,6 @@ impl RuleSet {
         }
         Ok(())
     }
-}
-
-fn syntax(file: &str, error: &SpannedError) -> RuleError {
-    let suggestion = match &error.code {
-        ron::Error::NoSuchStructField {
-            expected, found, ..
-        } => nearest(found, expected.iter().copied()),
-        ron::Error::NoSuchEnumVariant {
-            expected, found, ..
-        } => nearest(found, expected.iter().copied()),
-        _ => None,
-    };
-    let start = error.span.start;
-    RuleError::Syntax {
-        file: file.to_owned(),
-        line: start.line,
-        column: start.col,
-        what: error.code.to_string(),
-        suggestion,
-    }
-}
-
-fn nearest<'a>(name: &str, known: impl Iterator<Item = &'a str>) -> Option<String> {
-    let scored = known.map(|candidate| (strsim::osa_distance(name, candidate), candidate));
-    scored
-        .filter(|(distance, candidate)| *distance <= 1 + candidate.chars().count() / 3)
-        .min()
-        .map(|(_, best)| best.to_owned())
-}
-
-/// Line and column (in characters, from 1) of the first place where a text occurs.
-fn position(text: &str, what: &str) -> (usize, usize) {
-    let before = text.find(what).map_or("", |at| &text[..at]);
-    let line = before.matches('\n').count() + 1;
-    let column = before.rsplit('\n').next().unwrap_or("").chars().count() + 1;
-    (line, column)
 }
 
 /// Whether a source says anything.

@@ -1,8 +1,8 @@
 //! Compression: rates by storage depth and band, oxygen first, leak check.
 
 use super::edge;
+use super::quantities::{Depth, Duration, Pressure, Rate, Share};
 use super::row::{Printed, pick};
-use super::written::{Depth, Duration, Pressure, Rate, Share};
 use super::{CompressionPlan, MissingRow, PressGas, PressLeg, Question, Row, RuleRefusal, RuleSet};
 use serde::Deserialize;
 

@@ -2,6 +2,7 @@
 
 use super::*;
 use deepstay_core::record::{Phase, Side};
+use deepstay_read::{Diagnostic, Wrong};
 
 fn demonstration() -> RuleSet {
     builtin("demonstration").expect("the demonstration set loads")
@@ -153,10 +154,16 @@ fn climate_bands_are_not_extended() {
 #[test]
 fn a_rule_without_a_source_is_named_with_its_place() {
     let text = "(format: 1, name: \"x\", title: \"x\",\n  hygiene: [(id: \"x.hygiene\", figures: (ear_drops_per_day: 2, per_ear: \"5 min\", wash_per_day: 1, wash_after_dive: true))])";
-    let error = RuleSet::from_ron(text, "x.ron").expect_err("no source");
+    let told = one(text);
+    assert_eq!((told.place.line, told.place.column), (2, 18), "{told}");
     assert!(
-        matches!(&error, RuleError::NoSource { line: 2, id, .. } if id == "x.hygiene"),
-        "{error}"
+        told.to_string()
+            .contains("the rule `x.hygiene` has no source"),
+        "{told}"
+    );
+    assert!(
+        told.remedy
+            .is_some_and(|r| r.contains("add source: (document"))
     );
 }
 
@@ -172,22 +179,16 @@ fn errors_carry_place_and_suggestion() {
         error.to_string().contains("did you mean `hygiene`"),
         "{error}"
     );
-    let error = RuleSet::from_ron("(format: 9, name: \"x\")", "x.ron").expect_err("newer");
-    assert!(matches!(error, RuleError::Format { found: 9, .. }));
-    let text = "(format: 1, name: \"x\", title: \"x\", calibration: [(id: \"x.c\", source: (document: \"d\", status: Seen), figures: (every: \"2 hours\"))])";
+    let newer = one("(format: 9, name: \"x\")");
+    assert!(matches!(newer.wrong, Wrong::Newer { found: 9, known: 1 }));
+    let text = "(format: 1, name: \"x\", title: \"x\", calibration: [(id: \"x.c\", source: (document: \"d\", status: Seen), figures: (every: \"2 huors\"))])";
     let error = RuleSet::from_ron(text, "x.ron").expect_err("unit");
     assert!(
-        error
-            .to_string()
-            .contains("a length of time is written in s, min, h, d"),
+        error.to_string().contains("did you mean \"hours\"?"),
         "{error}"
     );
-    assert!(
-        builtin("demonstation")
-            .expect_err("typo")
-            .to_string()
-            .contains("did you mean `demonstration`")
-    );
+    let no = builtin("demonstation").expect_err("typo").to_string();
+    assert!(no.contains("did you mean `demonstration`"), "{no}");
 }
 
 #[test]
@@ -205,6 +206,80 @@ fn every_builtin_loads_and_equal_ids_say_equal_things() {
     }
 }
 
+/// The only thing wrong with a text.
+fn one(text: &str) -> Diagnostic {
+    let mut told = RuleSet::from_ron(text, "x.ron").expect_err("refused").all;
+    assert_eq!(told.len(), 1, "{told:#?}");
+    told.remove(0)
+}
+
+/// A wrong unit is told as in any other file: its place, the line, and what would be right.
+#[test]
+fn a_wrong_unit_is_told_as_in_any_other_file() {
+    for (written, spoilt, words) in [
+        ("\"2 h\"", "\"2 bar\"", "\"bar\" is a unit of"),
+        ("\"2 h\"", "\"2 hr\"", "did you mean \"h\"?"),
+        ("\"2 h\"", "\"2\"", "has no unit"),
+        ("\"2 h\"", "2", "this should be a text in quotes, not `2`"),
+    ] {
+        let text =
+            one_row("calibration", &format!("(\n  every: {written})")).replace(written, spoilt);
+        let told = one(&text);
+        assert_eq!(
+            (told.place.file.as_str(), told.place.line, told.place.column),
+            ("x.ron", 2, 10)
+        );
+        assert_eq!(told.place.path, "calibration[0].figures.every");
+        assert_eq!(told.place.excerpt, format!("  every: {spoilt}))])"));
+        assert!(told.to_string().contains(words), "{told}");
+    }
+}
+
+/// Each bad row is told of, at its place.
+#[test]
+fn several_faults_are_told_at_once() {
+    let text = builtin_text("us-navy").expect("built in");
+    let spoilt = text
+        .replacen("\"0.44 ata\"", "\"0.44 atta\"", 1)
+        .replacen("deeper_than: \"200 fsw\"", "deper_than: \"200 fsw\"", 1)
+        .replacen("figures: UnitTable", "figures: UnitTabel", 1);
+    let told = RuleSet::from_ron(&spoilt, "mine.ron")
+        .expect_err("refused")
+        .all;
+    let paths: Vec<&str> = told.iter().map(|d| d.place.path.as_str()).collect();
+    assert_eq!(
+        paths,
+        [
+            "feet.figures",
+            "storage_oxygen[0].figures.low",
+            "decompression[0].rates.figures.bands[0]"
+        ],
+        "{told:#?}"
+    );
+}
+
+#[test]
+fn what_is_no_rule_file_is_refused_at_its_place() {
+    for (text, line, column) in [
+        ("format: 1\nname: x", 1, 7),
+        ("{\"format\": 1,\n \"name\": \"x\"}", 1, 1),
+        ("<rules/>", 1, 1),
+        (
+            "(format: 1,\n name: \"x\",\n title: \"x\"\n rest: [])",
+            4,
+            2,
+        ),
+    ] {
+        let told = one(text);
+        assert_eq!(
+            (told.place.line, told.place.column),
+            (line, column),
+            "{text}: {told}"
+        );
+        assert!(!told.place.excerpt.is_empty(), "{told:?}");
+    }
+}
+
 fn one_row(section: &str, figures: &str) -> String {
     format!(
         "(format: 1, name: \"x\", title: \"x\", {section}: [(id: \"x.row\", source: (document: \"d\", status: Seen), figures: {figures})])"
@@ -216,7 +291,7 @@ fn bad_figures_are_refused_with_a_reason() {
     let cases = [
         (
             one_row("calibration", "(every: \"NaN h\")"),
-            "is no length of time",
+            "a length of time is written like",
         ),
         (
             one_row("calibration", "(every: \"1e400 h\")"),
@@ -240,7 +315,7 @@ fn bad_figures_are_refused_with_a_reason() {
                 "compression",
                 "(shallowest: \"0 msw\", cases: [(storage_to: \"99999999 msw\", inclusive: true, bands: [])])",
             ),
-            "out of range for a depth",
+            "is out of range: a depth",
         ),
         (
             one_row(
@@ -289,15 +364,14 @@ fn ids_are_used_once_and_large_or_missing_files_refused() {
     );
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("large.ron");
-    std::fs::write(&path, vec![b' '; 2 << 20]).expect("written");
-    assert!(matches!(
-        RuleSet::from_path(&path),
-        Err(RuleError::Unreadable { .. })
-    ));
-    assert!(matches!(
-        RuleSet::from_path(&folder.path().join("none.ron")),
-        Err(RuleError::Unreadable { .. })
-    ));
+    let large = std::fs::File::create(&path).and_then(|f| f.set_len(50 << 20));
+    large.expect("50 MB");
+    let refused =
+        |path: &std::path::Path| RuleSet::from_path(path).expect_err("no set").all.remove(0);
+    assert!(matches!(refused(&path).wrong, Wrong::TooLarge { .. }));
+    let none = refused(&folder.path().join("largee.ron"));
+    assert!(matches!(none.wrong, Wrong::Unreadable(_)));
+    assert!(none.remedy.is_some_and(|r| r.contains("large.ron")));
     std::fs::write(&path, builtin_text("uk").expect("built in")).expect("written");
     assert_eq!(RuleSet::from_path(&path).expect("a set").name, "uk");
 }

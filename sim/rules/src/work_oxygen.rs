@@ -1,8 +1,8 @@
 //! Oxygen that may be breathed at work, by how long the work lasts: a printed table of most partial pressures.
 //! It speaks of the gas at the mouth of a diver who works, never of a chamber; the chamber's limits stand apart.
 
+use super::quantities::{Duration, Pressure};
 use super::row::{Printed, pick};
-use super::written::{Duration, Pressure};
 use super::{RuleSet, Source};
 use serde::Deserialize;
 

@@ -1,8 +1,8 @@
 //! Working time, rest and days under pressure, country by country.
 
 use super::edge;
+use super::quantities::{Depth, Duration};
 use super::row::{Printed, pick};
-use super::written::{Depth, Duration};
 use super::{
     Cited, Counted, Question, Row, RuleRefusal, RuleSet, SaturationLength, SurfaceInterval,
     ThreeManBell, WorkingTime,

@@ -2,7 +2,7 @@
 //! of each bank up to a time says how the stock stands then.
 
 use crate::{
-    BadScenario, BankStands, Complaint, CsvCell, CsvTable, GAUGE_ERROR_PA, METER_ERROR, Present,
+    BankStands, CsvCell, CsvTable, Diagnostic, Diagnostics, GAUGE_ERROR_PA, METER_ERROR, Present,
     Scenario, Wrong,
 };
 use deepstay_core::units::text::{Duration, Gauge};
@@ -29,24 +29,22 @@ pub fn present_from_gauges(
     bytes: &[u8],
     scenario: &Scenario,
     at_s: Option<i64>,
-) -> Result<Present, BadScenario> {
+) -> Result<Present, Diagnostics> {
     const HEADS: &str = "name the columns \"second (s)\" or \"time\", \"bank\" and \"gauge (bar)\"; gas-status.csv of a run has them";
     let table = CsvTable::new(name, bytes, HEADS)?;
     let rows = table.rows();
-    let alone = |c: Complaint| BadScenario {
-        complaints: vec![c],
-    };
+    let alone = |c: Diagnostic| Diagnostics::from(c);
     let (head_line, head) = table.heads();
     let columns = columns(head).map_err(|words| {
-        alone(table.complaint(head_line, 1, Wrong::Notation(words), Some(HEADS.into())))
+        alone(table.diagnostic(head_line, 1, Wrong::Notation(words), Some(HEADS.into())))
     })?;
-    let mut complaints = Vec::new();
+    let mut diagnostics = Vec::new();
     let mut last: Vec<Option<(i64, f64)>> = vec![None; scenario.steel.banks.len()];
     let mut latest = 0;
     for (line, cells) in rows {
         match reading(&columns, cells, scenario) {
             Err((column, words, how)) => {
-                complaints.push(table.complaint(line, column, Wrong::Value(words), how))
+                diagnostics.push(table.diagnostic(line, column, Wrong::Value(words), how))
             }
             Ok((t_s, _, _)) if at_s.is_some_and(|at| t_s > at) => {}
             Ok((t_s, bank, gauge_pa)) => {
@@ -59,13 +57,13 @@ pub fn present_from_gauges(
         }
     }
     let at_s = at_s.unwrap_or(latest);
-    if complaints.is_empty() && (at_s <= 0 || at_s >= scenario.plan.end_s) {
+    if diagnostics.is_empty() && (at_s <= 0 || at_s >= scenario.plan.end_s) {
         let last = scenario.plan.end_s as f64 / 86_400.0;
         let words = format!(
             "the table ends {:.1} d after the start, which is not between the start and the plan's end ({last:.1} d)",
             at_s as f64 / 86_400.0
         );
-        complaints.push(table.complaint(
+        diagnostics.push(table.diagnostic(
             head_line,
             1,
             Wrong::Contradiction(words),
@@ -82,11 +80,11 @@ pub fn present_from_gauges(
         })
     };
     let banks: Vec<BankStands> = last.iter().enumerate().filter_map(stands).collect();
-    if complaints.is_empty() && banks.is_empty() {
+    if diagnostics.is_empty() && banks.is_empty() {
         let words = "no line up to that time speaks of a bank".to_owned();
-        complaints.push(table.complaint(head_line, 1, Wrong::Contradiction(words), None));
+        diagnostics.push(table.diagnostic(head_line, 1, Wrong::Contradiction(words), None));
     }
-    if complaints.is_empty() {
+    if diagnostics.is_empty() {
         Ok(Present {
             at_s,
             banks,
@@ -97,7 +95,7 @@ pub fn present_from_gauges(
             boat_s: None,
         })
     } else {
-        Err(BadScenario { complaints })
+        Err(diagnostics.into())
     }
 }
 

@@ -116,7 +116,7 @@ mod tests {
 
     /// A bell ten minutes from the deck at 120 msw, as its winch and its handling give it.
     fn steel() -> Steel {
-        let mut steel = crate::load("short").expect("built in").steel;
+        let mut steel = crate::load("short").expect("built in").steel.clone();
         let bell = bell(&steel);
         let fitted = steel.compartments[bell.index()].bell.as_mut();
         let fitted = fitted.expect("it is a bell");

@@ -7,10 +7,49 @@ use deepstay_core::units::*;
 use deepstay_crew::Rates;
 use deepstay_plant::{Activity, Steel};
 use deepstay_rules::RuleSet;
+use std::fmt;
+use std::ops::Deref;
+use std::sync::Arc;
 
-/// Everything one job needs. All ids are checked, all numbers are finite and in range.
+/// Everything one job needs. All ids are checked, all numbers are finite and in range: only the check of a
+/// job's files makes one ([`crate::JobTexts`]), and what is in it can be read and not changed. Another one is
+/// made by a patch of the texts, or by the few draws and settings that no check could refuse.
+/// The empty one, with nothing on board and nothing to do, stands for that of a job whose state is being read.
+#[derive(Clone, Default)]
+pub struct Scenario(ScenarioData);
+
+impl Deref for Scenario {
+    type Target = ScenarioData;
+
+    fn deref(&self) -> &ScenarioData {
+        &self.0
+    }
+}
+
+impl fmt::Debug for Scenario {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        self.0.fmt(f)
+    }
+}
+
+/// Trials put together by hand, which no check has seen; for tests alone.
+#[cfg(feature = "trials")]
+impl From<ScenarioData> for Scenario {
+    fn from(data: ScenarioData) -> Scenario {
+        Scenario(data)
+    }
+}
+
+#[cfg(feature = "trials")]
+impl std::ops::DerefMut for Scenario {
+    fn deref_mut(&mut self) -> &mut ScenarioData {
+        &mut self.0
+    }
+}
+
+/// What is in a scenario.
 #[derive(Clone, Debug, Default)]
-pub struct Scenario {
+pub struct ScenarioData {
     /// Short name, as in `list`.
     pub name: String,
     /// One line on what it is.
@@ -18,7 +57,7 @@ pub struct Scenario {
     /// The steel.
     pub steel: Steel,
     /// The rule set in use.
-    pub rules: RuleSet,
+    pub rules: Arc<RuleSet>,
     /// Ids of recalled or second-hand rule rows that the scenario says it accepts.
     pub accepted: Vec<String>,
     /// The divers.
@@ -52,6 +91,42 @@ pub struct Scenario {
 }
 
 impl Scenario {
+    /// What has been checked.
+    pub(crate) fn checked(data: ScenarioData) -> Scenario {
+        Scenario(data)
+    }
+
+    /// The same under another seed.
+    #[must_use]
+    pub fn with_seed(mut self, seed: u64) -> Scenario {
+        self.0.seed = seed;
+        self
+    }
+
+    /// The same with a log row every hour.
+    #[must_use]
+    pub fn with_hourly_log(mut self) -> Scenario {
+        self.0.log_every_s = 3600;
+        self
+    }
+
+    /// The same with breakdowns and seeds of chance of its own, and its banks so many times as large.
+    #[must_use]
+    pub fn with_draws(
+        mut self,
+        chance: &[(Chance, u64)],
+        breakdowns: &[Fault],
+        banks_times: f64,
+    ) -> Scenario {
+        self.0.chance = chance.to_vec();
+        self.0.faults.extend_from_slice(breakdowns);
+        self.0.faults.sort_by_key(|f| f.at);
+        for bank in &mut self.0.steel.banks {
+            bank.volume_m3 *= banks_times;
+        }
+        self
+    }
+
     /// Seed of a kind of chance within the job.
     pub fn seed_of(&self, chance: Chance) -> u64 {
         let own = self.chance.iter().find(|(of, _)| *of == chance);

@@ -1,18 +1,20 @@
 //! How a job under way stands, read from a file and held against the scenario it follows.
 
 use super::Scenario;
-use super::complaint::{BadScenario, Wrong, did_you_mean, nearest};
 use super::file::{BankNow, Number, PresentFile};
-use super::load::{alone, suggest_file};
-use super::read::{self, Desk, Sheet, fault, file_text, whole};
 use deepstay_core::units::BankId;
+use deepstay_read::{
+    Diagnostics, Document, Section, Wrong, did_you_mean, fault, file_text, nearest, suggest_file,
+    whole,
+};
 use std::path::Path;
+use std::sync::Arc;
 
 /// Relative error of a meter where the present says nothing (assumed, no source).
 pub const METER_ERROR: f64 = 0.03;
 /// Error of a bank's gauge where the present says nothing, Pa (assumed, no source).
 pub const GAUGE_ERROR_PA: f64 = 1e5;
-const PARTS: &[read::Part] = &[("banks[]", fault::<BankNow>)];
+const PARTS: &[deepstay_read::Part] = &[("banks[]", fault::<BankNow>)];
 
 /// How a job stands.
 #[derive(Clone, Debug, PartialEq)]
@@ -50,9 +52,10 @@ pub struct BankStands {
 ///
 /// # Errors
 /// Everything found wrong, among it that the file speaks of another scenario.
-pub fn present(path: &Path, scenario: &Scenario) -> Result<Present, BadScenario> {
+pub fn present(path: &Path, scenario: &Scenario) -> Result<Present, Diagnostics> {
     let name = path.display().to_string();
-    let text = file_text(path).map_err(|wrong| alone(&name, wrong, suggest_file(path)))?;
+    let text =
+        file_text(path).map_err(|wrong| Diagnostics::alone(&name, wrong, suggest_file(path)))?;
     present_from_text(&text, &name, scenario)
 }
 
@@ -64,43 +67,48 @@ pub fn present_from_text(
     text: &str,
     name: &str,
     scenario: &Scenario,
-) -> Result<Present, BadScenario> {
-    let mut desk = Desk::default();
-    let sheet = Sheet::new(name, text);
-    let made = whole::<PresentFile>(&sheet, PARTS, &mut desk)
-        .map(|file| check(&file, &sheet, scenario, &mut desk));
-    desk.close(made)
+) -> Result<Present, Diagnostics> {
+    let mut diagnostics = Diagnostics::default();
+    let section = Section::whole(Arc::new(Document::parse(name, text)?));
+    let made = whole::<PresentFile>(section.document(), PARTS, &mut diagnostics)
+        .map(|file| check(&file, &section, scenario, &mut diagnostics));
+    diagnostics.close(made)
 }
 
-fn check(file: &PresentFile, sheet: &Sheet, scenario: &Scenario, desk: &mut Desk) -> Present {
+fn check(
+    file: &PresentFile,
+    section: &Section,
+    scenario: &Scenario,
+    diagnostics: &mut Diagnostics,
+) -> Present {
     if file.scenario != scenario.name {
         let words = format!(
             "this present is of a job that follows \"{}\", and the scenario is \"{}\"",
             file.scenario, scenario.name
         );
         let how = Some("take the present of this scenario's job, or name that scenario".to_owned());
-        desk.suggest(sheet, "scenario", Wrong::Contradiction(words), how);
+        diagnostics.add_with(section, "scenario", Wrong::Contradiction(words), how);
     }
     if file.at.0 <= 0 || file.at.0 >= scenario.plan.end_s {
         let last = scenario.plan.end_s as f64 / 86_400.0;
         let words =
             format!("a look at the present is between the start and the plan's end ({last:.1} d)");
-        desk.complain(sheet, "at", Wrong::Value(words));
+        diagnostics.add(section, "at", Wrong::Value(words));
     }
     if file.boat.is_some_and(|b| b <= file.at) {
-        desk.complain(
-            sheet,
+        diagnostics.add(
+            section,
             "boat",
             Wrong::Contradiction("the next boat comes after the present".to_owned()),
         );
     }
     if !(0.001..=0.5).contains(&file.error.0) {
         let words = "the error of a meter lies between 0.1 % and 50 %".to_owned();
-        desk.complain(sheet, "error", Wrong::Value(words));
+        diagnostics.add(section, "error", Wrong::Value(words));
     }
     if !(1e3..=2e6).contains(&file.gauge_error.0) {
         let words = "the error of a gauge lies between 0.01 bar and 20 bar".to_owned();
-        desk.complain(sheet, "gauge_error", Wrong::Value(words));
+        diagnostics.add(section, "gauge_error", Wrong::Value(words));
     }
     if file
         .in_water
@@ -108,7 +116,7 @@ fn check(file: &PresentFile, sheet: &Sheet, scenario: &Scenario, desk: &mut Desk
     {
         let words =
             "so much time in the water does not fit into the time since the start".to_owned();
-        desk.complain(sheet, "in_water", Wrong::Contradiction(words));
+        diagnostics.add(section, "in_water", Wrong::Contradiction(words));
     }
     let used = &file.used;
     let metered = [
@@ -120,8 +128,8 @@ fn check(file: &PresentFile, sheet: &Sheet, scenario: &Scenario, desk: &mut Desk
     ];
     for (field, amount) in metered {
         if amount.is_some_and(|n| n.0 < 0.0) {
-            desk.complain(
-                sheet,
+            diagnostics.add(
+                section,
                 &format!("used.{field}"),
                 Wrong::Value("what was used is not negative".to_owned()),
             );
@@ -131,17 +139,23 @@ fn check(file: &PresentFile, sheet: &Sheet, scenario: &Scenario, desk: &mut Desk
         && back > out
     {
         let words = "more came back by reclaim than was breathed: a recovery above 1".to_owned();
-        desk.complain(sheet, "used.reclaimed", Wrong::Contradiction(words));
+        diagnostics.add(section, "used.reclaimed", Wrong::Contradiction(words));
     }
     let mut banks: Vec<BankStands> = Vec::new();
     for (i, b) in file.banks.iter().enumerate() {
-        banks.extend(bank(b, &format!("banks[{i}]"), sheet, scenario, desk));
+        banks.extend(bank(
+            b,
+            &format!("banks[{i}]"),
+            section,
+            scenario,
+            diagnostics,
+        ));
         if file.banks[..i].iter().any(|before| before.name == b.name) {
             let wrong = Wrong::Duplicate {
                 kind: "bank",
                 name: b.name.clone(),
             };
-            desk.complain(sheet, &format!("banks[{i}].name"), wrong);
+            diagnostics.add(section, &format!("banks[{i}].name"), wrong);
         }
     }
     Present {
@@ -158,9 +172,9 @@ fn check(file: &PresentFile, sheet: &Sheet, scenario: &Scenario, desk: &mut Desk
 fn bank(
     b: &BankNow,
     path: &str,
-    sheet: &Sheet,
+    section: &Section,
     scenario: &Scenario,
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) -> Option<BankStands> {
     let steel = &scenario.steel.banks;
     let Some(at) = steel.iter().position(|s| s.name == b.name) else {
@@ -171,14 +185,14 @@ fn bank(
             name: b.name.clone(),
             known,
         };
-        desk.suggest(sheet, &format!("{path}.name"), wrong, near);
+        diagnostics.add_with(section, &format!("{path}.name"), wrong, near);
         return None;
     };
     let loaded = &steel[at];
     let most = loaded.fill_gauge_pa.max(350e5);
     if b.gauge.0 > most {
         let words = format!("no bank is filled to {:.0} bar", b.gauge.0 / 1e5);
-        desk.complain(sheet, &format!("{path}.gauge"), Wrong::Value(words));
+        diagnostics.add(section, &format!("{path}.gauge"), Wrong::Value(words));
     }
     Some(BankStands {
         bank: BankId(u8::try_from(at).ok()?),

@@ -2,13 +2,15 @@
 //! and whether the list has what a job needs.
 
 use super::builtin::{self, SUPPLIERS};
-use super::complaint::{BadScenario, Wrong, did_you_mean, nearest};
 use super::file::{BoatFile, BoosterFile, Form, OfferFile, OfferedFile, SupplierFile, TakesFile};
 use super::offer::{Booster, Calls, Drum, Offer, Offered, Price, Supplier, Takes};
-use super::read::{self, Desk, Sheet, fault, file_text, whole};
 use deepstay_core::gas::{Amounts, Species};
 use deepstay_plant::Duty;
+use deepstay_read::{
+    Diagnostics, Document, Section, Wrong, did_you_mean, fault, file_text, nearest, whole,
+};
 use std::path::Path;
+use std::sync::Arc;
 
 /// Most pressure in a unit, Pa gauge: past 350 bar the equation of state carries no claim.
 const MOST_PA: f64 = 350e5;
@@ -20,7 +22,7 @@ const MOST_ITEMS: usize = 200;
 ///
 /// # Errors
 /// Everything found wrong.
-pub fn load_supplier(name_or_path: &str, folder: Option<&Path>) -> Result<Supplier, BadScenario> {
+pub fn load_supplier(name_or_path: &str, folder: Option<&Path>) -> Result<Supplier, Diagnostics> {
     load_supplier_for(name_or_path, folder, &[])
 }
 
@@ -32,7 +34,7 @@ pub fn load_supplier_for(
     name_or_path: &str,
     folder: Option<&Path>,
     needed: &[(Duty, Amounts)],
-) -> Result<Supplier, BadScenario> {
+) -> Result<Supplier, Diagnostics> {
     if name_or_path.contains(['.', '/', '\\']) {
         let path = folder.map_or_else(|| name_or_path.into(), |f| f.join(name_or_path));
         return match file_text(&path) {
@@ -60,10 +62,8 @@ pub fn load_supplier_for(
     refused(name_or_path, wrong, suggestion)
 }
 
-fn refused(file: &str, wrong: Wrong, suggestion: Option<String>) -> Result<Supplier, BadScenario> {
-    let mut desk = Desk::default();
-    desk.suggest(&Sheet::new(file, ""), "", wrong, suggestion);
-    desk.close(None)
+fn refused(file: &str, wrong: Wrong, suggestion: Option<String>) -> Result<Supplier, Diagnostics> {
+    Err(Diagnostics::alone(file, wrong, suggestion))
 }
 
 /// A supplier's list from its text; `file` is its name for messages.
@@ -74,16 +74,17 @@ pub fn supplier_from_text(
     text: &str,
     file: &str,
     needed: &[(Duty, Amounts)],
-) -> Result<Supplier, BadScenario> {
-    const PARTS: &[read::Part] = &[("items[]", fault::<OfferFile>), ("boat", fault::<BoatFile>)];
-    let mut desk = Desk::default();
-    let sheet = Sheet::new(file, text);
-    let Some(file) = whole::<SupplierFile>(&sheet, PARTS, &mut desk) else {
-        return desk.close(None);
+) -> Result<Supplier, Diagnostics> {
+    const PARTS: &[deepstay_read::Part] =
+        &[("items[]", fault::<OfferFile>), ("boat", fault::<BoatFile>)];
+    let mut diagnostics = Diagnostics::default();
+    let section = Section::whole(Arc::new(Document::parse(file, text)?));
+    let Some(file) = whole::<SupplierFile>(section.document(), PARTS, &mut diagnostics) else {
+        return diagnostics.close(None);
     };
     let mut on = Checked {
-        sheet: &sheet,
-        desk: &mut desk,
+        section: &section,
+        diagnostics: &mut diagnostics,
     };
     let made = on.supplier(&file);
     for (duty, mix) in needed {
@@ -91,19 +92,19 @@ pub fn supplier_from_text(
             on.lacks(*duty, mix);
         }
     }
-    desk.close(Some(made))
+    diagnostics.close(Some(made))
 }
 
 /// A list being checked.
 struct Checked<'a> {
-    sheet: &'a Sheet,
-    desk: &'a mut Desk,
+    section: &'a Section,
+    diagnostics: &'a mut Diagnostics,
 }
 
 impl Checked<'_> {
     fn wrong(&mut self, at: &str, words: String, how: &str) {
-        self.desk
-            .suggest(self.sheet, at, Wrong::Value(words), Some(how.to_owned()));
+        self.diagnostics
+            .add_with(self.section, at, Wrong::Value(words), Some(how.to_owned()));
     }
 
     fn lacks(&mut self, duty: Duty, mix: &Amounts) {
@@ -113,8 +114,12 @@ impl Checked<'_> {
         );
         let how =
             format!("add an item with that mix and duties: [{duty:?}], or a supplier that has it");
-        self.desk
-            .suggest(self.sheet, "items", Wrong::Contradiction(words), Some(how));
+        self.diagnostics.add_with(
+            self.section,
+            "items",
+            Wrong::Contradiction(words),
+            Some(how),
+        );
     }
 
     fn supplier(&mut self, file: &SupplierFile) -> Supplier {
@@ -188,7 +193,7 @@ impl Checked<'_> {
                 kind: "item",
                 name: name.to_owned(),
             };
-            self.desk.complain(self.sheet, &at("name"), wrong);
+            self.diagnostics.add(self.section, &at("name"), wrong);
         }
         if item.bottles.pressure.0 > MOST_PA {
             self.wrong(

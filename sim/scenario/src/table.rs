@@ -1,7 +1,7 @@
-//! The lines of a table as they were typed: cells with the column they begin in, for complaints that
+//! The lines of a table as they were typed: cells with the column they begin in, for diagnostics that
 //! point at the very place. Commas or semicolons part cells; a quoted cell may hold either.
 
-use crate::{BadScenario, Complaint, Place, Wrong};
+use crate::{Diagnostic, Diagnostics, Place, Wrong};
 
 /// A cell and where it begins, in characters from 1.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -25,7 +25,7 @@ impl CsvTable {
     ///
     /// # Errors
     /// It is no text, has an open quote, or holds nothing.
-    pub fn new(name: &str, bytes: &[u8], heads: &str) -> Result<CsvTable, BadScenario> {
+    pub fn new(name: &str, bytes: &[u8], heads: &str) -> Result<CsvTable, Diagnostics> {
         let mut table = CsvTable {
             name: name.into(),
             lines: Vec::new(),
@@ -41,9 +41,7 @@ impl CsvTable {
                     .count();
                 let help = "save the table as CSV in UTF-8; a workbook is no CSV";
                 let wrong = Wrong::Notation("here is something that is no text".into());
-                return Err(BadScenario {
-                    complaints: vec![table.complaint(line, 1, wrong, Some(help.into()))],
-                });
+                return Err(table.diagnostic(line, 1, wrong, Some(help.into())).into());
             }
         };
         table.lines = text.lines().map(str::to_owned).collect();
@@ -63,17 +61,13 @@ impl CsvTable {
                 Err(column) => {
                     let wrong =
                         Wrong::Notation("a quote is opened here and not closed on the line".into());
-                    return Err(BadScenario {
-                        complaints: vec![table.complaint(i + 1, column, wrong, None)],
-                    });
+                    return Err(table.diagnostic(i + 1, column, wrong, None).into());
                 }
             }
         }
         if table.rows.is_empty() {
             let wrong = Wrong::Notation("the file holds no table".into());
-            return Err(BadScenario {
-                complaints: vec![table.complaint(1, 1, wrong, Some(heads.into()))],
-            });
+            return Err(table.diagnostic(1, 1, wrong, Some(heads.into())).into());
         }
         Ok(table)
     }
@@ -90,30 +84,27 @@ impl CsvTable {
         self.rows.iter().skip(1).map(|(n, cells)| (*n, &cells[..]))
     }
 
-    /// A complaint about a place in it.
-    pub fn complaint(
+    /// What is wrong at a place in it.
+    pub fn diagnostic(
         &self,
         line: usize,
         column: usize,
         wrong: Wrong,
-        suggestion: Option<String>,
-    ) -> Complaint {
+        remedy: Option<String>,
+    ) -> Diagnostic {
         let excerpt = self
             .lines
             .get(line.saturating_sub(1))
             .cloned()
             .unwrap_or_default();
-        Complaint {
-            place: Place {
-                file: self.name.clone(),
-                line,
-                column,
-                path: String::new(),
-                excerpt,
-            },
-            wrong,
-            suggestion,
-        }
+        let place = Place {
+            file: self.name.clone(),
+            line,
+            column,
+            path: String::new(),
+            excerpt,
+        };
+        Diagnostic::new(place, wrong, remedy)
     }
 }
 

@@ -1,12 +1,22 @@
 //! Tables of wave heights: a series in time, or the counts of a second-order chain.
 
-use super::MarkovChain;
-use super::complaint::Wrong;
+use super::file::WeatherFile;
+use super::{MarkovChain, Weather};
+use deepstay_read::Wrong;
 
 /// Where tables come from: built in, or files beside the job.
 pub(super) trait Tables {
-    /// The text of a table by name or path; what is wrong and what would be right if there is none.
-    fn table(&self, name: &str) -> Result<String, (Wrong, Option<String>)>;
+    /// The waves that a site's file asks for; what is wrong and what would be right if there are none.
+    fn waves(&self, of: &WeatherFile) -> Result<Weather, (Wrong, Option<String>)>;
+}
+
+/// The waves of a site's file out of a table's text.
+pub(super) fn waves(of: &WeatherFile, text: &str) -> Result<Weather, TableError> {
+    match of {
+        WeatherFile::Calm => Ok(Weather::Calm),
+        WeatherFile::Series(_) => series(text).map(Weather::Series),
+        WeatherFile::Chain { season, step, .. } => chain(text, season, step.0).map(Weather::Chain),
+    }
 }
 
 /// Most rows of a table.

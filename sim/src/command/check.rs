@@ -5,7 +5,7 @@ use super::say;
 use crate::plant::Duty;
 use crate::report::StockInputs;
 use crate::rules::{self, CAUTION};
-use crate::scenario::{self, BadScenario, DEFAULT_JOB, JOBS, Papers, Scenario, Source, Wrong};
+use crate::scenario::{self, DEFAULT_JOB, Diagnostics, JOBS, JobTexts, Scenario, Source, Wrong};
 use crate::stock::Ensemble;
 use crate::units::{ATM_PA, BAR_PA, FreeReference, Moles};
 
@@ -29,9 +29,9 @@ pub fn act(arguments: &Arguments) -> Exit {
     if arguments.matrix {
         return say::out(&matrix());
     }
-    let read = || -> Result<Ensemble, BadScenario> {
+    let read = || -> Result<Ensemble, Diagnostics> {
         // A study is tried as a stock study would: its ways lead somewhere, and its laws keep to what can be.
-        let papers = Papers::open(&arguments.scenario, arguments.rules.as_deref())?;
+        let papers = JobTexts::open(&arguments.scenario, arguments.rules.as_deref())?;
         Ensemble::new(papers, Vec::new(), None, 1.0)
     };
     match read() {
@@ -81,7 +81,7 @@ fn summary(s: &Scenario, sources: &[Source]) -> String {
         "plan",
         [
             count(s.crew.len(), "diver"),
-            count(s.plan.sides.len(), "side"),
+            count(s.plan.sides.len(), "storage level"),
             count(s.plan.bell_runs.len(), "bell run"),
             count(s.plan.moves.len(), "move"),
             count(s.faults.len(), "planned fault"),
@@ -169,11 +169,9 @@ pub fn matrix() -> String {
                 Ok(_) => "loads".to_owned(),
                 Err(bad) => {
                     let mut missing: Vec<String> = Vec::new();
-                    for c in &bad.complaints {
+                    for c in &bad.all {
                         match &c.wrong {
-                            Wrong::Rules(refusal) => {
-                                missing.extend(refusal.missing.iter().map(|m| m.id.clone()));
-                            }
+                            Wrong::Unanswered { rows, .. } => missing.extend(rows.iter().cloned()),
                             other => missing.push(other.to_string()),
                         }
                     }

@@ -87,10 +87,10 @@ pub fn act(args: &Arguments) -> Exit {
         Err(bad) => return say::complaints(&bad),
     };
     if let Some(seed) = args.seed {
-        scenario.seed = seed;
+        scenario = scenario.with_seed(seed);
     }
     if args.hourly {
-        scenario.log_every_s = 3600;
+        scenario = scenario.with_hourly_log();
     }
     if let Some(out) = &args.out
         && let Err(e) = report::check_target(out, args.replace)

@@ -1,7 +1,7 @@
 //! Words to the terminal: results on standard output, complaints on standard error.
 
 use super::exit::Exit;
-use crate::scenario::{self, BadScenario, Complaint, Scenario};
+use crate::scenario::{self, Diagnostic, Diagnostics, Scenario};
 use std::fmt::Display;
 use std::io::{self, Write};
 
@@ -65,16 +65,16 @@ pub fn warnings(scenario: &Scenario) {
 }
 
 /// Writes all that is wrong with a scenario.
-pub fn complaints(bad: &BadScenario) -> Exit {
-    let count = bad.complaints.len();
-    let mut words: Vec<String> = bad.complaints.iter().take(SHOWN).map(complaint).collect();
+pub fn complaints(bad: &Diagnostics) -> Exit {
+    let count = bad.all.len();
+    let mut words: Vec<String> = bad.all.iter().take(SHOWN).map(complaint).collect();
     if count > SHOWN {
         words.push(format!("... and {} more", count - SHOWN));
     }
     let total = if count == 1 {
-        "1 complaint".to_owned()
+        "1 error".to_owned()
     } else {
-        format!("{count} complaints")
+        format!("{count} errors")
     };
     words.push(total);
     err(&words.join("\n\n"));
@@ -82,7 +82,7 @@ pub fn complaints(bad: &BadScenario) -> Exit {
 }
 
 /// One complaint: where, what, the line itself, what would be right.
-fn complaint(c: &Complaint) -> String {
+fn complaint(c: &Diagnostic) -> String {
     let p = &c.place;
     let path = if p.path.is_empty() {
         String::new()
@@ -105,7 +105,7 @@ fn complaint(c: &Complaint) -> String {
             p.excerpt
         ));
     }
-    if let Some(suggestion) = &c.suggestion {
+    if let Some(suggestion) = &c.remedy {
         words.push_str(&format!("\n  help: {suggestion}"));
     }
     words

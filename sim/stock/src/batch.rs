@@ -124,7 +124,7 @@ impl Head {
     /// The head of a study's batches. `version` is the program's.
     pub fn of(ensemble: &Ensemble, version: &str, present: u64) -> Head {
         let base = &ensemble.base;
-        let texts = ensemble.papers().texts();
+        let texts = ensemble.texts().texts();
         let rules = format!("{:?}", base.rules);
         let spread = format!("{:?}", base.steel);
         let whole = texts
@@ -136,7 +136,7 @@ impl Head {
                 To::Text(text) | To::Plus(text) => text.clone(),
                 To::Times(by) => format!("times {by}"),
             };
-            (c.way.clone(), to)
+            (c.path.clone(), to)
         });
         Head {
             version: version.to_owned(),

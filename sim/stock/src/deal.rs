@@ -2,9 +2,10 @@
 //! stretch of its own for each job. So a change of one input moves only what it touches, any batch of jobs
 //! can be run by itself, and the same seed deals the same on any number of threads.
 
+use deepstay_core::units::text::quantity;
 use deepstay_job::random::{Draw, Streams};
 use deepstay_scenario::{
-    BadScenario, Chance, Change, DrawnFor, Fault, Papers, Source, Study, To, Varied,
+    Chance, Diagnostics, DrawnFor, Fault, JobTexts, Patch, Source, Study, To, Varied,
 };
 use statrs::distribution::{ContinuousCDF, Normal};
 
@@ -17,7 +18,7 @@ const MOST_BREAKDOWNS: usize = 1000;
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Dealt {
     /// Inputs changed.
-    pub changes: Vec<Change>,
+    pub changes: Vec<Patch>,
     /// Seeds of chance within the job.
     pub chance: Vec<(Chance, u64)>,
     /// Breakdowns.
@@ -32,10 +33,10 @@ pub struct Dealt {
 ///
 /// # Errors
 /// A way leads nowhere.
-pub fn sources(papers: &Papers, study: &Study, set: &[Change]) -> Result<Vec<Source>, BadScenario> {
+pub fn sources(texts: &JobTexts, study: &Study, set: &[Patch]) -> Result<Vec<Source>, Diagnostics> {
     let mut by_hand = Vec::new();
     for change in set.iter().filter(|c| matches!(c.to, To::Text(_))) {
-        by_hand.extend(papers.inputs(&change.way)?.into_iter().map(|(way, _)| way));
+        by_hand.extend(texts.inputs(&change.path)?.into_iter().map(|(way, _)| way));
     }
     let mut all = Vec::new();
     for source in &study.sources {
@@ -53,7 +54,7 @@ pub fn sources(papers: &Papers, study: &Study, set: &[Change]) -> Result<Vec<Sou
         };
         let mut inputs = Vec::new();
         for way in ways {
-            match papers.inputs(way) {
+            match texts.inputs(way) {
                 Ok(found) => inputs.extend(found.into_iter().map(|(way, _)| way)),
                 Err(_) if *optional => {}
                 Err(bad) => return Err(bad),
@@ -237,14 +238,14 @@ pub fn only(source: &Source, share: f64, quarter_s: i64) -> Option<Dealt> {
     Some(dealt)
 }
 
-fn change(way: &str, drawn: DrawnFor, value: f64, unit: &str) -> Change {
+fn change(way: &str, drawn: DrawnFor, value: f64, unit: &str) -> Patch {
     let to = match drawn {
-        DrawnFor::Becomes => To::Text(deepstay_scenario::quantity(value, unit)),
+        DrawnFor::Becomes => To::Text(quantity(value, unit)),
         DrawnFor::Times => To::Times(value),
-        DrawnFor::Plus => To::Plus(deepstay_scenario::quantity(value, unit)),
+        DrawnFor::Plus => To::Plus(quantity(value, unit)),
     };
-    Change {
-        way: way.to_owned(),
+    Patch {
+        path: way.to_owned(),
         to,
     }
 }

@@ -4,7 +4,7 @@
 use super::{Dealer, Dealt, Gas, Posterior, Replicate, Tally, gases, sources};
 use deepstay_core::record::Ledger;
 use deepstay_job::{Halt, Job, Options};
-use deepstay_scenario::{BadScenario, Change, Papers, Scenario, Source, Varied};
+use deepstay_scenario::{Diagnostics, JobTexts, Patch, Scenario, Source, Varied};
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
 use std::ops::Range;
@@ -16,8 +16,8 @@ const DAY_S: i64 = 86_400;
 
 /// An ensemble to be run.
 pub struct Ensemble {
-    papers: Papers,
-    set: Vec<Change>,
+    texts: JobTexts,
+    set: Vec<Patch>,
     /// The scenario with the inputs that were set by hand, and nothing drawn.
     pub base: Arc<Scenario>,
     /// What is drawn anew for each job.
@@ -41,25 +41,25 @@ pub struct Failed {
 }
 
 impl Ensemble {
-    /// An ensemble over a job's papers, with inputs set by hand, under a seed, or else the scenario's own. With `ample` above 1 every
+    /// An ensemble over a job's texts, with inputs set by hand, under a seed, or else the scenario's own. With `ample` above 1 every
     /// bank has so many times its bottles, so that demand is not cut short by an empty bank.
     ///
     /// # Errors
     /// Everything found wrong with the scenario, with the changes, and with inputs at the far ends of their
     /// laws.
     pub fn new(
-        papers: Papers,
-        set: Vec<Change>,
+        texts: JobTexts,
+        set: Vec<Patch>,
         seed: Option<u64>,
         ample: f64,
-    ) -> Result<Ensemble, BadScenario> {
-        let base = papers.scenario(&set)?;
+    ) -> Result<Ensemble, Diagnostics> {
+        let base = texts.scenario(&set)?;
         let seed = seed.unwrap_or(base.seed);
-        let sources = sources(&papers, &base.study, &set)?;
+        let sources = sources(&texts, &base.study, &set)?;
         let dealer = Dealer::new(seed, base.plan.end_s);
         let gases = gases(&base.steel);
         let ensemble = Ensemble {
-            papers,
+            texts,
             set,
             base: Arc::new(base),
             sources,
@@ -90,13 +90,13 @@ impl Ensemble {
     }
 
     /// Inputs set by hand.
-    pub fn set(&self) -> &[Change] {
+    pub fn set(&self) -> &[Patch] {
         &self.set
     }
 
     /// The texts of the job.
-    pub fn papers(&self) -> &Papers {
-        &self.papers
+    pub fn texts(&self) -> &JobTexts {
+        &self.texts
     }
 
     /// Days of the plan, the last one begun counted whole.
@@ -112,18 +112,18 @@ impl Ensemble {
     }
 
     /// An input that cannot be at the far ends of its law is told before the first job, not after an hour.
-    fn try_ends(&self) -> Result<(), BadScenario> {
+    fn try_ends(&self) -> Result<(), Diagnostics> {
         for source in &self.sources {
             for share in [0.001, 0.999] {
                 let Some(dealt) = super::only(source, share, self.quarter_s()) else {
                     continue;
                 };
                 self.scenario(&dealt).map_err(|mut bad| {
-                    for complaint in &mut bad.complaints {
+                    for diagnostic in &mut bad.all {
                         let at = describe(source, &dealt);
-                        let suggestion = complaint.suggestion.take();
+                        let suggestion = diagnostic.remedy.take();
                         let how = format!("keep the law within what can be, with least and most ({at}, 1 job in 1000)");
-                        complaint.suggestion = Some(suggestion.map_or(how.clone(), |s| format!("{s}; or {how}")));
+                        diagnostic.remedy = Some(suggestion.map_or(how.clone(), |s| format!("{s}; or {how}")));
                     }
                     bad
                 })?;
@@ -136,20 +136,14 @@ impl Ensemble {
     ///
     /// # Errors
     /// It cannot be.
-    pub fn scenario(&self, dealt: &Dealt) -> Result<Scenario, BadScenario> {
-        let mut scenario = if dealt.changes.is_empty() {
+    pub fn scenario(&self, dealt: &Dealt) -> Result<Scenario, Diagnostics> {
+        let scenario = if dealt.changes.is_empty() {
             (*self.base).clone()
         } else {
-            let changes: Vec<Change> = self.set.iter().chain(&dealt.changes).cloned().collect();
-            self.papers.scenario(&changes)?
+            let changes: Vec<Patch> = self.set.iter().chain(&dealt.changes).cloned().collect();
+            self.texts.scenario(&changes)?
         };
-        scenario.chance.clone_from(&dealt.chance);
-        scenario.faults.extend_from_slice(&dealt.faults);
-        scenario.faults.sort_by_key(|f| f.at);
-        for bank in &mut scenario.steel.banks {
-            bank.volume_m3 *= self.ample;
-        }
-        Ok(scenario)
+        Ok(scenario.with_draws(&dealt.chance, &dealt.faults, self.ample))
     }
 
     /// Runs one job with what it is dealt; none if it was to stop.
@@ -166,7 +160,7 @@ impl Ensemble {
         let scenario = self.scenario(&dealt).map_err(|bad| Failed {
             job: number,
             why: bad
-                .complaints
+                .all
                 .first()
                 .map_or_else(String::new, |c| c.wrong.to_string()),
         })?;

@@ -19,7 +19,7 @@ struct Stage {
 
 impl Stage {
     fn new() -> Stage {
-        let steel = built_in("short").steel;
+        let steel = built_in("short").steel.clone();
         let names = steel.doors.iter().map(|d| d.name.clone()).collect();
         Stage {
             plant: Plant::new(Arc::new(steel), Physics::default()),

@@ -165,7 +165,7 @@ pub fn two_bells() -> Scenario {
 /// The short job by the handbook's set with all that it remembers: air to 36 fsw, then helium.
 pub fn air_first() -> Scenario {
     let mut s = built_in("short");
-    s.rules = rules::builtin("us-navy").expect("it is built in");
+    s.rules = std::sync::Arc::new(rules::builtin("us-navy").expect("it is built in"));
     s.accepted = s
         .rules
         .provenance()

@@ -10,6 +10,7 @@ use deepstay_core::units::*;
 use deepstay_plant::*;
 use deepstay_rules as rules;
 use deepstay_scenario::*;
+use std::sync::Arc;
 
 const LIVING: CompartmentId = CompartmentId(0);
 const WET: CompartmentId = CompartmentId(1);
@@ -190,11 +191,11 @@ pub(super) fn scenario() -> Scenario {
             what: SideDo::Decompress,
         },
     ];
-    Scenario {
+    Scenario::from(ScenarioData {
         name: "trial".into(),
         title: String::new(),
         steel: steel(),
-        rules: rules::builtin("demonstration").unwrap(),
+        rules: Arc::new(rules::builtin("demonstration").unwrap()),
         accepted: Vec::new(),
         crew: (0..6).map(diver).collect(),
         site: Site {
@@ -224,8 +225,8 @@ pub(super) fn scenario() -> Scenario {
         start_second_of_day: 6 * HOUR,
         seed: 1,
         log_every_s: 1800,
-        ..Scenario::default()
-    }
+        ..ScenarioData::default()
+    })
 }
 
 fn phase(phase: Phase) -> impl Fn(&What) -> bool {

@@ -54,7 +54,7 @@ fn pressing_keeps_to_the_rate_of_every_band() {
         .collect();
     let text = text.replace(printed, &format!("bands: [{}]", bands.join(", ")));
     let mut scenario = down_and_up(70.0, 20 * 3600);
-    scenario.rules = RuleSet::from_ron(&text, "bands.ron").expect("a set");
+    scenario.rules = std::sync::Arc::new(RuleSet::from_ron(&text, "bands.ron").expect("a set"));
     let mut job = Job::new(Arc::new(scenario), Options::default());
     let mut entries = Vec::new();
     let depth = |job: &Job| {

@@ -7,7 +7,7 @@ use deepstay_core::units::{
     BadTime, CompartmentId, DiverId, VesselTime, clock_length, read_time_of_day,
 };
 use deepstay_core::words::Words;
-use deepstay_scenario::{Complaint, CsvCell, CsvTable, Wrong};
+use deepstay_scenario::{CsvCell, CsvTable, Diagnostic, Wrong};
 
 /// What a line says of the time in the water.
 pub(super) enum Wet {
@@ -21,7 +21,7 @@ pub(super) struct Reader<'a> {
     pub(super) table: &'a CsvTable,
     pub(super) time: VesselTime,
     pub(super) problem: &'a Problem,
-    pub(super) complaints: Vec<Complaint>,
+    pub(super) diagnostics: Vec<Diagnostic>,
     /// Other offsets from UTC that times carried, s.
     pub(super) offsets: Vec<i64>,
 }
@@ -34,9 +34,9 @@ impl Reader<'_> {
         words: String,
         help: Option<String>,
     ) {
-        self.complaints.push(
+        self.diagnostics.push(
             self.table
-                .complaint(line, column, Wrong::Value(words), help),
+                .diagnostic(line, column, Wrong::Value(words), help),
         );
     }
 
@@ -59,8 +59,8 @@ impl Reader<'_> {
             known: known.iter().map(|k| (*k).to_owned()).collect(),
         };
         let help = nearest(cell.text.trim(), known).map(|n| format!("did you mean `{n}`?"));
-        self.complaints
-            .push(self.table.complaint(line, cell.column, wrong, help));
+        self.diagnostics
+            .push(self.table.diagnostic(line, cell.column, wrong, help));
         None
     }
 
@@ -124,8 +124,8 @@ impl Reader<'_> {
                         known: known.iter().map(|k| (*k).to_owned()).collect(),
                     };
                     let help = help.map(|n| format!("did you mean `{n}`?"));
-                    self.complaints
-                        .push(self.table.complaint(line, cell.column, wrong, help));
+                    self.diagnostics
+                        .push(self.table.diagnostic(line, cell.column, wrong, help));
                 }
                 found.map(|b| b.id)
             }
@@ -261,8 +261,8 @@ impl Reader<'_> {
                         name: name.into(),
                         known,
                     };
-                    self.complaints
-                        .push(self.table.complaint(line, cell.column, wrong, help));
+                    self.diagnostics
+                        .push(self.table.diagnostic(line, cell.column, wrong, help));
                 }
             }
         }

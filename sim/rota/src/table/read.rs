@@ -7,7 +7,7 @@ use super::columns::Column;
 use super::presume::{Placed, presume};
 use crate::types::{BellRun, Position, Problem, Role, Rota, Span};
 use deepstay_core::units::{CompartmentId, DiverId, VesselTime, clock_length};
-use deepstay_scenario::{BadScenario, CsvCell, CsvTable};
+use deepstay_scenario::{CsvCell, CsvTable, Diagnostics};
 
 /// Which columns the first line has to name.
 const HEADS: &str = "the first line names the columns: diver, leave, return, role";
@@ -43,13 +43,13 @@ pub fn read(
     bytes: &[u8],
     time: VesselTime,
     problem: &Problem,
-) -> Result<ReadRota, BadScenario> {
+) -> Result<ReadRota, Diagnostics> {
     let table = CsvTable::new(name, bytes, HEADS)?;
     let mut reader = Reader {
         table: &table,
         time,
         problem,
-        complaints: Vec::new(),
+        diagnostics: Vec::new(),
         offsets: Vec::new(),
     };
     let columns = reader.columns();
@@ -65,10 +65,8 @@ pub fn read(
     }
     reader.twice(&lines);
     let mut turns = reader.turns(lines);
-    if !reader.complaints.is_empty() {
-        return Err(BadScenario {
-            complaints: reader.complaints,
-        });
+    if !reader.diagnostics.is_empty() {
+        return Err(reader.diagnostics.into());
     }
     let mut remarks = Vec::new();
     reader.offsets.sort_unstable();
@@ -139,7 +137,7 @@ impl Reader<'_> {
         cells: &[CsvCell],
         columns: &[Option<usize>],
     ) -> Option<Line> {
-        let before = self.complaints.len();
+        let before = self.diagnostics.len();
         let absent = CsvCell {
             text: String::new(),
             column: cells.last().map_or(1, |c| c.column),
@@ -170,7 +168,7 @@ impl Reader<'_> {
             _ => Wet::Unsaid,
         };
         let tasks = cell(Column::Tasks).map_or(Vec::new(), |c| self.tasks(number, c));
-        if self.complaints.len() > before {
+        if self.diagnostics.len() > before {
             return None;
         }
         let column = needed(Column::Diver).column;

@@ -3,7 +3,7 @@
 use super::{ReadRota, write};
 use crate::{BellRun, Position, Problem, Role, Rota, Span, ask};
 use deepstay_core::units::{DiverId, VesselTime};
-use deepstay_scenario::{BadScenario, load};
+use deepstay_scenario::{Diagnostics, load};
 
 /// A built-in job and a made-up rota for it.
 struct Sample {
@@ -73,7 +73,7 @@ impl Sample {
     }
 }
 
-fn read(sample: &Sample, text: &str) -> Result<ReadRota, BadScenario> {
+fn read(sample: &Sample, text: &str) -> Result<ReadRota, Diagnostics> {
     super::read("r.csv", text.as_bytes(), sample.time, &sample.problem)
 }
 
@@ -217,10 +217,7 @@ fn what_is_wrong_is_told_with_line_and_column() {
         ),
     ] {
         let bad = read(&sample, &lines.join("\n")).expect_err(words);
-        let hit = bad
-            .complaints
-            .iter()
-            .find(|c| c.to_string().contains(words));
+        let hit = bad.all.iter().find(|c| c.to_string().contains(words));
         let hit = hit.unwrap_or_else(|| panic!("{words}: {bad}"));
         assert_eq!((hit.place.line, hit.place.column), (line, column), "{hit}");
     }

@@ -3,12 +3,11 @@
 
 use super::Part;
 use super::plan::Planned;
-use crate::complaint::Wrong;
 use crate::file::PlanFile;
-use crate::read::{Desk, Sheet};
 use crate::{Diver, SideDo, Site};
 use deepstay_core::units::*;
 use deepstay_plant::Steel;
+use deepstay_read::{Diagnostics, Section, Wrong};
 
 /// Storage depths count as equal this close together, msw.
 const EQUAL_MSW: f64 = 0.05;
@@ -48,9 +47,9 @@ pub fn people(
     planned: &Planned,
     crew: &[Diver],
     steel: &Steel,
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) {
-    let sheet = &part.sheet;
+    let section = &part.section;
     let initials = |d: DiverId| crew.get(d.index()).map_or("", |d| d.initials.as_str());
     for (i, d) in (0u8..).zip(crew) {
         let known = steel.compartments.get(d.chamber.index());
@@ -58,10 +57,10 @@ pub fn people(
             && side_of(planned, crew, DiverId(i), -1).is_none()
         {
             let words = format!(
-                "{} lives in `{}`, which is in no side of the plan",
+                "{} lives in `{}`, which is in no level of the plan",
                 d.initials, chamber.name
             );
-            desk.complain(sheet, "sides", Wrong::Contradiction(words));
+            diagnostics.add(section, "levels", Wrong::Contradiction(words));
             return;
         }
     }
@@ -70,8 +69,8 @@ pub fn people(
         if said.contains(&path.as_str()) {
             continue;
         }
-        let before = desk.complaints.len();
-        let sheet = planned.sheet(sheet, path);
+        let before = diagnostics.all.len();
+        let section = planned.section(section, path);
         let who = if path.starts_with("rota") {
             "teams"
         } else {
@@ -97,14 +96,22 @@ pub fn people(
                 "on {day} {} is not on board by `joins` and `leaves` of the crew's file",
                 initials(absent)
             );
-            desk.complain(sheet, &format!("{path}.{who}"), Wrong::Contradiction(words));
+            diagnostics.add(
+                section,
+                &format!("{path}.{who}"),
+                Wrong::Contradiction(words),
+            );
         } else if let Some(odd) = sides.iter().position(|s| *s != sides[0]) {
             let words = format!(
-                "on {day} {} lives in another side than {}",
+                "on {day} {} lives at another level than {}",
                 initials(run.divers[odd]),
                 initials(run.divers[0])
             );
-            desk.complain(sheet, &format!("{path}.{who}"), Wrong::Contradiction(words));
+            diagnostics.add(
+                section,
+                &format!("{path}.{who}"),
+                Wrong::Contradiction(words),
+            );
         } else if let Some(Some(side)) = sides.first()
             && storage_msw(planned, *side, run.at).is_none()
         {
@@ -112,9 +119,9 @@ pub fn people(
                 "on {day} {} is not at storage depth by this plan",
                 initials(run.divers[0])
             );
-            desk.complain(sheet, path, Wrong::Contradiction(words));
+            diagnostics.add(section, path, Wrong::Contradiction(words));
         }
-        if desk.complaints.len() > before {
+        if diagnostics.all.len() > before {
             said.push(path);
         }
     }
@@ -126,8 +133,8 @@ pub fn people(
             .iter()
             .position(|s| s.members.contains(&m.to))
         else {
-            let words = "this chamber is in no side of the plan".to_owned();
-            desk.complain(sheet, &format!("{path}.to"), Wrong::Contradiction(words));
+            let words = "this chamber is in no level of the plan".to_owned();
+            diagnostics.add(section, &format!("{path}.to"), Wrong::Contradiction(words));
             continue;
         };
         let there = storage_msw(planned, to, m.at);
@@ -147,10 +154,10 @@ pub fn people(
                     say(there)
                 );
                 let suggestion = Some(
-                    "bring one side to the other's depth with ChangeStorage before".to_owned(),
+                    "bring one level to the other's depth with ChangeStorage before".to_owned(),
                 );
-                desk.suggest(
-                    sheet,
+                diagnostics.add_with(
+                    section,
                     &format!("{path}.divers[{k}]"),
                     Wrong::Contradiction(words),
                     suggestion,
@@ -166,8 +173,8 @@ pub fn people(
             plate.filter(|c| c.kind == CompartmentKind::Living && after > usize::from(c.bunks))
         {
             let (what, places) = (format!("`{}`", c.name), usize::from(c.bunks));
-            desk.complain(
-                sheet,
+            diagnostics.add(
+                section,
                 &format!("{path}.to"),
                 Wrong::Crowded {
                     people: after,
@@ -203,49 +210,44 @@ pub fn depths(
     planned: &Planned,
     site: &Site,
     steel: &Steel,
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) {
-    let sheet = &part.sheet;
-    let mut rated = |sheet: &Sheet, c: CompartmentId, depth_msw: f64, path: &str| {
-        if let Some(plate) = steel.compartments.get(c.index())
-            && depth_msw > plate.rating_msw
-        {
-            let what = format!("`{}`", plate.name);
-            desk.complain(
-                sheet,
-                path,
-                Wrong::Rating {
-                    depth_msw,
-                    what,
-                    rating_msw: plate.rating_msw,
-                },
-            );
+    let section = &part.section;
+    // Of all that a depth is too much for, the weakest is named: one wrong depth is one fault.
+    let mut rated = |section: &Section, of: Vec<CompartmentId>, depth_msw: f64, path: &str| {
+        let plates = of.iter().filter_map(|c| steel.compartments.get(c.index()));
+        let weakest = plates
+            .filter(|plate| depth_msw > plate.rating_msw)
+            .min_by(|a, b| a.rating_msw.total_cmp(&b.rating_msw));
+        if let Some(plate) = weakest {
+            let wrong = Wrong::Rating {
+                depth_msw,
+                what: format!("`{}`", plate.name),
+                rating_msw: plate.rating_msw,
+            };
+            diagnostics.add(section, path, wrong);
         }
     };
     for (i, s) in planned.plan.sides.iter().enumerate() {
         for (k, step) in s.steps.iter().enumerate() {
             if let SideDo::Press(d) | SideDo::ChangeStorage(d) = step.what {
-                for c in s.members.iter().copied().chain(locks(steel, &s.members)) {
-                    rated(sheet, c, d, &format!("sides[{i}].steps[{k}].what"));
-                }
+                let of = [s.members.clone(), locks(steel, &s.members)].concat();
+                rated(section, of, d, &format!("levels[{i}].steps[{k}].what"));
             }
         }
     }
     let mut said: Vec<&str> = Vec::new();
     for (run, path) in planned.plan.bell_runs.iter().zip(&planned.run_paths) {
         if !said.contains(&path.as_str()) {
-            let trunk = steel.compartments[run.bell.index()]
-                .bell
-                .as_ref()
-                .map(|b| b.trunk);
-            for c in std::iter::once(run.bell).chain(trunk) {
-                rated(
-                    planned.sheet(sheet, path),
-                    c,
-                    run.depth_msw,
-                    &format!("{path}.depth"),
-                );
-            }
+            let bell = steel.compartments[run.bell.index()].bell.as_ref();
+            let of = std::iter::once(run.bell).chain(bell.map(|b| b.trunk));
+            let at = format!("{path}.depth");
+            rated(
+                planned.section(section, path),
+                of.collect(),
+                run.depth_msw,
+                &at,
+            );
             said.push(path);
         }
     }
@@ -255,8 +257,12 @@ pub fn depths(
                 "{} msw is below the sea bed at {} msw",
                 run.depth_msw, site.seabed_msw
             );
-            let sheet = planned.sheet(sheet, path);
-            desk.complain(sheet, &format!("{path}.depth"), Wrong::Contradiction(words));
+            let section = planned.section(section, path);
+            diagnostics.add(
+                section,
+                &format!("{path}.depth"),
+                Wrong::Contradiction(words),
+            );
         }
     }
 }

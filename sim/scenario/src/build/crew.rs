@@ -1,20 +1,24 @@
 //! The divers: initials only, each with a bunk and a team.
 
 use super::{Names, Part};
-use crate::complaint::Wrong;
 use crate::file::CrewFile;
-use crate::read::Desk;
 use crate::{Aboard, Diver};
 use deepstay_core::units::{CompartmentId, CompartmentKind, DiverId};
 use deepstay_crew::{Rates, in_water};
 use deepstay_plant::Steel;
+use deepstay_read::{Diagnostics, Wrong};
 
 /// The crew.
-pub fn people(crew: &Part<CrewFile>, names: &Names, steel: &Steel, desk: &mut Desk) -> Vec<Diver> {
-    let Part { file, sheet } = crew;
+pub fn people(
+    crew: &Part<CrewFile>,
+    names: &Names,
+    steel: &Steel,
+    diagnostics: &mut Diagnostics,
+) -> Vec<Diver> {
+    let Part { file, section } = crew;
     if file.divers.is_empty() {
-        desk.complain(
-            sheet,
+        diagnostics.add(
+            section,
             "divers",
             Wrong::Value("a crew has at least one diver".to_owned()),
         );
@@ -28,21 +32,21 @@ pub fn people(crew: &Part<CrewFile>, names: &Names, steel: &Steel, desk: &mut De
                 "\"{}\" are no initials: two to four letters, and no names",
                 d.initials
             );
-            desk.complain(sheet, &format!("{path}.initials"), Wrong::Value(words));
+            diagnostics.add(section, &format!("{path}.initials"), Wrong::Value(words));
         }
         if !(40.0..=200.0).contains(&d.mass.0) {
-            desk.complain(
-                sheet,
+            diagnostics.add(
+                section,
                 &format!("{path}.mass"),
                 Wrong::Value("a diver has 40 to 200 kg".to_owned()),
             );
         }
         if !(0.5..=2.0).contains(&d.metabolism.0) {
             let words = "metabolism lies between 0.5 and 2 times the table's".to_owned();
-            desk.complain(sheet, &format!("{path}.metabolism"), Wrong::Value(words));
+            diagnostics.add(section, &format!("{path}.metabolism"), Wrong::Value(words));
         }
         let at = format!("{path}.chamber");
-        let chamber = names.compartment(&d.chamber, sheet, &at, desk);
+        let chamber = names.compartment(&d.chamber, section, &at, diagnostics);
         if let Some(c) = chamber
             && steel
                 .compartments
@@ -50,7 +54,7 @@ pub fn people(crew: &Part<CrewFile>, names: &Names, steel: &Steel, desk: &mut De
                 .is_some_and(|c| c.kind != CompartmentKind::Living)
         {
             let wrong = Wrong::Contradiction(format!("`{}` is no living chamber", d.chamber));
-            desk.complain(sheet, &at, wrong);
+            diagnostics.add(section, &at, wrong);
         }
         people.push(Diver {
             initials: d.initials.clone(),
@@ -61,7 +65,7 @@ pub fn people(crew: &Part<CrewFile>, names: &Names, steel: &Steel, desk: &mut De
             qualifications: d.qualifications.clone(),
         });
     }
-    let aboard = aboard(crew, desk);
+    let aboard = aboard(crew, diagnostics);
     for (i, c) in (0u8..).zip(&steel.compartments) {
         let mut at: Vec<i64> = aboard.iter().map(|a| a.from_s).collect();
         at.push(i64::MIN);
@@ -85,18 +89,18 @@ pub fn people(crew: &Part<CrewFile>, names: &Names, steel: &Steel, desk: &mut De
                 what: format!("`{}`", c.name),
                 places,
             };
-            desk.complain(sheet, &format!("divers[{first_without}].chamber"), wrong);
+            diagnostics.add(section, &format!("divers[{first_without}].chamber"), wrong);
         }
     }
     people
 }
 
 /// The rates, with what divers breathe in the water multiplied as the crew's file says.
-pub fn rates(mut rates: Rates, crew: &Part<CrewFile>, desk: &mut Desk) -> Rates {
+pub fn rates(mut rates: Rates, crew: &Part<CrewFile>, diagnostics: &mut Diagnostics) -> Rates {
     let by = crew.file.breathing.0;
     if !(0.2..=5.0).contains(&by) {
         let words = "breathing lies between 0.2 and 5 times the table's".to_owned();
-        desk.complain(&crew.sheet, "breathing", Wrong::Value(words));
+        diagnostics.add(&crew.section, "breathing", Wrong::Value(words));
     }
     for row in rates.rows.iter_mut().filter(|r| in_water(r.activity)) {
         row.rate.ventilation_l_min *= by;
@@ -105,7 +109,7 @@ pub fn rates(mut rates: Rates, crew: &Part<CrewFile>, desk: &mut Desk) -> Rates 
 }
 
 /// When those are on board who come later or leave sooner.
-pub fn aboard(crew: &Part<CrewFile>, desk: &mut Desk) -> Vec<Aboard> {
+pub fn aboard(crew: &Part<CrewFile>, diagnostics: &mut Diagnostics) -> Vec<Aboard> {
     let mut all = Vec::new();
     for (i, d) in (0u8..).zip(&crew.file.divers) {
         if d.joins.is_none() && d.leaves.is_none() {
@@ -116,7 +120,7 @@ pub fn aboard(crew: &Part<CrewFile>, desk: &mut Desk) -> Vec<Aboard> {
         if to_s <= from_s {
             let words = format!("{} goes home before he comes on board", d.initials);
             let at = format!("divers[{i}].leaves");
-            desk.complain(&crew.sheet, &at, Wrong::Contradiction(words));
+            diagnostics.add(&crew.section, &at, Wrong::Contradiction(words));
         }
         all.push(Aboard {
             diver: DiverId(i),

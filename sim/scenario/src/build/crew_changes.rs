@@ -4,10 +4,9 @@
 use super::check::day_words;
 use super::plan::Planned;
 use super::{Names, Part};
-use crate::complaint::Wrong;
 use crate::file::{JobFile, PlanFile};
-use crate::read::Desk;
 use crate::{CrewChange, SideDo, SideStep};
+use deepstay_read::{Diagnostics, Wrong};
 use deepstay_rules::RuleSet;
 
 /// Puts the decompressions of crew changes into the plan's sides.
@@ -17,13 +16,13 @@ pub fn plan_back(
     part: &Part<PlanFile>,
     planned: &mut Planned,
     names: &Names,
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) {
-    let Part { file, sheet } = part;
+    let Part { file, section } = part;
     for (i, change) in file.crew_changes.iter().enumerate() {
         let path = format!("crew_changes[{i}]");
         let at = format!("{path}.chamber");
-        let Some(chamber) = names.compartment(&change.chamber, sheet, &at, desk) else {
+        let Some(chamber) = names.compartment(&change.chamber, section, &at, diagnostics) else {
             continue;
         };
         let by_s = change.surface_by.0;
@@ -34,10 +33,10 @@ pub fn plan_back(
             .position(|s| s.members.first() == Some(&chamber))
         else {
             let words = format!(
-                "`{}` is the living chamber of no side of the plan",
+                "`{}` is the living chamber of no level of the plan",
                 change.chamber
             );
-            desk.complain(sheet, &at, Wrong::Contradiction(words));
+            diagnostics.add(section, &at, Wrong::Contradiction(words));
             continue;
         };
         let steps = &planned.plan.sides[side].steps;
@@ -46,8 +45,8 @@ pub fn plan_back(
             .rfind(|s| s.at < by_s && matches!(s.what, SideDo::Press(_)));
         let Some(pressed_s) = pressed.map(|s| s.at) else {
             let words = format!("`{}` is not under pressure by then", change.chamber);
-            desk.complain(
-                sheet,
+            diagnostics.add(
+                section,
                 &format!("{path}.surface_by"),
                 Wrong::Contradiction(words),
             );
@@ -82,7 +81,7 @@ pub fn plan_back(
                 "this crew change of `{}` overlaps another: it is not pressed again between them",
                 change.chamber
             );
-            desk.complain(sheet, &path, Wrong::Contradiction(words));
+            diagnostics.add(section, &path, Wrong::Contradiction(words));
             continue;
         }
         let written = steps
@@ -99,8 +98,8 @@ pub fn plan_back(
                     day_words(latest_s),
                     length_s as f64 / 86_400.0
                 );
-                desk.complain(
-                    sheet,
+                diagnostics.add(
+                    section,
                     &format!("{path}.surface_by"),
                     Wrong::Contradiction(words),
                 );
@@ -114,8 +113,8 @@ pub fn plan_back(
                     change.chamber,
                     day_words(latest_s)
                 );
-                desk.complain(
-                    sheet,
+                diagnostics.add(
+                    section,
                     &format!("{path}.surface_by"),
                     Wrong::Contradiction(words),
                 );

@@ -1,22 +1,21 @@
 //! Planned faults.
 
 use super::{Names, Part, steel::area_m2, stock};
-use crate::complaint::{Wrong, did_you_mean, nearest};
 use crate::file::{FaultWhat, FaultsFile, InstrumentFile, ValveFile};
-use crate::read::{Desk, Sheet};
 use crate::{Fault, FaultKind};
 use deepstay_core::record::ValveName;
 use deepstay_core::units::*;
 use deepstay_plant::{SamplePoint, Steel};
+use deepstay_read::{Diagnostics, Section, Wrong, did_you_mean, nearest};
 
 /// The faults in order of time.
 pub fn planned(
     part: &Part<FaultsFile>,
     names: &Names,
     steel: &Steel,
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) -> Vec<Fault> {
-    let Part { file, sheet } = part;
+    let Part { file, section } = part;
     let mut faults = Vec::new();
     for (i, f) in file.planned.iter().enumerate() {
         let path = format!("planned[{i}]");
@@ -24,13 +23,17 @@ pub fn planned(
             let words =
                 "faults are written in order of time, and this one is before the one above it"
                     .to_owned();
-            desk.complain(sheet, &format!("{path}.at"), Wrong::Contradiction(words));
+            diagnostics.add(section, &format!("{path}.at"), Wrong::Contradiction(words));
         }
         if f.until.is_some_and(|until| until <= f.at) {
             let words = "a fault is put right after it comes".to_owned();
-            desk.complain(sheet, &format!("{path}.until"), Wrong::Contradiction(words));
+            diagnostics.add(
+                section,
+                &format!("{path}.until"),
+                Wrong::Contradiction(words),
+            );
         }
-        if let Some(what) = what(&f.what, f.at.0, &path, sheet, names, steel, desk) {
+        if let Some(what) = what(&f.what, f.at.0, &path, section, names, steel, diagnostics) {
             faults.push(Fault {
                 at: f.at.0,
                 until: f.until.map(|u| u.0),
@@ -45,10 +48,10 @@ pub fn what(
     what: &FaultWhat,
     at_s: i64,
     path: &str,
-    sheet: &Sheet,
+    section: &Section,
     names: &Names,
     steel: &Steel,
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) -> Option<FaultKind> {
     let at = format!("{path}.what");
     match what {
@@ -57,10 +60,15 @@ pub fn what(
             bore,
             discharge,
         } => {
-            let found = names.compartment(compartment, sheet, &format!("{at}.compartment"), desk);
+            let found = names.compartment(
+                compartment,
+                section,
+                &format!("{at}.compartment"),
+                diagnostics,
+            );
             if !(0.1..=1.0).contains(&discharge.0) {
                 let words = "a discharge coefficient lies between 0.1 and 1".to_owned();
-                desk.complain(sheet, &format!("{at}.discharge"), Wrong::Value(words));
+                diagnostics.add(section, &format!("{at}.discharge"), Wrong::Value(words));
             }
             Some(FaultKind::Leak {
                 compartment: found?,
@@ -68,10 +76,10 @@ pub fn what(
             })
         }
         FaultWhat::FanStop(name) => {
-            let compartment = names.compartment(name, sheet, &at, desk)?;
+            let compartment = names.compartment(name, section, &at, diagnostics)?;
             if steel.compartments[compartment.index()].scrubber.is_none() {
-                desk.complain(
-                    sheet,
+                diagnostics.add(
+                    section,
                     &at,
                     Wrong::Contradiction(format!("`{name}` has no scrubber")),
                 );
@@ -79,10 +87,10 @@ pub fn what(
             Some(FaultKind::FanStop { compartment })
         }
         FaultWhat::ClimateStop(name) => {
-            let compartment = names.compartment(name, sheet, &at, desk)?;
+            let compartment = names.compartment(name, section, &at, diagnostics)?;
             if steel.compartments[compartment.index()].climate.is_none() {
-                desk.complain(
-                    sheet,
+                diagnostics.add(
+                    section,
                     &at,
                     Wrong::Contradiction(format!("`{name}` has no climate unit")),
                 );
@@ -95,24 +103,31 @@ pub fn what(
                 let how = Some(
                     "add reclaim: (bank: \"NAME\", recovery: \"90 %\") to the stock".to_owned(),
                 );
-                desk.suggest(sheet, &at, Wrong::Contradiction(words), how);
+                diagnostics.add_with(section, &at, Wrong::Contradiction(words), how);
             }
             Some(FaultKind::ReclaimStop)
         }
         FaultWhat::StuckValve { valve, opening } => {
-            let valve = valve_name(valve, &format!("{at}.valve"), sheet, names, steel, desk)?;
+            let valve = valve_name(
+                valve,
+                &format!("{at}.valve"),
+                section,
+                names,
+                steel,
+                diagnostics,
+            )?;
             Some(FaultKind::StuckValve {
                 valve,
                 opening: opening.0,
             })
         }
         FaultWhat::WrongContents { bank, contents } => {
-            let found = names.bank(bank, sheet, &format!("{at}.bank"), desk);
-            let mix = stock::mix(contents, sheet, &format!("{at}.contents"), desk);
+            let found = names.bank(bank, section, &format!("{at}.bank"), diagnostics);
+            let mix = stock::mix(contents, section, &format!("{at}.contents"), diagnostics);
             if at_s != 0 {
                 let words = "a wrong fill is there from the start".to_owned();
-                desk.suggest(
-                    sheet,
+                diagnostics.add_with(
+                    section,
                     &format!("{path}.at"),
                     Wrong::Contradiction(words),
                     Some("write at: \"0 s\"".to_owned()),
@@ -129,14 +144,14 @@ pub fn what(
             let found = find(
                 instrument,
                 &format!("{at}.instrument"),
-                sheet,
+                section,
                 names,
                 steel,
-                desk,
+                diagnostics,
             );
             if over.0 < 60 {
                 let words = "a drift takes a minute at least".to_owned();
-                desk.complain(sheet, &format!("{at}.over"), Wrong::Value(words));
+                diagnostics.add(section, &format!("{at}.over"), Wrong::Value(words));
                 return None;
             }
             let over_s = over.0 as f64;
@@ -150,10 +165,10 @@ pub fn what(
             let instrument = find(
                 instrument,
                 &format!("{at}.instrument"),
-                sheet,
+                section,
                 names,
                 steel,
-                desk,
+                diagnostics,
             )?;
             Some(FaultKind::Frozen { instrument })
         }
@@ -161,12 +176,12 @@ pub fn what(
             let found = find(
                 instrument,
                 &format!("{at}.instrument"),
-                sheet,
+                section,
                 names,
                 steel,
-                desk,
+                diagnostics,
             );
-            let to = names.compartment(to, sheet, &format!("{at}.to"), desk)?;
+            let to = names.compartment(to, section, &format!("{at}.to"), diagnostics)?;
             Some(FaultKind::CrossConnected {
                 instrument: found?,
                 to,
@@ -178,10 +193,10 @@ pub fn what(
 fn valve_name(
     valve: &ValveFile,
     path: &str,
-    sheet: &Sheet,
+    section: &Section,
     names: &Names,
     steel: &Steel,
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) -> Option<ValveName> {
     let (ValveFile::BlowDown(name)
     | ValveFile::Oxygen(name)
@@ -190,9 +205,11 @@ fn valve_name(
     | ValveFile::Drain(name)
     | ValveFile::Equalise(name)) = valve;
     if matches!(valve, ValveFile::Equalise(_)) {
-        return names.door(name, sheet, path, desk).map(ValveName::Equalise);
+        return names
+            .door(name, section, path, diagnostics)
+            .map(ValveName::Equalise);
     }
-    let c = names.compartment(name, sheet, path, desk)?;
+    let c = names.compartment(name, section, path, diagnostics)?;
     let plate = &steel.compartments[c.index()];
     let (found, area) = match valve {
         ValveFile::BlowDown(_) => (ValveName::BlowDown(c), plate.blow_down_m2),
@@ -202,8 +219,8 @@ fn valve_name(
         _ => (ValveName::Exhaust(c), plate.exhaust_m2),
     };
     if area <= 0.0 {
-        desk.complain(
-            sheet,
+        diagnostics.add(
+            section,
             path,
             Wrong::Contradiction(format!("`{name}` has no such valve")),
         );
@@ -215,10 +232,10 @@ fn valve_name(
 fn find(
     instrument: &InstrumentFile,
     path: &str,
-    sheet: &Sheet,
+    section: &Section,
     names: &Names,
     steel: &Steel,
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) -> Option<InstrumentId> {
     let label = |point: SamplePoint| match point {
         SamplePoint::Compartment(c) | SamplePoint::Sea(c) => {
@@ -237,15 +254,15 @@ fn find(
                     name: instrument.of.clone(),
                     known: vec![bank.to_owned()],
                 };
-                desk.suggest(
-                    sheet,
+                diagnostics.add_with(
+                    section,
                     &format!("{path}.of"),
                     wrong,
                     did_you_mean(Some(bank)),
                 );
             }
             None => {
-                names.compartment(&instrument.of, sheet, &format!("{path}.of"), desk);
+                names.compartment(&instrument.of, section, &format!("{path}.of"), diagnostics);
             }
         }
         return None;
@@ -264,8 +281,8 @@ fn find(
             "{:?} {:?} of {}",
             instrument.channel, instrument.quantity, instrument.of
         );
-        desk.complain(
-            sheet,
+        diagnostics.add(
+            section,
             path,
             Wrong::NoSuch {
                 kind: "instrument",

@@ -1,5 +1,5 @@
 //! Makes the validated scenario out of what the files say: names become ids, measures become SI, and
-//! what does not fit together becomes a complaint at its place.
+//! what does not fit together becomes a diagnostic at its place.
 
 mod check;
 mod crew;
@@ -22,11 +22,14 @@ use super::file::{
     BellRunFile, CrewFile, FaultsFile, JobFile, PlanFile, SiteFile, SpreadFile, StockFile,
     StudyFile, WorkFile,
 };
-use super::read::{Desk, Sheet};
 use super::weather::Tables;
-use super::{Input, Scenario, Wrong};
+use super::{Input, Scenario, ScenarioData};
+use deepstay_crew::Rates;
 use deepstay_plant::{MAX_BANKS, MAX_COMPARTMENTS};
+use deepstay_read::{Diagnostics, Section, Wrong};
 use deepstay_rules::RuleSet;
+use plan::Planned;
+use std::sync::Arc;
 
 /// Most doors of a spread.
 const MOST_DOORS: usize = 64;
@@ -36,28 +39,91 @@ const MOST_DIVERS: usize = 64;
 /// A part of a job and where it stands.
 pub(super) struct Part<T> {
     pub file: T,
-    pub sheet: Sheet,
+    pub section: Section,
 }
 
-/// All parts of a job.
-pub(super) struct Parts<'a> {
-    pub job: Part<JobFile>,
-    pub rules: Option<Part<RuleSet>>,
-    pub spread: Part<SpreadFile>,
-    pub site: Part<SiteFile>,
-    pub crew: Part<CrewFile>,
-    pub stock: Part<StockFile>,
-    pub plan: Part<PlanFile>,
+/// All parts of a job. What a patch does not touch is shared with the job it was made of.
+#[derive(Clone)]
+pub(super) struct Parts {
+    pub job: Arc<Part<JobFile>>,
+    pub rules: Option<Arc<Part<Arc<RuleSet>>>>,
+    pub spread: Arc<Part<SpreadFile>>,
+    pub site: Arc<Part<SiteFile>>,
+    pub crew: Arc<Part<CrewFile>>,
+    pub stock: Arc<Part<StockFile>>,
+    pub plan: Arc<Part<PlanFile>>,
     /// The bell runs that are written one by one, perhaps in a file of their own.
-    pub runs: Part<Vec<BellRunFile>>,
-    pub work: Option<Part<WorkFile>>,
-    pub faults: Option<Part<FaultsFile>>,
-    pub study: Option<Part<StudyFile>>,
-    pub tables: &'a dyn Tables,
+    pub runs: Arc<Part<Vec<BellRunFile>>>,
+    pub work: Option<Arc<Part<WorkFile>>>,
+    pub faults: Option<Arc<Part<FaultsFile>>>,
+    pub study: Option<Arc<Part<StudyFile>>>,
 }
 
-/// Puts a job together; none where a part is missing that all else hangs on.
-pub(super) fn scenario(parts: Parts, desk: &mut Desk) -> Option<Scenario> {
+/// A scenario, and what was made on the way to it, so that a patch makes and checks again only what it touches.
+pub(super) struct Made {
+    parts: Parts,
+    names: Names,
+    planned: Planned,
+    rates: Rates,
+    pub scenario: Scenario,
+}
+
+impl Made {
+    /// The parts that it was made of.
+    pub fn parts(&self) -> &Parts {
+        &self.parts
+    }
+}
+
+/// Which parts are those that another job was made of.
+#[derive(Clone, Copy, Default)]
+struct Kept {
+    job: bool,
+    rules: bool,
+    spread: bool,
+    site: bool,
+    crew: bool,
+    stock: bool,
+    plan: bool,
+    work: bool,
+    faults: bool,
+    study: bool,
+}
+
+impl Kept {
+    fn of(parts: &Parts, before: &Parts) -> Kept {
+        fn optional<T>(a: &Option<Arc<T>>, b: &Option<Arc<T>>) -> bool {
+            match (a, b) {
+                (Some(a), Some(b)) => Arc::ptr_eq(a, b),
+                (None, None) => true,
+                _ => false,
+            }
+        }
+        Kept {
+            job: Arc::ptr_eq(&parts.job, &before.job),
+            rules: optional(&parts.rules, &before.rules),
+            spread: Arc::ptr_eq(&parts.spread, &before.spread),
+            site: Arc::ptr_eq(&parts.site, &before.site),
+            crew: Arc::ptr_eq(&parts.crew, &before.crew),
+            stock: Arc::ptr_eq(&parts.stock, &before.stock),
+            plan: Arc::ptr_eq(&parts.plan, &before.plan) && Arc::ptr_eq(&parts.runs, &before.runs),
+            work: optional(&parts.work, &before.work),
+            faults: optional(&parts.faults, &before.faults),
+            study: optional(&parts.study, &before.study),
+        }
+    }
+}
+
+/// Puts a job together; none where a part is missing that all else hangs on. Of a job without fault that it
+/// was patched from, whatever rests on the same is taken over.
+pub(super) fn scenario(
+    parts: &Parts,
+    before: Option<&Made>,
+    tables: &dyn Tables,
+    diagnostics: &mut Diagnostics,
+) -> Option<Made> {
+    let kept = before.map_or_else(Kept::default, |b| Kept::of(parts, &b.parts));
+    let was = |same: bool| before.filter(|_| same);
     let Parts {
         job,
         rules,
@@ -70,53 +136,117 @@ pub(super) fn scenario(parts: Parts, desk: &mut Desk) -> Option<Scenario> {
         work,
         faults,
         study,
-        tables,
     } = parts;
-    if too_many(&spread, &stock, &crew, desk) {
+    let on_board = kept.spread && kept.stock && kept.crew;
+    if !on_board && too_many(spread, stock, crew, diagnostics) {
         return None;
     }
-    let mut inputs = Vec::new();
-    let names = Names::new(&spread, &stock, &crew, desk);
-    let mut steel = steel::steel(&spread, &names, &mut inputs, desk);
-    stock::fill(&stock, &names, &mut steel, &mut inputs, desk);
-    steel.instruments = instruments::standard(&spread.file.instruments, &steel);
-    let people = crew::people(&crew, &names, &steel, desk);
-    let place = site::site(&site, tables, desk);
-    let machines = (stock.file.reclaim.is_some(), stock.file.recovery.is_some());
-    let mut planned = plan::plan(
-        &plan, &runs, &names, &people, &place, &steel, machines, desk,
-    );
-    planned.plan.aboard = crew::aboard(&crew, desk);
-    let work = work::work(work.as_ref(), &crew, &people, &place, &steel, desk);
-    let faults = faults.map_or(Vec::new(), |f| faults::planned(&f, &names, &steel, desk));
-    let study = study::study(study.as_ref(), &names, &steel, desk);
-    let rates = crew::rates(job.file.rates.clone().unwrap_or_default(), &crew, desk);
-    if let Err(error) = rates.table() {
-        desk.complain(&job.sheet, "rates", Wrong::Value(error.to_string()));
-    }
+    let names = match was(on_board) {
+        Some(b) => b.names.clone(),
+        None => Names::new(spread, stock, crew, diagnostics),
+    };
+    let same_names = before.is_some_and(|b| b.names == names);
+
+    let (steel, inputs) = match was(same_names && kept.spread && kept.stock) {
+        Some(b) => (b.scenario.steel.clone(), b.scenario.inputs.clone()),
+        None => {
+            let mut inputs = Vec::new();
+            let mut steel = steel::steel(spread, &names, &mut inputs, diagnostics);
+            stock::fill(stock, &names, &mut steel, &mut inputs, diagnostics);
+            steel.instruments = instruments::standard(&spread.file.instruments, &steel);
+            (steel, inputs)
+        }
+    };
+    let same_steel = same_names && before.is_some_and(|b| b.scenario.steel == steel);
+
+    let people = match was(same_steel && kept.crew) {
+        Some(b) => b.scenario.crew.clone(),
+        None => crew::people(crew, &names, &steel, diagnostics),
+    };
+    let place = match was(kept.site) {
+        Some(b) => b.scenario.site.clone(),
+        None => site::site(site, tables, diagnostics),
+    };
+    let same_ground =
+        same_steel && before.is_some_and(|b| b.scenario.crew == people && b.scenario.site == place);
+
+    let same_plan = same_ground && kept.plan && kept.crew && kept.stock && kept.job && kept.rules;
+    let planned = match was(same_plan) {
+        Some(b) => b.planned.clone(),
+        None => {
+            let machines = (stock.file.reclaim.is_some(), stock.file.recovery.is_some());
+            let mut planned = plan::plan(
+                plan,
+                runs,
+                &names,
+                &people,
+                &place,
+                &steel,
+                machines,
+                diagnostics,
+            );
+            planned.plan.aboard = crew::aboard(crew, diagnostics);
+            planned
+        }
+    };
+    let work = match was(same_ground && kept.work && kept.crew) {
+        Some(b) => b.scenario.work.clone(),
+        None => work::work(work.as_deref(), crew, &people, &place, &steel, diagnostics),
+    };
+    let faults = match (was(same_steel && kept.faults), faults) {
+        (Some(b), _) => b.scenario.faults.clone(),
+        (None, Some(f)) => faults::planned(f, &names, &steel, diagnostics),
+        (None, None) => Vec::new(),
+    };
+    let study = match was(same_steel && kept.study) {
+        Some(b) => b.scenario.study.clone(),
+        None => study::study(study.as_deref(), &names, &steel, diagnostics),
+    };
+    let rates = match was(kept.job && kept.crew) {
+        Some(b) => b.rates.clone(),
+        None => {
+            let table = job.file.rates.clone().unwrap_or_default();
+            let rates = crew::rates(table, crew, diagnostics);
+            if let Err(error) = rates.table() {
+                diagnostics.add(&job.section, "rates", Wrong::Value(error.to_string()));
+            }
+            rates
+        }
+    };
     if job.file.log_every.0 < 60 || job.file.log_every.0 > 86_400 {
         let words =
             "a log row is written every minute at the most and every day at the least".to_owned();
-        desk.complain(&job.sheet, "log_every", Wrong::Value(words));
+        diagnostics.add(&job.section, "log_every", Wrong::Value(words));
     }
-    if let Some(rules) = &rules {
-        crew_changes::plan_back(&job, &rules.file, &plan, &mut planned, &names, desk);
-    }
-    check::people(&plan, &planned, &people, &steel, desk);
-    check::depths(&plan, &planned, &place, &steel, desk);
-    let rules = rules?;
-    rules::answers(&job, &rules, &plan, &planned, &people, desk);
+    let planned = match (same_plan, rules) {
+        (true, Some(_)) => planned,
+        (_, rules) => {
+            let mut planned = planned;
+            if let Some(rules) = rules {
+                crew_changes::plan_back(job, &rules.file, plan, &mut planned, &names, diagnostics);
+            }
+            check::people(plan, &planned, &people, &steel, diagnostics);
+            let before = diagnostics.all.len();
+            check::depths(plan, &planned, &place, &steel, diagnostics);
+            // What the steel is not made for no rule set needs to answer.
+            let can_be = diagnostics.all.len() == before;
+            if let (Some(rules), true) = (rules, can_be) {
+                rules::answers(job, rules, plan, &planned, &people, diagnostics);
+            }
+            planned
+        }
+    };
     let start = job.file.start.0;
-    Some(Scenario {
-        name: job.file.name,
-        title: job.file.title,
+    let scenario = Scenario::checked(ScenarioData {
+        name: job.file.name.clone(),
+        title: job.file.title.clone(),
         steel,
-        rules: rules.file,
-        rates,
-        accepted: job.file.accept_recalled,
+        rules: rules.as_ref()?.file.clone(),
+        rates: rates.clone(),
+        accepted: job.file.accept_recalled.clone(),
         crew: people,
         site: place,
-        plan: planned.plan,
+        plan: planned.plan.clone(),
         work,
         faults,
         study,
@@ -127,6 +257,13 @@ pub(super) fn scenario(parts: Parts, desk: &mut Desk) -> Option<Scenario> {
         seed: job.file.seed,
         log_every_s: job.file.log_every.0,
         inputs,
+    });
+    Some(Made {
+        parts: parts.clone(),
+        names,
+        planned,
+        rates,
+        scenario,
     })
 }
 
@@ -135,24 +272,29 @@ fn too_many(
     spread: &Part<SpreadFile>,
     stock: &Part<StockFile>,
     crew: &Part<CrewFile>,
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) -> bool {
     let counts = [
         (
-            &spread.sheet,
+            &spread.section,
             "compartments",
             spread.file.compartments.len(),
             MAX_COMPARTMENTS,
         ),
-        (&spread.sheet, "doors", spread.file.doors.len(), MOST_DOORS),
-        (&stock.sheet, "banks", stock.file.banks.len(), MAX_BANKS),
-        (&crew.sheet, "divers", crew.file.divers.len(), MOST_DIVERS),
+        (
+            &spread.section,
+            "doors",
+            spread.file.doors.len(),
+            MOST_DOORS,
+        ),
+        (&stock.section, "banks", stock.file.banks.len(), MAX_BANKS),
+        (&crew.section, "divers", crew.file.divers.len(), MOST_DIVERS),
     ];
-    for (sheet, list, count, most) in counts {
+    for (section, list, count, most) in counts {
         if count > most {
             let words = format!("{count} {list}; there may be at most {most}");
             let how = Some(format!("leave {} of them out", count - most));
-            desk.suggest(sheet, list, Wrong::Value(words), how);
+            diagnostics.add_with(section, list, Wrong::Value(words), how);
         }
     }
     counts.iter().any(|(_, _, count, most)| count > most)

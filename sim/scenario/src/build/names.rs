@@ -1,12 +1,12 @@
 //! Names of compartments, doors, banks and divers, and how they become ids.
 
 use super::Part;
-use crate::complaint::{Wrong, did_you_mean, nearest};
 use crate::file::{CrewFile, SpreadFile, StockFile};
-use crate::read::{Desk, Sheet};
 use deepstay_core::units::{BankId, CompartmentId, DiverId, DoorId};
+use deepstay_read::{Diagnostics, Section, Wrong, did_you_mean, nearest};
 
 /// The names on board.
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Names {
     compartments: Vec<String>,
     doors: Vec<String>,
@@ -19,7 +19,7 @@ impl Names {
         spread: &Part<SpreadFile>,
         stock: &Part<StockFile>,
         crew: &Part<CrewFile>,
-        desk: &mut Desk,
+        diagnostics: &mut Diagnostics,
     ) -> Names {
         let compartments = spread
             .file
@@ -41,23 +41,23 @@ impl Names {
             banks,
             divers,
         };
-        for (kind, list, sheet, path, field) in [
+        for (kind, list, section, path, field) in [
             (
                 "compartment",
                 &names.compartments,
-                &spread.sheet,
+                &spread.section,
                 "compartments",
                 "name",
             ),
-            ("door", &names.doors, &spread.sheet, "doors", "name"),
-            ("bank", &names.banks, &stock.sheet, "banks", "name"),
-            ("diver", &names.divers, &crew.sheet, "divers", "initials"),
+            ("door", &names.doors, &spread.section, "doors", "name"),
+            ("bank", &names.banks, &stock.section, "banks", "name"),
+            ("diver", &names.divers, &crew.section, "divers", "initials"),
         ] {
             for (i, name) in list.iter().enumerate() {
                 let at = format!("{path}[{i}].{field}");
                 if list[..i].contains(name) {
-                    desk.complain(
-                        sheet,
+                    diagnostics.add(
+                        section,
                         &at,
                         Wrong::Duplicate {
                             kind,
@@ -69,8 +69,8 @@ impl Names {
                     || name.chars().count() > 40
                     || name.chars().any(char::is_control)
                 {
-                    desk.complain(
-                        sheet,
+                    diagnostics.add(
+                        section,
                         &at,
                         Wrong::Value("a name has 1 to 40 characters".to_owned()),
                     );
@@ -83,23 +83,49 @@ impl Names {
     pub fn compartment(
         &self,
         name: &str,
-        sheet: &Sheet,
+        section: &Section,
         path: &str,
-        desk: &mut Desk,
+        diagnostics: &mut Diagnostics,
     ) -> Option<CompartmentId> {
-        find("compartment", &self.compartments, name, sheet, path, desk).map(CompartmentId)
+        find(
+            "compartment",
+            &self.compartments,
+            name,
+            section,
+            path,
+            diagnostics,
+        )
+        .map(CompartmentId)
     }
 
-    pub fn door(&self, name: &str, sheet: &Sheet, path: &str, desk: &mut Desk) -> Option<DoorId> {
-        find("door", &self.doors, name, sheet, path, desk).map(DoorId)
+    pub fn door(
+        &self,
+        name: &str,
+        section: &Section,
+        path: &str,
+        diagnostics: &mut Diagnostics,
+    ) -> Option<DoorId> {
+        find("door", &self.doors, name, section, path, diagnostics).map(DoorId)
     }
 
-    pub fn bank(&self, name: &str, sheet: &Sheet, path: &str, desk: &mut Desk) -> Option<BankId> {
-        find("bank", &self.banks, name, sheet, path, desk).map(BankId)
+    pub fn bank(
+        &self,
+        name: &str,
+        section: &Section,
+        path: &str,
+        diagnostics: &mut Diagnostics,
+    ) -> Option<BankId> {
+        find("bank", &self.banks, name, section, path, diagnostics).map(BankId)
     }
 
-    pub fn diver(&self, name: &str, sheet: &Sheet, path: &str, desk: &mut Desk) -> Option<DiverId> {
-        find("diver", &self.divers, name, sheet, path, desk).map(DiverId)
+    pub fn diver(
+        &self,
+        name: &str,
+        section: &Section,
+        path: &str,
+        diagnostics: &mut Diagnostics,
+    ) -> Option<DiverId> {
+        find("diver", &self.divers, name, section, path, diagnostics).map(DiverId)
     }
 }
 
@@ -107,9 +133,9 @@ fn find(
     kind: &'static str,
     list: &[String],
     name: &str,
-    sheet: &Sheet,
+    section: &Section,
     path: &str,
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) -> Option<u8> {
     let at = list
         .iter()
@@ -122,7 +148,7 @@ fn find(
             name: name.to_owned(),
             known: list.to_vec(),
         };
-        desk.suggest(sheet, path, wrong, suggestion);
+        diagnostics.add_with(section, path, wrong, suggestion);
     }
     at
 }

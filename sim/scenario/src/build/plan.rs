@@ -2,13 +2,12 @@
 
 use super::rota::{self, Placed};
 use super::{Names, Part};
-use crate::complaint::Wrong;
 use crate::file::RoutineFile;
-use crate::file::{BellRunFile, CrewChangeFile, PlanFile, RunsRef, SideFile, SlipFile, StepWhat};
-use crate::read::{Desk, Sheet};
+use crate::file::{BellRunFile, CrewChangeFile, LevelFile, PlanFile, RunsRef, SlipFile, StepWhat};
 use crate::{Diver, Move, Plan, Side, SideDo, SideStep, Site, Slip};
 use deepstay_core::units::*;
 use deepstay_plant::Steel;
+use deepstay_read::{Diagnostics, Section, Wrong};
 
 /// The plan as the job runs it. Bell runs keep their order in [`paths`].
 pub fn plan(
@@ -19,18 +18,25 @@ pub fn plan(
     site: &Site,
     steel: &Steel,
     (has_reclaim, has_recovery): (bool, bool),
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) -> Planned {
-    let Part { file, sheet } = part;
+    let Part { file, section } = part;
     let mut sides = Vec::new();
-    for (i, s) in file.sides.iter().enumerate() {
-        sides.push(side(part, s, &format!("sides[{i}]"), names, steel, desk));
+    for (i, s) in file.levels.iter().enumerate() {
+        sides.push(side(
+            part,
+            s,
+            &format!("levels[{i}]"),
+            names,
+            steel,
+            diagnostics,
+        ));
     }
     if sides.is_empty() {
-        desk.complain(
-            sheet,
-            "sides",
-            Wrong::Value("a plan has at least one side".to_owned()),
+        diagnostics.add(
+            section,
+            "levels",
+            Wrong::Value("a plan has at least one level".to_owned()),
         );
     }
     for (i, s) in sides.iter().enumerate() {
@@ -46,11 +52,11 @@ pub fn plan(
                     kind: "member",
                     name,
                 };
-                desk.complain(sheet, &format!("sides[{i}].members[{k}]"), wrong);
+                diagnostics.add(section, &format!("levels[{i}].members[{k}]"), wrong);
             }
         }
     }
-    let placed = rota::runs(part, single, names, crew, site, steel, desk);
+    let placed = rota::runs(part, single, names, crew, site, steel, diagnostics);
     let mut moves = Vec::new();
     for (i, m) in file.moves.iter().enumerate() {
         let path = format!("moves[{i}]");
@@ -58,20 +64,20 @@ pub fn plan(
             let words =
                 "moves are written in order of time, and this one is before the one above it"
                     .to_owned();
-            desk.complain(sheet, &format!("{path}.at"), Wrong::Contradiction(words));
+            diagnostics.add(section, &format!("{path}.at"), Wrong::Contradiction(words));
         }
         let mut divers = Vec::new();
         for (k, d) in m.divers.iter().enumerate() {
-            divers.extend(names.diver(d, sheet, &format!("{path}.divers[{k}]"), desk));
+            divers.extend(names.diver(d, section, &format!("{path}.divers[{k}]"), diagnostics));
         }
         if m.divers.is_empty() {
-            desk.complain(
-                sheet,
+            diagnostics.add(
+                section,
                 &format!("{path}.divers"),
                 Wrong::Value("a move has at least one diver".to_owned()),
             );
         }
-        if let Some(to) = names.compartment(&m.to, sheet, &format!("{path}.to"), desk) {
+        if let Some(to) = names.compartment(&m.to, section, &format!("{path}.to"), diagnostics) {
             moves.push((
                 i,
                 Move {
@@ -82,35 +88,35 @@ pub fn plan(
             ));
         }
     }
-    routine(part, desk);
+    routine(part, diagnostics);
     let here: &[BellRunFile] = match &file.bell_runs {
         RunsRef::Here(runs) => runs,
         RunsRef::Named(_) => &[],
     };
     let ends = file
-        .sides
+        .levels
         .iter()
         .flat_map(|s| &s.steps)
         .map(|s| s.at)
         .chain(here.iter().map(|r| r.at));
     if ends.max().is_some_and(|last| last >= file.end) {
         let words = "the job ends before its last step begins".to_owned();
-        desk.complain(sheet, "end", Wrong::Contradiction(words));
+        diagnostics.add(section, "end", Wrong::Contradiction(words));
     }
     if !(60..=30 * 86_400).contains(&file.calibrate_every.0) {
         let words = "analysers are calibrated between every minute and every 30 days".to_owned();
-        desk.complain(sheet, "calibrate_every", Wrong::Value(words));
+        diagnostics.add(section, "calibrate_every", Wrong::Value(words));
     }
     if file.reclaim && !has_reclaim {
         let words = "divers' gas is reclaimed by the plan, but the stock has no reclaim".to_owned();
         let suggestion =
             Some("add reclaim: (bank: \"NAME\", recovery: \"90 %\") to the stock".to_owned());
-        desk.suggest(sheet, "reclaim", Wrong::Contradiction(words), suggestion);
+        diagnostics.add_with(section, "reclaim", Wrong::Contradiction(words), suggestion);
     }
     if file.recover_chamber_gas && !has_recovery {
         let words =
             "chamber gas is recovered by the plan, but the stock has no recovery".to_owned();
-        desk.complain(sheet, "recover_chamber_gas", Wrong::Contradiction(words));
+        diagnostics.add(section, "recover_chamber_gas", Wrong::Contradiction(words));
     }
     let r = &file.routine;
     let seconds = |times: &[deepstay_core::units::text::TimeOfDay]| {
@@ -146,39 +152,45 @@ pub fn plan(
     Planned {
         plan,
         run_paths: paths,
-        runs_sheet: single.sheet.clone(),
+        runs_section: single.section.clone(),
         move_indices: moves.into_iter().map(|(i, _)| i).collect(),
     }
 }
 
 /// The plan, and where its runs and moves are written.
+#[derive(Clone)]
 pub struct Planned {
     pub plan: Plan,
     pub run_paths: Vec<String>,
-    pub runs_sheet: Sheet,
+    pub runs_section: Section,
     pub move_indices: Vec<usize>,
 }
 
 impl Planned {
     /// Where a run's path is written.
-    pub fn sheet<'a>(&'a self, plan: &'a Sheet, path: &str) -> &'a Sheet {
-        let runs = &self.runs_sheet;
+    pub fn section<'a>(&'a self, plan: &'a Section, path: &str) -> &'a Section {
+        let runs = &self.runs_section;
         rota::Pages { plan, runs }.of(path)
     }
 }
 
 fn side(
     part: &Part<PlanFile>,
-    s: &SideFile,
+    s: &LevelFile,
     path: &str,
     names: &Names,
     steel: &Steel,
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) -> Side {
-    let sheet = &part.sheet;
+    let section = &part.section;
     let mut members = Vec::new();
     for (k, name) in s.members.iter().enumerate() {
-        members.extend(names.compartment(name, sheet, &format!("{path}.members[{k}]"), desk));
+        members.extend(names.compartment(
+            name,
+            section,
+            &format!("{path}.members[{k}]"),
+            diagnostics,
+        ));
     }
     let kind = |c: &CompartmentId| steel.compartments.get(c.index()).map(|c| c.kind);
     if members
@@ -187,9 +199,9 @@ fn side(
         .is_some_and(|k| k != CompartmentKind::Living)
         || s.members.is_empty()
     {
-        let words = "the first member of a side is its living chamber".to_owned();
-        desk.complain(
-            sheet,
+        let words = "the first member of a level is its living chamber".to_owned();
+        diagnostics.add(
+            section,
             &format!("{path}.members"),
             Wrong::Contradiction(words),
         );
@@ -201,9 +213,9 @@ fn side(
             | CompartmentKind::HoldingTank),
         ) = kind(c)
         {
-            let words = format!("a {odd:?} is no member of a side: it has a depth of its own");
-            desk.complain(
-                sheet,
+            let words = format!("a {odd:?} is no member of a level: it has a depth of its own");
+            diagnostics.add(
+                section,
                 &format!("{path}.members[{k}]"),
                 Wrong::Contradiction(words),
             );
@@ -227,7 +239,7 @@ fn side(
             let words =
                 "steps are written in order of time, and this one is not after the one above it"
                     .to_owned();
-            desk.complain(sheet, &format!("{at}.at"), Wrong::Contradiction(words));
+            diagnostics.add(section, &format!("{at}.at"), Wrong::Contradiction(words));
         }
         last = Some(step.at);
         if changes.iter().any(|&by| from < by && by <= step.at.0) {
@@ -235,8 +247,8 @@ fn side(
         }
         from = from.max(step.at.0);
         let mut wrong = |words: &str| {
-            desk.complain(
-                sheet,
+            diagnostics.add(
+                section,
                 &format!("{at}.what"),
                 Wrong::Contradiction(words.to_owned()),
             );
@@ -247,7 +259,7 @@ fn side(
                     None if d.0 > 0.0 => {}
                     None => wrong("a storage depth is deeper than the surface"),
                     Some(_) => wrong(
-                        "this side is under pressure already; another storage depth is ChangeStorage",
+                        "this level is under pressure already; another storage depth is ChangeStorage",
                     ),
                 }
                 depth = Some(d.0);
@@ -255,7 +267,7 @@ fn side(
             }
             StepWhat::ChangeStorage(d) => {
                 match depth {
-                    None => wrong("this side is at the surface; Press comes first"),
+                    None => wrong("this level is at the surface; Press comes first"),
                     Some(_) if d.0 <= 0.0 => wrong("to the surface is Decompress"),
                     Some(_) => {}
                 }
@@ -264,7 +276,7 @@ fn side(
             }
             StepWhat::Decompress | StepWhat::Abort => {
                 if depth.is_none() {
-                    wrong("this side is at the surface; Press comes first");
+                    wrong("this level is at the surface; Press comes first");
                 }
                 depth = None;
                 if matches!(step.what, StepWhat::Abort) {
@@ -280,18 +292,18 @@ fn side(
         });
     }
     if s.steps.is_empty() {
-        desk.complain(
-            sheet,
+        diagnostics.add(
+            section,
             &format!("{path}.steps"),
-            Wrong::Value("a side has at least one step".to_owned()),
+            Wrong::Value("a level has at least one step".to_owned()),
         );
     }
     if depth.is_some() && changes.iter().all(|&by| by <= from) {
         let words =
             "this plan leaves the divers under pressure: its last step is no Decompress".to_owned();
         let suggestion = Some("add (at: \"25 d\", what: Decompress)".to_owned());
-        desk.suggest(
-            sheet,
+        diagnostics.add_with(
+            section,
             &format!("{path}.steps"),
             Wrong::Contradiction(words),
             suggestion,
@@ -315,12 +327,12 @@ fn stores(r: &RoutineFile, written: Vec<i64>) -> Vec<i64> {
     times
 }
 
-fn routine(part: &Part<PlanFile>, desk: &mut Desk) {
-    let (sheet, r) = (&part.sheet, &part.file.routine);
+fn routine(part: &Part<PlanFile>, diagnostics: &mut Diagnostics) {
+    let (section, r) = (&part.section, &part.file.routine);
     let mut within = |value: f64, high: f64, path: &str, what: &str| {
         if !(0.0..=high).contains(&value) {
-            desk.complain(
-                sheet,
+            diagnostics.add(
+                section,
                 path,
                 Wrong::Value(format!("{what} lies between 0 and {high}")),
             );
@@ -358,10 +370,10 @@ fn routine(part: &Part<PlanFile>, desk: &mut Desk) {
     );
     if !(60..=3600).contains(&r.shower_length.0) {
         let words = "the length of a shower lies between 1 min and 1 h".to_owned();
-        desk.complain(sheet, "routine.shower_length", Wrong::Value(words));
+        diagnostics.add(section, "routine.shower_length", Wrong::Value(words));
     }
     if r.handover.0 == r.handover.1 {
         let words = "the two handovers are at one time".to_owned();
-        desk.complain(sheet, "routine.handover", Wrong::Contradiction(words));
+        diagnostics.add(section, "routine.handover", Wrong::Contradiction(words));
     }
 }

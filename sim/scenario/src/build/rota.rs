@@ -3,13 +3,12 @@
 
 use super::check::day_words;
 use super::{Names, Part};
-use crate::complaint::Wrong;
 use crate::file::{BellRunFile, PlanFile};
 use crate::lengths::whole_s;
-use crate::read::{Desk, Sheet};
 use crate::{BellRun, Diver, Site};
 use deepstay_core::units::*;
 use deepstay_plant::Steel;
+use deepstay_read::{Diagnostics, Section, Wrong};
 
 /// Most bell runs of a job.
 const MOST_RUNS: usize = 2000;
@@ -21,13 +20,13 @@ pub struct Placed {
 
 /// Where runs are written: one by one perhaps in a file of their own, those that recur in the plan.
 pub struct Pages<'a> {
-    pub plan: &'a Sheet,
-    pub runs: &'a Sheet,
+    pub plan: &'a Section,
+    pub runs: &'a Section,
 }
 
 impl<'a> Pages<'a> {
-    /// The sheet on which a run's path is.
-    pub fn of(&self, path: &str) -> &'a Sheet {
+    /// The section on which a run's path is.
+    pub fn of(&self, path: &str) -> &'a Section {
         if path.starts_with("bell_runs") {
             self.runs
         } else {
@@ -36,7 +35,7 @@ impl<'a> Pages<'a> {
     }
 
     fn apart(&self) -> bool {
-        self.plan.file != self.runs.file
+        self.plan.document().file() != self.runs.document().file()
     }
 }
 
@@ -48,29 +47,29 @@ pub fn runs(
     crew: &[Diver],
     site: &Site,
     steel: &Steel,
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) -> Vec<Placed> {
-    let Part { file, sheet } = plan;
+    let Part { file, section } = plan;
     let pages = Pages {
-        plan: sheet,
-        runs: &single.sheet,
+        plan: section,
+        runs: &single.section,
     };
     if pages.apart() && !file.rota.is_empty() {
         let words = "the bell runs are in a rota's file, and here are runs that recur as well";
         let wrong = Wrong::Contradiction(words.to_owned());
         let suggestion = Some("leave out `rota`, or the name of the file".to_owned());
-        desk.suggest(sheet, "rota", wrong, suggestion);
+        diagnostics.add_with(section, "rota", wrong, suggestion);
         return Vec::new();
     }
     let mut all = Vec::new();
     for (i, r) in single.file.iter().enumerate() {
-        let sheet = pages.runs;
+        let section = pages.runs;
         let path = format!("bell_runs[{i}]");
         if i > 0 && single.file[i - 1].at > r.at {
             let words =
                 "bell runs are written in order of time, and this one is before the one above it"
                     .to_owned();
-            desk.complain(sheet, &format!("{path}.at"), Wrong::Contradiction(words));
+            diagnostics.add(section, &format!("{path}.at"), Wrong::Contradiction(words));
         }
         if pages.apart() && r.at >= file.end {
             let words = format!(
@@ -78,14 +77,26 @@ pub fn runs(
                 day_words(r.at.0),
                 day_words(file.end.0)
             );
-            desk.complain(sheet, &format!("{path}.at"), Wrong::Contradiction(words));
+            diagnostics.add(section, &format!("{path}.at"), Wrong::Contradiction(words));
         }
         let mut divers = Vec::new();
         for (k, initials) in r.divers.iter().enumerate() {
-            divers.extend(names.diver(initials, sheet, &format!("{path}.divers[{k}]"), desk));
+            divers.extend(names.diver(
+                initials,
+                section,
+                &format!("{path}.divers[{k}]"),
+                diagnostics,
+            ));
         }
         let whole = divers.len() == r.divers.len();
-        let Some(bell) = bell(pages.of(&path), r.bell.as_ref(), &path, names, steel, desk) else {
+        let Some(bell) = bell(
+            pages.of(&path),
+            r.bell.as_ref(),
+            &path,
+            names,
+            steel,
+            diagnostics,
+        ) else {
             continue;
         };
         if !whole {
@@ -105,7 +116,14 @@ pub fn runs(
     }
     for (i, r) in file.rota.iter().enumerate() {
         let path = format!("rota[{i}]");
-        let Some(bell) = bell(pages.of(&path), r.bell.as_ref(), &path, names, steel, desk) else {
+        let Some(bell) = bell(
+            pages.of(&path),
+            r.bell.as_ref(),
+            &path,
+            names,
+            steel,
+            diagnostics,
+        ) else {
             continue;
         };
         let mut teams: Vec<Vec<DiverId>> = Vec::new();
@@ -125,13 +143,13 @@ pub fn runs(
                     name: team.to_string(),
                     known,
                 };
-                desk.complain(sheet, &format!("{path}.teams[{k}]"), wrong);
+                diagnostics.add(section, &format!("{path}.teams[{k}]"), wrong);
             }
             teams.push(members);
         }
         if teams.is_empty() {
-            desk.complain(
-                sheet,
+            diagnostics.add(
+                section,
                 &format!("{path}.teams"),
                 Wrong::Value("a rota has at least one team".to_owned()),
             );
@@ -139,12 +157,16 @@ pub fn runs(
         }
         if r.every.0 < 3600 {
             let words = "bell runs recur every hour at the most".to_owned();
-            desk.complain(sheet, &format!("{path}.every"), Wrong::Value(words));
+            diagnostics.add(section, &format!("{path}.every"), Wrong::Value(words));
             continue;
         }
         if r.last < r.first {
             let words = "the last run starts before the first".to_owned();
-            desk.complain(sheet, &format!("{path}.last"), Wrong::Contradiction(words));
+            diagnostics.add(
+                section,
+                &format!("{path}.last"),
+                Wrong::Contradiction(words),
+            );
             continue;
         }
         let count = (r.last.0 - r.first.0) / r.every.0 + 1;
@@ -170,11 +192,11 @@ pub fn runs(
         }
     }
     if all.len() > MOST_RUNS {
-        desk.complain(
+        diagnostics.add(
             if file.rota.is_empty() {
                 pages.runs
             } else {
-                sheet
+                section
             },
             "",
             Wrong::Value(format!("a job has at most {MOST_RUNS} bell runs")),
@@ -182,18 +204,18 @@ pub fn runs(
         all.truncate(MOST_RUNS);
     }
     all.sort_by_key(|p| p.run.at);
-    each(&pages, &all, crew, steel, desk);
-    overlaps(&pages, &all, crew, steel, desk);
+    each(&pages, &all, crew, steel, diagnostics);
+    overlaps(&pages, &all, crew, steel, diagnostics);
     all
 }
 
 fn bell(
-    sheet: &Sheet,
+    section: &Section,
     name: Option<&String>,
     path: &str,
     names: &Names,
     steel: &Steel,
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) -> Option<CompartmentId> {
     let is_bell = |c: &CompartmentId| {
         steel
@@ -203,10 +225,10 @@ fn bell(
     };
     if let Some(name) = name {
         let at = format!("{path}.bell");
-        let found = names.compartment(name, sheet, &at, desk)?;
+        let found = names.compartment(name, section, &at, diagnostics)?;
         if !is_bell(&found) {
-            desk.complain(
-                sheet,
+            diagnostics.add(
+                section,
                 &at,
                 Wrong::Contradiction(format!("`{name}` is no bell")),
             );
@@ -221,28 +243,34 @@ fn bell(
     match (bells.next(), bells.next()) {
         (Some(only), None) => Some(only),
         (None, _) => {
-            desk.complain(
-                sheet,
+            diagnostics.add(
+                section,
                 path,
                 Wrong::Contradiction("the spread has no bell".to_owned()),
             );
             None
         }
         _ => {
-            desk.complain(sheet, path, Wrong::MissingField("bell".to_owned()));
+            diagnostics.add(section, path, Wrong::MissingField("bell".to_owned()));
             None
         }
     }
 }
 
-fn each(pages: &Pages, all: &[Placed], crew: &[Diver], steel: &Steel, desk: &mut Desk) {
+fn each(
+    pages: &Pages,
+    all: &[Placed],
+    crew: &[Diver],
+    steel: &Steel,
+    diagnostics: &mut Diagnostics,
+) {
     let mut said = Vec::new();
     for Placed { run, path } in all {
         if said.contains(&path) {
             continue;
         }
-        let sheet = pages.of(path);
-        let before = desk.complaints.len();
+        let section = pages.of(path);
+        let before = diagnostics.all.len();
         let places = usize::from(steel.compartments[run.bell.index()].places);
         let field = |name: &str| format!("{path}.{name}");
         let who = if path.starts_with("rota") {
@@ -252,8 +280,8 @@ fn each(pages: &Pages, all: &[Placed], crew: &[Diver], steel: &Steel, desk: &mut
         };
         if run.divers.len() > places {
             let what = format!("`{}`", steel.compartments[run.bell.index()].name);
-            desk.complain(
-                sheet,
+            diagnostics.add(
+                section,
                 &field(who),
                 Wrong::Crowded {
                     people: run.divers.len(),
@@ -265,7 +293,7 @@ fn each(pages: &Pages, all: &[Placed], crew: &[Diver], steel: &Steel, desk: &mut
         if run.divers.len() < 2 {
             let words =
                 "a bell run has at least two divers, of whom one stays in the bell".to_owned();
-            desk.complain(sheet, &field(who), Wrong::Value(words));
+            diagnostics.add(section, &field(who), Wrong::Value(words));
         }
         if let Some(twice) = run
             .divers
@@ -276,8 +304,8 @@ fn each(pages: &Pages, all: &[Placed], crew: &[Diver], steel: &Steel, desk: &mut
             let name = crew
                 .get(twice.1.index())
                 .map_or(String::new(), |d| d.initials.clone());
-            desk.complain(
-                sheet,
+            diagnostics.add(
+                section,
                 &field(who),
                 Wrong::Duplicate {
                     kind: "diver",
@@ -287,12 +315,12 @@ fn each(pages: &Pages, all: &[Placed], crew: &[Diver], steel: &Steel, desk: &mut
         }
         if !(600..=12 * 3600).contains(&run.in_water_s) {
             let words = "time in the water lies between 10 min and 12 h".to_owned();
-            desk.complain(sheet, &field("in_water"), Wrong::Value(words));
+            diagnostics.add(section, &field("in_water"), Wrong::Value(words));
         }
         if run.pause_s > 0 && run.divers.len() < 3 || run.pause_s > 4 * 3600 {
             let words =
                 "a break in the bell is for three or more, and no longer than 4 h".to_owned();
-            desk.complain(sheet, &field("pause"), Wrong::Value(words));
+            diagnostics.add(section, &field("pause"), Wrong::Value(words));
         }
         let wet = format!("{:?}", run.work).starts_with("Water");
         if !wet {
@@ -300,15 +328,21 @@ fn each(pages: &Pages, all: &[Placed], crew: &[Diver], steel: &Steel, desk: &mut
             let suggestion = Some(
                 "the choices are WaterRest, WaterLight, WaterModerate and WaterHeavy".to_owned(),
             );
-            desk.suggest(sheet, &field("work"), Wrong::Value(words), suggestion);
+            diagnostics.add_with(section, &field("work"), Wrong::Value(words), suggestion);
         }
-        if desk.complaints.len() > before {
+        if diagnostics.all.len() > before {
             said.push(path);
         }
     }
 }
 
-fn overlaps(pages: &Pages, all: &[Placed], crew: &[Diver], steel: &Steel, desk: &mut Desk) {
+fn overlaps(
+    pages: &Pages,
+    all: &[Placed],
+    crew: &[Diver],
+    steel: &Steel,
+    diagnostics: &mut Diagnostics,
+) {
     let hours = |s: i64| format!("{} h {:02} min", s / 3600, s / 60 % 60);
     let mut said: Vec<&str> = Vec::new();
     for (i, Placed { run, path }) in all.iter().enumerate() {
@@ -337,7 +371,7 @@ fn overlaps(pages: &Pages, all: &[Placed], crew: &[Diver], steel: &Steel, desk: 
                 } else {
                     next.path.clone()
                 };
-                desk.complain(pages.of(&at), &at, Wrong::Contradiction(words));
+                diagnostics.add(pages.of(&at), &at, Wrong::Contradiction(words));
                 said.push(&next.path);
             }
         }

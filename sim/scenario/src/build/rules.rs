@@ -1,14 +1,14 @@
 //! Whether the rule set answers what the plan asks: how to press, how to come up, which climate, which
-//! oxygen, which excursions. A missing answer is a complaint with the row that is missing.
+//! oxygen, which excursions. A missing answer is a diagnostic with the row that is missing.
 
 use super::Part;
 use super::check::{day_words, side_of, storage_msw};
 use super::plan::Planned;
-use crate::complaint::{Wrong, did_you_mean, nearest};
 use crate::file::{JobFile, PlanFile};
-use crate::read::Desk;
 use crate::{Diver, SideDo};
+use deepstay_read::{Diagnostics, Wrong, did_you_mean, nearest};
 use deepstay_rules::{Missing, RuleRefusal, RuleSet};
+use std::sync::Arc;
 
 /// Depths closer than this need no excursion, msw: tide and the bell's height over the work.
 const AT_STORAGE_MSW: f64 = 1.0;
@@ -16,11 +16,11 @@ const AT_STORAGE_MSW: f64 = 1.0;
 /// Asks all questions of the plan.
 pub fn answers(
     job: &Part<JobFile>,
-    rules: &Part<RuleSet>,
+    rules: &Part<Arc<RuleSet>>,
     part: &Part<PlanFile>,
     planned: &Planned,
     crew: &[Diver],
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) {
     let set = &rules.file;
     let accepted = &job.file.accept_recalled;
@@ -33,8 +33,8 @@ pub fn answers(
                 name: id.clone(),
                 known: needing(set),
             };
-            desk.suggest(
-                &job.sheet,
+            diagnostics.add_with(
+                &job.section,
                 &format!("accept_recalled[{i}]"),
                 wrong,
                 suggestion,
@@ -44,14 +44,14 @@ pub fn answers(
     let mut ask = |path: &str, refusal: Option<RuleRefusal>| {
         if let Some(refusal) = refusal {
             let how = suggestion(&refusal);
-            desk.suggest(&part.sheet, path, Wrong::Rules(refusal), how);
+            diagnostics.add_with(&part.section, path, unanswered(&refusal), how);
         }
     };
     let start_of_day = job.file.start.0.rem_euclid(86_400);
     for (i, side) in planned.plan.sides.iter().enumerate() {
         let mut depth = 0.0;
         for (k, step) in side.steps.iter().enumerate() {
-            let path = format!("sides[{i}].steps[{k}].what");
+            let path = format!("levels[{i}].steps[{k}].what");
             let second = (start_of_day + step.at).rem_euclid(86_400);
             match step.what {
                 SideDo::Press(to) => {
@@ -101,8 +101,15 @@ pub fn answers(
                 day_words(run.at),
                 run.depth_msw
             ));
-            desk.suggest(planned.sheet(&part.sheet, path), &at, wrong, how);
+            diagnostics.add_with(planned.section(&part.section, path), &at, wrong, how);
         }
+    }
+}
+
+fn unanswered(refusal: &RuleRefusal) -> Wrong {
+    Wrong::Unanswered {
+        words: refusal.to_string(),
+        rows: refusal.missing.iter().map(|m| m.id.clone()).collect(),
     }
 }
 

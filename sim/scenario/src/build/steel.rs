@@ -2,13 +2,12 @@
 
 use super::{Names, Part, input};
 use crate::Input;
-use crate::complaint::Wrong;
 use crate::file::{CompartmentFile, DoorFile, SpreadFile};
-use crate::read::Desk;
 use deepstay_core::gas::{Amounts, flow};
 use deepstay_core::units::text::Bore;
 use deepstay_core::units::*;
 use deepstay_plant::{Bell, Climate, Compartment, Door, Scrubber, Steel};
+use deepstay_read::{Diagnostics, Wrong};
 
 /// Specific heat capacity of steel, J/(kg K) (common handbook value, from memory).
 const STEEL_J_KG_K: f64 = 480.0;
@@ -25,9 +24,9 @@ pub fn steel(
     spread: &Part<SpreadFile>,
     names: &Names,
     inputs: &mut Vec<Input>,
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) -> Steel {
-    let Part { file, sheet } = spread;
+    let Part { file, section } = spread;
     let mut compartments = Vec::new();
     for (i, c) in file.compartments.iter().enumerate() {
         compartments.push(compartment(
@@ -36,12 +35,12 @@ pub fn steel(
             &format!("compartments[{i}]"),
             names,
             inputs,
-            desk,
+            diagnostics,
         ));
     }
     let mut doors = Vec::new();
     for (i, d) in file.doors.iter().enumerate() {
-        doors.extend(door(spread, d, &format!("doors[{i}]"), names, desk));
+        doors.extend(door(spread, d, &format!("doors[{i}]"), names, diagnostics));
     }
     let steel = Steel {
         name: file.name.clone(),
@@ -53,9 +52,9 @@ pub fn steel(
     };
     if !(80_000.0..=120_000.0).contains(&steel.surface_pa) {
         let words = "surface pressure lies between 0.8 and 1.2 bar".to_owned();
-        desk.complain(sheet, "surface_pressure", Wrong::Value(words));
+        diagnostics.add(section, "surface_pressure", Wrong::Value(words));
     }
-    joined(spread, &steel, desk);
+    joined(spread, &steel, diagnostics);
     steel
 }
 
@@ -65,13 +64,13 @@ fn compartment(
     path: &str,
     names: &Names,
     inputs: &mut Vec<Input>,
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) -> Compartment {
-    let sheet = &spread.sheet;
+    let section = &spread.section;
     let mut positive = |value: f64, field: &str, what: &str| {
         if value <= 0.0 {
-            desk.complain(
-                sheet,
+            diagnostics.add(
+                section,
                 &format!("{path}.{field}"),
                 Wrong::Value(format!("{what} is more than nothing")),
             );
@@ -96,8 +95,8 @@ fn compartment(
     if !(0.1..=1.0).contains(&discharge) {
         let words = "a discharge coefficient lies between 0.1 and 1; sharp holes have 0.6 to 0.84"
             .to_owned();
-        desk.complain(
-            sheet,
+        diagnostics.add(
+            section,
             &format!("{path}.valves.discharge"),
             Wrong::Value(words),
         );
@@ -152,24 +151,24 @@ fn compartment(
     });
     let drain_to = c.drain_to.as_ref().and_then(|to| {
         let at = format!("{path}.drain_to");
-        let tank = names.compartment(to, sheet, &at, desk)?;
+        let tank = names.compartment(to, section, &at, diagnostics)?;
         if spread.file.compartments[tank.index()].kind != CompartmentKind::HoldingTank {
             let words = format!("`{to}` is no holding tank, and drains go to one");
-            desk.complain(sheet, &at, Wrong::Contradiction(words));
+            diagnostics.add(section, &at, Wrong::Contradiction(words));
         }
         Some(tank)
     });
     if c.valves.drain.is_some() && drain_to.is_none() && c.kind != CompartmentKind::HoldingTank {
         let words = "a drain needs a holding tank to go to".to_owned();
         let suggestion = Some("add drain_to: \"NAME\"".to_owned());
-        desk.suggest(
-            sheet,
+        diagnostics.add_with(
+            section,
             &format!("{path}.valves.drain"),
             Wrong::Contradiction(words),
             suggestion,
         );
     }
-    let bell = bell(spread, c, path, names, desk);
+    let bell = bell(spread, c, path, names, diagnostics);
     Compartment {
         name: c.name.clone(),
         kind: c.kind,
@@ -202,13 +201,13 @@ fn bell(
     c: &CompartmentFile,
     path: &str,
     names: &Names,
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) -> Option<Bell> {
-    let sheet = &spread.sheet;
+    let section = &spread.section;
     let is_bell = c.kind == CompartmentKind::Bell;
     let Some(b) = &c.bell else {
         if is_bell {
-            desk.complain(sheet, path, Wrong::MissingField("bell".to_owned()));
+            diagnostics.add(section, path, Wrong::MissingField("bell".to_owned()));
         }
         return None;
     };
@@ -217,13 +216,17 @@ fn bell(
             "`{}` has the machinery of a bell, but its kind is {:?}",
             c.name, c.kind
         );
-        desk.complain(sheet, &format!("{path}.bell"), Wrong::Contradiction(words));
+        diagnostics.add(
+            section,
+            &format!("{path}.bell"),
+            Wrong::Contradiction(words),
+        );
     }
     let at = format!("{path}.bell.trunk");
-    let trunk = names.compartment(&b.trunk, sheet, &at, desk)?;
+    let trunk = names.compartment(&b.trunk, section, &at, diagnostics)?;
     if spread.file.compartments[trunk.index()].kind != CompartmentKind::Trunk {
-        desk.complain(
-            sheet,
+        diagnostics.add(
+            section,
             &at,
             Wrong::Contradiction(format!(
                 "`{}` is no trunk, and a bell mates to one",
@@ -233,7 +236,7 @@ fn bell(
     }
     let mut bank = |name: &Option<String>, field: &str| {
         name.as_ref()
-            .and_then(|n| names.bank(n, sheet, &format!("{path}.bell.{field}"), desk))
+            .and_then(|n| names.bank(n, section, &format!("{path}.bell.{field}"), diagnostics))
     };
     Some(Bell {
         trunk,
@@ -252,41 +255,41 @@ fn door(
     d: &DoorFile,
     path: &str,
     names: &Names,
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) -> Option<Door> {
-    let sheet = &spread.sheet;
-    let a = names.compartment(&d.from, sheet, &format!("{path}.from"), desk)?;
+    let section = &spread.section;
+    let a = names.compartment(&d.from, section, &format!("{path}.from"), diagnostics)?;
     let b = match d.to.as_str() {
         "deck" | "sea" => None,
-        name => Some(names.compartment(name, sheet, &format!("{path}.to"), desk)?),
+        name => Some(names.compartment(name, section, &format!("{path}.to"), diagnostics)?),
     };
     let wrong = |words: &str| Wrong::Contradiction(words.to_owned());
     if b == Some(a) {
-        desk.complain(
-            sheet,
+        diagnostics.add(
+            section,
             &format!("{path}.to"),
             wrong("a door has two sides that differ"),
         );
     }
     let is_bell = spread.file.compartments[a.index()].kind == CompartmentKind::Bell;
     if d.to == "sea" && !is_bell {
-        desk.complain(
-            sheet,
+        diagnostics.add(
+            section,
             &format!("{path}.to"),
             wrong("only a bell has a door to the sea"),
         );
     }
     if d.clamp && b.is_none() {
-        desk.complain(
-            sheet,
+        diagnostics.add(
+            section,
             &format!("{path}.clamp"),
             wrong("a clamp joins two compartments"),
         );
     }
     let (outside, clamp) = (b.is_none(), d.clamp);
     if d.open && outside && is_bell || d.open && clamp {
-        desk.complain(
-            sheet,
+        diagnostics.add(
+            section,
             &format!("{path}.open"),
             wrong("a bell starts on its trunk with its doors shut"),
         );
@@ -306,8 +309,8 @@ fn door(
 }
 
 /// A bell has its mating face and its bottom door, a lock its two doors.
-fn joined(spread: &Part<SpreadFile>, steel: &Steel, desk: &mut Desk) {
-    let sheet = &spread.sheet;
+fn joined(spread: &Part<SpreadFile>, steel: &Steel, diagnostics: &mut Diagnostics) {
+    let section = &spread.section;
     let between = |d: &Door, x: CompartmentId, y: CompartmentId| {
         d.a == x && d.b == Some(y) || d.a == y && d.b == Some(x)
     };
@@ -316,8 +319,8 @@ fn joined(spread: &Part<SpreadFile>, steel: &Steel, desk: &mut Desk) {
         let path = format!("compartments[{i}]");
         let mut need = |there: bool, words: String, how: &str| {
             if !there {
-                desk.suggest(
-                    sheet,
+                diagnostics.add_with(
+                    section,
                     &path,
                     Wrong::Contradiction(words),
                     Some(how.to_owned()),

@@ -2,13 +2,12 @@
 
 use super::{Names, Part, input};
 use crate::Input;
-use crate::complaint::Wrong;
 use crate::file::{MixFile, Ranged, StockFile};
-use crate::read::{Desk, Sheet};
 use deepstay_core::gas::{Amounts, Species};
 use deepstay_core::units::BankId;
 use deepstay_core::units::text::Share;
 use deepstay_plant::{Bank, Duty, Reclaim, Recovery, Steel};
+use deepstay_read::{Diagnostics, Section, Wrong};
 
 /// Most pressure in a bank, Pa gauge: past 350 bar the equation of state carries no claim.
 const MOST_PA: f64 = 350e5;
@@ -19,26 +18,31 @@ pub fn fill(
     names: &Names,
     steel: &mut Steel,
     inputs: &mut Vec<Input>,
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) {
-    let Part { file, sheet } = stock;
+    let Part { file, section } = stock;
     for (i, b) in file.banks.iter().enumerate() {
         let path = format!("banks[{i}]");
-        let true_mix = mix(&b.contents, sheet, &format!("{path}.contents"), desk);
+        let true_mix = mix(
+            &b.contents,
+            section,
+            &format!("{path}.contents"),
+            diagnostics,
+        );
         if b.bottles.pressure.0 > MOST_PA {
             let words = "bottles are filled to 350 bar at the most here".to_owned();
-            desk.complain(sheet, &format!("{path}.bottles"), Wrong::Value(words));
+            diagnostics.add(section, &format!("{path}.bottles"), Wrong::Value(words));
         }
         if b.bottles.each.0 <= 0.0 {
             let words = "a bottle's volume is more than nothing".to_owned();
-            desk.complain(sheet, &format!("{path}.bottles"), Wrong::Value(words));
+            diagnostics.add(section, &format!("{path}.bottles"), Wrong::Value(words));
         }
         if b.duty == Duty::Oxygen && b.label.map_or(true_mix[Species::O2], |l| l.0) < 0.9 {
             let words = "a bank labelled for oxygen has at least 90 % on its label".to_owned();
             let suggestion =
                 Some("for a wrong fill, give label: \"100 %\" beside the true contents".to_owned());
-            desk.suggest(
-                sheet,
+            diagnostics.add_with(
+                section,
                 &format!("{path}.duty"),
                 Wrong::Contradiction(words),
                 suggestion,
@@ -58,7 +62,7 @@ pub fn fill(
     steel.reclaim = file.reclaim.as_ref().and_then(|r| {
         share(inputs, "diver gas recovered by reclaim", r.recovery);
         // Where there is no such bank the scenario is refused; that there is a reclaim holds for the rest of it.
-        let bank = names.bank(&r.bank, sheet, "reclaim.bank", desk);
+        let bank = names.bank(&r.bank, section, "reclaim.bank", diagnostics);
         let takes = |b: &Bank| matches!(b.duty, Duty::DiverGas | Duty::BottomMix | Duty::Recovered);
         if !bank
             .and_then(|b| steel.banks.get(b.index()))
@@ -69,8 +73,8 @@ pub fn fill(
                 r.bank
             );
             let suggestion = Some("name a bank with duty: DiverGas".to_owned());
-            desk.suggest(
-                sheet,
+            diagnostics.add_with(
+                section,
                 "reclaim.bank",
                 Wrong::Contradiction(words),
                 suggestion,
@@ -87,7 +91,7 @@ pub fn fill(
             "chamber gas recovered in decompression",
             r.recovered,
         );
-        let bank = names.bank(&r.bank, sheet, "recovery.bank", desk)?;
+        let bank = names.bank(&r.bank, section, "recovery.bank", diagnostics)?;
         Some(Recovery {
             bank,
             recovered: r.recovered.value.0,
@@ -101,7 +105,12 @@ fn share(inputs: &mut Vec<Input>, name: &str, r: Ranged<Share>) {
 }
 
 /// A mixture as fractions.
-pub fn mix(file: &MixFile, sheet: &Sheet, path: &str, desk: &mut Desk) -> Amounts {
+pub fn mix(
+    file: &MixFile,
+    section: &Section,
+    path: &str,
+    diagnostics: &mut Diagnostics,
+) -> Amounts {
     match file {
         MixFile::Air => Amounts::air(),
         MixFile::Oxygen => pure(Species::O2),
@@ -115,8 +124,8 @@ pub fn mix(file: &MixFile, sheet: &Sheet, path: &str, desk: &mut Desk) -> Amount
         } => {
             let rest = 1.0 - oxygen.0 - nitrogen.0 - carbon_dioxide.0 - contaminant.0;
             if rest < -1e-9 {
-                desk.complain(
-                    sheet,
+                diagnostics.add(
+                    section,
                     path,
                     Wrong::Contradiction("the shares add up to more than the whole".to_owned()),
                 );

@@ -2,15 +2,14 @@
 //! given once.
 
 use super::{Names, Part, faults};
-use crate::complaint::{Wrong, did_you_mean, nearest};
 use crate::file::{
     BreakdownFile, ChanceOf, DrawnFile, LawFile, PlannerFile, StudyFile, UncertainFile,
 };
 use crate::law::{Law, Spreading};
-use crate::overlay::{number_of, wide};
-use crate::read::{Desk, Sheet};
 use crate::study::{Chance, DrawnFor, Planner, Source, Study, Varied};
+use deepstay_core::units::text::number_and_unit;
 use deepstay_plant::Steel;
+use deepstay_read::{Diagnostics, PathPattern, Section, Wrong, did_you_mean, nearest};
 use deepstay_rules as rules;
 
 /// The study of a job; nothing is drawn where there is none.
@@ -18,15 +17,20 @@ pub fn study(
     part: Option<&Part<StudyFile>>,
     names: &Names,
     steel: &Steel,
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) -> Study {
-    let Some(Part { file, sheet }) = part else {
+    let Some(Part { file, section }) = part else {
         return Study::default();
     };
     let mut sources = Vec::new();
     let mut named = Vec::new();
     for (i, u) in file.uncertain.iter().enumerate() {
-        sources.extend(uncertain(u, &format!("uncertain[{i}]"), sheet, desk));
+        sources.extend(uncertain(
+            u,
+            &format!("uncertain[{i}]"),
+            section,
+            diagnostics,
+        ));
         named.push((u.name.as_str(), format!("uncertain[{i}].name")));
     }
     for (i, c) in file.chance.iter().enumerate() {
@@ -34,7 +38,12 @@ pub fn study(
             ChanceOf::Weather => (Chance::Weather, "weather"),
             ChanceOf::Instruments => (Chance::Instruments, "errors of instruments"),
         };
-        says_source(&c.source, &format!("chance[{i}].source"), sheet, desk);
+        says_source(
+            &c.source,
+            &format!("chance[{i}].source"),
+            section,
+            diagnostics,
+        );
         sources.push(Source {
             name: name.to_owned(),
             varied: Varied::Chance(chance),
@@ -46,10 +55,10 @@ pub fn study(
         sources.extend(breakdown(
             b,
             &format!("breakdowns[{i}]"),
-            sheet,
+            section,
             names,
             steel,
-            desk,
+            diagnostics,
         ));
         named.push((b.name.as_str(), format!("breakdowns[{i}].name")));
     }
@@ -59,14 +68,14 @@ pub fn study(
                 kind: "source of chance",
                 name: (*name).to_owned(),
             };
-            desk.complain(sheet, at, wrong);
+            diagnostics.add(section, at, wrong);
         }
     }
     if !(0.5..1.0).contains(&file.covered.0) {
         let words =
             "the share of jobs to be covered lies between 50 % and less than 100 %".to_owned();
-        desk.suggest(
-            sheet,
+        diagnostics.add_with(
+            section,
             "covered",
             Wrong::Value(words),
             Some("write covered: \"95 %\"".to_owned()),
@@ -81,14 +90,14 @@ pub fn study(
                 name: set.clone(),
                 known,
             };
-            desk.suggest(sheet, &format!("reserve[{i}]"), wrong, near);
+            diagnostics.add_with(section, &format!("reserve[{i}]"), wrong, near);
         }
     }
     if let Some(b) = &file.burning {
-        says_source(&b.source, "burning.source", sheet, desk);
+        says_source(&b.source, "burning.source", section, diagnostics);
         if !(0.0..=1000.0).contains(&b.m3_per_hour.0) {
             let words = "a torch burns between nothing and 1000 m3 an hour".to_owned();
-            desk.complain(sheet, "burning.m3_per_hour", Wrong::Value(words));
+            diagnostics.add(section, "burning.m3_per_hour", Wrong::Value(words));
         }
     }
     Study {
@@ -96,7 +105,7 @@ pub fn study(
         covered: file.covered.0,
         reserve: file.reserve.clone(),
         supplier: file.supplier.clone(),
-        planner: planner(&file.planner, sheet, desk),
+        planner: planner(&file.planner, section, diagnostics),
         burning: file
             .burning
             .as_ref()
@@ -104,7 +113,7 @@ pub fn study(
     }
 }
 
-fn planner(p: &PlannerFile, sheet: &Sheet, desk: &mut Desk) -> Planner {
+fn planner(p: &PlannerFile, section: &Section, diagnostics: &mut Diagnostics) -> Planner {
     let bar = |g: deepstay_core::units::text::Gauge| g.0 / 1e5;
     let made = Planner {
         recover_s: p.recover_divers.map(|t| t.0 as f64),
@@ -135,8 +144,8 @@ fn planner(p: &PlannerFile, sheet: &Sheet, desk: &mut Desk) -> Planner {
     for (field, value, low, high) in within {
         if value.is_some_and(|v| !(low..=high).contains(&v)) {
             let words = format!("lies between {low} and {high}");
-            desk.complain(
-                sheet,
+            diagnostics.add(
+                section,
                 &format!("planner.{field}"),
                 Wrong::Value(format!("{field} {words}")),
             );
@@ -145,11 +154,11 @@ fn planner(p: &PlannerFile, sheet: &Sheet, desk: &mut Desk) -> Planner {
     made
 }
 
-fn says_source(source: &str, path: &str, sheet: &Sheet, desk: &mut Desk) {
+fn says_source(source: &str, path: &str, section: &Section, diagnostics: &mut Diagnostics) {
     if source.trim().is_empty() {
         let words = "every law says where it is from".to_owned();
-        desk.suggest(
-            sheet,
+        diagnostics.add_with(
+            section,
             path,
             Wrong::Value(words),
             Some("write the document, or \"assumed\"".to_owned()),
@@ -157,23 +166,28 @@ fn says_source(source: &str, path: &str, sheet: &Sheet, desk: &mut Desk) {
     }
 }
 
-fn uncertain(u: &UncertainFile, path: &str, sheet: &Sheet, desk: &mut Desk) -> Option<Source> {
-    says_source(&u.source, &format!("{path}.source"), sheet, desk);
+fn uncertain(
+    u: &UncertainFile,
+    path: &str,
+    section: &Section,
+    diagnostics: &mut Diagnostics,
+) -> Option<Source> {
+    says_source(&u.source, &format!("{path}.source"), section, diagnostics);
     if u.inputs.is_empty() {
         let words = "says which inputs it is about".to_owned();
-        desk.complain(
-            sheet,
+        diagnostics.add(
+            section,
             &format!("{path}.inputs"),
             Wrong::Value(format!("what is uncertain {words}")),
         );
     }
     for (i, way) in u.inputs.iter().enumerate() {
         let at = format!("{path}.inputs[{i}]");
-        match wide(way) {
-            Err(why) => desk.complain(sheet, &at, Wrong::Value(why.to_string())),
-            Ok(steps) if steps[0].to_string() == "study" => {
+        match PathPattern::parse(way) {
+            Err(why) => diagnostics.add(section, &at, Wrong::Value(why.to_string())),
+            Ok(pattern) if pattern.first() == "study" => {
                 let words = "a study does not vary itself".to_owned();
-                desk.complain(sheet, &at, Wrong::Contradiction(words));
+                diagnostics.add(section, &at, Wrong::Contradiction(words));
             }
             Ok(_) => {}
         }
@@ -187,15 +201,19 @@ fn uncertain(u: &UncertainFile, path: &str, sheet: &Sheet, desk: &mut Desk) -> O
     let most = u.most.as_ref().map(|t| figures.of(t));
     let law = Spreading { law, least, most };
     let unit = figures.unit.clone().unwrap_or_default();
-    let good = complain_of(&figures, &law, path, "law", sheet, desk);
+    let good = complain_of(&figures, &law, path, "law", section, diagnostics);
     if u.drawn == DrawnFile::Times && !unit.is_empty() {
         let words = format!("what inputs are multiplied by has no unit, and this has \"{unit}\"");
-        desk.complain(sheet, &format!("{path}.law"), Wrong::Contradiction(words));
+        diagnostics.add(section, &format!("{path}.law"), Wrong::Contradiction(words));
     }
     if u.each {
         let words = "each: true is written as one entry for each input".to_owned();
         if u.inputs.len() != 1 {
-            desk.complain(sheet, &format!("{path}.each"), Wrong::Contradiction(words));
+            diagnostics.add(
+                section,
+                &format!("{path}.each"),
+                Wrong::Contradiction(words),
+            );
         }
     }
     let drawn = match u.drawn {
@@ -220,20 +238,28 @@ fn uncertain(u: &UncertainFile, path: &str, sheet: &Sheet, desk: &mut Desk) -> O
 fn breakdown(
     b: &BreakdownFile,
     path: &str,
-    sheet: &Sheet,
+    section: &Section,
     names: &Names,
     steel: &Steel,
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) -> Option<Source> {
-    says_source(&b.source, &format!("{path}.source"), sheet, desk);
+    says_source(&b.source, &format!("{path}.source"), section, diagnostics);
     if b.mean_between.0 < 3600 {
         let words = "something that breaks down every hour is not in use".to_owned();
-        desk.complain(sheet, &format!("{path}.mean_between"), Wrong::Value(words));
+        diagnostics.add(
+            section,
+            &format!("{path}.mean_between"),
+            Wrong::Value(words),
+        );
     }
-    let what = faults::what(&b.what, 0, path, sheet, names, steel, desk)?;
+    let what = faults::what(&b.what, 0, path, section, names, steel, diagnostics)?;
     if matches!(what, crate::FaultKind::WrongContents { .. }) {
         let words = "a wrong fill is there from the start and does not come by chance".to_owned();
-        desk.complain(sheet, &format!("{path}.what"), Wrong::Contradiction(words));
+        diagnostics.add(
+            section,
+            &format!("{path}.what"),
+            Wrong::Contradiction(words),
+        );
     }
     let mut figures = Figures {
         unit: None,
@@ -247,7 +273,7 @@ fn breakdown(
     if figures.fault.is_none() && figures.unit.as_deref() != Some("s") {
         figures.fault = Some("how long it stands is a length of time, such as \"8 h\"".to_owned());
     }
-    let good = complain_of(&figures, &law, path, "lasts", sheet, desk);
+    let good = complain_of(&figures, &law, path, "lasts", section, diagnostics);
     good.then(|| Source {
         name: b.name.clone(),
         varied: Varied::Breakdown {
@@ -264,16 +290,16 @@ fn complain_of(
     law: &Spreading,
     path: &str,
     field: &str,
-    sheet: &Sheet,
-    desk: &mut Desk,
+    section: &Section,
+    diagnostics: &mut Diagnostics,
 ) -> bool {
     let fault = figures
         .fault
         .clone()
         .or_else(|| law.check().err().map(|e| e.to_string()));
     if let Some(words) = &fault {
-        desk.complain(
-            sheet,
+        diagnostics.add(
+            section,
             &format!("{path}.{field}"),
             Wrong::Value(words.clone()),
         );
@@ -289,7 +315,7 @@ struct Figures {
 
 impl Figures {
     fn of(&mut self, text: &str) -> f64 {
-        let Some((number, unit)) = number_of(text) else {
+        let Some((number, unit)) = number_and_unit(text) else {
             self.fault.get_or_insert(format!(
                 "\"{text}\" is no number with a unit, such as \"0.9\", \"88 %\" or \"2 h\""
             ));

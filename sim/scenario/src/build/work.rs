@@ -1,11 +1,10 @@
 //! The work list: depths, qualifications that somebody holds, an order without rings.
 
 use super::Part;
-use crate::complaint::{Wrong, did_you_mean, nearest};
 use crate::file::{CrewFile, HoursFile, TaskFile, TeamsFile, WorkFile};
-use crate::read::Desk;
 use crate::{Diver, DiverWork, Site, Work, WorkTask};
 use deepstay_plant::Steel;
+use deepstay_read::{Diagnostics, Wrong, did_you_mean, nearest};
 
 /// Most tasks of a job.
 const MOST_TASKS: usize = 500;
@@ -19,24 +18,24 @@ pub fn work(
     people: &[Diver],
     site: &Site,
     steel: &Steel,
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) -> Work {
-    let divers = divers(crew, desk);
+    let divers = divers(crew, diagnostics);
     let Some(part) = part else {
         return Work {
             divers,
             ..Work::default()
         };
     };
-    let Part { file, sheet } = part;
+    let Part { file, section } = part;
     if file.tasks.len() > MOST_TASKS {
         let words = format!("a work list has at most {MOST_TASKS} tasks");
-        desk.complain(sheet, "tasks", Wrong::Value(words));
+        diagnostics.add(section, "tasks", Wrong::Value(words));
     }
     let names: Vec<&str> = file.tasks.iter().map(|t| t.name.as_str()).collect();
     let mut tasks = Vec::new();
     for (i, t) in file.tasks.iter().enumerate().take(MOST_TASKS) {
-        each(part, i, t, &names, people, steel, desk);
+        each(part, i, t, &names, people, steel, diagnostics);
         let place = |name: &String| names.iter().position(|n| n == name);
         tasks.push(WorkTask {
             name: t.name.clone(),
@@ -48,21 +47,21 @@ pub fn work(
             after: t.after.iter().filter_map(place).collect(),
         });
     }
-    depths(part, &tasks, site, steel, desk);
-    ring(part, &tasks, desk);
+    depths(part, &tasks, site, steel, diagnostics);
+    ring(part, &tasks, diagnostics);
     if file.weather_allowance.0 > 0.9 {
         let words = "weather that takes more than 90 % leaves no rota".to_owned();
-        desk.complain(sheet, "weather_allowance", Wrong::Value(words));
+        diagnostics.add(section, "weather_allowance", Wrong::Value(words));
     }
     if let (Some(first), Some(last)) = (file.first, file.last)
         && last <= first
     {
         let words = "the last bell is home before the first leaves".to_owned();
-        desk.complain(sheet, "last", Wrong::Contradiction(words));
+        diagnostics.add(section, "last", Wrong::Contradiction(words));
     }
     let mut within = |value_s: i64, low_s: i64, high_s: i64, path: &str, words: &str| {
         if !(low_s..=high_s).contains(&value_s) {
-            desk.complain(sheet, path, Wrong::Value(words.to_owned()));
+            diagnostics.add(section, path, Wrong::Value(words.to_owned()));
         }
     };
     within(
@@ -97,8 +96,8 @@ pub fn work(
     }
 }
 
-fn divers(crew: &Part<CrewFile>, desk: &mut Desk) -> Vec<DiverWork> {
-    let Part { file, sheet } = crew;
+fn divers(crew: &Part<CrewFile>, diagnostics: &mut Diagnostics) -> Vec<DiverWork> {
+    let Part { file, section } = crew;
     let mut all = Vec::new();
     for (i, d) in file.divers.iter().enumerate() {
         let last_saturation = match (d.surfaced_before, d.last_saturation) {
@@ -107,13 +106,13 @@ fn divers(crew: &Part<CrewFile>, desk: &mut Desk) -> Vec<DiverWork> {
             (Some(_), None) => {
                 let at = format!("divers[{i}]");
                 let wrong = Wrong::MissingField("last_saturation".to_owned());
-                desk.complain(sheet, &at, wrong);
+                diagnostics.add(section, &at, wrong);
                 None
             }
             (None, Some(_)) => {
                 let at = format!("divers[{i}]");
                 let wrong = Wrong::MissingField("surfaced_before".to_owned());
-                desk.complain(sheet, &at, wrong);
+                diagnostics.add(section, &at, wrong);
                 None
             }
         };
@@ -123,7 +122,7 @@ fn divers(crew: &Part<CrewFile>, desk: &mut Desk) -> Vec<DiverWork> {
                     kind: "qualification",
                     name: name.clone(),
                 };
-                desk.complain(sheet, &format!("divers[{i}].qualifications[{k}]"), wrong);
+                diagnostics.add(section, &format!("divers[{i}].qualifications[{k}]"), wrong);
             }
         }
         all.push(DiverWork {
@@ -143,24 +142,24 @@ fn each(
     names: &[&str],
     people: &[Diver],
     steel: &Steel,
-    desk: &mut Desk,
+    diagnostics: &mut Diagnostics,
 ) {
-    let sheet = &part.sheet;
+    let section = &part.section;
     let path = |field: &str| format!("tasks[{i}].{field}");
     if t.name.trim().is_empty() || t.name.chars().count() > 60 {
         let words = "a task's name has 1 to 60 characters".to_owned();
-        desk.complain(sheet, &path("name"), Wrong::Value(words));
+        diagnostics.add(section, &path("name"), Wrong::Value(words));
     }
     if names[..i].contains(&t.name.as_str()) {
         let wrong = Wrong::Duplicate {
             kind: "task",
             name: t.name.clone(),
         };
-        desk.complain(sheet, &path("name"), wrong);
+        diagnostics.add(section, &path("name"), wrong);
     }
     if !(600..=LONGEST_TASK_S).contains(&t.in_water.0) {
         let words = "a task takes between 10 min and a year in the water".to_owned();
-        desk.complain(sheet, &path("in_water"), Wrong::Value(words));
+        diagnostics.add(section, &path("in_water"), Wrong::Value(words));
     }
     let bells = steel.compartments.iter().filter(|c| c.bell.is_some());
     // One stays in the bell.
@@ -170,7 +169,7 @@ fn each(
             "{} divers at once; from the bells of this spread 1 to {most} work at once, and one stays in the bell",
             t.divers
         );
-        desk.complain(sheet, &path("divers"), Wrong::Contradiction(words));
+        diagnostics.add(section, &path("divers"), Wrong::Contradiction(words));
     }
     let mut held: Vec<&str> = people
         .iter()
@@ -184,7 +183,7 @@ fn each(
                 .or_else(|| Some("give it to a diver of the crew".to_owned()));
             let words = format!("nobody in the crew holds \"{name}\"");
             let at = path(&format!("qualifications[{k}]"));
-            desk.suggest(sheet, &at, Wrong::Contradiction(words), suggestion);
+            diagnostics.add_with(section, &at, Wrong::Contradiction(words), suggestion);
         }
     }
     for (k, name) in t.after.iter().enumerate() {
@@ -195,13 +194,19 @@ fn each(
                 name: name.clone(),
                 known: names.iter().map(|n| (*n).to_owned()).collect(),
             };
-            desk.suggest(sheet, &path(&format!("after[{k}]")), wrong, suggestion);
+            diagnostics.add_with(section, &path(&format!("after[{k}]")), wrong, suggestion);
         }
     }
 }
 
-fn depths(part: &Part<WorkFile>, tasks: &[WorkTask], site: &Site, steel: &Steel, desk: &mut Desk) {
-    let sheet = &part.sheet;
+fn depths(
+    part: &Part<WorkFile>,
+    tasks: &[WorkTask],
+    site: &Site,
+    steel: &Steel,
+    diagnostics: &mut Diagnostics,
+) {
+    let section = &part.section;
     let bells = steel.compartments.iter().filter(|c| c.bell.is_some());
     let deepest = bells.map(|c| c.rating_msw).fold(0.0, f64::max);
     for (i, t) in tasks.iter().enumerate() {
@@ -211,20 +216,20 @@ fn depths(part: &Part<WorkFile>, tasks: &[WorkTask], site: &Site, steel: &Steel,
                 "{} msw is below the sea bed at {} msw",
                 t.depth_msw, site.seabed_msw
             );
-            desk.complain(sheet, &at, Wrong::Contradiction(words));
+            diagnostics.add(section, &at, Wrong::Contradiction(words));
         } else if t.depth_msw > deepest {
             let wrong = Wrong::Rating {
                 depth_msw: t.depth_msw,
                 what: "any bell".to_owned(),
                 rating_msw: deepest,
             };
-            desk.complain(sheet, &at, wrong);
+            diagnostics.add(section, &at, wrong);
         }
     }
 }
 
 /// A task that waits for itself.
-fn ring(part: &Part<WorkFile>, tasks: &[WorkTask], desk: &mut Desk) {
+fn ring(part: &Part<WorkFile>, tasks: &[WorkTask], diagnostics: &mut Diagnostics) {
     let mut ready = vec![false; tasks.len()];
     loop {
         let next =
@@ -237,6 +242,6 @@ fn ring(part: &Part<WorkFile>, tasks: &[WorkTask], desk: &mut Desk) {
     if let Some(i) = ready.iter().position(|r| !r) {
         let words = format!("\"{}\" waits in the end for itself", tasks[i].name);
         let at = format!("tasks[{i}].after");
-        desk.complain(&part.sheet, &at, Wrong::Contradiction(words));
+        diagnostics.add(&part.section, &at, Wrong::Contradiction(words));
     }
 }

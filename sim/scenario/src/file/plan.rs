@@ -1,4 +1,4 @@
-//! What is done when: the sides with their steps, the bell runs, the routine of the day.
+//! What is done when: the storage levels with their steps, the bell runs, the routine of the day.
 
 use super::{ClockDate, Number, RunsRef};
 use deepstay_core::units::text::{Depth, Duration, Mass, TimeOfDay};
@@ -13,15 +13,15 @@ pub struct PlanFile {
     /// Version of the grammar, where this is a file of its own.
     #[serde(default)]
     pub format: Option<u32>,
-    /// Sets of compartments kept at one depth together.
-    pub sides: Vec<SideFile>,
+    /// Storage levels: the chambers pressed, held and decompressed together.
+    pub levels: Vec<LevelFile>,
     /// Bell runs, each by itself, in order of time; or the path of a rota's file of them.
     #[serde(default)]
     pub bell_runs: RunsRef,
     /// Bell runs that recur.
     #[serde(default)]
     pub rota: Vec<RotaFile>,
-    /// Dates by which a chamber is to be at the surface; where its side has no Decompress, it begins by the
+    /// Dates by which a chamber is to be at the surface; where its level has no Decompress, it begins by the
     /// rule set as late as it may.
     #[serde(default)]
     pub crew_changes: Vec<CrewChangeFile>,
@@ -47,18 +47,18 @@ pub struct PlanFile {
     pub recover_chamber_gas: bool,
 }
 
-/// A side.
+/// A storage level: chambers that are pressed, held and decompressed together. Two may stand at one depth.
 #[derive(Clone, Debug, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
-pub struct SideFile {
+pub struct LevelFile {
     /// Compartments: the living chamber first, then what is open to it.
     pub members: Vec<String>,
     /// Steps in order of time.
     pub steps: Vec<StepFile>,
 }
 
-/// A step of a side.
+/// A step of a storage level.
 #[derive(Clone, Debug, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
@@ -69,7 +69,7 @@ pub struct StepFile {
     pub what: StepWhat,
 }
 
-/// What a side is told to do.
+/// What a storage level is told to do.
 #[derive(Clone, Debug, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum StepWhat {

@@ -26,7 +26,7 @@ pub struct SiteFile {
 }
 
 /// Where wave heights come from.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum WeatherFile {
     /// Never over the limit.

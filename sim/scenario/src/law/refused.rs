@@ -23,6 +23,7 @@ fn short(bound: f64) -> String {
 
 /// Why a law of chance cannot be drawn from.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum LawError {
     /// A parameter is not a number, or endless.
     #[error("{law} law: {name} is {value}; it must be a finite number")]

@@ -105,12 +105,12 @@ fn matrix_of_jobs_and_rule_sets() {
             match loaded {
                 Ok(_) => assert_eq!(set, "demonstration", "{} under {set}", job.name),
                 Err(bad) => {
-                    for c in &bad.complaints {
-                        let Wrong::Rules(refusal) = &c.wrong else {
+                    for c in &bad.all {
+                        let Wrong::Unanswered { rows, .. } = &c.wrong else {
                             panic!("{c:#?}")
                         };
-                        assert!(!refusal.missing.is_empty());
-                        assert!(c.place.path.starts_with("plan.sides"), "{c:#?}");
+                        assert!(!rows.is_empty());
+                        assert!(c.place.path.starts_with("plan.levels"), "{c:#?}");
                     }
                 }
             }

@@ -11,6 +11,14 @@ use super::*;
 use deepstay_rules as rules;
 use std::fs;
 
+/// Line and column, both from 1, of a byte of a text.
+fn line_column(text: &str, at: usize) -> (usize, usize) {
+    let before = &text[..at];
+    let line = before.matches('\n').count() + 1;
+    let column = before.rsplit('\n').next().unwrap_or("").chars().count() + 1;
+    (line, column)
+}
+
 /// The six-man job with something else in the place of a part of its text.
 fn changed(from: &str, to: &str) -> String {
     let text = job_text("six-man");
@@ -26,23 +34,23 @@ fn job_text(name: &str) -> &'static str {
 }
 
 /// Complaints about a text.
-fn all(text: &str) -> Vec<Complaint> {
+fn all(text: &str) -> Vec<Diagnostic> {
     from_text(text, "my.ron", None)
         .expect_err("a bad scenario")
-        .complaints
+        .all
 }
 
 /// The only complaint about a text.
-fn one(text: &str) -> Complaint {
+fn one(text: &str) -> Diagnostic {
     let all = all(text);
     assert_eq!(all.len(), 1, "{all:#?}");
     all.into_iter().next().expect("one")
 }
 
 /// A complaint's line and column are where a mark stands in the text.
-fn stands_at(complaint: &Complaint, text: &str, mark: &str) {
+fn stands_at(complaint: &Diagnostic, text: &str, mark: &str) {
     let byte = text.find(mark).expect("the mark is in the text");
-    let (line, column) = locate::line_column(text, byte);
+    let (line, column) = line_column(text, byte);
     assert_eq!(
         (complaint.place.line, complaint.place.column),
         (line, column),
@@ -57,7 +65,7 @@ fn stands_at(complaint: &Complaint, text: &str, mark: &str) {
 }
 
 /// Complaints about a job with another spread beside it.
-fn with_spread(change: impl Fn(String) -> String) -> Vec<Complaint> {
+fn with_spread(change: impl Fn(String) -> String) -> Vec<Diagnostic> {
     let folder = tempfile::tempdir().expect("a folder");
     fs::write(
         folder.path().join("spread.ron"),
@@ -66,11 +74,11 @@ fn with_spread(change: impl Fn(String) -> String) -> Vec<Complaint> {
     .expect("written");
     let text = changed("spread: \"six-man\"", "spread: \"spread.ron\"");
     let bad = from_text(&text, "my.ron", Some(folder.path())).expect_err("a bad spread");
-    for c in &bad.complaints {
+    for c in &bad.all {
         assert!(
             c.place.file.ends_with("spread.ron") || c.place.file == "my.ron",
             "{c:#?}"
         );
     }
-    bad.complaints
+    bad.all
 }

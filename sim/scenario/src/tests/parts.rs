@@ -5,7 +5,7 @@ use super::*;
 #[test]
 fn deeper_than_the_steel() {
     let text = changed("Press(\"118 msw\")", "Press(\"205 msw\")");
-    let rating: Vec<Complaint> = all(&text)
+    let rating: Vec<Diagnostic> = all(&text)
         .into_iter()
         .filter(|c| matches!(c.wrong, Wrong::Rating { .. }))
         .collect();
@@ -26,7 +26,7 @@ fn a_bank_that_is_not_there() {
     let c = one(&text);
     stands_at(&c, &text, "\"D-9\"");
     assert_eq!(c.place.path, "stock.reclaim.bank");
-    assert!(c.suggestion.is_some());
+    assert!(c.remedy.is_some());
     let c = one(&changed("name: \"OB-1\"", "name: \"OB-7\""));
     assert!(
         c.place.file.contains("six-man"),
@@ -90,7 +90,7 @@ fn lists_that_ids_cannot_number() {
         c.to_string().contains("320 banks; there may be at most 32"),
         "{c}"
     );
-    assert!(c.suggestion.is_some_and(|s| s.contains("288")));
+    assert!(c.remedy.is_some_and(|s| s.contains("288")));
     let divers = many(
         "(initials: \"QQ\", chamber: \"Living\", team: 9),",
         "(initials: \"AB\"",
@@ -121,7 +121,7 @@ fn lists_that_ids_cannot_number() {
 /// Where what is wrong tells what would be right, it is said.
 #[test]
 fn a_complaint_helps() {
-    let help = |text: &str| all(text).remove(0).suggestion.expect("a suggestion");
+    let help = |text: &str| all(text).remove(0).remedy.expect("a suggestion");
     assert!(
         help(&changed("Press(\"118 msw\")", "Press(\"205 msw\")"))
             .contains("no deeper than 200 msw")
@@ -215,9 +215,9 @@ fn a_rule_without_a_source() {
     fs::write(folder.path().join("set.ron"), &without).expect("written");
     let text = changed("rules: \"demonstration\"", "rules: \"set.ron\"");
     let bad = from_text(&text, "my.ron", Some(folder.path())).expect_err("no source");
-    let c = &bad.complaints[0];
+    let c = &bad.all[0];
     assert!(c.to_string().contains("has no source"), "{c}");
-    assert_eq!(c.place.path, "house.compression.leak-check");
+    assert_eq!(c.place.path, "leak_check.id");
     assert!(c.place.file.ends_with("set.ron") && c.place.line > 1);
 
     // In place, its line is the job's.
@@ -230,9 +230,10 @@ fn a_rule_without_a_source() {
     );
     let c = all(&text).remove(0);
     assert!(c.to_string().contains("has no source"), "{c}");
-    let (line, _) = locate::line_column(
+    let (line, _) = line_column(
         &text,
-        text.find("house.compression.leak-check").expect("the id"),
+        text.find("\"house.compression.leak-check\"")
+            .expect("the id"),
     );
     assert_eq!((c.place.line, c.place.file.as_str()), (line, "my.ron"));
 }
@@ -290,7 +291,7 @@ fn faults_are_checked() {
     };
     assert_eq!(
         of("FanStop(\"Living\")", "FanStop(\"Livign\")")
-            .suggestion
+            .remedy
             .as_deref(),
         Some("did you mean `Living`?")
     );
@@ -329,7 +330,7 @@ fn the_spread_is_checked() {
     assert!(
         found
             .iter()
-            .any(|c| c.suggestion.as_deref() == Some("did you mean `Holding tank`?")),
+            .any(|c| c.remedy.as_deref() == Some("did you mean `Holding tank`?")),
         "{found:#?}"
     );
     let found = with_spread(|s| s.replacen("to: \"sea\"", "to: \"deep sea\"", 1));
@@ -376,15 +377,12 @@ fn the_spread_is_checked() {
 #[test]
 fn the_site_is_checked() {
     let c = one(&changed("season: \"JJA\"", "season: \"JJB\""));
-    assert_eq!(c.suggestion.as_deref(), Some("did you mean `JJA`?"));
+    assert_eq!(c.remedy.as_deref(), Some("did you mean `JJA`?"));
     let c = one(&changed(
         "table: \"norwegian-shelf\"",
         "table: \"norwegian-shelve\"",
     ));
-    assert_eq!(
-        c.suggestion.as_deref(),
-        Some("did you mean `norwegian-shelf`?")
-    );
+    assert_eq!(c.remedy.as_deref(), Some("did you mean `norwegian-shelf`?"));
     let c = one(&changed("seabed: \"120 msw\"", "seabed: \"100 msw\""));
     assert_eq!(c.place.path, "site.working_depth");
     assert_eq!(

@@ -25,7 +25,7 @@ fn a_plan_out_of_order() {
     assert!(
         all(&text)
             .iter()
-            .any(|c| c.place.path == "plan.sides[0].steps[1].at"),
+            .any(|c| c.place.path == "plan.levels[0].steps[1].at"),
         "{:#?}",
         all(&text)
     );
@@ -59,16 +59,12 @@ fn divers_of_another_depth() {
         "(initials: \"NP\", chamber: \"Living 1\", team: 4",
         1,
     );
-    let all_of = |t: &str| {
-        from_text(t, "my.ron", None)
-            .expect_err("a bad plan")
-            .complaints
-    };
+    let all_of = |t: &str| from_text(t, "my.ron", None).expect_err("a bad plan").all;
     let found = all_of(&mixed);
     assert!(
         found
             .iter()
-            .any(|c| c.to_string().contains("lives in another side")),
+            .any(|c| c.to_string().contains("lives at another level")),
         "{found:#?}"
     );
     let deep = text.replacen("depth: \"84 msw\"", "depth: \"96 msw\"", 1);
@@ -81,7 +77,7 @@ fn divers_of_another_depth() {
     );
     assert!(
         found[0]
-            .suggestion
+            .remedy
             .as_ref()
             .is_some_and(|s| s.contains("accept_recalled")),
         "{found:#?}"
@@ -108,8 +104,8 @@ fn rows_that_need_acceptance() {
         1,
     );
     let c = one(&text);
-    assert!(matches!(c.wrong, Wrong::Rules(_)));
-    let how = c.suggestion.expect("a way");
+    assert!(matches!(c.wrong, Wrong::Unanswered { .. }));
+    let how = c.remedy.expect("a way");
     assert!(
         how.contains("accept_recalled: [\"usn.compression.rates\"]"),
         "{how}"
@@ -120,7 +116,7 @@ fn rows_that_need_acceptance() {
     assert!(
         found
             .iter()
-            .any(|c| c.suggestion.as_deref() == Some("did you mean `usn.compression.rates`?")),
+            .any(|c| c.remedy.as_deref() == Some("did you mean `usn.compression.rates`?")),
         "{found:#?}"
     );
 }

@@ -8,7 +8,7 @@ fn unknown_field() {
     let c = one(&text);
     stands_at(&c, &text, "log_evry");
     assert!(matches!(&c.wrong, Wrong::UnknownField { found, .. } if found == "log_evry"));
-    assert_eq!(c.suggestion.as_deref(), Some("did you mean `log_every`?"));
+    assert_eq!(c.remedy.as_deref(), Some("did you mean `log_every`?"));
 }
 
 #[test]
@@ -17,10 +17,7 @@ fn unknown_field_within() {
     let c = one(&text);
     stands_at(&c, &text, "launch_limits");
     assert_eq!(c.place.path, "site");
-    assert_eq!(
-        c.suggestion.as_deref(),
-        Some("did you mean `launch_limit`?")
-    );
+    assert_eq!(c.remedy.as_deref(), Some("did you mean `launch_limit`?"));
 }
 
 #[test]
@@ -28,10 +25,22 @@ fn wrong_unit() {
     let text = changed("Press(\"118 msw\")", "Press(\"118 bar\")");
     let c = one(&text);
     stands_at(&c, &text, "\"118 bar\"");
-    assert_eq!(c.place.path, "plan.sides[0].steps[0].what");
+    assert_eq!(c.place.path, "plan.levels[0].steps[0].what");
     assert!(
         c.to_string()
             .contains("this is a depth, given in msw or fsw"),
+        "{c}"
+    );
+}
+
+/// One depth that is too much for the steel is one fault, and not one for each vessel and rule.
+#[test]
+fn one_wrong_depth_is_one_fault() {
+    let text = changed("Press(\"118 msw\")", "Press(\"900 msw\")");
+    let c = one(&text);
+    assert_eq!(c.place.path, "plan.levels[0].steps[0].what");
+    assert!(
+        matches!(c.wrong, Wrong::Rating { depth_msw, .. } if depth_msw == 900.0),
         "{c}"
     );
 }
@@ -46,7 +55,7 @@ fn misspelt_unit_and_bare_number() {
     let c = one(&text);
     stands_at(&c, &text, "118,");
     assert!(c.to_string().contains("text in quotes"), "{c}");
-    assert!(c.suggestion.is_some());
+    assert!(c.remedy.is_some());
 }
 
 #[test]
@@ -76,30 +85,27 @@ fn missing_file_and_misspelt_names() {
     fs::write(folder.path().join("my-spread.ron"), "").expect("written");
     let text = changed("spread: \"six-man\"", "spread: \"my-sprad.ron\"");
     let bad = from_text(&text, "my.ron", Some(folder.path())).expect_err("no such file");
-    let c = &bad.complaints[0];
+    let c = &bad.all[0];
     stands_at(c, &text, "\"my-sprad.ron\"");
     assert!(c.to_string().contains("there is no such file"), "{c}");
     assert!(
-        c.suggestion
+        c.remedy
             .as_ref()
             .is_some_and(|s| s.contains("my-spread.ron"))
     );
 
     let c = one(&changed("spread: \"six-man\"", "spread: \"six-men\""));
-    assert_eq!(c.suggestion.as_deref(), Some("did you mean `six-man`?"));
+    assert_eq!(c.remedy.as_deref(), Some("did you mean `six-man`?"));
     let c = one(&changed(
         "rules: \"demonstration\"",
         "rules: \"demonstraton\"",
     ));
     assert_eq!(
-        (c.place.path.as_str(), c.suggestion.as_deref()),
+        (c.place.path.as_str(), c.remedy.as_deref()),
         ("rules", Some("did you mean `demonstration`?"))
     );
-    let c = load("six-mann")
-        .expect_err("no such job")
-        .complaints
-        .remove(0);
-    assert_eq!(c.suggestion.as_deref(), Some("did you mean `six-man`?"));
+    let c = load("six-mann").expect_err("no such job").all.remove(0);
+    assert_eq!(c.remedy.as_deref(), Some("did you mean `six-man`?"));
     assert!(load("./nowhere/at/all.ron").is_err());
 }
 
@@ -129,7 +135,7 @@ fn numbers_that_cannot_be_meant() {
         let c = all(&text).remove(0);
         assert_eq!(
             c.place.line,
-            locate::line_column(&text, text.find("seed:").expect("a seed")).0,
+            line_column(&text, text.find("seed:").expect("a seed")).0,
             "{c:#?}"
         );
     }
@@ -146,7 +152,7 @@ fn large_and_deep_files() {
         .expect("50 MB");
     let c = load(path.to_str().expect("a path"))
         .expect_err("too large")
-        .complaints
+        .all
         .remove(0);
     assert!(
         matches!(
@@ -168,10 +174,7 @@ fn large_and_deep_files() {
 #[test]
 #[cfg(target_os = "linux")]
 fn a_file_without_end() {
-    let c = load("/dev/zero")
-        .expect_err("no scenario")
-        .complaints
-        .remove(0);
+    let c = load("/dev/zero").expect_err("no scenario").all.remove(0);
     assert!(matches!(c.wrong, Wrong::TooLarge { .. }), "{c:#?}");
 }
 
@@ -206,16 +209,14 @@ fn a_series_of_waves_beside_the_job() {
         scenario.site.weather,
         Weather::Series(vec![(0, 1.5), (72_000, 4.5), (108_000, 2.0)])
     );
-    let c = with("bad.csv").expect_err("no number").complaints.remove(0);
+    let c = with("bad.csv").expect_err("no number").all.remove(0);
     assert!(
         c.to_string().contains("line 4 of the table: `high`") && c.place.path == "site.weather",
         "{c}"
     );
-    let c = with("wave.csv").expect_err("no file").complaints.remove(0);
+    let c = with("wave.csv").expect_err("no file").all.remove(0);
     assert!(
-        c.suggestion
-            .as_ref()
-            .is_some_and(|s| s.contains("waves.csv")),
+        c.remedy.as_ref().is_some_and(|s| s.contains("waves.csv")),
         "{c:#?}"
     );
 }

@@ -12,7 +12,8 @@ fn the_built_in_list_serves_every_built_in_job() {
         let banks = load(job.name)
             .unwrap_or_else(|bad| panic!("{bad}"))
             .steel
-            .banks;
+            .banks
+            .clone();
         let banks = banks.iter().filter(|b| b.duty != Duty::Recovered);
         let needed: Vec<(Duty, Amounts)> = banks.map(|b| (b.duty, b.true_mix)).collect();
         load_supplier_for("north-quay", None, &needed)
@@ -55,7 +56,7 @@ fn the_built_in_list_serves_every_built_in_job() {
 }
 
 /// A list of one item with some of its text changed; the complaints.
-fn wrong(from: &str, to: &str) -> Vec<Complaint> {
+fn wrong(from: &str, to: &str) -> Vec<Diagnostic> {
     const LIST: &str = "(format: 1, name: \"mine\", currency: \"EUR\", items: [\n\
         (name: \"frame\", form: Quad, bottles: \"16 x 50 L at 200 bar\", mix: Heliox(\"2 %\"), duties: [BottomMix],\n\
         lead: \"3 d\", mass_full: \"1.4 t\", mass_empty: \"1.3 t\", price: (each: 900)),\n\
@@ -67,7 +68,7 @@ fn wrong(from: &str, to: &str) -> Vec<Complaint> {
     let text = LIST.replacen(from, to, 1);
     match supplier_from_text(&text, "my.ron", &[(Duty::BottomMix, Amounts::heliox(0.02))]) {
         Ok(_) => panic!("{to} was taken"),
-        Err(bad) => bad.complaints,
+        Err(bad) => bad.all,
     }
 }
 
@@ -162,7 +163,7 @@ fn each_fault_is_complained_of_at_its_place() {
         );
         // What would be right stands in the suggestion or in the words themselves.
         assert!(
-            one.suggestion.is_some()
+            one.remedy.is_some()
                 || ["write one between", "should be a number", "is written like"]
                     .iter()
                     .any(|w| one.to_string().contains(w)),
@@ -180,7 +181,7 @@ fn a_name_that_is_not_there_is_said_with_the_nearest() {
     );
     let bad = load_supplier("nowhere.ron", None).expect_err("no such file");
     assert!(
-        bad.to_string().contains("there is no such file") && bad.complaints[0].suggestion.is_some(),
+        bad.to_string().contains("there is no such file") && bad.all[0].remedy.is_some(),
         "{bad}"
     );
 }

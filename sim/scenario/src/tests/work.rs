@@ -13,7 +13,7 @@ fn a_qualification_that_nobody_holds() {
     let c = one(&text);
     stands_at(&c, &text, "\"2F weet\"");
     assert!(c.to_string().contains("nobody in the crew holds"), "{c}");
-    assert_eq!(c.suggestion.as_deref(), Some("did you mean `2F wet`?"));
+    assert_eq!(c.remedy.as_deref(), Some("did you mean `2F wet`?"));
 }
 
 #[test]
@@ -39,7 +39,7 @@ fn work_that_cannot_be() {
         "after: [\"Clear the old spol\"]",
     );
     assert_eq!(
-        one(&unknown).suggestion.as_deref(),
+        one(&unknown).remedy.as_deref(),
         Some("did you mean `Clear the old spool`?")
     );
     let two = changed(
@@ -142,7 +142,7 @@ fn a_crew_change_is_planned_backwards() {
     assert!(
         all(&text)
             .iter()
-            .any(|c| c.to_string().contains("living chamber of no side"))
+            .any(|c| c.to_string().contains("living chamber of no level"))
     );
 }
 

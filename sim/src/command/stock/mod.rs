@@ -11,7 +11,7 @@ use super::run::System;
 use super::{interrupt, say};
 use crate::aside::check_aside;
 use crate::report;
-use crate::scenario::{self, Change, Papers, To};
+use crate::scenario::{self, JobTexts, Patch, To};
 use crate::stock::{Basis, Ensemble, Study, merge_files, on_threads};
 use clap::Args;
 use jobs::Jobs;
@@ -110,7 +110,7 @@ pub fn act(args: &Arguments) -> Exit {
 }
 
 fn study(args: &Arguments) -> Result<Exit, Exit> {
-    let set: Vec<Change> = args
+    let set: Vec<Patch> = args
         .set
         .iter()
         .map(|text| change(text))
@@ -164,9 +164,9 @@ fn study(args: &Arguments) -> Result<Exit, Exit> {
     tell::conclude(args, &study, &basis)
 }
 
-fn ensemble(args: &Arguments, set: Vec<Change>, seed: Option<u64>) -> Result<Ensemble, Exit> {
-    Papers::open(&args.scenario, None)
-        .and_then(|papers| Ensemble::new(papers, set, seed, args.ample))
+fn ensemble(args: &Arguments, set: Vec<Patch>, seed: Option<u64>) -> Result<Ensemble, Exit> {
+    JobTexts::open(&args.scenario, None)
+        .and_then(|texts| Ensemble::new(texts, set, seed, args.ample))
         .map_err(|bad| say::complaints(&bad))
 }
 
@@ -184,15 +184,15 @@ fn counted<T>(
 }
 
 /// An input and the value it is set to.
-fn change(text: &str) -> Result<Change, String> {
+fn change(text: &str) -> Result<Patch, String> {
     let (way, value) = text
         .split_once('=')
         .filter(|(way, value)| !way.trim().is_empty() && !value.trim().is_empty())
         .ok_or_else(|| {
             format!("--set {text}: write INPUT=VALUE, such as stock.reclaim.recovery=0.8")
         })?;
-    Ok(Change {
-        way: way.trim().to_owned(),
+    Ok(Patch {
+        path: way.trim().to_owned(),
         to: To::Text(value.trim().to_owned()),
     })
 }

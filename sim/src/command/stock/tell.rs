@@ -41,7 +41,7 @@ pub fn conclude(args: &Arguments, study: &Study, basis: &Basis) -> Result<Exit, 
 /// Says why a study cannot be answered.
 pub fn not_answered(why: StudyError) -> Exit {
     match why {
-        StudyError::Supplier(bad) => say::complaints(&bad),
+        StudyError::Supplier(bad) | StudyError::Rules(bad) => say::complaints(&bad),
         other => say::bad_input(other),
     }
 }

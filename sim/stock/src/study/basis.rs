@@ -3,8 +3,8 @@
 use crate::{Ensemble, Gas};
 use deepstay_core::gas::Amounts;
 use deepstay_plant::Duty;
-use deepstay_rules::{self as rules, RuleError, RuleSet};
-use deepstay_scenario::{BadScenario, Scenario, Supplier, load_supplier_for};
+use deepstay_rules::{self as rules, RuleSet};
+use deepstay_scenario::{Diagnostics, Scenario, Supplier, load_supplier_for};
 use std::path::{Path, PathBuf};
 
 /// Why a study cannot be answered.
@@ -13,13 +13,13 @@ use std::path::{Path, PathBuf};
 pub enum StudyError {
     /// A rule set cannot be used.
     #[error(transparent)]
-    Rules(#[from] RuleError),
+    Rules(Diagnostics),
     /// Minimums of more than two rule sets are asked for.
     #[error("the study names more than two rule sets for minimums; two stand side by side")]
     TooManySets,
     /// The supplier's list cannot be used.
     #[error(transparent)]
-    Supplier(#[from] BadScenario),
+    Supplier(#[from] Diagnostics),
 }
 
 /// Which rule sets, and which list.
@@ -83,15 +83,13 @@ impl Basis {
             &self.reserve
         };
         if named.is_empty() {
-            return Ok(vec![base.rules.clone()]);
+            return Ok(vec![RuleSet::clone(&base.rules)]);
         }
         if named.len() > 2 {
             return Err(StudyError::TooManySets);
         }
-        Ok(named
-            .iter()
-            .map(|name| rules::builtin(name))
-            .collect::<Result<_, _>>()?)
+        let sets = named.iter().map(|name| rules::builtin(name));
+        sets.collect::<Result<_, _>>().map_err(StudyError::Rules)
     }
 
     /// The supplier's list named here or by the study, held against the gases asked for; none where neither names one.

@@ -6,7 +6,7 @@ use deepstay_core::record::{Ledger, Line};
 use deepstay_core::units::{BankId, FreeReference, Place, Purpose};
 use deepstay_job::{Finished, Job, Options};
 use deepstay_scenario::{
-    self as scenario, BankStands, Change, DrawnFor, FaultKind, Law, Papers, Present, Scenario,
+    self as scenario, BankStands, DrawnFor, FaultKind, JobTexts, Law, Patch, Present, Scenario,
     Source, Spreading, To, Varied,
 };
 use deepstay_stock::{self as stock, Dealer, Dealt, Ensemble, Floors, Replicate, USES, Use};
@@ -65,13 +65,13 @@ pub fn text(days: u32, uncertain: &[&str], more: &str) -> String {
     text
 }
 
-fn papers(text: &str) -> Papers {
-    Papers::of(text, "mine.ron", None, None)
+fn papers(text: &str) -> JobTexts {
+    JobTexts::of(text, "mine.ron", None, None)
 }
 
 pub fn ensemble(text: &str, set: &[(&str, &str)]) -> Ensemble {
-    let set = set.iter().map(|(way, to)| Change {
-        way: (*way).to_owned(),
+    let set = set.iter().map(|(way, to)| Patch {
+        path: (*way).to_owned(),
         to: To::Text((*to).to_owned()),
     });
     Ensemble::new(papers(text), set.collect(), Some(11), 1.0).unwrap_or_else(|bad| panic!("{bad}"))
@@ -449,10 +449,10 @@ fn present(scenario: &Scenario, at_s: i64) -> Present {
 fn a_look_at_a_job_under_way_finds_out_what_is_true_of_it() {
     let text = text(3, &[BREATHING, RECOVERY], "");
     let truth = [("crew.breathing", 1.15), ("stock.reclaim.recovery", 0.82)];
-    let changes: Vec<Change> = truth
+    let changes: Vec<Patch> = truth
         .iter()
-        .map(|(way, v)| Change {
-            way: (*way).to_owned(),
+        .map(|(way, v)| Patch {
+            path: (*way).to_owned(),
             to: To::Text(v.to_string()),
         })
         .collect();

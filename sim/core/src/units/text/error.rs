@@ -3,6 +3,7 @@
 /// A text that is not the quantity it should be. Each message names what was read, what was
 /// expected, and what would be right.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum TextError {
     /// Nothing but white space.
     #[error("nothing is written where {noun} belongs, such as \"{example}\"")]

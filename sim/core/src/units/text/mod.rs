@@ -18,16 +18,27 @@
 //! ```
 
 mod bottles;
+mod changed;
 mod error;
 mod kinds;
 mod number;
 pub(in crate::units) mod tables;
 mod time;
+mod written;
 
 #[cfg(test)]
 mod tests;
 
 pub use bottles::Bottles;
+pub use changed::{number_and_unit, quantity};
 pub use error::TextError;
 pub use kinds::*;
-pub use time::{Duration, TimeOfDay};
+pub use time::{ClockTime, Duration, TimeOfDay};
+pub use written::{Plain, Written};
+
+/// The kinds of quantities, for tables that keep them as they are written ([`Written`]).
+pub mod kinds_of {
+    pub use super::tables::{
+        DEPTH, DEPTH_RATE, FLOW, Kind, PARTIAL, SHARE, TEMPERATURE, TEMPERATURE_SPAN, TIME,
+    };
+}

@@ -36,6 +36,14 @@ pub(super) fn split(text: &str) -> (&str, &str) {
 
 /// Reads a text as a quantity of a kind, in its SI unit.
 pub(super) fn read(kind: &'static Kind, text: &str) -> Result<f64, TextError> {
+    parts(kind, text).map(|(_, _, value)| value)
+}
+
+/// As [`read`], with the number as it is written and its unit.
+pub(super) fn parts(
+    kind: &'static Kind,
+    text: &str,
+) -> Result<(f64, &'static Unit, f64), TextError> {
     let text = text.trim();
     if text.is_empty() {
         return Err(TextError::Empty {
@@ -56,9 +64,9 @@ pub(super) fn read(kind: &'static Kind, text: &str) -> Result<f64, TextError> {
     };
     let number: f64 = number.parse().map_err(|_| no_number())?;
     let unit = find(kind, text, unit)?;
-    let value = number * unit.scale + unit.offset;
+    let value = unit.value(number);
     if value >= kind.low && value <= kind.high {
-        Ok(value + 0.0)
+        Ok((number, unit, value + 0.0))
     } else {
         Err(TextError::OutOfRange {
             text: text.to_owned(),

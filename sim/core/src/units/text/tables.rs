@@ -27,16 +27,21 @@ const HOUR_S: f64 = 3600.0;
 const DAY_S: f64 = 86_400.0;
 const LITRE_M3: f64 = 1e-3;
 
-/// A unit: its spellings, and SI value = number x scale + offset.
-pub(super) struct Unit {
-    pub name: &'static str,
-    pub also: &'static [&'static str],
-    pub scale: f64,
-    pub offset: f64,
+/// A unit: its spellings, and SI value = number x scale + offset, or scale / number for one that is counted
+/// the other way round.
+#[derive(Debug)]
+pub struct Unit {
+    pub(super) name: &'static str,
+    pub(super) also: &'static [&'static str],
+    pub(super) scale: f64,
+    pub(super) offset: f64,
+    /// The scale in feet of sea water, where what a foot is may be said apart.
+    pub(super) in_feet: Option<f64>,
+    pub(super) inverse: bool,
 }
 
 impl Unit {
-    pub fn spellings(&self) -> impl Iterator<Item = &'static str> {
+    pub(super) fn spellings(&self) -> impl Iterator<Item = &'static str> {
         std::iter::once(self.name).chain(self.also.iter().copied())
     }
 
@@ -48,14 +53,32 @@ impl Unit {
         }
     }
 
+    /// The SI value of a number in this unit.
+    pub(super) fn value(&self, number: f64) -> f64 {
+        if self.inverse {
+            self.scale / number
+        } else {
+            number * self.scale + self.offset
+        }
+    }
+
+    /// The number in this unit of an SI value.
+    fn number(&self, value: f64) -> f64 {
+        if self.inverse {
+            self.scale / value
+        } else {
+            (value - self.offset) / self.scale
+        }
+    }
+
     /// The SI value in this unit, so that it reads back.
-    pub fn write(&self, value: f64) -> String {
-        self.with_name(format!("{}", (value - self.offset) / self.scale))
+    pub(super) fn write(&self, value: f64) -> String {
+        self.with_name(format!("{}", self.number(value)))
     }
 
     /// The SI value in this unit to four figures or so, for a message.
-    pub fn write_rounded(&self, value: f64) -> String {
-        let number = (value - self.offset) / self.scale;
+    pub(super) fn write_rounded(&self, value: f64) -> String {
+        let number = self.number(value);
         let places = if number.abs() >= 100.0 { 1 } else { 3 };
         let digits = format!("{number:.places$}");
         self.with_name(
@@ -69,21 +92,33 @@ impl Unit {
 
 /// A kind of quantity: what it is called, its units (first the one it is printed in), and the SI
 /// range outside which a number cannot be meant.
-pub(super) struct Kind {
-    pub noun: &'static str,
-    pub units: &'static [Unit],
-    pub low: f64,
-    pub high: f64,
-    pub example: &'static str,
+#[derive(Debug)]
+pub struct Kind {
+    pub(super) noun: &'static str,
+    pub(super) units: &'static [Unit],
+    pub(super) low: f64,
+    pub(super) high: f64,
+    pub(super) example: &'static str,
 }
 
 impl Kind {
-    pub fn find(&self, unit: &str) -> Option<&Unit> {
+    /// The same kind of quantity within other bounds, in SI.
+    pub const fn within(&self, low: f64, high: f64) -> Kind {
+        Kind {
+            noun: self.noun,
+            units: self.units,
+            low,
+            high,
+            example: self.example,
+        }
+    }
+
+    pub(super) fn find(&self, unit: &str) -> Option<&Unit> {
         self.units.iter().find(|u| u.spellings().any(|s| s == unit))
     }
 
     /// The units as a list for a message.
-    pub fn list(&self) -> String {
+    pub(super) fn list(&self) -> String {
         let names: Vec<&str> = self
             .units
             .iter()
@@ -103,12 +138,22 @@ const fn unit(name: &'static str, also: &'static [&'static str], scale: f64) -> 
         also,
         scale,
         offset: 0.0,
+        in_feet: None,
+        inverse: false,
+    }
+}
+
+/// A unit with a foot of sea water in it: its scale at 33 feet to the atmosphere, and in feet.
+const fn feet(name: &'static str, also: &'static [&'static str], scale: f64, in_feet: f64) -> Unit {
+    Unit {
+        in_feet: Some(in_feet),
+        ..unit(name, also, scale)
     }
 }
 
 macro_rules! kinds {
     ($($id:ident: $noun:literal, $example:literal, $low:expr, $high:expr, [$($unit:expr),* $(,)?];)*) => {
-        $(pub(super) static $id: Kind = Kind {
+        $(#[doc = concat!($noun, ".")] pub static $id: Kind = Kind {
             noun: $noun, example: $example, low: $low, high: $high, units: &[$($unit),*],
         };)*
         /// Every kind, to say what a misplaced unit measures.
@@ -119,7 +164,7 @@ macro_rules! kinds {
 kinds! {
     DEPTH: "a depth", "118 msw", 0.0, 1000.0, [
         unit("msw", &[], 1.0),
-        unit("fsw", &[], FSW_MSW),
+        feet("fsw", &[], FSW_MSW, 1.0),
     ];
     ABSOLUTE: "an absolute pressure", "12.8 bar", 0.0, 1000.0 * BAR_PA, [
         unit("bar", &["bara"], BAR_PA),
@@ -147,8 +192,8 @@ kinds! {
         unit("Pa", &[], 1.0),
     ];
     TEMPERATURE: "a temperature", "29 degC", 200.0, 500.0, [
-        Unit { name: "degC", also: &["\u{b0}C"], scale: 1.0, offset: ZERO_C_K },
-        Unit { name: "degF", also: &["\u{b0}F"], scale: 5.0 / 9.0, offset: ZERO_C_K - 160.0 / 9.0 },
+        Unit { offset: ZERO_C_K, ..unit("degC", &["\u{b0}C"], 1.0) },
+        Unit { offset: ZERO_C_K - 160.0 / 9.0, ..unit("degF", &["\u{b0}F"], 5.0 / 9.0) },
         unit("K", &[], 1.0),
     ];
     TEMPERATURE_SPAN: "a temperature difference", "1.5 K", 0.0, 200.0, [
@@ -167,10 +212,12 @@ kinds! {
     DEPTH_RATE: "a rate of depth", "6 fsw/h", 0.0, 10.0, [
         unit("msw/h", &["m/h"], 1.0 / HOUR_S),
         unit("msw/min", &["m/min"], 1.0 / MINUTE_S),
-        unit("fsw/h", &["ft/h"], FSW_MSW / HOUR_S),
-        unit("fsw/min", &["ft/min"], FSW_MSW / MINUTE_S),
+        feet("fsw/h", &["ft/h"], FSW_MSW / HOUR_S, 1.0 / HOUR_S),
+        feet("fsw/min", &["ft/min"], FSW_MSW / MINUTE_S, 1.0 / MINUTE_S),
         unit("msw/d", &["msw/day"], 1.0 / DAY_S),
-        unit("fsw/d", &["fsw/day"], FSW_MSW / DAY_S),
+        feet("fsw/d", &["fsw/day"], FSW_MSW / DAY_S, 1.0 / DAY_S),
+        unit("msw/s", &["m/s"], 1.0),
+        Unit { inverse: true, ..feet("min/fsw", &[], FSW_MSW / MINUTE_S, 1.0 / MINUTE_S) },
     ];
     SPEED: "a speed", "30 m/min", 0.0, 100.0, [
         unit("m/min", &[], 1.0 / MINUTE_S),
@@ -236,5 +283,18 @@ kinds! {
     POWER: "a power", "3 kW", 0.0, 1e8, [
         unit("kW", &[], 1e3),
         unit("W", &[], 1.0),
+    ];
+    FLOW: "a flow of gas", "30 L/min", 0.0, 1.0, [
+        unit("L/min", &["l/min"], LITRE_M3 / MINUTE_S),
+        unit("L/h", &["l/h"], LITRE_M3 / HOUR_S),
+        unit("m3/min", &["m\u{b3}/min"], 1.0 / MINUTE_S),
+        unit("m3/h", &["m\u{b3}/h"], 1.0 / HOUR_S),
+        unit("m3/s", &["m\u{b3}/s"], 1.0),
+    ];
+    TIME: "a length of time", "6 h", 0.0, 3653.0 * DAY_S, [
+        unit("h", &["hour", "hours"], HOUR_S),
+        unit("min", &["minute", "minutes"], MINUTE_S),
+        unit("s", &["second", "seconds"], 1.0),
+        unit("d", &["day", "days"], DAY_S),
     ];
 }

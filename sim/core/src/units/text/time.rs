@@ -29,6 +29,12 @@ pub struct Duration(pub i64);
 #[serde(try_from = "String", into = "String")]
 pub struct TimeOfDay(pub i64);
 
+/// A time of day in whole seconds after midnight, up to the end of the day: `"14:00"`, `"24:00"`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub struct ClockTime(pub i64);
+
+as_text!(ClockTime, "a time of day", "14:00");
 as_text!(Duration, "a length of time", "2d 06:30");
 as_text!(TimeOfDay, "a time of day", "06:30");
 
@@ -161,6 +167,23 @@ impl FromStr for TimeOfDay {
             Some(_) => Err(day_fault(text, "is past the end of the day")),
             None => Err(day_fault(text, "is no HH:MM")),
         }
+    }
+}
+
+impl FromStr for ClockTime {
+    type Err = TextError;
+
+    fn from_str(written: &str) -> Result<Self, TextError> {
+        if written.trim() == "24:00" {
+            return Ok(ClockTime(DAY_S));
+        }
+        written.parse().map(|TimeOfDay(second)| ClockTime(second))
+    }
+}
+
+impl fmt::Display for ClockTime {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        write_clock(f, self.0)
     }
 }
 

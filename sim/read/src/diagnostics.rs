@@ -1,11 +1,9 @@
-//! What can be wrong with a scenario, where it is wrong, and what would be right. Complaints are
-//! collected, so that a writer sees all that can be told from one reading.
+//! What is wrong with a file a person writes: where, what, and what would be right.
 
 use deepstay_core::units::text::TextError;
-use deepstay_rules::RuleRefusal;
 
-/// Where in a file something is. Line and column count from 1, columns in characters.
-#[derive(Clone, Debug, PartialEq, Eq)]
+/// A place in a file. Line and column count from 1, columns in characters.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Place {
     /// The file as it was named, or the name of what is built in.
     pub file: String,
@@ -13,14 +11,27 @@ pub struct Place {
     pub line: usize,
     /// Column.
     pub column: usize,
-    /// Way through the fields, such as `crew.divers[3].initials`; empty for the whole file.
+    /// Path through the fields, such as `crew.divers[3].initials`; empty for the whole file.
     pub path: String,
     /// The line as it is written; empty where it is not at hand.
     pub excerpt: String,
 }
 
+impl Place {
+    /// A file as a whole.
+    pub fn whole(file: &str) -> Place {
+        Place {
+            file: file.to_owned(),
+            line: 1,
+            column: 1,
+            ..Place::default()
+        }
+    }
+}
+
 /// What is wrong.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum Wrong {
     /// The file cannot be read.
     #[error("cannot be read: {0}")]
@@ -128,16 +139,18 @@ pub enum Wrong {
     #[error("{0}")]
     Contradiction(String),
     /// The rule set does not answer a question that the plan asks.
-    #[error("{0}")]
-    Rules(RuleRefusal),
-    /// The rule set itself cannot be used.
-    #[error("{0}")]
-    RuleSet(String),
+    #[error("{words}")]
+    Unanswered {
+        /// The question and what stands in the way.
+        words: String,
+        /// Ids of the rows that stand in the way.
+        rows: Vec<String>,
+    },
 }
 
 impl Wrong {
     /// What would be right, where what is wrong says it already.
-    pub(super) fn remedy(&self) -> Option<String> {
+    pub fn remedy(&self) -> Option<String> {
         let words = match self {
             Wrong::Unreadable(_) => "name a file that is there and that you may read".to_owned(),
             Wrong::TooLarge { .. } => "see whether this is the file that was meant".to_owned(),
@@ -156,7 +169,7 @@ impl Wrong {
                 "find another place for {} of them, or give more room",
                 people.saturating_sub(*places)
             ),
-            Wrong::Rules(_) => {
+            Wrong::Unanswered { .. } => {
                 "take a depth that the set reaches, or another set: `deepstay check --matrix` shows which".to_owned()
             }
             _ => return None,
@@ -165,27 +178,84 @@ impl Wrong {
     }
 }
 
-/// One complaint.
+/// One thing that is wrong.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[error(
     "{}:{}:{}: {}{wrong}{}",
-    .place.file, .place.line, .place.column, prefix(.place), .suggestion.as_ref().map_or(String::new(), |s| format!("\n    {s}"))
+    .place.file, .place.line, .place.column, prefix(.place), .remedy.as_ref().map_or(String::new(), |s| format!("\n    {s}"))
 )]
-pub struct Complaint {
+#[non_exhaustive]
+pub struct Diagnostic {
     /// Where.
     pub place: Place,
     /// What.
     pub wrong: Wrong,
     /// What would be right, as a sentence.
-    pub suggestion: Option<String>,
+    pub remedy: Option<String>,
 }
 
-/// Why there is no scenario: all that was found, in the order in which it was found, at least one.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[error("{}", .complaints.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))]
-pub struct BadScenario {
-    /// The complaints.
-    pub complaints: Vec<Complaint>,
+/// All that was found wrong, in the order in which it was found; as an error, at least one.
+#[derive(Clone, Debug, Default, PartialEq, thiserror::Error)]
+#[error("{}", .all.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))]
+#[non_exhaustive]
+pub struct Diagnostics {
+    /// One by one.
+    pub all: Vec<Diagnostic>,
+}
+
+impl Diagnostics {
+    /// One thing wrong with a file as a whole.
+    pub fn alone(file: &str, wrong: Wrong, remedy: Option<String>) -> Diagnostics {
+        Diagnostics::from(Diagnostic {
+            place: Place::whole(file),
+            wrong,
+            remedy,
+        })
+    }
+
+    /// Adds one, unless it is there already.
+    pub fn put(&mut self, mut one: Diagnostic) {
+        one.remedy = one.remedy.or_else(|| one.wrong.remedy());
+        if !self.all.contains(&one) {
+            self.all.push(one);
+        }
+    }
+
+    /// What was made, unless something is wrong.
+    ///
+    /// # Errors
+    /// All that is.
+    pub fn close<T>(self, made: Option<T>) -> Result<T, Diagnostics> {
+        match made {
+            Some(made) if self.all.is_empty() => Ok(made),
+            _ => Err(self),
+        }
+    }
+}
+
+impl Diagnostic {
+    /// One thing that is wrong, where, and what would be right.
+    pub fn new(place: Place, wrong: Wrong, remedy: Option<String>) -> Diagnostic {
+        Diagnostic {
+            place,
+            wrong,
+            remedy,
+        }
+    }
+}
+
+impl From<Vec<Diagnostic>> for Diagnostics {
+    fn from(all: Vec<Diagnostic>) -> Diagnostics {
+        Diagnostics { all }
+    }
+}
+
+impl From<Diagnostic> for Diagnostics {
+    fn from(one: Diagnostic) -> Diagnostics {
+        let mut all = Diagnostics::default();
+        all.put(one);
+        all
+    }
 }
 
 impl From<TextError> for Wrong {
@@ -216,7 +286,7 @@ fn known_names(known: &[String]) -> String {
 }
 
 /// The known name nearest to a written one, if it is near enough to have been meant.
-pub(super) fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+pub fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let plain = name.to_lowercase();
     known
         .into_iter()
@@ -227,6 +297,6 @@ pub(super) fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) 
 }
 
 /// "Did you mean" as a sentence.
-pub(super) fn did_you_mean(name: Option<&str>) -> Option<String> {
+pub fn did_you_mean(name: Option<&str>) -> Option<String> {
     name.map(|n| format!("did you mean `{n}`?"))
 }

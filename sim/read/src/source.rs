@@ -1,0 +1,95 @@
+//! Texts of files: how large they may be, and lines and columns in them.
+
+use super::diagnostics::{Wrong, nearest};
+use std::io::Read;
+use std::path::Path;
+
+/// Largest file that is read, bytes (4 MiB).
+pub const LARGEST_FILE: u64 = 4 << 20;
+
+/// The text of a file, if it is one of the size of those that a person writes.
+///
+/// # Errors
+/// Why it cannot be read.
+pub fn file_text(path: &Path) -> Result<String, Wrong> {
+    let unreadable = |e: std::io::Error| Wrong::Unreadable(plain_words(&e));
+    let about = std::fs::metadata(path).map_err(unreadable)?;
+    if about.is_dir() {
+        return Err(Wrong::Unreadable("it is a folder".to_owned()));
+    }
+    if about.len() > LARGEST_FILE {
+        return Err(Wrong::TooLarge {
+            bytes: about.len(),
+            most: LARGEST_FILE,
+        });
+    }
+    // What is no plain file may not say how long it is.
+    let mut bytes = Vec::new();
+    let file = std::fs::File::open(path).map_err(unreadable)?;
+    file.take(LARGEST_FILE + 1)
+        .read_to_end(&mut bytes)
+        .map_err(unreadable)?;
+    if bytes.len() as u64 > LARGEST_FILE {
+        return Err(Wrong::TooLarge {
+            bytes: bytes.len() as u64,
+            most: LARGEST_FILE,
+        });
+    }
+    String::from_utf8(bytes).map_err(|e| {
+        let line = e.as_bytes()[..e.utf8_error().valid_up_to()]
+            .iter()
+            .filter(|b| **b == b'\n')
+            .count()
+            + 1;
+        Wrong::Unreadable(format!("line {line} is not text in UTF-8"))
+    })
+}
+
+fn plain_words(error: &std::io::Error) -> String {
+    match error.kind() {
+        std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
+        std::io::ErrorKind::PermissionDenied => "it may not be read by you".to_owned(),
+        _ => error.to_string(),
+    }
+}
+
+/// The file in the same folder whose name is nearest to one that is not there.
+pub fn suggest_file(path: &Path) -> Option<String> {
+    let folder = path
+        .parent()
+        .filter(|p| !p.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
+    let wanted = path.file_name()?.to_str()?;
+    let mut names: Vec<String> = std::fs::read_dir(folder)
+        .ok()?
+        .take(1000)
+        .filter_map(|entry| entry.ok()?.file_name().into_string().ok())
+        .collect();
+    names.sort();
+    let near = nearest(
+        wanted,
+        names.iter().map(String::as_str).filter(|n| *n != wanted),
+    )?;
+    Some(format!(
+        "did you mean `{}`?",
+        path.with_file_name(near).display()
+    ))
+}
+
+/// Line and column (in characters, both from 1) of a byte in a text.
+pub(crate) fn line_column(text: &str, at: usize) -> (usize, usize) {
+    let before = text.get(..at).unwrap_or(text);
+    let line = before.bytes().filter(|b| *b == b'\n').count() + 1;
+    let column = before.rsplit('\n').next().unwrap_or("").chars().count() + 1;
+    (line, column)
+}
+
+/// A line of a text, cut where it goes on for long.
+pub(crate) fn line(text: &str, number: usize) -> String {
+    const SHOWN: usize = 160;
+    let line = text.lines().nth(number.saturating_sub(1)).unwrap_or("");
+    line.chars()
+        .take(SHOWN)
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect()
+}
