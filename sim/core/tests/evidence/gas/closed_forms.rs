@@ -128,7 +128,7 @@ fn l1_area_of_a_leak_of_one_percent_a_day() {
     for p_pa in [3e5, 11e5, 31e5] {
         let n = p_pa * VOLUME_M3 / (R * T_K);
         let per_m2 = flow::mol_s(1.0, &helium(), p_pa, T_K, ATM_PA);
-        let mm2 = -0.99_f64.ln() * n / 86_400.0 / per_m2 * 1e6;
+        let mm2 = -libm::log(0.99) * n / 86_400.0 / per_m2 * 1e6;
         assert_relative_eq!(mm2, expected("L1"), max_relative = 1e-7);
     }
 }
