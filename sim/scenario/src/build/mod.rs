@@ -28,7 +28,7 @@ use deepstay_crew::Rates;
 use deepstay_plant::{MAX_BANKS, MAX_COMPARTMENTS};
 use deepstay_read::{Diagnostics, Section, Wrong};
 use deepstay_rules::RuleSet;
-use plan::Planned;
+use plan::{Ground, Planned};
 use std::sync::Arc;
 
 /// Most doors of a spread.
@@ -175,16 +175,13 @@ pub(super) fn scenario(
         Some(b) => b.planned.clone(),
         None => {
             let machines = (stock.file.reclaim.is_some(), stock.file.recovery.is_some());
-            let mut planned = plan::plan(
-                plan,
-                runs,
-                &names,
-                &people,
-                &place,
-                &steel,
-                machines,
-                diagnostics,
-            );
+            let ground = Ground {
+                names: &names,
+                crew: &people,
+                site: &place,
+                steel: &steel,
+            };
+            let mut planned = plan::plan(plan, runs, &ground, machines, diagnostics);
             planned.plan.aboard = crew::aboard(crew, diagnostics);
             planned
         }

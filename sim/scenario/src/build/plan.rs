@@ -9,17 +9,28 @@ use deepstay_core::units::*;
 use deepstay_plant::Steel;
 use deepstay_read::{Diagnostics, Section, Wrong};
 
+/// What a plan is made on: names, people, the site and the steel.
+pub struct Ground<'a> {
+    pub names: &'a Names,
+    pub crew: &'a [Diver],
+    pub site: &'a Site,
+    pub steel: &'a Steel,
+}
+
 /// The plan as the job runs it. Bell runs keep their order in [`paths`].
 pub fn plan(
     part: &Part<PlanFile>,
     single: &Part<Vec<BellRunFile>>,
-    names: &Names,
-    crew: &[Diver],
-    site: &Site,
-    steel: &Steel,
+    ground: &Ground,
     (has_reclaim, has_recovery): (bool, bool),
     diagnostics: &mut Diagnostics,
 ) -> Planned {
+    let Ground {
+        names,
+        crew,
+        site,
+        steel,
+    } = *ground;
     let Part { file, section } = part;
     let mut sides = Vec::new();
     for (i, s) in file.levels.iter().enumerate() {

@@ -59,7 +59,7 @@ pub fn fill(
             analysed_o2: b.analysed.map(|a| a.0),
         });
     }
-    steel.reclaim = file.reclaim.as_ref().and_then(|r| {
+    steel.reclaim = file.reclaim.as_ref().map(|r| {
         share(inputs, "diver gas recovered by reclaim", r.recovery);
         // Where there is no such bank the scenario is refused; that there is a reclaim holds for the rest of it.
         let bank = names.bank(&r.bank, section, "reclaim.bank", diagnostics);
@@ -80,10 +80,10 @@ pub fn fill(
                 suggestion,
             );
         }
-        Some(Reclaim {
+        Reclaim {
             bank: bank.unwrap_or(BankId(0)),
             recovery: r.recovery.value.0,
-        })
+        }
     });
     steel.recovery = file.recovery.as_ref().and_then(|r| {
         share(
