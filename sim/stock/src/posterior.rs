@@ -104,8 +104,8 @@ fn cholesky(mut a: Vec<Vec<f64>>) -> Option<Vec<Vec<f64>>> {
     for j in 0..n {
         for k in 0..j {
             let by = a[j][k];
-            for i in j..n {
-                a[i][j] -= a[i][k] * by;
+            for row in a.iter_mut().skip(j) {
+                row[j] -= row[k] * by;
             }
         }
         let root = a[j][j].sqrt();

@@ -207,7 +207,7 @@ fn breathed_in_the_water() {
             .step_by(60)
             .map(|t| {
                 let s = (to - t).min(60) as f64;
-                let tide = 1.2 * (std::f64::consts::TAU * t as f64 / (12.4206 * 3600.0)).sin();
+                let tide = 1.2 * libm::sin(std::f64::consts::TAU * t as f64 / (12.4206 * 3600.0));
                 mol(STORAGE_PA + tide * 1e4, m3_s * s, FREE_K)
             })
             .sum()

@@ -6,7 +6,7 @@ use deepstay_core::record::BellPhase;
 /// The tide of the short job: 1.2 m about mean level, rising through it at second 0, once in 12.4206 h (the period
 /// of the constituent M2 in tide tables, recalled).
 fn tide_m(t_s: i64) -> f64 {
-    1.2 * (std::f64::consts::TAU * t_s as f64 / (12.4206 * 3600.0)).sin()
+    1.2 * libm::sin(std::f64::consts::TAU * t_s as f64 / (12.4206 * 3600.0))
 }
 
 /// Through a day and a half of bell runs the sea over the bell on its working depth is 60 msw and the tide, and so
