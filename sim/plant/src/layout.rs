@@ -142,6 +142,6 @@ mod tests {
         places.sort_unstable();
         assert_eq!(places, (0..3 * (SPECIES + 3)).collect::<Vec<_>>());
         assert_eq!(layout.blocks().sum::<usize>(), layout.bed(0));
-        assert!(WARM_AND_WET * MAX_COMPARTMENTS <= MOST_COUPLED);
+        const { assert!(WARM_AND_WET * MAX_COMPARTMENTS <= MOST_COUPLED) };
     }
 }

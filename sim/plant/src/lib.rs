@@ -69,6 +69,11 @@
 //! assert!(plant.air(chamber, 60).p_pa < plant.air(chamber, 0).p_pa.max(1e6));
 //! ```
 
+#![expect(
+    clippy::needless_range_loop,
+    reason = "a point's number picks from several lists at once"
+)]
+
 mod advance;
 mod balances;
 mod bits;
