@@ -45,7 +45,7 @@ pub fn report(name: &str) -> Result<String, deepstay::Error> {
         ));
     }
     lines.push(String::new());
-    for row in provenance(&scenario) {
+    for row in provenance(&scenario, &record.rule_rows) {
         lines.push(format!("- {}: {} ({})", row.id, row.document, row.status));
     }
     lines.extend([String::new(), deepstay::CAUTION.to_owned()]);

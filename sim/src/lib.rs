@@ -64,7 +64,7 @@
 //! use deepstay::report::{JobPapers, Summary, screen};
 //! use deepstay::units::Units;
 //!
-//! let papers = JobPapers::of(&job, "stopped after six hours");
+//! let papers = JobPapers::of(&job, &record, "stopped after six hours");
 //! let summary = Summary::of(&papers.inputs(&record, Units::Metric));
 //! assert!(screen(&summary, 80).contains("it prescribes nothing"));
 //! # let folder = std::env::temp_dir().join(format!("deepstay-doc-{}", std::process::id()));

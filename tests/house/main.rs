@@ -233,7 +233,7 @@ fn what_the_readme_leaves_at_the_top_is_ignored() {
 /// and comes down with it.
 #[test]
 fn no_type_of_the_plant_has_more_methods_than_today() {
-    const MOST: usize = 186;
+    const MOST: usize = 43;
     let files = sources(&["sim/plant/src"]);
     let of = shape::methods(&files.iter().filter(|f| !f.test).collect::<Vec<_>>());
     let mut by_count: Vec<(usize, String)> = of.into_iter().map(|(name, n)| (n, name)).collect();
@@ -246,7 +246,7 @@ fn no_type_of_the_plant_has_more_methods_than_today() {
 /// whole house; the bound is what there is, and comes down with it.
 #[test]
 fn no_more_circles_of_files_than_today() {
-    const MOST: usize = 16;
+    const MOST: usize = 8;
     let mut by_package: std::collections::BTreeMap<String, Vec<Source>> = Default::default();
     for file in sources(&["sim", "viz"]) {
         if let Some((package, _)) = file.path.split_once("/src/").filter(|_| !file.test) {

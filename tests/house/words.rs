@@ -88,9 +88,11 @@ fn modules_for_tests(file: &Source) -> Vec<String> {
         .iter()
         .find_map(|end| stem.strip_suffix(end))
         .unwrap_or(stem);
-    let declared = file.words.windows(TEST.len() + 4).filter_map(|w| {
-        let after = if w[7] == "pub" { &w[8..] } else { &w[7..] };
-        (w[..7] == TEST && after[0] == "mod" && after[2] == ";").then(|| &after[1])
+    let w = &file.words;
+    let declared = (0..w.len().saturating_sub(TEST.len() + 2)).filter_map(|i| {
+        let after = w[i..].strip_prefix(&TEST.map(str::to_owned))?;
+        let after = after.strip_prefix(&["pub".to_owned()]).unwrap_or(after);
+        (after.first()? == "mod" && after.get(2)? == ";").then(|| &after[1])
     });
     declared.map(|name| format!("{inside}/{name}")).collect()
 }

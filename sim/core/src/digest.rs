@@ -71,7 +71,9 @@ mod tests {
     #[test]
     fn printing_into_it_is_the_same_as_giving_it_the_bytes() {
         let mut printed = Digest::new();
-        write!(printed, "{}{}", "foo", "bar").expect("it takes anything");
-        assert_eq!(printed.get(), Digest::of(b"foobar"));
+        for part in ["foo", "bar"] {
+            write!(printed, "{part:?}").expect("it takes anything");
+        }
+        assert_eq!(printed.get(), Digest::of(b"\"foo\"\"bar\""));
     }
 }

@@ -2,7 +2,7 @@
 //! too, late and coarse; too little oxygen is not felt and so is never said.
 
 use super::people::Crew;
-use super::totals::Air;
+use super::tally::Air;
 use super::warmth::minimum_inspired_k;
 use deepstay_core::record::{Spoken, Whereabouts};
 use deepstay_core::units::{ATM_PA, DiverId, MSW_PA, R};

@@ -8,9 +8,12 @@
 mod comfort;
 mod day;
 mod load;
+mod orders;
 mod oxygen;
 mod people;
 mod rates;
+mod share;
+mod tally;
 #[cfg(test)]
 mod tests;
 mod totals;
@@ -22,5 +25,6 @@ pub use load::*;
 pub use oxygen::*;
 pub use people::*;
 pub use rates::*;
+pub use tally::Air;
 pub use totals::*;
 pub use warmth::*;

@@ -9,81 +9,13 @@ use super::load::{BreathesFrom, breathes_from};
 use super::oxygen::{NoPulmonaryIndex, PulmonaryIndex, cns_per_min, pulmonary_dose, uptd_ramp};
 use super::people::Crew;
 use super::rates::MOL_S_PER_L_MIN;
-use deepstay_core::record::{Spoken, Whereabouts};
+use super::tally::{Air, Tally};
+use deepstay_core::record::Whereabouts;
 use deepstay_core::units::{ATM_PA, BAR_PA, DiverId};
-use serde::{Deserialize, Serialize};
 
 /// Pressure above the surface's from which time counts as under pressure, Pa: 0.1 msw (house rule, a
 /// little over what the weather does).
 pub const PRESSED_OVER_PA: f64 = 1000.0;
-
-/// The gas a diver breathes, at his pressure.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-pub struct Air {
-    /// Absolute pressure of his surroundings, Pa.
-    pub p_pa: f64,
-    /// Partial pressure of oxygen he breathes, Pa.
-    pub ppo2_pa: f64,
-    /// Partial pressure of carbon dioxide he breathes, Pa.
-    pub ppco2_pa: f64,
-    /// Temperature of what he breathes, K.
-    pub t_k: f64,
-}
-
-/// What is kept per diver.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-pub(super) struct Tally {
-    /// Second of his last order; amounts and times below are as of then.
-    pub(super) since_s: i64,
-    pub(super) left_bell_s: Option<i64>,
-    bell_s: i64,
-    water_s: i64,
-    o2_mol: f64,
-    co2_mol: f64,
-    own_o2_mol: f64,
-    own_co2_mol: f64,
-    followed_s: i64,
-    last: Option<Air>,
-    pressure_s: i64,
-    ppo2_pa_s: f64,
-    uptd: f64,
-    cns: f64,
-    cns_beyond_s: i64,
-    pub(super) said: Option<(i64, Spoken)>,
-}
-
-impl Tally {
-    pub(super) fn new(start_s: i64) -> Tally {
-        Tally {
-            since_s: start_s,
-            left_bell_s: None,
-            bell_s: 0,
-            water_s: 0,
-            o2_mol: 0.0,
-            co2_mol: 0.0,
-            own_o2_mol: 0.0,
-            own_co2_mol: 0.0,
-            followed_s: start_s,
-            last: None,
-            pressure_s: 0,
-            ppo2_pa_s: 0.0,
-            uptd: 0.0,
-            cns: 0.0,
-            cns_beyond_s: 0,
-            said: None,
-        }
-    }
-
-    /// He breathes other gas from here on: what came before says nothing of what follows.
-    pub(super) fn new_gas(&mut self) {
-        self.last = None;
-    }
-
-    /// He leaves the deck: only from here on is there a pressure to follow.
-    pub(super) fn leaves_deck(&mut self, now_s: i64) {
-        self.followed_s = now_s;
-    }
-}
 
 /// A diver's running totals at a second.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -7,6 +7,7 @@ use super::log_rows::{LogClock, Seen};
 use super::panel::JobPanel;
 use super::people::People;
 use super::random::{Source, Streams};
+use super::rule_rows::RuleRows;
 use super::sea::{Sea, TIDE_PERIOD_S};
 use super::showers::Showers;
 use super::weather::WeatherState;
@@ -14,7 +15,8 @@ use crate::stations::{Board, Desk, DiveControl, SaturationControl};
 use deepstay_core::record::{Entry, Sink, Spoken, Station, What};
 use deepstay_core::units::*;
 use deepstay_crew::Crew;
-use deepstay_plant::{Order, Physics, Plant, Watched};
+use deepstay_plant::{Order, Physics, Plant, SteelOrder, Watched};
+use deepstay_rules::RowNumbers;
 use deepstay_scenario::{Chance, Scenario};
 use serde::{Deserialize, Serialize};
 use std::ops::Deref;
@@ -97,12 +99,15 @@ pub struct Job {
     call_saturation: Call,
     call_dive: Call,
     limits: LimitBook,
+    rule_rows: RuleRows,
     log: LogClock,
     faults: FaultBook,
     bodies_s: i64,
     showers: Showers,
     /// Orders from outside, to be carried out when time next passes.
     waiting: Vec<(Station, Order)>,
+    #[serde(skip)]
+    row_numbers: RowNumbers,
     #[serde(skip)]
     desk: Desk,
     #[serde(skip)]
@@ -144,6 +149,8 @@ impl Job {
             dive: DiveControl::new(&scenario),
             board: Board::new(&scenario),
             limits: LimitBook::new(&scenario),
+            rule_rows: RuleRows::default(),
+            row_numbers: scenario.rules.row_numbers(),
             log: LogClock::new(scenario.log_every_s),
             faults: FaultBook::new(&scenario),
             options,
@@ -169,6 +176,7 @@ impl Job {
         self.plant.set_leap(options.leap);
         self.saturation.attach(&scenario);
         self.dive.attach(&scenario);
+        self.row_numbers = scenario.rules.row_numbers();
         self.scenario = scenario;
         self.options = options;
         self
@@ -405,11 +413,20 @@ impl Job {
             self.carry_out(station, order, sink);
         }
         self.people.put_loads(self.now_s, &mut self.plant);
+        for row in desk.rows.drain(..) {
+            self.rule_rows.answered(row, self.now_s, sink);
+        }
         for what in desk.entries.drain(..) {
+            self.rule_rows.hear(&what);
             self.showers
                 .hear(&what, self.now_s, &self.scenario.plan, &mut self.plant);
             self.limits
                 .hear(&what, self.now_s, &self.scenario, &mut self.plant, sink);
+            for id in self.limits.answered.drain(..) {
+                if let Some(row) = self.row_numbers.of(&id) {
+                    self.rule_rows.answered(row, self.now_s, sink);
+                }
+            }
             sink.take(Entry {
                 at: self.now_s,
                 what,
@@ -431,10 +448,14 @@ impl Job {
             Order::Steel(order) => self.plant.order(self.now_s, order, sink),
             Order::People(order) => self.people.obey(self.now_s, order, &self.plant, sink),
         };
-        if let Err(why) = done {
+        let what = match done {
+            Ok(()) => setting(station, order),
+            Err(why) => Some(What::Refused { station, why }),
+        };
+        if let Some(what) = what {
             sink.take(Entry {
                 at: self.now_s,
-                what: What::Refused { station, why },
+                what,
             });
         }
     }
@@ -461,6 +482,49 @@ impl Job {
             return Some(Ended::Surfaced);
         }
         (self.now_s >= self.scenario.plan.end_s).then_some(Ended::PlanOver)
+    }
+}
+
+/// What is told of an order that was carried out, where the steel itself tells nothing: whose it was, and what
+/// was set.
+fn setting(station: Station, order: Order) -> Option<What> {
+    let Order::Steel(order) = order else {
+        return None;
+    };
+    match order {
+        SteelOrder::OxygenSet {
+            compartment,
+            ppo2_bar,
+            band_bar,
+        } => Some(What::OxygenSet {
+            station,
+            compartment,
+            ppo2_bar,
+            band_bar,
+        }),
+        SteelOrder::ClimateSet {
+            compartment,
+            t_k,
+            humidity,
+        } => Some(What::ClimateSet {
+            station,
+            compartment,
+            t_k,
+            humidity,
+        }),
+        SteelOrder::Bell { bell, to_msw } => Some(What::BellSent {
+            station,
+            bell,
+            to_msw,
+        }),
+        SteelOrder::Valve { .. }
+        | SteelOrder::LineUp { .. }
+        | SteelOrder::Door { .. }
+        | SteelOrder::Clamp { .. }
+        | SteelOrder::Switch { .. }
+        | SteelOrder::ChangeCanister { .. }
+        | SteelOrder::Calibrate { .. }
+        | SteelOrder::Analyse { .. } => None,
     }
 }
 

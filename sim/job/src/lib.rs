@@ -12,6 +12,7 @@ mod log_rows;
 mod panel;
 mod people;
 pub mod random;
+mod rule_rows;
 mod save;
 pub mod sea;
 mod showers;

@@ -7,7 +7,7 @@ use deepstay_crew::Crew;
 use deepstay_plant::{Plant, Watched};
 use deepstay_rules::{Limit, LimitKind};
 use deepstay_scenario::Scenario;
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Serialize, Serializer};
 
 /// First owner number of the limits' monitors; a limit's place in the book is added.
 pub(super) const LIMITS: u32 = 1000;
@@ -71,7 +71,7 @@ enum Grave {
 }
 
 /// A limit in force for a stretch of time, for the report.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct InForce {
     /// Where.
     pub compartment: CompartmentId,
@@ -97,8 +97,17 @@ struct Ordered {
 pub(super) struct LimitBook {
     kept: Vec<Kept>,
     ordered: Vec<Ordered>,
-    #[serde(skip)]
+    /// All that were; a save keeps those that still are.
+    #[serde(serialize_with = "those_in_force")]
     pub(super) in_force: Vec<InForce>,
+    /// Ids of the rows that answered since this was last emptied.
+    #[serde(skip)]
+    pub(super) answered: Vec<String>,
+}
+
+fn those_in_force<S: Serializer>(all: &[InForce], out: S) -> Result<S::Ok, S::Error> {
+    let still: Vec<&InForce> = all.iter().filter(|f| f.to_s.is_none()).collect();
+    still.serialize(out)
 }
 
 impl LimitBook {
@@ -107,6 +116,7 @@ impl LimitBook {
             kept: Vec::new(),
             ordered: Vec::new(),
             in_force: Vec::new(),
+            answered: Vec::new(),
         }
     }
 
@@ -138,6 +148,7 @@ impl LimitBook {
             Phase::Surface => Vec::new(),
             _ => scenario.rules.limits(phase, depth_msw, &scenario.accepted),
         };
+        self.answered.extend(limits.iter().map(|l| l.id.clone()));
         for k in 0..self.kept.len() {
             let kept = &self.kept[k];
             if kept.compartment == compartment
@@ -214,6 +225,7 @@ impl LimitBook {
         let limits = scenario
             .rules
             .depth_limits(phase, shallow_msw, deep_msw, &scenario.accepted);
+        self.answered.extend(limits.iter().map(|l| l.id.clone()));
         for k in 0..self.kept.len() {
             let kept = &mut self.kept[k];
             let Some(row) = kept

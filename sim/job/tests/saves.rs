@@ -95,6 +95,19 @@ fn orders_that_wait_are_saved() {
 }
 
 #[test]
+fn limits_in_force_are_saved() {
+    let scenario = job_of("short");
+    let job = begun(&scenario, 2 * DAY_S);
+    let again = Job::restore(&job.save(), scenario).expect("it was just saved");
+    let still = |job: &Job| -> Vec<String> {
+        let there = job.limits_in_force().iter().filter(|f| f.to_s.is_none());
+        there.map(|f| format!("{f:?}")).collect()
+    };
+    assert!(!still(&job).is_empty());
+    assert_eq!(still(&job), still(&again));
+}
+
+#[test]
 fn a_save_holds_state_and_no_history() {
     let scenario = job_of("short");
     let sizes = [1, 2, 3].map(|day| begun(&scenario, day * DAY_S).save().len());

@@ -16,7 +16,7 @@ mod subject;
 pub use deepstay_core::CAUTION;
 pub use deepstay_core::units::Units;
 pub use kit::folder::ReportError;
-pub use provenance::{ProvenanceRow, StatusWord, status_words};
+pub use provenance::{ProvenanceRow, StatusWord, provenance, status_words};
 pub use subject::{BankLabel, CompartmentLabel, HotWater, PlannedRun, Subject};
 
 // A job that was run: what is handed in, the whole folder, and each of its files by itself.
@@ -26,11 +26,10 @@ pub use job::inputs::{Inputs, LEDGER_TOLERANCE, LimitBand, Outcome};
 pub use job::log::log_csv;
 pub use job::page::html;
 pub use job::papers::JobPapers;
-pub use job::rests_on::{limit_bands, provenance};
+pub use job::rests_on::limit_bands;
 pub use job::screen::screen;
 pub use job::summary::*;
 pub use job::tables::{alarms_csv, bell_csv, divers_csv, ledger_csv};
-pub use job::tables_used::{TableInUse, tables_used};
 pub use job::write::{FILES, check_target, write_all};
 
 // A rota: the same. Its table is written and read by `deepstay_rota::table`.
@@ -81,7 +80,10 @@ mod tests {
             assert!(text.contains("it prescribes nothing"));
             let json: serde_json::Value =
                 serde_json::from_str(&summary.json().expect("json")).expect("reads back");
-            assert_eq!(json["complete"], true);
+            // The sample loses a bell run to the sea: its work is not done, and it says so.
+            assert!(summary.lost_runs());
+            assert_eq!(json["complete"], false);
+            assert_eq!(json["how_it_ended"], "work-not-done");
             assert_eq!(json["caution"], CAUTION);
         }
     }

@@ -1,7 +1,10 @@
 //! Which rule figures something rests on, and how each came to us, as a reader needs it said.
 
+use deepstay_core::record::RuleRows;
 use deepstay_rules::Status;
+use deepstay_scenario::Scenario;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
 
 /// A figure of the rule set that the run used.
 #[derive(Clone, Debug, PartialEq)]
@@ -16,6 +19,26 @@ pub struct ProvenanceRow {
     pub document: String,
     /// How it came to us.
     pub status: Status,
+}
+
+/// Every row of the rule set that answered what a job asked, as its record has it, in the set's own order.
+pub fn provenance(scenario: &Scenario, used: &RuleRows) -> Vec<ProvenanceRow> {
+    let list = scenario.rules.row_list();
+    let ids: BTreeSet<String> = used
+        .used()
+        .filter_map(|(row, _)| list.get(row.index()))
+        .map(|row| row.id.clone())
+        .collect();
+    list.into_iter()
+        .filter(|row| ids.contains(&row.id))
+        .map(|row| ProvenanceRow {
+            id: row.id,
+            what: row.what,
+            figures: row.figures,
+            document: row.source.document,
+            status: row.source.status,
+        })
+        .collect()
 }
 
 /// A status as a reader needs it said.

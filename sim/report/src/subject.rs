@@ -1,6 +1,5 @@
 //! What a page calls things by: the names and settings of a job, taken from its scenario.
 
-use crate::job::tables_used::{TableInUse, tables_used};
 use deepstay_core::gas::Species;
 use deepstay_core::units::{
     BankId, CompartmentId, CompartmentKind, DiverId, DoorId, Duty, VesselTime,
@@ -95,8 +94,8 @@ pub struct Subject {
     pub planned: Vec<PlannedRun>,
     /// The planned faults in words, in the plan's order.
     pub faults: Vec<String>,
-    /// The rows of the rule set that each step of the plan goes by.
-    pub tables: Vec<TableInUse>,
+    /// Ids of the rows of the rule set, by their numbers.
+    pub rule_rows: Vec<String>,
     /// Hot water of each bell.
     pub hot_water: Vec<HotWater>,
 }
@@ -160,7 +159,7 @@ impl From<&Scenario> for Subject {
                 .map(|(run, r)| planned(run, r))
                 .collect(),
             faults: s.faults.iter().map(|f| s.fault_words(&f.what)).collect(),
-            tables: tables_used(s),
+            rule_rows: s.rules.row_list().into_iter().map(|row| row.id).collect(),
             hot_water: s
                 .steel
                 .compartments

@@ -91,7 +91,7 @@ pub struct DiverSums {
     /// Who.
     pub diver: DiverId,
     /// Turns.
-    pub turns: u32,
+    pub runs: u32,
     /// Turns as bellman only.
     pub bellman: u32,
     /// Turns of which more than half lies between 00:00 and 06:00 of the ship's clock.
@@ -112,7 +112,7 @@ pub struct BellSums {
     /// Which.
     pub bell: CompartmentId,
     /// Turns.
-    pub turns: u32,
+    pub runs: u32,
     /// Off the trunk, s.
     pub away_s: i64,
     /// Someone in the water, s.
@@ -149,11 +149,11 @@ pub struct Worth {
 
 /// A rule that shapes the rota, and what a little more would bring.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Binding {
+pub struct LimitingRule {
     /// Which rule.
     pub rule: RuleName,
     /// How many turns stand at its limit.
-    pub turns: u32,
+    pub runs: u32,
     /// By how much the bound would rise with half an hour more of it, s.
     pub gain_s: i64,
 }
@@ -174,7 +174,7 @@ pub struct Solution {
     /// How even it is.
     pub fairness: Fairness,
     /// Where rules bind.
-    pub binding: Vec<Binding>,
+    pub binding: Vec<LimitingRule>,
     /// Whether the search was stopped before it was done.
     pub stopped: bool,
 }
@@ -276,7 +276,7 @@ impl Fairness {
     /// From the divers' sums; those without a turn are left out.
     pub fn of(divers: &[DiverSums]) -> Fairness {
         let spread = |of: fn(&DiverSums) -> i64| {
-            let values = divers.iter().filter(|d| d.turns > 0).map(of);
+            let values = divers.iter().filter(|d| d.runs > 0).map(of);
             let ends = values.fold(None, |ends: Option<(i64, i64)>, v| {
                 Some(ends.map_or((v, v), |(low, high)| (low.min(v), high.max(v))))
             });

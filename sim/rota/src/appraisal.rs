@@ -2,7 +2,8 @@
 
 use super::table::ReadRota;
 use super::{
-    Asked, Binding, Event, JudgedBy, Made, NoRota, Problem, Rota, Verdict, Worth, check, replan,
+    Asked, Event, JudgedBy, LimitingRule, Made, NoRota, Problem, Rota, Verdict, Worth, check,
+    replan,
 };
 use deepstay_core::units::VesselTime;
 
@@ -33,7 +34,7 @@ pub struct Appraisal {
     /// What was proven, where it was searched for.
     pub worth: Option<Worth>,
     /// Where rules bind, where it was searched for.
-    pub binding: Vec<Binding>,
+    pub binding: Vec<LimitingRule>,
     /// What else is to be told, a line each.
     pub remarks: Vec<String>,
 }

@@ -1,40 +1,45 @@
 //! From a rota to the plan: its turns as bell runs that the job runs, and as text of a file that a plan names.
 
-use super::types::{Problem, Rota, Seat, Turn};
+use super::types::{BellRun, Position, Problem, Rota};
 use deepstay_core::units::DiverId;
 use deepstay_core::units::text::{Depth, Duration};
 use deepstay_plant::Activity;
-use deepstay_scenario::BellRun;
+use deepstay_scenario::BellRun as PlannedRun;
 
 /// The turns as bell runs of a plan, in order of start. A run begins with its checks.
-pub fn bell_runs(rota: &Rota, problem: &Problem, work: Activity) -> Vec<BellRun> {
-    let mut runs: Vec<BellRun> = rota.turns.iter().map(|t| run(t, problem, work)).collect();
+pub fn bell_runs(rota: &Rota, problem: &Problem, work: Activity) -> Vec<PlannedRun> {
+    let mut runs: Vec<PlannedRun> = rota.runs.iter().map(|t| run(t, problem, work)).collect();
     runs.sort_by_key(|r| (r.at, r.bell));
     runs
 }
 
-fn run(turn: &Turn, problem: &Problem, work: Activity) -> BellRun {
+fn run(turn: &BellRun, problem: &Problem, work: Activity) -> PlannedRun {
     let lead_s = problem.bell(turn.bell).map_or(0, |b| b.lead_s);
-    let pause = |s: &Seat| s.wet.windows(2).map(|w| w[1].from_s - w[0].to_s).sum();
-    let pause_s = if turn.seats.len() > 2 {
-        turn.seats.iter().map(pause).max().unwrap_or(0)
+    let pause = |s: &Position| s.wet.windows(2).map(|w| w[1].from_s - w[0].to_s).sum();
+    let pause_s = if turn.positions.len() > 2 {
+        turn.positions.iter().map(pause).max().unwrap_or(0)
     } else {
         0
     };
-    BellRun {
+    PlannedRun {
         at: turn.first - lead_s,
         bell: turn.bell,
         divers: in_order(turn),
         depth_msw: turn.depth_msw,
-        in_water_s: turn.seats.iter().map(Seat::wet_s).max().unwrap_or(0),
+        in_water_s: turn
+            .positions
+            .iter()
+            .map(Position::wet_s)
+            .max()
+            .unwrap_or(0),
         pause_s,
         work,
     }
 }
 
 /// In order of leaving the bell; who stays in it comes last.
-fn in_order(turn: &Turn) -> Vec<DiverId> {
-    let mut seats: Vec<&Seat> = turn.seats.iter().collect();
+fn in_order(turn: &BellRun) -> Vec<DiverId> {
+    let mut seats: Vec<&Position> = turn.positions.iter().collect();
     seats.sort_by_key(|s| s.wet.first().map_or(i64::MAX, |w| w.from_s));
     seats.into_iter().map(|s| s.diver).collect()
 }

@@ -18,7 +18,7 @@ const LEAST_PIECE_S: i64 = HOUR_S;
 
 /// What is asked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Asked {
+pub enum Requirement {
     /// Rest in any 24 h.
     RestInDay,
     /// The two longest pieces of rest in the 24 h from the start of a duty.
@@ -35,26 +35,26 @@ pub enum Asked {
     WorkInWeek,
 }
 
-impl Asked {
+impl Requirement {
     /// Everything that is asked, in order.
-    pub const ALL: [Asked; 7] = [
-        Asked::RestInDay,
-        Asked::TwoPieces,
-        Asked::LongestPiece,
-        Asked::BetweenRests,
-        Asked::RestInWeek,
-        Asked::WorkInDay,
-        Asked::WorkInWeek,
+    pub const ALL: [Requirement; 7] = [
+        Requirement::RestInDay,
+        Requirement::TwoPieces,
+        Requirement::LongestPiece,
+        Requirement::BetweenRests,
+        Requirement::RestInWeek,
+        Requirement::WorkInDay,
+        Requirement::WorkInWeek,
     ];
 
     /// The figure, s.
     pub fn figure_s(self) -> i64 {
         match self {
-            Asked::RestInDay | Asked::TwoPieces => 10 * HOUR_S,
-            Asked::LongestPiece => 6 * HOUR_S,
-            Asked::BetweenRests | Asked::WorkInDay => 14 * HOUR_S,
-            Asked::RestInWeek => 77 * HOUR_S,
-            Asked::WorkInWeek => 72 * HOUR_S,
+            Requirement::RestInDay | Requirement::TwoPieces => 10 * HOUR_S,
+            Requirement::LongestPiece => 6 * HOUR_S,
+            Requirement::BetweenRests | Requirement::WorkInDay => 14 * HOUR_S,
+            Requirement::RestInWeek => 77 * HOUR_S,
+            Requirement::WorkInWeek => 72 * HOUR_S,
         }
     }
 
@@ -62,25 +62,28 @@ impl Asked {
     pub fn is_least(self) -> bool {
         matches!(
             self,
-            Asked::RestInDay | Asked::TwoPieces | Asked::LongestPiece | Asked::RestInWeek
+            Requirement::RestInDay
+                | Requirement::TwoPieces
+                | Requirement::LongestPiece
+                | Requirement::RestInWeek
         )
     }
 
     /// Whether it belongs to the hours of work, the other way to keep the rule.
     pub fn is_of_work(self) -> bool {
-        matches!(self, Asked::WorkInDay | Asked::WorkInWeek)
+        matches!(self, Requirement::WorkInDay | Requirement::WorkInWeek)
     }
 
     /// In plain words.
     pub fn words(self) -> &'static str {
         match self {
-            Asked::RestInDay => "rest of at least 10 h in any 24 h",
-            Asked::TwoPieces => "those 10 h in at most two pieces, from the start of a duty",
-            Asked::LongestPiece => "one piece of at least 6 h, from the start of a duty",
-            Asked::BetweenRests => "at most 14 h between two rests",
-            Asked::RestInWeek => "rest of at least 77 h in any 7 days",
-            Asked::WorkInDay => "work of at most 14 h in any 24 h",
-            Asked::WorkInWeek => "work of at most 72 h in any 7 days",
+            Requirement::RestInDay => "rest of at least 10 h in any 24 h",
+            Requirement::TwoPieces => "those 10 h in at most two pieces, from the start of a duty",
+            Requirement::LongestPiece => "one piece of at least 6 h, from the start of a duty",
+            Requirement::BetweenRests => "at most 14 h between two rests",
+            Requirement::RestInWeek => "rest of at least 77 h in any 7 days",
+            Requirement::WorkInDay => "work of at most 14 h in any 24 h",
+            Requirement::WorkInWeek => "work of at most 72 h in any 7 days",
         }
     }
 
@@ -94,7 +97,7 @@ impl Asked {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Worst {
     /// What was asked.
-    pub asked: Asked,
+    pub asked: Requirement,
     /// Where: the start of the window, or of the work between two rests, s.
     pub at_s: i64,
     /// What was found there, s.
@@ -190,17 +193,17 @@ pub fn worst(work: &[Span]) -> Vec<Worst> {
         .map(|d| (d.length_s(), d.from_s))
         .max_by_key(|(s, at)| (*s, -at))
         .unwrap_or((0, 0));
-    Asked::ALL
+    Requirement::ALL
         .into_iter()
         .map(|asked| {
             let (found_s, at_s) = match asked {
-                Asked::RestInDay => (DAY_S - day.0, day.1),
-                Asked::TwoPieces => two,
-                Asked::LongestPiece => longest,
-                Asked::BetweenRests => between,
-                Asked::RestInWeek => (WEEK_S - week.0, week.1),
-                Asked::WorkInDay => day,
-                Asked::WorkInWeek => week,
+                Requirement::RestInDay => (DAY_S - day.0, day.1),
+                Requirement::TwoPieces => two,
+                Requirement::LongestPiece => longest,
+                Requirement::BetweenRests => between,
+                Requirement::RestInWeek => (WEEK_S - week.0, week.1),
+                Requirement::WorkInDay => day,
+                Requirement::WorkInWeek => week,
             };
             Worst {
                 asked,

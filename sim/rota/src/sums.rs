@@ -35,18 +35,18 @@ pub fn sums(rota: &Rota, problem: &Problem) -> Sums {
 
 fn of_diver(rota: &Rota, problem: &Problem, diver: DiverId) -> DiverSums {
     let mut turns: Vec<_> = rota
-        .turns
+        .runs
         .iter()
-        .filter_map(|t| t.seat(diver).map(|s| (t, s)))
+        .filter_map(|t| t.position_of(diver).map(|s| (t, s)))
         .collect();
     turns.sort_by_key(|(t, _)| (t.first, t.last));
-    let count = |of: &dyn Fn(&(&super::Turn, &super::Seat)) -> bool| {
+    let count = |of: &dyn Fn(&(&super::BellRun, &super::Position)) -> bool| {
         turns.iter().filter(|t| of(t)).count() as u32
     };
     let rests = turns.windows(2).map(|w| w[1].0.first - w[0].0.last);
     DiverSums {
         diver,
-        turns: turns.len() as u32,
+        runs: turns.len() as u32,
         bellman: count(&|(_, s)| s.role == Role::Bellman),
         nights: count(&|(t, _)| 2 * at_night_s(problem, t.span()) > t.span().length_s()),
         water_s: turns.iter().map(|(_, s)| s.wet_s()).sum(),
@@ -66,14 +66,14 @@ fn at_night_s(problem: &Problem, span: Span) -> i64 {
 
 fn bells(rota: &Rota, problem: &Problem) -> Vec<BellSums> {
     let of = |b: &super::Bell| {
-        let turns = || rota.turns.iter().filter(|t| t.bell == b.id);
+        let turns = || rota.runs.iter().filter(|t| t.bell == b.id);
         let horizon = Span::new(problem.first_s, problem.last_s);
         let down: i64 = b.down.iter().map(|d| d.shared_s(horizon)).sum();
         BellSums {
             bell: b.id,
-            turns: turns().count() as u32,
+            runs: turns().count() as u32,
             away_s: turns().map(|t| t.span().length_s()).sum(),
-            bottom_s: turns().map(super::Turn::bottom_s).sum(),
+            bottom_s: turns().map(super::BellRun::bottom_s).sum(),
             open_s: horizon.length_s() - down,
         }
     };
@@ -81,7 +81,7 @@ fn bells(rota: &Rota, problem: &Problem) -> Vec<BellSums> {
 }
 
 fn progress(rota: &Rota, problem: &Problem) -> Vec<Progress> {
-    let mut order: Vec<_> = rota.turns.iter().collect();
+    let mut order: Vec<_> = rota.runs.iter().collect();
     order.sort_by_key(|t| (t.last, t.first));
     let of = |(k, task): (usize, &super::Task)| {
         let needed_s = task.needed_s(problem.weather_share);

@@ -14,7 +14,7 @@ const WAKES_S: i64 = 7 * HOUR_S;
 
 /// One turn of a diver and how sleepy it is likely to find him.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct TiredTurn {
+pub struct TiredRun {
     /// Place in the rota.
     pub turn: usize,
     /// The highest sleepiness in it.
@@ -29,7 +29,7 @@ pub struct Tired {
     /// Presumed sleep, in order of time.
     pub sleeps: Vec<Span>,
     /// His turns, in order of time.
-    pub turns: Vec<TiredTurn>,
+    pub runs: Vec<TiredRun>,
     /// The worst case of each thing the seafarers' rules ask; checks before a turn count as work. Empty
     /// where he has no turn.
     pub rest: Vec<Worst>,
@@ -38,7 +38,7 @@ pub struct Tired {
 impl Tired {
     /// How many of his turns lie in a band.
     pub fn count(&self, band: Band) -> usize {
-        self.turns
+        self.runs
             .iter()
             .filter(|t| Band::of(t.peak.middle) == band)
             .count()
@@ -48,10 +48,10 @@ impl Tired {
 /// The work of one diver: from the start of the checks until he is home through the trunk.
 pub fn work_of(problem: &Problem, rota: &Rota, diver: DiverId) -> Vec<(usize, Span)> {
     let turns = rota
-        .turns
+        .runs
         .iter()
         .enumerate()
-        .filter(|(_, t)| t.seat(diver).is_some());
+        .filter(|(_, t)| t.position_of(diver).is_some());
     turns
         .map(|(i, t)| {
             let around = problem.bell(t.bell).map(|b| (b.lead_s, b.tail_s));
@@ -73,7 +73,7 @@ pub fn tired(problem: &Problem, rota: &Rota, night: (i64, i64)) -> Vec<Tired> {
                 return Tired {
                     diver,
                     sleeps: Vec::new(),
-                    turns: Vec::new(),
+                    runs: Vec::new(),
                     rest: Vec::new(),
                 };
             };
@@ -90,15 +90,15 @@ pub fn tired(problem: &Problem, rota: &Rota, night: (i64, i64)) -> Vec<Tired> {
             let sleeper = Sleeper::new(clock, woke_s, SETTLED, &sleeps);
             let turns = work
                 .iter()
-                .map(|(turn, _)| TiredTurn {
+                .map(|(turn, _)| TiredRun {
                     turn: *turn,
-                    peak: sleeper.peak(rota.turns[*turn].span()),
+                    peak: sleeper.peak(rota.runs[*turn].span()),
                 })
                 .collect();
             Tired {
                 diver,
                 sleeps,
-                turns,
+                runs: turns,
                 rest: worst(&spans),
             }
         })

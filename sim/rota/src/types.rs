@@ -138,7 +138,7 @@ impl Words for Role {
 
 /// A diver's seat in a turn.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Seat {
+pub struct Position {
     /// Who.
     pub diver: DiverId,
     /// As what.
@@ -149,7 +149,7 @@ pub struct Seat {
 
 /// A bell run of the rota.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Turn {
+pub struct BellRun {
     /// Which bell.
     pub bell: CompartmentId,
     /// Second at which the divers are sealed in.
@@ -159,7 +159,7 @@ pub struct Turn {
     /// Depth of the work, msw.
     pub depth_msw: f64,
     /// Who goes, in order of leaving the bell.
-    pub seats: Vec<Seat>,
+    pub positions: Vec<Position>,
     /// Tasks worked at, with the time in the water for each, s, in order.
     pub tasks: Vec<(usize, i64)>,
 }
@@ -168,7 +168,7 @@ pub struct Turn {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Rota {
     /// The turns.
-    pub turns: Vec<Turn>,
+    pub runs: Vec<BellRun>,
 }
 
 /// Everything a rota is made for.
@@ -238,19 +238,19 @@ impl Bell {
     }
 
     /// Sealed to the trunk again to the next divers sealed in, s.
-    pub fn turn_round_s(&self) -> i64 {
+    pub fn turnaround_s(&self) -> i64 {
         self.tail_s + self.lead_s
     }
 }
 
-impl Seat {
+impl Position {
     /// Time in the water, breaks not counted, s.
     pub fn wet_s(&self) -> i64 {
         self.wet.iter().map(|w| w.length_s()).sum()
     }
 }
 
-impl Turn {
+impl BellRun {
     /// Seal to seal.
     pub fn span(&self) -> Span {
         Span::new(self.first, self.last)
@@ -259,7 +259,7 @@ impl Turn {
     /// Time in which someone is in the water, s.
     pub fn bottom_s(&self) -> i64 {
         let mut spans: Vec<Span> = self
-            .seats
+            .positions
             .iter()
             .flat_map(|s| s.wet.iter().copied())
             .collect();
@@ -275,14 +275,14 @@ impl Turn {
 
     /// Most divers who are in the water at once.
     pub fn most_out(&self) -> usize {
-        let wet = || self.seats.iter().flat_map(|s| s.wet.iter());
+        let wet = || self.positions.iter().flat_map(|s| s.wet.iter());
         let out = |at_s: i64| wet().filter(|w| w.from_s <= at_s && at_s < w.to_s).count();
         wet().map(|w| out(w.from_s)).max().unwrap_or(0)
     }
 
     /// The seat of a diver, if he has one.
-    pub fn seat(&self, diver: DiverId) -> Option<&Seat> {
-        self.seats.iter().find(|s| s.diver == diver)
+    pub fn position_of(&self, diver: DiverId) -> Option<&Position> {
+        self.positions.iter().find(|s| s.diver == diver)
     }
 }
 

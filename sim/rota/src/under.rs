@@ -2,7 +2,7 @@
 //! the rota at hand.
 
 use super::{
-    Asked, Event, Found, NoRota, Problem, Rota, Turn, Verdict, Worth, ask_under, check, make,
+    Asked, BellRun, Event, Found, NoRota, Problem, Rota, Verdict, Worth, ask_under, check, make,
     replan, sums, with_events,
 };
 use deepstay_rules::{self as rules, RuleRefusal, RuleSet};
@@ -155,7 +155,7 @@ pub struct Under {
 #[derive(Clone, Debug, PartialEq)]
 pub struct UnderRota {
     /// Turns.
-    pub turns: usize,
+    pub runs: usize,
     /// Time in the water that serves the work list, s.
     pub useful_s: i64,
     /// Proven: no legal rota has more, s; none where it was planned again and not searched for.
@@ -250,8 +250,8 @@ fn one<G: FnMut(&Found) -> bool>(
     } = at_hand;
     let lived = match events {
         Some((now_s, events)) => {
-            let begun: Vec<Turn> = rota
-                .turns
+            let begun: Vec<BellRun> = rota
+                .runs
                 .iter()
                 .filter(|t| t.first < now_s)
                 .cloned()
@@ -326,7 +326,7 @@ fn figures(problem: &Problem, rota: &Rota, worth: Option<Worth>) -> UnderRota {
             .sum()
     };
     UnderRota {
-        turns: rota.turns.len(),
+        runs: rota.runs.len(),
         useful_s: worth.map_or(given_s, |w| w.useful_s),
         bound_s: worth.map(|w| w.bound_s),
         gap: worth.map(|w| w.gap(problem.first_s)),

@@ -20,6 +20,7 @@ pub mod pressing;
 mod refusal;
 pub mod reserve;
 mod row;
+mod row_list;
 mod set;
 mod timetable;
 pub mod work_oxygen;
@@ -33,6 +34,7 @@ pub use load::{FORMAT, LARGEST_FILE, RuleError, builtin, builtin_names, builtin_
 pub use model::*;
 pub use refusal::{Missing, MissingRow, Question, RuleRefusal};
 pub use row::{Printed, Provenance, Row};
+pub use row_list::RowNumbers;
 pub use set::{Feet, NotSeen, RuleSet};
 pub use work_oxygen::WorkOxygen;
 

@@ -159,7 +159,7 @@ pub enum LimitKind {
 }
 
 /// Alarm and action limits for a chamber in a phase; none where the set has no figure.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Limit {
     /// Id of the row it comes from.
     pub id: String,

@@ -17,6 +17,7 @@ mod fault_words;
 pub mod file;
 mod gauges;
 mod law;
+pub mod lengths;
 mod load;
 mod locate;
 mod names;

@@ -128,7 +128,7 @@ fn conclude(args: &Arguments, job: &Finished, record: &Recorder) -> Exit {
         true => "interrupted",
         false => "stopped after the time asked for",
     };
-    let papers = JobPapers::of(job, broken_off);
+    let papers = JobPapers::of(job, record, broken_off);
     let inputs = papers.inputs(record, args.units.into());
     let summary = Summary::of(&inputs);
     if let Some(out) = &args.out

@@ -82,6 +82,32 @@ pub enum What {
         machine: Machine,
         on: bool,
     },
+    /// The automatic oxygen make-up was set: it adds under `ppo2_bar` and stops `band_bar` over it.
+    OxygenSet {
+        station: Station,
+        compartment: CompartmentId,
+        ppo2_bar: f64,
+        band_bar: f64,
+    },
+    /// A climate unit was set: temperature and relative humidity (0 to 1) to hold.
+    ClimateSet {
+        station: Station,
+        compartment: CompartmentId,
+        t_k: f64,
+        humidity: f64,
+    },
+    /// A bell was sent to a depth of the sea, msw; zero is the deck.
+    BellSent {
+        station: Station,
+        bell: CompartmentId,
+        to_msw: f64,
+    },
+    /// A row of the rule set answered what the job asked: given when it first does, and again with each timetable
+    /// that a chamber takes up.
+    RuleRow {
+        row: RuleRowId,
+        timetable_of: Option<CompartmentId>,
+    },
     /// An analyser was calibrated: what it read of the calibration gas before and after.
     Calibrated {
         instrument: InstrumentId,

@@ -66,7 +66,7 @@ impl LogBook {
         &self.banks
     }
 
-    /// What was done and what happened, in order: everything but gas, readings and oxygen valves.
+    /// What was done and what happened, in order: everything but gas, readings, oxygen valves and rule rows.
     pub fn acts(&self) -> &[Entry] {
         &self.acts
     }
@@ -198,7 +198,10 @@ impl LogBook {
 impl Sink for LogBook {
     fn take(&mut self, entry: Entry) {
         match entry.what {
-            What::Opening { .. } | What::Closing { .. } | What::DiverTotals { .. } => return,
+            What::Opening { .. }
+            | What::Closing { .. }
+            | What::DiverTotals { .. }
+            | What::RuleRow { .. } => return,
             What::Moved {
                 from,
                 to,

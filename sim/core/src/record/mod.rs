@@ -12,6 +12,7 @@ mod log;
 mod log_row;
 mod pressure;
 mod recorder;
+mod rule_rows;
 mod sum;
 mod timeline;
 
@@ -27,4 +28,5 @@ pub use log::*;
 pub use log_row::*;
 pub use pressure::*;
 pub use recorder::*;
+pub use rule_rows::*;
 pub use timeline::*;

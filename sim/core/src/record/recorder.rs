@@ -1,7 +1,8 @@
 //! Everything that is made of entries, fed by one sink.
 
 use super::{
-    Alarms, BellBook, Divers, Entry, Ledger, Limits, LogBook, PressureBook, Sink, Timeline,
+    Alarms, BellBook, Divers, Entry, Ledger, Limits, LogBook, PressureBook, RuleRows, Sink,
+    Timeline,
 };
 
 /// The whole record of a run: ledger, log, alarms, limits, bell log, divers and course of the job.
@@ -26,6 +27,8 @@ pub struct Recorder {
     pub pressure: PressureBook,
     /// Phases, weather, faults.
     pub timeline: Timeline,
+    /// Rows of the rule set that answered.
+    pub rule_rows: RuleRows,
 }
 
 impl Recorder {
@@ -40,6 +43,7 @@ impl Recorder {
             divers: Divers::default(),
             pressure: PressureBook::default(),
             timeline: Timeline::default(),
+            rule_rows: RuleRows::default(),
         }
     }
 
@@ -60,5 +64,6 @@ impl Sink for Recorder {
         self.divers.take(entry);
         self.pressure.take(entry);
         self.timeline.take(entry);
+        self.rule_rows.take(entry);
     }
 }

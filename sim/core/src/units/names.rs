@@ -28,8 +28,8 @@ ids! {
     DiverId(u8);
     /// A gauge or analyser channel.
     InstrumentId(u16);
-    /// A limit of the rule set in use, for the log and the report.
-    LimitId(u16);
+    /// A row of the rule set in use; counts along the rows that its answers may name.
+    RuleRowId(u16);
 }
 
 /// Where moles can be. Every transfer in the ledger is from one place to another.

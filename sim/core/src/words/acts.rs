@@ -26,18 +26,44 @@ pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
         },
         What::Canister { compartment, .. }
         | What::Machine { compartment, .. }
+        | What::OxygenSet { compartment, .. }
+        | What::ClimateSet { compartment, .. }
         | What::Calibrated { compartment, .. }
         | What::Limit { compartment, .. }
         | What::Alarm { compartment, .. }
         | What::Phase { compartment, .. }
         | What::Step { compartment, .. }
         | What::Routine { compartment, .. } => Some(compartment),
-        What::BellPhase { bell, .. } | What::BellStopped { bell, .. } => Some(bell),
+        What::BellPhase { bell, .. }
+        | What::BellStopped { bell, .. }
+        | What::BellSent { bell, .. } => Some(bell),
         What::Diver {
             to: Whereabouts::In(c) | Whereabouts::Water(c),
             ..
         } => Some(c),
-        _ => None,
+        What::Diver {
+            to: Whereabouts::Deck,
+            ..
+        }
+        | What::Opening { .. }
+        | What::Closing { .. }
+        | What::Moved { .. }
+        | What::Logged { .. }
+        | What::BankLogged { .. }
+        | What::ScrubberLogged { .. }
+        | What::Headcount { .. }
+        | What::Target { .. }
+        | What::LogRow
+        | What::RuleRow { .. }
+        | What::Analysed { .. }
+        | What::BankAlarm { .. }
+        | What::Breathing { .. }
+        | What::Said { .. }
+        | What::Handover { .. }
+        | What::Weather { .. }
+        | What::Fault { .. }
+        | What::Refused { .. }
+        | What::DiverTotals { .. } => None,
     }
 }
 
@@ -80,6 +106,34 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
         What::Canister { hours, .. } => format!("absorbent changed after {} h", fixed(hours, 1)),
         What::Machine { machine, on, .. } => {
             format!("{} {}", machine.words(), if on { "on" } else { "off" })
+        }
+        What::OxygenSet {
+            station, ppo2_bar, ..
+        } => format!(
+            "ppO2 set to {}, by {}",
+            units.scale(Quantity::PpO2).plain_text(ppo2_bar),
+            station.words()
+        ),
+        What::ClimateSet {
+            station,
+            t_k,
+            humidity,
+            ..
+        } => format!(
+            "climate set to {} and {}, by {}",
+            units.scale(Quantity::Temperature).plain_text(t_k),
+            units.scale(Quantity::Humidity).plain_text(humidity),
+            station.words()
+        ),
+        What::BellSent {
+            station, to_msw, ..
+        } if to_msw > 0.0 => format!(
+            "bell sent to {}, by {}",
+            depth.plain_text(to_msw),
+            station.words()
+        ),
+        What::BellSent { station, .. } => {
+            format!("bell called to the deck, by {}", station.words())
         }
         What::Analysed { bank, o2 } => format!(
             "bank {} analysed: O2 {} %",
@@ -175,6 +229,18 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
         What::Refused { station, why } => {
             format!("order of {} refused: {}", station.words(), why.words())
         }
-        _ => return None,
+        What::Opening { .. }
+        | What::Closing { .. }
+        | What::Moved { .. }
+        | What::Logged { .. }
+        | What::BankLogged { .. }
+        | What::ScrubberLogged { .. }
+        | What::Headcount { .. }
+        | What::Target { .. }
+        | What::LogRow
+        | What::RuleRow { .. }
+        | What::Calibrated { .. }
+        | What::Fault { .. }
+        | What::DiverTotals { .. } => return None,
     })
 }

@@ -29,7 +29,7 @@ impl Absorbent {
     /// A round over all scrubbers.
     pub fn round(&mut self, look: &mut Look, level: usize) {
         let kit = look.kit;
-        let (limit_bar, stood_s) = asked::absorbent_change(&kit.scenario);
+        let (limit_bar, stood_s) = asked::absorbent_change(look);
         let layout = &kit.layout.levels[level];
         for (i, &c) in layout.members.iter().enumerate() {
             if kit.scenario.steel.compartments[c.index()]

@@ -1,29 +1,34 @@
-//! The questions the stations ask of the rule set, in one place, and what they do where it has no figure.
+//! The questions the stations ask of the rule set, in one place, and what they do where it has no figure. Each
+//! row that answers is noted on the desk.
 //! A refusal of a timetable down or up is an answer too: the station stays where it is.
 
+use super::context::Look;
 use super::decompress::Ascent;
 use super::house_figures;
 use deepstay_rules::{CompressionPlan, DecompressionPlan, OxygenHold, StorageChange};
-use deepstay_scenario::Scenario;
 
 /// How to press from a depth to a deeper one, msw.
-pub fn compression(scenario: &Scenario, from_msw: f64, to_msw: f64) -> Option<CompressionPlan> {
-    scenario
+pub fn compression(look: &mut Look, from_msw: f64, to_msw: f64) -> Option<CompressionPlan> {
+    let scenario = &look.kit.scenario;
+    let plan = scenario
         .rules
         .press(from_deck(from_msw), to_msw, &scenario.accepted)
-        .ok()
+        .ok()?;
+    look.goes_by(&plan.rows);
+    Some(plan)
 }
 
 /// How to come up from a depth, msw, leaving at a second of the ship's day.
 pub fn decompression(
-    scenario: &Scenario,
+    look: &mut Look,
     ascent: Ascent,
     from_msw: f64,
     to_msw: f64,
     second_of_day: i64,
 ) -> Option<DecompressionPlan> {
+    let scenario = &look.kit.scenario;
     let (rules, accepted) = (&scenario.rules, &scenario.accepted);
-    match ascent {
+    let plan = match ascent {
         Ascent::Planned => rules.decompression(from_msw, second_of_day, accepted).ok(),
         Ascent::Change => match rules.change_storage(from_msw, to_msw, second_of_day, accepted) {
             Ok(StorageChange::Bleed(plan)) => Some(plan),
@@ -36,66 +41,77 @@ pub fn decompression(
             .emergency_decompression(from_msw, second_of_day, accepted)
             .or_else(|_| rules.decompression(from_msw, second_of_day, accepted))
             .ok(),
-    }
+    }?;
+    look.goes_by(&plan.rows);
+    Some(plan)
 }
 
 /// Oxygen to hold at storage; the house's where the set has none.
-pub fn storage_oxygen(scenario: &Scenario) -> OxygenHold {
-    match scenario.rules.storage_oxygen(&scenario.accepted) {
-        Ok(o) => OxygenHold::Partial {
-            low_bar: o.low_bar,
-            high_bar: o.high_bar,
-        },
-        Err(_) => {
-            let (low_bar, high_bar) = house_figures::STORAGE_PPO2_BAR;
-            OxygenHold::Partial { low_bar, high_bar }
+pub fn storage_oxygen(look: &mut Look) -> OxygenHold {
+    let scenario = &look.kit.scenario;
+    let (low_bar, high_bar) = match scenario.rules.storage_oxygen(&scenario.accepted) {
+        Ok(o) => {
+            look.goes_by([&o.id]);
+            (o.low_bar, o.high_bar)
         }
-    }
+        Err(_) => house_figures::STORAGE_PPO2_BAR,
+    };
+    OxygenHold::Partial { low_bar, high_bar }
 }
 
 /// Temperature to hold in a chamber at a living depth, K. Shallower than the set's table its first row
 /// is kept, deeper its last, as a house rule: the divers say when it does not suit them.
-pub fn climate_k(scenario: &Scenario, depth_msw: f64) -> f64 {
+pub fn climate_k(look: &mut Look, depth_msw: f64) -> f64 {
+    let scenario = &look.kit.scenario;
     let (first, last) = house_figures::CLIMATE_MSW;
-    let ask = |depth| {
-        scenario
-            .rules
-            .climate(depth, &scenario.accepted)
-            .map(|band| band.set_k)
-    };
-    ask(depth_msw)
-        .or_else(|_| ask(depth_msw.clamp(first, last)))
-        .unwrap_or(house_figures::CLIMATE_K)
+    let ask = |depth| scenario.rules.climate(depth, &scenario.accepted);
+    match ask(depth_msw).or_else(|_| ask(depth_msw.clamp(first, last))) {
+        Ok(band) => {
+            look.goes_by(&band.rows);
+            band.set_k
+        }
+        Err(_) => house_figures::CLIMATE_K,
+    }
 }
 
 /// ppCO2 at which absorbent is changed, bar, and how long it must have stood there, s.
-pub fn absorbent_change(scenario: &Scenario) -> (f64, i64) {
-    let asked = scenario.rules.absorbent_change(&scenario.accepted);
-    asked.map_or(house_figures::ABSORBENT_CHANGE, |a| {
-        (a.ppco2_bar, a.stood_s)
-    })
+pub fn absorbent_change(look: &mut Look) -> (f64, i64) {
+    let scenario = &look.kit.scenario;
+    match scenario.rules.absorbent_change(&scenario.accepted) {
+        Ok(change) => {
+            look.goes_by([&change.id]);
+            (change.ppco2_bar, change.stood_s)
+        }
+        Err(_) => house_figures::ABSORBENT_CHANGE,
+    }
 }
 
 /// Seconds between calibrations: the plan's or the set's, whichever is shorter.
-pub fn calibrate_every_s(scenario: &Scenario) -> i64 {
+pub fn calibrate_every_s(look: &mut Look) -> i64 {
+    let scenario = &look.kit.scenario;
     let planned = scenario.plan.calibrate_every_s;
-    let asked = scenario.rules.calibration_every_s(&scenario.accepted);
-    asked.map_or(planned, |i| {
-        if planned > 0 {
-            planned.min(i.every_s)
-        } else {
-            i.every_s
+    match scenario.rules.calibration_every_s(&scenario.accepted) {
+        Ok(interval) => {
+            look.goes_by([&interval.id]);
+            if planned > 0 {
+                planned.min(interval.every_s)
+            } else {
+                interval.every_s
+            }
         }
-    })
+        Err(_) => planned,
+    }
 }
 
 /// Longest bell run seal to seal at a depth, s.
-pub fn bell_run_s(scenario: &Scenario, depth_msw: f64) -> i64 {
+pub fn bell_run_s(look: &mut Look, depth_msw: f64) -> i64 {
+    let scenario = &look.kit.scenario;
     let asked = scenario.rules.working_time(depth_msw, &scenario.accepted);
-    asked
-        .ok()
-        .and_then(|w| w.bell_run_s)
-        .unwrap_or(house_figures::bell::LONGEST_S)
+    let Some(longest_s) = asked.as_ref().ok().and_then(|w| w.bell_run_s) else {
+        return house_figures::bell::LONGEST_S;
+    };
+    look.goes_by(asked.iter().flat_map(|w| &w.bell_run_by).map(|row| &row.id));
+    longest_s
 }
 
 /// A gauge that shows next to nothing at the surface means the surface: from there the rules have their

@@ -7,13 +7,14 @@ use super::context::Look;
 use super::house_figures::bell as lengths;
 use super::layout::BellLayout;
 use super::run::{Doing, Run};
-use super::transit::{self, seal_fails, travel_s};
+use super::transit::{self, seal_fails};
 use super::trunk;
 use super::water::Water;
 use deepstay_core::record::{Stopped, ValveName};
 use deepstay_core::units::*;
 use deepstay_plant::SteelOrder;
 use deepstay_scenario::BellRun;
+use deepstay_scenario::lengths::travel_s;
 
 /// How far the sea may stand from the planned depth by tide and gauge, msw.
 const TIDE_MSW: f64 = 2.0;
@@ -67,7 +68,7 @@ impl Run {
                 to_msw: planned.depth_msw,
             });
         }
-        let travel_s = travel_s(look, at, planned);
+        let travel_s = travel_s(planned, &look.kit.scenario.steel);
         let near = look.sea(at.bell) >= planned.depth_msw - TIDE_MSW;
         let (due, late) = (self.since + travel_s, self.since + 2 * travel_s + 600);
         if (near && look.now >= due) || look.now > late {
@@ -128,11 +129,11 @@ impl Run {
     }
 
     pub(super) fn raise(&mut self, look: &mut Look, at: &BellLayout, planned: &BellRun) {
-        if !self.after(look, travel_s(look, at, planned)) {
+        if !self.after(look, travel_s(planned, &look.kit.scenario.steel)) {
             return;
         }
         // On deck by its gauge, or by the time gone for a gauge that never shows nought.
-        let long = look.now > self.since + 2 * travel_s(look, at, planned) + 300;
+        let long = look.now > self.since + 2 * travel_s(planned, &look.kit.scenario.steel) + 300;
         if look.sea(at.bell) <= 0.05 || (long && look.sea(at.bell) < TIDE_MSW) {
             self.go(look, at, Doing::Mating);
         } else {

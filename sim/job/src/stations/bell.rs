@@ -11,6 +11,7 @@ use super::transit::both_m3;
 use super::trunk;
 use deepstay_core::record::{Phase, Stopped, ValveName, What, Whereabouts};
 use deepstay_core::units::Purpose;
+use deepstay_scenario::lengths::whole_s;
 use deepstay_scenario::{BellRun, SideDo, Slip};
 use serde::{Deserialize, Serialize};
 
@@ -140,7 +141,7 @@ impl BellState {
             self.slip(look, number, Stopped::Weather);
             return;
         }
-        let takes_s = Run::estimate_s(look, at, planned);
+        let takes_s = whole_s(planned, &look.kit.scenario.steel);
         let fits = |from_s: i64| level.is_none_or(|s| !leaves_before(look, s, from_s + takes_s));
         if !fits(look.now) {
             let held_up = fits(due) && self.home_s > due;

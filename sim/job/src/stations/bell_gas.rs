@@ -38,7 +38,7 @@ pub fn begin_checks(look: &mut Look, bell: CompartmentId, depth_msw: f64) {
     }
     warm(look, bell, depth_msw);
     if plate.oxygen_m2 > 0.0 {
-        let hold = asked::storage_oxygen(&kit.scenario);
+        let hold = asked::storage_oxygen(look);
         let late_bar = valves::oxygen_shown_late_bar(look, bell);
         let (ppo2_bar, band_bar) =
             oxygen::setting(hold, kit.scenario.steel.surface_pa, depth_msw, late_bar);
@@ -55,7 +55,7 @@ pub fn begin_checks(look: &mut Look, bell: CompartmentId, depth_msw: f64) {
 pub fn warm(look: &mut Look, bell: CompartmentId, depth_msw: f64) {
     let scenario = &look.kit.scenario;
     if scenario.steel.compartments[bell.index()].climate.is_some() {
-        let t_k = asked::climate_k(scenario, depth_msw);
+        let t_k = asked::climate_k(look, depth_msw);
         look.steel(SteelOrder::ClimateSet {
             compartment: bell,
             t_k,

@@ -19,7 +19,7 @@ impl Calibrate {
     /// Calibrates the analysers of a level when due.
     pub fn act(&mut self, look: &mut Look, level: usize) {
         if look.now >= self.next {
-            let every_s = asked::calibrate_every_s(&look.kit.scenario).max(60);
+            let every_s = asked::calibrate_every_s(look).max(60);
             self.next = look.now + every_s;
             for &c in &look.kit.layout.levels[level].members {
                 analysers(look, c);

@@ -25,7 +25,7 @@ impl Climate {
     /// Sets the climate units for a depth.
     pub fn aim(&mut self, look: &mut Look, level: usize, depth_msw: f64) {
         let kit = look.kit;
-        let t_k = asked::climate_k(&kit.scenario, depth_msw) + self.moved_k;
+        let t_k = asked::climate_k(look, depth_msw) + self.moved_k;
         if self.on && (t_k - self.set_k).abs() < 0.5 {
             return;
         }

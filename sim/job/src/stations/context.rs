@@ -7,6 +7,7 @@ use deepstay_core::record::{BreathingPath, LineName, Machine, ValveName, What, W
 use deepstay_core::units::*;
 use deepstay_crew::OwnRun;
 use deepstay_plant::{Activity, Order, PeopleOrder, SteelOrder, Trigger};
+use deepstay_rules::RowNumbers;
 use deepstay_scenario::Scenario;
 use std::sync::Arc;
 
@@ -19,6 +20,8 @@ pub struct Kit {
     pub layout: Layout,
     /// Each diver's own bell runs, by diver.
     pub own_runs: Vec<Vec<OwnRun>>,
+    /// Numbers of the rule set's rows.
+    pub rows: RowNumbers,
 }
 
 impl Kit {
@@ -26,10 +29,12 @@ impl Kit {
     pub fn new(scenario: Arc<Scenario>) -> Arc<Kit> {
         let layout = Layout::new(&scenario);
         let own_runs = super::own_runs::own_runs(&scenario);
+        let rows = scenario.rules.row_numbers();
         Arc::new(Kit {
             scenario,
             layout,
             own_runs,
+            rows,
         })
     }
 
@@ -185,6 +190,12 @@ impl Look<'_> {
             self.desk
                 .order(Order::People(PeopleOrder::Breathe { diver, path }));
         }
+    }
+
+    /// Notes the rows that answered a question asked of the rule set.
+    pub fn goes_by<'i>(&mut self, ids: impl IntoIterator<Item = &'i String>) {
+        let rows = ids.into_iter().filter_map(|id| self.kit.rows.of(id));
+        self.desk.rows.extend(rows);
     }
 
     /// Writes into the log.

@@ -229,10 +229,11 @@ impl Fake {
             if let (Some(tank), true) = (plate.drain_to, self.opening(ValveName::Drain(c)) > 0.0) {
                 self.add(tank.index(), mol, self.o2[i]);
             }
-            if self.oxygen_on[i] && self.ppo2(i) + self.ppo2_error[i] < self.oxygen_set[i].0 {
-                if let Some(&bank) = self.lines.get(&LineName::Oxygen(c)) {
-                    self.add(i, 0.1, self.true_o2[bank.index()]);
-                }
+            if self.oxygen_on[i]
+                && self.ppo2(i) + self.ppo2_error[i] < self.oxygen_set[i].0
+                && let Some(&bank) = self.lines.get(&LineName::Oxygen(c))
+            {
+                self.add(i, 0.1, self.true_o2[bank.index()]);
             }
         }
         for place in self.places.clone() {

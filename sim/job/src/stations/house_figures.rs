@@ -98,36 +98,12 @@ pub const TANK_VENT_MSW: f64 = 2.0;
 /// Second gauge pressure the bell's on-board bank must show over the dive's pressure, bar.
 pub const ON_BOARD_OVER_BAR: f64 = 30.0;
 
-/// Lengths of the phases of a bell run, s.
+/// What a bell run goes by; the lengths of its phases are those that it is planned with.
 pub mod bell {
+    pub use deepstay_scenario::lengths::phase::*;
+
     /// Longest run seal to seal where the rule set has none (8 h: UK 1998, Norway, France, Brazil).
     pub const LONGEST_S: i64 = 8 * 3600;
-    /// Check sheet.
-    pub const CHECKS_S: i64 = 20 * 60;
-    /// Bell, trunk and chamber to one pressure after the check sheet, doors open.
-    pub const JOIN_S: i64 = 2 * 60;
-    /// Divers through the trunk.
-    pub const TRANSFER_S: i64 = 2 * 60;
-    /// Seal watched.
-    pub const SEAL_S: i64 = 5 * 60;
-    /// From the trunk's gauge showing nought to the clamp being tried: a gauge lags (house rule), s.
-    pub const EMPTY_S: i64 = 30;
-    /// Clamp off, bell over the side.
-    pub const CLAMP_S: i64 = 2 * 60;
-    /// Lock-off to the first diver dressed: suit, harness and bail-out are put on while the bell is lowered.
-    pub const DRESS_S: i64 = 15 * 60;
-    /// Bottom door open to first diver out at the least: hat on, its gas, hot water and bail-out checked.
-    pub const HAT_S: i64 = 5 * 60;
-    /// One diver in to the next one out.
-    pub const CHANGE_S: i64 = 15 * 60;
-    /// Last diver in to the bottom door shut: umbilicals in.
-    pub const STOW_S: i64 = 10 * 60;
-    /// Bell set down, cleaned and clamped.
-    pub const MATING_S: i64 = 8 * 60;
-    /// Trunk vented.
-    pub const VENT_S: i64 = 5 * 60;
-    /// Trunk pressed and equalised: the slow end of it, and the rate of the rest, msw/s.
-    pub const TRUNK_S: (i64, f64) = (4 * 60, 12.0 / 60.0);
     /// How late a run may start before it is counted as lost.
     pub const LATEST_S: i64 = 2 * 3600;
     /// Pressing rate of bell and trunk with nobody inside, msw/s.
@@ -144,9 +120,6 @@ pub mod bell {
     pub const JOINED_MSW: f64 = 0.15;
     /// How long gauges show the same before a door is tried: they lag, s.
     pub const SETTLE_S: i64 = 10;
-    /// How long the sea gauge of a bell shows the same before its bottom door is tried: a bell just stopped
-    /// swings, s.
-    pub const REST_S: i64 = 30;
     /// How long an equalising valve is left at one opening before it is opened more, s.
     pub const JOIN_MORE_S: i64 = 60;
     /// How long two gauges may show only about the same before a door is tried all the same, s.

@@ -97,7 +97,7 @@ impl LevelState {
     pub fn act(&mut self, look: &mut Look, banks: &mut Banks, timetables: &mut Timetables) {
         match self.stage {
             Stage::Surface => self.at_surface(look),
-            Stage::Checks { until, to_msw } => self.checks(look, banks, until, to_msw),
+            Stage::Checks { until, to_msw } => self.checks(look, banks, timetables, until, to_msw),
             Stage::Press(press) => self.press(look, banks, timetables, press),
             Stage::Storage => self.storage(look, banks, timetables),
             Stage::Decompress(d) => self.come_up(look, banks, timetables, d),
@@ -148,7 +148,14 @@ impl LevelState {
         look.wake(at);
     }
 
-    fn checks(&mut self, look: &mut Look, banks: &mut Banks, until: i64, to_msw: f64) {
+    fn checks(
+        &mut self,
+        look: &mut Look,
+        banks: &mut Banks,
+        timetables: &mut Timetables,
+        until: i64,
+        to_msw: f64,
+    ) {
         let ready = surface::make_ready(look, self.level, banks);
         if look.now < until || !ready {
             let at = if look.now < until {
@@ -159,14 +166,17 @@ impl LevelState {
             look.wake(at);
             return;
         }
-        self.begin_press(look, to_msw);
+        self.begin_press(look, timetables, to_msw);
     }
 
-    fn begin_press(&mut self, look: &mut Look, to_msw: f64) {
+    fn begin_press(&mut self, look: &mut Look, timetables: &mut Timetables, to_msw: f64) {
         let c = self.living(look);
         self.hold.stop(look, self.level);
         let from_msw = look.depth(c);
         self.stage = Stage::Press(Press::new(from_msw, to_msw));
+        if let Some(plan) = timetables.compression(look, self.level, from_msw, to_msw) {
+            self.take_up(look, &plan.rows);
+        }
         self.phase(look, Phase::Compression);
         self.target(look, to_msw);
         let at = look.now + 1;
@@ -212,12 +222,9 @@ impl LevelState {
     fn arrive(&mut self, look: &mut Look) {
         self.stage = Stage::Storage;
         self.phase(look, Phase::Storage);
-        self.oxygen.aim(
-            look,
-            self.level,
-            Some(asked::storage_oxygen(&look.kit.scenario)),
-            self.target_msw,
-        );
+        let hold = asked::storage_oxygen(look);
+        self.oxygen
+            .aim(look, self.level, Some(hold), self.target_msw);
         self.climate.aim(look, self.level, self.target_msw);
         self.next_round = look.now;
         look.desk.ring = true;
@@ -262,7 +269,7 @@ impl LevelState {
                 }
                 self.step += 1;
                 if to_msw > self.target_msw {
-                    self.begin_press(look, to_msw);
+                    self.begin_press(look, timetables, to_msw);
                 } else if to_msw < self.target_msw {
                     self.begin_up(look, timetables, to_msw, Ascent::Change);
                 }
@@ -322,10 +329,11 @@ impl LevelState {
             self.target_msw
         };
         let d = Decompress::new(look.now, from_msw, end_msw, ascent);
-        if timetables.decompression(look, self.level, &d).is_none() {
+        let Some(plan) = timetables.decompression(look, self.level, &d) else {
             self.refuse(look);
             return;
-        }
+        };
+        self.take_up(look, &plan.rows);
         self.hold.stop(look, self.level);
         self.stage = Stage::Decompress(d);
         self.phase(look, Phase::Decompression);
@@ -414,6 +422,17 @@ impl LevelState {
             surface::masks_line(look, c, depth, banks);
         }
         self.absorbent.round(look, self.level);
+    }
+
+    /// Says by which rows of the rule set the level goes from here on.
+    fn take_up(&self, look: &mut Look, rows: &[String]) {
+        let kit = look.kit;
+        for &compartment in &kit.layout.levels[self.level].members {
+            for row in rows.iter().filter_map(|id| kit.rows.of(id)) {
+                let timetable_of = Some(compartment);
+                look.write(What::RuleRow { row, timetable_of });
+            }
+        }
     }
 
     fn phase(&self, look: &mut Look, phase: Phase) {

@@ -28,7 +28,6 @@ mod hold;
 mod house_figures;
 mod hygiene;
 mod layout;
-pub mod lengths;
 mod level;
 mod locks;
 mod moves;

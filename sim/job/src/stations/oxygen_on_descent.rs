@@ -29,7 +29,14 @@ pub struct OxygenOnDescent {
 impl OxygenOnDescent {
     /// Whether oxygen is to be established at this depth before going on, where the hold near the surface
     /// is at `hold_msw`: short of it by as much as the oxygen itself will press.
-    pub fn calls(&self, look: &Look, level: usize, depth: f64, hold_msw: f64, to_msw: f64) -> bool {
+    pub fn calls(
+        &self,
+        look: &mut Look,
+        level: usize,
+        depth: f64,
+        hold_msw: f64,
+        to_msw: f64,
+    ) -> bool {
         if self.established {
             return false;
         }
@@ -129,15 +136,14 @@ impl OxygenOnDescent {
 
 /// Lowest and highest ppO2 to be shown at a depth, bar, so that the storage band is met at the depth gone
 /// to with the mixture lined up; never richer than air. None where a level has no make-up or no analyser.
-fn wanted(look: &Look, level: usize, depth: f64, to_msw: f64) -> Option<(f64, f64)> {
+fn wanted(look: &mut Look, level: usize, depth: f64, to_msw: f64) -> Option<(f64, f64)> {
     let steel = &look.kit.scenario.steel;
     let c = look.kit.layout.levels[level].living;
     if steel.compartments[c.index()].oxygen_m2 <= 0.0 {
         return None;
     }
     look.ppo2(c)?;
-    let OxygenHold::Partial { low_bar, high_bar } = asked::storage_oxygen(&look.kit.scenario)
-    else {
+    let OxygenHold::Partial { low_bar, high_bar } = asked::storage_oxygen(look) else {
         return None;
     };
     let bank = look.panel.lined_up(LineName::Supply(c))?;

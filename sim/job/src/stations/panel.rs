@@ -42,6 +42,8 @@ pub struct Desk {
     pub orders: Vec<deepstay_plant::Order>,
     /// What goes into the log: phases, steps, routine, handover, targets, runs stopped.
     pub entries: Vec<What>,
+    /// Rows of the rule set that answered what was asked.
+    pub rows: Vec<RuleRowId>,
     /// Readings that call the station again.
     pub triggers: Vec<Trigger>,
     /// Second at which the station looks again in any case; `i64::MAX` when nothing is planned.
@@ -63,6 +65,7 @@ impl Desk {
     pub fn clear(&mut self) {
         self.orders.clear();
         self.entries.clear();
+        self.rows.clear();
         self.triggers.clear();
         self.wake_at = i64::MAX;
         self.ring = false;

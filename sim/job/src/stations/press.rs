@@ -142,7 +142,7 @@ impl Press {
     /// near the surface all the same. On air it comes with the air.
     fn calls_for_oxygen(
         &self,
-        look: &Look,
+        look: &mut Look,
         level: usize,
         plan: &CompressionPlan,
         leg: PressLeg,

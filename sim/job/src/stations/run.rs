@@ -7,13 +7,14 @@ use super::bell_gas;
 use super::context::Look;
 use super::house_figures::{LOSS_MSW, bell as lengths};
 use super::layout::BellLayout;
-use super::transit::{self, ShutIn, equalise_both, step_towards, travel_s, way_home_s};
+use super::transit::{self, ShutIn, equalise_both, step_towards};
 use super::trunk::{self, Joining};
-use super::water::{self, Water};
+use super::water::Water;
 use deepstay_core::record::{BellPhase, Stopped, ValveName, What};
 use deepstay_core::units::*;
 use deepstay_plant::Activity;
 use deepstay_scenario::BellRun;
+use deepstay_scenario::lengths::way_home_s;
 use serde::{Deserialize, Serialize};
 
 /// How long transfers are waited for before the run is broken off, s.
@@ -95,19 +96,6 @@ impl Run {
         run
     }
 
-    /// Length to be reckoned with from checks to done, s.
-    pub fn estimate_s(look: &Look, at: &BellLayout, planned: &BellRun) -> i64 {
-        let turns = water::turns(planned);
-        let to_seal = lengths::CHECKS_S + lengths::JOIN_S + lengths::TRANSFER_S;
-        let out = lengths::SEAL_S
-            + lengths::CLAMP_S
-            + lengths::VENT_S
-            + (travel_s(look, at, planned) + lengths::HAT_S).max(lengths::DRESS_S);
-        let wet = i64::from(turns) * water::turn_s(planned)
-            + i64::from(turns - 1) * water::between_s(planned);
-        to_seal + out + wet + way_home_s(look, at, planned) + lengths::TRANSFER_S
-    }
-
     /// Looks and acts. True when the run is over.
     pub fn act(
         &mut self,
@@ -130,9 +118,8 @@ impl Run {
             Doing::Lowering => self.lower(look, at, planned),
             Doing::BottomDoor => self.open_bottom(look, at),
             Doing::Water(mut wet) => {
-                let clock = self.sealed_at
-                    + asked::bell_run_s(&look.kit.scenario, planned.depth_msw)
-                    - way_home_s(look, at, planned);
+                let clock = self.sealed_at + asked::bell_run_s(look, planned.depth_msw)
+                    - way_home_s(planned, &look.kit.scenario.steel);
                 let over = wet.act(
                     look,
                     at,

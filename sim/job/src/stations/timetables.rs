@@ -23,15 +23,14 @@ impl Timetables {
     /// How to press; none if the rule set refuses.
     pub fn compression(
         &mut self,
-        look: &Look,
+        look: &mut Look,
         level: usize,
         from: f64,
         to: f64,
     ) -> Option<&CompressionPlan> {
         let taken = self.of(level);
         if !matches!(taken.press, Some((f, t, _)) if f == from && t == to) {
-            taken.press =
-                asked::compression(&look.kit.scenario, from, to).map(|plan| (from, to, plan));
+            taken.press = asked::compression(look, from, to).map(|plan| (from, to, plan));
         }
         taken.press.as_ref().map(|(.., plan)| plan)
     }
@@ -39,15 +38,14 @@ impl Timetables {
     /// How to come up; none if the rule set refuses.
     pub fn decompression(
         &mut self,
-        look: &Look,
+        look: &mut Look,
         level: usize,
         d: &Decompress,
     ) -> Option<&DecompressionPlan> {
         let taken = self.of(level);
         if !matches!(taken.up, Some((at, from, _)) if at == d.began && from == d.from_msw) {
             let clock = look.kit.second_of_day(d.began);
-            let scenario = &look.kit.scenario;
-            let plan = asked::decompression(scenario, d.ascent, d.from_msw, d.end_msw, clock);
+            let plan = asked::decompression(look, d.ascent, d.from_msw, d.end_msw, clock);
             taken.up = plan.map(|plan| (d.began, d.from_msw, plan));
         }
         taken.up.as_ref().map(|(.., plan)| plan)

@@ -1,5 +1,5 @@
-//! The ways of a bell run: divers through the next door, the bell to its depth, bell and trunk to the
-//! chamber's pressure, and how long each takes.
+//! Transit: divers through the next door, bell and trunk to the chamber's pressure, and whether a shut bell
+//! holds its seal.
 
 use super::context::Look;
 use super::house_figures::bell as lengths;
@@ -7,7 +7,6 @@ use super::layout::{BellLayout, route};
 use super::trunk;
 use deepstay_core::record::Whereabouts;
 use deepstay_core::units::*;
-use deepstay_scenario::BellRun;
 use serde::{Deserialize, Serialize};
 
 /// Gas volume of bell and trunk together, m3.
@@ -45,27 +44,6 @@ pub fn step_towards(look: &mut Look, diver: DiverId, to: CompartmentId) -> bool 
         look.go(diver, Whereabouts::In(next));
     }
     false
-}
-
-/// Seconds between deck and working depth.
-pub fn travel_s(look: &Look, at: &BellLayout, planned: &BellRun) -> i64 {
-    let fitted = look.kit.scenario.steel.compartments[at.bell.index()]
-        .bell
-        .as_ref();
-    fitted.map_or(0, |b| {
-        b.handling_s + (planned.depth_msw / b.winch_msw_s.max(1e-3)).ceil() as i64
-    })
-}
-
-/// Seconds from the last diver in to the trunk open again.
-pub fn way_home_s(look: &Look, at: &BellLayout, planned: &BellRun) -> i64 {
-    let (slow_s, rate_msw_s) = lengths::TRUNK_S;
-    lengths::STOW_S
-        + lengths::SEAL_S
-        + travel_s(look, at, planned)
-        + lengths::MATING_S
-        + slow_s
-        + (planned.depth_msw / rate_msw_s) as i64
 }
 
 /// What a shut compartment showed when it was shut.

@@ -9,6 +9,7 @@ use super::layout::BellLayout;
 use deepstay_core::record::{BellPhase, BreathingPath, LineName, Stopped, What, Whereabouts};
 use deepstay_plant::Activity;
 use deepstay_scenario::BellRun;
+use deepstay_scenario::lengths::{between_s, turn_s, turns};
 use serde::{Deserialize, Serialize};
 
 /// Looks while divers are out, s apart.
@@ -29,34 +30,6 @@ pub struct Water {
     doing: Doing,
     since: i64,
     turn: u8,
-}
-
-/// How many turns in the water a run has: with two each has one; with more all go together, twice where
-/// there is a break.
-pub fn turns(planned: &BellRun) -> u8 {
-    if planned.divers.len() == 2 || planned.pause_s > 0 {
-        2
-    } else {
-        1
-    }
-}
-
-/// How long a turn in the water is planned, s.
-pub fn turn_s(planned: &BellRun) -> i64 {
-    if planned.divers.len() > 2 && planned.pause_s > 0 {
-        planned.in_water_s / 2
-    } else {
-        planned.in_water_s
-    }
-}
-
-/// Between two turns in the water, s: the change of divers, or the break.
-pub fn between_s(planned: &BellRun) -> i64 {
-    if planned.divers.len() > 2 && planned.pause_s > 0 {
-        planned.pause_s
-    } else {
-        lengths::CHANGE_S
-    }
 }
 
 impl Water {

@@ -1,6 +1,25 @@
 //! Deeds of whole jobs, read from their entries alone and held against figures that share no code with the
 //! program: what the files of the built-in jobs say, printed tables, and textbook formulas.
 //!
+//! Small errors that once passed every test, each put in by hand again, and the test that notices it:
+//!
+//! | error | noticed by |
+//! | --- | --- |
+//! | reclaim's recovery two points too high | `bill::brought_back_by_reclaim` |
+//! | breathed gas counted at 0 degC instead of 15 | `bill::breathed_in_the_water` |
+//! | locks a tenth too large | `bill::lock_runs` |
+//! | tide with the wrong sign where the bell feels it | `sea::a_bell_at_its_working_depth_feels_the_tide` |
+//! | high limits counted only from 2 % beyond | `limits::what_is_shown_beyond_a_limit_rings_however_little_it_is_beyond` |
+//! | a launch at 110 % of the wave limit | `limits::the_bell_goes_at_the_launch_limit_and_not_a_decimetre_over_it` |
+//! | a compression band's edge taking the next rate | rules, `edges::compression_in_several_bands` |
+//! | a limit's tolerance doubled | rules, `edges::limits_of_the_house_set_are_those_printed` |
+//! | fairness switched off | rota, `by_hand::where_there_is_slack_the_turns_are_shared_evenly` |
+//! | the upper end of a quantile's interval one rank low | stock, `by_hand::the_ends_of_an_interval_are_the_members_at_their_places` |
+//! | a what if comparing each job with the next one | stock, `by_hand::a_what_if_compares_each_job_with_itself` |
+//! | demand as the drop at the end | stock, `by_hand::demand_is_the_greatest_fall_below_the_start` |
+//! | a minimum as the largest of its events | stock, `reserve::totals`, `events_that_share_a_stock_add_and_rows_of_one_event_do_not` |
+//! | log.csv: primary and secondary ppO2 swapped; "true" ppO2 the indicated one | report, `columns::each_reading_of_the_log_is_under_its_own_head` |
+//!
 //! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
 //! document, the company's approved manual and the licensed people on the job decide.
 

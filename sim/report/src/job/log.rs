@@ -3,7 +3,6 @@
 
 use super::inputs::Inputs;
 use crate::kit::table::{bytes, row, table};
-use crate::subject::Subject;
 use deepstay_core::record::{Entry, LogRow, Station, Teller, What, Whereabouts};
 use deepstay_core::units::{CompartmentId, DiverId, Quantity, Units, fixed};
 use deepstay_core::words::{Names, beside, calibration, remark};
@@ -78,28 +77,27 @@ fn remarks<'a>(inputs: &Inputs<'_>, acts: impl Iterator<Item = &'a Entry>) -> St
     let subject = inputs.subject;
     let said = acts.filter_map(|e| {
         let text = remark(subject, inputs.units, e)?;
-        let by = by_table(subject, e);
+        let by = by_timetable(inputs, e);
         Some(format!("{} {text}{by}", subject.time.hour_and_minute(e.at)))
     });
     said.collect::<Vec<String>>().join("; ")
 }
 
-/// The rows that a phase which begins goes by, in the words of a log; empty where the plan's step does not
-/// say, and for every other entry.
-fn by_table(subject: &Subject, entry: &Entry) -> String {
-    let What::Phase { compartment, phase } = entry.what else {
+/// The rule set's rows that a phase goes by, where it has taken up a timetable.
+fn by_timetable(inputs: &Inputs<'_>, entry: &Entry) -> String {
+    let What::Phase { compartment, .. } = entry.what else {
         return String::new();
     };
-    let step = subject
-        .tables
-        .iter()
-        .rfind(|t| t.from_s <= entry.at && t.phase == phase && t.members.contains(&compartment));
-    match step {
-        Some(step) if !step.rows.is_empty() => {
-            format!(", by {} of {}", step.rows.join(", "), subject.rule_set)
-        }
-        _ => String::new(),
+    let subject = inputs.subject;
+    let rows = inputs.record.rule_rows.timetable(entry.at, compartment);
+    let ids: Vec<&str> = rows
+        .filter_map(|row| subject.rule_rows.get(row.index()))
+        .map(String::as_str)
+        .collect();
+    if ids.is_empty() {
+        return String::new();
     }
+    format!(", by {} of {}", ids.join(", "), subject.rule_set)
 }
 
 fn set(list: &mut Vec<Option<f64>>, index: usize, value: f64) {
@@ -295,9 +293,9 @@ fn log_cells(inputs: &Inputs<'_>, r: &LogRow, sides: LogSides<'_>) -> Vec<String
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::TableInUse;
     use crate::job::sample::Sample;
-    use deepstay_core::record::Phase;
+    use deepstay_core::record::{Phase, Sink};
+    use deepstay_core::units::RuleRowId;
 
     #[test]
     fn a_phase_names_the_table_in_use() {
@@ -314,13 +312,13 @@ mod tests {
             .find_map(phase)
             .expect("a phase begins");
         assert_eq!(begun, Phase::Compression);
-        sample.subject.tables.push(TableInUse {
-            members: vec![compartment],
-            phase: begun,
-            from_s: at,
-            rows: vec!["a.row".into(), "another.row".into()],
-            to_msw: 118.0,
-        });
+        let ids = ["unused", "a.row", "another.row"];
+        sample.subject.rule_rows = ids.map(String::from).into();
+        for row in [RuleRowId(1), RuleRowId(2)] {
+            let timetable_of = Some(compartment);
+            let what = What::RuleRow { row, timetable_of };
+            sample.record.take(Entry { at, what });
+        }
         let log = String::from_utf8(log_csv(&sample.inputs()).expect("laid out")).expect("text");
         assert!(
             log.contains("phase: compression, by a.row, another.row of demonstration"),

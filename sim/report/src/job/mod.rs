@@ -18,6 +18,5 @@ pub mod screen;
 pub mod sections;
 pub mod summary;
 pub mod tables;
-pub mod tables_used;
 pub mod trend;
 pub mod write;

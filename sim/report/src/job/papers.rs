@@ -1,10 +1,10 @@
 //! From a job that was run to what its papers are made of.
 
 use super::inputs::{Inputs, LimitBand, Outcome};
-use super::rests_on::{limit_bands, provenance};
+use super::rests_on::limit_bands;
 use super::write::write_all;
 use crate::kit::folder::ReportError;
-use crate::provenance::ProvenanceRow;
+use crate::provenance::{ProvenanceRow, provenance};
 use crate::subject::Subject;
 use deepstay_core::record::Recorder;
 use deepstay_core::units::Units;
@@ -21,8 +21,8 @@ pub struct JobPapers {
 }
 
 impl JobPapers {
-    /// Of a job that was gone through to its end, or broken off for the reason given.
-    pub fn of(job: &Finished, broken_off: &str) -> JobPapers {
+    /// Of a job and its record, gone through to its end or broken off for the reason given.
+    pub fn of(job: &Finished, record: &Recorder, broken_off: &str) -> JobPapers {
         let scenario = job.scenario();
         JobPapers {
             subject: Subject::from(scenario.as_ref()),
@@ -34,7 +34,7 @@ impl JobPapers {
                     .map_or_else(|| broken_off.to_owned(), |ended| ended.words(scenario)),
                 seconds_evaluated: job.plant().evaluations(),
             },
-            provenance: provenance(scenario),
+            provenance: provenance(scenario, &record.rule_rows),
             limits: limit_bands(job),
         }
     }

@@ -58,7 +58,7 @@ pub fn subject() -> Subject {
         accepted: vec!["demo.rest".into()],
         planned: Vec::new(),
         faults: Vec::new(),
-        tables: Vec::new(),
+        rule_rows: Vec::new(),
         hot_water: Vec::new(),
     }
 }

@@ -5,7 +5,7 @@
 use super::inputs::RotaInputs;
 use deepstay_core::CAUTION;
 use deepstay_core::units::text::TimeOfDay;
-use deepstay_rota::{Role, Turn};
+use deepstay_rota::{BellRun, Role};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// Height that is left for the lines on either sheet, mm.
@@ -130,13 +130,7 @@ fn one(inputs: &RotaInputs<'_>, sheet: &Sheet, (number, of): (usize, usize)) -> 
 
 /// From the first day on which a bell leaves to the last.
 fn leaving_days(inputs: &RotaInputs<'_>) -> Vec<i64> {
-    let days = || {
-        inputs
-            .rota
-            .turns
-            .iter()
-            .map(|t| inputs.problem.day(t.first))
-    };
+    let days = || inputs.rota.runs.iter().map(|t| inputs.problem.day(t.first));
     days()
         .min()
         .zip(days().max())
@@ -172,17 +166,21 @@ fn ordinal(n: usize) -> String {
 }
 
 /// Turns of a bell that leave on a day, in order.
-fn turns_of<'a>(inputs: &RotaInputs<'a>, day: i64, bell: usize) -> impl Iterator<Item = &'a Turn> {
+fn turns_of<'a>(
+    inputs: &RotaInputs<'a>,
+    day: i64,
+    bell: usize,
+) -> impl Iterator<Item = &'a BellRun> {
     let problem = inputs.problem;
     let id = problem.bells[bell].id;
     inputs
         .rota
-        .turns
+        .runs
         .iter()
         .filter(move |t| t.bell == id && problem.day(t.first) == day)
 }
 
-fn turn_of<'a>(inputs: &RotaInputs<'a>, day: i64, bell: usize, n: usize) -> Option<&'a Turn> {
+fn turn_of<'a>(inputs: &RotaInputs<'a>, day: i64, bell: usize, n: usize) -> Option<&'a BellRun> {
     turns_of(inputs, day, bell).nth(n)
 }
 
@@ -204,7 +202,7 @@ fn columns(inputs: &RotaInputs<'_>, days: &[i64]) -> Vec<(usize, usize)> {
 fn widest(inputs: &RotaInputs<'_>) -> f64 {
     let crew = inputs
         .rota
-        .turns
+        .runs
         .iter()
         .map(|t| inputs.crew(t).chars().count())
         .max()
@@ -212,12 +210,12 @@ fn widest(inputs: &RotaInputs<'_>) -> f64 {
     14.0 + crew as f64
 }
 
-fn cell(inputs: &RotaInputs<'_>, turn: &Turn) -> Markup {
+fn cell(inputs: &RotaInputs<'_>, turn: &BellRun) -> Markup {
     let clock = |s: i64| TimeOfDay((s + inputs.problem.start_second_of_day) / 60 * 60);
     let over = inputs.problem.day(turn.last) > inputs.problem.day(turn.first);
     html! {
         span.t { (clock(turn.first)) "\u{2013}" (clock(turn.last)) @if over { "*" } } " "
-        @for (i, seat) in turn.seats.iter().enumerate() {
+        @for (i, seat) in turn.positions.iter().enumerate() {
             @if i > 0 { " " }
             @if seat.role == Role::Bellman { span.bm { (inputs.initials(seat.diver)) } } @else { b { (inputs.initials(seat.diver)) } }
         }

@@ -6,14 +6,14 @@ use super::inputs::RotaInputs;
 use deepstay_core::CAUTION;
 use deepstay_core::units::{DiverId, hours};
 use deepstay_core::words::Words;
-use deepstay_rota::Turn;
+use deepstay_rota::BellRun;
 use icalendar::{Calendar, Component, Event, EventLike};
 use jiff::Timestamp;
 
 /// The calendar of all turns.
 pub fn calendar_of_all(inputs: &RotaInputs<'_>) -> String {
     let mut calendar = empty(&format!("Bell runs, {}", inputs.subject.scenario));
-    for (i, turn) in inputs.rota.turns.iter().enumerate() {
+    for (i, turn) in inputs.rota.runs.iter().enumerate() {
         let words = format!("{}: {}", inputs.bell(turn), inputs.crew(turn));
         calendar.push(event(inputs, &format!("turn-{i}"), turn, &words, None));
     }
@@ -27,8 +27,8 @@ pub fn calendar_of_diver(inputs: &RotaInputs<'_>, diver: DiverId) -> String {
         "Bell runs of {initials}, {}",
         inputs.subject.scenario
     ));
-    for (i, turn) in inputs.rota.turns.iter().enumerate() {
-        let Some(seat) = turn.seat(diver) else {
+    for (i, turn) in inputs.rota.runs.iter().enumerate() {
+        let Some(seat) = turn.position_of(diver) else {
             continue;
         };
         let role = seat.role.words();
@@ -101,7 +101,7 @@ fn timed(inputs: &RotaInputs<'_>, name: &str, from_s: i64, to_s: i64) -> Event {
 fn event(
     inputs: &RotaInputs<'_>,
     name: &str,
-    turn: &Turn,
+    turn: &BellRun,
     words: &str,
     of: Option<DiverId>,
 ) -> Event {
@@ -112,7 +112,7 @@ fn event(
         subject.time.civil(turn.last)
     )];
     for seat in turn
-        .seats
+        .positions
         .iter()
         .filter(|s| of.is_none_or(|d| d == s.diver))
     {

@@ -7,7 +7,7 @@ use crate::kit::weeks::{BAR, LEFT, WIDTH, day_begins, time};
 use deepstay_core::units::{DiverId, fixed, hours};
 use deepstay_core::words::Words;
 use deepstay_rota::fatigue::{Band, scale_words};
-use deepstay_rota::{Role, Span, Turn};
+use deepstay_rota::{BellRun, Role, Span};
 
 const ROW: f64 = 19.0;
 /// Days in a strip.
@@ -117,7 +117,7 @@ fn strip(inputs: &RotaInputs<'_>, first: i64, last: i64) -> String {
                 "out of service",
             );
         }
-        for turn in inputs.rota.turns.iter().filter(|t| t.bell == bell.id) {
+        for turn in inputs.rota.runs.iter().filter(|t| t.bell == bell.id) {
             shade(
                 &mut svg,
                 "ph-bottom",
@@ -128,7 +128,7 @@ fn strip(inputs: &RotaInputs<'_>, first: i64, last: i64) -> String {
                 BAR,
                 &told(inputs, turn),
             );
-            let water = turn.seats.iter().flat_map(|s| &s.wet);
+            let water = turn.positions.iter().flat_map(|s| &s.wet);
             for wet in water {
                 shade(
                     &mut svg,
@@ -204,7 +204,7 @@ fn shade(
     }
 }
 
-fn told(inputs: &RotaInputs<'_>, turn: &Turn) -> String {
+fn told(inputs: &RotaInputs<'_>, turn: &BellRun) -> String {
     format!(
         "{} {} to {}, {} h seal to seal: {}",
         inputs.bell(turn),
@@ -262,10 +262,10 @@ fn line_of(
             "unfit for the bell",
         );
     }
-    let mut before: Option<&Turn> = None;
+    let mut before: Option<&BellRun> = None;
     let tired = inputs.tired.iter().find(|t| t.diver == diver);
-    for (i, turn) in inputs.rota.turns.iter().enumerate() {
-        let Some(seat) = turn.seat(diver) else {
+    for (i, turn) in inputs.rota.runs.iter().enumerate() {
+        let Some(seat) = turn.position_of(diver) else {
             continue;
         };
         if let Some(before) = before {
@@ -284,7 +284,7 @@ fn line_of(
             continue;
         }
         let peak = tired
-            .and_then(|t| t.turns.iter().find(|t| t.turn == i))
+            .and_then(|t| t.runs.iter().find(|t| t.turn == i))
             .map(|t| t.peak);
         let mut words = format!("{}; {}", told(inputs, turn), seat.role.words());
         if let Some(p) = peak {

@@ -8,8 +8,8 @@ use deepstay_plant::Activity;
 use deepstay_rota::seafarer::Worst;
 use deepstay_rota::tired::Tired;
 use deepstay_rota::{
-    BellSums, Binding, DiverSums, Fairness, MadeBy, Problem, Progress, Rota, Turn, Under, Verdict,
-    Worth,
+    BellRun, BellSums, DiverSums, Fairness, LimitingRule, MadeBy, Problem, Progress, Rota, Under,
+    Verdict, Worth,
 };
 
 /// A row of the table of rule sets: what it is, and each set's cell.
@@ -39,7 +39,7 @@ pub struct RotaInputs<'a> {
     /// What was proven; none for a rota that was read and not searched for.
     pub worth: Option<Worth>,
     /// Where rules bind.
-    pub binding: &'a [Binding],
+    pub binding: &'a [LimitingRule],
     /// Sleepiness and rest of each diver.
     pub tired: &'a [Tired],
     /// Rest of the two watches of dive control and saturation control.
@@ -68,8 +68,8 @@ impl RotaInputs<'_> {
     }
 
     /// The initials of a turn's crew in order of leaving the bell.
-    pub fn crew(&self, turn: &Turn) -> String {
-        turn.seats
+    pub fn crew(&self, turn: &BellRun) -> String {
+        turn.positions
             .iter()
             .map(|s| self.initials(s.diver))
             .collect::<Vec<_>>()
@@ -77,7 +77,7 @@ impl RotaInputs<'_> {
     }
 
     /// A bell's name.
-    pub fn bell(&self, turn: &Turn) -> &str {
+    pub fn bell(&self, turn: &BellRun) -> &str {
         self.problem
             .bell(turn.bell)
             .map_or("bell", |b| b.name.as_str())
@@ -128,13 +128,13 @@ impl RotaInputs<'_> {
     pub fn days(&self) -> Option<(i64, i64)> {
         let first = self
             .rota
-            .turns
+            .runs
             .iter()
             .map(|t| self.problem.day(t.first))
             .min()?;
         let last = self
             .rota
-            .turns
+            .runs
             .iter()
             .map(|t| self.problem.day(t.last))
             .max()?;

@@ -90,7 +90,7 @@ pub fn rules(inputs: &RotaInputs<'_>) -> Markup {
             table {
                 thead { tr { th { "what shapes the rota" } th.n { "turns at its limit" } th.n { "half an hour more would bring (h)" } th { "source" } } }
                 tbody { @for b in inputs.binding { tr.weak[weak(b.rule.source.status)] {
-                    td { (b.rule.words) } td.n { (b.turns) } td.n { (fixed(b.gain_s as f64 / 3600.0, 1)) }
+                    td { (b.rule.words) } td.n { (b.runs) } td.n { (fixed(b.gain_s as f64 / 3600.0, 1)) }
                     td { (b.rule.id) ": " (b.rule.source.document) " (" (b.rule.source.status) ")" }
                 } } }
             }
@@ -125,7 +125,7 @@ pub fn under(inputs: &RotaInputs<'_>) -> Markup {
             length(u.limits_s[1])
         }),
         ("least rest (h:min)", &|u| length(u.limits_s[2])),
-        ("turns", &|u| of(u, |r| r.turns.to_string())),
+        ("turns", &|u| of(u, |r| r.runs.to_string())),
         ("useful time in the water (h)", &|u| {
             of(u, |r| fixed(r.useful_s as f64 / 3600.0, 1))
         }),

@@ -16,7 +16,7 @@ pub fn rota_html(inputs: &RotaInputs<'_>) -> String {
         h1 { "Bell-run rota: " (subject.title) }
         p.sub {
             (subject.scenario) " on " (subject.spread) ", rule set " (subject.rule_set) ". "
-            @if let (Some(first), Some(last)) = (inputs.rota.turns.first(), inputs.rota.turns.last()) {
+            @if let (Some(first), Some(last)) = (inputs.rota.runs.first(), inputs.rota.runs.last()) {
                 "First turn " (subject.time.civil_minute(first.first)) ", last return " (subject.time.civil_minute(last.last)) ", ship's clock. "
             }
             @match inputs.made_by {
@@ -44,7 +44,7 @@ pub fn rota_html(inputs: &RotaInputs<'_>) -> String {
 }
 
 fn tiles(inputs: &RotaInputs<'_>) -> Markup {
-    let (turns, broken) = (inputs.rota.turns.len(), inputs.verdict.breaches.len());
+    let (turns, broken) = (inputs.rota.runs.len(), inputs.verdict.breaches.len());
     let day = |at: i64| inputs.subject.time.clock(at);
     let done = inputs
         .progress

@@ -1,7 +1,7 @@
 //! Which rule figures a rota was made or judged by.
 
 use crate::provenance::ProvenanceRow;
-use deepstay_rota::{Binding, Problem, RuleName, Verdict};
+use deepstay_rota::{LimitingRule, Problem, RuleName, Verdict};
 use deepstay_rules::{Provenance, RuleSet};
 
 /// Every rule that the rota was made or judged by, with its figures where the set prints them.
@@ -9,7 +9,7 @@ pub fn rota_provenance(
     problem: &Problem,
     rules: &RuleSet,
     verdict: &Verdict,
-    binding: &[Binding],
+    binding: &[LimitingRule],
 ) -> Vec<ProvenanceRow> {
     let limits = problem
         .limits

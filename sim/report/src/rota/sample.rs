@@ -55,18 +55,18 @@ impl RotaSample {
                         _ if tends => vec![],
                         _ => vec![Span::new(from, to)],
                     };
-                    Seat {
+                    Position {
                         diver: *d,
                         role: if tends { Role::Bellman } else { Role::Diver },
                         wet,
                     }
                 });
-                rota.turns.push(Turn {
+                rota.runs.push(BellRun {
                     bell: bell.id,
                     first: at,
                     last: at + 7 * 3600,
                     depth_msw: problem.working_msw,
-                    seats: seats.collect(),
+                    positions: seats.collect(),
                     tasks: problem
                         .tasks
                         .first()
@@ -77,7 +77,7 @@ impl RotaSample {
                 (at, n) = (at + every_s, n + 1);
             }
         }
-        rota.turns.sort_by_key(|t| t.first);
+        rota.runs.sort_by_key(|t| t.first);
         let night = scenario.plan.night_s;
         RotaSample {
             subject: Subject::from(&scenario),

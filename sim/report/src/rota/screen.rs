@@ -31,7 +31,7 @@ pub fn rota_screen(inputs: &RotaInputs<'_>, width: usize) -> String {
         MadeBy::PlannedAgain(from) => format!("planned again from {from}"),
     };
     lines.push(format!("Rota {from}; rule set {}", inputs.subject.rule_set));
-    let turns = &inputs.rota.turns;
+    let turns = &inputs.rota.runs;
     if let (Some(first), Some(last)) = (turns.first(), turns.last()) {
         lines.push(format!(
             "{} turns from {} to {}, ship's clock",
@@ -87,7 +87,7 @@ pub fn rota_screen(inputs: &RotaInputs<'_>, width: usize) -> String {
         );
     }
     for b in inputs.binding.iter().take(3) {
-        lines.push(format!("Binds: {} ({} turns at it)", b.rule.words, b.turns));
+        lines.push(format!("Binds: {} ({} turns at it)", b.rule.words, b.runs));
     }
     verdict(inputs, &mut lines, LINES.saturating_sub(caution.len()));
     let mut lines: Vec<String> = lines.iter().map(|l| cut(&plain(l), width)).collect();
@@ -181,7 +181,7 @@ pub fn under_screen(inputs: &RotaInputs<'_>) -> String {
         ("longest turn", &|u| length(u.limits_s[0])),
         ("longest in the water", &|u| length(u.limits_s[1])),
         ("least rest", &|u| length(u.limits_s[2])),
-        ("turns", &|u| rota(u, &|r| r.turns.to_string())),
+        ("turns", &|u| rota(u, &|r| r.runs.to_string())),
         ("useful water, h", &|u| rota(u, &|r| h(r.useful_s))),
         ("no legal rota has more, h", &|u| {
             rota(u, &|r| r.bound_s.map_or("-".into(), h))

@@ -3,7 +3,7 @@
 use super::inputs::RotaInputs;
 use deepstay_core::units::{fixed, hours};
 use deepstay_rota::fatigue::{Band, PHASE_SPREAD_H, scale_words};
-use deepstay_rota::seafarer::{Asked, Worst};
+use deepstay_rota::seafarer::{Requirement, Worst};
 use maud::{Markup, html};
 
 fn h(s: i64) -> String {
@@ -12,7 +12,7 @@ fn h(s: i64) -> String {
 
 /// Seats of all turns.
 pub fn seats(inputs: &RotaInputs<'_>) -> usize {
-    inputs.tired.iter().map(|t| t.turns.len()).sum()
+    inputs.tired.iter().map(|t| t.runs.len()).sum()
 }
 
 /// Seats in the high band of sleepiness.
@@ -36,7 +36,7 @@ pub fn divers(inputs: &RotaInputs<'_>) -> Markup {
                     tr {
                         td { (inputs.initials(d.diver)) }
                         td { (person.map_or(String::new(), |p| p.team.to_string())) }
-                        td.n { (d.turns) } td.n { (d.bellman) } td.n { (d.nights) } td.n { (h(d.water_s)) } td.n { (h(d.bell_s)) }
+                        td.n { (d.runs) } td.n { (d.bellman) } td.n { (d.nights) } td.n { (h(d.water_s)) } td.n { (h(d.bell_s)) }
                         td.n { (d.shortest_rest_s.map_or("none".to_owned(), hours)) }
                         td.n { (d.unwanted) }
                         td { (person.map_or(String::new(), |p| p.qualifications.join(", "))) }
@@ -65,7 +65,7 @@ pub fn bells(inputs: &RotaInputs<'_>) -> Markup {
                 @let share = if b.open_s > 0 { b.away_s as f64 / b.open_s as f64 } else { 0.0 };
                 tr {
                     td { (inputs.problem.bell(b.bell).map_or("bell", |x| x.name.as_str())) }
-                    td.n { (b.turns) } td.n { (h(b.away_s)) } td.n { (h(b.bottom_s)) } td.n { (h(b.open_s)) }
+                    td.n { (b.runs) } td.n { (h(b.away_s)) } td.n { (h(b.bottom_s)) } td.n { (h(b.open_s)) }
                     td.n { (fixed(share * 100.0, 1)) " %" } td.n { (fixed(share * 24.0, 1)) }
                 }
             } }
@@ -113,8 +113,8 @@ pub fn fatigue(inputs: &RotaInputs<'_>) -> Markup {
                 th { "diver" } th.n { "low" } th.n { "raised" } th.n { "high" } th { "most tiring turn" } th.n { "sleepiness" } th.n { "early to late people" }
                 th { "scale's words" }
             } }
-            tbody { @for t in inputs.tired.iter().filter(|t| !t.turns.is_empty()) {
-                @let most = t.turns.iter().max_by(|a, b| a.peak.middle.total_cmp(&b.peak.middle).then(b.turn.cmp(&a.turn)));
+            tbody { @for t in inputs.tired.iter().filter(|t| !t.runs.is_empty()) {
+                @let most = t.runs.iter().max_by(|a, b| a.peak.middle.total_cmp(&b.peak.middle).then(b.turn.cmp(&a.turn)));
                 tr {
                     td { (inputs.initials(t.diver)) }
                     td.n { (t.count(Band::Low)) } td.n { (t.count(Band::Raised)) }
@@ -151,15 +151,15 @@ fn rest_row(who: &str, worst: &[Worst]) -> Markup {
 }
 
 /// The head of a column, short.
-fn head(asked: Asked) -> &'static str {
+fn head(asked: Requirement) -> &'static str {
     match asked {
-        Asked::RestInDay => "rest, 24 h: 10:00",
-        Asked::TwoPieces => "two pieces: 10:00",
-        Asked::LongestPiece => "one piece: 6:00",
-        Asked::BetweenRests => "between: 14:00",
-        Asked::RestInWeek => "rest, 7 d: 77:00",
-        Asked::WorkInDay => "work, 24 h: 14:00",
-        Asked::WorkInWeek => "work, 7 d: 72:00",
+        Requirement::RestInDay => "rest, 24 h: 10:00",
+        Requirement::TwoPieces => "two pieces: 10:00",
+        Requirement::LongestPiece => "one piece: 6:00",
+        Requirement::BetweenRests => "between: 14:00",
+        Requirement::RestInWeek => "rest, 7 d: 77:00",
+        Requirement::WorkInDay => "work, 24 h: 14:00",
+        Requirement::WorkInWeek => "work, 7 d: 72:00",
     }
 }
 

@@ -301,12 +301,12 @@ fn turns(inputs: &RotaInputs<'_>) -> Vec<TurnLine> {
         let of = tired
             .iter()
             .find(|t| t.diver == diver)?
-            .turns
+            .runs
             .iter()
             .find(|t| t.turn == turn)?;
         Some([of.peak.least, of.peak.middle, of.peak.most])
     };
-    let turns = inputs.rota.turns.iter().enumerate();
+    let turns = inputs.rota.runs.iter().enumerate();
     turns
         .map(|(i, t)| TurnLine {
             bell: inputs.bell(t).into(),
@@ -316,7 +316,7 @@ fn turns(inputs: &RotaInputs<'_>) -> Vec<TurnLine> {
             return_s: t.last,
             depth_msw: t.depth_msw,
             seats: t
-                .seats
+                .positions
                 .iter()
                 .map(|s| SeatLine {
                     diver: inputs.initials(s.diver).into(),
@@ -336,7 +336,7 @@ fn divers(inputs: &RotaInputs<'_>) -> Vec<DiverLine> {
             let tired = inputs.tired.iter().find(|t| t.diver == d.diver);
             DiverLine {
                 diver: inputs.initials(d.diver).into(),
-                turns: d.turns,
+                turns: d.runs,
                 bellman: d.bellman,
                 nights: d.nights,
                 in_water_h: h(d.water_s),
@@ -360,7 +360,7 @@ fn under(u: &deepstay_rota::Under) -> UnderLine {
     let of = |value: fn(&UnderRota) -> f64| u.rota.as_ref().map(value);
     UnderLine {
         rule_set: u.set.clone(),
-        turns: u.rota.as_ref().map(|r| r.turns),
+        turns: u.rota.as_ref().map(|r| r.runs),
         useful_h: of(|r| h(r.useful_s)),
         bound_h: u.rota.as_ref().and_then(|r| r.bound_s).map(h),
         gap: u.rota.as_ref().and_then(|r| r.gap),

@@ -33,7 +33,7 @@ fn calendars_read_back_by_another_parser() {
         calendars.remove(0)
     };
     let calendar = events(&all);
-    assert_eq!(calendar.events.len(), sample.rota.turns.len());
+    assert_eq!(calendar.events.len(), sample.rota.runs.len());
     let value = |p: &[ical::property::Property], name: &str| {
         let found: Vec<_> = p.iter().filter(|p| p.name == name).collect();
         assert_eq!(found.len(), 1, "{name}");
@@ -42,7 +42,7 @@ fn calendars_read_back_by_another_parser() {
     assert_eq!(value(&calendar.properties, "VERSION"), "2.0");
     assert!(!value(&calendar.properties, "PRODID").is_empty());
     let mut names: Vec<String> = Vec::new();
-    for (turn, event) in sample.rota.turns.iter().zip(&calendar.events) {
+    for (turn, event) in sample.rota.runs.iter().zip(&calendar.events) {
         let at = |name: &str| -> i64 {
             let text = value(&event.properties, name);
             let time = jiff::civil::DateTime::strptime("%Y%m%dT%H%M%SZ", &text).expect("UTC");
@@ -64,15 +64,15 @@ fn calendars_read_back_by_another_parser() {
     }
     names.sort();
     names.dedup();
-    assert_eq!(names.len(), sample.rota.turns.len());
+    assert_eq!(names.len(), sample.rota.runs.len());
     assert_eq!(all, calendar_of_all(&inputs), "the same at any time");
     let diver = DiverId(0);
     let own = events(&calendar_of_diver(&inputs, diver));
     let turns = sample
         .rota
-        .turns
+        .runs
         .iter()
-        .filter(|t| t.seat(diver).is_some())
+        .filter(|t| t.position_of(diver).is_some())
         .count();
     assert_eq!(
         own.events.len(),
@@ -110,7 +110,7 @@ fn the_pages_stand_alone_and_say_what_they_must() {
     assert_eq!(json["caution"], CAUTION);
     assert_eq!(
         json["turns"].as_array().map(Vec::len),
-        Some(sample.rota.turns.len())
+        Some(sample.rota.runs.len())
     );
 }
 

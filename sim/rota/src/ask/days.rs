@@ -229,7 +229,7 @@ fn diver(scenario: &Scenario, cycles: &[Cycle], id: DiverId) -> Days {
             // they are on board.
             let moved_in = cycle.pressed_s < from_s;
             let own = side_of(scenario, scenario.crew[id.index()].chamber) == Some(side);
-            if !moved_in && !(own && scenario.plan.aboard(id, cycle.pressed_s)) {
+            if !(moved_in || own && scenario.plan.aboard(id, cycle.pressed_s)) {
                 continue;
             }
             for &(span, storage_msw) in &cycle.depths {

@@ -7,9 +7,9 @@ use super::limits::Limits;
 use super::rule::House;
 use super::types::{Before, Bell, Diver, Problem, Task};
 use deepstay_core::units::CompartmentId;
-use deepstay_job::stations::lengths;
 use deepstay_rules::{RuleRefusal, RuleSet};
 use deepstay_scenario::Scenario;
+use deepstay_scenario::lengths;
 
 /// Longest bell run and time in the water where a set has none, s.
 const HOUSE_RUN_S: i64 = 8 * 3600;
@@ -121,12 +121,12 @@ fn bells(scenario: &Scenario, divers: &[Diver], notes: &mut Vec<String>) -> Vec<
         .iter()
         .flat_map(|d| d.stays.iter().map(|s| s.storage_msw));
     let tail_s = lengths::tail_s(storages.fold(0.0, f64::max));
-    let turn_round_s = scenario.work.turn_round_s;
-    if turn_round_s < lengths::LEAD_S + tail_s {
+    let turnaround_s = scenario.work.turn_round_s;
+    if turnaround_s < lengths::LEAD_S + tail_s {
         notes.push(format!(
             "The turn-round of {} min is taken as the {} min that the seats need for it: divers home, trunk \
              pressed, check sheet, next divers in",
-            turn_round_s / 60,
+            turnaround_s / 60,
             (lengths::LEAD_S + tail_s + 59) / 60
         ));
     }
@@ -141,7 +141,7 @@ fn bells(scenario: &Scenario, divers: &[Diver], notes: &mut Vec<String>) -> Vec<
             out_s: lengths::OUT_S,
             dressing_s: lengths::DRESSING_S,
             home_s: lengths::HOME_S,
-            tail_s: tail_s.max(turn_round_s - lengths::LEAD_S),
+            tail_s: tail_s.max(turnaround_s - lengths::LEAD_S),
             change_s: lengths::CHANGE_S,
             handling_s: fitted.handling_s,
             winch_msw_s: fitted.winch_msw_s,

@@ -44,9 +44,9 @@ fn working_depth(rota: &Rota, id: DiverId, saturation: &Saturation, judge: &Judg
         .filter(|s| s.span.shared_s(during) > 0)
         .map(|s| s.storage_msw);
     let turns = rota
-        .turns
+        .runs
         .iter()
-        .filter(|t| t.seat(id).is_some() && t.span().shared_s(during) > 0);
+        .filter(|t| t.position_of(id).is_some() && t.span().shared_s(during) > 0);
     stored.chain(turns.map(|t| t.depth_msw)).reduce(f64::max)
 }
 

@@ -6,22 +6,22 @@
 use super::judge::{DAY_S, Judge, at, by_row, h_min, house, part_of, time_of};
 use super::windows;
 use crate::answer::Margin;
-use crate::types::{Rota, Span, Turn};
+use crate::types::{BellRun, Rota, Span};
 use deepstay_core::units::DiverId;
 
 /// A run as the set's clock counts it: one turn, or several without the clock set back.
 struct Run<'a> {
     span: Span,
-    turns: Vec<(usize, &'a Turn)>,
+    runs: Vec<(usize, &'a BellRun)>,
 }
 
 /// Judges a diver's hours.
 pub fn of(rota: &Rota, diver: DiverId, judge: &mut Judge) {
-    let mut turns: Vec<(usize, &Turn)> = rota
-        .turns
+    let mut turns: Vec<(usize, &BellRun)> = rota
+        .runs
         .iter()
         .enumerate()
-        .filter(|(_, t)| t.seat(diver).is_some())
+        .filter(|(_, t)| t.position_of(diver).is_some())
         .collect();
     turns.sort_by_key(|(_, t)| (t.first, t.last));
     let runs = runs(&turns, diver, judge);
@@ -35,7 +35,7 @@ pub fn of(rota: &Rota, diver: DiverId, judge: &mut Judge) {
     windows::dry_days(&turns, diver, judge);
 }
 
-fn runs<'a>(turns: &[(usize, &'a Turn)], _diver: DiverId, judge: &mut Judge) -> Vec<Run<'a>> {
+fn runs<'a>(turns: &[(usize, &'a BellRun)], _diver: DiverId, judge: &mut Judge) -> Vec<Run<'a>> {
     let mut runs: Vec<Run> = Vec::new();
     for &(i, turn) in turns {
         let time = time_of(turn, judge);
@@ -50,7 +50,7 @@ fn runs<'a>(turns: &[(usize, &'a Turn)], _diver: DiverId, judge: &mut Judge) -> 
                 let one = gap_s < rest_s && whole_s - longest_s <= rest_s - gap_s;
                 if one {
                     run.span.to_s = run.span.to_s.max(turn.last);
-                    run.turns.push((i, turn));
+                    run.runs.push((i, turn));
                 }
                 one
             }
@@ -59,7 +59,7 @@ fn runs<'a>(turns: &[(usize, &'a Turn)], _diver: DiverId, judge: &mut Judge) -> 
         if !joined {
             runs.push(Run {
                 span: turn.span(),
-                turns: vec![(i, turn)],
+                runs: vec![(i, turn)],
             });
         }
     }
@@ -68,7 +68,7 @@ fn runs<'a>(turns: &[(usize, &'a Turn)], _diver: DiverId, judge: &mut Judge) -> 
 
 /// Longest bell run.
 fn length(run: &Run, diver: DiverId, judge: &mut Judge) {
-    let (i, turn) = run.turns[run.turns.len() - 1];
+    let (i, turn) = run.runs[run.runs.len() - 1];
     let Some(time) = time_of(turn, judge) else {
         return;
     };
@@ -79,7 +79,7 @@ fn length(run: &Run, diver: DiverId, judge: &mut Judge) {
     let found_s = run.span.length_s();
     let who = judge.initials(diver);
     let margin = Margin::AtMost { found_s, limit_s };
-    let once = run.turns.len() == 1;
+    let once = run.runs.len() == 1;
     judge.hold(at(&rule, margin, diver, i, run.span), || {
         let how = if once {
             ""
@@ -96,7 +96,7 @@ fn length(run: &Run, diver: DiverId, judge: &mut Judge) {
 
 /// Longest time in the water in a run, where it counts by the run.
 fn in_water(run: &Run, diver: DiverId, judge: &mut Judge) {
-    let (i, turn) = run.turns[run.turns.len() - 1];
+    let (i, turn) = run.runs[run.runs.len() - 1];
     let Some(time) = time_of(turn, judge) else {
         return;
     };
@@ -107,9 +107,9 @@ fn in_water(run: &Run, diver: DiverId, judge: &mut Judge) {
         return;
     }
     let found_s: i64 = run
-        .turns
+        .runs
         .iter()
-        .filter_map(|(_, t)| t.seat(diver))
+        .filter_map(|(_, t)| t.position_of(diver))
         .map(|s| s.wet_s())
         .sum();
     let rule = by_row(row);
@@ -129,7 +129,7 @@ fn in_water(run: &Run, diver: DiverId, judge: &mut Judge) {
 fn rest(runs: &[Run], diver: DiverId, judge: &mut Judge) {
     let house_s = judge.problem.house.rest_s;
     for pair in runs.windows(2) {
-        let (i, turn) = pair[1].turns[0];
+        let (i, turn) = pair[1].runs[0];
         let time = time_of(turn, judge);
         let printed = time.as_ref().and_then(|t| t.rest_s.zip(t.rest_by.as_ref()));
         let (limit_s, rule) = match printed {
@@ -163,7 +163,7 @@ fn rest(runs: &[Run], diver: DiverId, judge: &mut Judge) {
 /// Runs a day: from the start of a run to the start of the next but so many at least 24 h.
 fn starts(runs: &[Run], diver: DiverId, judge: &mut Judge) {
     for (k, run) in runs.iter().enumerate() {
-        let (i, turn) = run.turns[0];
+        let (i, turn) = run.runs[0];
         let Some(time) = time_of(turn, judge) else {
             continue;
         };

@@ -3,7 +3,7 @@
 
 use crate::answer::{Breach, Margin, Nearest, Verdict};
 use crate::rule::RuleName;
-use crate::types::{Problem, Span, Turn};
+use crate::types::{BellRun, Problem, Span};
 use deepstay_core::units::DiverId;
 use deepstay_rules::{Cited, RuleRefusal, RuleSet, SaturationLength, Source, Status, WorkingTime};
 
@@ -144,7 +144,7 @@ impl<'a> Judge<'a> {
 }
 
 /// What the set says of working time at a turn's depth.
-pub fn time_of(turn: &Turn, judge: &mut Judge) -> Option<WorkingTime> {
+pub fn time_of(turn: &BellRun, judge: &mut Judge) -> Option<WorkingTime> {
     judge.working_time(turn.depth_msw)
 }
 

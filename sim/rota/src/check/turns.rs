@@ -4,7 +4,7 @@
 use super::judge::{Judge, Point, h_min, house};
 use crate::answer::Margin;
 use crate::rule::RuleName;
-use crate::types::{AT_STORAGE_MSW, Role, Rota, Span, Turn};
+use crate::types::{AT_STORAGE_MSW, BellRun, Role, Rota, Span};
 use deepstay_core::units::DiverId;
 use deepstay_rules::{Missing, MissingRow, Source, Status};
 
@@ -15,10 +15,10 @@ const ROUNDING_S: i64 = 1;
 
 /// Judges each turn by itself.
 pub fn each(rota: &Rota, judge: &mut Judge) {
-    for (i, turn) in rota.turns.iter().enumerate() {
+    for (i, turn) in rota.runs.iter().enumerate() {
         in_time(i, turn, judge);
         seats(i, turn, judge);
-        for seat in &turn.seats {
+        for seat in &turn.positions {
             fit(i, turn, seat.diver, judge);
         }
         together(i, turn, judge);
@@ -27,7 +27,7 @@ pub fn each(rota: &Rota, judge: &mut Judge) {
     }
 }
 
-fn point<'a>(rule: &'a RuleName, i: usize, turn: &Turn, diver: Option<DiverId>) -> Point<'a> {
+fn point<'a>(rule: &'a RuleName, i: usize, turn: &BellRun, diver: Option<DiverId>) -> Point<'a> {
     Point {
         rule,
         margin: Margin::Demand,
@@ -37,7 +37,7 @@ fn point<'a>(rule: &'a RuleName, i: usize, turn: &Turn, diver: Option<DiverId>) 
     }
 }
 
-fn in_time(i: usize, turn: &Turn, judge: &mut Judge) {
+fn in_time(i: usize, turn: &BellRun, judge: &mut Judge) {
     let (first_s, last_s) = (judge.problem.first_s, judge.problem.last_s);
     let rule = house(
         "days",
@@ -53,7 +53,7 @@ fn in_time(i: usize, turn: &Turn, judge: &mut Judge) {
     });
 }
 
-fn seats(i: usize, turn: &Turn, judge: &mut Judge) {
+fn seats(i: usize, turn: &BellRun, judge: &mut Judge) {
     let rule = house("bell", "a turn has a bell of the spread, in service");
     let Some(bell) = judge.problem.bell(turn.bell) else {
         judge.demand(false, point(&rule, i, turn, None), || {
@@ -67,17 +67,19 @@ fn seats(i: usize, turn: &Turn, judge: &mut Judge) {
     });
     let rule = house("places", "no more go than the bell has places");
     let margin = Margin::Count {
-        found: turn.seats.len() as i64,
+        found: turn.positions.len() as i64,
         limit: i64::from(bell.places),
     };
     let at = Point {
         margin,
         ..point(&rule, i, turn, None)
     };
-    judge.hold(at, || format!("{} go in {}", turn.seats.len(), bell.name));
+    judge.hold(at, || {
+        format!("{} go in {}", turn.positions.len(), bell.name)
+    });
     let rule = house("once", "a diver has one seat in a turn");
-    for (k, seat) in turn.seats.iter().enumerate() {
-        let twice = turn.seats[..k].iter().any(|s| s.diver == seat.diver);
+    for (k, seat) in turn.positions.iter().enumerate() {
+        let twice = turn.positions[..k].iter().any(|s| s.diver == seat.diver);
         let who = judge.initials(seat.diver);
         judge.demand(!twice, point(&rule, i, turn, Some(seat.diver)), || {
             format!("{who} is in it twice")
@@ -85,7 +87,7 @@ fn seats(i: usize, turn: &Turn, judge: &mut Judge) {
     }
 }
 
-fn fit(i: usize, turn: &Turn, id: DiverId, judge: &mut Judge) {
+fn fit(i: usize, turn: &BellRun, id: DiverId, judge: &mut Judge) {
     let problem = judge.problem;
     let who = judge.initials(id);
     let known = house("crew", "a diver of the crew");
@@ -118,7 +120,7 @@ fn fit(i: usize, turn: &Turn, id: DiverId, judge: &mut Judge) {
 }
 
 /// All come from one storage depth, from which the work may be reached.
-fn together(i: usize, turn: &Turn, judge: &mut Judge) {
+fn together(i: usize, turn: &BellRun, judge: &mut Judge) {
     let storage = |id: DiverId| {
         let stays = judge
             .problem
@@ -128,7 +130,11 @@ fn together(i: usize, turn: &Turn, judge: &mut Judge) {
         let here = stays.iter().find(|s| s.span.shared_s(turn.span()) > 0);
         here.map(|s| s.storage_msw)
     };
-    let depths: Vec<f64> = turn.seats.iter().filter_map(|s| storage(s.diver)).collect();
+    let depths: Vec<f64> = turn
+        .positions
+        .iter()
+        .filter_map(|s| storage(s.diver))
+        .collect();
     let Some(&first) = depths.first() else { return };
     let equal = depths.iter().all(|d| (d - first).abs() <= EQUAL_MSW);
     let rule = house("one-storage", "a bell's divers live at one storage depth");
@@ -161,7 +167,7 @@ fn together(i: usize, turn: &Turn, judge: &mut Judge) {
 }
 
 /// Someone stays in the bell; nobody is in the water while the bell is on its way.
-fn water(i: usize, turn: &Turn, judge: &mut Judge) {
+fn water(i: usize, turn: &BellRun, judge: &mut Judge) {
     let rule = RuleName {
         id: "us.46cfr197.434".to_owned(),
         words: "one diver in the bell tends the diver in the water".to_owned(),
@@ -171,7 +177,7 @@ fn water(i: usize, turn: &Turn, judge: &mut Judge) {
         },
     };
     let wet: Vec<Span> = turn
-        .seats
+        .positions
         .iter()
         .flat_map(|s| s.wet.iter().copied())
         .collect();
@@ -181,15 +187,15 @@ fn water(i: usize, turn: &Turn, judge: &mut Judge) {
                 .filter(|o| o.from_s <= at_s && at_s < o.to_s)
                 .count()
         };
-        out(w.from_s) >= turn.seats.len()
+        out(w.from_s) >= turn.positions.len()
     });
     judge.demand(
-        !all_out && turn.seats.len() > 1,
+        !all_out && turn.positions.len() > 1,
         point(&rule, i, turn, None),
         || "nobody stays in the bell".to_owned(),
     );
     let rule = house("bellman", "a bellman stays in the bell");
-    for seat in turn.seats.iter().filter(|s| s.role == Role::Bellman) {
+    for seat in turn.positions.iter().filter(|s| s.role == Role::Bellman) {
         let who = judge.initials(seat.diver);
         judge.demand(
             seat.wet.is_empty(),
@@ -208,7 +214,7 @@ fn water(i: usize, turn: &Turn, judge: &mut Judge) {
         "way",
         "divers leave the bell at depth and are in it before it leaves the depth",
     );
-    for seat in &turn.seats {
+    for seat in &turn.positions {
         let order = seat.wet.windows(2).all(|w| w[0].to_s <= w[1].from_s)
             && seat.wet.iter().all(|w| w.from_s < w.to_s);
         let early = seat
@@ -229,7 +235,7 @@ fn water(i: usize, turn: &Turn, judge: &mut Judge) {
 }
 
 /// What the work asks of a turn.
-fn tasks(i: usize, turn: &Turn, judge: &mut Judge) {
+fn tasks(i: usize, turn: &BellRun, judge: &mut Judge) {
     let problem = judge.problem;
     let rule = house(
         "work",
@@ -275,7 +281,7 @@ fn tasks(i: usize, turn: &Turn, judge: &mut Judge) {
 }
 
 /// Each qualification that the work takes is in the water for as long as the work that takes it.
-fn qualified(i: usize, turn: &Turn, rule: &RuleName, judge: &mut Judge) {
+fn qualified(i: usize, turn: &BellRun, rule: &RuleName, judge: &mut Judge) {
     let problem = judge.problem;
     let of_list = turn
         .tasks
@@ -292,9 +298,9 @@ fn qualified(i: usize, turn: &Turn, rule: &RuleName, judge: &mut Judge) {
             let diver = problem.divers.get(d.index());
             diver.is_some_and(|d| d.qualifications.contains(name))
         };
-        let holders = turn.seats.iter().filter(|s| has(s.diver)).cloned();
-        let there = Turn {
-            seats: holders.collect(),
+        let holders = turn.positions.iter().filter(|s| has(s.diver)).cloned();
+        let there = BellRun {
+            positions: holders.collect(),
             ..turn.clone()
         };
         let there_s = there.bottom_s();
@@ -313,8 +319,8 @@ fn qualified(i: usize, turn: &Turn, rule: &RuleName, judge: &mut Judge) {
 pub fn bells(rota: &Rota, judge: &mut Judge) {
     let problem = judge.problem;
     for bell in &problem.bells {
-        let mut of_bell: Vec<(usize, &Turn)> = rota
-            .turns
+        let mut of_bell: Vec<(usize, &BellRun)> = rota
+            .runs
             .iter()
             .enumerate()
             .filter(|(_, t)| t.bell == bell.id)
@@ -328,7 +334,7 @@ pub fn bells(rota: &Rota, judge: &mut Judge) {
             let ((_, before), (i, after)) = (pair[0], pair[1]);
             let margin = Margin::AtLeast {
                 found_s: after.first - before.last,
-                limit_s: bell.turn_round_s(),
+                limit_s: bell.turnaround_s(),
             };
             let at = Point {
                 margin,
@@ -350,7 +356,7 @@ pub fn order_of_work(rota: &Rota, judge: &mut Judge) {
     let problem = judge.problem;
     let rule = house("order", "work begins when what comes before it is done");
     let mut done_s = vec![0; problem.tasks.len()];
-    let mut order: Vec<(usize, &Turn)> = rota.turns.iter().enumerate().collect();
+    let mut order: Vec<(usize, &BellRun)> = rota.runs.iter().enumerate().collect();
     order.sort_by_key(|(_, t)| (t.first, t.last));
     for (i, turn) in order {
         for &(k, wet_s) in &turn.tasks {

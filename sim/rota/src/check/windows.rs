@@ -3,12 +3,12 @@
 use super::judge::{DAY_S, Judge, at, by_row, d_h, h_min, part_of, time_of};
 use crate::answer::Margin;
 use crate::rule::RuleName;
-use crate::types::{Role, Span, Turn};
+use crate::types::{BellRun, Role, Span};
 use deepstay_core::units::DiverId;
 use deepstay_rules::WorkingTime;
 
 /// Time that counts in a sliding window: in the water, in the bell, at work.
-pub fn of(turns: &[(usize, &Turn)], diver: DiverId, judge: &mut Judge) {
+pub fn of(turns: &[(usize, &BellRun)], diver: DiverId, judge: &mut Judge) {
     for &(i, turn) in turns {
         let Some(time) = time_of(turn, judge) else {
             continue;
@@ -77,8 +77,8 @@ pub fn of(turns: &[(usize, &Turn)], diver: DiverId, judge: &mut Judge) {
 
 /// Time on bell runs in a window that ends with a turn; `words` tells of what was found.
 fn bell_window(
-    (i, turn): (usize, &Turn),
-    turns: &[(usize, &Turn)],
+    (i, turn): (usize, &BellRun),
+    turns: &[(usize, &BellRun)],
     (limit_s, window_s): (i64, i64),
     diver: DiverId,
     rule: &RuleName,
@@ -93,21 +93,23 @@ fn bell_window(
 
 /// Time in the water in a sliding window, with the longer time of a three-man bell where it applies.
 fn water_window(
-    (i, turn): (usize, &Turn),
-    turns: &[(usize, &Turn)],
+    (i, turn): (usize, &BellRun),
+    turns: &[(usize, &BellRun)],
     (limit_s, window_s): (i64, i64),
     time: &WorkingTime,
     diver: DiverId,
     rule: &RuleName,
     judge: &mut Judge,
 ) {
-    let Some(seat) = turn.seat(diver) else { return };
+    let Some(seat) = turn.position_of(diver) else {
+        return;
+    };
     let (Some(out), Some(back)) = (seat.wet.first(), seat.wet.last()) else {
         return;
     };
     let who = judge.initials(diver);
-    let three = time.three_man.filter(|_| turn.seats.len() >= 3);
-    let wet = |t: &Turn| t.seat(diver).map_or(Vec::new(), |s| s.wet.clone());
+    let three = time.three_man.filter(|_| turn.positions.len() >= 3);
+    let wet = |t: &BellRun| t.position_of(diver).map_or(Vec::new(), |s| s.wet.clone());
     let ends = seat.wet.iter().map(|w| w.to_s);
     let found_s = ends
         .map(|end_s| most_before(turns, end_s, window_s, wet))
@@ -129,7 +131,7 @@ fn water_window(
     };
     // The break counts.
     let whole_s = most_before(turns, back.to_s, window_s, |t| {
-        let wet = t.seat(diver).map_or(&[][..], |s| &s.wet[..]);
+        let wet = t.position_of(diver).map_or(&[][..], |s| &s.wet[..]);
         match (wet.first(), wet.last()) {
             (Some(a), Some(b)) => vec![Span::new(a.from_s, b.to_s)],
             _ => Vec::new(),
@@ -180,10 +182,10 @@ fn water_window(
 
 /// Most seconds in a window that ends at a second. The most in any window is found at the end of a span.
 fn most_before(
-    turns: &[(usize, &Turn)],
+    turns: &[(usize, &BellRun)],
     end_s: i64,
     window_s: i64,
-    spans: impl Fn(&Turn) -> Vec<Span>,
+    spans: impl Fn(&BellRun) -> Vec<Span>,
 ) -> i64 {
     let window = Span::new(end_s - window_s, end_s);
     turns
@@ -194,7 +196,7 @@ fn most_before(
 }
 
 /// A dry day at least every so many, where the longer time in the water is used.
-pub fn dry_days(turns: &[(usize, &Turn)], diver: DiverId, judge: &mut Judge) {
+pub fn dry_days(turns: &[(usize, &BellRun)], diver: DiverId, judge: &mut Judge) {
     let mut wet_days: Vec<(i64, bool, usize, Span)> = Vec::new();
     let mut row = None;
     for &(i, turn) in turns {
@@ -204,13 +206,13 @@ pub fn dry_days(turns: &[(usize, &Turn)], diver: DiverId, judge: &mut Judge) {
         let (Some(three), Some(limit_s)) = (time.three_man, time.in_water_s) else {
             continue;
         };
-        let Some(seat) = turn.seat(diver) else {
+        let Some(seat) = turn.position_of(diver) else {
             continue;
         };
         let (Some(out), Some(back)) = (seat.wet.first(), seat.wet.last()) else {
             continue;
         };
-        if seat.role == Role::Bellman || turn.seats.len() < 3 {
+        if seat.role == Role::Bellman || turn.positions.len() < 3 {
             continue;
         }
         let long = back.to_s - out.from_s > limit_s;

@@ -13,7 +13,7 @@ use super::answer::{NoRota, Verdict};
 use super::check;
 use super::solve::append;
 use super::sums::{Sums, sums};
-use super::types::{Problem, Rota, Span, Turn};
+use super::types::{BellRun, Problem, Rota, Span};
 use deepstay_core::units::VesselTime;
 use deepstay_core::units::{CompartmentId, DiverId};
 use deepstay_rules::RuleSet;
@@ -37,7 +37,7 @@ pub struct Replanned {
     /// The problem with what has come between.
     pub problem: Problem,
     /// Turns of the old rota that were changed: the old, and what became of it; none: given up.
-    pub changed: Vec<(Turn, Option<Turn>)>,
+    pub changed: Vec<(BellRun, Option<BellRun>)>,
     /// Turns added after the last, for work left undone.
     pub added: usize,
     /// No legal rota changes fewer: turns that the events touch.
@@ -51,13 +51,13 @@ pub struct Replanned {
 impl Replanned {
     /// What was changed, a line each.
     pub fn told(&self, from: &str, clock: VesselTime) -> Vec<String> {
-        let turn = |t: &Turn| {
+        let turn = |t: &BellRun| {
             let bell = self
                 .problem
                 .bell(t.bell)
                 .map_or("bell", |b| b.name.as_str());
             let crew: Vec<&str> = t
-                .seats
+                .positions
                 .iter()
                 .filter_map(|s| self.problem.divers.get(s.diver.index()))
                 .map(|d| d.initials.as_str())
@@ -96,10 +96,10 @@ pub fn replan(
     rules: &RuleSet,
     accepted: &[String],
 ) -> Result<Replanned, NoRota> {
-    let (begun, later): (Vec<Turn>, Vec<Turn>) =
-        rota.turns.iter().cloned().partition(|t| t.first < now_s);
+    let (begun, later): (Vec<BellRun>, Vec<BellRun>) =
+        rota.runs.iter().cloned().partition(|t| t.first < now_s);
     let problem = with_events(problem, &begun, events);
-    let (mut stay, touched): (Vec<Turn>, Vec<Turn>) = later
+    let (mut stay, touched): (Vec<BellRun>, Vec<BellRun>) = later
         .into_iter()
         .partition(|t| !repair::is_touched(t, &problem));
     let at_least = touched.len();
@@ -118,8 +118,8 @@ pub fn replan(
     work::deal(&mut stay, &problem, now_s);
     let kept = stay.len();
     let longer = append(&stay, &problem, now_s);
-    let judged = |turns: Vec<Turn>| {
-        let rota = Rota { turns };
+    let judged = |turns: Vec<BellRun>| {
+        let rota = Rota { runs: turns };
         let verdict = check(&rota, &problem, rules, accepted);
         (rota, verdict)
     };
@@ -132,7 +132,7 @@ pub fn replan(
     }
     Ok(Replanned {
         sums: sums(&rota, &problem),
-        added: rota.turns.len() - kept,
+        added: rota.runs.len() - kept,
         rota,
         problem,
         changed,
@@ -144,8 +144,8 @@ pub fn replan(
 /// Of the turns that were changed anyway, one after the other is changed another way where that makes the rota
 /// fairer, until none does: no more turns are changed by it.
 fn evener(
-    changed: &mut [(Turn, Option<Turn>)],
-    stay: &mut Vec<Turn>,
+    changed: &mut [(BellRun, Option<BellRun>)],
+    stay: &mut Vec<BellRun>,
     problem: &Problem,
     now_s: i64,
     by: (&RuleSet, &[String]),
@@ -155,10 +155,10 @@ fn evener(
         for (old, new) in changed.iter_mut() {
             let Some(turn) = new.clone() else { continue };
             let before = repair::spread(stay, None, problem);
-            let others: Vec<Turn> = stay.iter().filter(|t| **t != turn).cloned().collect();
+            let others: Vec<BellRun> = stay.iter().filter(|t| **t != turn).cloned().collect();
             let again = repair::repaired(old, &others, problem, now_s, by);
             let same_hours =
-                |t: &Turn| t.span() == turn.span() && t.seats.len() == turn.seats.len();
+                |t: &BellRun| t.span() == turn.span() && t.positions.len() == turn.positions.len();
             let Some(again) = again.filter(same_hours) else {
                 continue;
             };
@@ -178,9 +178,9 @@ fn evener(
 
 /// The problem with the events in it, for a rota of which these turns had begun by then. What is under way
 /// comes home first.
-pub fn with_events(problem: &Problem, begun: &[Turn], events: &[Event]) -> Problem {
+pub fn with_events(problem: &Problem, begun: &[BellRun], events: &[Event]) -> Problem {
     let mut problem = problem.clone();
-    let home_s = |of: &dyn Fn(&Turn) -> bool, from_s: i64| {
+    let home_s = |of: &dyn Fn(&BellRun) -> bool, from_s: i64| {
         let out = begun
             .iter()
             .filter(|t| of(t) && t.first < from_s.max(t.first + 1));
@@ -201,7 +201,7 @@ pub fn with_events(problem: &Problem, begun: &[Turn], events: &[Event]) -> Probl
             }
             Event::Unfit(id, span) => {
                 if let Some(diver) = problem.divers.get_mut(id.index()) {
-                    let from_s = home_s(&|t| t.seat(id).is_some(), span.from_s);
+                    let from_s = home_s(&|t| t.position_of(id).is_some(), span.from_s);
                     put(&mut diver.unfit, span, from_s);
                 }
             }

@@ -3,9 +3,9 @@
 //! the rota is fairest.
 
 use crate::check;
-use crate::solve::seated_turn;
+use crate::solve::seated_run;
 use crate::sums::sums;
-use crate::types::{Problem, Rota, Turn};
+use crate::types::{BellRun, Problem, Rota};
 use deepstay_core::units::DiverId;
 use deepstay_rules::RuleSet;
 
@@ -17,32 +17,35 @@ const SHORTEST: f64 = 0.6;
 const SHORTER: f64 = 0.2;
 
 /// Whether a turn cannot be as it is.
-pub fn is_touched(turn: &Turn, problem: &Problem) -> bool {
+pub fn is_touched(turn: &BellRun, problem: &Problem) -> bool {
     let down = problem
         .bell(turn.bell)
         .is_none_or(|b| b.down.iter().any(|d| d.shared_s(turn.span()) > 0));
-    down || turn.seats.iter().any(|s| is_unfit(s.diver, turn, problem))
+    down || turn
+        .positions
+        .iter()
+        .any(|s| is_unfit(s.diver, turn, problem))
 }
 
-fn is_unfit(id: DiverId, turn: &Turn, problem: &Problem) -> bool {
+fn is_unfit(id: DiverId, turn: &BellRun, problem: &Problem) -> bool {
     let diver = problem.divers.get(id.index());
     diver.is_none_or(|d| d.unfit.iter().any(|u| u.shared_s(turn.span()) > 0))
 }
 
 /// The turn as it can be beside those that stay; none where it is given up.
 pub fn repaired(
-    old: &Turn,
-    stay: &[Turn],
+    old: &BellRun,
+    stay: &[BellRun],
     problem: &Problem,
     now_s: i64,
     (rules, accepted): (&RuleSet, &[String]),
-) -> Option<Turn> {
-    let legal = |turn: &Turn| {
+) -> Option<BellRun> {
+    let legal = |turn: &BellRun| {
         if turn.first < now_s || !has_room(turn, stay, problem) {
             return false;
         }
         let mut turns = stay.to_vec();
-        turns.push(Turn {
+        turns.push(BellRun {
             tasks: Vec::new(),
             ..turn.clone()
         });
@@ -50,9 +53,9 @@ pub fn repaired(
             // Work is dealt out again afterwards.
             t.tasks.clear();
         }
-        check(&Rota { turns }, problem, rules, accepted).legal()
+        check(&Rota { runs: turns }, problem, rules, accepted).legal()
     };
-    let members: Vec<DiverId> = old.seats.iter().map(|s| s.diver).collect();
+    let members: Vec<DiverId> = old.positions.iter().map(|s| s.diver).collect();
     let fit: Vec<DiverId> = members
         .iter()
         .copied()
@@ -78,7 +81,7 @@ pub fn repaired(
             crew.sort_by_key(|d| members.iter().position(|m| m == d).unwrap_or(gap));
         }
         let made = |crew: &Vec<DiverId>| {
-            seated_turn(problem, old.bell, crew, old.depth_msw, old.first, old.last)
+            seated_run(problem, old.bell, crew, old.depth_msw, old.first, old.last)
         };
         let ways = crews.iter().filter_map(made).filter(|t| legal(t));
         let fairest = ways.min_by_key(|t| spread(stay, Some(t), problem));
@@ -98,7 +101,7 @@ pub fn repaired(
         for later_s in (0..=LATEST_S / STEP_S).map(|n| n * STEP_S) {
             for bell in &problem.bells {
                 let first = old.first + later_s;
-                let turn = seated_turn(
+                let turn = seated_run(
                     problem,
                     bell.id,
                     crew,
@@ -117,21 +120,24 @@ pub fn repaired(
 
 /// How uneven a rota is: time in the water, nights, turns as bellman, time in the bell, the first that
 /// differs deciding.
-pub fn spread(turns: &[Turn], one_more: Option<&Turn>, problem: &Problem) -> [i64; 4] {
+pub fn spread(turns: &[BellRun], one_more: Option<&BellRun>, problem: &Problem) -> [i64; 4] {
     let turns = turns.iter().chain(one_more).cloned().collect();
-    let fair = sums(&Rota { turns }, problem).fairness;
+    let fair = sums(&Rota { runs: turns }, problem).fairness;
     [fair.water_s, fair.nights, fair.bellman, fair.bell_s]
 }
 
 /// What can be seen without the judge: the bell is free, and its divers are in no other turn.
-fn has_room(turn: &Turn, stay: &[Turn], problem: &Problem) -> bool {
+fn has_room(turn: &BellRun, stay: &[BellRun], problem: &Problem) -> bool {
     let Some(bell) = problem.bell(turn.bell) else {
         return false;
     };
-    let apart_s = bell.turn_round_s();
+    let apart_s = bell.turnaround_s();
     stay.iter().all(|other| {
         let same_bell = other.bell == turn.bell;
-        let shared = turn.seats.iter().any(|s| other.seat(s.diver).is_some());
+        let shared = turn
+            .positions
+            .iter()
+            .any(|s| other.position_of(s.diver).is_some());
         let gap_s = if same_bell { apart_s } else { 0 };
         let clear = turn.last + gap_s <= other.first || other.last + gap_s <= turn.first;
         clear || !(same_bell || shared)

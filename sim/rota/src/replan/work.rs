@@ -1,10 +1,10 @@
 //! Deals the work out again to turns that stand: what was begun keeps its work, the others get what is
 //! open, in the order of the list, as far as their divers can do it.
 
-use crate::types::{Problem, Turn};
+use crate::types::{BellRun, Problem};
 
 /// Deals out the work to the turns from a second on; turns are in order of time.
-pub fn deal(turns: &mut [Turn], problem: &Problem, now_s: i64) {
+pub fn deal(turns: &mut [BellRun], problem: &Problem, now_s: i64) {
     let mut left_s: Vec<i64> = problem
         .tasks
         .iter()
@@ -28,7 +28,7 @@ pub fn deal(turns: &mut [Turn], problem: &Problem, now_s: i64) {
 
 /// What a turn can do of what is open.
 fn share(
-    turn: &Turn,
+    turn: &BellRun,
     problem: &Problem,
     left_s: &[i64],
     done_s: &[Option<i64>],
@@ -68,7 +68,7 @@ fn share(
 }
 
 /// For how long someone is in the water who holds all that a task asks for, s.
-fn held_s(turn: &Turn, problem: &Problem, task: usize) -> i64 {
+fn held_s(turn: &BellRun, problem: &Problem, task: usize) -> i64 {
     let holds = |d: deepstay_core::units::DiverId| {
         let diver = problem.divers.get(d.index());
         diver.is_some_and(|d| {
@@ -79,13 +79,13 @@ fn held_s(turn: &Turn, problem: &Problem, task: usize) -> i64 {
         })
     };
     let seats = turn
-        .seats
+        .positions
         .iter()
         .filter(|s| holds(s.diver))
         .cloned()
         .collect();
-    Turn {
-        seats,
+    BellRun {
+        positions: seats,
         ..turn.clone()
     }
     .bottom_s()

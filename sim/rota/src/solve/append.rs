@@ -6,18 +6,18 @@ use super::lay::{Laid, Table};
 use super::search::Search;
 use super::seats::seated;
 use super::setup::Setup;
-use crate::types::{Problem, Role, Turn};
+use crate::types::{BellRun, Problem, Role};
 use deepstay_core::units::{CompartmentId, DiverId};
 
 /// A turn of these divers, in order of leaving the bell; none where it holds no work.
-pub fn seated_turn(
+pub fn seated_run(
     problem: &Problem,
     bell: CompartmentId,
     members: &[DiverId],
     depth_msw: f64,
     first: i64,
     last: i64,
-) -> Option<Turn> {
+) -> Option<BellRun> {
     let place = problem.bells.iter().position(|b| b.id == bell)?;
     let limits = problem.limits_at(depth_msw)?;
     let form = Form::new(members.len(), &problem.bells[place], limits, &problem.house);
@@ -45,7 +45,7 @@ pub fn seated_turn(
 }
 
 /// The turns, and more after the last of them for the work they leave undone.
-pub fn append(turns: &[Turn], problem: &Problem, now_s: i64) -> Vec<Turn> {
+pub fn append(turns: &[BellRun], problem: &Problem, now_s: i64) -> Vec<BellRun> {
     let mut all = turns.to_vec();
     if problem.tasks.is_empty() {
         return all;
@@ -59,7 +59,7 @@ pub fn append(turns: &[Turn], problem: &Problem, now_s: i64) -> Vec<Turn> {
     let Some(best) = best else { return all };
     let mut been = vec![0; problem.divers.len()];
     for t in turns {
-        for s in t.seats.iter().filter(|s| s.role == Role::Bellman) {
+        for s in t.positions.iter().filter(|s| s.role == Role::Bellman) {
             been[s.diver.index()] += 1;
         }
     }

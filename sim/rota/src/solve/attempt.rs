@@ -4,7 +4,7 @@ use super::lay::Table;
 use super::search::{Found, Search};
 use super::setup::Setup;
 use super::{bound, refuse, seats, tight};
-use crate::answer::{Binding, Breach, NoRota, Solution, Verdict, Worth};
+use crate::answer::{Breach, LimitingRule, NoRota, Solution, Verdict, Worth};
 use crate::check;
 use crate::sums::sums;
 use crate::types::{Problem, Rota};
@@ -79,7 +79,7 @@ fn solve_until(
     };
     let mut been = vec![0; problem.divers.len()];
     let rota = Rota {
-        turns: seats::seated(&setup, &table.laid, &mut been),
+        runs: seats::seated(&setup, &table.laid, &mut been),
     };
     let worth = Worth {
         useful_s: table.useful_s(),
@@ -111,7 +111,7 @@ fn solution(
     problem: &Problem,
     rota: Rota,
     worth: Worth,
-    binding: Vec<Binding>,
+    binding: Vec<LimitingRule>,
     stopped: bool,
 ) -> Solution {
     let sums = sums(&rota, problem);

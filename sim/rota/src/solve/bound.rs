@@ -36,7 +36,7 @@ struct Figures {
     /// Shortest turn, s.
     shortest_s: i64,
     /// Between two turns of a bell, s.
-    turn_round_s: i64,
+    turnaround_s: i64,
     /// Between two turns of a crew, s.
     rest_s: i64,
     /// Start to start of a crew's turns, s.
@@ -153,12 +153,12 @@ fn count_s(setup: &Setup, task: Option<usize>, horizon: Span, slot_s: Option<i64
     let workers = workers(setup, task, horizon);
     let (bells_s, pieces, most_turns) = bell_time(setup, &workers, &figures);
     let gains = gains(&figures, &workers, seats(setup, task));
-    let lengths_s = bells_s + figures.turn_round_s * pieces;
+    let lengths_s = bells_s + figures.turnaround_s * pieces;
     let mut best: f64 = 0.0;
     let mut by_crews = 0.0;
     for (n, gain) in (1i64..=most_turns).zip(gains) {
         by_crews += gain;
-        let by_bells = figures.water_s(n, lengths_s - n * figures.turn_round_s);
+        let by_bells = figures.water_s(n, lengths_s - n * figures.turnaround_s);
         best = best.max(by_bells.min(by_crews));
     }
     best.ceil() as i64
@@ -194,10 +194,10 @@ fn figures(setup: &Setup, task: Option<usize>, slot_s: Option<i64>) -> Option<Fi
                 .map(|(limit, window)| (limit.s, *window))
         })
         .collect();
-    let turn_round_s = setup.problem.bells.iter().map(|b| b.turn_round_s()).min()?;
+    let turnaround_s = setup.problem.bells.iter().map(|b| b.turnaround_s()).min()?;
     let rest_s = limits.iter().map(|l| l.rest.s).min()?;
     let shortest_s = forms.iter().map(|f| f.shortest_s()).min()?;
-    let longest_s = slot_s.map_or(i64::MAX, |step| step - turn_round_s);
+    let longest_s = slot_s.map_or(i64::MAX, |step| step - turnaround_s);
     let bottom = |f: &&Form| f.inside(f.longest_s().min(longest_s)).map(|i| i.bottom_s);
     let apart_s = spacing.min()?.max(shortest_s + rest_s);
     let by_gap_s = slot_s.map_or(vec![0.0], |step_s| {
@@ -217,7 +217,7 @@ fn figures(setup: &Setup, task: Option<usize>, slot_s: Option<i64>) -> Option<Fi
         around_s: forms.iter().map(|f| f.around_s()).min()?,
         lines: vec![(1.0, 0.0), (share, more)],
         shortest_s,
-        turn_round_s,
+        turnaround_s,
         rest_s,
         spacing_s: slot_s
             .map_or(apart_s, |step| (apart_s + step - 1) / step * step)
@@ -336,7 +336,7 @@ fn bell_time(setup: &Setup, workers: &[Worker], figures: &Figures) -> (i64, i64,
     let (mut total_s, mut pieces, mut turns) = (0, 0, 0);
     let apart_s = figures
         .slot_s
-        .unwrap_or(figures.shortest_s + figures.turn_round_s)
+        .unwrap_or(figures.shortest_s + figures.turnaround_s)
         .max(1);
     for bell in &setup.problem.bells {
         let mut free = open.clone();

@@ -11,6 +11,9 @@ use deepstay_rules::RuleSet;
 
 const DAY_S: i64 = 86_400;
 
+/// Puts so many steps of a knob into a problem.
+type Turned<'a> = Box<dyn Fn(&mut Problem, i64) + 'a>;
+
 /// Something that could be asked less of.
 pub struct Knob<'a> {
     /// The rule.
@@ -20,7 +23,7 @@ pub struct Knob<'a> {
     /// No more steps than this are tried.
     pub most: i64,
     /// Puts so many steps into a problem.
-    pub turned: Box<dyn Fn(&mut Problem, i64) + 'a>,
+    pub turned: Turned<'a>,
     /// So many steps in words.
     pub words: Box<dyn Fn(i64) -> String + 'a>,
 }
@@ -153,7 +156,7 @@ fn dates<'a>(problem: &'a Problem, all: &mut Vec<Knob<'a>>) {
         at_depth("a diver is at storage depth from the checks until he is back"),
         60 * DAY_S,
         |s| format!("{s} more at depth"),
-        |p, s| move_up(p, s),
+        move_up,
     ));
     // A day at depth is left to everybody.
     let last = problem.divers.iter().filter_map(|d| d.stays.last());

@@ -3,7 +3,7 @@
 
 use super::setup::Setup;
 use crate::limits::Limits;
-use crate::types::Turn;
+use crate::types::BellRun;
 
 /// How turns are laid.
 #[derive(Clone, Debug, PartialEq)]
@@ -72,7 +72,7 @@ impl Table {
 
     /// Takes over turns that stand: bells are free after the last of them, crews have had those that any of
     /// them was in, and their work is done.
-    pub fn resume(&mut self, setup: &Setup, turns: &[Turn]) {
+    pub fn resume(&mut self, setup: &Setup, turns: &[BellRun]) {
         let bells = &setup.problem.bells;
         for turn in turns {
             let Some(bell) = bells.iter().position(|b| b.id == turn.bell) else {
@@ -83,7 +83,7 @@ impl Table {
                 continue;
             };
             self.bell_free_s[bell] =
-                self.bell_free_s[bell].max(turn.last + bells[bell].turn_round_s());
+                self.bell_free_s[bell].max(turn.last + bells[bell].turnaround_s());
             for (t, s) in turn
                 .tasks
                 .iter()
@@ -97,7 +97,7 @@ impl Table {
             }
             for crew in 0..setup.crews.len() {
                 let members = &setup.crews[crew].members;
-                if members.iter().any(|m| turn.seat(*m).is_some()) {
+                if members.iter().any(|m| turn.position_of(*m).is_some()) {
                     self.had[crew].push(self.laid.len());
                     self.laid.push(Laid {
                         crew,
@@ -327,8 +327,8 @@ impl Table {
         let bottom_s = form.inside(last - next.first).map_or(0, |i| i.bottom_s);
         self.had[next.crew].push(self.laid.len());
         self.bottom_s[next.crew] += bottom_s;
-        let turn_round_s = setup.problem.bells[next.bell].turn_round_s();
-        self.bell_free_s[next.bell] = last + turn_round_s;
+        let turnaround_s = setup.problem.bells[next.bell].turnaround_s();
+        self.bell_free_s[next.bell] = last + turnaround_s;
         self.laid.push(Laid {
             crew: next.crew,
             bell: next.bell,

@@ -23,5 +23,5 @@ pub use attempt::{Made, solve};
 pub use make::{make, make_until};
 pub use search::Found;
 
-pub(super) use append::{append, seated_turn};
+pub(super) use append::{append, seated_run};
 pub(super) use refuse::by_verdict as refused;

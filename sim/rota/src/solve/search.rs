@@ -92,10 +92,10 @@ impl<'a, 'b> Search<'a, 'b> {
         let Some((shortest_s, longest_s)) = self.lengths() else {
             return;
         };
-        let rounds = self.setup.problem.bells.iter().map(|b| b.turn_round_s());
-        let turn_round_s = rounds.max().unwrap_or(0);
+        let rounds = self.setup.problem.bells.iter().map(|b| b.turnaround_s());
+        let turnaround_s = rounds.max().unwrap_or(0);
         for step_s in slots() {
-            let cap_s = (step_s - turn_round_s).min(longest_s);
+            let cap_s = (step_s - turnaround_s).min(longest_s);
             if cap_s < shortest_s {
                 break;
             }

@@ -3,11 +3,11 @@
 
 use super::lay::Laid;
 use super::setup::Setup;
-use crate::types::{Role, Seat, Span, Turn};
+use crate::types::{BellRun, Position, Role, Span};
 use deepstay_core::units::DiverId;
 
 /// Turns with their seats, in order of time. `been` is how often each diver has been bellman or second.
-pub fn seated(setup: &Setup, laid: &[Laid], been: &mut [u32]) -> Vec<Turn> {
+pub fn seated(setup: &Setup, laid: &[Laid], been: &mut [u32]) -> Vec<BellRun> {
     let mut order: Vec<&Laid> = laid.iter().collect();
     order.sort_by_key(|l| (l.first, l.bell));
     order
@@ -16,7 +16,7 @@ pub fn seated(setup: &Setup, laid: &[Laid], been: &mut [u32]) -> Vec<Turn> {
         .collect()
 }
 
-fn turn(setup: &Setup, l: &Laid, been: &mut [u32]) -> Option<Turn> {
+fn turn(setup: &Setup, l: &Laid, been: &mut [u32]) -> Option<BellRun> {
     let problem = setup.problem;
     let limits = setup.depths[l.depth];
     let inside = setup
@@ -37,18 +37,18 @@ fn turn(setup: &Setup, l: &Laid, been: &mut [u32]) -> Option<Turn> {
         } else {
             Role::Diver
         };
-        seats.push(Seat { diver, role, wet });
+        seats.push(Position { diver, role, wet });
     }
     if let Some(last) = order.last() {
         been[last.index()] += 1;
     }
     let listed = !problem.tasks.is_empty();
-    Some(Turn {
+    Some(BellRun {
         bell: problem.bells[l.bell].id,
         first: l.first,
         last: l.last,
         depth_msw: limits.depth_msw,
-        seats,
+        positions: seats,
         tasks: if listed { l.tasks.clone() } else { Vec::new() },
     })
 }

@@ -3,7 +3,7 @@
 
 use super::bound::most_water_s;
 use super::setup::Setup;
-use crate::answer::Binding;
+use crate::answer::LimitingRule;
 use crate::limits::{Limits, house_rule};
 use crate::rule::RuleName;
 use crate::types::{Problem, Rota};
@@ -15,9 +15,9 @@ const AT_LIMIT_S: i64 = 60;
 const KINDER_S: i64 = 1800;
 
 /// Each rule with the turns at its limit and the gain; those that neither bind nor gain are left out.
-pub fn binding(setup: &Setup, rota: &Rota, bound_s: i64) -> Vec<Binding> {
+pub fn binding(setup: &Setup, rota: &Rota, bound_s: i64) -> Vec<LimitingRule> {
     let problem = setup.problem;
-    let mut all: Vec<Binding> = Vec::new();
+    let mut all: Vec<LimitingRule> = Vec::new();
     let Some(limits) = problem.limits.first() else {
         return all;
     };
@@ -27,9 +27,9 @@ pub fn binding(setup: &Setup, rota: &Rota, bound_s: i64) -> Vec<Binding> {
         let wanted_s: i64 = setup.needed_s.iter().sum();
         let gain_s = rises_s.min(wanted_s) - bound_s;
         if turns > 0 || gain_s > 0 {
-            all.push(Binding {
+            all.push(LimitingRule {
                 rule,
-                turns: u32::try_from(turns).unwrap_or(u32::MAX),
+                runs: u32::try_from(turns).unwrap_or(u32::MAX),
                 gain_s: gain_s.max(0),
             });
         }
@@ -70,7 +70,7 @@ pub fn binding(setup: &Setup, rota: &Rota, bound_s: i64) -> Vec<Binding> {
     }
     let mut quicker = problem.clone();
     for bell in &mut quicker.bells {
-        bell.lead_s -= KINDER_S.min(bell.turn_round_s() - bell.tail_s);
+        bell.lead_s -= KINDER_S.min(bell.turnaround_s() - bell.tail_s);
     }
     let words = "half an hour less between two turns of a bell".to_owned();
     put(
@@ -92,19 +92,19 @@ fn limits_of(problem: &Problem, depth_msw: f64) -> Option<&Limits> {
 }
 
 fn long_runs(problem: &Problem, rota: &Rota) -> usize {
-    let at = |t: &&crate::types::Turn| {
+    let at = |t: &&crate::types::BellRun| {
         limits_of(problem, t.depth_msw)
             .is_some_and(|l| t.span().length_s() + AT_LIMIT_S >= l.bell_run.s)
     };
-    rota.turns.iter().filter(at).count()
+    rota.runs.iter().filter(at).count()
 }
 
 fn long_water(problem: &Problem, rota: &Rota) -> usize {
-    let at = |t: &&crate::types::Turn| {
+    let at = |t: &&crate::types::BellRun| {
         let Some(l) = limits_of(problem, t.depth_msw) else {
             return false;
         };
-        t.seats.iter().any(|s| {
+        t.positions.iter().any(|s| {
             let whole_s = s
                 .wet
                 .first()
@@ -117,22 +117,22 @@ fn long_water(problem: &Problem, rota: &Rota) -> usize {
                     .is_some_and(|long| whole_s + AT_LIMIT_S >= long.s)
         })
     };
-    rota.turns.iter().filter(at).count()
+    rota.runs.iter().filter(at).count()
 }
 
 /// Gaps between a diver's turns that pass a test; each counts for the later turn.
 fn gaps(
     problem: &Problem,
     rota: &Rota,
-    test: impl Fn(&crate::types::Turn, &crate::types::Turn) -> bool,
+    test: impl Fn(&crate::types::BellRun, &crate::types::BellRun) -> bool,
 ) -> usize {
-    let mut tight = vec![false; rota.turns.len()];
+    let mut tight = vec![false; rota.runs.len()];
     for d in (0u8..).map(DiverId).take(problem.divers.len()) {
-        let mine: Vec<usize> = (0..rota.turns.len())
-            .filter(|&i| rota.turns[i].seat(d).is_some())
+        let mine: Vec<usize> = (0..rota.runs.len())
+            .filter(|&i| rota.runs[i].position_of(d).is_some())
             .collect();
         for pair in mine.windows(2) {
-            tight[pair[1]] |= test(&rota.turns[pair[0]], &rota.turns[pair[1]]);
+            tight[pair[1]] |= test(&rota.runs[pair[0]], &rota.runs[pair[1]]);
         }
     }
     tight.into_iter().filter(|t| *t).count()
@@ -152,10 +152,10 @@ fn day_apart(problem: &Problem, rota: &Rota) -> usize {
 
 fn short_rounds(problem: &Problem, rota: &Rota) -> usize {
     let of = |b: &crate::types::Bell| {
-        let turns: Vec<_> = rota.turns.iter().filter(|t| t.bell == b.id).collect();
+        let turns: Vec<_> = rota.runs.iter().filter(|t| t.bell == b.id).collect();
         turns
             .windows(2)
-            .filter(|w| w[1].first - w[0].last <= b.turn_round_s() + AT_LIMIT_S)
+            .filter(|w| w[1].first - w[0].last <= b.turnaround_s() + AT_LIMIT_S)
             .count()
     };
     problem.bells.iter().map(of).sum()

@@ -191,7 +191,7 @@ impl Reader<'_> {
         for part in text.split([' ', ';']).filter(|p| !p.is_empty()) {
             let ends = part
                 .split_once('-')
-                .map(|(a, b)| [a, b].map(|t| read_time_of_day(t)));
+                .map(|(a, b)| [a, b].map(read_time_of_day));
             let Some([Ok(from), Ok(to)]) = ends else {
                 let help = "spans of the ship's clock like 08:10-10:50, with a blank between two";
                 self.complain(

@@ -2,7 +2,7 @@
 //! is at depth, all at once where a bellman stays in it, else one after the other in the order of the
 //! lines. A presumption, told wherever it was made.
 
-use crate::types::{Problem, Role, Span, Turn};
+use crate::types::{BellRun, Problem, Role, Span};
 
 /// A turn that was read, with what its lines left open.
 #[derive(Debug)]
@@ -10,7 +10,7 @@ pub(super) struct Placed {
     /// The line of its first seat.
     pub line: usize,
     /// The turn; seats without a span in the water may be waiting for one.
-    pub turn: Turn,
+    pub turn: BellRun,
     /// For each seat: nothing said; spans said; a length said, s.
     pub lengths: Vec<Option<Option<i64>>>,
     /// Tasks, with the time in the water for each where it is said, s.
@@ -27,15 +27,19 @@ pub(super) fn presume(problem: &Problem, turns: &mut [Placed]) -> Vec<String> {
         };
         let from = (turn.first + bell.way_out_s(turn.depth_msw)).min(turn.last);
         let to = (turn.last - bell.way_home_s(turn.depth_msw)).max(from);
-        let divers = turn.seats.iter().filter(|s| s.role == Role::Diver).count() as i64;
-        let tended = divers < turn.seats.len() as i64;
+        let divers = turn
+            .positions
+            .iter()
+            .filter(|s| s.role == Role::Diver)
+            .count() as i64;
+        let tended = divers < turn.positions.len() as i64;
         let share = if tended || divers == 0 {
             to - from
         } else {
             ((to - from) - (divers - 1) * bell.change_s).max(0) / divers
         };
         let mut at = from;
-        for (seat, said) in turn.seats.iter_mut().zip(&placed.lengths) {
+        for (seat, said) in turn.positions.iter_mut().zip(&placed.lengths) {
             if seat.role == Role::Bellman && said.is_none() {
                 continue;
             }

@@ -5,7 +5,7 @@
 use super::cells::{Reader, Wet, nearest};
 use super::columns::Column;
 use super::presume::{Placed, presume};
-use crate::types::{Problem, Role, Rota, Seat, Span, Turn};
+use crate::types::{BellRun, Position, Problem, Role, Rota, Span};
 use deepstay_core::units::{CompartmentId, DiverId, VesselTime, clock_length};
 use deepstay_scenario::{BadScenario, CsvCell, CsvTable};
 
@@ -86,7 +86,7 @@ pub fn read(
     remarks.extend(presume(problem, &mut turns));
     Ok(ReadRota {
         rota: Rota {
-            turns: turns.into_iter().map(|t| t.turn).collect(),
+            runs: turns.into_iter().map(|t| t.turn).collect(),
         },
         remarks,
     })
@@ -228,12 +228,12 @@ impl Reader<'_> {
                 }
                 turns.push(Placed {
                     line: line.number,
-                    turn: Turn {
+                    turn: BellRun {
                         bell: line.bell,
                         first: line.span.from_s,
                         last: line.span.to_s,
                         depth_msw: line.depth_msw.unwrap_or(self.problem.working_msw),
-                        seats: Vec::new(),
+                        positions: Vec::new(),
                         tasks: Vec::new(),
                     },
                     lengths: Vec::new(),
@@ -249,7 +249,7 @@ impl Reader<'_> {
                 Wet::Unsaid => (Vec::new(), None),
             };
             placed.lengths.push(length);
-            placed.turn.seats.push(Seat {
+            placed.turn.positions.push(Position {
                 diver: line.diver,
                 role: line.role,
                 wet,

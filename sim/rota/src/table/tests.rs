@@ -1,7 +1,7 @@
 //! Both ways through the table, what it presumes, and what it refuses with line and column.
 
 use super::{ReadRota, write};
-use crate::{Problem, Role, Rota, Seat, Span, Turn, ask};
+use crate::{BellRun, Position, Problem, Role, Rota, Span, ask};
 use deepstay_core::units::{DiverId, VesselTime};
 use deepstay_scenario::{BadScenario, load};
 
@@ -38,7 +38,7 @@ impl Sample {
             let seats = crew.iter().enumerate().map(|(i, diver)| {
                 let out_s = first + 3600 + i as i64 * 7000;
                 let bellman = crew.len() > 2 && i == 1;
-                Seat {
+                Position {
                     diver: *diver,
                     role: if bellman { Role::Bellman } else { Role::Diver },
                     wet: match i {
@@ -51,12 +51,12 @@ impl Sample {
                     },
                 }
             });
-            rota.turns.push(Turn {
+            rota.runs.push(BellRun {
                 bell: bell.id,
                 first,
                 last: first + TURN_S,
                 depth_msw: problem.working_msw,
-                seats: seats.collect(),
+                positions: seats.collect(),
                 tasks: problem
                     .tasks
                     .first()
@@ -81,7 +81,7 @@ fn read(sample: &Sample, text: &str) -> Result<ReadRota, BadScenario> {
 fn what_is_written_reads_back_the_same() {
     for job in ["six-man", "nine-man", "twelve-man"] {
         let sample = Sample::of(job);
-        assert!(sample.rota.turns.len() > 40, "{job}");
+        assert!(sample.rota.runs.len() > 40, "{job}");
         let text =
             String::from_utf8(write(&sample.rota, &sample.problem, sample.time).expect("laid out"))
                 .expect("text");
@@ -96,17 +96,17 @@ fn a_table_of_four_columns_is_enough_and_what_is_presumed_is_told() {
     let sample = Sample::of("six-man");
     let text = "Diver;Leave;Return;Role\nAB;2031-06-03 08:00;2031-06-03 15:00;diver\nCD;2031-06-03T06:00Z;2031-06-03 15:00;Diver\n";
     let back = read(&sample, text).expect("reads");
-    let [turn] = &back.rota.turns[..] else {
+    let [turn] = &back.rota.runs[..] else {
         panic!("{back:?}")
     };
-    let wet: Vec<_> = turn.seats.iter().map(|s| s.wet_s()).collect();
+    let wet: Vec<_> = turn.positions.iter().map(|s| s.wet_s()).collect();
     assert_eq!(wet[0], wet[1]);
     let bell = &sample.problem.bells[0];
     assert_eq!(
-        turn.seats[0].wet[0].from_s,
+        turn.positions[0].wet[0].from_s,
         turn.first + bell.way_out_s(118.0)
     );
-    assert!(turn.seats[1].wet[0].to_s <= turn.last - bell.way_home_s(118.0));
+    assert!(turn.positions[1].wet[0].to_s <= turn.last - bell.way_home_s(118.0));
     assert_eq!(back.remarks.len(), 2, "{:?}", back.remarks);
     assert!(back.remarks[0].contains("UTC+00:00") && back.remarks[0].contains("UTC+02:00"));
 }

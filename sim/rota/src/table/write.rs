@@ -18,7 +18,7 @@ pub fn write(rota: &Rota, problem: &Problem, time: VesselTime) -> Result<Vec<u8>
         .flexible(true)
         .from_writer(format!("# {CAUTION}\n").into_bytes());
     out.write_record(Column::ALL.map(Column::head))?;
-    for turn in &rota.turns {
+    for turn in &rota.runs {
         let tasks: Vec<String> = turn
             .tasks
             .iter()
@@ -30,7 +30,7 @@ pub fn write(rota: &Rota, problem: &Problem, time: VesselTime) -> Result<Vec<u8>
                 ))
             })
             .collect();
-        for seat in &turn.seats {
+        for seat in &turn.positions {
             let wet: Vec<String> = seat
                 .wet
                 .iter()

@@ -6,7 +6,8 @@
 
 use deepstay_core::units::{CompartmentId, DiverId};
 use deepstay_rota::{
-    Before, Bell, Breach, Diver, House, Problem, Role, Rota, Seat, Span, Stay, Turn, Verdict, check,
+    Before, Bell, BellRun, Breach, Diver, House, Position, Problem, Role, Rota, Span, Stay,
+    Verdict, check,
 };
 use deepstay_rules::{Status, builtin};
 
@@ -70,7 +71,7 @@ pub fn problem(depth_msw: f64) -> Problem {
 
 /// A turn of three: the first in the water in these spans from its start, the second for a quarter of an
 /// hour, the third tends them.
-pub fn turn(problem: &Problem, first: i64, length: i64, wet: &[(i64, i64)]) -> Turn {
+pub fn turn(problem: &Problem, first: i64, length: i64, wet: &[(i64, i64)]) -> BellRun {
     let wet: Vec<Span> = wet
         .iter()
         .map(|(from, to)| Span::new(first + 1 + from, first + 1 + to))
@@ -78,17 +79,17 @@ pub fn turn(problem: &Problem, first: i64, length: i64, wet: &[(i64, i64)]) -> T
     let short = wet
         .first()
         .map(|w| Span::new(w.from_s, w.from_s + 15 * MIN));
-    let seat = |d: u8, role, wet| Seat {
+    let seat = |d: u8, role, wet| Position {
         diver: DiverId(d),
         role,
         wet,
     };
-    Turn {
+    BellRun {
         bell: BELL,
         first,
         last: first + length,
         depth_msw: problem.working_msw,
-        seats: vec![
+        positions: vec![
             seat(0, Role::Diver, wet),
             seat(1, Role::Diver, short.into_iter().collect()),
             seat(2, Role::Bellman, Vec::new()),
@@ -97,9 +98,9 @@ pub fn turn(problem: &Problem, first: i64, length: i64, wet: &[(i64, i64)]) -> T
     }
 }
 
-pub fn judged(set: &str, problem: &Problem, turns: Vec<Turn>) -> Verdict {
+pub fn judged(set: &str, problem: &Problem, turns: Vec<BellRun>) -> Verdict {
     let rules = builtin(set).expect("built in");
-    check(&Rota { turns }, problem, &rules, &[])
+    check(&Rota { runs: turns }, problem, &rules, &[])
 }
 
 /// Breaches of the first diver by a rule.
@@ -109,7 +110,7 @@ pub fn of<'a>(verdict: &'a Verdict, rule: &str) -> Vec<&'a Breach> {
 }
 
 /// One passes without any breach; the other breaks this rule by so much, and the rule has its source.
-fn just(set: &str, problem: &Problem, pass: Vec<Turn>, fail: Vec<Turn>, rule: &str, by: i64) {
+fn just(set: &str, problem: &Problem, pass: Vec<BellRun>, fail: Vec<BellRun>, rule: &str, by: i64) {
     let verdict = judged(set, problem, pass);
     assert!(verdict.legal(), "{set}, {rule}: {:#?}", verdict.breaches);
     let verdict = judged(set, problem, fail);
@@ -262,11 +263,11 @@ fn norway_third_dry_day() {
     // On the third day he may go as bellman.
     let mut turns = days(&[0, 1]);
     let mut dry = turn(&p, 2 * D + 6 * H, 8 * H, &[]);
-    dry.seats[0].role = Role::Bellman;
+    dry.positions[0].role = Role::Bellman;
     turns.push(dry);
     assert!(judged("norway", &p, turns).legal());
     // With no more than 4 h the dry day is not asked for.
-    let short: Vec<Turn> = (0..5)
+    let short: Vec<BellRun> = (0..5)
         .map(|d| turn(&p, d * D, 8 * H, &[(0, 4 * H)]))
         .collect();
     assert!(judged("norway", &p, short).legal());

@@ -88,15 +88,18 @@ fn new_men_come_in_at_the_surface() {
     let gap = made.solution.worth.gap(problem.first_s);
     println!(
         "{} turns, gap {:.2} %, {:?}",
-        rota.turns.len(),
+        rota.runs.len(),
         100.0 * gap,
         made.solution.worth
     );
     assert!(gap <= 0.05, "{gap}");
-    let turns = |d: usize| made.solution.divers[d].turns;
+    let turns = |d: usize| made.solution.divers[d].runs;
     assert!(new.iter().all(|&d| turns(d) > 0), "the new men dive");
-    for turn in &rota.turns {
-        let theirs = turn.seats.iter().any(|s| new.contains(&s.diver.index()));
+    for turn in &rota.runs {
+        let theirs = turn
+            .positions
+            .iter()
+            .any(|s| new.contains(&s.diver.index()));
         assert!(!theirs || turn.first > CHANGE);
     }
     // The job lives it: the new men go in when their chamber is pressed, and nobody else does.

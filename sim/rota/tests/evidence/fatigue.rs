@@ -8,7 +8,7 @@ use deepstay_rota::fatigue::{
     AFTER_S, BEFORE_S, Band, Processes, SETTLED, SLEEP_S, Sleeper, asleep, awake, in_night_s,
     presumed_sleep,
 };
-use deepstay_rota::seafarer::{Asked, Worst, worst};
+use deepstay_rota::seafarer::{Requirement, Worst, worst};
 
 const H: i64 = 3600;
 const D: i64 = 24 * H;
@@ -16,6 +16,10 @@ const D: i64 = 24 * H;
 /// Ingre and others 2014 (PLoS ONE 9(10), e108679), as tabled in a public walkthrough of its equations:
 /// alertness 7.96 on waking at 08:00. Printed to three digits.
 #[test]
+#[expect(
+    clippy::approx_constant,
+    reason = "6.28 is what the table prints, not a circle"
+)]
 fn printed_table_from_eight_to_a_quarter_to_nine() {
     let printed = [
         (8.0, 7.96, -1.67, -5.72, -0.00274, 6.28, 10.3),
@@ -168,7 +172,7 @@ fn presumed_sleep_lies_in_the_rest_and_at_night_where_it_can() {
     );
 }
 
-fn found(all: &[Worst], asked: Asked) -> &Worst {
+fn found(all: &[Worst], asked: Requirement) -> &Worst {
     all.iter()
         .find(|w| w.asked == asked)
         .expect("everything is asked")
@@ -180,9 +184,9 @@ fn found(all: &[Worst], asked: Asked) -> &Worst {
 fn twelve_hour_watches_keep_the_rest() {
     let work: Vec<Span> = (0..14).map(|d| Span::new(d * D, d * D + 12 * H)).collect();
     let all = worst(&work);
-    assert_eq!(found(&all, Asked::RestInDay).margin_s(), 2 * H);
-    assert_eq!(found(&all, Asked::RestInWeek).margin_s(), 7 * H);
-    assert_eq!(found(&all, Asked::WorkInWeek).margin_s(), -12 * H);
+    assert_eq!(found(&all, Requirement::RestInDay).margin_s(), 2 * H);
+    assert_eq!(found(&all, Requirement::RestInWeek).margin_s(), 7 * H);
+    assert_eq!(found(&all, Requirement::WorkInWeek).margin_s(), -12 * H);
     assert!(
         all.iter()
             .filter(|w| !w.asked.is_of_work())
@@ -200,10 +204,10 @@ fn six_on_six_off_just_keeps_its_pieces_and_a_minute_more_breaks_them() {
             .collect()
     };
     let all = worst(&watches(6 * H));
-    assert_eq!(found(&all, Asked::LongestPiece).margin_s(), 0);
-    assert_eq!(found(&all, Asked::TwoPieces).margin_s(), 2 * H);
+    assert_eq!(found(&all, Requirement::LongestPiece).margin_s(), 0);
+    assert_eq!(found(&all, Requirement::TwoPieces).margin_s(), 2 * H);
     let all = worst(&watches(6 * H + 60));
-    assert!(!found(&all, Asked::LongestPiece).kept());
+    assert!(!found(&all, Requirement::LongestPiece).kept());
 }
 
 /// The window slides: 14 h of work on one day and an early start on the next are each lawful by the
@@ -211,8 +215,8 @@ fn six_on_six_off_just_keeps_its_pieces_and_a_minute_more_breaks_them() {
 #[test]
 fn the_day_slides() {
     let all = worst(&[Span::new(10 * H, 23 * H), Span::new(29 * H, 37 * H)]);
-    assert_eq!(found(&all, Asked::RestInDay).found_s, 6 * H);
-    assert!(!found(&all, Asked::RestInDay).kept());
+    assert_eq!(found(&all, Requirement::RestInDay).found_s, 6 * H);
+    assert!(!found(&all, Requirement::RestInDay).kept());
     // Fourteen hours and ten: just kept; a minute more, broken.
     let just = |on_s: i64| {
         worst(
@@ -221,11 +225,17 @@ fn the_day_slides() {
                 .collect::<Vec<_>>(),
         )
     };
-    assert_eq!(found(&just(14 * H), Asked::RestInDay).margin_s(), 0);
-    assert_eq!(found(&just(14 * H), Asked::BetweenRests).margin_s(), 0);
-    assert_eq!(found(&just(14 * H + 60), Asked::RestInDay).margin_s(), -60);
+    assert_eq!(found(&just(14 * H), Requirement::RestInDay).margin_s(), 0);
+    assert_eq!(
+        found(&just(14 * H), Requirement::BetweenRests).margin_s(),
+        0
+    );
+    assert_eq!(
+        found(&just(14 * H + 60), Requirement::RestInDay).margin_s(),
+        -60
+    );
     // The old reading, 10 h cut to 6 for two days, is gone.
-    assert!(!found(&just(18 * H), Asked::RestInDay).kept());
+    assert!(!found(&just(18 * H), Requirement::RestInDay).kept());
 }
 
 /// Seven days of 13 h work are 91 h: 77 h of rest, just kept; a minute a day more is broken.
@@ -238,14 +248,14 @@ fn seven_days_of_thirteen_hours_are_the_most() {
                 .collect::<Vec<_>>(),
         )
     };
-    assert_eq!(found(&week(13 * H), Asked::RestInWeek).margin_s(), 0);
-    assert!(!found(&week(13 * H + 60), Asked::RestInWeek).kept());
+    assert_eq!(found(&week(13 * H), Requirement::RestInWeek).margin_s(), 0);
+    assert!(!found(&week(13 * H + 60), Requirement::RestInWeek).kept());
 }
 
 /// A pause of less than an hour is no rest (guidance).
 #[test]
 fn a_short_pause_is_no_rest() {
     let all = worst(&[Span::new(0, 8 * H), Span::new(8 * H + 50 * 60, 14 * H + 60)]);
-    assert_eq!(found(&all, Asked::BetweenRests).margin_s(), -60);
+    assert_eq!(found(&all, Requirement::BetweenRests).margin_s(), -60);
     assert!(worst(&[]).is_empty());
 }

@@ -29,7 +29,7 @@ fn built_in_jobs_are_near_their_bound() {
         println!(
             "{:<12} {} turns, {:.1} h of {:.1} h, done on day {:.2}, not before {:.2}, gap {:.2} %",
             job.name,
-            made.solution.rota.turns.len(),
+            made.solution.rota.runs.len(),
             worth.useful_s as f64 / 3600.0,
             worth.bound_s as f64 / 3600.0,
             worth.done_s.map_or(f64::NAN, |s| s as f64 / 86_400.0),
@@ -59,7 +59,7 @@ fn built_in_jobs_under_other_sets() {
             match make(&asked.problem, &rules, &[], &mut |_| true) {
                 Ok(made) => println!(
                     "{job} under {set}: {} turns, {:.1} h, gap {:.2} % {:?}",
-                    made.solution.rota.turns.len(),
+                    made.solution.rota.runs.len(),
                     made.solution.worth.useful_s as f64 / 3600.0,
                     100.0 * made.solution.worth.gap(asked.problem.first_s),
                     asked.notes
@@ -88,9 +88,9 @@ fn a_job_runs_its_rota() {
     let rows = record.divers.rows(job.now());
     for (sums, row) in made.solution.divers.iter().zip(rows) {
         println!("{sums:?}\n  {row:?}");
-        assert_eq!(sums.turns, row.bell_runs);
+        assert_eq!(sums.runs, row.bell_runs);
         let off_s = (sums.water_s - row.water_s).abs();
-        assert!(off_s <= 120 * i64::from(sums.turns), "{off_s} s");
+        assert!(off_s <= 120 * i64::from(sums.runs), "{off_s} s");
         assert!(row.longest_bell_s <= 8 * 3600);
     }
 }

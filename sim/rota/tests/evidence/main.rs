@@ -1,5 +1,6 @@
 //! The rota against the rules as printed, against exhaustive search, and against its own bound.
 
+mod by_hand;
 mod check;
 mod crew_change;
 mod days;

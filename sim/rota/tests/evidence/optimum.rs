@@ -64,7 +64,7 @@ fn exhaustive(p: &Problem, start_to_start_s: i64) -> i64 {
                 let first = free_s.max(ready[crew]);
                 for &length in lengths.iter().take_while(|l| first + **l <= end_s) {
                     let last = first + length;
-                    let free = last + bell.turn_round_s();
+                    let free = last + bell.turnaround_s();
                     let mut next: Vec<i64> = ready.clone();
                     next[crew] = (last + limits.rest.s).max(first + start_to_start_s);
                     // A crew that may go before the bell is free waits for it.
@@ -154,7 +154,7 @@ fn exhaustive_at_kept_hours(p: &Problem, start_to_start_s: i64) -> i64 {
     let end_s = (stay.to_s - bell.tail_s).min(p.last_s);
     let mut best = 0;
     for step_s in [24, 12, 8, 6, 4, 3].map(|h| h * H) {
-        let longest = limits.bell_run.s.min(step_s - bell.turn_round_s());
+        let longest = limits.bell_run.s.min(step_s - bell.turnaround_s());
         for offset in (0..step_s).step_by(GRID_S as usize) {
             // By slot: when each crew may go again, sorted, with the most water so far.
             let mut states: BTreeMap<Vec<i64>, i64> = BTreeMap::from([(vec![begin; crews], 0)]);
@@ -221,5 +221,5 @@ fn kept_hours() {
 fn stopped_at_once() {
     let p = case("uk", 3, 2, 7);
     let solution = solve(&p, &mut |_| false).expect("a rota");
-    assert!(solution.stopped && !solution.rota.turns.is_empty());
+    assert!(solution.stopped && !solution.rota.runs.is_empty());
 }

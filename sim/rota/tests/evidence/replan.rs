@@ -3,7 +3,9 @@
 
 use super::problem::{D, H, problem, under};
 use deepstay_core::units::DiverId;
-use deepstay_rota::{Event, Problem, Replanned, Rota, Span, Task, Turn, check, make, replan, sums};
+use deepstay_rota::{
+    BellRun, Event, Problem, Replanned, Rota, Span, Task, check, make, replan, sums,
+};
 use deepstay_rules::builtin;
 
 const NOW: i64 = 8 * D;
@@ -45,9 +47,15 @@ fn again(p: &Problem, rota: &Rota, events: &[Event]) -> Replanned {
         "no more is changed than must be"
     );
     let who = |r: &Rota, at: &dyn Fn(i64) -> bool| -> Vec<(i64, i64, Vec<DiverId>)> {
-        let turns = r.turns.iter().filter(|t| at(t.first));
+        let turns = r.runs.iter().filter(|t| at(t.first));
         turns
-            .map(|t| (t.first, t.last, t.seats.iter().map(|s| s.diver).collect()))
+            .map(|t| {
+                (
+                    t.first,
+                    t.last,
+                    t.positions.iter().map(|s| s.diver).collect(),
+                )
+            })
             .collect()
     };
     assert_eq!(
@@ -59,7 +67,7 @@ fn again(p: &Problem, rota: &Rota, events: &[Event]) -> Replanned {
         let touched = new
             .changed
             .iter()
-            .any(|(old, _)| old.first == first && old.seats[0].diver == divers[0]);
+            .any(|(old, _)| old.first == first && old.positions[0].diver == divers[0]);
         let same = who(&new.rota, &|s| s == first).contains(&(first, last, divers));
         assert!(touched || same, "a turn that nothing touches stays");
     }
@@ -94,10 +102,10 @@ fn a_diver_is_unfit() {
     spare.team = 99;
     p.divers.push(spare);
     let new = again(&p, &rota, &[ill]);
-    let stands_in = new
-        .changed
-        .iter()
-        .filter(|(_, n)| n.as_ref().is_some_and(|t| t.seat(DiverId(9)).is_some()));
+    let stands_in = new.changed.iter().filter(|(_, n)| {
+        n.as_ref()
+            .is_some_and(|t| t.position_of(DiverId(9)).is_some())
+    });
     assert_eq!(stands_in.count(), new.at_least);
 }
 
@@ -115,12 +123,7 @@ fn nothing_comes_between() {
     let (p, rota) = with_work(9, 3, 1, 200);
     let new = again(&p, &rota, &[]);
     assert_eq!((new.at_least, new.added), (0, 0));
-    let turns = |r: &Rota| {
-        r.turns
-            .iter()
-            .map(|t| (t.first, t.last))
-            .collect::<Vec<_>>()
-    };
+    let turns = |r: &Rota| r.runs.iter().map(|t| (t.first, t.last)).collect::<Vec<_>>();
     assert_eq!(turns(&rota), turns(&new.rota));
 }
 
@@ -135,9 +138,9 @@ fn the_fairest_stands_in() {
         p.divers.push(spare);
     }
     // Both have dived before in another's place, the first of them more often.
-    let begun = |t: &&mut Turn| t.first < NOW && t.seat(DiverId(0)).is_some();
-    for (n, turn) in rota.turns.iter_mut().filter(begun).take(5).enumerate() {
-        for seat in turn.seats.iter_mut().filter(|s| s.diver == DiverId(0)) {
+    let begun = |t: &&mut BellRun| t.first < NOW && t.position_of(DiverId(0)).is_some();
+    for (n, turn) in rota.runs.iter_mut().filter(begun).take(5).enumerate() {
+        for seat in turn.positions.iter_mut().filter(|s| s.diver == DiverId(0)) {
             seat.diver = DiverId(if n == 0 { 10 } else { 9 });
         }
     }
@@ -145,10 +148,10 @@ fn the_fairest_stands_in() {
     assert!(check(&rota, &p, &rules, &[]).legal());
     let ill = Event::Unfit(DiverId(4), Span::new(NOW, NOW + 4 * D));
     let new = again(&p, &rota, &[ill]);
-    let changed: Vec<usize> = (0..new.rota.turns.len())
+    let changed: Vec<usize> = (0..new.rota.runs.len())
         .filter(|&i| {
-            let t = &new.rota.turns[i];
-            t.first >= NOW && t.seats.iter().any(|s| s.diver.0 >= 9)
+            let t = &new.rota.runs[i];
+            t.first >= NOW && t.positions.iter().any(|s| s.diver.0 >= 9)
         })
         .collect();
     assert_eq!(changed.len(), new.at_least);
@@ -161,7 +164,11 @@ fn the_fairest_stands_in() {
         let mut other = new.rota.clone();
         for (bit, &i) in changed.iter().enumerate() {
             let who = DiverId(if ways >> bit & 1 == 0 { 9 } else { 10 });
-            for seat in other.turns[i].seats.iter_mut().filter(|s| s.diver.0 >= 9) {
+            for seat in other.runs[i]
+                .positions
+                .iter_mut()
+                .filter(|s| s.diver.0 >= 9)
+            {
                 seat.diver = who;
             }
         }

@@ -34,7 +34,7 @@ fn round_the_clock() {
     ] {
         let p = problem(set, divers, team, 1, depth, 28);
         let made = made(set, &p);
-        let turns = &made.solution.rota.turns;
+        let turns = &made.solution.rota.runs;
         let away = &made.solution.bells[0];
         let out_h = away.away_s as f64 / away.open_s as f64 * 24.0;
         println!(
@@ -67,7 +67,7 @@ fn thirty_days_by_size_of_crew() {
             let gap = gap(&p, &made);
             println!(
                 "{divers} divers, {bells} bells, hours kept {same_hours}: {} turns, gap {:.2} %",
-                made.solution.rota.turns.len(),
+                made.solution.rota.runs.len(),
                 gap * 100.0
             );
             assert!(gap <= 0.01, "{gap}");
@@ -113,9 +113,9 @@ fn norway_three_man_bell() {
     let broken = made
         .solution
         .rota
-        .turns
+        .runs
         .iter()
-        .filter(|t| t.seats[0].wet.len() == 2)
+        .filter(|t| t.positions[0].wet.len() == 2)
         .count();
     assert!(
         broken > 20,
@@ -126,12 +126,13 @@ fn norway_three_man_bell() {
         "{:?}",
         made.solution.fairness
     );
-    let bellmen = made
-        .solution
-        .rota
-        .turns
-        .iter()
-        .all(|t| t.seats.iter().filter(|s| s.role == Role::Bellman).count() == 1);
+    let bellmen = made.solution.rota.runs.iter().all(|t| {
+        t.positions
+            .iter()
+            .filter(|s| s.role == Role::Bellman)
+            .count()
+            == 1
+    });
     assert!(bellmen);
 }
 
@@ -170,7 +171,7 @@ fn work_list() {
     assert!(done[0] <= done[1] && done[1] <= done[2]);
     let needed: i64 = s.progress.iter().map(|t| t.needed_s).sum();
     assert!((needed as f64 - 90.0 * 3600.0 / 0.9).abs() < 10.0);
-    for turn in &s.rota.turns {
+    for turn in &s.rota.runs {
         let welding: i64 = turn
             .tasks
             .iter()
@@ -178,7 +179,7 @@ fn work_list() {
             .map(|(_, s)| s)
             .sum();
         let holds = turn
-            .seats
+            .positions
             .iter()
             .filter(|s| s.diver.0 <= 2)
             .map(|s| s.wet_s())

@@ -30,11 +30,11 @@ fn a_turn_that_cannot_be() {
     assert_eq!(broken(two(40 * MIN)), Vec::<String>::new());
     assert_eq!(broken(two(39 * MIN)), ["house.rota.turn-round"]);
     let mut twice = turn(&p, H, 2 * H, &[(0, H)]);
-    twice.seats[1].diver = DiverId(0);
+    twice.positions[1].diver = DiverId(0);
     assert!(broken(vec![twice]).contains(&"house.rota.once".to_owned()));
     let mut empty = turn(&p, H, 2 * H, &[(0, H)]);
-    let wet = empty.seats[0].wet.clone();
-    for seat in &mut empty.seats {
+    let wet = empty.positions[0].wet.clone();
+    for seat in &mut empty.positions {
         seat.role = Role::Diver;
         seat.wet.clone_from(&wet);
     }

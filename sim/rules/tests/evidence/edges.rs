@@ -7,7 +7,7 @@
 
 use deepstay_core::record::{Phase, Side};
 use deepstay_core::units::{Fsw, FswConvention, Quantity};
-use deepstay_rules::{Counted, LimitKind, PressGas, RuleSet, builtin};
+use deepstay_rules::{Counted, LimitKind, PressGas, RuleSet, StorageChange, builtin, builtin_text};
 
 const MIN: i64 = 60;
 const H: i64 = 3600;
@@ -86,6 +86,27 @@ fn compression_in_several_bands() {
         .map(|l| (l.to_msw / FSW_MSW).round() as i64)
         .collect();
     assert_eq!(ends, [250, 260]);
+    assert!(deeper.legs.iter().all(|leg| leg.gas == PressGas::Mix));
+    assert!(
+        !deeper
+            .rows
+            .contains(&"usn.compression.oxygen-first".to_owned())
+    );
+    // From a band's edge on there is no leg that leads nowhere.
+    let on = navy
+        .press(msw(250.0), msw(260.0), &all_of(&navy))
+        .expect("accepted");
+    assert_eq!(on.legs.len(), 1);
+    // Another document's rule of oxygen first does not belong to these rates.
+    let text = builtin_text("us-navy").expect("built in").replace(
+        "usn.compression.oxygen-first",
+        "other.compression.oxygen-first",
+    );
+    let other = RuleSet::from_ron(&text, "other.ron").expect("a set");
+    let plan = other
+        .compression(msw(100.0), &all_of(&other))
+        .expect("accepted");
+    assert!(plan.legs.iter().all(|leg| leg.gas == PressGas::Mix));
 }
 
 /// France, annex on saturation of 2012: 10 to 100 m 3 m/min, to short of 180 m 1 m/min. In the house set a hold
@@ -108,6 +129,12 @@ fn french_compression_on_its_edges() {
         assert_eq!(rate(depth), is, "{depth} msw");
     }
     let house = set("demonstration");
+    let deeper = house.press(20.0, 60.0, &[]).expect("printed");
+    assert_eq!(
+        deeper.rows,
+        ["france2012.compression.rates", "usn.oxygen.storage"],
+        "no leak check under way"
+    );
     for (depth, legs) in [
         (10.0, vec![(10.0, 20 * MIN)]),
         (10.1, vec![(10.0, 20 * MIN), (10.1, 0)]),
@@ -389,6 +416,7 @@ fn a_decompression_begun_by_an_excursion_by_hand() {
     );
     assert_eq!(plan.total_s, 2 * H + 15 * MIN + after.total_s);
     assert_eq!(plan.steps.len(), after.steps.len() + 1);
+    assert_eq!(plan.steps[1].by_s, 2 * H + 15 * MIN + after.steps[0].by_s);
     assert!(
         navy.decompression_by_excursion((msw(180.0), msw(180.0), msw(20.0)), 6 * H, &accepted)
             .is_err(),
@@ -559,4 +587,57 @@ fn rows_of_one_figure() {
     assert!((l_h(house.co2_sizing(&[]).expect("a row").m3_s) - 30.0).abs() < 1e-9);
     assert!((l_h(house.co2_actual(&[]).expect("a row").m3_s) - 20.9).abs() < 1e-9);
     assert!((l_h(house.o2_sizing(&[]).expect("a row").m3_s) - 30.0).abs() < 1e-9);
+}
+
+/// From a storage depth to itself nothing is done; to a shallower one the bands lead to just that depth, without the
+/// last stop; to a deeper one it is pressed.
+#[test]
+fn a_change_of_storage_ends_where_it_is_to() {
+    let house = set("demonstration");
+    let to = |fsw: f64| house.change_storage(msw(250.0), msw(fsw), 6 * H, &[]);
+    assert!(matches!(to(250.0), Ok(StorageChange::None)));
+    let Ok(StorageChange::Bleed(plan)) = to(240.0) else {
+        panic!("it is bled");
+    };
+    assert_eq!(plan.steps.len(), 10);
+    let last = plan.steps.last().expect("a step");
+    assert!((last.to_msw - msw(240.0)).abs() < 1e-9 && last.start_s == 9 * 600);
+    assert!(matches!(
+        house.change_storage(60.0, 60.1, 0, &[]),
+        Ok(StorageChange::Press(_))
+    ));
+}
+
+/// Each row that a timetable is made of is named, and none besides.
+#[test]
+fn a_timetable_names_its_rows() {
+    let plan = set("demonstration")
+        .decompression(60.0, 0, &[])
+        .expect("printed");
+    assert_eq!(
+        plan.rows,
+        [
+            "usn.decompression.rates",
+            "usn.decompression.steps",
+            "house.decompression.oxygen",
+            "house.decompression.rest-hours",
+            "usn.decompression.last-stop",
+            "usn.unit-table.foot",
+        ]
+    );
+}
+
+/// A limit that holds only shallower than a depth holds a decimetre above it and not on it (an invented row).
+#[test]
+fn a_limit_of_shallow_depths_ends_on_its_edge() {
+    let text = builtin_text("demonstration").expect("built in").replace(
+        "from: \"11.1 msw\", side: High",
+        "shallower_than: \"11.1 msw\", side: High",
+    );
+    let shallow = RuleSet::from_ron(&text, "shallow.ron").expect("a set");
+    let holds = |depth: f64| {
+        let limits = shallow.limits(Phase::Storage, depth, &[]);
+        limits.iter().any(|l| l.id == "usn.limit.oxygen.high")
+    };
+    assert!(holds(11.0) && !holds(11.1));
 }

@@ -5,6 +5,7 @@ use super::check::day_words;
 use super::{Names, Part};
 use crate::complaint::Wrong;
 use crate::file::{BellRunFile, PlanFile};
+use crate::lengths::whole_s;
 use crate::read::{Desk, Sheet};
 use crate::{BellRun, Diver, Site};
 use deepstay_core::units::*;
@@ -12,14 +13,6 @@ use deepstay_plant::Steel;
 
 /// Most bell runs of a job.
 const MOST_RUNS: usize = 2000;
-/// What a run takes besides its water, its changes of divers, its travel and its trunk, s: checks, transfers,
-/// seals, hats on, stowing, mating (common practice, no source).
-const AROUND_S: f64 = 65.0 * 60.0;
-/// Rate at which the trunk is pressed and let down again, both taken together, msw/s (as above).
-const TRUNK_MSW_S: f64 = 12.0 / 60.0;
-/// Between two turns in the water, s.
-const CHANGE_S: f64 = 15.0 * 60.0;
-
 /// A run with its place in the file.
 pub struct Placed {
     pub run: BellRun,
@@ -315,24 +308,11 @@ fn each(pages: &Pages, all: &[Placed], crew: &[Diver], steel: &Steel, desk: &mut
     }
 }
 
-/// Length of a run from checks to done, as it is reckoned with, s.
-fn length_s(run: &BellRun, steel: &Steel) -> i64 {
-    let turns = if run.divers.len() == 2 { 2.0 } else { 1.0 };
-    let travel = steel.compartments[run.bell.index()]
-        .bell
-        .as_ref()
-        .map_or(0.0, |b| {
-            b.handling_s as f64 + run.depth_msw / b.winch_msw_s.max(1e-6)
-        });
-    let wet = turns * run.in_water_s as f64 + (turns - 1.0) * CHANGE_S + run.pause_s as f64;
-    (AROUND_S + run.depth_msw / TRUNK_MSW_S + 2.0 * travel + wet) as i64
-}
-
 fn overlaps(pages: &Pages, all: &[Placed], crew: &[Diver], steel: &Steel, desk: &mut Desk) {
     let hours = |s: i64| format!("{} h {:02} min", s / 3600, s / 60 % 60);
     let mut said: Vec<&str> = Vec::new();
     for (i, Placed { run, path }) in all.iter().enumerate() {
-        let end = run.at + length_s(run, steel);
+        let end = run.at + whole_s(run, steel);
         let later = all[i + 1..].iter().take_while(|p| p.run.at < end);
         for next in later {
             let same_bell = next.run.bell == run.bell;
