@@ -351,10 +351,10 @@ pub fn residual(entries: &[Entry]) -> f64 {
             What::Moved {
                 from, to, moles, ..
             } => {
-                for s in 0..SPECIES {
+                for (s, handled) in handled.iter_mut().enumerate() {
                     balance.entry(from).or_default()[s] -= moles.0[s];
                     balance.entry(to).or_default()[s] += moles.0[s];
-                    handled[s] += moles.0[s].abs();
+                    *handled += moles.0[s].abs();
                 }
             }
             _ => {}

@@ -71,7 +71,7 @@
 
 #![expect(
     clippy::needless_range_loop,
-    reason = "a stage of a step, or a member, is one index into several arrays at once"
+    reason = "a point's number picks from several lists at once"
 )]
 
 mod advance;
