@@ -37,12 +37,13 @@ pub use copy::Kind;
 pub use deepstay_read::{
     DEEPEST, Diagnostic, Diagnostics, FORMAT, LARGEST_FILE, Patch, PatchError, Place, To, Wrong,
 };
+pub use file::{GAUGE_ERROR_PA, METER_ERROR};
 pub use gauges::present_from_gauges;
 pub use law::{Law, LawError, Spreading};
 pub use load::{from_text, load, load_under};
 pub use offer::*;
 pub use plan::*;
-pub use present::{BankStands, GAUGE_ERROR_PA, METER_ERROR, Present, present, present_from_text};
+pub use present::{BankStands, Present, present, present_from_text};
 #[cfg(feature = "schema")]
 pub use schema::{SchemaOf, schema};
 pub use study::*;

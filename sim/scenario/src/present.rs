@@ -10,10 +10,6 @@ use deepstay_read::{
 use std::path::Path;
 use std::sync::Arc;
 
-/// Relative error of a meter where the present says nothing (assumed, no source).
-pub const METER_ERROR: f64 = 0.03;
-/// Error of a bank's gauge where the present says nothing, Pa (assumed, no source).
-pub const GAUGE_ERROR_PA: f64 = 1e5;
 const PARTS: &[deepstay_read::Part] = &[("banks[]", fault::<BankNow>)];
 
 /// How a job stands.

@@ -208,7 +208,7 @@ fn conditioned(source: &Source, mean: f64, sd: f64) -> Option<Conditioned> {
         return None;
     };
     let ends = [-1.644_853_626_951_472, 0.0, 1.644_853_626_951_472];
-    let at = |score: f64| law.at(super::deal::share_below(score).clamp(1e-12, 1.0 - 1e-12));
+    let at = |score: f64| law.at(super::figures::share_below(score).clamp(1e-12, 1.0 - 1e-12));
     Some(Conditioned {
         before: ends.map(at),
         after: ends.map(|e| at(mean + sd * e)),

@@ -7,7 +7,6 @@ use deepstay_job::random::{Draw, Streams};
 use deepstay_scenario::{
     Chance, Diagnostics, DrawnFor, Fault, JobTexts, Patch, Source, Study, To, Varied,
 };
-use statrs::distribution::{ContinuousCDF, Normal};
 
 /// Words of a stream that one job has for itself.
 const WORDS_A_JOB: u64 = 4096;
@@ -248,14 +247,4 @@ fn change(way: &str, drawn: DrawnFor, value: f64, unit: &str) -> Patch {
         path: way.to_owned(),
         to,
     }
-}
-
-/// The standard normal value below which a share lies.
-pub(super) fn normal_score(share: f64) -> f64 {
-    Normal::standard().inverse_cdf(share)
-}
-
-/// The share below a standard normal value.
-pub(super) fn share_below(score: f64) -> f64 {
-    Normal::standard().cdf(score)
 }

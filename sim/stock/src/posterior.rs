@@ -3,7 +3,7 @@
 //! G. Evensen, Monthly Weather Review 126, 1998, 1719; from memory). Inputs are reckoned in the normal score of
 //! their laws, so that each keeps its ends.
 
-use super::deal::{normal_score, share_below};
+use super::figures::{normal_score, share_below};
 use deepstay_job::random::Draw;
 
 /// What observations at the present do to the laws of inputs.

@@ -1,6 +1,7 @@
 //! What is done when: the storage levels with their steps, the bell runs, the routine of the day.
 
-use super::{ClockDate, Number, RunsRef};
+use super::runs::moderate;
+use super::{Number, RunsRef};
 use deepstay_core::units::text::{Depth, Duration, Mass, TimeOfDay};
 use deepstay_plant::Activity;
 use serde::Deserialize;
@@ -81,46 +82,6 @@ pub enum StepWhat {
     Decompress,
     /// Break off.
     Abort,
-}
-
-/// A bell run.
-#[derive(Clone, Debug, Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(deny_unknown_fields)]
-pub struct BellRunFile {
-    /// Start of the checks, from the start of the job.
-    pub at: Duration,
-    /// Which bell; the only one where not given.
-    #[serde(default)]
-    pub bell: Option<String>,
-    /// Initials in order of leaving the bell; the last is bellman first.
-    pub divers: Vec<String>,
-    /// Depth; the site's working depth where not given.
-    #[serde(default)]
-    pub depth: Option<Depth>,
-    /// Time each works in the water.
-    pub in_water: Duration,
-    /// Break in the bell at half that time, where three or more go.
-    #[serde(default)]
-    pub pause: Option<Duration>,
-    /// How hard.
-    #[serde(default = "moderate")]
-    pub work: Activity,
-}
-
-/// A rota's bell runs as a file of its own, as `rota` writes it.
-#[derive(Clone, Debug, Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(deny_unknown_fields)]
-pub struct RunsFile {
-    /// Version of the grammar; 1.
-    pub format: u32,
-    /// When the job starts that they were made for, by the ship's clock; a job that starts at another time
-    /// does not take them.
-    #[serde(default)]
-    pub start: Option<ClockDate>,
-    /// The runs, in order of time.
-    pub bell_runs: Vec<BellRunFile>,
 }
 
 /// Bell runs that recur: one every so often, the teams in turn.
@@ -229,8 +190,4 @@ pub enum SlipFile {
 
 fn two_hours() -> Duration {
     Duration(7200)
-}
-
-fn moderate() -> Activity {
-    Activity::WaterModerate
 }

@@ -1,9 +1,13 @@
 //! How a job under way stands: the day, what the banks' gauges show, and what was used so far.
 
 use super::Number;
-use crate::{GAUGE_ERROR_PA, METER_ERROR};
 use deepstay_core::units::text::{Duration, Gauge, Share, Temperature};
 use serde::Deserialize;
+
+/// Relative error of a meter where the present says nothing (assumed, no source).
+pub const METER_ERROR: f64 = 0.03;
+/// Error of a bank's gauge where the present says nothing, Pa (assumed, no source).
+pub const GAUGE_ERROR_PA: f64 = 1e5;
 
 /// How a job stands.
 #[derive(Clone, Debug, Deserialize)]

@@ -5,10 +5,12 @@ mod chance;
 mod day;
 mod estimate;
 mod rank;
+mod score;
 mod sensitivity;
 
 pub use chance::*;
 pub use day::*;
 pub use estimate::*;
 pub use rank::*;
+pub(crate) use score::{normal_score, share_below};
 pub use sensitivity::*;

@@ -2,8 +2,8 @@
 //! fall below its minimum, the whole units that keep it above until the next call, and the day by which
 //! they must be ordered.
 
+use super::candidates::candidates;
 use super::fit::{By, Size, fit};
-use super::load::candidates;
 use super::{Need, Refusal, Why};
 use deepstay_scenario::{Calls, Supplier, Takes};
 

@@ -2,6 +2,7 @@
 //! how they are lifted and drawn, and what cannot be had.
 
 use super::boats::{Boat, Course, boats};
+use super::candidates::candidates;
 use super::drawing::{Boosted, Decanted, Standing, boosted, decant};
 use super::fit::{By, Size, fit};
 use super::{Need, Refusal, Usable, Why, mixture, usable};
@@ -155,27 +156,6 @@ pub struct LostReclaim {
     pub offer: usize,
     /// Price of that gas.
     pub price: f64,
-}
-
-/// Items that serve a need and yield something, and their sizes.
-pub(super) fn candidates(need: &Need, supplier: &Supplier) -> (Vec<usize>, Vec<Size>) {
-    let serving = supplier
-        .offers
-        .iter()
-        .enumerate()
-        .filter(|(_, o)| o.serves(need.gas.duty, &need.mix));
-    let sized = serving.map(|(i, o)| {
-        let usable_mol = usable(o, need).real_mol;
-        (
-            i,
-            Size {
-                usable_mol,
-                price: o.price.each,
-                mass_kg: o.mass_full_kg,
-            },
-        )
-    });
-    sized.filter(|(_, s)| s.usable_mol > 0.0).unzip()
 }
 
 /// The load for needs from a supplier's list, and the boats after it. `courses` go with `needs` one by

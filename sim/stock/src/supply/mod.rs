@@ -6,6 +6,7 @@
 //! document, the company's approved manual and the licensed people on the job decide.
 
 mod boats;
+mod candidates;
 mod drawing;
 mod fit;
 mod load;
