@@ -4,7 +4,7 @@
 use deepstay::gas::Amounts;
 use deepstay::plant::*;
 use deepstay::scenario::{
-    BellRun, Diver, Plan, Scenario, ScenarioData, Side, SideDo, SideStep, Site, Weather,
+    BellRun, Diver, Level, LevelDo, LevelStep, Plan, Scenario, ScenarioData, Site, Weather,
 };
 use deepstay::units::*;
 
@@ -304,13 +304,13 @@ pub fn six_men(days: i64, depth_msw: f64) -> Scenario {
         at += 8 * 3600;
     }
     let steps = vec![
-        SideStep {
+        LevelStep {
             at: 0,
-            what: SideDo::Press(depth_msw),
+            what: LevelDo::Press(depth_msw),
         },
-        SideStep {
+        LevelStep {
             at: up,
-            what: SideDo::Decompress,
+            what: LevelDo::Decompress,
         },
     ];
     let diver = |i: u8| Diver {
@@ -338,7 +338,7 @@ pub fn six_men(days: i64, depth_msw: f64) -> Scenario {
             weather: Weather::Calm,
         },
         plan: Plan {
-            sides: vec![Side {
+            levels: vec![Level {
                 members: vec![LIVING, TRANSFER],
                 steps,
             }],

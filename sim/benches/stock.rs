@@ -50,7 +50,7 @@ fn one_job_by_days(bench: divan::Bencher, days: u32) {
         "six-man",
         vec![
             set("plan.rota[0].last", &format!("{} d", days - 6)),
-            set("plan.sides[0].steps[1].at", &format!("{} d", days - 5)),
+            set("plan.levels[0].steps[1].at", &format!("{} d", days - 5)),
             set("plan.end", &format!("{} d", days + 3)),
         ],
     );

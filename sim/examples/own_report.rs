@@ -38,7 +38,7 @@ pub fn report(name: &str) -> Result<String, deepstay::Error> {
         lines.push(format!(
             "- {compartment}: {} {} ({}) crossed {} times, {} s outside",
             total.key.quantity.words(),
-            total.key.side.words(),
+            total.key.bound.words(),
             total.key.truth.words(),
             total.times,
             total.outside_s

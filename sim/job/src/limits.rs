@@ -1,7 +1,7 @@
 //! Limits of the rule set in use, by chamber and phase, watched true and shown apart; the shown
 //! ones are the alarms. A limit is in force while its phase lasts: regimes are not mixed.
 
-use deepstay_core::record::{AlarmState, Entry, Phase, Side, Sink, What, Whereabouts};
+use deepstay_core::record::{AlarmState, Bound, Entry, Phase, Sink, What, Whereabouts};
 use deepstay_core::units::*;
 use deepstay_crew::Crew;
 use deepstay_plant::{Plant, Watched};
@@ -24,7 +24,7 @@ const EMPTY_AGAIN_S: i64 = 300;
 struct Kept {
     compartment: CompartmentId,
     quantity: Quantity,
-    side: Side,
+    bound: Bound,
     value: f64,
     instrument: Option<InstrumentId>,
     kind: Grave,
@@ -45,12 +45,12 @@ impl Kept {
         !self.value.is_nan()
     }
 
-    /// Whether it keeps a limit: the same quantity and side, and nearly the same value. A band that moves with
+    /// Whether it keeps a limit: the same quantity and bound, and nearly the same value. A band that moves with
     /// depth is followed in steps.
     fn is(&self, limit: &Limit) -> bool {
         self.moves.is_none()
             && self.quantity == limit.quantity
-            && self.side == limit.side
+            && self.bound == limit.bound
             && (self.kind == Grave::Attention) == (limit.kind == LimitKind::Attention)
             && (self.value - limit.value).abs() <= FOLLOWED_BY * scale(self.quantity, limit.value)
     }
@@ -322,7 +322,7 @@ impl LimitBook {
             let kept = Kept {
                 compartment,
                 quantity: limit.quantity,
-                side: limit.side,
+                bound: limit.bound,
                 value: limit.value,
                 instrument,
                 kind: if limit.kind == LimitKind::Attention {
@@ -361,7 +361,7 @@ impl LimitBook {
             Some(id) => Watched::Shown(id),
             None => Watched::True(kept.compartment, kept.quantity),
         };
-        let high = kept.side == Side::High;
+        let high = kept.bound == Bound::High;
         let margin = BACK_BY * scale(kept.quantity, kept.value);
         let (above, value) = match (high, kept.beyond) {
             (true, false) => (true, kept.value + EDGE * scale(kept.quantity, kept.value)),
@@ -436,14 +436,14 @@ impl LimitBook {
             let Kept {
                 compartment,
                 quantity,
-                side,
+                bound,
                 value,
                 ..
             } = *kept;
             let what = What::Alarm {
                 compartment,
                 quantity,
-                side,
+                bound,
                 state: AlarmState::Acknowledged,
                 value,
             };
@@ -457,7 +457,7 @@ fn say(kept: &Kept, at: i64, plant: &Plant, sink: &mut impl Sink) {
     let Kept {
         compartment,
         quantity,
-        side,
+        bound,
         value: limit,
         outside,
         ..
@@ -472,7 +472,7 @@ fn say(kept: &Kept, at: i64, plant: &Plant, sink: &mut impl Sink) {
             what: What::Limit {
                 compartment,
                 quantity,
-                side,
+                bound,
                 limit,
                 value,
                 truth,
@@ -491,7 +491,7 @@ fn say(kept: &Kept, at: i64, plant: &Plant, sink: &mut impl Sink) {
             what: What::Alarm {
                 compartment,
                 quantity,
-                side,
+                bound,
                 state,
                 value,
             },

@@ -111,7 +111,7 @@ impl Seen<'_> {
             }
             let level = scenario
                 .plan
-                .sides
+                .levels
                 .iter()
                 .position(|s| s.members.contains(&compartment));
             if let Some(word) = level.and_then(|s| board.levels.get(s)) {

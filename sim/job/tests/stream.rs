@@ -5,7 +5,7 @@ use deepstay_core::record::{Entry, Phase, RuleRows, Sink, Station, What};
 use deepstay_core::units::*;
 use deepstay_job::{Halt, Job, Options};
 use deepstay_plant::{Order, SteelOrder};
-use deepstay_scenario::{Scenario, SideDo};
+use deepstay_scenario::{LevelDo, Scenario};
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -163,7 +163,7 @@ fn the_rows_told_of_are_those_that_answered() {
             .map(|e| e.at)
             .expect("it came to that")
     };
-    let SideDo::Press(to_msw) = scenario.plan.sides[0].steps[0].what else {
+    let LevelDo::Press(to_msw) = scenario.plan.levels[0].steps[0].what else {
         panic!("it begins by pressing")
     };
     let down = rules.press(0.0, to_msw, accepted).expect("the set has it");

@@ -4,7 +4,7 @@ use super::edge;
 use super::quantities::{Degrees, Depth, Duration, Pressure, Share};
 use super::row::Printed;
 use super::{Limit, LimitKind, Row, RuleSet, builtin};
-use deepstay_core::record::{Phase, Side};
+use deepstay_core::record::{Bound, Phase};
 use deepstay_core::units::{FswConvention, Quantity};
 use serde::Deserialize;
 use std::sync::LazyLock;
@@ -19,16 +19,6 @@ pub enum During {
     Storage,
     /// While coming up.
     Decompression,
-}
-
-/// Whether the value is a lower or an upper bound.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-pub enum Bound {
-    /// At or above.
-    High,
-    /// At or below.
-    Low,
 }
 
 /// A quantity with a value.
@@ -149,11 +139,7 @@ fn in_force(
         limits.push(Limit {
             id: row.id.clone(),
             quantity,
-            side: if figures.bound == Bound::High {
-                Side::High
-            } else {
-                Side::Low
-            },
+            bound: figures.bound,
             value,
             kind: figures.kind,
             stands_s: figures.stands.map_or(0, |d| d.get() as i64),
@@ -198,9 +184,9 @@ impl RuleSet {
         let mut limits = in_force(&set.limits, set.feet(), during, deep_msw, accepted);
         limits.retain(|l| l.quantity == Quantity::Depth);
         for limit in &mut limits {
-            limit.value = match limit.side {
-                Side::High => deep_msw + limit.value,
-                Side::Low => shallow_msw - limit.value,
+            limit.value = match limit.bound {
+                Bound::High => deep_msw + limit.value,
+                Bound::Low => shallow_msw - limit.value,
             };
         }
         limits
@@ -222,10 +208,10 @@ impl RuleSet {
         let Ok(band) = self.climate(depth_msw, accepted) else {
             return Vec::new();
         };
-        let of = |quantity, side, value, row: Option<&String>, label: &str| Limit {
+        let of = |quantity, bound, value, row: Option<&String>, label: &str| Limit {
             id: row.cloned().unwrap_or_default(),
             quantity,
-            side,
+            bound,
             value,
             kind: LimitKind::Limit,
             stands_s: 0,
@@ -236,14 +222,14 @@ impl RuleSet {
         let mut limits = vec![
             of(
                 Quantity::Temperature,
-                Side::Low,
+                Bound::Low,
                 band.low_k - band.tolerance_k,
                 row,
                 "chamber cold",
             ),
             of(
                 Quantity::Temperature,
-                Side::High,
+                Bound::High,
                 band.high_k + band.tolerance_k,
                 row,
                 "chamber warm",
@@ -251,10 +237,10 @@ impl RuleSet {
         ];
         if let Some((low, high)) = band.humidity {
             let row = band.rows.last();
-            limits.push(of(Quantity::Humidity, Side::Low, low, row, "chamber dry"));
+            limits.push(of(Quantity::Humidity, Bound::Low, low, row, "chamber dry"));
             limits.push(of(
                 Quantity::Humidity,
-                Side::High,
+                Bound::High,
                 high,
                 row,
                 "chamber damp",

@@ -166,7 +166,7 @@ pub struct Limit {
     /// Which quantity, in its plain unit.
     pub quantity: deepstay_core::units::Quantity,
     /// High or low side.
-    pub side: deepstay_core::record::Side,
+    pub bound: deepstay_core::record::Bound,
     /// Value in the quantity's unit.
     pub value: f64,
     /// How grave it is.

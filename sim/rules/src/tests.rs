@@ -1,7 +1,7 @@
 //! The demonstration set answers, and refuses, as it should; files that cannot be used say where.
 
 use super::*;
-use deepstay_core::record::{Phase, Side};
+use deepstay_core::record::{Bound, Phase};
 use deepstay_read::{Diagnostic, Wrong};
 
 fn demonstration() -> RuleSet {
@@ -110,14 +110,14 @@ fn storage_change_limits_and_routine() {
 fn limits_of_depth_lie_about_what_is_ordered_in_every_set() {
     for name in builtin_names() {
         let set = builtin(name).expect("built in");
-        let edges = |phase, shallow, deep| -> Vec<(f64, Side)> {
+        let edges = |phase, shallow, deep| -> Vec<(f64, Bound)> {
             let limits = set.depth_limits(phase, shallow, deep, &[]);
             assert!(limits.iter().all(|l| l.source.status == Status::HouseRule));
-            limits.iter().map(|l| (l.value, l.side)).collect()
+            limits.iter().map(|l| (l.value, l.bound)).collect()
         };
-        let held = [(58.5, Side::Low), (61.5, Side::High), (50.0, Side::Low)];
+        let held = [(58.5, Bound::Low), (61.5, Bound::High), (50.0, Bound::Low)];
         assert_eq!(edges(Phase::Storage, 60.0, 60.0), held, "{name}");
-        let moved = [(-1.5, Side::Low), (61.5, Side::High), (-10.0, Side::Low)];
+        let moved = [(-1.5, Bound::Low), (61.5, Bound::High), (-10.0, Bound::Low)];
         assert_eq!(edges(Phase::Compression, 0.0, 60.0), moved, "{name}");
         assert!(edges(Phase::Surface, 0.0, 0.0).is_empty());
         let others = set.limits(Phase::Storage, 60.0, &[]);

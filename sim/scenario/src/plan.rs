@@ -210,7 +210,7 @@ pub struct MarkovChain {
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Plan {
     /// What each pressed-together set of chambers does.
-    pub sides: Vec<Side>,
+    pub levels: Vec<Level>,
     /// Bell runs, in order of start.
     pub bell_runs: Vec<BellRun>,
     /// Transfers of divers between chambers at equal pressure.
@@ -278,25 +278,25 @@ pub enum Slip {
 
 /// A set of compartments kept at one depth together, with its steps in time.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Side {
+pub struct Level {
     /// Members: living chamber first, then what is open to it.
     pub members: Vec<CompartmentId>,
     /// Steps in order of time.
-    pub steps: Vec<SideStep>,
+    pub steps: Vec<LevelStep>,
 }
 
 /// One step of a side.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct SideStep {
+pub struct LevelStep {
     /// Earliest second.
     pub at: i64,
     /// What.
-    pub what: SideDo,
+    pub what: LevelDo,
 }
 
 /// What a side is told to do.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum SideDo {
+pub enum LevelDo {
     /// Press to a storage depth by the rule set, msw.
     Press(f64),
     /// Bleed to the surface by the rule set.

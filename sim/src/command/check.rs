@@ -81,7 +81,7 @@ fn summary(s: &Scenario, sources: &[Source]) -> String {
         "plan",
         [
             count(s.crew.len(), "diver"),
-            count(s.plan.sides.len(), "storage level"),
+            count(s.plan.levels.len(), "storage level"),
             count(s.plan.bell_runs.len(), "bell run"),
             count(s.plan.moves.len(), "move"),
             count(s.faults.len(), "planned fault"),

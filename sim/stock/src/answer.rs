@@ -423,13 +423,13 @@ pub fn one_at_a_time(
         }
     }
     let one = |which: &Option<(usize, f64)>| {
-        let dealt = match which {
-            None => super::Dealt::default(),
+        let sampled = match which {
+            None => super::Sampled::default(),
             Some((i, share)) => super::only(&ensemble.sources[*i], *share, quarter_s)?,
         };
-        let value = dealt.draws.first().copied();
+        let value = sampled.draws.first().copied();
         let (made, _) = ensemble
-            .one(0, dealt, i64::MAX, &|| stop())
+            .one(0, sampled, i64::MAX, &|| stop())
             .ok()
             .flatten()?;
         done();

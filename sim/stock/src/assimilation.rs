@@ -5,7 +5,7 @@
 //! input by itself; the laws are conditioned on that ([`Posterior`]).
 
 use super::reserve::COUNTED_AT;
-use super::{Dealer, Dealt, Ensemble, Posterior, Replicate, USES, Use, bank_mol, only};
+use super::{Ensemble, Posterior, Replicate, Sampled, Sampler, USES, Use, bank_mol, only};
 use deepstay_scenario::{Present, Source, Varied};
 use rayon::prelude::*;
 
@@ -96,8 +96,8 @@ pub fn assimilate(
     done: &(dyn Fn() + Sync),
 ) -> Option<Assimilation> {
     let sources = &ensemble.sources;
-    let at_middle = |without: Option<usize>| -> Dealt {
-        let mut all = Dealt::default();
+    let at_middle = |without: Option<usize>| -> Sampled {
+        let mut all = Sampled::default();
         for (i, source) in sources.iter().enumerate() {
             if Some(i) != without
                 && let Some(one) = only_input(source, 0.5, ensemble)
@@ -107,28 +107,28 @@ pub fn assimilate(
         }
         all
     };
-    let mut asked: Vec<Dealt> = vec![at_middle(None)];
+    let mut asked: Vec<Sampled> = vec![at_middle(None)];
     let mut of_source = Vec::new();
     for (i, source) in sources.iter().enumerate() {
         for share in [SHARES.0, SHARES.1] {
             if let Some(one) = only_input(source, share, ensemble) {
-                let mut dealt = at_middle(Some(i));
-                dealt.changes.extend(one.changes);
-                asked.push(dealt);
+                let mut sampled = at_middle(Some(i));
+                sampled.changes.extend(one.changes);
+                asked.push(sampled);
                 of_source.push(i);
             }
         }
     }
     let first_scatter = asked.len();
-    let dealer = Dealer::new(ensemble.seed() ^ SCATTER_SEED, ensemble.base.plan.end_s);
+    let sampler = Sampler::new(ensemble.seed() ^ SCATTER_SEED, ensemble.base.plan.end_s);
     for job in 0..SCATTER_JOBS {
-        let mut dealt = dealer.deal(sources, job);
-        dealt.changes = at_middle(None).changes;
-        asked.push(dealt);
+        let mut sampled = sampler.sample(sources, job);
+        sampled.changes = at_middle(None).changes;
+        asked.push(sampled);
     }
-    let run = |dealt: &Dealt| {
+    let run = |sampled: &Sampled| {
         let made = ensemble
-            .one(0, dealt.clone(), present.at_s, &|| stop())
+            .one(0, sampled.clone(), present.at_s, &|| stop())
             .ok()
             .flatten();
         done();
@@ -197,7 +197,7 @@ pub fn assimilate(
 }
 
 /// Only inputs can be conditioned; breakdowns so far are in the scatter.
-fn only_input(source: &Source, share: f64, ensemble: &Ensemble) -> Option<Dealt> {
+fn only_input(source: &Source, share: f64, ensemble: &Ensemble) -> Option<Sampled> {
     matches!(source.varied, Varied::Input { .. })
         .then(|| only(source, share, ensemble.quarter_s()))
         .flatten()

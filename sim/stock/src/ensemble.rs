@@ -1,7 +1,7 @@
 //! Whole jobs under drawn inputs, as many as are wanted, each through the job's own clock. Jobs are shared
 //! among threads; within a job nothing is, so that the answer is the same bit for bit on any number.
 
-use super::{Dealer, Dealt, Gas, Posterior, Replicate, Tally, gases, sources};
+use super::{Gas, Posterior, Replicate, Sampled, Sampler, Tally, gases, sources};
 use deepstay_core::record::Ledger;
 use deepstay_job::{Halt, Job, Options};
 use deepstay_scenario::{Diagnostics, JobTexts, Patch, Scenario, Source, Varied};
@@ -26,7 +26,7 @@ pub struct Ensemble {
     pub gases: Vec<Gas>,
     seed: u64,
     ample: f64,
-    dealer: Dealer,
+    sampler: Sampler,
     present_s: Option<i64>,
 }
 
@@ -56,7 +56,7 @@ impl Ensemble {
         let base = texts.scenario(&set)?;
         let seed = seed.unwrap_or(base.seed);
         let sources = sources(&texts, &base.study, &set)?;
-        let dealer = Dealer::new(seed, base.plan.end_s);
+        let sampler = Sampler::new(seed, base.plan.end_s);
         let gases = gases(&base.steel);
         let ensemble = Ensemble {
             texts,
@@ -66,7 +66,7 @@ impl Ensemble {
             gases,
             seed,
             ample,
-            dealer,
+            sampler,
             present_s: None,
         };
         ensemble.try_ends()?;
@@ -76,7 +76,7 @@ impl Ensemble {
     /// Draws inputs from their posterior: conditioned on what was observed at a second of the job.
     pub fn condition(&mut self, posterior: Posterior, present_s: i64) {
         self.present_s = Some(present_s);
-        self.dealer = Dealer::new(self.seed, self.base.plan.end_s).posterior(posterior);
+        self.sampler = Sampler::new(self.seed, self.base.plan.end_s).posterior(posterior);
     }
 
     /// Seed of what is drawn.
@@ -115,12 +115,12 @@ impl Ensemble {
     fn try_ends(&self) -> Result<(), Diagnostics> {
         for source in &self.sources {
             for share in [0.001, 0.999] {
-                let Some(dealt) = super::only(source, share, self.quarter_s()) else {
+                let Some(sampled) = super::only(source, share, self.quarter_s()) else {
                     continue;
                 };
-                self.scenario(&dealt).map_err(|mut bad| {
+                self.scenario(&sampled).map_err(|mut bad| {
                     for diagnostic in &mut bad.all {
-                        let at = describe(source, &dealt);
+                        let at = describe(source, &sampled);
                         let suggestion = diagnostic.remedy.take();
                         let how = format!("keep the law within what can be, with least and most ({at}, 1 job in 1000)");
                         diagnostic.remedy = Some(suggestion.map_or(how.clone(), |s| format!("{s}; or {how}")));
@@ -132,32 +132,32 @@ impl Ensemble {
         Ok(())
     }
 
-    /// The scenario with what was dealt.
+    /// The scenario with what was sampled.
     ///
     /// # Errors
     /// It cannot be.
-    pub fn scenario(&self, dealt: &Dealt) -> Result<Scenario, Diagnostics> {
-        let scenario = if dealt.changes.is_empty() {
+    pub fn scenario(&self, sampled: &Sampled) -> Result<Scenario, Diagnostics> {
+        let scenario = if sampled.changes.is_empty() {
             (*self.base).clone()
         } else {
-            let changes: Vec<Patch> = self.set.iter().chain(&dealt.changes).cloned().collect();
+            let changes: Vec<Patch> = self.set.iter().chain(&sampled.changes).cloned().collect();
             self.texts.scenario(&changes)?
         };
-        Ok(scenario.with_draws(&dealt.chance, &dealt.faults, self.ample))
+        Ok(scenario.with_draws(&sampled.chance, &sampled.faults, self.ample))
     }
 
-    /// Runs one job with what it is dealt; none if it was to stop.
+    /// Runs one job with what was sampled for it; none if it was to stop.
     ///
     /// # Errors
-    /// The scenario cannot be with what was dealt.
+    /// The scenario cannot be with what was sampled.
     pub fn one(
         &self,
         number: u64,
-        dealt: Dealt,
+        sampled: Sampled,
         until_s: i64,
         stop: &dyn Fn() -> bool,
     ) -> Result<Option<(Replicate, Ledger)>, Failed> {
-        let scenario = self.scenario(&dealt).map_err(|bad| Failed {
+        let scenario = self.scenario(&sampled).map_err(|bad| Failed {
             job: number,
             why: bad
                 .all
@@ -187,7 +187,7 @@ impl Ensemble {
         }
         let job = job.finish(&mut tally);
         let (mut made, ledger) = tally.done(&job, self.days());
-        made.draws = dealt.draws;
+        made.draws = sampled.draws;
         made.at_present_mol = at_present_mol;
         for (draw, source) in made.draws.iter_mut().zip(&self.sources) {
             if source.varied == Varied::Chance(deepstay_scenario::Chance::Weather) {
@@ -202,7 +202,7 @@ impl Ensemble {
     /// # Errors
     /// None that a loaded scenario gives.
     pub fn base_job(&self, stop: &dyn Fn() -> bool) -> Result<Option<(Replicate, Ledger)>, Failed> {
-        self.one(0, Dealt::default(), i64::MAX, stop)
+        self.one(0, Sampled::default(), i64::MAX, stop)
     }
 
     /// Runs the jobs of a range on the threads at hand; those not run when it is told to stop are missing.
@@ -219,7 +219,7 @@ impl Ensemble {
             }
             let made = self.one(
                 number,
-                self.dealer.deal(&self.sources, number),
+                self.sampler.sample(&self.sources, number),
                 i64::MAX,
                 &|| stop(),
             );
@@ -240,12 +240,12 @@ impl Ensemble {
     }
 }
 
-fn describe(source: &Source, dealt: &Dealt) -> String {
+fn describe(source: &Source, sampled: &Sampled) -> String {
     let unit = match &source.varied {
         Varied::Input { unit, .. } => unit.as_str(),
         _ => "h",
     };
-    let value = dealt.draws.first().copied().unwrap_or(0.0);
+    let value = sampled.draws.first().copied().unwrap_or(0.0);
     format!("{} at {value:.4} {unit}", source.name)
         .trim_end()
         .to_owned()

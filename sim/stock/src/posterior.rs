@@ -58,7 +58,7 @@ impl Posterior {
         })
     }
 
-    /// Conditions the shares of the sources that one job was dealt.
+    /// Conditions the shares of the sources that were sampled for one job.
     pub fn condition(&self, shares: &mut [f64], draw: &mut Draw) {
         let scores: Vec<f64> = shares.iter().map(|s| normal_score(*s)).collect();
         let surprise: Vec<f64> = (0..self.seen.len())

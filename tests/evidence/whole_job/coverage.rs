@@ -6,7 +6,7 @@ use super::{built_in, run};
 use deepstay::job::{Ended, Options};
 use deepstay::plant::Duty;
 use deepstay::record::*;
-use deepstay::scenario::{FaultKind, Scenario, SideDo, Slip};
+use deepstay::scenario::{FaultKind, LevelDo, Scenario, Slip};
 use deepstay::units::*;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -274,9 +274,9 @@ const ACTS: &[Row] = &[
     ("broken off while pressing", |s, w| {
         let abort = s
             .plan
-            .sides
+            .levels
             .iter()
-            .any(|x| x.steps.iter().any(|step| step.what == SideDo::Abort));
+            .any(|x| x.steps.iter().any(|step| step.what == LevelDo::Abort));
         abort
             && matches!(
                 w,

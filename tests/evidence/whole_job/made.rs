@@ -4,7 +4,7 @@
 use super::built_in;
 use deepstay::plant::{Instrument, SamplePoint};
 use deepstay::rules;
-use deepstay::scenario::{Fault, FaultKind, Scenario, SideDo, SideStep, Slip, Weather};
+use deepstay::scenario::{Fault, FaultKind, LevelDo, LevelStep, Scenario, Slip, Weather};
 use deepstay::units::*;
 
 /// All of them.
@@ -33,14 +33,14 @@ pub fn rough(slip: Slip) -> Scenario {
 /// The short job broken off twenty minutes into pressing.
 pub fn broken_off() -> Scenario {
     let mut s = built_in("short");
-    s.plan.sides[0].steps = vec![
-        SideStep {
+    s.plan.levels[0].steps = vec![
+        LevelStep {
             at: 0,
-            what: SideDo::Press(60.0),
+            what: LevelDo::Press(60.0),
         },
-        SideStep {
+        LevelStep {
             at: 2700,
-            what: SideDo::Abort,
+            what: LevelDo::Abort,
         },
     ];
     s.plan.bell_runs.clear();

@@ -3,7 +3,7 @@
 //! The states are those of IEC 62682. The rates are the ones that the published alarm benchmarks
 //! speak of: per 10 minutes, per hour, per day, floods, standing and stale alarms.
 
-use super::{AlarmState, Entry, Side, Sink, What};
+use super::{AlarmState, Bound, Entry, Sink, What};
 use crate::units::{BankId, CompartmentId, Quantity};
 use std::collections::BTreeMap;
 
@@ -22,7 +22,7 @@ const STALE_S: i64 = 86_400;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum AlarmSource {
     /// A reading of a compartment past a limit on one side.
-    Reading(CompartmentId, Quantity, Side),
+    Reading(CompartmentId, Quantity, Bound),
     /// A bank's pressure.
     Bank(BankId),
 }
@@ -165,13 +165,13 @@ impl Sink for Alarms {
             What::Alarm {
                 compartment,
                 quantity,
-                side,
+                bound,
                 state,
                 value,
             } => {
                 self.change(
                     entry.at,
-                    AlarmSource::Reading(compartment, quantity, side),
+                    AlarmSource::Reading(compartment, quantity, bound),
                     state,
                     value,
                 );

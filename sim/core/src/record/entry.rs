@@ -122,7 +122,7 @@ pub enum What {
     Limit {
         compartment: CompartmentId,
         quantity: Quantity,
-        side: Side,
+        bound: Bound,
         limit: f64,
         value: f64,
         truth: Truth,
@@ -132,7 +132,7 @@ pub enum What {
     Alarm {
         compartment: CompartmentId,
         quantity: Quantity,
-        side: Side,
+        bound: Bound,
         state: AlarmState,
         value: f64,
     },
@@ -196,12 +196,13 @@ pub enum What {
     },
 }
 
-/// Which side of a limit.
+/// Whether the value is a lower or an upper bound.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-pub enum Side {
-    /// At or above a high limit.
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub enum Bound {
+    /// At or above.
     High,
-    /// At or below a low limit.
+    /// At or below.
     Low,
 }
 

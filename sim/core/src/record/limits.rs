@@ -1,6 +1,6 @@
 //! Times outside a limit, true and shown kept apart.
 
-use super::{Entry, Side, Sink, What};
+use super::{Bound, Entry, Sink, What};
 use crate::units::{CompartmentId, Quantity, Truth};
 use std::collections::BTreeMap;
 
@@ -15,7 +15,7 @@ pub struct LimitKey {
     /// Of what.
     pub quantity: Quantity,
     /// High or low.
-    pub side: Side,
+    pub bound: Bound,
     /// The truth, or the instrument.
     pub truth: Truth,
 }
@@ -98,13 +98,13 @@ fn add(totals: &mut BTreeMap<LimitKey, LimitTotal>, outside: &Outside, end_s: i6
     total.limit = outside.limit;
     total.times += 1;
     total.outside_s += outside.lasted_s(end_s);
-    total.furthest = further(outside.key.side, total.furthest, outside.furthest);
+    total.furthest = further(outside.key.bound, total.furthest, outside.furthest);
 }
 
-fn further(side: Side, a: f64, b: f64) -> f64 {
-    match side {
-        Side::High => a.max(b),
-        Side::Low => a.min(b),
+fn further(bound: Bound, a: f64, b: f64) -> f64 {
+    match bound {
+        Bound::High => a.max(b),
+        Bound::Low => a.min(b),
     }
 }
 
@@ -114,7 +114,7 @@ impl Sink for Limits {
             What::Limit {
                 compartment,
                 quantity,
-                side,
+                bound,
                 limit,
                 value,
                 truth,
@@ -123,12 +123,12 @@ impl Sink for Limits {
                 let key = LimitKey {
                     compartment,
                     quantity,
-                    side,
+                    bound,
                     truth,
                 };
                 if let Some(open) = self.open.get_mut(&key) {
                     if outside {
-                        open.furthest = further(side, open.furthest, value);
+                        open.furthest = further(bound, open.furthest, value);
                     } else {
                         let mut over = *open;
                         over.to_s = Some(entry.at);
@@ -156,15 +156,15 @@ impl Sink for Limits {
                 value,
                 ..
             } => {
-                for side in [Side::High, Side::Low] {
+                for bound in [Bound::High, Bound::Low] {
                     let key = LimitKey {
                         compartment,
                         quantity,
-                        side,
+                        bound,
                         truth,
                     };
                     if let Some(open) = self.open.get_mut(&key) {
-                        open.furthest = further(side, open.furthest, value);
+                        open.furthest = further(bound, open.furthest, value);
                     }
                 }
             }
@@ -178,13 +178,13 @@ mod tests {
     use super::*;
 
     fn limit(at: i64, truth: Truth, value: f64, outside: bool) -> Entry {
-        let (compartment, quantity, side) = (CompartmentId(0), Quantity::PpCo2, Side::High);
+        let (compartment, quantity, bound) = (CompartmentId(0), Quantity::PpCo2, Bound::High);
         Entry {
             at,
             what: What::Limit {
                 compartment,
                 quantity,
-                side,
+                bound,
                 limit: 0.005,
                 value,
                 truth,

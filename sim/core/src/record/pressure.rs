@@ -4,7 +4,7 @@
 //! record after the fact and allow nothing: the law, the company's manual and licensed people decide what
 //! anybody may be exposed to.
 
-use super::{Entry, Phase, Side, Sink, What, Whereabouts};
+use super::{Bound, Entry, Phase, Sink, What, Whereabouts};
 use crate::units::{CompartmentId, DiverId, Quantity, Truth};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -179,7 +179,7 @@ impl Sink for PressureBook {
             What::Limit {
                 compartment,
                 quantity: Quantity::Depth,
-                side: Side::Low,
+                bound: Bound::Low,
                 truth: Truth::True,
                 value,
                 outside: true,

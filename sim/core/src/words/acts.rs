@@ -142,7 +142,7 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
         ),
         What::Limit {
             quantity,
-            side,
+            bound,
             limit,
             truth,
             outside,
@@ -153,13 +153,13 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
             format!(
                 "{} {how} {} limit {} ({by})",
                 quantity.words(),
-                side.words(),
+                bound.words(),
                 units.scale(quantity).plain_text(limit)
             )
         }
         What::Alarm {
             quantity,
-            side,
+            bound,
             state,
             value,
             ..
@@ -168,13 +168,17 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
                 format!(
                     "ALARM {} {} at {}",
                     quantity.words(),
-                    side.words(),
+                    bound.words(),
                     units.scale(quantity).plain_text(value)
                 )
             }
             AlarmState::Acknowledged => return None,
             AlarmState::Normal => {
-                format!("alarm {} {} back to normal", quantity.words(), side.words())
+                format!(
+                    "alarm {} {} back to normal",
+                    quantity.words(),
+                    bound.words()
+                )
             }
         },
         What::BankAlarm {

@@ -3,7 +3,7 @@
 
 use crate::gas::Species;
 use crate::record::{
-    BellPhase, BreathingPath, DoorState, Flow, Machine, Phase, Refused, Routine, RunEnd, Side,
+    BellPhase, Bound, BreathingPath, DoorState, Flow, Machine, Phase, Refused, Routine, RunEnd,
     Spoken, Station, Stopped,
 };
 use crate::units::{Channel, Duty, Purpose, Quantity, Truth};
@@ -42,7 +42,7 @@ words! {
         Humidity: "humidity", GaugePressure: "pressure", SeaDepth: "sea depth",
     }
     Channel { Primary: "primary", Secondary: "secondary" }
-    Side { High: "high", Low: "low" }
+    Bound { High: "high", Low: "low" }
     Truth { True: "true", Shown: "shown" }
     Species {
         He: "helium", O2: "oxygen", N2: "nitrogen", Co2: "carbon dioxide", H2o: "water vapour",

@@ -12,7 +12,7 @@ use super::trunk;
 use deepstay_core::record::{Phase, Stopped, ValveName, What, Whereabouts};
 use deepstay_core::units::Purpose;
 use deepstay_scenario::lengths::whole_s;
-use deepstay_scenario::{BellRun, SideDo, Slip};
+use deepstay_scenario::{BellRun, LevelDo, Slip};
 use serde::{Deserialize, Serialize};
 
 /// Where a bell stands.
@@ -264,16 +264,16 @@ fn level_of(look: &Look, planned: &BellRun) -> Option<usize> {
 
 /// Whether a level is planned to leave its depth before a second.
 fn leaves_before(look: &Look, level: usize, end: i64) -> bool {
-    look.kit.scenario.plan.sides[level]
+    look.kit.scenario.plan.levels[level]
         .steps
         .iter()
-        .any(|s| s.at > look.now && s.at < end && !matches!(s.what, SideDo::Press(_)))
+        .any(|s| s.at > look.now && s.at < end && !matches!(s.what, LevelDo::Press(_)))
 }
 
 /// Whether the plan breaks a level's job off at or before now.
 fn broken_off(look: &Look, level: usize) -> bool {
-    look.kit.scenario.plan.sides[level]
+    look.kit.scenario.plan.levels[level]
         .steps
         .iter()
-        .any(|s| s.at <= look.now && s.what == SideDo::Abort)
+        .any(|s| s.at <= look.now && s.what == LevelDo::Abort)
 }

@@ -5,7 +5,7 @@ use super::fake::Rig;
 use super::tests::{BELL, HOUR, at_storage, bell_phase, scenario};
 use deepstay_core::record::{BellPhase, Machine, Stopped, What};
 use deepstay_plant::{Climate, Order, SteelOrder};
-use deepstay_scenario::{SideDo, SideStep};
+use deepstay_scenario::{LevelDo, LevelStep};
 
 /// To the middle of the first run's watched seal.
 fn in_the_seal() -> Rig {
@@ -112,10 +112,10 @@ fn a_turn_lost_says_why() {
         why.collect()
     };
     let steps = |s: &mut deepstay_scenario::Scenario, press_at: i64, up_at: i64| {
-        let step = |at, what| SideStep { at, what };
-        s.plan.sides[0].steps = vec![
-            step(press_at, SideDo::Press(60.0)),
-            step(up_at, SideDo::Decompress),
+        let step = |at, what| LevelStep { at, what };
+        s.plan.levels[0].steps = vec![
+            step(press_at, LevelDo::Press(60.0)),
+            step(up_at, LevelDo::Decompress),
         ];
     };
     let early = lost(&|s| steps(s, 34 * HOUR, 80 * HOUR));

@@ -61,7 +61,7 @@ impl Board {
             wants_bell_away: false,
         };
         Board {
-            levels: vec![level; scenario.plan.sides.len()],
+            levels: vec![level; scenario.plan.levels.len()],
             bells,
         }
     }

@@ -95,7 +95,7 @@ impl Layout {
         Layout {
             levels: scenario
                 .plan
-                .sides
+                .levels
                 .iter()
                 .filter_map(|s| level(steel, &s.members))
                 .collect(),

@@ -16,7 +16,7 @@ use super::surface;
 use super::timetables::Timetables;
 use deepstay_core::record::{LineName, Machine, Phase, Refused, Station, What};
 use deepstay_core::units::*;
-use deepstay_scenario::SideDo;
+use deepstay_scenario::LevelDo;
 use serde::{Deserialize, Serialize};
 
 /// Where a level stands.
@@ -118,8 +118,8 @@ impl LevelState {
         look.kit.layout.levels[self.level].living
     }
 
-    fn next_step(&self, look: &Look) -> Option<deepstay_scenario::SideStep> {
-        look.kit.scenario.plan.sides[self.level]
+    fn next_step(&self, look: &Look) -> Option<deepstay_scenario::LevelStep> {
+        look.kit.scenario.plan.levels[self.level]
             .steps
             .get(self.step)
             .copied()
@@ -129,7 +129,7 @@ impl LevelState {
         let Some(step) = self.next_step(look) else {
             return;
         };
-        let (SideDo::Press(to_msw) | SideDo::ChangeStorage(to_msw)) = step.what else {
+        let (LevelDo::Press(to_msw) | LevelDo::ChangeStorage(to_msw)) = step.what else {
             self.step += 1;
             let at = look.now + 1;
             look.wake(at);
@@ -191,7 +191,7 @@ impl LevelState {
         mut press: Press,
     ) {
         if let Some(step) = self.next_step(look)
-            && step.what == SideDo::Abort
+            && step.what == LevelDo::Abort
         {
             if look.now >= step.at {
                 self.step += 1;
@@ -263,7 +263,7 @@ impl LevelState {
             return;
         }
         match step.what {
-            SideDo::Press(to_msw) | SideDo::ChangeStorage(to_msw) => {
+            LevelDo::Press(to_msw) | LevelDo::ChangeStorage(to_msw) => {
                 if !self.bell_away(look) {
                     return;
                 }
@@ -274,13 +274,13 @@ impl LevelState {
                     self.begin_up(look, timetables, to_msw, Ascent::Change);
                 }
             }
-            SideDo::Decompress => {
+            LevelDo::Decompress => {
                 if self.bell_away(look) {
                     self.step += 1;
                     self.begin_up(look, timetables, 0.0, Ascent::Planned);
                 }
             }
-            SideDo::Abort => {
+            LevelDo::Abort => {
                 if self.bell_away(look) {
                     self.step += 1;
                     self.break_off(look, timetables);
@@ -452,7 +452,7 @@ impl LevelState {
     }
 
     fn tell_board(&self, look: &mut Look) {
-        let steps = look.kit.scenario.plan.sides[self.level].steps.len();
+        let steps = look.kit.scenario.plan.levels[self.level].steps.len();
         let word = &mut look.board.levels[self.level];
         word.phase = match self.stage {
             Stage::Surface | Stage::Checks { .. } | Stage::Opening { .. } => Phase::Surface,

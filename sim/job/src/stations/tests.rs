@@ -182,13 +182,13 @@ pub(super) fn scenario() -> Scenario {
         work: Activity::WaterModerate,
     };
     let steps = vec![
-        SideStep {
+        LevelStep {
             at: 0,
-            what: SideDo::Press(60.0),
+            what: LevelDo::Press(60.0),
         },
-        SideStep {
+        LevelStep {
             at: 72 * HOUR,
-            what: SideDo::Decompress,
+            what: LevelDo::Decompress,
         },
     ];
     Scenario::from(ScenarioData {
@@ -207,7 +207,7 @@ pub(super) fn scenario() -> Scenario {
             weather: Weather::Calm,
         },
         plan: Plan {
-            sides: vec![Side {
+            levels: vec![Level {
                 members: vec![LIVING, WET],
                 steps,
             }],
@@ -477,14 +477,14 @@ fn absorbent_is_changed_when_ppco2_has_stood_for_its_hour() {
 #[test]
 fn an_abort_while_pressing_turns_back_by_the_sets_rule() {
     let mut s = scenario();
-    s.plan.sides[0].steps = vec![
-        SideStep {
+    s.plan.levels[0].steps = vec![
+        LevelStep {
             at: 0,
-            what: SideDo::Press(60.0),
+            what: LevelDo::Press(60.0),
         },
-        SideStep {
+        LevelStep {
             at: HOUR,
-            what: SideDo::Abort,
+            what: LevelDo::Abort,
         },
     ];
     s.plan.bell_runs.clear();

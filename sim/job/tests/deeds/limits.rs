@@ -2,21 +2,21 @@
 //! little it is beyond it; what is well within is not. And the launch limit, on it and one resolution beyond.
 
 use super::*;
-use deepstay_core::record::{AlarmState, BellPhase, Side, Stopped, ValveName};
+use deepstay_core::record::{AlarmState, BellPhase, Bound, Stopped, ValveName};
 use deepstay_scenario::{Fault, FaultKind, Weather};
 use std::collections::BTreeMap;
 
-/// A limit of the house set at 60 msw in storage as printed: (quantity, side, figure in its plain unit). US Navy
+/// A limit of the house set at 60 msw in storage as printed: (quantity, bound, figure in its plain unit). US Navy
 /// manual, Revision 4, 15-14 and 15-22; climate of the French order of 30 October 2012, art. 33: straight between
 /// 22 to 27 degC at 50 and 25 to 29 degC at 100 msw, within 2 degC; humidity 30 to 80 %.
-const PRINTED: [(Quantity, Side, f64); 7] = [
-    (Quantity::PpO2, Side::High, 0.48 * 1.01325),
-    (Quantity::PpO2, Side::Low, 0.42 * 1.01325),
-    (Quantity::PpCo2, Side::High, 0.005 * 1.01325),
-    (Quantity::Temperature, Side::High, 273.15 + 27.4 + 2.0),
-    (Quantity::Temperature, Side::Low, 273.15 + 22.6 - 2.0),
-    (Quantity::Humidity, Side::High, 0.8),
-    (Quantity::Humidity, Side::Low, 0.3),
+const PRINTED: [(Quantity, Bound, f64); 7] = [
+    (Quantity::PpO2, Bound::High, 0.48 * 1.01325),
+    (Quantity::PpO2, Bound::Low, 0.42 * 1.01325),
+    (Quantity::PpCo2, Bound::High, 0.005 * 1.01325),
+    (Quantity::Temperature, Bound::High, 273.15 + 27.4 + 2.0),
+    (Quantity::Temperature, Bound::Low, 273.15 + 22.6 - 2.0),
+    (Quantity::Humidity, Bound::High, 0.8),
+    (Quantity::Humidity, Bound::Low, 0.3),
 ];
 /// Beyond by less than this a value is on the limit: half the step of a log's reading, by quantity.
 fn on_it(quantity: Quantity) -> f64 {
@@ -72,7 +72,7 @@ fn uneasy_night() -> Scenario {
 fn what_is_shown_beyond_a_limit_rings_however_little_it_is_beyond() {
     let ran = run_to(uneasy_night(), 30 * 3600);
     let living = named(&ran.scenario, "Living");
-    let mut ringing: BTreeMap<(Quantity, Side), i64> = BTreeMap::new();
+    let mut ringing: BTreeMap<(Quantity, Bound), i64> = BTreeMap::new();
     let (mut beyond, mut barely, mut within) = (BTreeMap::new(), BTreeMap::new(), 0);
     let storage_s = 3 * 3600;
     for e in &ran.entries {
@@ -80,11 +80,11 @@ fn what_is_shown_beyond_a_limit_rings_however_little_it_is_beyond() {
             What::Alarm {
                 compartment,
                 quantity,
-                side,
+                bound,
                 state,
                 ..
             } if compartment == living => {
-                let standing = ringing.entry((quantity, side)).or_default();
+                let standing = ringing.entry((quantity, bound)).or_default();
                 match state {
                     AlarmState::Unacknowledged => *standing += 1,
                     AlarmState::Normal => *standing -= 1,
@@ -98,17 +98,17 @@ fn what_is_shown_beyond_a_limit_rings_however_little_it_is_beyond() {
                 truth: Truth::Shown,
                 value,
             } if compartment == living && e.at > storage_s => {
-                for (_, side, figure) in PRINTED.iter().filter(|p| p.0 == quantity) {
-                    let over = if *side == Side::High {
+                for (_, bound, figure) in PRINTED.iter().filter(|p| p.0 == quantity) {
+                    let over = if *bound == Bound::High {
                         value - figure
                     } else {
                         figure - value
                     };
-                    let rings = ringing.get(&(quantity, *side)).is_some_and(|n| *n > 0);
+                    let rings = ringing.get(&(quantity, *bound)).is_some_and(|n| *n > 0);
                     if over > on_it(quantity) {
                         assert!(
                             rings,
-                            "{} s: {quantity:?} {side:?} {value} beyond {figure}",
+                            "{} s: {quantity:?} {bound:?} {value} beyond {figure}",
                             e.at
                         );
                         *beyond.entry(quantity).or_insert(0) += 1;
@@ -118,7 +118,7 @@ fn what_is_shown_beyond_a_limit_rings_however_little_it_is_beyond() {
                     } else if -over > gone(quantity, *figure) {
                         assert!(
                             !rings,
-                            "{} s: {quantity:?} {side:?} {value} within {figure}",
+                            "{} s: {quantity:?} {bound:?} {value} within {figure}",
                             e.at
                         );
                         within += 1;

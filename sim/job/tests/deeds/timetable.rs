@@ -4,7 +4,7 @@
 use super::*;
 use deepstay_core::record::{Phase, Routine};
 use deepstay_rules::{RuleSet, builtin_text};
-use deepstay_scenario::{SideDo, SideStep};
+use deepstay_scenario::{LevelDo, LevelStep};
 
 /// One foot of sea water by the handbook's unit table, msw.
 const FSW_MSW: f64 = 0.30643;
@@ -20,14 +20,14 @@ const HELD_MSW: f64 = 0.3 + 0.1;
 fn down_and_up(depth_msw: f64, up_s: i64) -> Scenario {
     let mut s = short();
     s.plan.bell_runs.clear();
-    s.plan.sides[0].steps = vec![
-        SideStep {
+    s.plan.levels[0].steps = vec![
+        LevelStep {
             at: 0,
-            what: SideDo::Press(depth_msw),
+            what: LevelDo::Press(depth_msw),
         },
-        SideStep {
+        LevelStep {
             at: up_s,
-            what: SideDo::Decompress,
+            what: LevelDo::Decompress,
         },
     ];
     s

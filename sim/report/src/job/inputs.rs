@@ -3,7 +3,7 @@
 
 use crate::provenance::ProvenanceRow;
 use crate::subject::Subject;
-use deepstay_core::record::{Recorder, Side};
+use deepstay_core::record::{Bound, Recorder};
 use deepstay_core::units::{CompartmentId, Quantity, Units};
 
 /// The largest residual of the ledger, relative to the moles handled, that counts as closed.
@@ -17,7 +17,7 @@ pub struct LimitBand {
     /// Of what.
     pub quantity: Quantity,
     /// High or low.
-    pub side: Side,
+    pub bound: Bound,
     /// Value in the unit of the quantity.
     pub value: f64,
     /// From when, s.

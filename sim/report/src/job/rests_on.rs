@@ -10,7 +10,7 @@ pub fn limit_bands(job: &Job) -> Vec<LimitBand> {
         .map(|l| LimitBand {
             compartment: l.compartment,
             quantity: l.limit.quantity,
-            side: l.limit.side,
+            bound: l.limit.bound,
             value: l.limit.value,
             from_s: l.from_s,
             to_s: l.to_s.unwrap_or(job.now()),

@@ -157,10 +157,10 @@ fn provenance() -> Vec<ProvenanceRow> {
 }
 
 fn limits(end_s: i64) -> Vec<LimitBand> {
-    let band = |compartment, quantity, side, value, label: &str| LimitBand {
+    let band = |compartment, quantity, bound, value, label: &str| LimitBand {
         compartment,
         quantity,
-        side,
+        bound,
         value,
         from_s: 8 * 3600,
         to_s: end_s - 3600,
@@ -169,31 +169,37 @@ fn limits(end_s: i64) -> Vec<LimitBand> {
     };
     let of = |c| {
         [
-            band(c, Quantity::PpO2, Side::High, 0.48, "ppO2 in storage, high"),
-            band(c, Quantity::PpO2, Side::Low, 0.36, "ppO2 in storage, low"),
+            band(
+                c,
+                Quantity::PpO2,
+                Bound::High,
+                0.48,
+                "ppO2 in storage, high",
+            ),
+            band(c, Quantity::PpO2, Bound::Low, 0.36, "ppO2 in storage, low"),
             band(
                 c,
                 Quantity::PpCo2,
-                Side::High,
+                Bound::High,
                 0.005,
                 "carbon dioxide, action",
             ),
             band(
                 c,
                 Quantity::PpCo2,
-                Side::High,
+                Bound::High,
                 0.02,
                 "carbon dioxide, masks",
             ),
             band(
                 c,
                 Quantity::Temperature,
-                Side::High,
+                Bound::High,
                 306.15,
                 "comfort, high",
             ),
-            band(c, Quantity::Temperature, Side::Low, 301.15, "comfort, low"),
-            band(c, Quantity::Humidity, Side::High, 0.7, "comfort, high"),
+            band(c, Quantity::Temperature, Bound::Low, 301.15, "comfort, low"),
+            band(c, Quantity::Humidity, Bound::High, 0.7, "comfort, high"),
         ]
     };
     [LIVING, POT].into_iter().flat_map(of).collect()

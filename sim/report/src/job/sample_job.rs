@@ -268,7 +268,7 @@ impl Writer {
         let co2 = |value: f64, outside, truth| What::Limit {
             compartment: LIVING,
             quantity: Quantity::PpCo2,
-            side: Side::High,
+            bound: Bound::High,
             limit: 0.005,
             value,
             truth,
@@ -277,14 +277,14 @@ impl Writer {
         let alarm = |state| What::Alarm {
             compartment: LIVING,
             quantity: Quantity::PpCo2,
-            side: Side::High,
+            bound: Bound::High,
             state,
             value: 0.0051,
         };
         let o2 = |outside| What::Limit {
             compartment: LIVING,
             quantity: Quantity::PpO2,
-            side: Side::High,
+            bound: Bound::High,
             limit: 0.48,
             value: 0.481,
             truth: Truth::True,

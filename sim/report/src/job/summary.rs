@@ -450,7 +450,7 @@ fn limits(inputs: &Inputs<'_>) -> Vec<LimitSummary> {
         LimitSummary {
             compartment: inputs.subject.compartment(l.key.compartment),
             quantity: l.key.quantity.words(),
-            side: l.key.side.words(),
+            side: l.key.bound.words(),
             by: l.key.truth.words(),
             limit: round(scale.of(l.limit), 1e6),
             furthest: round(scale.of(l.furthest), 1e6),

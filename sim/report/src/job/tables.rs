@@ -4,7 +4,7 @@
 use super::inputs::Inputs;
 use crate::kit::table::{bytes, row, table};
 use deepstay_core::gas::{Amounts, Species};
-use deepstay_core::record::{AlarmLife, AlarmSource, BellPhase, Flow, Side};
+use deepstay_core::record::{AlarmLife, AlarmSource, BellPhase, Bound, Flow};
 use deepstay_core::units::{FREE_WORDS, Purpose, Quantity, fixed};
 use deepstay_core::words::{Names, Words, formula};
 
@@ -298,16 +298,16 @@ pub fn alarms_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
 
 /// The outermost of the limits in force that an alarm's value had passed when it was raised.
 fn limit_passed(inputs: &Inputs<'_>, alarm: &AlarmLife) -> Option<f64> {
-    let AlarmSource::Reading(at, quantity, side) = alarm.source else {
+    let AlarmSource::Reading(at, quantity, bound) = alarm.source else {
         return None;
     };
     let mine = inputs.limits.iter().filter(|b| {
-        (b.compartment, b.quantity, b.side) == (at, quantity, side)
+        (b.compartment, b.quantity, b.bound) == (at, quantity, bound)
             && (b.from_s..=b.to_s).contains(&alarm.raised_s)
     });
     let values = mine.map(|b| b.value);
-    match side {
-        Side::High => values.filter(|v| alarm.value >= *v).reduce(f64::max),
-        Side::Low => values.filter(|v| alarm.value <= *v).reduce(f64::min),
+    match bound {
+        Bound::High => values.filter(|v| alarm.value >= *v).reduce(f64::max),
+        Bound::Low => values.filter(|v| alarm.value <= *v).reduce(f64::min),
     }
 }

@@ -3,7 +3,7 @@
 
 use super::inputs::{Inputs, LimitBand};
 use crate::kit::svg::{Anchor, Axis, Svg, thin};
-use deepstay_core::record::{LogRow, Outside, Side, Teller};
+use deepstay_core::record::{Bound, LogRow, Outside, Teller};
 use deepstay_core::units::{CompartmentId, Quantity, Scale, Truth, fixed, span};
 use deepstay_core::words::{Names, Words};
 
@@ -240,7 +240,7 @@ impl<'a> Trends<'a> {
                 "{} {} {} limit ({}), from {} for {}",
                 quantity.words(),
                 "past the",
-                o.key.side.words(),
+                o.key.bound.words(),
                 o.key.truth.words(),
                 self.inputs.subject.time.clock(o.from_s),
                 span(o.lasted_s(self.end_s))
@@ -326,13 +326,13 @@ fn reach(values: impl Iterator<Item = f64>, limits: &[&LimitBand], least: f64) -
     let nearest_high = limits
         .iter()
         .filter(near)
-        .filter(|l| l.side == Side::High)
+        .filter(|l| l.bound == Bound::High)
         .map(|l| l.value)
         .fold(f64::MAX, f64::min);
     let nearest_low = limits
         .iter()
         .filter(near)
-        .filter(|l| l.side == Side::Low)
+        .filter(|l| l.bound == Bound::Low)
         .map(|l| l.value)
         .fold(f64::MIN, f64::max);
     if nearest_high < f64::MAX {
@@ -357,9 +357,9 @@ fn band(svg: &mut Svg, time: &Axis, y: &Axis, limit: &LimitBand, end_s: i64) {
         time.held(limit.from_s as f64),
         time.held(limit.to_s.min(end_s) as f64),
     );
-    let edge = match limit.side {
-        Side::High => y.to_px,
-        Side::Low => y.from_px,
+    let edge = match limit.bound {
+        Bound::High => y.to_px,
+        Bound::Low => y.from_px,
     };
     let at = y.held(limit.value);
     svg.rect("beyond", from, at.min(edge), to - from, (at - edge).abs());
@@ -413,17 +413,17 @@ mod tests {
 
     #[test]
     fn a_panel_reaches_to_its_nearest_limits_only() {
-        let limit = |side, value| LimitBand {
+        let limit = |bound, value| LimitBand {
             compartment: CompartmentId(0),
             quantity: Quantity::PpCo2,
-            side,
+            bound,
             value,
             from_s: 0,
             to_s: 10,
             label: String::new(),
             source: String::new(),
         };
-        let (near, far) = (limit(Side::High, 0.005), limit(Side::High, 0.06));
+        let (near, far) = (limit(Bound::High, 0.005), limit(Bound::High, 0.06));
         let (low, high) = reach([0.002, 0.003].into_iter(), &[&near, &far], 0.004);
         assert!(low >= 0.0 && high > 0.005 && high < 0.01, "{low} {high}");
     }

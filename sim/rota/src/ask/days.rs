@@ -8,7 +8,7 @@ use crate::types::{Saturation, Span, Stay};
 use deepstay_core::units::{CompartmentId, DiverId};
 use deepstay_plant::Steel;
 use deepstay_rules::{CompressionPlan, Counted, RuleRefusal, RuleSet, StorageChange};
-use deepstay_scenario::{Scenario, SideDo};
+use deepstay_scenario::{LevelDo, Scenario};
 
 /// After pressing, until depth and heat have settled and people may go to the bell, s (common practice,
 /// no source).
@@ -57,7 +57,7 @@ pub fn of(
             }
         }
         if allowed_s < cycle.leaves_s {
-            let chamber = name(&scenario.steel, &scenario.plan.sides[cycle.side].members);
+            let chamber = name(&scenario.steel, &scenario.plan.levels[cycle.side].members);
             notes.push(format!(
                 "{chamber}: the decompression planned for day {:.1} begins on day {:.1}, by {by}",
                 cycle.leaves_s as f64 / 86_400.0,
@@ -144,7 +144,7 @@ fn pressing_s(plan: &CompressionPlan, from_msw: f64) -> i64 {
 
 fn cycles(scenario: &Scenario) -> Result<Vec<Cycle>, RuleRefusal> {
     let mut cycles = Vec::new();
-    for (side, s) in scenario.plan.sides.iter().enumerate() {
+    for (side, s) in scenario.plan.levels.iter().enumerate() {
         let mut open: Option<Cycle> = None;
         let mut here: Option<(i64, f64)> = None;
         for step in &s.steps {
@@ -154,7 +154,7 @@ fn cycles(scenario: &Scenario) -> Result<Vec<Cycle>, RuleRefusal> {
                     .push((Span::new(from_s, step.at.max(from_s)), depth));
             }
             match step.what {
-                SideDo::Press(to) => {
+                LevelDo::Press(to) => {
                     let plan = scenario.rules.compression(to, &scenario.accepted)?;
                     here = Some((step.at + pressing_s(&plan, 0.0) + SETTLE_S, to));
                     open = Some(Cycle {
@@ -165,7 +165,7 @@ fn cycles(scenario: &Scenario) -> Result<Vec<Cycle>, RuleRefusal> {
                         surfaced_s: i64::MAX,
                     });
                 }
-                SideDo::ChangeStorage(to) => {
+                LevelDo::ChangeStorage(to) => {
                     let from = open
                         .as_ref()
                         .and_then(|c| c.depths.last())
@@ -182,7 +182,7 @@ fn cycles(scenario: &Scenario) -> Result<Vec<Cycle>, RuleRefusal> {
                     };
                     here = Some((step.at + takes_s, to));
                 }
-                SideDo::Decompress | SideDo::Abort => {
+                LevelDo::Decompress | LevelDo::Abort => {
                     if let Some(mut cycle) = open.take() {
                         let depth = cycle.depths.last().map_or(0.0, |d| d.1);
                         cycle.leaves_s = step.at;
@@ -200,7 +200,7 @@ fn cycles(scenario: &Scenario) -> Result<Vec<Cycle>, RuleRefusal> {
 fn side_of(scenario: &Scenario, chamber: CompartmentId) -> Option<usize> {
     scenario
         .plan
-        .sides
+        .levels
         .iter()
         .position(|s| s.members.contains(&chamber))
 }

@@ -5,7 +5,7 @@
 //! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
 //! document, the company's approved manual and the licensed people on the job decide.
 
-use deepstay_core::record::{Phase, Side};
+use deepstay_core::record::{Bound, Phase};
 use deepstay_core::units::{Fsw, FswConvention, Quantity};
 use deepstay_rules::{Counted, LimitKind, PressGas, RuleSet, StorageChange, builtin, builtin_text};
 
@@ -430,8 +430,8 @@ fn a_decompression_begun_by_an_excursion_by_hand() {
     );
 }
 
-/// Limits at a depth and phase as (quantity, side, value in the document's unit), sorted.
-fn limits(name: &str, phase: Phase, depth: f64) -> Vec<(Quantity, Side, f64, LimitKind)> {
+/// Limits at a depth and phase as (quantity, bound, value in the document's unit), sorted.
+fn limits(name: &str, phase: Phase, depth: f64) -> Vec<(Quantity, Bound, f64, LimitKind)> {
     let mut found: Vec<_> = set(name)
         .limits(phase, depth, &[])
         .iter()
@@ -441,7 +441,7 @@ fn limits(name: &str, phase: Phase, depth: f64) -> Vec<(Quantity, Side, f64, Lim
                 Quantity::PpO2 | Quantity::PpCo2 if name == "demonstration" => l.value / 1.01325,
                 _ => l.value,
             };
-            (l.quantity, l.side, (value * 1e4).round() / 1e4, l.kind)
+            (l.quantity, l.bound, (value * 1e4).round() / 1e4, l.kind)
         })
         .collect();
     found.sort_by(|a, b| (a.0, a.1).cmp(&(b.0, b.1)).then(a.2.total_cmp(&b.2)));
@@ -453,9 +453,9 @@ fn limits(name: &str, phase: Phase, depth: f64) -> Vec<(Quantity, Side, f64, Lim
 /// temperature by depth within 2 degC, humidity 30 to 80 % (order of 30 October 2012, art. 33).
 #[test]
 fn limits_of_the_house_set_are_those_printed() {
+    use Bound::{High, Low};
     use LimitKind::{Attention, Emergency, Limit};
     use Quantity::{FO2, Humidity, PpCo2, PpO2, Temperature};
-    use Side::{High, Low};
     let gas = [
         (PpO2, High, 0.48, Attention),
         (PpO2, High, 0.6, Limit),
@@ -520,7 +520,7 @@ fn limits_of_the_french_set_are_those_printed() {
                 .map(|l| l.2)
                 .collect()
         };
-        (of(Side::Low), of(Side::High))
+        (of(Bound::Low), of(Bound::High))
     };
     assert_eq!(oxygen(Phase::Compression), (vec![0.16], vec![0.45]));
     assert_eq!(oxygen(Phase::Storage), (vec![0.16, 0.3], vec![0.45]));
@@ -631,8 +631,8 @@ fn a_timetable_names_its_rows() {
 #[test]
 fn a_limit_of_shallow_depths_ends_on_its_edge() {
     let text = builtin_text("demonstration").expect("built in").replace(
-        "from: \"11.1 msw\", side: High",
-        "shallower_than: \"11.1 msw\", side: High",
+        "from: \"11.1 msw\", bound: High",
+        "shallower_than: \"11.1 msw\", bound: High",
     );
     let shallow = RuleSet::from_ron(&text, "shallow.ron").expect("a set");
     let holds = |depth: f64| {

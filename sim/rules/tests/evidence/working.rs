@@ -2,7 +2,7 @@
 //! compression, climate and limits of the French set.
 
 use approx::assert_abs_diff_eq as close;
-use deepstay_core::record::{Phase, Side};
+use deepstay_core::record::{Bound, Phase};
 use deepstay_core::units::Quantity;
 use deepstay_rules::{Counted, RuleSet, Status, builtin};
 
@@ -185,7 +185,7 @@ fn limits_are_not_mixed() {
         let limits = set(name).limits(Phase::Storage, 118.0, &[]);
         let of_oxygen = limits
             .iter()
-            .filter(|l| l.quantity == Quantity::PpO2 && l.side == Side::High);
+            .filter(|l| l.quantity == Quantity::PpO2 && l.bound == Bound::High);
         of_oxygen.map(|l| l.value).fold(f64::INFINITY, f64::min)
     };
     close!(high("france-2012"), 0.45, epsilon = 1e-12);

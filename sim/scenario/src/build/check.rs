@@ -4,7 +4,7 @@
 use super::Part;
 use super::plan::Planned;
 use crate::file::PlanFile;
-use crate::{Diver, SideDo, Site};
+use crate::{Diver, LevelDo, Site};
 use deepstay_core::units::*;
 use deepstay_plant::Steel;
 use deepstay_read::{Diagnostics, Section, Wrong};
@@ -15,10 +15,14 @@ const EQUAL_MSW: f64 = 0.05;
 /// The storage depth that a side is told to have at a second, msw; none at the surface or on the way to it.
 pub fn storage_msw(planned: &Planned, side: usize, at: i64) -> Option<f64> {
     let mut depth = None;
-    for step in planned.plan.sides[side].steps.iter().filter(|s| s.at <= at) {
+    for step in planned.plan.levels[side]
+        .steps
+        .iter()
+        .filter(|s| s.at <= at)
+    {
         depth = match step.what {
-            SideDo::Press(d) | SideDo::ChangeStorage(d) => Some(d),
-            SideDo::Decompress | SideDo::Abort => None,
+            LevelDo::Press(d) | LevelDo::ChangeStorage(d) => Some(d),
+            LevelDo::Decompress | LevelDo::Abort => None,
         };
     }
     depth
@@ -36,7 +40,7 @@ pub fn side_of(planned: &Planned, crew: &[Diver], diver: DiverId, at: i64) -> Op
         .map_or(crew.get(diver.index())?.chamber, |m| m.to);
     planned
         .plan
-        .sides
+        .levels
         .iter()
         .position(|s| s.members.contains(&chamber))
 }
@@ -83,8 +87,8 @@ pub fn people(
             .collect();
         let day = day_words(run.at);
         let pressed_at = |side: Option<usize>| {
-            let steps = planned.plan.sides[side?].steps.iter();
-            let pressed = steps.filter(|s| s.at <= run.at && matches!(s.what, SideDo::Press(_)));
+            let steps = planned.plan.levels[side?].steps.iter();
+            let pressed = steps.filter(|s| s.at <= run.at && matches!(s.what, LevelDo::Press(_)));
             pressed.map(|s| s.at).next_back()
         };
         let absent = |d: &DiverId| {
@@ -129,7 +133,7 @@ pub fn people(
         let path = format!("moves[{i}]");
         let Some(to) = planned
             .plan
-            .sides
+            .levels
             .iter()
             .position(|s| s.members.contains(&m.to))
         else {
@@ -228,9 +232,9 @@ pub fn depths(
             diagnostics.add(section, path, wrong);
         }
     };
-    for (i, s) in planned.plan.sides.iter().enumerate() {
+    for (i, s) in planned.plan.levels.iter().enumerate() {
         for (k, step) in s.steps.iter().enumerate() {
-            if let SideDo::Press(d) | SideDo::ChangeStorage(d) = step.what {
+            if let LevelDo::Press(d) | LevelDo::ChangeStorage(d) = step.what {
                 let of = [s.members.clone(), locks(steel, &s.members)].concat();
                 rated(section, of, d, &format!("levels[{i}].steps[{k}].what"));
             }

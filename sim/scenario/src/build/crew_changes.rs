@@ -5,7 +5,7 @@ use super::check::day_words;
 use super::plan::Planned;
 use super::{Names, Part};
 use crate::file::{JobFile, PlanFile};
-use crate::{CrewChange, SideDo, SideStep};
+use crate::{CrewChange, LevelDo, LevelStep};
 use deepstay_read::{Diagnostics, Wrong};
 use deepstay_rules::RuleSet;
 
@@ -28,7 +28,7 @@ pub fn plan_back(
         let by_s = change.surface_by.0;
         let Some(side) = planned
             .plan
-            .sides
+            .levels
             .iter()
             .position(|s| s.members.first() == Some(&chamber))
         else {
@@ -39,10 +39,10 @@ pub fn plan_back(
             diagnostics.add(section, &at, Wrong::Contradiction(words));
             continue;
         };
-        let steps = &planned.plan.sides[side].steps;
+        let steps = &planned.plan.levels[side].steps;
         let pressed = steps
             .iter()
-            .rfind(|s| s.at < by_s && matches!(s.what, SideDo::Press(_)));
+            .rfind(|s| s.at < by_s && matches!(s.what, LevelDo::Press(_)));
         let Some(pressed_s) = pressed.map(|s| s.at) else {
             let words = format!("`{}` is not under pressure by then", change.chamber);
             diagnostics.add(
@@ -53,12 +53,12 @@ pub fn plan_back(
             continue;
         };
         let until_s = steps.iter().map(|s| (s.at, s.what)).find_map(|(at, what)| {
-            (at > pressed_s && matches!(what, SideDo::Press(_))).then_some(at)
+            (at > pressed_s && matches!(what, LevelDo::Press(_))).then_some(at)
         });
-        let here = |s: &&SideStep| s.at >= pressed_s && until_s.is_none_or(|u| s.at < u);
+        let here = |s: &&LevelStep| s.at >= pressed_s && until_s.is_none_or(|u| s.at < u);
         let mut depths = steps.iter().filter(here).filter_map(|s| match s.what {
-            SideDo::Press(d) | SideDo::ChangeStorage(d) => Some((s.at, d)),
-            SideDo::Decompress | SideDo::Abort => None,
+            LevelDo::Press(d) | LevelDo::ChangeStorage(d) => Some((s.at, d)),
+            LevelDo::Decompress | LevelDo::Abort => None,
         });
         let Some((last_s, depth_msw)) = depths.next_back() else {
             continue;
@@ -87,7 +87,7 @@ pub fn plan_back(
         let written = steps
             .iter()
             .filter(here)
-            .find(|s| matches!(s.what, SideDo::Decompress | SideDo::Abort));
+            .find(|s| matches!(s.what, LevelDo::Decompress | LevelDo::Abort));
         let starts_s = match written {
             Some(step) if step.at > latest_s => {
                 let words = format!(
@@ -121,10 +121,10 @@ pub fn plan_back(
                 continue;
             }
             None => {
-                let steps = &mut planned.plan.sides[side].steps;
-                steps.push(SideStep {
+                let steps = &mut planned.plan.levels[side].steps;
+                steps.push(LevelStep {
                     at: latest_s,
-                    what: SideDo::Decompress,
+                    what: LevelDo::Decompress,
                 });
                 steps.sort_by_key(|s| s.at);
                 latest_s

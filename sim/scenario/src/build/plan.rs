@@ -1,10 +1,10 @@
-//! The plan: sides with their steps in order, bell runs, moves, and the routine of the day.
+//! The plan: levels with their steps in order, bell runs, moves, and the routine of the day.
 
 use super::rota::{self, Placed};
 use super::{Names, Part};
 use crate::file::RoutineFile;
 use crate::file::{BellRunFile, CrewChangeFile, LevelFile, PlanFile, RunsRef, SlipFile, StepWhat};
-use crate::{Diver, Move, Plan, Side, SideDo, SideStep, Site, Slip};
+use crate::{Diver, Level, LevelDo, LevelStep, Move, Plan, Site, Slip};
 use deepstay_core::units::*;
 use deepstay_plant::Steel;
 use deepstay_read::{Diagnostics, Section, Wrong};
@@ -32,9 +32,9 @@ pub fn plan(
         steel,
     } = *ground;
     let Part { file, section } = part;
-    let mut sides = Vec::new();
+    let mut levels = Vec::new();
     for (i, s) in file.levels.iter().enumerate() {
-        sides.push(side(
+        levels.push(side(
             part,
             s,
             &format!("levels[{i}]"),
@@ -43,16 +43,16 @@ pub fn plan(
             diagnostics,
         ));
     }
-    if sides.is_empty() {
+    if levels.is_empty() {
         diagnostics.add(
             section,
             "levels",
             Wrong::Value("a plan has at least one level".to_owned()),
         );
     }
-    for (i, s) in sides.iter().enumerate() {
+    for (i, s) in levels.iter().enumerate() {
         for (k, m) in s.members.iter().enumerate() {
-            if sides[..i].iter().any(|other| other.members.contains(m))
+            if levels[..i].iter().any(|other| other.members.contains(m))
                 || s.members[..k].contains(m)
             {
                 let name = steel
@@ -138,7 +138,7 @@ pub fn plan(
     };
     let paths = placed.iter().map(|p| p.path.clone()).collect();
     let plan = Plan {
-        sides,
+        levels,
         bell_runs: placed.into_iter().map(|Placed { run, .. }| run).collect(),
         moves: moves.iter().map(|(_, m)| m.clone()).collect(),
         crew_changes: Vec::new(),
@@ -192,7 +192,7 @@ fn side(
     names: &Names,
     steel: &Steel,
     diagnostics: &mut Diagnostics,
-) -> Side {
+) -> Level {
     let section = &part.section;
     let mut members = Vec::new();
     for (k, name) in s.members.iter().enumerate() {
@@ -274,7 +274,7 @@ fn side(
                     ),
                 }
                 depth = Some(d.0);
-                SideDo::Press(d.0)
+                LevelDo::Press(d.0)
             }
             StepWhat::ChangeStorage(d) => {
                 match depth {
@@ -283,7 +283,7 @@ fn side(
                     Some(_) => {}
                 }
                 depth = Some(d.0);
-                SideDo::ChangeStorage(d.0)
+                LevelDo::ChangeStorage(d.0)
             }
             StepWhat::Decompress | StepWhat::Abort => {
                 if depth.is_none() {
@@ -291,13 +291,13 @@ fn side(
                 }
                 depth = None;
                 if matches!(step.what, StepWhat::Abort) {
-                    SideDo::Abort
+                    LevelDo::Abort
                 } else {
-                    SideDo::Decompress
+                    LevelDo::Decompress
                 }
             }
         };
-        steps.push(SideStep {
+        steps.push(LevelStep {
             at: step.at.0,
             what,
         });
@@ -320,7 +320,7 @@ fn side(
             suggestion,
         );
     }
-    Side { members, steps }
+    Level { members, steps }
 }
 
 /// When stores are locked in: at the times written, or so many a day between the nights.

@@ -5,7 +5,7 @@ use super::Part;
 use super::check::{day_words, side_of, storage_msw};
 use super::plan::Planned;
 use crate::file::{JobFile, PlanFile};
-use crate::{Diver, SideDo};
+use crate::{Diver, LevelDo};
 use deepstay_read::{Diagnostics, Wrong, did_you_mean, nearest};
 use deepstay_rules::{Missing, RuleRefusal, RuleSet};
 use std::sync::Arc;
@@ -48,28 +48,28 @@ pub fn answers(
         }
     };
     let start_of_day = job.file.start.0.rem_euclid(86_400);
-    for (i, side) in planned.plan.sides.iter().enumerate() {
+    for (i, side) in planned.plan.levels.iter().enumerate() {
         let mut depth = 0.0;
         for (k, step) in side.steps.iter().enumerate() {
             let path = format!("levels[{i}].steps[{k}].what");
             let second = (start_of_day + step.at).rem_euclid(86_400);
             match step.what {
-                SideDo::Press(to) => {
+                LevelDo::Press(to) => {
                     ask(&path, set.compression(to, accepted).err());
                     ask(&path, set.storage_oxygen(accepted).err());
                     ask(&path, set.climate(to, accepted).err());
                     depth = to;
                 }
-                SideDo::ChangeStorage(to) => {
+                LevelDo::ChangeStorage(to) => {
                     ask(&path, set.change_storage(depth, to, second, accepted).err());
                     ask(&path, set.climate(to, accepted).err());
                     depth = to;
                 }
-                SideDo::Decompress => {
+                LevelDo::Decompress => {
                     ask(&path, set.decompression(depth, second, accepted).err());
                     depth = 0.0;
                 }
-                SideDo::Abort => {
+                LevelDo::Abort => {
                     let normal = set.decompression(depth, second, accepted).err();
                     let need = set.emergency_decompression(depth, second, accepted).err();
                     ask(&path, normal.and(need));

@@ -25,7 +25,7 @@ fn six_men_for_thirty_days() {
     assert_eq!((s.start_second_of_day, s.utc_offset_s), (6 * 3600, 7200));
     // 2031-06-02 04:00 UTC, by the civil calendar.
     assert_eq!(s.start_unix_s, 1_938_139_200);
-    let leave = s.plan.sides[0].steps[1].at;
+    let leave = s.plan.levels[0].steps[1].at;
     let second = (s.start_second_of_day + leave) % 86_400;
     let up = s
         .rules
@@ -68,8 +68,8 @@ fn six_men_for_thirty_days() {
 fn other_jobs_are_as_long_as_they_say() {
     for (name, days) in [("short", 7.0), ("bad-night", 7.0), ("nine-man", 28.0)] {
         let s = load(name).expect(name);
-        let side = &s.plan.sides[0];
-        let (SideDo::Press(depth), leave) = (side.steps[0].what, side.steps[1].at) else {
+        let side = &s.plan.levels[0];
+        let (LevelDo::Press(depth), leave) = (side.steps[0].what, side.steps[1].at) else {
             panic!("{name}")
         };
         let second = (s.start_second_of_day + leave) % 86_400;
@@ -84,7 +84,7 @@ fn other_jobs_are_as_long_as_they_say() {
     }
     assert_eq!(load("bad-night").expect("a job").faults.len(), 5);
     let twelve = load("twelve-man").expect("a job");
-    assert_eq!((twelve.plan.sides.len(), twelve.plan.moves.len()), (2, 2));
+    assert_eq!((twelve.plan.levels.len(), twelve.plan.moves.len()), (2, 2));
     assert_eq!(
         load("nine-man").expect("a job").accepted,
         ["usn.compression.rates"]

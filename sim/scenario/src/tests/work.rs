@@ -99,10 +99,10 @@ fn a_crew_change_is_planned_backwards() {
     let text = with(&without, "(chamber: \"Living\", surface_by: \"30 d\")");
     let scenario = from_text(&text, "my.ron", None).unwrap_or_else(|bad| panic!("{bad}"));
     let change = scenario.plan.crew_changes[0];
-    let steps = &scenario.plan.sides[0].steps;
+    let steps = &scenario.plan.levels[0].steps;
     assert_eq!(
         steps.last().map(|s| (s.at, s.what)),
-        Some((change.starts_s, SideDo::Decompress))
+        Some((change.starts_s, LevelDo::Decompress))
     );
     let length_s = |at: i64| {
         let second = (scenario.start_second_of_day + at).rem_euclid(86_400);

@@ -4,7 +4,7 @@ use super::{Given, Origin, ReserveInputs, Term};
 use deepstay_core::units::{CompartmentId, CompartmentKind};
 use deepstay_plant::Scrubber;
 use deepstay_rules::{GasMinimum, RuleSet};
-use deepstay_scenario::{Scenario, SideDo};
+use deepstay_scenario::{LevelDo, Scenario};
 
 /// Chambers that are pressed together.
 pub(super) struct Pressed {
@@ -138,7 +138,7 @@ impl<'a> Basis<'a> {
 
 fn pressed(scenario: &Scenario) -> Vec<Pressed> {
     let compartments = &scenario.steel.compartments;
-    let side = |side: &deepstay_scenario::Side| {
+    let side = |side: &deepstay_scenario::Level| {
         let members: Vec<CompartmentId> = side
             .members
             .iter()
@@ -153,8 +153,8 @@ fn pressed(scenario: &Scenario) -> Vec<Pressed> {
             .steps
             .iter()
             .fold(0.0_f64, |deepest, step| match step.what {
-                SideDo::Press(to) | SideDo::ChangeStorage(to) => deepest.max(to),
-                SideDo::Decompress | SideDo::Abort => deepest,
+                LevelDo::Press(to) | LevelDo::ChangeStorage(to) => deepest.max(to),
+                LevelDo::Decompress | LevelDo::Abort => deepest,
             });
         let names: Vec<&str> = members
             .iter()
@@ -170,7 +170,7 @@ fn pressed(scenario: &Scenario) -> Vec<Pressed> {
             deepest_msw: deepest,
         }
     };
-    let sides = scenario.plan.sides.iter().map(side);
+    let sides = scenario.plan.levels.iter().map(side);
     sides.filter(|p| p.deepest_msw > 0.0).collect()
 }
 

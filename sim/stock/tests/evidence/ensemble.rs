@@ -1,6 +1,6 @@
 //! The ensemble held against a run, against itself and against closed forms: a job with every input at its base
-//! value has the ledger of a run, chance that is dealt to one input moves no other, the books agree, what is
-//! dealt follows the textbooks' laws, and a look at a job under way finds out what was true.
+//! value has the ledger of a run, chance sampled for one input moves no other, the books agree, what is
+//! sampled follows the textbooks' laws, and a look at a job under way finds out what was true.
 
 use deepstay_core::record::{Ledger, Line};
 use deepstay_core::units::{BankId, FreeReference, Place, Purpose};
@@ -9,7 +9,7 @@ use deepstay_scenario::{
     self as scenario, BankStands, DrawnFor, FaultKind, JobTexts, Law, Patch, Present, Scenario,
     Source, Spreading, To, Varied,
 };
-use deepstay_stock::{self as stock, Dealer, Dealt, Ensemble, Floors, Replicate, USES, Use};
+use deepstay_stock::{self as stock, Ensemble, Floors, Replicate, Sampled, Sampler, USES, Use};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -135,13 +135,14 @@ fn with_every_input_at_its_base_the_ledger_is_that_of_a_run() {
     }
 }
 
-/// What was dealt, source by source: value, changes, seeds and faults are all moved by their own stream alone.
-fn dealt(ensemble: &Ensemble, job: u64) -> (BTreeMap<String, u64>, Dealt) {
-    let dealt = Dealer::new(ensemble.seed(), ensemble.base.plan.end_s).deal(&ensemble.sources, job);
-    let named = ensemble.sources.iter().zip(&dealt.draws);
+/// What was sampled, source by source: value, changes, seeds and faults are all moved by their own stream alone.
+fn sampled(ensemble: &Ensemble, job: u64) -> (BTreeMap<String, u64>, Sampled) {
+    let sampled =
+        Sampler::new(ensemble.seed(), ensemble.base.plan.end_s).sample(&ensemble.sources, job);
+    let named = ensemble.sources.iter().zip(&sampled.draws);
     (
         named.map(|(s, d)| (s.name.clone(), d.to_bits())).collect(),
-        dealt,
+        sampled,
     )
 }
 
@@ -159,9 +160,9 @@ fn a_change_of_one_input_moves_only_what_it_touches() {
     let mut broke = 0;
     for job in (0..200).chain([1_000_000, u64::from(u32::MAX)]) {
         let ((all, a), (less, b), (more, c)) = (
-            dealt(&whole, job),
-            dealt(&by_hand, job),
-            dealt(&turned, job),
+            sampled(&whole, job),
+            sampled(&by_hand, job),
+            sampled(&turned, job),
         );
         assert!(
             less.iter().all(|(name, value)| all[name] == *value),
@@ -177,7 +178,7 @@ fn a_change_of_one_input_moves_only_what_it_touches() {
                 && a.faults == b.faults
                 && a.faults == c.faults
         );
-        assert_ne!(all["breathing"], dealt(&whole, job + 1).0["breathing"]);
+        assert_ne!(all["breathing"], sampled(&whole, job + 1).0["breathing"]);
         broke += a.faults.len();
     }
     assert!(broke > 100, "{broke} breakdowns in 202 jobs of two days");
@@ -207,9 +208,10 @@ fn an_input_that_is_multiplied_by_one_leaves_every_job_bit_for_bit() {
 fn the_books_of_a_job_agree() {
     let whole = ensemble(&text(2, &[BREATHING, RECOVERY], CHANCE), &[]);
     for number in 0..2 {
-        let dealt = Dealer::new(whole.seed(), whole.base.plan.end_s).deal(&whole.sources, number);
+        let sampled =
+            Sampler::new(whole.seed(), whole.base.plan.end_s).sample(&whole.sources, number);
         let (made, ledger) = whole
-            .one(number, dealt, i64::MAX, &never)
+            .one(number, sampled, i64::MAX, &never)
             .expect("it can be")
             .expect("not stopped");
         let gases = whole.gases.len();
@@ -282,7 +284,7 @@ fn held_often_enough(what: &str, held: usize, of: usize) {
     );
 }
 
-/// Inputs that each follow Gauss's law, as the dealer deals them to jobs: their sum follows it too, with the sums
+/// Inputs that each follow Gauss's law, as they are sampled for jobs: their sum follows it too, with the sums
 /// of means and of variances. 120 studies of 400 jobs; quantiles of the normal law from its tables.
 #[test]
 fn a_sum_of_normal_inputs_lies_within_the_intervals_told_of_it() {
@@ -317,9 +319,9 @@ fn a_sum_of_normal_inputs_lies_within_the_intervals_told_of_it() {
     let mut of_mean = 0;
     let mut of_quantile = [0; 4];
     for seed in 0..studies as u64 {
-        let dealer = Dealer::new(seed, 30 * DAY_S);
+        let sampler = Sampler::new(seed, 30 * DAY_S);
         let sums: Vec<f64> = (0..400)
-            .map(|job| dealer.deal(&sources, job).draws.iter().sum())
+            .map(|job| sampler.sample(&sources, job).draws.iter().sum())
             .collect();
         let told = stock::estimate(&sums);
         of_mean += usize::from(
@@ -364,10 +366,10 @@ fn breakdown(mean_between_s: f64, lasts: Law) -> Vec<Source> {
 #[test]
 fn breakdowns_that_are_dealt_come_to_poisson_s_law() {
     let sources = breakdown(6.0 * DAY_S as f64, Law::Choice(vec![(60.0, 1.0)]));
-    let dealer = Dealer::new(5, 30 * DAY_S);
+    let sampler = Sampler::new(5, 30 * DAY_S);
     let jobs = 20_000u32;
     let counts: Vec<f64> = (0..u64::from(jobs))
-        .map(|job| dealer.deal(&sources, job).faults.len() as f64)
+        .map(|job| sampler.sample(&sources, job).faults.len() as f64)
         .collect();
     let told = stock::estimate(&counts);
     let none = counts.iter().filter(|n| **n == 0.0).count() as f64 / f64::from(jobs);
@@ -396,10 +398,10 @@ fn hours_that_a_thing_stands_are_those_of_the_two_state_chain() {
             mean: stands_h * 3600.0,
         },
     );
-    let dealer = Dealer::new(6, 30 * DAY_S);
+    let sampler = Sampler::new(6, 30 * DAY_S);
     let jobs = 20_000u32;
     let hours: Vec<f64> = (0..u64::from(jobs))
-        .map(|job| dealer.deal(&sources, job).draws[0])
+        .map(|job| sampler.sample(&sources, job).draws[0])
         .collect();
     let told = stock::estimate(&hours);
     // Nothing is mended within the first minute, which lengthens the mean by it.

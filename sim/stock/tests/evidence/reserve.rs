@@ -8,17 +8,17 @@
 use approx::assert_abs_diff_eq as close;
 use deepstay_rules::reserve::*;
 use deepstay_rules::{GasMinimum, builtin};
-use deepstay_scenario::{Scenario, SideDo, load};
+use deepstay_scenario::{LevelDo, Scenario, load};
 use deepstay_stock::reserve::*;
 
 /// The six-man job with its storage and its work at a depth, and 60 m3 of chambers.
 fn job_at(depth_msw: f64) -> Scenario {
     let mut s = load("six-man").expect("built in");
-    let living = s.plan.sides[0].members[0];
-    s.plan.sides[0].members = vec![living];
+    let living = s.plan.levels[0].members[0];
+    s.plan.levels[0].members = vec![living];
     s.steel.compartments[living.index()].volume_m3 = 60.0;
-    for step in &mut s.plan.sides[0].steps {
-        if let SideDo::Press(to) = &mut step.what {
+    for step in &mut s.plan.levels[0].steps {
+        if let LevelDo::Press(to) = &mut step.what {
             *to = depth_msw;
         }
     }

@@ -26,8 +26,8 @@ pub fn limits(inputs: &Inputs<'_>) -> Markup {
             let alike = (b.value - l.limit).abs() <= 1e-9 * l.limit.abs().max(1.0)
                 || b.quantity == Quantity::Depth;
             alike
-                && (b.compartment, b.quantity, b.side)
-                    == (l.key.compartment, l.key.quantity, l.key.side)
+                && (b.compartment, b.quantity, b.bound)
+                    == (l.key.compartment, l.key.quantity, l.key.bound)
         };
         inputs
             .limits
@@ -52,7 +52,7 @@ pub fn limits(inputs: &Inputs<'_>) -> Markup {
                     @let (label, source) = named(l);
                     tr {
                         td.w { (subject.compartment(l.key.compartment)) }
-                        td.w { (l.key.quantity.words()) " " (l.key.side.words()) }
+                        td.w { (l.key.quantity.words()) " " (l.key.bound.words()) }
                         td.n { (scale.text(l.limit)) }
                         td { @if l.key.truth == Truth::True { b { "true" } } @else { "shown" } }
                         td.n { (l.times) }
@@ -102,7 +102,7 @@ fn limit_table(inputs: &Inputs<'_>) -> Markup {
     for band in inputs.limits {
         let key = format!(
             "{:?} {:?} {} {} {}",
-            band.quantity, band.side, band.value, band.label, band.source
+            band.quantity, band.bound, band.value, band.label, band.source
         );
         match lines.iter_mut().find(|(k, ..)| *k == key) {
             Some((_, _, at)) if at.contains(&band.compartment) => {}
@@ -115,7 +115,7 @@ fn limit_table(inputs: &Inputs<'_>) -> Markup {
         table {
             thead { tr { th { "limit" } th.n { "set at" } th { "chambers" } th { "what it is" } th { "source" } } }
             tbody { @for (_, band, at) in &lines { tr {
-                td.w { (band.quantity.words()) " " (band.side.words()) }
+                td.w { (band.quantity.words()) " " (band.bound.words()) }
                 td.n { (inputs.units.scale(band.quantity).text(band.value)) }
                 td { (at.iter().map(|c| inputs.subject.compartment(*c)).collect::<Vec<_>>().join(", ")) }
                 td { (band.label) }

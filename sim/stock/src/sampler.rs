@@ -1,6 +1,6 @@
-//! What chance deals to one job of an ensemble: one stream of random numbers a named source, and in it a
+//! What is sampled for one job of an ensemble: one stream of random numbers a named source, and in it a
 //! stretch of its own for each job. So a change of one input moves only what it touches, any batch of jobs
-//! can be run by itself, and the same seed deals the same on any number of threads.
+//! can be run by itself, and the same seed gives the same on any number of threads.
 
 use deepstay_core::units::text::quantity;
 use deepstay_job::random::{Draw, Streams};
@@ -13,9 +13,9 @@ const WORDS_A_JOB: u64 = 4096;
 /// Most breakdowns of one kind in a job.
 const MOST_BREAKDOWNS: usize = 1000;
 
-/// What is dealt to one job.
+/// What is sampled for one job.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Dealt {
+pub struct Sampled {
     /// Inputs changed.
     pub changes: Vec<Patch>,
     /// Seeds of chance within the job.
@@ -108,16 +108,16 @@ fn own_names(ways: &[String]) -> Vec<String> {
 
 /// Deals to jobs under a seed.
 #[derive(Clone, Debug)]
-pub struct Dealer {
+pub struct Sampler {
     streams: Streams,
     last_s: i64,
     posterior: Option<super::Posterior>,
 }
 
-impl Dealer {
-    /// A dealer for jobs that end at `last_s` at the latest.
-    pub fn new(seed: u64, last_s: i64) -> Dealer {
-        Dealer {
+impl Sampler {
+    /// A sampler for jobs that end at `last_s` at the latest.
+    pub fn new(seed: u64, last_s: i64) -> Sampler {
+        Sampler {
             streams: Streams::of_study(seed),
             last_s,
             posterior: None,
@@ -125,7 +125,7 @@ impl Dealer {
     }
 
     /// The same, with inputs drawn from their posterior.
-    pub fn posterior(mut self, posterior: super::Posterior) -> Dealer {
+    pub fn posterior(mut self, posterior: super::Posterior) -> Sampler {
         self.posterior = Some(posterior);
         self
     }
@@ -135,8 +135,8 @@ impl Dealer {
             .named(&source.name, job.wrapping_mul(WORDS_A_JOB))
     }
 
-    /// What a job is dealt.
-    pub fn deal(&self, sources: &[Source], job: u64) -> Dealt {
+    /// What is sampled for a job.
+    pub fn sample(&self, sources: &[Source], job: u64) -> Sampled {
         let mut shares: Vec<f64> = sources
             .iter()
             .map(|s| self.stream(s, job).uniform())
@@ -149,7 +149,7 @@ impl Dealer {
                     .named("a look at the present", job.wrapping_mul(WORDS_A_JOB)),
             );
         }
-        let mut dealt = Dealt::default();
+        let mut sampled = Sampled::default();
         for (source, share) in sources.iter().zip(shares) {
             let mut draw = self.stream(source, job);
             let told = match &source.varied {
@@ -161,13 +161,13 @@ impl Dealer {
                     ..
                 } => {
                     let value = law.at(share);
-                    dealt
+                    sampled
                         .changes
                         .extend(ways.iter().map(|way| change(way, *drawn, value, unit)));
                     value
                 }
                 Varied::Chance(chance) => {
-                    dealt.chance.push((*chance, draw.word()));
+                    sampled.chance.push((*chance, draw.word()));
                     0.0
                 }
                 Varied::Breakdown {
@@ -184,7 +184,7 @@ impl Dealer {
                         let at = at_s as i64;
                         let until = at + (lasts.at(draw.uniform()).round() as i64).max(1);
                         stood_s += until.min(self.last_s) - at;
-                        dealt.faults.push(Fault {
+                        sampled.faults.push(Fault {
                             at,
                             until: Some(until),
                             what: what.clone(),
@@ -194,17 +194,17 @@ impl Dealer {
                     stood_s as f64 / 3600.0
                 }
             };
-            dealt.draws.push(told);
+            sampled.draws.push(told);
         }
-        dealt
+        sampled
     }
 }
 
-/// What is dealt where one source is at a share of its law and all else as the scenario says: for inputs,
+/// What is sampled where one source is at a share of its law and all else as the scenario says: for inputs,
 /// the value there; for a breakdown, none below the middle of its law and one of the length there, from
 /// `quarter_s` on, above it. Nothing for chance within the job.
-pub fn only(source: &Source, share: f64, quarter_s: i64) -> Option<Dealt> {
-    let mut dealt = Dealt::default();
+pub fn only(source: &Source, share: f64, quarter_s: i64) -> Option<Sampled> {
+    let mut sampled = Sampled::default();
     match &source.varied {
         Varied::Input {
             ways,
@@ -214,27 +214,27 @@ pub fn only(source: &Source, share: f64, quarter_s: i64) -> Option<Dealt> {
             ..
         } => {
             let value = law.at(share);
-            dealt.changes = ways
+            sampled.changes = ways
                 .iter()
                 .map(|way| change(way, *drawn, value, unit))
                 .collect();
-            dealt.draws = vec![value];
+            sampled.draws = vec![value];
         }
         Varied::Chance(_) => return None,
         Varied::Breakdown { what, lasts, .. } => {
             let length_s = lasts.at(share).round();
             if share > 0.5 {
                 let at = quarter_s;
-                dealt.faults = vec![Fault {
+                sampled.faults = vec![Fault {
                     at,
                     until: Some(at + (length_s as i64).max(1)),
                     what: what.clone(),
                 }];
             }
-            dealt.draws = vec![if share > 0.5 { length_s / 3600.0 } else { 0.0 }];
+            sampled.draws = vec![if share > 0.5 { length_s / 3600.0 } else { 0.0 }];
         }
     }
-    Some(dealt)
+    Some(sampled)
 }
 
 fn change(way: &str, drawn: DrawnFor, value: f64, unit: &str) -> Patch {
