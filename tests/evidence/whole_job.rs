@@ -39,11 +39,17 @@ impl Sink for Both<'_> {
 
 /// Runs a scenario, stopping at each of the given seconds on the way.
 pub fn run(scenario: Scenario, options: Options, stops: &[i64]) -> Ran {
+    let end_s = scenario.plan.end_s;
+    run_to(scenario, options, stops, end_s)
+}
+
+/// The same up to a second of the job.
+pub fn run_to(scenario: Scenario, options: Options, stops: &[i64], end_s: i64) -> Ran {
     let scenario = Arc::new(scenario);
     let mut job = Job::new(scenario.clone(), options);
     let mut record = Recorder::new(scenario.start_second_of_day);
     let mut entries = Vec::new();
-    for stop in stops.iter().copied().chain([scenario.plan.end_s]) {
+    for stop in stops.iter().copied().chain([end_s]) {
         let _ = job.advance_to(stop, &mut Both(&mut record, &mut entries));
     }
     let job = job.finish(&mut Both(&mut record, &mut entries));

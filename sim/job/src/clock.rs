@@ -8,7 +8,7 @@ use super::panel::JobPanel;
 use super::people::People;
 use super::random::{Source, Streams};
 use super::rule_rows::RuleRows;
-use super::sea::{Sea, TIDE_PERIOD_S};
+use super::sea::TIDE_PERIOD_S;
 use super::showers::Showers;
 use super::weather::WeatherState;
 use crate::stations::{Board, Desk, DiveControl, SaturationControl};
@@ -134,9 +134,8 @@ impl Job {
         let steel = Arc::new(scenario.steel.clone());
         let mut plant = Plant::new(steel, options.physics);
         plant.set_leap(options.leap);
-        let sea = Sea::new(&scenario.site);
         plant.set_sea(
-            sea.temperature_k(),
+            scenario.site.sea_t_k,
             scenario.site.tide_amplitude_m,
             TIDE_PERIOD_S,
         );
