@@ -192,7 +192,7 @@ fn what_a_study_asks_that_cannot_be() {
             "inputs: [\"crew.breathing\"]",
             "inputs: [\"crew breathing\"]",
             "\"crew breathing\"",
-            "no way to an input",
+            "no path to an input",
         ),
         (
             "inputs: [\"crew.breathing\"]",
@@ -285,7 +285,7 @@ fn what_is_set_is_tried_before_the_first_job() {
         ("no.such.input=1", "help: there: format, name"),
         ("stock.reclam.recovery=0.8", "did you mean `reclaim`?"),
         ("crew.divers[ZZ].mass=80 kg", "`ZZ`"),
-        ("stock reclaim=1", "no way to an input"),
+        ("stock reclaim=1", "no path to an input"),
     ] {
         let err = refused(&f, &[&mine, "--set", set]);
         assert!(err.contains(words), "{set}: {err}");
