@@ -373,6 +373,13 @@ impl Writer {
                 (Quantity::Temperature, kelvin, 0.1),
                 (Quantity::Humidity, humid, 0.005),
             ];
+            self.say(
+                t,
+                What::Target {
+                    compartment: c,
+                    depth_msw: depth,
+                },
+            );
             for (quantity, value, error) in truth {
                 let logged = |channel, truth, value| What::Logged {
                     compartment: c,
@@ -391,13 +398,6 @@ impl Writer {
                 self.say(t, logged(Channel::Primary, Truth::Shown, shown + e));
                 self.say(t, logged(Channel::Secondary, Truth::Shown, value + f));
             }
-            self.say(
-                t,
-                What::Target {
-                    compartment: c,
-                    depth_msw: depth,
-                },
-            );
             self.say(
                 t,
                 What::Headcount {
