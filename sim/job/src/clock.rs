@@ -147,7 +147,7 @@ impl Job {
             saturation: SaturationControl::new(&scenario),
             dive: DiveControl::new(&scenario),
             board: Board::new(&scenario),
-            limits: LimitBook::new(&scenario),
+            limits: LimitBook::default(),
             rule_rows: RuleRows::default(),
             row_numbers: scenario.rules.row_numbers(),
             log: LogClock::new(scenario.log_every_s),

@@ -93,7 +93,7 @@ struct Ordered {
 }
 
 /// All limits being watched.
-#[derive(Clone, Debug, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub(super) struct LimitBook {
     kept: Vec<Kept>,
     ordered: Vec<Ordered>,
@@ -111,15 +111,6 @@ fn those_in_force<S: Serializer>(all: &[InForce], out: S) -> Result<S::Ok, S::Er
 }
 
 impl LimitBook {
-    pub(super) fn new(_: &Scenario) -> Self {
-        LimitBook {
-            kept: Vec::new(),
-            ordered: Vec::new(),
-            in_force: Vec::new(),
-            answered: Vec::new(),
-        }
-    }
-
     /// A phase begins, or a chamber is meant to be at another depth: the limits for it replace those that
     /// were in force there.
     pub(super) fn hear(
