@@ -104,7 +104,7 @@ pub use deepstay_core::order::*;
 pub use deepstay_core::units::Duty;
 pub use flows::film::WALL_HEIGHT_M;
 pub use flows::scrubber::{ABSORPTION_J_MOL, DRY_BED_RH};
-pub use monitors::monitor::{Monitor, Watched};
+pub use monitors::monitor::{Breath, Monitor, Watched};
 pub use plant::Plant;
 pub use positions::Positions;
 pub use reading::*;

@@ -159,6 +159,12 @@ impl Model<'_> {
         gas::state::pressure_pa(n, b.volume_m3, b.t_k)
     }
 
+    /// Whether a bank at a pressure gives a breath to those at another: a dead line gives none.
+    #[inline]
+    pub fn gives_breath(&self, bank_pa: f64, p_pa: f64) -> bool {
+        bank_pa > p_pa + self.steel.breathing_over_pa
+    }
+
     /// Temperature of a bank's gas let down to a pressure, K.
     pub fn arrives_k(&self, bank: BankId, bank_pa: f64, p_pa: f64) -> f64 {
         let t_k = self.steel.banks[bank.index()].t_k;

@@ -94,6 +94,14 @@ impl Plant {
         model.controls.line(line).map(|b| *model.gases.mix(b))
     }
 
+    /// What a breathing line gives at a second: fractions, and the pressure at which it is breathed, Pa. None where it
+    /// is dead: nothing lined up, or the bank without the pressure that its regulator wants over those who breathe.
+    pub fn breath(&self, line: LineName, t_s: i64) -> Option<(Amounts, f64)> {
+        let view = self.view();
+        let mix = self.line_mix(line)?;
+        (view.breath_over_pa(line, t_s) > 0.0).then(|| (mix, view.breathed_at_pa(line, t_s)))
+    }
+
     /// Everything that lies somewhere on board as of `t_s`: banks and compartments.
     pub fn holdings(&self, t_s: i64) -> Vec<(Place, Amounts)> {
         let view = self.view();

@@ -7,6 +7,7 @@ use crate::model::Model;
 use crate::state::banks::BankStock;
 use crate::trajectory::trajectories::Trajectories;
 use deepstay_core::gas::Amounts;
+use deepstay_core::record::LineName;
 use deepstay_core::units::*;
 
 /// All that the present state at a second follows from.
@@ -54,6 +55,28 @@ impl View<'_> {
     /// Absolute pressure in a bank, Pa.
     pub fn bank_pa(&self, bank: BankId, t_s: i64) -> f64 {
         self.model.holding_pa(bank, &self.bank(bank, t_s))
+    }
+
+    /// Pressure of those who breathe from a line, Pa.
+    pub fn breathed_at_pa(&self, line: LineName, t_s: i64) -> f64 {
+        match line {
+            LineName::DiverMain(c) | LineName::DiverSecondary(c) => {
+                self.model.sea_pa(c.index(), t_s as f64)
+            }
+            LineName::Bibs(c) | LineName::Supply(c) | LineName::Oxygen(c) => {
+                self.pressure_pa(c.index(), t_s)
+            }
+        }
+    }
+
+    /// What its bank has over what a line needs to give a breath, Pa; a line without a bank lacks all of it.
+    pub fn breath_over_pa(&self, line: LineName, t_s: i64) -> f64 {
+        let bank_pa = self
+            .model
+            .controls
+            .line(line)
+            .map_or(0.0, |b| self.bank_pa(b, t_s));
+        bank_pa - self.breathed_at_pa(line, t_s) - self.model.steel.breathing_over_pa
     }
 
     /// Moles that the parts of a second taken so far have drawn from a bank.

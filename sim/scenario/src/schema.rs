@@ -5,6 +5,7 @@ use super::file::{
     CrewFile, FaultsFile, JobFile, PlanFile, SiteFile, SpreadFile, StockFile, StudyFile,
     SupplierFile, WorkFile,
 };
+use deepstay_crew::harm::HarmFile;
 use deepstay_rules::RuleSet;
 
 /// The files that there is a schema of.
@@ -32,6 +33,8 @@ pub enum SchemaOf {
     Study,
     /// A supplier's list.
     Supplier,
+    /// The figures by which people come to harm.
+    Harm,
 }
 
 /// The schema of a kind of file.
@@ -48,5 +51,6 @@ pub fn schema(of: SchemaOf) -> schemars::Schema {
         SchemaOf::Faults => schemars::schema_for!(FaultsFile),
         SchemaOf::Study => schemars::schema_for!(StudyFile),
         SchemaOf::Supplier => schemars::schema_for!(SupplierFile),
+        SchemaOf::Harm => schemars::schema_for!(HarmFile),
     }
 }

@@ -36,6 +36,8 @@ enum Kind {
     Study,
     /// A supplier's list
     Supplier,
+    /// The figures by which people come to harm
+    Harm,
 }
 
 pub fn act(arguments: &Arguments) -> Exit {
@@ -51,6 +53,7 @@ pub fn act(arguments: &Arguments) -> Exit {
         Kind::Faults => SchemaOf::Faults,
         Kind::Study => SchemaOf::Study,
         Kind::Supplier => SchemaOf::Supplier,
+        Kind::Harm => SchemaOf::Harm,
     };
     match serde_json::to_string_pretty(&scenario::schema(of)) {
         Ok(text) => say::out(&text),

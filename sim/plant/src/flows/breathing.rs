@@ -42,7 +42,10 @@ pub(crate) fn find(model: &Model, path: &Path, bank_mol: &[f64; MAX_BANKS], f: &
     let (Some(bank), true) = (path.bank, path.load.ventilation_m3_s > 0.0) else {
         return;
     };
-    if model.bank_holding_pa(bank, bank_mol[bank.index()]) <= path.p_pa {
+    if !model.gives_breath(
+        model.bank_holding_pa(bank, bank_mol[bank.index()]),
+        path.p_pa,
+    ) {
         return;
     }
     let (mix, load) = (model.gases.mix(bank), &path.load.load);
