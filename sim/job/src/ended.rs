@@ -1,6 +1,8 @@
 //! Why a job stopped, and how it ended.
 
+use deepstay_core::record::HarmCause;
 use deepstay_core::units::DiverId;
+use deepstay_core::words::Words;
 use deepstay_scenario::Scenario;
 use serde::{Deserialize, Serialize};
 
@@ -11,10 +13,8 @@ pub enum Ended {
     Surfaced,
     /// The plan's last second came first.
     PlanOver,
-    /// A diver breathed less oxygen than a body lives on.
-    Hypoxia(DiverId),
-    /// A diver breathed more carbon dioxide than a body stands.
-    Hypercapnia(DiverId),
+    /// A diver died, and of what.
+    Died(DiverId, HarmCause),
 }
 
 impl Ended {
@@ -26,13 +26,7 @@ impl Ended {
             Ended::PlanOver => {
                 "the plan's last second came before all divers were at the surface".to_owned()
             }
-            Ended::Hypoxia(d) => {
-                format!("{} breathed less oxygen than a body lives on", initials(d))
-            }
-            Ended::Hypercapnia(d) => format!(
-                "{} breathed more carbon dioxide than a body stands",
-                initials(d)
-            ),
+            Ended::Died(d, cause) => format!("{} died: {}", initials(d), cause.words()),
         }
     }
 }

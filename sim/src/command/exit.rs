@@ -55,8 +55,8 @@ impl Exit {
     pub fn of_job(ended: Option<Ended>, summary: &Summary, interrupted: bool) -> Exit {
         match ended {
             None if interrupted => Exit::Interrupted,
-            Some(Ended::PlanOver | Ended::Hypoxia(_) | Ended::Hypercapnia(_)) => Exit::NotCompleted,
-            None | Some(Ended::Surfaced) if summary.how_it_ended == Ending::PressureLost => {
+            Some(Ended::PlanOver | Ended::Died(..)) => Exit::NotCompleted,
+            None | Some(Ended::Surfaced) if summary.how_it_ended >= Ending::PressureLost => {
                 Exit::NotCompleted
             }
             None | Some(Ended::Surfaced) if summary.crossed_limits() || summary.lost_runs() => {

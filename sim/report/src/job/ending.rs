@@ -1,7 +1,7 @@
 //! How a job ended, the worst first: what the screen, the page, `job.json` and the exit code all say.
 
 use super::inputs::Inputs;
-use deepstay_core::record::{LostPressure, RunEnd};
+use deepstay_core::record::{Fitness, LostPressure, RunEnd, Unwell};
 use deepstay_core::units::{Quantity, fixed};
 use deepstay_core::words::{Names, Words};
 use serde::Serialize;
@@ -21,17 +21,28 @@ pub enum Ending {
     NotComplete,
     /// People lost their pressure.
     PressureLost,
+    /// Somebody was hurt.
+    SomebodyHurt,
+    /// Somebody died.
+    SomebodyDied,
 }
 
 impl Ending {
     /// The ending of a run, and its reason in words.
     pub fn of(inputs: &Inputs<'_>) -> (Ending, String) {
         let (record, outcome) = (inputs.record, inputs.outcome);
+        let hurt: Vec<&Unwell> = record.people_hurt().collect();
         let lost: Vec<String> = record.pressure.lost().map(|l| told(inputs, l)).collect();
         let count = |end| record.bell.runs().iter().filter(|r| r.end() == end).count();
         let (missed, broken) = (count(RunEnd::Missed), count(RunEnd::BrokenOff));
-        let mut reasons = lost;
-        let ending = if !reasons.is_empty() {
+        let lost_pressure = !lost.is_empty();
+        let mut reasons: Vec<String> = hurt.iter().map(|h| harmed(inputs, h)).collect();
+        reasons.extend(lost);
+        let ending = if hurt.iter().any(|h| h.worst.to == Fitness::Dead) {
+            Ending::SomebodyDied
+        } else if !hurt.is_empty() {
+            Ending::SomebodyHurt
+        } else if lost_pressure {
             Ending::PressureLost
         } else if !outcome.complete {
             Ending::NotComplete
@@ -69,8 +80,21 @@ impl Ending {
             Ending::WorkNotDone => "Work not done",
             Ending::NotComplete => "Not complete",
             Ending::PressureLost => "Pressure lost",
+            Ending::SomebodyHurt => "Somebody hurt",
+            Ending::SomebodyDied => "Somebody died",
         }
     }
+}
+
+fn harmed(inputs: &Inputs<'_>, one: &Unwell) -> String {
+    let subject = inputs.subject;
+    format!(
+        "{} {} of {} {}",
+        subject.initials(one.diver),
+        one.worst.to.words(),
+        one.worst.cause.words(),
+        subject.time.clock(one.worst.at_s)
+    )
 }
 
 fn told(inputs: &Inputs<'_>, lost: &LostPressure) -> String {
