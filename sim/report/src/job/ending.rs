@@ -1,7 +1,7 @@
 //! How a job ended, the worst first: what the screen, the page, `job.json` and the exit code all say.
 
 use super::inputs::Inputs;
-use deepstay_core::record::{LimitKey, LostPressure, RunEnd, Severity};
+use deepstay_core::record::{Fitness, LimitKey, LostPressure, RunEnd, Severity, Unwell};
 use deepstay_core::units::{Quantity, Truth, fixed};
 use deepstay_core::words::{Names, Words};
 use serde::Serialize;
@@ -23,6 +23,10 @@ pub enum Ending {
     NotComplete,
     /// People lost their pressure.
     PressureLost,
+    /// Somebody came to harm.
+    PeopleHurt,
+    /// Somebody died.
+    PeopleDead,
 }
 
 impl Ending {
@@ -32,10 +36,17 @@ impl Ending {
         let lost: Vec<String> = record.pressure.lost().map(|l| told(inputs, l)).collect();
         let count = |end| record.bell.runs().iter().filter(|r| r.end() == end).count();
         let (missed, broken) = (count(RunEnd::Missed), count(RunEnd::BrokenOff));
-        let mut reasons = lost;
+        let hurt: Vec<&Unwell> = record.people_hurt().collect();
+        let dead = hurt.iter().any(|one| one.worst.to == Fitness::Dead);
+        let mut reasons: Vec<String> = hurt.iter().map(|one| harm(inputs, one)).collect();
+        reasons.extend(lost.iter().cloned());
         let crossed = crossed(inputs);
         let emergency = crossed.iter().any(|c| c.severity == Severity::Emergency);
-        let ending = if !reasons.is_empty() {
+        let ending = if dead {
+            Ending::PeopleDead
+        } else if !hurt.is_empty() {
+            Ending::PeopleHurt
+        } else if !lost.is_empty() {
             Ending::PressureLost
         } else if !outcome.complete {
             Ending::NotComplete
@@ -75,6 +86,11 @@ impl Ending {
         self <= Ending::LimitsCrossed
     }
 
+    /// Whether somebody was hurt, died or lost his pressure.
+    pub fn harmed(self) -> bool {
+        self >= Ending::PressureLost
+    }
+
     /// Its words.
     pub fn words(self) -> &'static str {
         match self {
@@ -84,6 +100,8 @@ impl Ending {
             Ending::EmergencyLimits => "Emergency limits crossed",
             Ending::NotComplete => "Not complete",
             Ending::PressureLost => "Pressure lost",
+            Ending::PeopleHurt => "Somebody hurt",
+            Ending::PeopleDead => "Somebody dead",
         }
     }
 }
@@ -124,6 +142,17 @@ fn crossed(inputs: &Inputs<'_>) -> Vec<Crossed> {
         })
         .filter(|c| c.truly + c.indicated > 0)
         .collect()
+}
+
+fn harm(inputs: &Inputs<'_>, one: &Unwell) -> String {
+    let worst = one.worst;
+    format!(
+        "{} {} ({}), {}",
+        inputs.subject.initials(one.diver),
+        worst.to.words(),
+        worst.cause.words(),
+        inputs.subject.time.clock(worst.at_s)
+    )
 }
 
 fn told(inputs: &Inputs<'_>, lost: &LostPressure) -> String {
