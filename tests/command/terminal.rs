@@ -51,8 +51,8 @@ fn every_limit_crossed_is_on_the_screen_however_many_there_are() {
     let stopped: String = ["Living", "Transfer", "Rescue"]
         .into_iter()
         .map(|c| {
-            fault("1 d", &format!(r#"FanStop(compartment: "{c}")"#))
-                + &fault("1 d", &format!(r#"ClimateStop(compartment: "{c}")"#))
+            fault("1d 00:00", &format!(r#"FanStop("{c}")"#))
+                + &fault("1d 00:00", &format!(r#"ClimateStop("{c}")"#))
         })
         .collect();
     let leak = fault("1d 06:00", r#"Leak(compartment: "Living", bore: "6 mm")"#);
@@ -81,7 +81,10 @@ fn every_limit_crossed_is_on_the_screen_however_many_there_are() {
         let lines = words.matches(" min in ").count();
         assert_eq!(lines, all.len(), "{screen}");
         assert!(words.contains(job["ended_because"].as_str().expect("words")));
-        let (worst, rest) = (words.find("CROSSED").expect("told"), words.find("Gas, m3"));
+        let (worst, rest) = (
+            words.find("CROSSED").expect("told"),
+            words.find("Most drawn for"),
+        );
         assert!(rest.is_some_and(|rest| worst < rest), "{screen}");
         assert!(words.contains("it prescribes nothing"), "{screen}");
     }
@@ -127,17 +130,15 @@ fn every_breach_of_a_rota_is_on_the_screen_and_before_the_rest() {
 #[test]
 fn warnings_of_a_check_come_first_and_whole() {
     let f = folder();
-    let warned = |name: &str| {
-        let out = run(&f, &["check", name]).1;
-        let from = out.find("  WARNINGS")?;
-        Some((from, out.find("  spread")?))
-    };
-    let (name, places) = ["bad-night", "six-man", "nine-man", "twelve-man", "short"]
-        .into_iter()
-        .find_map(|name| Some((name, warned(name)?)))
-        .expect("a built-in job with a warning");
-    assert!(places.0 < places.1);
-    let screens = everywhere(&f, &format!("check {name}")).map(|s| flowing(&s));
+    assert_eq!(run(&f, &["new", "mine", "--from", "short"]).0, 0);
+    let path = f.path().join("mine.ron");
+    let text = fs::read_to_string(&path).expect("readable");
+    fs::write(&path, text.replace("at 200 bar", "at 280 bar")).expect("written");
+    let (code, out, _) = run(&f, &["check", "mine.ron"]);
+    assert_eq!(code, 0);
+    let (first, rest) = (out.find("  WARNINGS"), out.find("  spread"));
+    assert!(first.is_some() && first < rest, "{out}");
+    let screens = everywhere(&f, "check mine.ron").map(|s| flowing(&s));
     assert!(screens.iter().all(|s| *s == screens[0]), "{screens:?}");
 }
 
