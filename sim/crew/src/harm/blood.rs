@@ -66,9 +66,7 @@ pub fn carbon_dioxide_dose(
     }
 }
 
-/// How many times as much a man breathes for carbon dioxide in his gas.
+/// How many times as much a man breathes for carbon dioxide in his gas as without any.
 pub fn breathes_times(f: &HarmFigures, pa: f64) -> f64 {
-    let percent = 100.0 * pa / ATM_PA;
-    (libm::exp(f.breathing_per_percent * percent + f.breathing_constant) / f.breathing_rest)
-        .max(1.0)
+    libm::exp(f.breathing_per_percent * 100.0 * pa / ATM_PA)
 }

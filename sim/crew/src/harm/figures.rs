@@ -242,8 +242,6 @@ figures! {
     dioxide_recovery: Duration, "Carbon dioxide: time constant of recovery";
     dioxide_death: Duration, "Carbon dioxide: time from out to dead while it lasts";
     breathing_per_percent: f64, "Carbon dioxide: growth of breathing for each percent, surface equivalent";
-    breathing_constant: f64, "Carbon dioxide: constant of that law";
-    breathing_rest: f64, "Carbon dioxide: breathing without it, L/min, in that law";
     dose_slow: f64, "Dose from which a man is slow";
     dose_confused: f64, "Dose from which a man is confused";
     dose_out: f64, "Dose from which a man is out";
