@@ -191,7 +191,7 @@ fn hours_to_forty(f: &HarmFigures) -> f64 {
         body.follow(&man, &air, &air, s, 1);
         s += 1;
     }
-    assert_eq!(body.fitness(), Fitness::Slow, "confused above 40 degC");
+    assert_eq!(body.fitness(), Fitness::Confused, "from 40 degC on");
     s as f64 / 3600.0
 }
 
