@@ -130,7 +130,7 @@ fn summary(s: &Scenario, sources: &[Source]) -> String {
             );
         }
     }
-    let warnings = scenario::warnings(s);
+    let warnings = [scenario::warnings(s), scenario::hidden_fills(s)].concat();
     if !warnings.is_empty() {
         lines.push("  warnings".to_owned());
         lines.extend(warnings.iter().map(|w| format!("{:14}{w}", "")));

@@ -1,17 +1,19 @@
 //! Words to the terminal: results on standard output, complaints on standard error.
 
 use super::exit::Exit;
+use crate::plain::visible;
 use crate::scenario::{self, Diagnostic, Diagnostics, Scenario};
 use std::fmt::Display;
 use std::io::{self, Write};
 
 /// Most complaints that are shown at once.
-const SHOWN: usize = 25;
+const SHOWN: usize = 20;
 
-/// Writes a result. A reader who stops reading is no fault.
+/// Writes a result; signs in it that would act on a terminal are written out. A reader who stops reading is no
+/// fault.
 pub fn out(words: &str) -> Exit {
     let mut to = io::stdout().lock();
-    match writeln!(to, "{words}").and_then(|()| to.flush()) {
+    match writeln!(to, "{}", visible(words)).and_then(|()| to.flush()) {
         Ok(()) => Exit::Done,
         Err(e) if e.kind() == io::ErrorKind::BrokenPipe => Exit::Done,
         Err(e) => {
@@ -23,7 +25,7 @@ pub fn out(words: &str) -> Exit {
 
 /// Writes a complaint. Where nobody can hear it, it is dropped.
 pub fn err(words: &str) {
-    let _ = writeln!(io::stderr().lock(), "{words}");
+    let _ = writeln!(io::stderr().lock(), "{}", visible(words));
 }
 
 /// Says what was bad about the input, and the code of it.
@@ -66,7 +68,7 @@ pub fn warnings(scenario: &Scenario) {
 
 /// Writes all that is wrong with a scenario.
 pub fn complaints(bad: &Diagnostics) -> Exit {
-    let count = bad.all.len();
+    let count = bad.count();
     let mut words: Vec<String> = bad.all.iter().take(SHOWN).map(complaint).collect();
     if count > SHOWN {
         words.push(format!("... and {} more", count - SHOWN));
