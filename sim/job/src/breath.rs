@@ -39,7 +39,7 @@ pub(super) fn breathed(at: &Around) -> Air {
     let fractions = around.n_mol.fractions();
     let breath = match crew.breathes_from(diver) {
         BreathesFrom::Deck | BreathesFrom::Compartment(_) => Some(fractions),
-        BreathesFrom::Line(line) => plant.breath(line, now_s).map(|(mix, _)| mix),
+        BreathesFrom::Line(line) => plant.breath(line, now_s),
         BreathesFrom::BailOut => bail_out(crew, diver, around.p_pa),
     };
     let air = match breath {

@@ -88,18 +88,12 @@ impl Plant {
         self.view().bank(bank, t_s).total()
     }
 
-    /// Fractions a line delivers, none where nothing is lined up.
-    pub fn line_mix(&self, line: LineName) -> Option<Amounts> {
-        let model = self.view().model;
-        model.controls.line(line).map(|b| *model.gases.mix(b))
-    }
-
-    /// What a breathing line gives at a second: fractions, and the pressure at which it is breathed, Pa. None where it
-    /// is dead: nothing lined up, or the bank without the pressure that its regulator wants over those who breathe.
-    pub fn breath(&self, line: LineName, t_s: i64) -> Option<(Amounts, f64)> {
+    /// Fractions that a breathing line gives at a second. None where it is dead: nothing lined up, or the bank without
+    /// the pressure that its regulator wants over those who breathe.
+    pub fn breath(&self, line: LineName, t_s: i64) -> Option<Amounts> {
         let view = self.view();
-        let mix = self.line_mix(line)?;
-        (view.breath_over_pa(line, t_s) > 0.0).then(|| (mix, view.breathed_at_pa(line, t_s)))
+        let bank = view.model.controls.line(line)?;
+        (view.breath_over_pa(line, t_s) > 0.0).then(|| *view.model.gases.mix(bank))
     }
 
     /// Everything that lies somewhere on board as of `t_s`: banks and compartments.
