@@ -114,6 +114,11 @@ fn one_level() -> String {
     );
     change(
         &mut text,
+        "crew: (divers: [",
+        "crew: (breathing: 1, divers: [",
+    );
+    change(
+        &mut text,
         "(initials: \"AB\",",
         "(initials: \"AB\", surfaced_before: \"60 d\", last_saturation: \"20 d\",",
     );

@@ -20,7 +20,6 @@ pub fn all() -> Vec<Row> {
         (ThreeMen, Run, RUN_OF_THREE),
         (OneLevel, Rota, ROTA),
         (ThreeMen, Rota, ROTA_OF_THREE),
-        (TwoLevels, Rota, ROTA_OF_TWO),
         (OneLevel, Study, STUDY),
     ] {
         rows.extend(puts.iter().map(|put| row(base, seen, put)));
@@ -278,11 +277,6 @@ const ROTA: &[Put] = &[
     ("work.last", "20 h", &[]),
     ("work.turn_round", "6 h", &[]),
     ("work.in_water", "2 h", &[]),
-];
-
-const ROTA_OF_TWO: &[Put] = &[
-    ("crew.divers[0].joins", "1 h", &[]),
-    ("crew.divers[0].leaves", "30 h", &[]),
 ];
 
 const STUDY: &[Put] = &[
