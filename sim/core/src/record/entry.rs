@@ -123,6 +123,7 @@ pub enum What {
         compartment: CompartmentId,
         quantity: Quantity,
         bound: Bound,
+        severity: Severity,
         limit: f64,
         value: f64,
         truth: Truth,
@@ -133,6 +134,7 @@ pub enum What {
         compartment: CompartmentId,
         quantity: Quantity,
         bound: Bound,
+        severity: Severity,
         state: AlarmState,
         value: f64,
     },
@@ -160,6 +162,13 @@ pub enum What {
     Breathing { diver: DiverId, path: BreathingPath },
     /// A diver said something; a spoken report is a reading too.
     Said { diver: DiverId, report: Spoken },
+    /// A person's state changed, truly; whatever of it can be heard is told apart, as something said.
+    Fitness {
+        diver: DiverId,
+        from: Fitness,
+        to: Fitness,
+        cause: HarmCause,
+    },
     /// A phase of the job began for a compartment.
     Phase {
         compartment: CompartmentId,
@@ -204,6 +213,23 @@ pub enum Bound {
     High,
     /// At or below.
     Low,
+}
+
+/// How grave it is to be past a limit: what the watch has to do about it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub enum Severity {
+    /// The watch looks and acts; the job is not out of limits by it.
+    Attention,
+    /// Out of limits.
+    Limit,
+    /// People act at once (masks on).
+    Emergency,
+}
+
+impl Severity {
+    /// All, the gravest first.
+    pub const ALL: [Severity; 3] = [Severity::Emergency, Severity::Limit, Severity::Attention];
 }
 
 /// State of a door, hatch or clamp.
@@ -323,8 +349,10 @@ pub enum Stopped {
     Weather,
     /// Bell checks failed.
     Checks,
-    /// Stock below the minimum posted.
+    /// Too little gas in the banks.
     Gas,
+    /// Gas enough, and none that the divers may breathe at the depth.
+    GasUnfit,
     /// A diver asked for it or was in trouble.
     Diver,
     /// The job was broken off.
@@ -380,6 +408,48 @@ pub enum Spoken {
     Well,
     /// Seal held.
     Seal,
+    /// Slow or silly answers: heard of him, not said by him.
+    SlowAnswers,
+    /// No answer any more: heard of him.
+    NoAnswer,
+    /// His mask or helmet gives no gas.
+    NoGas,
+}
+
+/// How a person stands, from well to dead. Display and training only.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub enum Fitness {
+    /// Nothing the matter.
+    Well,
+    /// He takes longer, and leaves things out.
+    Slow,
+    /// He does nothing that takes thought; a mask only if told.
+    Confused,
+    /// He does nothing.
+    Out,
+    /// Dead.
+    Dead,
+}
+
+/// What a person's state comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub enum HarmCause {
+    /// Too little oxygen.
+    LowOxygen,
+    /// Carbon monoxide.
+    CarbonMonoxide,
+    /// Carbon dioxide.
+    CarbonDioxide,
+    /// Too much oxygen, on the brain.
+    OxygenPoisoning,
+    /// Cold.
+    Cold,
+    /// Heat.
+    Heat,
+    /// Lost pressure.
+    PressureLoss,
 }
 
 /// Phases of the job as the log and the limits know them.

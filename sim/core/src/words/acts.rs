@@ -3,7 +3,8 @@
 use super::names::Names;
 use super::terms::Words;
 use crate::record::{
-    AlarmSource, AlarmState, Entry, LineName, Routine, Spoken, ValveName, What, Whereabouts,
+    AlarmSource, AlarmState, Entry, LineName, Routine, Severity, Spoken, ValveName, What,
+    Whereabouts,
 };
 use crate::units::{CompartmentId, Quantity, Units, fixed};
 
@@ -59,6 +60,7 @@ pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
         | What::BankAlarm { .. }
         | What::Breathing { .. }
         | What::Said { .. }
+        | What::Fitness { .. }
         | What::Handover { .. }
         | What::Weather { .. }
         | What::Fault { .. }
@@ -143,15 +145,21 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
         What::Limit {
             quantity,
             bound,
+            severity,
             limit,
             truth,
             outside,
             ..
         } => {
             let how = if outside { "past" } else { "back within" };
+            let of = match severity {
+                Severity::Attention => "attention value",
+                Severity::Limit => "limit",
+                Severity::Emergency => "emergency limit",
+            };
             let by = truth.words();
             format!(
-                "{} {how} {} limit {} ({by})",
+                "{} {how} {} {of} {} ({by})",
                 quantity.words(),
                 bound.words(),
                 units.scale(quantity).plain_text(limit)
@@ -160,13 +168,15 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
         What::Alarm {
             quantity,
             bound,
+            severity,
             state,
             value,
             ..
         } => match state {
             AlarmState::Unacknowledged => {
                 format!(
-                    "ALARM {} {} at {}",
+                    "ALARM ({}) {} {} at {}",
+                    severity.words(),
                     quantity.words(),
                     bound.words(),
                     units.scale(quantity).plain_text(value)
@@ -175,7 +185,8 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
             AlarmState::Acknowledged => return None,
             AlarmState::Normal => {
                 format!(
-                    "alarm {} {} back to normal",
+                    "alarm ({}) {} {} back to normal",
+                    severity.words(),
                     quantity.words(),
                     bound.words()
                 )
@@ -208,9 +219,21 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
             report: Spoken::Well | Spoken::Seal,
             ..
         } => return None,
+        What::Said {
+            diver,
+            report: report @ (Spoken::SlowAnswers | Spoken::NoAnswer),
+        } => format!("{} heard: {}", names.initials(diver), report.words()),
         What::Said { diver, report } => {
             format!("{} says: {}", names.initials(diver), report.words())
         }
+        What::Fitness {
+            diver, to, cause, ..
+        } => format!(
+            "{} {}: {} (true)",
+            names.initials(diver),
+            to.words(),
+            cause.words()
+        ),
         What::Phase { phase, .. } => format!("phase: {}", phase.words()),
         What::Step { to_msw, .. } => format!("step to {} {}", depth.digits(to_msw), depth.plain),
         What::Routine {

@@ -3,8 +3,8 @@
 
 use crate::gas::Species;
 use crate::record::{
-    BellPhase, Bound, BreathingPath, DoorState, Flow, Machine, Phase, Refused, Routine, RunEnd,
-    Spoken, Station, Stopped,
+    BellPhase, Bound, BreathingPath, DoorState, Fitness, Flow, HarmCause, Machine, Phase, Refused,
+    Routine, RunEnd, Severity, Spoken, Station, Stopped,
 };
 use crate::units::{Channel, Duty, Purpose, Quantity, Truth};
 
@@ -43,7 +43,8 @@ words! {
     }
     Channel { Primary: "primary", Secondary: "secondary" }
     Bound { High: "high", Low: "low" }
-    Truth { True: "true", Shown: "shown" }
+    Truth { True: "true", Shown: "indicated" }
+    Severity { Emergency: "emergency", Limit: "limit", Attention: "attention" }
     Species {
         He: "helium", O2: "oxygen", N2: "nitrogen", Co2: "carbon dioxide", H2o: "water vapour",
         Trace: "trace contaminant",
@@ -56,7 +57,7 @@ words! {
         TransferBack: "transfer back", Done: "run over",
     }
     Stopped {
-        Weather: "weather", Checks: "checks failed", Gas: "divers' gas unfit or too little",
+        Weather: "weather", Checks: "checks failed", Gas: "too little gas", GasUnfit: "divers' gas unfit for the depth",
         Diver: "a diver", Abort: "job broken off", Late: "run before was late",
         Leaves: "chambers leave their depth", NotAtDepth: "chambers not at depth",
         Atmosphere: "the bell's atmosphere",
@@ -76,7 +77,13 @@ words! {
     }
     Spoken {
         Cold: "cold", Hot: "too warm", ShortOfBreath: "short of breath", GasNoise: "gas noise",
-        Well: "all well", Seal: "seal held",
+        Well: "all well", Seal: "seal held", SlowAnswers: "slow or silly answers", NoAnswer: "no answer",
+        NoGas: "no gas",
+    }
+    Fitness { Well: "well", Slow: "slow", Confused: "confused", Out: "out", Dead: "dead" }
+    HarmCause {
+        LowOxygen: "low oxygen", CarbonMonoxide: "carbon monoxide", CarbonDioxide: "carbon dioxide",
+        OxygenPoisoning: "oxygen poisoning", Cold: "cold", Heat: "heat", PressureLoss: "lost pressure",
     }
     Routine {
         Meal: "meal", Laundry: "laundry", Stores: "stores", Toilet: "toilet flush", Shower: "shower",

@@ -115,13 +115,21 @@ pub fn supply(look: &mut Look, at: &BellLayout, depth_msw: f64, banks: &mut Bank
     good
 }
 
-/// Divers' main gas: a bank fit to breathe at the depth. False when there is none.
-pub fn main_gas(look: &mut Look, bell: CompartmentId, depth_msw: f64, banks: &mut Banks) -> bool {
+/// Divers' main gas: a bank fit to breathe at the depth.
+///
+/// # Errors
+/// Why there is none.
+pub fn main_gas(
+    look: &mut Look,
+    bell: CompartmentId,
+    depth_msw: f64,
+    banks: &mut Banks,
+) -> Result<(), Stopped> {
     let line = LineName::DiverMain(bell);
     let duties = &[Duty::DiverGas, Duty::BottomMix];
     let liked = breathable(look, bell, depth_msw, duties, house_figures::DIVER_PPO2_BAR);
     if banks.keep(look, line, &liked) {
-        return true;
+        return Ok(());
     }
     let borne = breathable(
         look,
@@ -130,17 +138,29 @@ pub fn main_gas(look: &mut Look, bell: CompartmentId, depth_msw: f64, banks: &mu
         duties,
         house_figures::EMERGENCY_PPO2_BAR,
     );
-    banks.keep(look, line, &borne)
+    match banks.keep(look, line, &borne) {
+        true => Ok(()),
+        false => Err(banks.why_none(look, &borne)),
+    }
 }
 
 /// The rest of the check sheet: every line has a bank, the on-board bank its pressure.
-pub fn checked(look: &mut Look, bell: CompartmentId, depth_msw: f64, banks: &mut Banks) -> bool {
+///
+/// # Errors
+/// What is wrong, the gas that the divers are to breathe first.
+pub fn checked(
+    look: &mut Look,
+    bell: CompartmentId,
+    depth_msw: f64,
+    banks: &mut Banks,
+) -> Result<(), Stopped> {
     let kit = look.kit;
     let plate = &kit.scenario.steel.compartments[bell.index()];
     let Some(fitted) = &plate.bell else {
-        return false;
+        return Err(Stopped::Checks);
     };
-    let mut good = main_gas(look, bell, depth_msw, banks);
+    let main = main_gas(look, bell, depth_msw, banks);
+    let mut good = true;
     if let Some(bank) = fitted.on_board {
         look.line_up(LineName::DiverSecondary(bell), bank);
         look.line_up(LineName::Bibs(bell), bank);
@@ -152,7 +172,7 @@ pub fn checked(look: &mut Look, bell: CompartmentId, depth_msw: f64, banks: &mut
     } else if plate.oxygen_m2 > 0.0 {
         good &= banks.keep(look, LineName::Oxygen(bell), &oxygen::need(look, bell));
     }
-    good
+    main.and(if good { Ok(()) } else { Err(Stopped::Gas) })
 }
 
 /// What calls the divers back, if anything does: their words, the bell's gas, the sea.
@@ -162,7 +182,11 @@ pub fn recall(look: &mut Look, bell: CompartmentId) -> Option<Stopped> {
     for &(_, diver, spoken) in panel.said() {
         if panel.whereabouts(diver) == Whereabouts::Water(bell) {
             match spoken {
-                Spoken::ShortOfBreath | Spoken::GasNoise => trouble = Some(diver),
+                Spoken::ShortOfBreath
+                | Spoken::GasNoise
+                | Spoken::SlowAnswers
+                | Spoken::NoAnswer
+                | Spoken::NoGas => trouble = Some(diver),
                 Spoken::Cold => chilled = true,
                 Spoken::Hot | Spoken::Well | Spoken::Seal => {}
             }
