@@ -4,10 +4,9 @@ use super::{FREE_MOL_M3, Table, number, read};
 use deepstay_core::record::{AlarmState, BellPhase, Entry, Recorder, Sink, What};
 use deepstay_core::units::*;
 use deepstay_core::words::Words;
-use deepstay_job::{Job, Options};
+use deepstay_job::{Finished, Job, Options};
 use deepstay_report::{
-    Inputs, Outcome, Subject, Units, alarms_csv, bell_csv, divers_csv, gas_status_csv, ledger_csv,
-    log_csv,
+    Inputs, JobPapers, Units, alarms_csv, bell_csv, divers_csv, gas_status_csv, ledger_csv, log_csv,
 };
 use deepstay_scenario::{Fault, FaultKind, Scenario, load};
 use std::collections::BTreeMap;
@@ -16,6 +15,7 @@ use std::sync::{Arc, OnceLock};
 const LIVING: CompartmentId = CompartmentId(0);
 
 struct Ran {
+    job: Finished,
     scenario: Arc<Scenario>,
     entries: Vec<Entry>,
     record: Recorder,
@@ -67,8 +67,9 @@ fn ran() -> &'static Ran {
         let mut job = Job::new(scenario.clone(), Options::default());
         let _ = job.advance_to(30 * 3600, &mut Both(&mut record, &mut entries));
         let ended_s = job.now();
-        job.finish(&mut Both(&mut record, &mut entries));
+        let job = job.finish(&mut Both(&mut record, &mut entries));
         Ran {
+            job,
             scenario,
             entries,
             record,
@@ -79,21 +80,8 @@ fn ran() -> &'static Ran {
 
 fn table(make: impl Fn(&Inputs<'_>) -> Vec<u8>) -> Table {
     let ran = ran();
-    let subject = Subject::from(&*ran.scenario);
-    let outcome = Outcome {
-        complete: true,
-        ended_s: ran.ended_s,
-        reason: String::new(),
-        seconds_evaluated: 0,
-    };
-    let inputs = Inputs {
-        subject: &subject,
-        record: &ran.record,
-        outcome: &outcome,
-        provenance: &[],
-        limits: &[],
-        units: Units::Metric,
-    };
+    let papers = JobPapers::of(&ran.job, &ran.record, "");
+    let inputs = papers.inputs(&ran.record, Units::Metric);
     read(&make(&inputs))
 }
 
