@@ -4,14 +4,14 @@ use crate::kit::terminal::folded;
 use crate::stock::inputs::StockInputs;
 use deepstay_core::CAUTION;
 use deepstay_core::units::{Duty, FreeReference, Moles};
-use deepstay_scenario::warnings;
+use deepstay_scenario::{hidden_fills, warnings};
 use deepstay_stock::Ensemble;
 
 /// What is in a job and its study, and what may be wrong with it, folded to a width.
 pub fn scenario_screen(ensemble: &Ensemble, columns: usize) -> String {
     let (s, sources) = (&*ensemble.base, &ensemble.sources);
     let mut lines = vec![format!("{}: {}", s.name, s.title), String::new()];
-    let warnings = warnings(s);
+    let warnings = [warnings(s), hidden_fills(s)].concat();
     if !warnings.is_empty() {
         lines.push("  WARNINGS".to_owned());
         lines.extend(warnings.iter().map(|w| format!("{:14}{w}", "")));
