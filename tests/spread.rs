@@ -69,6 +69,7 @@ fn vessel(
         oxygen_m2: 4e-8,
         supply_over_pa: 1.5e6,
         sample_mol_s: 3.7e-4,
+        relief: None,
         drain_to: None,
         scrubber: None,
         climate: None,

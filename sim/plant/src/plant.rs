@@ -93,6 +93,9 @@ impl Plant {
             instruments,
         };
         plant.gather_gates();
+        for i in 0..count {
+            plant.watch_relief(i, 0);
+        }
         plant
     }
 
