@@ -2,7 +2,7 @@
 //! that was never put aside: the same entries, the same state to the last bit.
 
 use deepstay_core::digest::Digest;
-use deepstay_core::record::{Entry, NoRecord, Station, What};
+use deepstay_core::record::{Bands, Entry, NoRecord, Sink, Station, What};
 use deepstay_core::units::*;
 use deepstay_job::random::Streams;
 use deepstay_job::{Halt, Job, Options, RestoreError};

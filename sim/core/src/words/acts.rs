@@ -1,6 +1,6 @@
 //! What was done and what happened, in the words of a log.
 
-use super::names::Names;
+use super::names::{Names, limit_unit, limit_words, limited};
 use super::terms::Words;
 use crate::record::{
     AlarmSource, AlarmState, Entry, LineName, Routine, Severity, Spoken, ValveName, What,

@@ -169,7 +169,11 @@ impl LimitBook {
                 ordered.from_msw = ordered.to_msw;
             }
             What::Target { depth_msw, .. } => {
-                ordered.from_msw = ordered.to_msw;
+                // A chamber that is held is ordered to one depth; one on its way to all that it goes through.
+                ordered.from_msw = match ordered.phase {
+                    Phase::Surface | Phase::Storage => depth_msw,
+                    Phase::Compression | Phase::Decompression => ordered.to_msw,
+                };
                 ordered.to_msw = depth_msw;
             }
             _ => {}

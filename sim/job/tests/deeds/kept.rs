@@ -4,8 +4,8 @@
 
 use super::*;
 use deepstay_core::record::{
-    AlarmState, Aspect, Bound, BreathingPath, LimitBy, LimitName, LineName, Phase, Severity,
-    Station, ValveName, Whereabouts,
+    AlarmState, Aspect, BellPhase, Bound, BreathingPath, LimitBy, LimitName, LineName, Phase,
+    Severity, Station, ValveName, Whereabouts,
 };
 use deepstay_plant::{Order, PeopleOrder, SteelOrder};
 use deepstay_scenario::{Fault, FaultKind};
@@ -13,6 +13,8 @@ use deepstay_scenario::{Fault, FaultKind};
 const HOUR_S: i64 = 3600;
 /// The door of the six-man spread to the deck, in its list.
 const WAY_IN: DoorId = DoorId(3);
+/// The door between its living chamber and its transfer lock.
+const FROM_TRANSFER: DoorId = DoorId(0);
 
 /// The short job with nobody at either station and its six men in the living chamber, the way in shut.
 fn nobody_watches(change: impl FnOnce(&mut Scenario)) -> Job {
@@ -118,17 +120,11 @@ fn make_up_left_open_rings_depth_and_the_relief_valve_keeps_the_rating() {
         let mut job = nobody_watches(|_| {});
         let s = job.scenario().clone();
         let (living, m1) = (named(&s, "Living"), bank(&s, "M-1"));
-        let rooms = ["Living", "Transfer", "Rescue"].map(|name| named(&s, name));
-        for compartment in rooms {
-            if gagged {
-                steel(
-                    &mut job,
-                    SteelOrder::Gag {
-                        compartment,
-                        shut: true,
-                    },
-                );
-            }
+        let door = FROM_TRANSFER;
+        steel(&mut job, SteelOrder::Door { door, open: false });
+        if gagged {
+            let (compartment, shut) = (living, true);
+            steel(&mut job, SteelOrder::Gag { compartment, shut });
         }
         let line = LineName::Supply(living);
         steel(&mut job, SteelOrder::LineUp { line, bank: m1 });
@@ -142,7 +138,7 @@ fn make_up_left_open_rings_depth_and_the_relief_valve_keeps_the_rating() {
         );
         let mut entries: Vec<Entry> = Vec::new();
         let (mut deepest, mut at) = (0.0f64, 0);
-        while deepest < 205.0 && at < 6 * HOUR_S {
+        while deepest < 205.0 && at < 10 * HOUR_S {
             at += 60;
             let _ = job.advance_to(at, &mut entries);
             deepest = deepest.max(job.plant().truth(living, Quantity::Depth, at));
@@ -212,11 +208,11 @@ fn what_is_breathed_from_a_mask_has_limits_of_its_own() {
 }
 
 /// A run of the short job with something wrong with its bell.
-fn run_with(what: impl FnOnce(CompartmentId) -> FaultKind) -> (Ran, CompartmentId) {
+fn run_with(at: i64, what: impl FnOnce(CompartmentId) -> FaultKind) -> (Ran, CompartmentId) {
     let mut s = short();
     let bell = named(&s, "Bell");
     s.faults = vec![Fault {
-        at: 8 * HOUR_S,
+        at,
         until: None,
         what: what(bell),
     }];
@@ -226,7 +222,7 @@ fn run_with(what: impl FnOnce(CompartmentId) -> FaultKind) -> (Ran, CompartmentI
 /// The bell's fan stands still with its men in it: 0.02 ata (US Navy manual, 15-14) is passed and rings.
 #[test]
 fn a_bell_without_its_fan_crosses_the_limit_of_carbon_dioxide() {
-    let (ran, bell) = run_with(|compartment| FaultKind::FanStop { compartment });
+    let (ran, bell) = run_with(8 * HOUR_S, |compartment| FaultKind::FanStop { compartment });
     let co2 = (Quantity::PpCo2, Aspect::Inside, Bound::High);
     for truth in [Truth::True, Truth::Shown] {
         let found = crossed(&ran.entries)
@@ -237,10 +233,19 @@ fn a_bell_without_its_fan_crosses_the_limit_of_carbon_dioxide() {
     assert!(rings(&ran.entries, bell, Quantity::PpCo2));
 }
 
-/// A hole of 12 mm in the bell: shut, it loses its depth (house: 10 msw at once), truly and as its gauge shows.
+/// A hole of 12 mm in the bell on its way up: shut, it loses its depth (house: 10 msw at once), truly and as its gauge shows.
 #[test]
 fn a_bell_with_a_hole_loses_its_depth_and_rings() {
-    let (ran, bell) = run_with(|compartment| FaultKind::Leak {
+    let raised = run_to(short(), 24 * HOUR_S).when(|w| {
+        matches!(
+            w,
+            What::BellPhase {
+                phase: BellPhase::Recovery,
+                ..
+            }
+        )
+    });
+    let (ran, bell) = run_with(raised[0] + 60, |compartment| FaultKind::Leak {
         compartment,
         area_m2: 0.8 * std::f64::consts::PI * 0.006 * 0.006,
     });

@@ -333,13 +333,13 @@ fn reach(values: impl Iterator<Item = f64>, limits: &[&LimitBand], least: f64) -
     let nearest_high = limits
         .iter()
         .filter(near)
-        .filter(|l| l.bound == Bound::High)
+        .filter(|l| l.name.bound == Bound::High)
         .map(|l| l.value)
         .fold(f64::MAX, f64::min);
     let nearest_low = limits
         .iter()
         .filter(near)
-        .filter(|l| l.bound == Bound::Low)
+        .filter(|l| l.name.bound == Bound::Low)
         .map(|l| l.value)
         .fold(f64::MIN, f64::max);
     if nearest_high < f64::MAX {

@@ -10,7 +10,7 @@ use super::trend::Trends;
 use crate::provenance::status_words;
 use deepstay_core::record::{RunEnd, Severity};
 use deepstay_core::units::{
-    CompartmentId, CompartmentKind, Purpose, Quantity, Truth, about, fixed, hours, span,
+    CompartmentId, CompartmentKind, Purpose, Truth, about, fixed, hours, span,
 };
 use deepstay_core::words::{Names, Words, limit_words};
 use deepstay_rules::Status;
