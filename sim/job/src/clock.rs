@@ -300,8 +300,8 @@ impl Job {
         }
         self.waiting = orders;
         self.people.put_loads(self.now_s, &mut self.plant);
-        self.look_at_limits(sink);
         self.plant.refresh(self.now_s);
+        self.look_at_limits(sink);
     }
 
     /// Enters what a station, or a person in its place, writes into the log; the limits follow it.
@@ -405,8 +405,8 @@ impl Job {
                 self.say(diver, report, sink);
             }
         }
-        self.look_at_limits(sink);
         self.plant.refresh(now);
+        self.look_at_limits(sink);
         if self.log.due(now) {
             let seen = Seen {
                 scenario: &self.scenario,

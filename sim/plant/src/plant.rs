@@ -10,6 +10,7 @@ use crate::model::Setup;
 use crate::monitors::list::Monitors;
 use crate::monitors::monitor::Watched;
 use crate::monitors::watching::Watching;
+use crate::orders::relief;
 use crate::state::banks::BankStock;
 use crate::state::node::Node;
 use crate::state::physics::{GasModel, Physics};
@@ -94,7 +95,7 @@ impl Plant {
         };
         plant.gather_gates();
         for i in 0..count {
-            plant.watch_relief(i, 0);
+            relief::watch(&mut plant, i, 0);
         }
         plant
     }

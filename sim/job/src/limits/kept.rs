@@ -79,9 +79,11 @@ impl Kept {
             value,
             instrument: instrument.filter(|_| truth == Truth::Shown),
             truth,
-            step: match truth {
-                Truth::Shown => edge(name.quantity, value),
-                Truth::True => seen_from(steel, &name, value),
+            step: match (name.aspect, truth) {
+                // Two readings make a rate, and neither is better than the gauge.
+                (Aspect::Rate, _) => dead_band(steel, &name),
+                (_, Truth::Shown) => edge(name.quantity, value),
+                (_, Truth::True) => seen_from(steel, &name, value),
             },
             dead_band: dead_band(steel, &name),
             stands_s: wanted.stands_s,

@@ -126,8 +126,8 @@ impl LimitBook {
     /// Looks at what no order tells of: who is where, how each bell stands, what people breathe, how fast
     /// depths change.
     pub(super) fn look(&mut self, sight: &mut Sight, sink: &mut impl Sink) {
-        if self.at.look(sight.people, sight.scenario) {
-            self.people_moved(sight, sink);
+        if let Some(before) = self.at.look(sight.people, sight.scenario) {
+            self.people_moved(before, sight, sink);
             self.breathed_s = sight.now_s;
         }
         for k in 0..self.bells.len() {
@@ -393,10 +393,25 @@ impl LimitBook {
     }
 
     /// People came or went: what counts only with people there counts from now on, or no longer.
-    fn people_moved(&mut self, sight: &Sight, sink: &mut impl Sink) {
+    fn people_moved(&mut self, before: Occupied, sight: &mut Sight, sink: &mut impl Sink) {
+        let now = self.at;
+        let entered = |c| now.keeps(c) && !before.keeps(c);
+        for (i, c) in (0u8..).zip(&sight.scenario.steel.compartments) {
+            let compartment = CompartmentId(i);
+            // Nobody orders a depth of a trunk: people in it are to stay at the one they came in at.
+            if c.kind == CompartmentKind::Trunk && entered(compartment) {
+                let depth_msw = sight.plant.truth(compartment, Quantity::Depth, sight.now_s);
+                let target = What::Target {
+                    compartment,
+                    depth_msw,
+                };
+                let ordered = self.order(&target, compartment);
+                self.renew(ordered, sight, sink);
+            }
+        }
         for kept in self.kept.iter_mut().filter(|k| k.in_use() && k.manned) {
-            let here = self.at.keeps(kept.name.compartment);
-            if here && kept.beyond && !kept.outside && kept.counts_at_s.is_none() {
+            let here = now.keeps(kept.name.compartment);
+            if entered(kept.name.compartment) && kept.beyond && !kept.outside {
                 kept.counts_at_s = Some(sight.now_s + kept.stands_s);
             } else if !here {
                 kept.let_go(sight.now_s, sight.plant, sink);

@@ -19,8 +19,8 @@ pub(super) struct Occupied {
 }
 
 impl Occupied {
-    /// Looks again; whether anything is otherwise than it was.
-    pub fn look(&mut self, people: &People, scenario: &Scenario) -> bool {
+    /// Looks again; how it was, where anything is otherwise now.
+    pub fn look(&mut self, people: &People, scenario: &Scenario) -> Option<Occupied> {
         let mut now = Occupied::default();
         for diver in people.crew.ids() {
             let at = match people.crew.whereabouts(diver) {
@@ -39,7 +39,8 @@ impl Occupied {
                 now.on_lines |= bit(at);
             }
         }
-        std::mem::replace(self, now) != now
+        let before = std::mem::replace(self, now);
+        (before != now).then_some(before)
     }
 
     /// Whether people are in a vessel, or are to come back to it.

@@ -10,21 +10,19 @@ use deepstay_core::units::*;
 /// Owner of the monitors of relief valves: its compartment is added to it.
 const RELIEF_OWNER: u32 = (1 << 30) + (1 << 20);
 
-impl Plant {
-    /// Waits for the depth at which a vessel's relief valve lifts, or reseats.
-    pub(crate) fn watch_relief(&mut self, i: usize, t_s: i64) {
-        let state = self.view().model.controls.of(i).relief;
-        let fitted = self.steel().compartments[i].relief;
-        let monitor = fitted.filter(|_| !state.gagged).map(|relief| {
-            let depth = match state.lifted {
-                true => relief.reseat_msw,
-                false => relief.set_msw,
-            };
-            let watched = Watched::True(CompartmentId(i as u8), Quantity::Depth);
-            (watched, !state.lifted, depth)
-        });
-        self.set_monitors(RELIEF_OWNER + i as u32, monitor, t_s);
-    }
+/// Waits for the depth at which a vessel's relief valve lifts, or reseats.
+pub(crate) fn watch(plant: &mut Plant, i: usize, t_s: i64) {
+    let state = plant.view().model.controls.of(i).relief;
+    let fitted = plant.steel().compartments[i].relief;
+    let monitor = fitted.filter(|_| !state.gagged).map(|relief| {
+        let depth = match state.lifted {
+            true => relief.reseat_msw,
+            false => relief.set_msw,
+        };
+        let watched = Watched::True(CompartmentId(i as u8), Quantity::Depth);
+        (watched, !state.lifted, depth)
+    });
+    plant.set_monitors(RELIEF_OWNER + i as u32, monitor, t_s);
 }
 
 impl<S: Sink> Hand<'_, S> {
@@ -39,7 +37,7 @@ impl<S: Sink> Hand<'_, S> {
             self.lift(i, false);
         }
         self.setting_mut(i).relief.gagged = shut;
-        self.plant.watch_relief(i, self.t_s);
+        watch(self.plant, i, self.t_s);
         Ok(())
     }
 
@@ -51,7 +49,7 @@ impl<S: Sink> Hand<'_, S> {
         let i = (owner - RELIEF_OWNER) as usize;
         let lifted = self.controls().of(i).relief.lifted;
         self.lift(i, !lifted);
-        self.plant.watch_relief(i, self.t_s);
+        watch(self.plant, i, self.t_s);
         true
     }
 
