@@ -267,6 +267,15 @@ impl LimitBook {
         };
         if moved > near {
             kept.value = value;
+            // What was only on its way to count is judged by the new value: it may be well within.
+            let name = kept.name;
+            let truly = sight
+                .plant
+                .truth(name.compartment, name.quantity, sight.now_s);
+            if kept.monitored() && kept.beyond && !kept.outside && kept.crossed_by(truly) {
+                kept.beyond = false;
+                kept.counts_at_s = None;
+            }
             self.wait(k, sight.now_s, sight.plant);
         }
     }
