@@ -22,5 +22,4 @@ pub mod weather;
 
 pub use clock::{Finished, Harm, Job, Options};
 pub use ended::{Ended, Halt};
-pub use limits::InForce;
 pub use save::{RestoreError, fingerprint};

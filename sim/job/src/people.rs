@@ -191,7 +191,8 @@ impl People {
         self.follow_s = now_s;
     }
 
-    fn breathed_by(&self, diver: DiverId, now_s: i64, plant: &Plant) -> Air {
+    /// What a diver breathes: the gas of his compartment, of his mask or helmet, or of the deck.
+    pub fn breathed_by(&self, diver: DiverId, now_s: i64, plant: &Plant) -> Air {
         breathed(&Around {
             plant,
             crew: &self.crew,
