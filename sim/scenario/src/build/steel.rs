@@ -6,7 +6,7 @@ use crate::file::{CompartmentFile, DoorFile, SpreadFile};
 use deepstay_core::gas::{Amounts, flow};
 use deepstay_core::units::text::Bore;
 use deepstay_core::units::*;
-use deepstay_plant::{Bell, Climate, Compartment, Door, Scrubber, Steel};
+use deepstay_plant::{Bell, Climate, Compartment, Door, Relief, Scrubber, Steel};
 use deepstay_read::{Diagnostics, Wrong};
 
 /// Specific heat capacity of steel, J/(kg K) (common handbook value, from memory).
@@ -168,6 +168,31 @@ fn compartment(
             suggestion,
         );
     }
+    let relief = c.relief.map(|r| {
+        let mut add = |field: &str, words: String| {
+            let at = format!("{path}.relief.{field}");
+            diagnostics.add(section, &at, Wrong::Contradiction(words));
+        };
+        if r.set.0 > c.rating.0 {
+            add(
+                "set",
+                format!(
+                    "a relief valve that lifts at {} msw protects no vessel rated for {} msw",
+                    r.set.0, c.rating.0
+                ),
+            );
+        }
+        if r.reseat.0 >= r.set.0 || r.reseat.0 <= 0.0 {
+            let words = "a relief valve reseats at less than it lifts at, and above the surface";
+            add("reseat", words.to_owned());
+        }
+        Relief {
+            set_msw: r.set.0,
+            reseat_msw: r.reseat.0,
+            area_m2: area_m2(r.bore.0, discharge),
+            gagged: r.gagged,
+        }
+    });
     let bell = bell(spread, c, path, names, diagnostics);
     Compartment {
         name: c.name.clone(),
@@ -193,6 +218,7 @@ fn compartment(
         scrubber,
         climate,
         bell,
+        relief,
     }
 }
 
