@@ -473,6 +473,9 @@ impl Job {
     }
 
     fn is_over(&self) -> Option<Ended> {
+        if let Some(found) = self.plant.below_zero() {
+            return Some(Ended::BelowZero(found));
+        }
         if let Some(ended) = self.people.failed(self.now_s, &self.plant) {
             return Some(ended);
         }

@@ -1,11 +1,13 @@
 //! Why a job stopped, and how it ended.
 
 use deepstay_core::units::DiverId;
+use deepstay_core::words::{Names, Words};
+use deepstay_plant::BelowZero;
 use deepstay_scenario::Scenario;
 use serde::{Deserialize, Serialize};
 
 /// How a job ended.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Ended {
     /// Every level is back at the surface.
     Surfaced,
@@ -15,6 +17,8 @@ pub enum Ended {
     Hypoxia(DiverId),
     /// A diver breathed more carbon dioxide than a body stands.
     Hypercapnia(DiverId),
+    /// An amount somewhere was below nothing: a fault of the program, and nothing after it can be believed.
+    BelowZero(BelowZero),
 }
 
 impl Ended {
@@ -33,12 +37,23 @@ impl Ended {
                 "{} breathed more carbon dioxide than a body stands",
                 initials(d)
             ),
+            Ended::BelowZero(BelowZero {
+                at_s,
+                place,
+                species,
+                mol,
+            }) => format!(
+                "a fault of this program: {mol:.3e} mol of {} in {} at second {at_s}, below nothing; \
+                 nothing here can be believed",
+                species.words(),
+                scenario.place(place)
+            ),
         }
     }
 }
 
 /// Why time stopped passing.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 #[must_use = "a job may have ended before the second that was asked for"]
 pub enum Halt {
     /// The second asked for is reached, and the job goes on.

@@ -128,7 +128,7 @@ impl Seen<'_> {
                 put(What::BankLogged {
                     bank,
                     gauge_bar,
-                    moles: plant.bank_moles(bank, at),
+                    moles: plant.bank(bank, at),
                 });
             }
         }

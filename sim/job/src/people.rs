@@ -117,11 +117,8 @@ impl People {
             BreathingPath::Secondary => Some(LineName::DiverSecondary(c)),
             BreathingPath::Ambient | BreathingPath::BailOut => None,
         };
-        let (ppo2_pa, ppco2_pa) = match line.and_then(|l| plant.line_mix(l)) {
-            Some(mix) => (
-                mix[Species::O2] * around.p_pa,
-                mix[Species::Co2] * around.p_pa,
-            ),
+        let (ppo2_pa, ppco2_pa) = match line.and_then(|l| plant.delivered(l, now_s)) {
+            Some(gas) => (gas.partial_pa(Species::O2), gas.partial_pa(Species::Co2)),
             None => (around.ppo2_pa, around.ppco2_pa),
         };
         Air {

@@ -62,13 +62,14 @@ impl Advance<'_> {
         let change = self.open(c, t_s as f64, false);
         let next_h_s = self.trajectories.clusters()[c].next_h_s;
         let mut h_s = next_h_s.unwrap_or(1.0 / change.max(1e-9));
-        let longest_s = self.longest_s(c, t_s);
+        let breathed_s = self.room.balances.banks.last_s.floor().max(1.0);
+        let longest_s = breathed_s.min(self.longest_s(c, t_s) as f64);
         loop {
             if h_s < 1.0 {
                 self.rush(c, t_s, h_s);
                 return;
             }
-            let whole_s = h_s.floor().min(longest_s as f64);
+            let whole_s = h_s.floor().min(longest_s);
             match self.solve(t_s as f64, whole_s) {
                 Ok(error) if error <= 1.0 => {
                     let cluster = self.trajectories.cluster_mut(c);

@@ -67,8 +67,7 @@ impl Plant {
         let b = &steel.banks[bank.index()];
         let p_pa = b.fill_gauge_pa + steel.surface_pa;
         let n = gas::state::total_moles(&mix, p_pa, b.volume_m3, b.t_k);
-        let Changing { setup, stock, .. } = self.changing();
-        setup.gases.replace(bank, mix);
+        let Changing { stock, .. } = self.changing();
         stock.fill(bank, mix.scaled(n));
     }
 

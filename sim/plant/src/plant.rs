@@ -2,6 +2,7 @@
 //! moves, compartments are grouped anew, a step is taken, the next second to look at is found.
 
 use crate::advance::{Advance, StepRoom};
+use crate::amounts::{self, BelowZero};
 use crate::books::account::Accounts;
 use crate::books::keeping::{Keeper, give_cluster};
 use crate::flows::film::Film;
@@ -33,6 +34,8 @@ pub struct Plant {
     /// Film at the wall at an interval's start and at its three points.
     films: Vec<[Film; 4]>,
     accounts: Accounts,
+    /// The first amount that was found below nothing.
+    below_zero: Option<BelowZero>,
     instruments: Instruments,
     monitors: Monitors,
     /// How it is looked at, and how often it was, change no bit of what comes: no part of the state.
@@ -83,6 +86,7 @@ impl Plant {
         let mut plant = Plant {
             films: vec![Default::default(); count],
             accounts: Accounts::new(count, edges),
+            below_zero: None,
             monitors: Monitors::new(),
             leap: true,
             evaluations: 0,
@@ -115,6 +119,12 @@ impl Plant {
     /// Whether to skip seconds in which nothing can be met (true) or to evaluate each one.
     pub fn set_leap(&mut self, leap: bool) {
         self.leap = leap;
+    }
+
+    /// The first amount of anything, anywhere, that was found below nothing; there is none in a plant that can be
+    /// believed.
+    pub fn below_zero(&self) -> Option<BelowZero> {
+        self.below_zero
     }
 
     /// How many seconds of clusters have been evaluated so far.
@@ -292,6 +302,21 @@ impl Plant {
         };
         keeper.cluster(&self.trajectories, c, t_s);
         self.trajectories.move_anchor(c, t_s, &e);
+        self.look_for_below_zero(c, t_s);
+    }
+
+    /// Looks at the amounts that an anchor's move has just settled.
+    fn look_for_below_zero(&mut self, c: usize, t_s: i64) {
+        if self.below_zero.is_some() {
+            return;
+        }
+        let members = self.trajectories.clusters()[c].members.iter().copied();
+        let found = members
+            .map(|i| amounts::in_node(i, self.trajectories.anchor(i), t_s))
+            .find(Option::is_some);
+        self.below_zero = found
+            .flatten()
+            .or_else(|| amounts::in_banks(&self.stock, t_s));
     }
 
     fn step(&mut self, c: usize, t_s: i64) {

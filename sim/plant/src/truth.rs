@@ -1,9 +1,13 @@
 //! The truth of the plant for those who may know it: the job (for people's bodies and for the
 //! record), tests and debriefs. No one who decides looks here. Evaluates, and stores nothing.
 
+use crate::flows::breathing;
 use crate::instruments::quantity;
 use crate::model::Model;
 use crate::plant::Plant;
+use crate::state::banks::BankGas;
+use crate::state::load::PathLoad;
+use crate::state::setting::PeopleLoad;
 use crate::steel::MAX_COMPARTMENTS;
 use deepstay_core::gas::{Amounts, Species};
 use deepstay_core::record::{LineName, Whereabouts};
@@ -26,6 +30,40 @@ pub struct Air {
     pub humidity: f64,
     /// Moles of gas.
     pub n_mol: Amounts,
+}
+
+/// Gas as it comes out of a breathing path.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Delivered {
+    /// Pressure at which it is breathed, Pa.
+    pub p_pa: f64,
+    /// Its mole fractions, dry.
+    pub mix: Amounts,
+}
+
+impl Delivered {
+    /// Partial pressure of a species, Pa.
+    pub fn partial_pa(&self, species: Species) -> f64 {
+        self.mix[species] * self.p_pa
+    }
+}
+
+/// A breathing path of a compartment.
+#[derive(Clone, Copy)]
+enum Path {
+    Bibs,
+    Main,
+    Secondary,
+}
+
+impl Path {
+    fn load(self, people: &PeopleLoad) -> &PathLoad {
+        match self {
+            Path::Bibs => &people.bibs,
+            Path::Main => &people.main,
+            Path::Secondary => &people.secondary,
+        }
+    }
 }
 
 /// A person can go between deck and a compartment whose pressure is no further from the deck's, Pa.
@@ -88,10 +126,34 @@ impl Plant {
         self.view().bank(bank, t_s).total()
     }
 
-    /// Fractions a line delivers, none where nothing is lined up.
-    pub fn line_mix(&self, line: LineName) -> Option<Amounts> {
-        let model = self.view().model;
-        model.controls.line(line).map(|b| *model.gases.mix(b))
+    /// Moles in a bank at a second, species by species: what was put in, less what was taken out.
+    pub fn bank(&self, bank: BankId, t_s: i64) -> Amounts {
+        self.view().bank(bank, t_s)
+    }
+
+    /// What a breathing path truly gives at a second to those who draw from it, at the pressure at which they do;
+    /// none where nothing comes: no bank is lined up, or it is down to that pressure. A supply or oxygen line is no
+    /// breathing path.
+    pub fn delivered(&self, line: LineName, t_s: i64) -> Option<Delivered> {
+        let view = self.view();
+        let (c, path) = match line {
+            LineName::Bibs(c) => (c, Path::Bibs),
+            LineName::DiverMain(c) => (c, Path::Main),
+            LineName::DiverSecondary(c) => (c, Path::Secondary),
+            LineName::Supply(_) | LineName::Oxygen(_) => return None,
+        };
+        let i = c.index();
+        let bank = view.model.controls.line(line)?;
+        let p_pa = match path {
+            Path::Bibs => view.pressure_pa(i, t_s),
+            Path::Main | Path::Secondary => view.model.sea_pa(i, t_s as f64),
+        };
+        let n_mol = view.bank(bank, t_s);
+        let gas = BankGas::of(&n_mol, n_mol.total());
+        let drawn = path.load(&view.model.controls.of(i).people);
+        let mol_s = breathing::breathed_mol_s(&gas.mix, p_pa, drawn);
+        breathing::gives(&view.model, bank, &gas, mol_s, p_pa)
+            .then_some(Delivered { p_pa, mix: gas.mix })
     }
 
     /// Everything that lies somewhere on board as of `t_s`: banks and compartments.

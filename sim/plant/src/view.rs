@@ -4,6 +4,7 @@ use crate::bits::bits;
 use crate::books::booking::booking;
 use crate::books::slot::{BANKED, Slot};
 use crate::model::Model;
+use crate::solver::interpolant::Weights;
 use crate::state::banks::BankStock;
 use crate::trajectory::trajectories::Trajectories;
 use deepstay_core::gas::Amounts;
@@ -49,6 +50,34 @@ impl View<'_> {
             }
         }
         n
+    }
+
+    /// Moles in a bank that a cluster may draw from a second on: what is there, less what the open intervals of the
+    /// others will still have drawn by their ends.
+    pub fn spare_mol(&self, c: usize, bank: BankId, t_s: i64) -> f64 {
+        let (model, trajectories) = (&self.model, self.trajectories);
+        let mut spare = self.bank(bank, t_s).total();
+        for (other, cluster) in trajectories.clusters().iter().enumerate() {
+            if other == c || cluster.dirty || cluster.end_s() <= t_s {
+                continue;
+            }
+            let (now, end_s) = (trajectories.weights_at(other, t_s), cluster.end_s());
+            let end = trajectories.weights_at(other, end_s);
+            for i in cluster.members.iter().copied() {
+                for s in bits(trajectories.active(i) & BANKED) {
+                    let draws = booking(model, i, Slot::ALL[s])
+                        .is_some_and(|b| b.banks().any(|(b, sign)| b == bank && sign < 0.0));
+                    let moved = |t_s: i64, w: &Weights| {
+                        let moved = trajectories.moved(i, s, t_s, w);
+                        moved.map_or(0.0, |m| m.iter().sum())
+                    };
+                    if draws {
+                        spare -= (moved(end_s, &end) - moved(t_s, &now)).max(0.0);
+                    }
+                }
+            }
+        }
+        spare
     }
 
     /// Absolute pressure in a bank, Pa.

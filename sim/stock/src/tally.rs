@@ -101,7 +101,7 @@ impl Tally {
         made.how = match job.ended() {
             Some(Ended::Surfaced) => How::Surfaced,
             Some(Ended::Hypoxia(_) | Ended::Hypercapnia(_)) => How::BodyFailed,
-            Some(Ended::PlanOver) | None => How::PlanOver,
+            Some(Ended::PlanOver | Ended::BelowZero(_)) | None => How::PlanOver,
         };
         made.ended_s = job.now();
         made.stood_in = self.stood_in;

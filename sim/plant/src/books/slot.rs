@@ -83,6 +83,22 @@ impl Slot {
     }
 }
 
+impl Slot {
+    /// Whether it is gas breathed along a path, or what a body takes of it.
+    pub fn is_breathed(self) -> bool {
+        matches!(
+            self,
+            Slot::BibsGas
+                | Slot::BibsBody
+                | Slot::MainGas
+                | Slot::MainBody
+                | Slot::MainReclaimed
+                | Slot::SecondaryGas
+                | Slot::SecondaryBody
+        )
+    }
+}
+
 /// How many slots there are.
 pub(crate) const SLOTS: usize = Slot::SecondaryBreath as usize + 1;
 

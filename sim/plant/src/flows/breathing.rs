@@ -4,13 +4,16 @@
 use super::flow::Flows;
 use crate::books::slot::{Rate, Slot};
 use crate::model::Model;
+use crate::state::banks::{BankGas, BanksAt};
 use crate::state::load::PathLoad;
-use crate::steel::MAX_BANKS;
 use deepstay_core::gas::{self, Amounts, Species};
 use deepstay_core::units::*;
 
 /// Temperature at which breathed gas is counted, K: 15 degC, as the trade counts free gas.
 const BREATHED_K: f64 = ZERO_C_K + 15.0;
+
+/// A line gives nothing any more once less than so many seconds of what is drawn is left in its bank, s.
+const LEAST_BREATH_S: f64 = 1.0;
 
 /// Where what is breathed out of a path goes.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -37,16 +40,28 @@ pub(crate) struct Path<'a> {
     pub exhaled: Exhaled,
 }
 
+/// Gas drawn along a path, mol/s.
+pub(crate) fn breathed_mol_s(mix: &Amounts, p_pa: f64, load: &PathLoad) -> f64 {
+    gas::state::total_moles(mix, p_pa, load.ventilation_m3_s, BREATHED_K)
+}
+
+/// Whether a bank gives so much a second at a pressure: it holds at least a second of it above what stays behind.
+pub(crate) fn gives(model: &Model, bank: BankId, gas: &BankGas, mol_s: f64, p_pa: f64) -> bool {
+    let left_mol = gas.spare_mol - mol_s * LEAST_BREATH_S;
+    left_mol > 0.0 && model.bank_holding_pa(bank, gas, left_mol) > p_pa
+}
+
 /// Flows along a path.
-pub(crate) fn find(model: &Model, path: &Path, bank_mol: &[f64; MAX_BANKS], f: &mut Flows) {
+pub(crate) fn find(model: &Model, path: &Path, banks: &BanksAt, f: &mut Flows) {
     let (Some(bank), true) = (path.bank, path.load.ventilation_m3_s > 0.0) else {
         return;
     };
-    if model.bank_holding_pa(bank, bank_mol[bank.index()]) <= path.p_pa {
+    let gas = &banks.gas[bank.index()];
+    let (mix, load) = (&gas.mix, &path.load.load);
+    let breathed = breathed_mol_s(mix, path.p_pa, path.load);
+    if !gives(model, bank, gas, breathed, path.p_pa) {
         return;
     }
-    let (mix, load) = (model.gases.mix(bank), &path.load.load);
-    let breathed = gas::state::total_moles(mix, path.p_pa, path.load.ventilation_m3_s, BREATHED_K);
     let mut gas_out = mix.scaled(breathed);
     let mut to_body = Amounts::ZERO;
     to_body[Species::O2] = load.o2_mol_s.min(gas_out[Species::O2]);

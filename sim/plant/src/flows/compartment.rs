@@ -27,7 +27,7 @@ pub(crate) fn find(
         outflow::open_lock(model.steel, c, &contents.gas, f);
     } else {
         outflow::find(model, i, &contents, &x, at, f);
-        supply::find(model, i, contents.gas.p_pa, at.bank_mol, f);
+        supply::find(model, i, contents.gas.p_pa, at, f);
     }
     people::find(&set.people, node, f);
     let rh = if set.fan.on || set.climate.on {
@@ -56,7 +56,7 @@ pub(crate) fn find(
             p_pa,
             exhaled,
         };
-        breathing::find(model, &path, at.bank_mol, f);
+        breathing::find(model, &path, &at.banks, f);
     };
     breathe(Slot::BibsGas, set.lines.bibs, &set.people.bibs, p_pa, masks);
     if c.bell.is_some() {
