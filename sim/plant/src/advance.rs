@@ -190,12 +190,17 @@ impl Advance<'_> {
         let controls = self.model.controls;
         let mut longest_s = if self.model.physics.anchor_each_second {
             1
-        } else if members.iter().all(|i| controls.of(*i).is_at_rest()) {
+        } else if members.iter().all(|i| self.model.is_at_rest(*i)) {
             LONGEST_REST_S
         } else {
             LONGEST_INTERVAL_S
         };
-        for i in members.iter().copied() {
+        // What divers breathe from a loop is breathed at their bells' depth.
+        let bends_with = |i: usize| {
+            let is_tank = |k: &usize| self.model.reclaim_of(*k).is_some();
+            members.contains(&i) || members.iter().any(is_tank)
+        };
+        for i in (0..self.trajectories.compartments()).filter(|i| bends_with(*i)) {
             for bend_s in controls.bell(i).bends_s() {
                 if bend_s > t_s {
                     longest_s = longest_s.min(bend_s - t_s);

@@ -108,16 +108,15 @@ impl<S: Sink> Hand<'_, S> {
         self.plant.gather_gates();
     }
 
-    /// Reclaim stops, or runs again: what divers in the water breathe out goes to the sea meanwhile.
+    /// Reclaim stops, or runs again: divers in the water breathe open circuit meanwhile.
     fn stop_reclaim(&mut self, failed: bool) {
         for i in 0..self.steel().compartments.len() {
             if self.steel().compartments[i].bell.is_some() {
                 self.give_and_touch(i);
                 self.setting_mut(i).reclaim.failed = failed;
-                self.choose_reclaim_bank(i);
             }
         }
-        self.plant.gather_gates();
+        self.touch_loop();
     }
 
     /// A valve stays at an opening, or moves again.

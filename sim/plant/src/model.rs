@@ -7,7 +7,7 @@ use crate::state::node::Node;
 use crate::state::physics::{GasModel, Physics, WallModel};
 use crate::state::sea::Sea;
 use crate::steel::edge::{Edge, EdgeKind, edges_of};
-use crate::steel::{Compartment, Steel};
+use crate::steel::{Compartment, Reclaim, Steel};
 use deepstay_core::gas::{self, Amounts};
 use deepstay_core::units::*;
 use serde::{Deserialize, Serialize};
@@ -165,6 +165,35 @@ impl Model<'_> {
             GasModel::Real => gas::state::throttled_t_k(&gas.mix, bank_pa, t_k, p_pa),
             GasModel::Ideal => t_k,
         }
+    }
+
+    /// The loop whose volume tank a compartment is, if it is one.
+    pub fn reclaim_of(&self, i: usize) -> Option<&Reclaim> {
+        let reclaim = self.steel.reclaim.as_ref();
+        reclaim.filter(|r| r.tank.index() == i)
+    }
+
+    /// Bells whose divers breathe from the loop.
+    pub fn bells_on_loop(&self) -> impl Iterator<Item = usize> {
+        let bells = 0..self.steel.compartments.len();
+        bells.filter(|b| self.is_bell(*b) && self.controls.of(*b).reclaims())
+    }
+
+    /// Whether the loop runs, for the divers of any bell.
+    pub fn loop_runs(&self) -> bool {
+        self.bells_on_loop().next().is_some()
+    }
+
+    /// Pressure at which divers of the deepest bell are given the loop's gas, Pa: what its analysers are set for.
+    pub fn supplied_pa(&self, t_s: f64) -> f64 {
+        let bells = (0..self.steel.compartments.len()).filter(|b| self.is_bell(*b));
+        let at_bells = bells.map(|b| self.sea_pa(b, t_s));
+        at_bells.fold(self.steel.surface_pa, f64::max)
+    }
+
+    /// Nobody in a compartment, nothing running, no valve open; of a loop's tank, nobody on the loop.
+    pub fn is_at_rest(&self, i: usize) -> bool {
+        self.controls.of(i).is_at_rest() && (self.reclaim_of(i).is_none() || !self.loop_runs())
     }
 
     /// Bank of the gas recovery, where there is one.

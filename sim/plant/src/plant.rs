@@ -64,13 +64,14 @@ pub(crate) struct Changing<'a> {
 }
 
 impl Plant {
-    /// A plant at rest: every compartment full of deck air at surface pressure, valves shut, doors as
-    /// the steel says.
+    /// A plant at rest: every compartment full of deck air at surface pressure, a reclaim's tank charged, valves shut,
+    /// doors as the steel says.
     pub fn new(steel: Arc<Steel>, physics: Physics) -> Plant {
         let nodes: Vec<Node> = steel
             .compartments
             .iter()
-            .map(|c| full_of_deck_air(&steel, c, physics))
+            .enumerate()
+            .map(|(i, c)| filled_at_start(&steel, i, c, physics))
             .collect();
         let setup = Setup::new(steel, physics);
         let model = setup.model();
@@ -241,6 +242,13 @@ impl Plant {
         self.trajectories.cluster_mut(c).touch();
     }
 
+    /// The same for the tank of the loop that divers breathe from, where there is one.
+    pub(crate) fn touch_loop(&mut self, t_s: i64) {
+        if let Some(tank) = self.steel().reclaim.as_ref().map(|r| r.tank) {
+            self.touch(tank.index(), t_s);
+        }
+    }
+
     /// The same, after the record has been given what was booked until now.
     pub(crate) fn give_and_touch(&mut self, i: usize, t_s: i64, sink: &mut impl Sink) {
         self.give_cluster(self.trajectories.cluster_of(i), t_s, sink);
@@ -347,14 +355,17 @@ impl Plant {
     }
 }
 
-fn full_of_deck_air(steel: &Steel, c: &Compartment, physics: Physics) -> Node {
-    let (air, p_pa, t_k) = (Amounts::air(), steel.surface_pa, steel.deck_t_k);
+/// Full of deck air, or, of a reclaim's tank, of what it is charged with.
+fn filled_at_start(steel: &Steel, i: usize, c: &Compartment, physics: Physics) -> Node {
+    let charged = steel.reclaim.filter(|r| r.tank.index() == i);
+    let (gauge_pa, mix) = charged.map_or((0.0, Amounts::air()), |r| (r.working_gauge_pa, r.charge));
+    let (p_pa, t_k) = (steel.surface_pa + gauge_pa, steel.deck_t_k);
     let moles = match physics.gas {
-        GasModel::Real => gas::state::total_moles(&air, p_pa, c.volume_m3, t_k),
+        GasModel::Real => gas::state::total_moles(&mix, p_pa, c.volume_m3, t_k),
         GasModel::Ideal => p_pa * c.volume_m3 / (R * t_k),
     };
     Node {
-        n_mol: air.scaled(moles).0,
+        n_mol: mix.scaled(moles).0,
         gas_k: t_k,
         wall_k: t_k,
         bed_mol: 0.0,

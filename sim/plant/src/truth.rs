@@ -1,14 +1,14 @@
 //! The truth of the plant for those who may know it: the job (for people's bodies and for the
 //! record), tests and debriefs. No one who decides looks here. Evaluates, and stores nothing.
 
-use crate::flows::breathing;
+use crate::flows::{breathing, reclaim};
 use crate::instruments::quantity;
 use crate::model::Model;
 use crate::plant::Plant;
 use crate::state::banks::BankGas;
 use crate::state::load::PathLoad;
 use crate::state::setting::PeopleLoad;
-use crate::steel::MAX_COMPARTMENTS;
+use crate::steel::{MAX_COMPARTMENTS, Reclaim};
 use deepstay_core::gas::{Amounts, Species};
 use deepstay_core::record::{LineName, Whereabouts};
 use deepstay_core::units::*;
@@ -37,7 +37,7 @@ pub struct Air {
 pub struct Delivered {
     /// Pressure at which it is breathed, Pa.
     pub p_pa: f64,
-    /// Its mole fractions, dry.
+    /// Its mole fractions.
     pub mix: Amounts,
 }
 
@@ -143,6 +143,10 @@ impl Plant {
             LineName::Supply(_) | LineName::Oxygen(_) => return None,
         };
         let i = c.index();
+        let set = view.model.controls.of(i);
+        if let (Path::Main, true, Some(r)) = (path, set.reclaims(), view.model.steel.reclaim) {
+            return self.delivered_by_loop(&r, i, t_s);
+        }
         let bank = view.model.controls.line(line)?;
         let p_pa = match path {
             Path::Bibs => view.pressure_pa(i, t_s),
@@ -150,10 +154,23 @@ impl Plant {
         };
         let n_mol = view.bank(bank, t_s);
         let gas = BankGas::of(&n_mol, n_mol.total());
-        let drawn = path.load(&view.model.controls.of(i).people);
+        let drawn = path.load(&set.people);
         let mol_s = breathing::breathed_mol_s(&gas.mix, p_pa, drawn);
         breathing::gives(&view.model, bank, &gas, mol_s, p_pa)
             .then_some(Delivered { p_pa, mix: gas.mix })
+    }
+
+    /// The same from a loop to the divers of a bell: nothing once it gives less than half of what they would draw.
+    fn delivered_by_loop(&self, r: &Reclaim, bell: usize, t_s: i64) -> Option<Delivered> {
+        let view = self.view();
+        let (tank, p_pa) = (r.tank.index(), view.model.sea_pa(bell, t_s as f64));
+        let node = view.trajectories.node_at(tank, t_s);
+        let tank_pa = view.model.pressure_pa(tank, &node);
+        let gives = reclaim::share_given(tank_pa, p_pa) > 0.5;
+        gives.then(|| Delivered {
+            p_pa,
+            mix: Amounts(node.n_mol).fractions(),
+        })
     }
 
     /// Everything that lies somewhere on board as of `t_s`: banks and compartments.

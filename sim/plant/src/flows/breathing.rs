@@ -1,5 +1,5 @@
-//! Breathing paths: masks, and divers' main and secondary gas. What is breathed comes from a bank; where it
-//! goes depends on the path.
+//! Breathing paths from banks: masks, and divers' main and secondary gas on open circuit. Where what is breathed goes
+//! depends on the path.
 
 use super::flow::Flows;
 use crate::books::slot::{Rate, Slot};
@@ -22,8 +22,6 @@ pub(crate) enum Exhaled {
     Overboard,
     /// Into the compartment.
     Inside,
-    /// To the reclaim.
-    Reclaimed,
 }
 
 /// A path with those who breathe from it.
@@ -70,16 +68,7 @@ pub(crate) fn find(model: &Model, path: &Path, banks: &BanksAt, f: &mut Flows) {
     breath[Species::Co2] = load.co2_mol_s;
     breath[Species::H2o] = load.h2o_mol_s;
     let [gas_slot, body_slot, breath_slot] = path.slot.of_path();
-    let mut kept_out = gas_out;
-    if let (Slot::MainGas, Some(r), true) = (
-        path.slot,
-        model.steel.reclaim,
-        path.exhaled == Exhaled::Reclaimed,
-    ) {
-        f.set(Slot::MainReclaimed, Rate::fixed(gas_out.scaled(r.recovery)));
-        kept_out = gas_out.scaled(1.0 - r.recovery);
-    }
-    f.set(gas_slot, Rate::fixed(kept_out));
+    f.set(gas_slot, Rate::fixed(gas_out));
     f.set(body_slot, Rate::fixed(to_body));
     f.set(breath_slot, Rate::fixed(breath));
     if path.exhaled == Exhaled::Inside {

@@ -28,7 +28,8 @@ pub(crate) fn find(model: &Model, i: usize, p_pa: f64, at: &Moment, f: &mut Flow
         ),
     ] {
         let Some(bank) = bank else { continue };
-        if area_m2 <= 0.0 {
+        // The make-up of a reclaim's tank has a regulator of its own.
+        if area_m2 <= 0.0 || (slot == Slot::Supply && model.reclaim_of(i).is_some()) {
             continue;
         }
         let valve = Valve {

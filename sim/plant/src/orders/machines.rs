@@ -32,8 +32,7 @@ impl<S: Sink> Hand<'_, S> {
             Machine::HotWater => set.hot_water = on,
             Machine::Reclaim => {
                 set.reclaim.on = on;
-                self.choose_reclaim_bank(i);
-                self.plant.gather_gates();
+                self.touch_loop();
             }
             Machine::Recovery => {
                 set.recovery = on;
