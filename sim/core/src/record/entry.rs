@@ -160,6 +160,13 @@ pub enum What {
     Breathing { diver: DiverId, path: BreathingPath },
     /// A diver said something; a spoken report is a reading too.
     Said { diver: DiverId, report: Spoken },
+    /// A person's state changed, truly; whatever of it can be heard is told apart, as something said.
+    Fitness {
+        diver: DiverId,
+        from: Fitness,
+        to: Fitness,
+        cause: HarmCause,
+    },
     /// A phase of the job began for a compartment.
     Phase {
         compartment: CompartmentId,
@@ -380,6 +387,48 @@ pub enum Spoken {
     Well,
     /// Seal held.
     Seal,
+    /// Slow or silly answers: heard of him, not said by him.
+    SlowAnswers,
+    /// No answer any more: heard of him.
+    NoAnswer,
+    /// His mask or helmet gives no gas.
+    NoGas,
+}
+
+/// How a person stands, from well to dead. Display and training only.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub enum Fitness {
+    /// Nothing the matter.
+    Well,
+    /// He takes longer, and leaves things out.
+    Slow,
+    /// He does nothing that takes thought; a mask only if told.
+    Confused,
+    /// He does nothing.
+    Out,
+    /// Dead.
+    Dead,
+}
+
+/// What a person's state comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub enum HarmCause {
+    /// Too little oxygen.
+    LowOxygen,
+    /// Carbon monoxide.
+    CarbonMonoxide,
+    /// Carbon dioxide.
+    CarbonDioxide,
+    /// Too much oxygen, on the brain.
+    OxygenPoisoning,
+    /// Cold.
+    Cold,
+    /// Heat.
+    Heat,
+    /// Lost pressure.
+    PressureLoss,
 }
 
 /// Phases of the job as the log and the limits know them.

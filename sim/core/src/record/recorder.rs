@@ -1,8 +1,8 @@
 //! Everything that is made of entries, fed by one sink.
 
 use super::{
-    Alarms, BellBook, Divers, Entry, Ledger, Limits, LogBook, PressureBook, RuleRows, Sink,
-    Timeline,
+    Alarms, BellBook, Divers, Entry, HarmBook, Ledger, Limits, LogBook, PressureBook, RuleRows,
+    Sink, Timeline, Unwell,
 };
 
 /// The whole record of a run: ledger, log, alarms, limits, bell log, divers and course of the job.
@@ -25,6 +25,8 @@ pub struct Recorder {
     pub divers: Divers,
     /// Whether people lost their pressure.
     pub pressure: PressureBook,
+    /// Who came to harm.
+    pub harm: HarmBook,
     /// Phases, weather, faults.
     pub timeline: Timeline,
     /// Rows of the rule set that answered.
@@ -42,15 +44,21 @@ impl Recorder {
             bell: BellBook::default(),
             divers: Divers::default(),
             pressure: PressureBook::default(),
+            harm: HarmBook::default(),
             timeline: Timeline::default(),
             rule_rows: RuleRows::default(),
         }
     }
 
+    /// Everybody who came to harm, with his worst state and its cause.
+    pub fn people_hurt(&self) -> impl Iterator<Item = &Unwell> {
+        self.harm.hurt()
+    }
+
     /// Entries that were counted and not kept one by one, because there were too many.
     pub fn left_out(&self) -> u64 {
         let alarms = self.alarms.count() - self.alarms.list().len() as u64;
-        self.log.left_out() + self.bell.left_out() + alarms
+        self.log.left_out() + self.bell.left_out() + self.harm.left_out() + alarms
     }
 }
 
@@ -63,6 +71,7 @@ impl Sink for Recorder {
         self.bell.take(entry);
         self.divers.take(entry);
         self.pressure.take(entry);
+        self.harm.take(entry);
         self.timeline.take(entry);
         self.rule_rows.take(entry);
     }

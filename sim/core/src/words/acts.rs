@@ -59,6 +59,7 @@ pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
         | What::BankAlarm { .. }
         | What::Breathing { .. }
         | What::Said { .. }
+        | What::Fitness { .. }
         | What::Handover { .. }
         | What::Weather { .. }
         | What::Fault { .. }
@@ -208,9 +209,21 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
             report: Spoken::Well | Spoken::Seal,
             ..
         } => return None,
+        What::Said {
+            diver,
+            report: report @ (Spoken::SlowAnswers | Spoken::NoAnswer),
+        } => format!("{} heard: {}", names.initials(diver), report.words()),
         What::Said { diver, report } => {
             format!("{} says: {}", names.initials(diver), report.words())
         }
+        What::Fitness {
+            diver, to, cause, ..
+        } => format!(
+            "{} {}: {} (true)",
+            names.initials(diver),
+            to.words(),
+            cause.words()
+        ),
         What::Phase { phase, .. } => format!("phase: {}", phase.words()),
         What::Step { to_msw, .. } => format!("step to {} {}", depth.digits(to_msw), depth.plain),
         What::Routine {

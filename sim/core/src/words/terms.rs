@@ -3,8 +3,8 @@
 
 use crate::gas::Species;
 use crate::record::{
-    BellPhase, Bound, BreathingPath, DoorState, Flow, Machine, Phase, Refused, Routine, RunEnd,
-    Spoken, Station, Stopped,
+    BellPhase, Bound, BreathingPath, DoorState, Fitness, Flow, HarmCause, Machine, Phase, Refused,
+    Routine, RunEnd, Spoken, Station, Stopped,
 };
 use crate::units::{Channel, Duty, Purpose, Quantity, Truth};
 
@@ -76,7 +76,13 @@ words! {
     }
     Spoken {
         Cold: "cold", Hot: "too warm", ShortOfBreath: "short of breath", GasNoise: "gas noise",
-        Well: "all well", Seal: "seal held",
+        Well: "all well", Seal: "seal held", SlowAnswers: "slow or silly answers", NoAnswer: "no answer",
+        NoGas: "no gas",
+    }
+    Fitness { Well: "well", Slow: "slow", Confused: "confused", Out: "out", Dead: "dead" }
+    HarmCause {
+        LowOxygen: "low oxygen", CarbonMonoxide: "carbon monoxide", CarbonDioxide: "carbon dioxide",
+        OxygenPoisoning: "oxygen poisoning", Cold: "cold", Heat: "heat", PressureLoss: "lost pressure",
     }
     Routine {
         Meal: "meal", Laundry: "laundry", Stores: "stores", Toilet: "toilet flush", Shower: "shower",

@@ -166,7 +166,11 @@ pub fn recall(look: &mut Look, bell: CompartmentId) -> Option<Stopped> {
     for &(_, diver, spoken) in panel.said() {
         if panel.whereabouts(diver) == Whereabouts::Water(bell) {
             match spoken {
-                Spoken::ShortOfBreath | Spoken::GasNoise => trouble = Some(diver),
+                Spoken::ShortOfBreath
+                | Spoken::GasNoise
+                | Spoken::SlowAnswers
+                | Spoken::NoAnswer
+                | Spoken::NoGas => trouble = Some(diver),
                 Spoken::Cold => chilled = true,
                 Spoken::Hot | Spoken::Well | Spoken::Seal => {}
             }
