@@ -73,6 +73,7 @@ impl LoopGas {
             shut_trickle(look, r);
             return;
         }
+        oxygen_bank(look, r, banks);
         trim(look, r, depth_msw);
         let [first, second] = look.kit.layout.gauges[r.tank.index()].ppo2;
         for analyser in [first, second] {
@@ -93,13 +94,10 @@ pub fn in_use(look: &Look) -> Option<Reclaim> {
     scenario.steel.reclaim.filter(|_| scenario.plan.reclaim)
 }
 
-/// The loop's part of the check sheet: analysers, absorbent, and the bank of its oxygen.
+/// The loop's part of the check sheet: analysers and absorbent.
 pub fn check(look: &mut Look, divers: usize) {
     let Some(r) = in_use(look) else { return };
     calibrate::analysers(look, r.tank);
-    if let Some(bank) = r.trickle {
-        look.line_up(LineName::Oxygen(r.tank), bank);
-    }
     let Some(bed) = look.kit.scenario.steel.compartments[r.tank.index()].scrubber else {
         return;
     };
@@ -132,6 +130,24 @@ fn make_up(look: &mut Look, r: &Reclaim, depth_msw: f64, banks: &mut Banks) -> b
         but: Some(r.open_circuit),
     };
     banks.keep(look, LineName::Supply(r.tank), &need)
+}
+
+/// The trickle's own bank, or another of oxygen once that is down to the tank's pressure.
+fn oxygen_bank(look: &mut Look, r: &Reclaim, banks: &mut Banks) {
+    let Some(own) = r.trickle else { return };
+    let line = LineName::Oxygen(r.tank);
+    let need = Need {
+        duties: &[Duty::Oxygen],
+        above_bar: heel_bar(r),
+        o2: (0.9, 1.0),
+        best_o2: 1.0,
+        but: None,
+    };
+    if banks.is_good(look, own, &need) {
+        look.line_up(line, own);
+    } else {
+        banks.keep(look, line, &need);
+    }
 }
 
 fn heel_bar(r: &Reclaim) -> f64 {

@@ -25,6 +25,7 @@
 
 mod bill;
 mod limits;
+mod reclaim;
 mod sea;
 mod timetable;
 
