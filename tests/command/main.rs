@@ -14,6 +14,7 @@ mod schema;
 mod stock;
 mod stock_bad;
 mod stock_share;
+mod terminal;
 mod usage;
 mod walk;
 mod whole;

@@ -138,7 +138,7 @@ fn the_page_of_a_job_has_all_its_pictures_and_asks_for_nothing_outside() {
 }
 
 #[test]
-fn limits_crossed_stand_first_true_and_shown_apart() {
+fn limits_crossed_stand_first_true_and_indicated_apart() {
     let f = folder();
     wrongly_filled(&f);
     assert_eq!(run(&f, &["run", "thin.ron", "--quiet", "--out", "o"]).0, 2);
@@ -149,9 +149,18 @@ fn limits_crossed_stand_first_true_and_shown_apart() {
         .split("<tr>")
         .skip(2)
         .collect();
-    let crossed = list(&job, "limits_crossed");
+    let crossed: Vec<Value> = ["limits_crossed", "attentions"]
+        .iter()
+        .flat_map(|l| list(&job, l))
+        .cloned()
+        .collect();
     assert_eq!(rows.len(), crossed.len());
-    for by in ["true", "shown"] {
+    for severity in ["emergency", "limit", "attention"] {
+        let told = crossed.iter().filter(|l| l["severity"] == severity).count();
+        let of = |r: &&&str| words(r).lines().any(|w| w == severity);
+        assert_eq!(told, rows.iter().filter(of).count(), "{severity}");
+    }
+    for by in ["true", "indicated"] {
         let told = crossed.iter().filter(|l| l["by"] == by).count();
         let in_table = rows
             .iter()

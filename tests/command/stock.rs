@@ -167,7 +167,9 @@ fn a_rule_set_that_asks_for_no_amount_is_not_called_met() {
     assert_eq!(code, 0, "{err}");
     assert!(out.contains("it prescribes nothing"), "{out}");
     assert!(
-        out.lines().count() <= 26 && out.lines().take(23).all(|l| l.chars().count() <= 80),
+        out.lines()
+            .filter(|l| !l.contains("workbook are in"))
+            .all(|l| l.chars().count() <= 80),
         "{out}"
     );
     assert!(

@@ -84,7 +84,7 @@ fn men_who_lost_their_pressure_are_the_first_thing_told() {
     let reason = left.job["ended_because"].as_str().expect("words");
     assert!(reason.contains("lost their pressure in Living"), "{reason}");
     assert!(left.head().contains("Pressure lost") && left.head().contains(reason));
-    assert!(left.crossed("low", "true") && left.crossed("low", "shown"));
+    assert!(left.crossed("low", "true") && left.crossed("low", "indicated"));
     assert!(left.alarms.contains("depth"), "{}", left.alarms);
 }
 
@@ -96,7 +96,7 @@ fn a_depth_that_only_the_truth_crosses_is_told_although_the_gauge_agrees() {
     );
     assert_ne!(left.code, 0);
     assert!(!left.first.starts_with("COMPLETE"), "{}", left.first);
-    assert!(left.crossed("high", "true") && !left.crossed("high", "shown"));
+    assert!(left.crossed("high", "true") && !left.crossed("high", "indicated"));
 }
 
 /// 30 % of oxygen at 7 bar is 2.1 bar: no diver may breathe it, and no run is made.
@@ -121,7 +121,30 @@ fn a_job_whose_runs_were_not_made_is_not_complete() {
     assert!(left.first.starts_with("WORK NOT DONE: "), "{}", left.first);
     let reason = left.job["ended_because"].as_str().expect("words");
     assert!(reason.contains("divers' gas unfit"), "{reason}");
+    assert!(
+        !reason.contains("too little"),
+        "the banks are full: {reason}"
+    );
     assert_eq!(left.job["how_it_ended"], "work-not-done");
     assert_eq!(left.job["complete"], false);
     assert!(left.head().contains("Work not done"));
+}
+
+/// The same banks all but empty: too little is not unfit.
+#[test]
+fn runs_not_made_for_want_of_gas_say_so() {
+    let left = changed(|text| {
+        let empty = |line: &str| match line.contains("duty: DiverGas") {
+            true => line
+                .replace("200 bar", "12 bar")
+                .replace("180 bar", "12 bar"),
+            false => line.to_owned(),
+        };
+        let lines: Vec<String> = text.lines().map(empty).collect();
+        lines.join("\n")
+    });
+    assert_eq!(left.code, 1);
+    let reason = left.job["ended_because"].as_str().expect("words");
+    assert!(reason.contains("too little gas"), "{reason}");
+    assert!(!reason.contains("unfit"), "{reason}");
 }

@@ -1,20 +1,16 @@
 //! Limits of the rule set in use, by chamber and phase, watched true and shown apart; the shown
 //! ones are the alarms. A limit is in force while its phase lasts: regimes are not mixed.
 
-use deepstay_core::record::{AlarmState, Bound, Entry, Phase, Sink, What, Whereabouts};
+use deepstay_core::record::{AlarmState, Bound, Entry, Phase, Severity, Sink, What, Whereabouts};
 use deepstay_core::units::*;
 use deepstay_crew::Crew;
-use deepstay_plant::{Plant, Watched};
-use deepstay_rules::{Limit, LimitKind};
+use deepstay_plant::{Plant, Steel, Watched};
+use deepstay_rules::Limit;
 use deepstay_scenario::Scenario;
 use serde::{Deserialize, Serialize, Serializer};
 
 /// First owner number of the limits' monitors; a limit's place in the book is added.
 pub(super) const LIMITS: u32 = 1000;
-
-/// A value must come back by this share of the limit before the limit counts as kept again: an
-/// alarm that chatters warns of nothing (house rule).
-const BACK_BY: f64 = 0.01;
 
 /// How soon it is looked again whether people have come into a chamber that is off its depth, s.
 const EMPTY_AGAIN_S: i64 = 300;
@@ -27,7 +23,11 @@ struct Kept {
     bound: Bound,
     value: f64,
     instrument: Option<InstrumentId>,
-    kind: Grave,
+    severity: Severity,
+    /// How far beyond the value counts as beyond.
+    step: f64,
+    /// How far it must come back before it is kept again.
+    dead_band: f64,
     stands_s: i64,
     /// Beyond the value.
     beyond: bool,
@@ -51,7 +51,7 @@ impl Kept {
         self.moves.is_none()
             && self.quantity == limit.quantity
             && self.bound == limit.bound
-            && (self.kind == Grave::Attention) == (limit.kind == LimitKind::Attention)
+            && self.severity == limit.severity
             && (self.value - limit.value).abs() <= FOLLOWED_BY * scale(self.quantity, limit.value)
     }
 
@@ -62,13 +62,6 @@ impl Kept {
 
 /// Share of a limit by which it must have moved with depth before the new value takes its place.
 const FOLLOWED_BY: f64 = 0.02;
-
-/// Whether being beyond only calls for a look, or puts the job out of limits.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-enum Grave {
-    Attention,
-    Limit,
-}
 
 /// A limit in force for a stretch of time, for the report.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -316,11 +309,12 @@ impl LimitBook {
                 bound: limit.bound,
                 value: limit.value,
                 instrument,
-                kind: if limit.kind == LimitKind::Attention {
-                    Grave::Attention
-                } else {
-                    Grave::Limit
+                severity: limit.severity,
+                step: match shown {
+                    true => EDGE * scale(limit.quantity, limit.value),
+                    false => seen_from(plant.steel(), compartment, limit),
                 },
+                dead_band: dead_band(plant.steel(), compartment, limit.quantity),
                 stands_s: limit.stands_s,
                 beyond: false,
                 counts_at_s: None,
@@ -328,9 +322,6 @@ impl LimitBook {
                 unacknowledged: false,
                 moves: moves.clone(),
             };
-            if kept.kind == Grave::Attention && !shown {
-                continue;
-            }
             let k = self
                 .kept
                 .iter()
@@ -353,12 +344,11 @@ impl LimitBook {
             None => Watched::True(kept.compartment, kept.quantity),
         };
         let high = kept.bound == Bound::High;
-        let margin = BACK_BY * scale(kept.quantity, kept.value);
         let (above, value) = match (high, kept.beyond) {
-            (true, false) => (true, kept.value + EDGE * scale(kept.quantity, kept.value)),
-            (true, true) => (false, kept.value - margin),
-            (false, false) => (false, kept.value - EDGE * scale(kept.quantity, kept.value)),
-            (false, true) => (true, kept.value + margin),
+            (true, false) => (true, kept.value + kept.step),
+            (true, true) => (false, kept.value - kept.dead_band),
+            (false, false) => (false, kept.value - kept.step),
+            (false, true) => (true, kept.value + kept.dead_band),
         };
         plant.set_monitors(LIMITS + k as u32, Some((watched, above, value)), now_s);
     }
@@ -428,6 +418,7 @@ impl LimitBook {
                 compartment,
                 quantity,
                 bound,
+                severity,
                 value,
                 ..
             } = *kept;
@@ -435,6 +426,7 @@ impl LimitBook {
                 compartment,
                 quantity,
                 bound,
+                severity,
                 state: AlarmState::Acknowledged,
                 value,
             };
@@ -449,6 +441,7 @@ fn say(kept: &Kept, at: i64, plant: &Plant, sink: &mut impl Sink) {
         compartment,
         quantity,
         bound,
+        severity,
         value: limit,
         outside,
         ..
@@ -457,20 +450,19 @@ fn say(kept: &Kept, at: i64, plant: &Plant, sink: &mut impl Sink) {
         Some(id) => (Truth::Shown, plant.read(id, at)),
         None => (Truth::True, plant.truth(compartment, quantity, at)),
     };
-    if kept.kind == Grave::Limit {
-        sink.take(Entry {
-            at,
-            what: What::Limit {
-                compartment,
-                quantity,
-                bound,
-                limit,
-                value,
-                truth,
-                outside,
-            },
-        });
-    }
+    sink.take(Entry {
+        at,
+        what: What::Limit {
+            compartment,
+            quantity,
+            bound,
+            severity,
+            limit,
+            value,
+            truth,
+            outside,
+        },
+    });
     if truth == Truth::Shown {
         let state = if outside {
             AlarmState::Unacknowledged
@@ -483,6 +475,7 @@ fn say(kept: &Kept, at: i64, plant: &Plant, sink: &mut impl Sink) {
                 compartment,
                 quantity,
                 bound,
+                severity,
                 state,
                 value,
             },
@@ -501,3 +494,40 @@ fn scale(quantity: Quantity, value: f64) -> f64 {
         _ => value.abs(),
     }
 }
+
+/// How far a true value must be beyond a limit to count: one step of the instrument that shows it, for less is
+/// seen by nobody.
+fn seen_from(steel: &Steel, at: CompartmentId, limit: &Limit) -> f64 {
+    let step = steel
+        .instrument(at, limit.quantity, Channel::Primary)
+        .map_or(0.0, |id| steel.instruments[id.index()].resolution);
+    step.max(EDGE * scale(limit.quantity, limit.value))
+}
+
+/// How far a value must come back before its limit is kept again (the dead band of IEC 62682): no finer than
+/// the instrument tells, and not finer than class rules ask of analysers.
+fn dead_band(steel: &Steel, at: CompartmentId, quantity: Quantity) -> f64 {
+    let instrument = steel
+        .instrument(at, quantity, Channel::Primary)
+        .map(|id| &steel.instruments[id.index()]);
+    let of_instrument = instrument.map_or(0.0, |i| i.accuracy.max(i.resolution));
+    let least = match quantity {
+        Quantity::PpO2 => OXYGEN_CLASS_BAR,
+        Quantity::PpCo2 => CO2_CLASS_BAR,
+        Quantity::FO2 => OXYGEN_CLASS_SHARE,
+        Quantity::Depth
+        | Quantity::SeaDepth
+        | Quantity::Temperature
+        | Quantity::Humidity
+        | Quantity::GaugePressure => 0.0,
+    };
+    of_instrument.max(least)
+}
+
+/// Accuracy of an oxygen analyser, bar and as a fraction of the surface's (Lloyd's Register, Rules for
+/// submersibles and diving systems, Part 6 Chapter 2, 3.3.7).
+const OXYGEN_CLASS_BAR: f64 = 0.015;
+/// See [`OXYGEN_CLASS_BAR`].
+const OXYGEN_CLASS_SHARE: f64 = 0.001;
+/// Accuracy of a carbon dioxide analyser, bar (the same, 3.3.8).
+const CO2_CLASS_BAR: f64 = 0.001;

@@ -3,8 +3,8 @@
 use super::edge;
 use super::quantities::{Degrees, Depth, Duration, Pressure, Share};
 use super::row::Printed;
-use super::{Limit, LimitKind, Row, RuleSet, builtin};
-use deepstay_core::record::{Bound, Phase};
+use super::{Limit, Row, RuleSet, builtin};
+use deepstay_core::record::{Bound, Phase, Severity};
 use deepstay_core::units::{FswConvention, Quantity};
 use serde::Deserialize;
 use std::sync::LazyLock;
@@ -59,7 +59,7 @@ pub struct LimitFigures {
     /// The value.
     pub reach: Reach,
     /// How grave.
-    pub kind: LimitKind,
+    pub kind: Severity,
     /// How long it must stand to count.
     #[serde(default)]
     pub stands: Option<Duration>,
@@ -141,7 +141,7 @@ fn in_force(
             quantity,
             bound: figures.bound,
             value,
-            kind: figures.kind,
+            severity: figures.kind,
             stands_s: figures.stands.map_or(0, |d| d.get() as i64),
             label: figures.label.clone(),
             source: row.source.clone(),
@@ -213,7 +213,7 @@ impl RuleSet {
             quantity,
             bound,
             value,
-            kind: LimitKind::Limit,
+            severity: Severity::Limit,
             stands_s: 0,
             label: label.to_owned(),
             source: band.source.clone(),

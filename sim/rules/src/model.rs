@@ -146,18 +146,6 @@ pub enum OxygenHold {
     },
 }
 
-/// How grave it is to be past a limit.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-pub enum LimitKind {
-    /// The watch looks and acts; the job is not out of limits by it.
-    Attention,
-    /// Out of limits.
-    Limit,
-    /// People act at once (masks on).
-    Emergency,
-}
-
 /// Alarm and action limits for a chamber in a phase; none where the set has no figure.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Limit {
@@ -170,7 +158,7 @@ pub struct Limit {
     /// Value in the quantity's unit.
     pub value: f64,
     /// How grave it is.
-    pub kind: LimitKind,
+    pub severity: deepstay_core::record::Severity,
     /// How long it must stand before it counts, s; zero: at once.
     pub stands_s: i64,
     /// What it is called, in plain words.

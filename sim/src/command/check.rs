@@ -3,7 +3,7 @@
 use super::exit::Exit;
 use super::say;
 use crate::plant::Duty;
-use crate::report::StockInputs;
+use crate::report::{self, StockInputs};
 use crate::rules::{self, CAUTION};
 use crate::scenario::{self, DEFAULT_JOB, Diagnostics, JOBS, JobTexts, Scenario, Source, Wrong};
 use crate::stock::Ensemble;
@@ -42,6 +42,12 @@ pub fn act(arguments: &Arguments) -> Exit {
 
 fn summary(s: &Scenario, sources: &[Source]) -> String {
     let mut lines = vec![format!("{}: {}", s.name, s.title), String::new()];
+    let warnings = scenario::warnings(s);
+    if !warnings.is_empty() {
+        lines.push("  WARNINGS".to_owned());
+        lines.extend(warnings.iter().map(|w| format!("{:14}{w}", "")));
+        lines.push(String::new());
+    }
     let mut row = |name: &str, words: String| lines.push(format!("  {name:<12}{words}"));
     row("spread", s.steel.name.clone());
     let count = |n: usize, one: &str| {
@@ -130,14 +136,13 @@ fn summary(s: &Scenario, sources: &[Source]) -> String {
             );
         }
     }
-    let warnings = scenario::warnings(s);
-    if !warnings.is_empty() {
-        lines.push("  warnings".to_owned());
-        lines.extend(warnings.iter().map(|w| format!("{:14}{w}", "")));
-    }
     lines.push(String::new());
-    lines.push(format!("Nothing wrong was found. {CAUTION}"));
-    lines.join("\n")
+    let found = match warnings.is_empty() {
+        true => "Nothing wrong was found",
+        false => "No error was found, and warnings stand above",
+    };
+    lines.push(format!("{found}. {CAUTION}"));
+    report::folded(&lines, say::columns()).trim_end().to_owned()
 }
 
 /// Gas in the banks by duty, m3 of free gas.

@@ -1,7 +1,7 @@
 //! How the command ends: one table of exit codes, in `--help` and here.
 
 use crate::job::Ended;
-use crate::report::{Ending, Summary};
+use crate::report::Summary;
 use crate::rota::Verdict;
 use crate::stock::{Conclusion, Study};
 use std::process::ExitCode;
@@ -50,16 +50,15 @@ impl Exit {
 
 /// Codes from what the library says: nowhere else is it decided what an end is worth.
 impl Exit {
-    /// What a job is worth: of one that did not come to its end by itself, in which people lost their
-    /// pressure, that crossed limits or whose bell runs were not made, less than done.
+    /// What a job is worth: of one that did not come to its end by itself, in which somebody was hurt, died or
+    /// lost his pressure, that crossed limits, truly or as indicated, or whose bell runs were not made, less than
+    /// done. What only called for attention takes nothing from it.
     pub fn of_job(ended: Option<Ended>, summary: &Summary, interrupted: bool) -> Exit {
         match ended {
             Some(Ended::BelowZero(_)) => Exit::BrokenInvariant,
             None if interrupted => Exit::Interrupted,
             Some(Ended::PlanOver | Ended::Hypoxia(_) | Ended::Hypercapnia(_)) => Exit::NotCompleted,
-            None | Some(Ended::Surfaced) if summary.how_it_ended == Ending::PressureLost => {
-                Exit::NotCompleted
-            }
+            None | Some(Ended::Surfaced) if summary.how_it_ended.harmed() => Exit::NotCompleted,
             None | Some(Ended::Surfaced) if summary.crossed_limits() || summary.lost_runs() => {
                 Exit::LimitsCrossed
             }
@@ -110,8 +109,8 @@ impl From<Exit> for ExitCode {
 /// The table, as `--help` prints it.
 pub const TABLE: &str = "\
 Exit codes:
-  0  done, nothing wrong
-  1  done, but limits were crossed, or bell runs not made or broken off
+  0  done, nobody hurt, no limit crossed
+  1  done, but a limit was crossed, truly or as indicated, or bell runs not made or broken off
   2  not completed, or somebody hurt, dead or without pressure; or no result written
   3  bad input: arguments, files or names that cannot be used
   4  interrupted

@@ -147,7 +147,9 @@ fn tell(args: &Arguments, summary: &Summary) -> Exit {
     if args.quiet {
         return Exit::Done;
     }
-    let mut words = report::screen(summary, 80).trim_end().to_owned();
+    let mut words = report::screen(summary, say::columns())
+        .trim_end()
+        .to_owned();
     if let Some(out) = &args.out {
         words += &format!("\n\nReport and tables are in {}", out.display());
     }

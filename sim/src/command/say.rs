@@ -8,6 +8,14 @@ use std::io::{self, Write};
 /// Most complaints that are shown at once.
 const SHOWN: usize = 25;
 
+/// Columns that words are folded to where no terminal says how many it has: a pipe, a file.
+const COLUMNS: usize = 80;
+
+/// How wide standard output is: a terminal's own width.
+pub fn columns() -> usize {
+    terminal_size::terminal_size_of(io::stdout()).map_or(COLUMNS, |(width, _)| usize::from(width.0))
+}
+
 /// Writes a result. A reader who stops reading is no fault.
 pub fn out(words: &str) -> Exit {
     let mut to = io::stdout().lock();

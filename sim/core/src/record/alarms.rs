@@ -3,7 +3,7 @@
 //! The states are those of IEC 62682. The rates are the ones that the published alarm benchmarks
 //! speak of: per 10 minutes, per hour, per day, floods, standing and stale alarms.
 
-use super::{AlarmState, Bound, Entry, Sink, What};
+use super::{AlarmState, Bound, Entry, Severity, Sink, What};
 use crate::units::{BankId, CompartmentId, Quantity};
 use std::collections::BTreeMap;
 
@@ -21,8 +21,8 @@ const STALE_S: i64 = 86_400;
 /// What an alarm speaks of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum AlarmSource {
-    /// A reading of a compartment past a limit on one side.
-    Reading(CompartmentId, Quantity, Bound),
+    /// A reading of a compartment past a limit on one side, by how grave that is.
+    Reading(CompartmentId, Quantity, Bound, Severity),
     /// A bank's pressure.
     Bank(BankId),
 }
@@ -166,12 +166,13 @@ impl Sink for Alarms {
                 compartment,
                 quantity,
                 bound,
+                severity,
                 state,
                 value,
             } => {
                 self.change(
                     entry.at,
-                    AlarmSource::Reading(compartment, quantity, bound),
+                    AlarmSource::Reading(compartment, quantity, bound, severity),
                     state,
                     value,
                 );

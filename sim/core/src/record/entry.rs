@@ -123,6 +123,7 @@ pub enum What {
         compartment: CompartmentId,
         quantity: Quantity,
         bound: Bound,
+        severity: Severity,
         limit: f64,
         value: f64,
         truth: Truth,
@@ -133,6 +134,7 @@ pub enum What {
         compartment: CompartmentId,
         quantity: Quantity,
         bound: Bound,
+        severity: Severity,
         state: AlarmState,
         value: f64,
     },
@@ -211,6 +213,23 @@ pub enum Bound {
     High,
     /// At or below.
     Low,
+}
+
+/// How grave it is to be past a limit: what the watch has to do about it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub enum Severity {
+    /// The watch looks and acts; the job is not out of limits by it.
+    Attention,
+    /// Out of limits.
+    Limit,
+    /// People act at once (masks on).
+    Emergency,
+}
+
+impl Severity {
+    /// All, the gravest first.
+    pub const ALL: [Severity; 3] = [Severity::Emergency, Severity::Limit, Severity::Attention];
 }
 
 /// State of a door, hatch or clamp.
@@ -330,8 +349,10 @@ pub enum Stopped {
     Weather,
     /// Bell checks failed.
     Checks,
-    /// Stock below the minimum posted.
+    /// Too little gas in the banks.
     Gas,
+    /// Gas enough, and none that the divers may breathe at the depth.
+    GasUnfit,
     /// A diver asked for it or was in trouble.
     Diver,
     /// The job was broken off.

@@ -1,6 +1,6 @@
 //! Times outside a limit, true and shown kept apart.
 
-use super::{Bound, Entry, Sink, What};
+use super::{Bound, Entry, Severity, Sink, What};
 use crate::units::{CompartmentId, Quantity, Truth};
 use std::collections::BTreeMap;
 
@@ -16,6 +16,8 @@ pub struct LimitKey {
     pub quantity: Quantity,
     /// High or low.
     pub bound: Bound,
+    /// How grave it is to be past it.
+    pub severity: Severity,
     /// The truth, or the instrument.
     pub truth: Truth,
 }
@@ -68,7 +70,8 @@ pub struct Limits {
 }
 
 impl Limits {
-    /// Each limit that was crossed, in order, with its time outside up to `end_s`.
+    /// Each limit that was crossed, those that only call for attention too, in order, with its time outside
+    /// up to `end_s`.
     pub fn totals(&self, end_s: i64) -> Vec<LimitTotal> {
         let mut totals = self.ended.clone();
         for outside in self.open.values() {
@@ -115,6 +118,7 @@ impl Sink for Limits {
                 compartment,
                 quantity,
                 bound,
+                severity,
                 limit,
                 value,
                 truth,
@@ -124,6 +128,7 @@ impl Sink for Limits {
                     compartment,
                     quantity,
                     bound,
+                    severity,
                     truth,
                 };
                 if let Some(open) = self.open.get_mut(&key) {
@@ -156,16 +161,11 @@ impl Sink for Limits {
                 value,
                 ..
             } => {
-                for bound in [Bound::High, Bound::Low] {
-                    let key = LimitKey {
-                        compartment,
-                        quantity,
-                        bound,
-                        truth,
-                    };
-                    if let Some(open) = self.open.get_mut(&key) {
-                        open.furthest = further(bound, open.furthest, value);
-                    }
+                let same = |k: &LimitKey| {
+                    (k.compartment, k.quantity, k.truth) == (compartment, quantity, truth)
+                };
+                for (key, open) in self.open.iter_mut().filter(|(k, _)| same(k)) {
+                    open.furthest = further(key.bound, open.furthest, value);
                 }
             }
             _ => {}
@@ -185,6 +185,7 @@ mod tests {
                 compartment,
                 quantity,
                 bound,
+                severity: Severity::Limit,
                 limit: 0.005,
                 value,
                 truth,

@@ -3,7 +3,8 @@
 use super::names::Names;
 use super::terms::Words;
 use crate::record::{
-    AlarmSource, AlarmState, Entry, LineName, Routine, Spoken, ValveName, What, Whereabouts,
+    AlarmSource, AlarmState, Entry, LineName, Routine, Severity, Spoken, ValveName, What,
+    Whereabouts,
 };
 use crate::units::{CompartmentId, Quantity, Units, fixed};
 
@@ -144,15 +145,21 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
         What::Limit {
             quantity,
             bound,
+            severity,
             limit,
             truth,
             outside,
             ..
         } => {
             let how = if outside { "past" } else { "back within" };
+            let of = match severity {
+                Severity::Attention => "attention value",
+                Severity::Limit => "limit",
+                Severity::Emergency => "emergency limit",
+            };
             let by = truth.words();
             format!(
-                "{} {how} {} limit {} ({by})",
+                "{} {how} {} {of} {} ({by})",
                 quantity.words(),
                 bound.words(),
                 units.scale(quantity).plain_text(limit)
@@ -161,13 +168,15 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
         What::Alarm {
             quantity,
             bound,
+            severity,
             state,
             value,
             ..
         } => match state {
             AlarmState::Unacknowledged => {
                 format!(
-                    "ALARM {} {} at {}",
+                    "ALARM ({}) {} {} at {}",
+                    severity.words(),
                     quantity.words(),
                     bound.words(),
                     units.scale(quantity).plain_text(value)
@@ -176,7 +185,8 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
             AlarmState::Acknowledged => return None,
             AlarmState::Normal => {
                 format!(
-                    "alarm {} {} back to normal",
+                    "alarm ({}) {} {} back to normal",
+                    severity.words(),
                     quantity.words(),
                     bound.words()
                 )

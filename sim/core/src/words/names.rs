@@ -91,8 +91,9 @@ pub trait Names {
     /// What an alarm speaks of, in words.
     fn alarm(&self, source: AlarmSource) -> String {
         match source {
-            AlarmSource::Reading(c, q, side) => {
-                format!("{} {} {}", self.compartment(c), q.words(), side.words())
+            AlarmSource::Reading(c, q, side, severity) => {
+                let (q, side, severity) = (q.words(), side.words(), severity.words());
+                format!("{} {q} {side} ({severity})", self.compartment(c))
             }
             AlarmSource::Bank(b) => format!("bank {} low", self.bank(b)),
         }

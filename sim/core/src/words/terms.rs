@@ -4,7 +4,7 @@
 use crate::gas::Species;
 use crate::record::{
     BellPhase, Bound, BreathingPath, DoorState, Fitness, Flow, HarmCause, Machine, Phase, Refused,
-    Routine, RunEnd, Spoken, Station, Stopped,
+    Routine, RunEnd, Severity, Spoken, Station, Stopped,
 };
 use crate::units::{Channel, Duty, Purpose, Quantity, Truth};
 
@@ -43,7 +43,8 @@ words! {
     }
     Channel { Primary: "primary", Secondary: "secondary" }
     Bound { High: "high", Low: "low" }
-    Truth { True: "true", Shown: "shown" }
+    Truth { True: "true", Shown: "indicated" }
+    Severity { Emergency: "emergency", Limit: "limit", Attention: "attention" }
     Species {
         He: "helium", O2: "oxygen", N2: "nitrogen", Co2: "carbon dioxide", H2o: "water vapour",
         Trace: "trace contaminant",
@@ -56,7 +57,7 @@ words! {
         TransferBack: "transfer back", Done: "run over",
     }
     Stopped {
-        Weather: "weather", Checks: "checks failed", Gas: "divers' gas unfit or too little",
+        Weather: "weather", Checks: "checks failed", Gas: "too little gas", GasUnfit: "divers' gas unfit for the depth",
         Diver: "a diver", Abort: "job broken off", Late: "run before was late",
         Leaves: "chambers leave their depth", NotAtDepth: "chambers not at depth",
         Atmosphere: "the bell's atmosphere",

@@ -3,7 +3,7 @@
 
 use super::context::Look;
 use super::house_figures;
-use deepstay_core::record::LineName;
+use deepstay_core::record::{LineName, Stopped};
 use deepstay_core::units::*;
 use deepstay_plant::{Duty, MAX_BANKS, SteelOrder};
 use serde::{Deserialize, Serialize};
@@ -103,14 +103,33 @@ impl Banks {
         Some(good)
     }
 
+    /// Why no bank fits: there is none with gas of the kind left, or there is gas and none of it is fit.
+    pub fn why_none(&self, look: &Look, need: &Need) -> Stopped {
+        let banks = || {
+            (0u8..)
+                .zip(&look.kit.scenario.steel.banks)
+                .filter(|(_, b)| need.duties.contains(&b.duty))
+                .map(|(i, _)| BankId(i))
+        };
+        let fit = banks().any(|b| self.is_fit(look, b, need));
+        let left = banks().any(|b| has_left(look, b, need));
+        match (fit, left) {
+            (false, true) => Stopped::GasUnfit,
+            _ => Stopped::Gas,
+        }
+    }
+
     fn fits(&self, look: &Look, bank: BankId, need: &Need) -> bool {
         let duty = look.kit.scenario.steel.banks[bank.index()].duty;
+        need.duties.contains(&duty) && self.is_fit(look, bank, need) && has_left(look, bank, need)
+    }
+
+    /// By its label, which its analysis has not belied.
+    fn is_fit(&self, look: &Look, bank: BankId, need: &Need) -> bool {
         let o2 = look.panel.label_o2(bank);
         self.turned_down & (1u32 << (bank.0 % 32)) == 0
             && need.but != Some(bank)
-            && need.duties.contains(&duty)
             && (need.o2.0..=need.o2.1).contains(&o2)
-            && look.bank_bar(bank).is_none_or(|bar| bar > need.above_bar)
     }
 
     /// The best bank that fits: duty in the order liked, then the nearest label, then the emptier one.
@@ -137,4 +156,8 @@ impl Banks {
         }
         best.map(|(.., bank)| bank)
     }
+}
+
+fn has_left(look: &Look, bank: BankId, need: &Need) -> bool {
+    look.bank_bar(bank).is_none_or(|bar| bar > need.above_bar)
 }

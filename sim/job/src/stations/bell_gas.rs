@@ -112,8 +112,16 @@ pub fn supply(look: &mut Look, at: &BellLayout, depth_msw: f64, banks: &mut Bank
     good
 }
 
-/// Divers' main gas on open circuit: a bank fit to breathe at the depth. False when there is none.
-pub fn main_gas(look: &mut Look, bell: CompartmentId, depth_msw: f64, banks: &mut Banks) -> bool {
+/// Divers' main gas on open circuit: a bank fit to breathe at the depth.
+///
+/// # Errors
+/// Why there is none.
+pub fn main_gas(
+    look: &mut Look,
+    bell: CompartmentId,
+    depth_msw: f64,
+    banks: &mut Banks,
+) -> Result<(), Stopped> {
     let line = LineName::DiverMain(bell);
     let duties = &[Duty::DiverGas, Duty::BottomMix];
     let liked = breathable(look, bell, depth_msw, duties, house_figures::DIVER_PPO2_BAR);
@@ -122,10 +130,10 @@ pub fn main_gas(look: &mut Look, bell: CompartmentId, depth_msw: f64, banks: &mu
         && banks.is_good(look, kept, &liked)
     {
         look.line_up(line, kept);
-        return true;
+        return Ok(());
     }
     if banks.keep(look, line, &liked) {
-        return true;
+        return Ok(());
     }
     let borne = breathable(
         look,
@@ -134,17 +142,29 @@ pub fn main_gas(look: &mut Look, bell: CompartmentId, depth_msw: f64, banks: &mu
         duties,
         house_figures::EMERGENCY_PPO2_BAR,
     );
-    banks.keep(look, line, &borne)
+    match banks.keep(look, line, &borne) {
+        true => Ok(()),
+        false => Err(banks.why_none(look, &borne)),
+    }
 }
 
 /// The rest of the check sheet: every line has a bank, the on-board bank its pressure.
-pub fn checked(look: &mut Look, bell: CompartmentId, depth_msw: f64, banks: &mut Banks) -> bool {
+///
+/// # Errors
+/// What is wrong, the gas that the divers are to breathe first.
+pub fn checked(
+    look: &mut Look,
+    bell: CompartmentId,
+    depth_msw: f64,
+    banks: &mut Banks,
+) -> Result<(), Stopped> {
     let kit = look.kit;
     let plate = &kit.scenario.steel.compartments[bell.index()];
     let Some(fitted) = &plate.bell else {
-        return false;
+        return Err(Stopped::Checks);
     };
-    let mut good = main_gas(look, bell, depth_msw, banks);
+    let main = main_gas(look, bell, depth_msw, banks);
+    let mut good = true;
     if let Some(bank) = fitted.on_board {
         look.line_up(LineName::DiverSecondary(bell), bank);
         look.line_up(LineName::Bibs(bell), bank);
@@ -156,7 +176,7 @@ pub fn checked(look: &mut Look, bell: CompartmentId, depth_msw: f64, banks: &mut
     } else if plate.oxygen_m2 > 0.0 {
         good &= banks.keep(look, LineName::Oxygen(bell), &oxygen::need(look, bell));
     }
-    good
+    main.and(if good { Ok(()) } else { Err(Stopped::Gas) })
 }
 
 /// What calls the divers back, if anything does: their words, the bell's gas, the sea.

@@ -6,7 +6,7 @@ use super::banks::{Banks, Need};
 use super::calibrate;
 use super::context::Look;
 use super::house_figures::{self, reclaim};
-use deepstay_core::record::{AlarmState, Bound, LineName, Machine, ValveName, What};
+use deepstay_core::record::{AlarmState, Bound, LineName, Machine, Severity, ValveName, What};
 use deepstay_core::units::*;
 use deepstay_plant::{Duty, Reclaim};
 use serde::{Deserialize, Serialize};
@@ -187,6 +187,7 @@ fn alarm(look: &Look, r: &Reclaim) -> Option<What> {
         compartment: r.tank,
         quantity,
         bound,
+        severity: Severity::Limit,
         state: AlarmState::Acknowledged,
         value,
     };

@@ -222,16 +222,21 @@ impl Run {
         planned: &BellRun,
         banks: &mut Banks,
     ) -> bool {
-        let good = bell_gas::checked(look, at.bell, planned.depth_msw, banks)
-            & bell_gas::supply(look, at, planned.depth_msw, banks);
+        let checked = bell_gas::checked(look, at.bell, planned.depth_msw, banks);
+        let supplied = bell_gas::supply(look, at, planned.depth_msw, banks);
         if !self.after(look, lengths::CHECKS_S) {
             return false;
         }
-        if good && self.trunk_door(look, at).is_some() && planned.divers.len() >= 2 {
-            self.go(look, at, Doing::OpenUp);
-            return false;
-        }
-        self.stop(look, at, if good { Stopped::Checks } else { Stopped::Gas });
+        let why = match checked {
+            Err(why) => why,
+            Ok(()) if !supplied => Stopped::Gas,
+            Ok(()) if self.trunk_door(look, at).is_some() && planned.divers.len() >= 2 => {
+                self.go(look, at, Doing::OpenUp);
+                return false;
+            }
+            Ok(()) => Stopped::Checks,
+        };
+        self.stop(look, at, why);
         bell_gas::machines_off(look, at.bell);
         true
     }

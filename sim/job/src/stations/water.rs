@@ -137,7 +137,7 @@ impl Water {
         banks: &mut Banks,
         clock: i64,
     ) {
-        if !bell_gas::main_gas(look, at.bell, planned.depth_msw, banks) {
+        if bell_gas::main_gas(look, at.bell, planned.depth_msw, banks).is_err() {
             let later = look.now + 60;
             look.wake(later);
             return;
@@ -173,16 +173,18 @@ impl Water {
         number: u16,
         ended: &mut Option<Stopped>,
     ) {
-        if ended.is_none() && !bell_gas::main_gas(look, at.bell, planned.depth_msw, banks) {
+        if ended.is_none()
+            && let Err(why) = bell_gas::main_gas(look, at.bell, planned.depth_msw, banks)
+        {
             for i in self.workers(planned) {
                 look.breathe(planned.divers[i], BreathingPath::Secondary);
             }
             look.write(What::BellStopped {
                 bell: at.bell,
                 run: number,
-                why: Stopped::Gas,
+                why,
             });
-            *ended = Some(Stopped::Gas);
+            *ended = Some(why);
         }
         if look.now >= until || ended.is_some() {
             self.go(look, Doing::In);

@@ -28,14 +28,17 @@ fn on_it(quantity: Quantity) -> f64 {
     }
 }
 
-/// Within by more than this an alarm has gone again: a hundredth of the figure, of 30 K for a temperature (the
-/// house's dead band).
-fn gone(quantity: Quantity, figure: f64) -> f64 {
-    0.01 * if quantity == Quantity::Temperature {
-        30.0
-    } else {
-        figure
-    } + on_it(quantity)
+/// Within by more than this an alarm has gone again: the accuracy of the instrument, of analysers that of class
+/// rules (Lloyd's Register, Part 6 Chapter 2, 3.3.7 and 3.3.8: 0.015 bar of oxygen, 0.001 bar of carbon dioxide);
+/// thermometers and hygrometers of the built-in spreads are good to 0.2 K and 2 %.
+fn gone(quantity: Quantity) -> f64 {
+    let accuracy = match quantity {
+        Quantity::PpO2 => 0.015,
+        Quantity::PpCo2 => 0.001,
+        Quantity::Temperature => 0.2,
+        _ => 0.02,
+    };
+    accuracy + on_it(quantity)
 }
 
 /// The short job on its first day: the oxygen valve of the living chamber hangs a hair open, then fans
@@ -115,7 +118,7 @@ fn what_is_shown_beyond_a_limit_rings_however_little_it_is_beyond() {
                         if over < 0.02 * figure {
                             *barely.entry(quantity).or_insert(0) += 1;
                         }
-                    } else if -over > gone(quantity, *figure) {
+                    } else if -over > gone(quantity) {
                         assert!(
                             !rings,
                             "{} s: {quantity:?} {bound:?} {value} within {figure}",

@@ -1,8 +1,8 @@
 //! How a job ended, the worst first: what the screen, the page, `job.json` and the exit code all say.
 
 use super::inputs::Inputs;
-use deepstay_core::record::{LostPressure, RunEnd};
-use deepstay_core::units::{Quantity, fixed};
+use deepstay_core::record::{Fitness, LimitKey, LostPressure, RunEnd, Severity, Unwell};
+use deepstay_core::units::{Quantity, Truth, fixed};
 use deepstay_core::words::{Names, Words};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -17,10 +17,16 @@ pub enum Ending {
     LimitsCrossed,
     /// Everybody is back, but bell runs were not made or were broken off.
     WorkNotDone,
+    /// Everybody is back, but limits were crossed at which people act at once.
+    EmergencyLimits,
     /// Not gone through to its end.
     NotComplete,
     /// People lost their pressure.
     PressureLost,
+    /// Somebody came to harm.
+    PeopleHurt,
+    /// Somebody died.
+    PeopleDead,
 }
 
 impl Ending {
@@ -30,12 +36,33 @@ impl Ending {
         let lost: Vec<String> = record.pressure.lost().map(|l| told(inputs, l)).collect();
         let count = |end| record.bell.runs().iter().filter(|r| r.end() == end).count();
         let (missed, broken) = (count(RunEnd::Missed), count(RunEnd::BrokenOff));
-        let mut reasons = lost;
-        let ending = if !reasons.is_empty() {
+        let hurt: Vec<&Unwell> = record.people_hurt().collect();
+        let dead = hurt.iter().any(|one| one.worst.to == Fitness::Dead);
+        let mut reasons: Vec<String> = hurt.iter().map(|one| harm(inputs, one)).collect();
+        reasons.extend(lost.iter().cloned());
+        let crossed = crossed(inputs);
+        let emergency = crossed.iter().any(|c| c.severity == Severity::Emergency);
+        let ending = if dead {
+            Ending::PeopleDead
+        } else if !hurt.is_empty() {
+            Ending::PeopleHurt
+        } else if !lost.is_empty() {
             Ending::PressureLost
         } else if !outcome.complete {
             Ending::NotComplete
+        } else if emergency {
+            Ending::EmergencyLimits
         } else if missed + broken > 0 {
+            Ending::WorkNotDone
+        } else if !crossed.is_empty() {
+            Ending::LimitsCrossed
+        } else {
+            Ending::Complete
+        };
+        if ending != Ending::WorkNotDone {
+            reasons.extend(crossed.iter().map(Crossed::words));
+        }
+        if missed + broken > 0 {
             let mut why = BTreeMap::new();
             for (stopped, _) in record.bell.runs().iter().filter_map(|r| r.stopped) {
                 *why.entry(stopped.words()).or_insert(0) += 1;
@@ -46,12 +73,10 @@ impl Ending {
                 record.bell.runs().len(),
                 why.join(", ")
             ));
-            Ending::WorkNotDone
-        } else if !record.limits.totals(outcome.ended_s).is_empty() {
-            Ending::LimitsCrossed
-        } else {
-            Ending::Complete
-        };
+        }
+        if ending == Ending::WorkNotDone {
+            reasons.extend(crossed.iter().map(Crossed::words));
+        }
         reasons.push(outcome.reason.clone());
         (ending, reasons.join("; "))
     }
@@ -61,16 +86,73 @@ impl Ending {
         self <= Ending::LimitsCrossed
     }
 
+    /// Whether somebody was hurt, died or lost his pressure.
+    pub fn harmed(self) -> bool {
+        self >= Ending::PressureLost
+    }
+
     /// Its words.
     pub fn words(self) -> &'static str {
         match self {
             Ending::Complete => "Complete",
             Ending::LimitsCrossed => "Complete, limits crossed",
             Ending::WorkNotDone => "Work not done",
+            Ending::EmergencyLimits => "Emergency limits crossed",
             Ending::NotComplete => "Not complete",
             Ending::PressureLost => "Pressure lost",
+            Ending::PeopleHurt => "Somebody hurt",
+            Ending::PeopleDead => "Somebody dead",
         }
     }
+}
+
+/// How many limits of one severity were crossed.
+struct Crossed {
+    severity: Severity,
+    truly: usize,
+    indicated: usize,
+}
+
+impl Crossed {
+    fn words(&self) -> String {
+        let of = match self.severity {
+            Severity::Emergency => "emergency limits crossed",
+            Severity::Limit | Severity::Attention => "limits crossed",
+        };
+        format!(
+            "{of}: {} truly, {} as indicated",
+            self.truly, self.indicated
+        )
+    }
+}
+
+/// What was crossed that puts a job out of limits, the gravest first.
+fn crossed(inputs: &Inputs<'_>) -> Vec<Crossed> {
+    let totals = inputs.record.limits.totals(inputs.outcome.ended_s);
+    let count = |severity, truth| {
+        let of = |k: &LimitKey| k.severity == severity && k.truth == truth;
+        totals.iter().filter(|t| of(&t.key)).count()
+    };
+    [Severity::Emergency, Severity::Limit]
+        .into_iter()
+        .map(|severity| Crossed {
+            severity,
+            truly: count(severity, Truth::True),
+            indicated: count(severity, Truth::Shown),
+        })
+        .filter(|c| c.truly + c.indicated > 0)
+        .collect()
+}
+
+fn harm(inputs: &Inputs<'_>, one: &Unwell) -> String {
+    let worst = one.worst;
+    format!(
+        "{} {} ({}), {}",
+        inputs.subject.initials(one.diver),
+        worst.to.words(),
+        worst.cause.words(),
+        inputs.subject.time.clock(worst.at_s)
+    )
 }
 
 fn told(inputs: &Inputs<'_>, lost: &LostPressure) -> String {

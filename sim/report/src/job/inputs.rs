@@ -3,7 +3,7 @@
 
 use crate::provenance::ProvenanceRow;
 use crate::subject::Subject;
-use deepstay_core::record::{Bound, Recorder};
+use deepstay_core::record::{Bound, Recorder, Severity};
 use deepstay_core::units::{CompartmentId, Quantity, Units};
 
 /// The largest residual of the ledger, relative to the moles handled, that counts as closed.
@@ -18,6 +18,8 @@ pub struct LimitBand {
     pub quantity: Quantity,
     /// High or low.
     pub bound: Bound,
+    /// How grave it is to be past it.
+    pub severity: Severity,
     /// Value in the unit of the quantity.
     pub value: f64,
     /// From when, s.

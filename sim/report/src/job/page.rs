@@ -3,11 +3,11 @@
 
 use super::ending::Ending;
 use super::inputs::Inputs;
-use super::summary::{StatusCount, Summary};
+use super::summary::{LimitSummary, StatusCount, Summary};
 use super::{lived, sections};
 use crate::kit::frame::{framed, tile};
 use deepstay_core::CAUTION;
-use deepstay_core::units::{about, fixed, span, tiny};
+use deepstay_core::units::{Truth, about, fixed, span, tiny};
 use deepstay_core::words::Words;
 use maud::{Markup, html};
 
@@ -44,8 +44,15 @@ pub fn html(inputs: &Inputs<'_>, summary: &Summary) -> String {
 }
 
 fn tiles(s: &Summary) -> Markup {
-    let crossed = |by: &str| s.limits_crossed.iter().filter(|l| l.by == by).count();
-    let (by_true, by_shown) = (crossed("true"), crossed("shown"));
+    let count =
+        |of: &[LimitSummary], truth| of.iter().filter(|l| l.total.key.truth == truth).count();
+    let by = |of: &[LimitSummary]| {
+        format!(
+            "{} true, {} indicated",
+            count(of, Truth::True),
+            count(of, Truth::Shown)
+        )
+    };
     let b = &s.bell_runs;
     let lost = b.broken_off + b.not_made;
     let gas = s.units.free_scale();
@@ -59,7 +66,8 @@ fn tiles(s: &Summary) -> Markup {
     html! {
         div.tiles {
             (tile(s.how_it_ended != Ending::Complete, end, &format!("{}; {}, hour {}", s.ended_because, s.ended_clock, fixed(s.ended_hour, 1))))
-            (tile(by_true + by_shown > 0, &format!("{by_true} true, {by_shown} shown"), "limits crossed"))
+            (tile(s.crossed_limits(), &by(&s.limits_crossed), "limits crossed"))
+            (tile(false, &by(&s.attentions), "values passed that call for attention"))
             (tile(lost > 0, &format!("{} of {}", b.made, b.made + lost + b.still_out),
                 &format!("bell runs made; {} h in the water, {} t of hot water", fixed(b.in_water_h, 1), fixed(b.hot_water_t, 0))))
             (tile(false, &format!("{} {}", about(drawn("He")), gas.unit), "helium drawn from banks (free gas)"))

@@ -11,6 +11,7 @@ pub fn limit_bands(job: &Job) -> Vec<LimitBand> {
             compartment: l.compartment,
             quantity: l.limit.quantity,
             bound: l.limit.bound,
+            severity: l.limit.severity,
             value: l.limit.value,
             from_s: l.from_s,
             to_s: l.to_s.unwrap_or(job.now()),

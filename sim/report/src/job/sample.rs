@@ -160,6 +160,7 @@ fn limits(end_s: i64) -> Vec<LimitBand> {
         compartment,
         quantity,
         bound,
+        severity: Severity::Limit,
         value,
         from_s: 8 * 3600,
         to_s: end_s - 3600,

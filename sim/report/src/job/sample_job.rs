@@ -269,6 +269,7 @@ impl Writer {
             compartment: LIVING,
             quantity: Quantity::PpCo2,
             bound: Bound::High,
+            severity: Severity::Limit,
             limit: 0.005,
             value,
             truth,
@@ -278,6 +279,7 @@ impl Writer {
             compartment: LIVING,
             quantity: Quantity::PpCo2,
             bound: Bound::High,
+            severity: Severity::Limit,
             state,
             value: 0.0051,
         };
@@ -285,6 +287,7 @@ impl Writer {
             compartment: LIVING,
             quantity: Quantity::PpO2,
             bound: Bound::High,
+            severity: Severity::Limit,
             limit: 0.48,
             value: 0.481,
             truth: Truth::True,

@@ -1,27 +1,36 @@
-//! The summary as a terminal shows it: one screen of 24 lines by 80 columns.
+//! The summary as a terminal shows it: the worst first, as wide as it is, and nothing cut.
 
 use super::summary::{BySpecies, LimitSummary, StatusCount, Summary};
-use crate::kit::terminal::{cut, plain, wrap};
-use deepstay_core::record::Flow;
-use deepstay_core::units::{FREE, about, fixed, hours, tiny};
+use crate::kit::terminal::folded;
+use deepstay_core::record::{Flow, Severity};
+use deepstay_core::units::{FREE, Truth, about, fixed, hours, tiny};
 use deepstay_core::words::Words;
 
-/// Most lines; one is left for the prompt.
-const LINES: usize = 23;
-/// Most limits shown one by one.
-const LIMITS: usize = 4;
-
-/// The summary as text for a terminal `width` columns wide, at most 23 lines at 80 columns or more.
+/// The summary as text for a terminal `width` columns wide: how it ended, whatever went wrong, then the rest.
 pub fn screen(s: &Summary, width: usize) -> String {
-    let width = width.max(20);
-    let ended = format!(
+    let mut lines = vec![format!(
         "{}: {}, {}, hour {}",
         s.how_it_ended.words().to_uppercase(),
         s.ended_because,
         s.ended_clock,
         fixed(s.ended_hour, 1)
-    );
-    let mut lines = wrap(&plain(&ended), width);
+    )];
+    let well = !s.crossed_limits();
+    if !well {
+        limits(s, &mut lines);
+    }
+    if s.lost_runs() {
+        lines.push(made(s));
+    }
+    if !s.ledger.closes {
+        lines.push(ledger(s));
+    }
+    if s.left_out > 0 {
+        lines.push(format!(
+            "ENTRIES LEFT OUT: {} were counted and not kept one by one",
+            s.left_out
+        ));
+    }
     lines.extend([
         format!("{}: {}", s.scenario, s.title),
         format!(
@@ -31,7 +40,9 @@ pub fn screen(s: &Summary, width: usize) -> String {
     ]);
     gas(s, &mut lines);
     runs(s, &mut lines);
-    limits(s, &mut lines);
+    if well {
+        limits(s, &mut lines);
+    }
     let a = &s.alarms;
     lines.push(format!(
         "Alarms: {}, {} a day, most in 10 min {}, floods {}, standing at end {}",
@@ -52,11 +63,8 @@ pub fn screen(s: &Summary, width: usize) -> String {
         "Seconds evaluated: {}",
         about(s.seconds_evaluated as f64)
     ));
-    let caution = wrap(&s.caution, width);
-    let mut lines: Vec<String> = lines.iter().map(|l| cut(&plain(l), width)).collect();
-    lines.truncate(LINES.saturating_sub(caution.len()).max(1));
-    lines.extend(caution);
-    lines.join("\n") + "\n"
+    lines.push(s.caution.clone());
+    folded(&lines, width.max(20))
 }
 
 fn gas(s: &Summary, lines: &mut Vec<String>) {
@@ -111,34 +119,46 @@ fn gas(s: &Summary, lines: &mut Vec<String>) {
             fixed(share * 100.0, 0)
         ));
     }
-    let word = if s.ledger.closes {
-        "closes"
-    } else {
-        "DOES NOT CLOSE"
+    if s.ledger.closes {
+        lines.push(ledger(s));
+    }
+}
+
+fn ledger(s: &Summary) -> String {
+    let word = match s.ledger.closes {
+        true => "closes",
+        false => "DOES NOT CLOSE",
     };
-    lines.push(format!(
+    format!(
         "Ledger {word}: worst {} of the moles handled (allowed {})",
         tiny(s.ledger.worst_relative),
         tiny(s.ledger.tolerance)
-    ));
+    )
 }
 
-fn runs(s: &Summary, lines: &mut Vec<String>) {
+/// How many bell runs were made, and why others were not.
+fn made(s: &Summary) -> String {
     let b = &s.bell_runs;
     let why: Vec<String> = b
         .because
         .iter()
         .map(|(why, n)| format!("{why} {n}"))
         .collect();
-    let why = if why.is_empty() {
-        String::new()
-    } else {
-        format!(" ({})", why.join(", "))
+    let why = match why.as_slice() {
+        [] => String::new(),
+        why => format!(" ({})", why.join(", ")),
     };
-    lines.push(format!(
+    format!(
         "Bell runs: {} made, {} broken off, {} not made{why}",
         b.made, b.broken_off, b.not_made
-    ));
+    )
+}
+
+fn runs(s: &Summary, lines: &mut Vec<String>) {
+    let b = &s.bell_runs;
+    if !s.lost_runs() {
+        lines.push(made(s));
+    }
     lines.push(format!(
         "  seal to seal {} h, longest {} h; in the water {} h, hot water {} t",
         fixed(b.seal_to_seal_h, 1),
@@ -163,31 +183,49 @@ fn runs(s: &Summary, lines: &mut Vec<String>) {
     }
 }
 
+/// Limits crossed, all of them, the gravest first and of these the longest; then what called for attention.
 fn limits(s: &Summary, lines: &mut Vec<String>) {
-    let of = |by: &str| s.limits_crossed.iter().filter(|l| l.by == by).count();
     if s.limits_crossed.is_empty() {
-        lines.push("Limits crossed: none, true or shown".into());
-        return;
+        lines.push("Limits crossed: none, true or indicated".into());
     }
-    lines.push(format!(
-        "LIMITS CROSSED: {} by the truth, {} as shown",
-        of("true"),
-        of("shown")
-    ));
-    let mut worst: Vec<&LimitSummary> = s.limits_crossed.iter().collect();
-    worst.sort_by(|a, b| b.minutes_outside.total_cmp(&a.minutes_outside));
-    for l in worst.iter().take(LIMITS) {
-        let scale = s.units.scale(l.total.key.quantity);
+    let all = || s.limits_crossed.iter().chain(&s.attentions);
+    for severity in Severity::ALL {
+        let mut mine: Vec<&LimitSummary> =
+            all().filter(|l| l.total.key.severity == severity).collect();
+        if mine.is_empty() {
+            continue;
+        }
+        let by = |t| mine.iter().filter(|l| l.total.key.truth == t).count();
+        let head = match severity {
+            Severity::Emergency => "EMERGENCY LIMITS CROSSED",
+            Severity::Limit => "LIMITS CROSSED",
+            Severity::Attention => "Called for attention",
+        };
         lines.push(format!(
-            "  {} {} {} {} {}: {} min outside ({}), furthest {}",
-            l.compartment,
-            l.quantity,
-            l.side,
-            scale.digits(l.total.limit),
-            scale.plain,
-            fixed(l.minutes_outside, 0),
-            l.by,
-            scale.digits(l.total.furthest)
+            "{head}: {} true, {} indicated",
+            by(Truth::True),
+            by(Truth::Shown)
         ));
+        mine.sort_by(|a, b| b.minutes_outside.total_cmp(&a.minutes_outside));
+        lines.extend(mine.into_iter().map(|l| past(s, l)));
     }
+}
+
+fn past(s: &Summary, l: &LimitSummary) -> String {
+    let scale = s.units.scale(l.total.key.quantity);
+    format!(
+        "  {} {} {} {} {}: {} min in {} ({}), furthest {}",
+        l.compartment,
+        l.quantity,
+        l.side,
+        scale.digits(l.total.limit),
+        scale.plain,
+        fixed(l.minutes_outside, 0),
+        match l.times {
+            1 => "1 time".to_owned(),
+            n => format!("{n} times"),
+        },
+        l.by,
+        scale.digits(l.total.furthest)
+    )
 }

@@ -7,7 +7,7 @@ use super::inputs::{Inputs, LEDGER_TOLERANCE};
 use crate::provenance::StatusWord;
 use deepstay_core::CAUTION;
 use deepstay_core::gas::{Amounts, Species};
-use deepstay_core::record::{AlarmRates, Flow, LimitTotal, Phase, RunEnd};
+use deepstay_core::record::{AlarmRates, Flow, LimitTotal, Phase, RunEnd, Severity};
 use deepstay_core::units::{BankId, CompartmentId, FREE, FREE_WORDS, Moles, Purpose, Units};
 use deepstay_core::words::{Names, Words, formula};
 use serde::Serialize;
@@ -56,8 +56,10 @@ pub struct Summary {
     pub gas: GasSummary,
     /// Whether the ledger closes.
     pub ledger: LedgerSummary,
-    /// Limits crossed, true and shown apart.
+    /// Limits crossed, true and indicated apart, emergencies first.
     pub limits_crossed: Vec<LimitSummary>,
+    /// The same of values past which the watch only looks and acts.
+    pub attentions: Vec<LimitSummary>,
     /// Alarms.
     pub alarms: AlarmSummary,
     /// Bell runs.
@@ -166,7 +168,9 @@ pub struct LimitSummary {
     pub quantity: &'static str,
     /// High or low.
     pub side: &'static str,
-    /// By the truth, or by what was shown.
+    /// How grave: emergency, limit or attention.
+    pub severity: &'static str,
+    /// True, or indicated.
     pub by: &'static str,
     /// The limit.
     pub limit: f64,
@@ -326,7 +330,8 @@ impl Summary {
             left_out: record.left_out(),
             gas: gas(inputs),
             ledger: ledger(inputs),
-            limits_crossed: limits(inputs),
+            limits_crossed: limits(inputs, |s| s != Severity::Attention),
+            attentions: limits(inputs, |s| s == Severity::Attention),
             alarms: record.alarms.rates(end_s).into(),
             bell_runs: bell(inputs),
             decompressions: decompressions(inputs),
@@ -337,7 +342,7 @@ impl Summary {
         }
     }
 
-    /// Whether any limit was truly crossed, or shown to be.
+    /// Whether any limit was truly crossed, or indicated to be; what only calls for attention is none.
     pub fn crossed_limits(&self) -> bool {
         !self.limits_crossed.is_empty()
     }
@@ -452,13 +457,14 @@ fn ledger(inputs: &Inputs<'_>) -> LedgerSummary {
     }
 }
 
-fn limits(inputs: &Inputs<'_>) -> Vec<LimitSummary> {
+fn limits(inputs: &Inputs<'_>, of: impl Fn(Severity) -> bool) -> Vec<LimitSummary> {
     let line = |l: deepstay_core::record::LimitTotal| {
         let scale = Units::Metric.scale(l.key.quantity);
         LimitSummary {
             compartment: inputs.subject.compartment(l.key.compartment),
             quantity: l.key.quantity.words(),
             side: l.key.bound.words(),
+            severity: l.key.severity.words(),
             by: l.key.truth.words(),
             limit: round(scale.of(l.limit), 1e6),
             furthest: round(scale.of(l.furthest), 1e6),
@@ -469,13 +475,10 @@ fn limits(inputs: &Inputs<'_>) -> Vec<LimitSummary> {
             total: l,
         }
     };
-    inputs
-        .record
-        .limits
-        .totals(inputs.outcome.ended_s)
-        .into_iter()
-        .map(line)
-        .collect()
+    let mut totals = inputs.record.limits.totals(inputs.outcome.ended_s);
+    totals.retain(|l| of(l.key.severity));
+    totals.sort_by_key(|l| std::cmp::Reverse(l.key.severity));
+    totals.into_iter().map(line).collect()
 }
 
 /// Specific heat of sea water, J/(kg K) (textbook, recalled).

@@ -272,7 +272,7 @@ pub fn alarms_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
     )?;
     for a in inputs.record.alarms.list() {
         let quantity = match a.source {
-            AlarmSource::Reading(_, q, _) => q,
+            AlarmSource::Reading(_, q, ..) => q,
             AlarmSource::Bank(_) => Quantity::GaugePressure,
         };
         let scale = inputs.units.scale(quantity);
@@ -298,11 +298,11 @@ pub fn alarms_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
 
 /// The outermost of the limits in force that an alarm's value had passed when it was raised.
 fn limit_passed(inputs: &Inputs<'_>, alarm: &AlarmLife) -> Option<f64> {
-    let AlarmSource::Reading(at, quantity, bound) = alarm.source else {
+    let AlarmSource::Reading(at, quantity, bound, severity) = alarm.source else {
         return None;
     };
     let mine = inputs.limits.iter().filter(|b| {
-        (b.compartment, b.quantity, b.bound) == (at, quantity, bound)
+        (b.compartment, b.quantity, b.bound, b.severity) == (at, quantity, bound, severity)
             && (b.from_s..=b.to_s).contains(&alarm.raised_s)
     });
     let values = mine.map(|b| b.value);

@@ -409,6 +409,7 @@ fn days(svg: &mut Svg, second_of_day: i64, end_s: i64, time: &Axis, top: f64, bo
 #[cfg(test)]
 mod tests {
     use super::*;
+    use deepstay_core::record::Severity;
     use deepstay_core::units::{CompartmentId, Quantity};
 
     #[test]
@@ -417,6 +418,7 @@ mod tests {
             compartment: CompartmentId(0),
             quantity: Quantity::PpCo2,
             bound,
+            severity: Severity::Limit,
             value,
             from_s: 0,
             to_s: 10,

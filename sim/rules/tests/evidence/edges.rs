@@ -5,9 +5,9 @@
 //! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
 //! document, the company's approved manual and the licensed people on the job decide.
 
-use deepstay_core::record::{Bound, Phase};
+use deepstay_core::record::{Bound, Phase, Severity};
 use deepstay_core::units::{Fsw, FswConvention, Quantity};
-use deepstay_rules::{Counted, LimitKind, PressGas, RuleSet, StorageChange, builtin, builtin_text};
+use deepstay_rules::{Counted, PressGas, RuleSet, StorageChange, builtin, builtin_text};
 
 const MIN: i64 = 60;
 const H: i64 = 3600;
@@ -431,7 +431,7 @@ fn a_decompression_begun_by_an_excursion_by_hand() {
 }
 
 /// Limits at a depth and phase as (quantity, bound, value in the document's unit), sorted.
-fn limits(name: &str, phase: Phase, depth: f64) -> Vec<(Quantity, Bound, f64, LimitKind)> {
+fn limits(name: &str, phase: Phase, depth: f64) -> Vec<(Quantity, Bound, f64, Severity)> {
     let mut found: Vec<_> = set(name)
         .limits(phase, depth, &[])
         .iter()
@@ -441,7 +441,7 @@ fn limits(name: &str, phase: Phase, depth: f64) -> Vec<(Quantity, Bound, f64, Li
                 Quantity::PpO2 | Quantity::PpCo2 if name == "demonstration" => l.value / 1.01325,
                 _ => l.value,
             };
-            (l.quantity, l.bound, (value * 1e4).round() / 1e4, l.kind)
+            (l.quantity, l.bound, (value * 1e4).round() / 1e4, l.severity)
         })
         .collect();
     found.sort_by(|a, b| (a.0, a.1).cmp(&(b.0, b.1)).then(a.2.total_cmp(&b.2)));
@@ -454,8 +454,8 @@ fn limits(name: &str, phase: Phase, depth: f64) -> Vec<(Quantity, Bound, f64, Li
 #[test]
 fn limits_of_the_house_set_are_those_printed() {
     use Bound::{High, Low};
-    use LimitKind::{Attention, Emergency, Limit};
     use Quantity::{FO2, Humidity, PpCo2, PpO2, Temperature};
+    use Severity::{Attention, Emergency, Limit};
     let gas = [
         (PpO2, High, 0.48, Attention),
         (PpO2, High, 0.6, Limit),

@@ -35,7 +35,7 @@ fn tell(args: &Arguments, inputs: &RotaInputs<'_>) -> Exit {
     if args.quiet {
         return Exit::Done;
     }
-    let mut words = rota_screen(inputs, 80).trim_end().to_owned();
+    let mut words = rota_screen(inputs, say::columns()).trim_end().to_owned();
     if !inputs.under.is_empty() {
         words += &format!("\n\n{}", under_screen(inputs));
     }

@@ -29,7 +29,9 @@ pub fn conclude(args: &Arguments, study: &Study, basis: &Basis) -> Result<Exit, 
     } else if args.quiet {
         Exit::Done
     } else {
-        let mut words = report::stock_screen(&papers, 80).trim_end().to_owned();
+        let mut words = report::stock_screen(&papers, say::columns())
+            .trim_end()
+            .to_owned();
         if let Some(out) = &args.out {
             words += &format!("\n\nPage, tables and workbook are in {}", out.display());
         }

@@ -8,7 +8,7 @@ use super::bell_chart;
 use super::inputs::Inputs;
 use super::trend::Trends;
 use crate::provenance::status_words;
-use deepstay_core::record::RunEnd;
+use deepstay_core::record::{RunEnd, Severity};
 use deepstay_core::units::{
     CompartmentId, CompartmentKind, Purpose, Quantity, Truth, about, fixed, hours, span,
 };
@@ -16,10 +16,11 @@ use deepstay_core::words::{Names, Words};
 use deepstay_rules::Status;
 use maud::{Markup, PreEscaped, html};
 
-/// Limits that were crossed, true and shown apart.
+/// Limits that were crossed, true and indicated apart, the gravest first.
 pub fn limits(inputs: &Inputs<'_>) -> Markup {
     let (subject, end_s) = (inputs.subject, inputs.outcome.ended_s);
-    let totals = inputs.record.limits.totals(end_s);
+    let mut totals = inputs.record.limits.totals(end_s);
+    totals.sort_by_key(|l| std::cmp::Reverse(l.key.severity));
     let named = |l: &deepstay_core::record::LimitTotal| {
         let same = |b: &&super::inputs::LimitBand| {
             // The band of a depth goes along with what is ordered; its name stays.
@@ -40,11 +41,11 @@ pub fn limits(inputs: &Inputs<'_>) -> Markup {
     html! {
         h2 { "Limits crossed" }
         @if totals.is_empty() {
-            p { "None, neither truly nor as shown." }
+            p { "None, neither truly nor as indicated, and no value passed that calls for attention." }
         } @else {
             table {
                 thead { tr {
-                    th { "chamber" } th { "limit" } th.n { "set at" } th { "by" } th.n { "times" }
+                    th { "chamber" } th { "severity" } th { "limit" } th.n { "set at" } th { "by" } th.n { "times" }
                     th.n { "outside" } th.n { "furthest" } th { "first" } th { "what it is, and where it comes from" }
                 } }
                 tbody { @for l in &totals {
@@ -52,9 +53,10 @@ pub fn limits(inputs: &Inputs<'_>) -> Markup {
                     @let (label, source) = named(l);
                     tr {
                         td.w { (subject.compartment(l.key.compartment)) }
+                        td { @if l.key.severity == Severity::Attention { "attention" } @else { b { (l.key.severity.words()) } } }
                         td.w { (l.key.quantity.words()) " " (l.key.bound.words()) }
                         td.n { (scale.text(l.limit)) }
-                        td { @if l.key.truth == Truth::True { b { "true" } } @else { "shown" } }
+                        td { @if l.key.truth == Truth::True { b { "true" } } @else { "indicated" } }
                         td.n { (l.times) }
                         td.n { (span(l.outside_s)) }
                         td.n { (scale.text(l.furthest)) }
@@ -63,7 +65,7 @@ pub fn limits(inputs: &Inputs<'_>) -> Markup {
                     }
                 } }
             }
-            p.note { "A limit crossed truly and not as shown is one that nobody on board could see; one crossed as shown and not truly is an instrument's doing." }
+            p.note { "A limit crossed truly and not as indicated is one that nobody on board could see; one crossed as indicated and not truly is an instrument's doing. A true value counts as past its limit from one step of its instrument beyond it, and as back when it has come back by the instrument's accuracy. What calls for attention only is counted, and puts no job out of limits." }
         }
     }
 }
