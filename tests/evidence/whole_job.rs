@@ -78,6 +78,7 @@ impl Ran {
         let subject = Subject::from(&**self.job.scenario());
         let outcome = Outcome {
             complete: true,
+            broken: false,
             ended_s: self.job.now(),
             reason: String::new(),
             seconds_evaluated: 0,

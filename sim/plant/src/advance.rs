@@ -1,6 +1,7 @@
 //! From anchor to anchor: a step finds what happens in a cluster over an interval, and how long that may be.
 //! Where gas rushes, a second is taken in steps of its own.
 
+use crate::amounts::is_below;
 use crate::balances::keep::{go_as_at_start, keep};
 use crate::balances::open::{begin, equalise_now, find_passages};
 use crate::balances::problem::Balances;
@@ -82,6 +83,10 @@ impl Advance<'_> {
                         whole_s,
                         self.trajectories,
                     );
+                    if self.goes_below(whole_s) {
+                        h_s = 0.5 * whole_s;
+                        continue;
+                    }
                     self.set_ends(c, t_s);
                     return;
                 }
@@ -173,6 +178,17 @@ impl Advance<'_> {
         newton::step(&mut problem, solver, Step { t_s, h_s })
     }
 
+    /// Whether something is less than nothing at a third, two thirds or the end of a step that was just kept.
+    fn goes_below(&self, h_s: f64) -> bool {
+        let room = &self.room.balances;
+        [1.0 / 3.0, 2.0 / 3.0, 1.0].into_iter().any(|share| {
+            let w = Weights::at(h_s, share);
+            let members = room.layout.members().iter().copied();
+            let node = |i: usize| self.trajectories.interpolant(i).node(&room.nodes[i], &w);
+            members.map(node).any(|node| is_below(&node))
+        })
+    }
+
     /// States at the end of an interval.
     fn set_ends(&mut self, c: usize, t_s: i64) {
         let end_s = t_s + self.trajectories.clusters()[c].h_s;
@@ -237,6 +253,10 @@ impl Advance<'_> {
                 part_s,
                 self.trajectories,
             );
+            if !shortest && self.goes_below(part_s) {
+                h_s = 0.5 * part_s;
+                continue;
+            }
             self.trajectories.pend(c, part_s);
             let w = Weights::at(part_s, 1.0);
             let Room { layout, nodes, .. } = &mut self.room.balances;

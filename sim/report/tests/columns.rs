@@ -124,6 +124,7 @@ fn table(make: impl Fn(&Inputs<'_>) -> Vec<u8>) -> Table {
     let subject = Subject::from(&*ran.scenario);
     let outcome = Outcome {
         complete: true,
+        broken: false,
         ended_s: ran.ended_s,
         reason: String::new(),
         seconds_evaluated: 0,

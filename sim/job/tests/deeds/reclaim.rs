@@ -3,7 +3,7 @@
 
 use super::*;
 use deepstay_core::gas::{Amounts, Species};
-use deepstay_core::record::LineName;
+use deepstay_core::record::{LineName, Machine, ValveName, Whereabouts};
 use deepstay_scenario::Weather;
 
 /// Where the sums are made: six and a half days, after five and a half of diving round the clock.
@@ -28,17 +28,21 @@ fn tank(ran: &Ran) -> Place {
     Place::Compartment(named(&ran.scenario, "Reclaim"))
 }
 
-/// What lies in the loop by its entries: what there was, and what came, less what went, mol by species.
+/// What lies in the loop at the end.
 fn in_loop(ran: &Ran) -> Amounts {
-    let tank = tank(ran);
+    held(ran, tank(ran), AT_S)
+}
+
+/// What lies in a place at a second by the entries: what there was, and what came, less what went, mol by species.
+fn held(ran: &Ran, of: Place, at_s: i64) -> Amounts {
     let mut sum = Amounts::ZERO;
-    for entry in &ran.entries {
+    for entry in ran.entries.iter().take_while(|e| e.at <= at_s) {
         match entry.what {
-            What::Opening { place, moles } if place == tank => sum = sum.plus(&moles),
+            What::Opening { place, moles } if place == of => sum = sum.plus(&moles),
             What::Moved {
                 from, to, moles, ..
             } => {
-                let sign = |place| f64::from(i8::from(place == tank));
+                let sign = |place| f64::from(i8::from(place == of));
                 sum = sum.plus(&moles.scaled(sign(to) - sign(from)));
             }
             _ => {}
@@ -128,4 +132,105 @@ fn a_trickle_of_oxygen_holds_what_is_supplied() {
         !touched,
         "the loop never draws from the bank for open circuit"
     );
+}
+
+/// The whole six-man job, its last run done.
+fn month() -> Ran {
+    run_to(
+        load("six-man").unwrap_or_else(|bad| panic!("{bad}")),
+        25 * 86_400,
+    )
+}
+
+/// The file of the acts that the independent sum is made of.
+fn acts_file() -> std::path::PathBuf {
+    let here = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    here.join("../../tests/reference/data/six_man_loop_acts.csv")
+}
+
+/// Writes what was done at the loop in the six-man month, for `tests/reference/six_man_loop.py`.
+#[test]
+#[ignore = "writes a file of the reference"]
+fn acts_of_the_six_man_loop() {
+    let ran = month();
+    let Place::Compartment(tank) = tank(&ran) else {
+        unreachable!("a tank is a compartment")
+    };
+    let mut wet = [false; 6];
+    let mut text = String::from("# Written by the ignored test acts_of_the_six_man_loop.\n");
+    let mut act = |at: i64, what: &str, value: &str| text += &format!("{at},{what},{value}\n");
+    for entry in &ran.entries {
+        match entry.what {
+            What::Diver { diver, to } => {
+                let now = matches!(to, Whereabouts::Water(_));
+                if std::mem::replace(&mut wet[diver.index()], now) != now {
+                    act(entry.at, "water", if now { "1" } else { "-1" });
+                }
+            }
+            What::Machine {
+                machine: Machine::Reclaim,
+                on,
+                ..
+            } => act(entry.at, "reclaim", if on { "on" } else { "off" }),
+            What::Valve {
+                valve: ValveName::Oxygen(c),
+                opening,
+            } if c == tank => act(entry.at, "trickle", &opening.to_string()),
+            What::LinedUp {
+                line: LineName::Supply(c),
+                bank,
+            } if c == tank => {
+                let banks = &ran.scenario.steel.banks;
+                act(entry.at, "make-up", &banks[bank.index()].name);
+            }
+            _ => {}
+        }
+    }
+    act(ran.now_s, "end", "");
+    std::fs::write(acts_file(), text).expect("the reference is in the house");
+}
+
+/// Oxygen of each of the divers' banks, of the trickle's bank and of the loop at each day's end of the six-man month,
+/// within 1 % of the independent sum in Python.
+#[test]
+fn oxygen_of_the_six_man_month_is_that_of_the_independent_sum() {
+    let ran = month();
+    let place = |name: &str| {
+        let banks = &ran.scenario.steel.banks;
+        let at = banks.iter().position(|b| b.name == name);
+        Place::Bank(BankId(at.unwrap_or_else(|| panic!("no {name}")) as u8))
+    };
+    let file = acts_file().with_file_name("six_man_loop.csv");
+    let mut rows = csv::ReaderBuilder::new()
+        .comment(Some(b'#'))
+        .from_path(file)
+        .expect("the independent sum is in the house");
+    let heads: Vec<String> = rows
+        .headers()
+        .expect("heads")
+        .iter()
+        .map(Into::into)
+        .collect();
+    let (mut days, mut furthest) = (0, 0.0f64);
+    for row in rows.records() {
+        let row = row.expect("a row");
+        let at_s: i64 = row[0].parse().expect("a second");
+        days += 1;
+        for (head, theirs) in heads.iter().zip(row.iter()).skip(1) {
+            let theirs: f64 = theirs.parse().expect("a number");
+            let ours = if head == "loop" {
+                held(&ran, tank(&ran), at_s).fractions()[Species::O2]
+            } else {
+                held(&ran, place(head), at_s)[Species::O2]
+            };
+            let off = ours / theirs - 1.0;
+            furthest = furthest.max(off.abs());
+            assert!(
+                off.abs() < 0.01,
+                "{head} at {at_s}: {ours} here, {theirs} there"
+            );
+        }
+    }
+    println!("{days} days, furthest off {:.3} %", furthest * 100.0);
+    assert_eq!(days, 25);
 }

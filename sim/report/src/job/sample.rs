@@ -92,6 +92,7 @@ impl Sample {
             record,
             outcome: Outcome {
                 complete: true,
+                broken: false,
                 ended_s: end_s,
                 reason: "all divers at the surface".into(),
                 seconds_evaluated: 41_234,

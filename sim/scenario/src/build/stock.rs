@@ -4,8 +4,8 @@ use super::{Names, Part, input};
 use crate::Input;
 use crate::file::{MixFile, Ranged, SpreadFile, StockFile};
 use deepstay_core::gas::{Amounts, Species};
-use deepstay_core::units::CompartmentKind;
 use deepstay_core::units::text::Share;
+use deepstay_core::units::{BankId, CompartmentKind};
 use deepstay_plant::{Bank, Duty, LoopAlarms, Reclaim, Recovery, Steel};
 use deepstay_read::{Diagnostics, Section, Wrong};
 
@@ -104,9 +104,9 @@ fn reclaim(
         section,
         "reclaim.open_circuit",
         diagnostics,
-    )?;
+    );
     let for_divers = |b: &Bank| matches!(b.duty, Duty::DiverGas | Duty::BottomMix);
-    if !for_divers(&steel.banks[open_circuit.index()]) {
+    if open_circuit.is_some_and(|b| !for_divers(&steel.banks[b.index()])) {
         let words = format!("{} is not for divers' gas", r.open_circuit);
         let suggestion = Some("name a bank with duty: DiverGas".to_owned());
         diagnostics.add_with(
@@ -116,7 +116,8 @@ fn reclaim(
             suggestion,
         );
     }
-    let left = |(i, b): (usize, &Bank)| i != open_circuit.index() && for_divers(b);
+    let kept = open_circuit.map(BankId::index);
+    let left = |(i, b): (usize, &Bank)| Some(i) != kept && for_divers(b);
     if !steel.banks.iter().enumerate().any(left) {
         let words =
             "no bank is left for the loop's make-up beside the one for open circuit".to_owned();
@@ -162,7 +163,8 @@ fn reclaim(
         recovery: r.recovery.value.0,
         working_gauge_pa: machine.working.0,
         charge,
-        open_circuit,
+        // Where there is no such bank the scenario is refused; that there is a loop holds for the rest of it.
+        open_circuit: open_circuit.unwrap_or(BankId(0)),
         trickle,
         alarms: LoopAlarms {
             low_o2_pa: machine.alarms.oxygen_low.0,

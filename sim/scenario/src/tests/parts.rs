@@ -87,10 +87,10 @@ fn lists_that_ids_cannot_number() {
     let c = one(&banks);
     stands_at(&c, &banks, "[\n            // To press");
     assert!(
-        c.to_string().contains("320 banks; there may be at most 32"),
+        c.to_string().contains("321 banks; there may be at most 32"),
         "{c}"
     );
-    assert!(c.remedy.is_some_and(|s| s.contains("288")));
+    assert!(c.remedy.is_some_and(|s| s.contains("289")));
     let divers = many(
         "(initials: \"QQ\", chamber: \"Living\", team: 9),",
         "(initials: \"AB\"",
