@@ -1,9 +1,11 @@
 //! The command as a user types it: what it prints, where, and how it ends.
 
 mod check;
+mod endless;
 mod examples;
 mod list;
 mod new;
+mod outside_text;
 mod page;
 mod rota;
 mod rota_bad;

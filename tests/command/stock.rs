@@ -369,7 +369,8 @@ fn what_cannot_be_written_is_refused_before_the_first_job() {
     let refused = [
         (["--out", "file/o"], "cannot"),
         (["--out", "/proc/no/such/o"], "cannot"),
-        (["--out", "strange"], "--replace"),
+        (["--out", "strange"], "letter"),
+        (["--out", "file"], "is no folder"),
         (["--save", "file"], "--replace"),
         (["--save", "strange"], "is a folder"),
         (["--save", "no/such/kept"], "could not be written"),

@@ -434,7 +434,7 @@ fn a_table_of_gauges_with_bad_lines() {
     }
     write("");
     assert!(refused(&f, &[&mine, "--from", "g.csv"]).contains("ends 0.0 d after the start"));
-    assert!(refused(&f, &[&mine, "--from", "gone.csv"]).contains("gone.csv cannot be read"));
+    assert!(refused(&f, &[&mine, "--from", "gone.csv"]).contains("gone.csv: cannot be read"));
     fs::write(f.path().join("g.csv"), "clock,bank,what\n").expect("written");
     assert!(refused(&f, &[&mine, "--from", "g.csv"]).contains("name the columns"));
 }

@@ -99,38 +99,31 @@ fn a_depth_that_only_the_truth_crosses_is_told_although_the_gauge_agrees() {
     assert!(left.crossed("high", "true") && !left.crossed("high", "indicated"));
 }
 
-/// 30 % of oxygen at 7 bar is 2.1 bar: no diver may breathe it, and no run is made.
+/// Divers' gas that nobody can breathe where they work is refused before there is a job: the banks are full, and
+/// the gas is the reason that is told.
 #[test]
-fn a_job_whose_runs_were_not_made_is_not_complete() {
-    let left = changed(|text| {
-        let diver_gas = |line: &str| {
-            if line.contains("duty: DiverGas") {
-                line.replace("8 %", "30 %")
-            } else {
-                line.to_owned()
-            }
-        };
-        let lines: Vec<String> = text.lines().map(diver_gas).collect();
-        lines.join("\n")
-    });
-    let runs = &left.job["bell_runs"];
-    assert_eq!(runs["made"], 0);
-    let count = |end: &str| runs[end].as_u64().expect("a count");
-    assert!(count("not_made") + count("broken_off") > 0);
-    assert_eq!(left.code, 1);
-    assert!(left.first.starts_with("WORK NOT DONE: "), "{}", left.first);
-    let reason = left.job["ended_because"].as_str().expect("words");
-    assert!(reason.contains("divers' gas unfit"), "{reason}");
-    assert!(
-        !reason.contains("too little"),
-        "the banks are full: {reason}"
-    );
-    assert_eq!(left.job["how_it_ended"], "work-not-done");
-    assert_eq!(left.job["complete"], false);
-    assert!(left.head().contains("Work not done"));
+fn a_job_whose_divers_could_not_breathe_is_refused() {
+    let f = folder();
+    assert_eq!(run(&f, &["new", "mine", "--from", "short"]).0, 0);
+    let path = f.path().join("mine.ron");
+    let unfit = |line: &str| match line.contains("duty: DiverGas") {
+        true => line.replace("8 %", "30 %"),
+        false => line.to_owned(),
+    };
+    let text = fs::read_to_string(&path).expect("readable");
+    let lines: Vec<String> = text.lines().map(unfit).collect();
+    fs::write(&path, lines.join("\n")).expect("written");
+    for verb in ["check", "run"] {
+        let (code, out, err) = run(&f, &[verb, "mine.ron"]);
+        assert_eq!((code, out.as_str()), (3, ""), "{err}");
+        assert!(
+            err.contains("no bank holds a gas for divers that can be breathed at 60 msw"),
+            "{err}"
+        );
+    }
 }
 
-/// The same banks all but empty: too little is not unfit.
+/// Banks all but empty: the runs are not made for want of gas.
 #[test]
 fn runs_not_made_for_want_of_gas_say_so() {
     let left = changed(|text| {

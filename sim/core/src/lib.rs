@@ -7,6 +7,7 @@ pub mod digest;
 pub mod fault;
 pub mod gas;
 pub mod order;
+pub mod plain;
 pub mod record;
 pub mod units;
 pub mod words;

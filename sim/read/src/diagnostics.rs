@@ -1,6 +1,8 @@
 //! What is wrong with a file a person writes: where, what, and what would be right.
 
 use deepstay_core::units::text::TextError;
+use std::collections::HashSet;
+use std::hash::{DefaultHasher, Hash, Hasher};
 
 /// A place in a file. Line and column count from 1, columns in characters.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -194,13 +196,19 @@ pub struct Diagnostic {
     pub remedy: Option<String>,
 }
 
-/// All that was found wrong, in the order in which it was found; as an error, at least one.
+/// How many are kept one by one; of those beyond only the number is.
+const KEPT: usize = 100;
+
+/// All that was found wrong, in the order in which it was found; as an error, at least one. The first hundred
+/// are kept one by one, so that a file with a hundred thousand faults is told of as fast as it is read.
 #[derive(Clone, Debug, Default, PartialEq, thiserror::Error)]
 #[error("{}", .all.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))]
 #[non_exhaustive]
 pub struct Diagnostics {
-    /// One by one.
+    /// One by one, as far as they are kept.
     pub all: Vec<Diagnostic>,
+    count: usize,
+    seen: HashSet<u64>,
 }
 
 impl Diagnostics {
@@ -214,11 +222,36 @@ impl Diagnostics {
     }
 
     /// Adds one, unless it is there already.
-    pub fn put(&mut self, mut one: Diagnostic) {
-        one.remedy = one.remedy.or_else(|| one.wrong.remedy());
-        if !self.all.contains(&one) {
-            self.all.push(one);
+    pub fn put(&mut self, one: Diagnostic) {
+        let (file, path) = (one.place.file.clone(), one.place.path.clone());
+        self.put_at(&file, &path, one.wrong, one.remedy, |_| one.place);
+    }
+
+    /// Adds what is wrong with the value at a path of a file, unless it is there already. The place is looked
+    /// up only of those that are kept.
+    pub(crate) fn put_at(
+        &mut self,
+        file: &str,
+        path: &str,
+        wrong: Wrong,
+        remedy: Option<String>,
+        place: impl FnOnce(&str) -> Place,
+    ) {
+        let mut hasher = DefaultHasher::new();
+        (file, path, wrong.to_string(), &remedy).hash(&mut hasher);
+        if !self.seen.insert(hasher.finish()) {
+            return;
         }
+        self.count += 1;
+        if self.all.len() < KEPT {
+            let remedy = remedy.or_else(|| wrong.remedy());
+            self.all.push(Diagnostic::new(place(path), wrong, remedy));
+        }
+    }
+
+    /// How many there are, kept or not.
+    pub fn count(&self) -> usize {
+        self.count
     }
 
     /// What was made, unless something is wrong.
@@ -227,7 +260,7 @@ impl Diagnostics {
     /// All that is.
     pub fn close<T>(self, made: Option<T>) -> Result<T, Diagnostics> {
         match made {
-            Some(made) if self.all.is_empty() => Ok(made),
+            Some(made) if self.count == 0 => Ok(made),
             _ => Err(self),
         }
     }
@@ -246,7 +279,11 @@ impl Diagnostic {
 
 impl From<Vec<Diagnostic>> for Diagnostics {
     fn from(all: Vec<Diagnostic>) -> Diagnostics {
-        Diagnostics { all }
+        let mut diagnostics = Diagnostics::default();
+        for one in all {
+            diagnostics.put(one);
+        }
+        diagnostics
     }
 }
 
@@ -299,4 +336,26 @@ pub fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
 /// "Did you mean" as a sentence.
 pub fn did_you_mean(name: Option<&str>) -> Option<String> {
     name.map(|n| format!("did you mean `{n}`?"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn beyond_a_hundred_only_the_number_is_kept() {
+        let mut diagnostics = Diagnostics::default();
+        for line in 1..=70_000 {
+            let place = Place {
+                line,
+                path: format!("planned[{line}]"),
+                ..Place::whole("job.ron")
+            };
+            let one = Diagnostic::new(place, Wrong::Value("too late".to_owned()), None);
+            diagnostics.put(one.clone());
+            diagnostics.put(one);
+        }
+        assert_eq!((diagnostics.all.len(), diagnostics.count()), (100, 70_000));
+        assert_eq!(diagnostics.all[99].place.line, 100);
+    }
 }

@@ -232,10 +232,8 @@ impl Diagnostics {
         wrong: Wrong,
         remedy: Option<String>,
     ) {
-        self.put(Diagnostic {
-            place: section.place(path),
-            wrong,
-            remedy,
-        });
+        let full = section.path.join(&Path::of(path)).to_string();
+        let place = |_: &str| section.place(path);
+        self.put_at(section.document.file(), &full, wrong, remedy, place);
     }
 }

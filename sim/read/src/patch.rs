@@ -7,6 +7,7 @@ use super::patch_error::PatchError;
 use super::path::Step;
 use super::pattern::PathPattern;
 use super::tree::{Item, Name, Node, Value};
+use deepstay_core::plain::{acts_unseen, visible};
 use deepstay_core::units::text::{number_and_unit, quantity};
 use std::ops::Range;
 use std::sync::Arc;
@@ -136,6 +137,14 @@ fn text(meant: &str, instead: Range<usize>) -> Node {
 }
 
 fn new_value(old: &Node, to: &To) -> Result<Node, PatchError> {
+    if let To::Text(new) = to
+        && new.contains(acts_unseen)
+    {
+        return Err(PatchError::Notation {
+            text: visible(new).into_owned(),
+            why: "it holds a sign that is not seen but acts on a screen".to_owned(),
+        });
+    }
     let meant = old.text();
     let put = |new: &str| match meant {
         Some(_) => Ok(text(new, old.stands())),

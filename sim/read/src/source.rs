@@ -1,6 +1,7 @@
 //! Texts of files: how large they may be, and lines and columns in them.
 
 use super::diagnostics::{Wrong, nearest};
+use deepstay_core::plain::acts_unseen;
 use std::io::Read;
 use std::path::Path;
 
@@ -12,29 +13,7 @@ pub const LARGEST_FILE: u64 = 4 << 20;
 /// # Errors
 /// Why it cannot be read.
 pub fn file_text(path: &Path) -> Result<String, Wrong> {
-    let unreadable = |e: std::io::Error| Wrong::Unreadable(plain_words(&e));
-    let about = std::fs::metadata(path).map_err(unreadable)?;
-    if about.is_dir() {
-        return Err(Wrong::Unreadable("it is a folder".to_owned()));
-    }
-    if about.len() > LARGEST_FILE {
-        return Err(Wrong::TooLarge {
-            bytes: about.len(),
-            most: LARGEST_FILE,
-        });
-    }
-    // What is no plain file may not say how long it is.
-    let mut bytes = Vec::new();
-    let file = std::fs::File::open(path).map_err(unreadable)?;
-    file.take(LARGEST_FILE + 1)
-        .read_to_end(&mut bytes)
-        .map_err(unreadable)?;
-    if bytes.len() as u64 > LARGEST_FILE {
-        return Err(Wrong::TooLarge {
-            bytes: bytes.len() as u64,
-            most: LARGEST_FILE,
-        });
-    }
+    let bytes = file_bytes(path, LARGEST_FILE)?;
     String::from_utf8(bytes).map_err(|e| {
         let line = e.as_bytes()[..e.utf8_error().valid_up_to()]
             .iter()
@@ -43,6 +22,45 @@ pub fn file_text(path: &Path) -> Result<String, Wrong> {
             + 1;
         Wrong::Unreadable(format!("line {line} is not text in UTF-8"))
     })
+}
+
+/// The bytes of a file that has at most so many; of a device or a pipe without end no more is read.
+///
+/// # Errors
+/// Why it cannot be read.
+pub fn file_bytes(path: &Path, most: u64) -> Result<Vec<u8>, Wrong> {
+    let unreadable = |e: std::io::Error| Wrong::Unreadable(plain_words(&e));
+    let about = std::fs::metadata(path).map_err(unreadable)?;
+    if about.is_dir() {
+        return Err(Wrong::Unreadable("it is a folder".to_owned()));
+    }
+    if about.len() > most {
+        return Err(Wrong::TooLarge {
+            bytes: about.len(),
+            most,
+        });
+    }
+    // What is no plain file may not say how long it is.
+    let file = std::fs::File::open(path).map_err(unreadable)?;
+    bytes_of(file, most)
+}
+
+/// All that comes out of a reader that has at most so many bytes.
+///
+/// # Errors
+/// Why it cannot be read.
+pub fn bytes_of(from: impl Read, most: u64) -> Result<Vec<u8>, Wrong> {
+    let mut bytes = Vec::new();
+    from.take(most + 1)
+        .read_to_end(&mut bytes)
+        .map_err(|e| Wrong::Unreadable(plain_words(&e)))?;
+    match bytes.len() as u64 {
+        length if length > most => Err(Wrong::TooLarge {
+            bytes: length,
+            most,
+        }),
+        _ => Ok(bytes),
+    }
 }
 
 fn plain_words(error: &std::io::Error) -> String {
@@ -90,6 +108,6 @@ pub(crate) fn line(text: &str, number: usize) -> String {
     let line = text.lines().nth(number.saturating_sub(1)).unwrap_or("");
     line.chars()
         .take(SHOWN)
-        .map(|c| if c.is_control() { ' ' } else { c })
+        .map(|c| if acts_unseen(c) || c == '\t' { ' ' } else { c })
         .collect()
 }

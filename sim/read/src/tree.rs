@@ -153,6 +153,27 @@ impl Node {
         }
     }
 
+    /// Paths to all values within that are so, in the order of the file; the first sixteen.
+    pub(crate) fn paths_where(&self, so: &dyn Fn(&Node) -> bool) -> Vec<Path> {
+        const MOST: usize = 16;
+        let mut found = Vec::new();
+        let mut open = vec![(Path::default(), self)];
+        while let Some((path, node)) = open.pop() {
+            if so(node) {
+                found.push(path.clone());
+                if found.len() == MOST {
+                    break;
+                }
+            }
+            let inside = node.inside().into_iter().enumerate().rev();
+            open.extend(inside.map(|(i, (own, child))| match own {
+                Some(own) => (path.then(Step::Field(own.text.to_string())), child),
+                None => (path.then(Step::Index(i)), child),
+            }));
+        }
+        found
+    }
+
     /// What one step from here may be called.
     pub(crate) fn known(&self) -> Vec<String> {
         let fields: Vec<String> = self.field_names().map(str::to_owned).collect();

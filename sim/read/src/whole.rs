@@ -6,6 +6,7 @@ use super::document::{Document, Section};
 use super::path::{Path, Step};
 use super::tree::Node;
 use super::typed::{Fault, from_node};
+use deepstay_core::plain::acts_unseen;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
@@ -48,12 +49,34 @@ pub(crate) fn section<T: DeserializeOwned>(
     into: &mut Diagnostics,
 ) -> Option<T> {
     match from_node::<T>(document.root().reached(&path.0)) {
-        Ok(read) => Some(read),
+        Ok(read) => {
+            unseen(document, path, into);
+            Some(read)
+        }
         Err(fault) => {
             into.put(document.told_from(path, &fault));
             one_by_one(document, path, parts, into);
             None
         }
+    }
+}
+
+/// Refuses texts with signs in them that act and are not seen: names and titles come to screens, pages and
+/// tables.
+fn unseen(document: &Document, path: &Path, into: &mut Diagnostics) {
+    let root = document.root().reached(&path.0);
+    for inward in root.paths_where(&|node| node.text().is_some_and(|t| t.contains(acts_unseen))) {
+        let path = path.join(&inward);
+        let sign = document.root().reached(&path.0).text();
+        let sign = sign.and_then(|t| t.chars().find(|c| acts_unseen(*c)));
+        let code = sign.map_or(0, u32::from);
+        into.put(Diagnostic {
+            place: document.place(&path),
+            wrong: Wrong::Value(format!(
+                "this text holds the sign U+{code:04X}, which is not seen but acts on a screen"
+            )),
+            remedy: Some("write the text anew, by hand".to_owned()),
+        });
     }
 }
 
@@ -133,7 +156,7 @@ fn one_by_one(document: &Document, outer: &Path, parts: &[Part], into: &mut Diag
             let Some(node) = root.at(&path.0).filter(|n| n.text().is_none()) else {
                 continue;
             };
-            if into.all.len() >= ENOUGH {
+            if into.count() >= ENOUGH {
                 return;
             }
             if let Some(fault) = fault(node) {

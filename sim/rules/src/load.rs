@@ -136,9 +136,9 @@ impl RuleSet {
     /// A set from where it is written: a file of its own or in place.
     pub fn from_section(section: &Section, diagnostics: &mut Diagnostics) -> Option<RuleSet> {
         let set: RuleSet = section.whole_file(PARTS, diagnostics)?;
-        let before = diagnostics.all.len();
+        let before = diagnostics.count();
         set.check(section, diagnostics);
-        (diagnostics.all.len() == before).then_some(set)
+        (diagnostics.count() == before).then_some(set)
     }
 
     fn check(&self, section: &Section, diagnostics: &mut Diagnostics) {

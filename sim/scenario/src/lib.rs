@@ -36,6 +36,7 @@ pub use builtin::{BuiltIn, DEFAULT_JOB, JOBS, SPREADS, SUPPLIERS, WEATHER};
 pub use copy::Kind;
 pub use deepstay_read::{
     DEEPEST, Diagnostic, Diagnostics, FORMAT, LARGEST_FILE, Patch, PatchError, Place, To, Wrong,
+    bytes_of, file_bytes,
 };
 pub use file::{GAUGE_ERROR_PA, METER_ERROR};
 pub use gauges::present_from_gauges;
@@ -50,7 +51,7 @@ pub use study::*;
 pub use supplier::*;
 pub use table::{CsvCell, CsvTable};
 pub use texts::JobTexts;
-pub use warn::warnings;
+pub use warn::{hidden_fills, warnings};
 pub use weather::{TableError, chain as chain_from_table};
 pub use work::*;
 

@@ -2,6 +2,7 @@
 //! point at the very place. Commas or semicolons part cells; a quoted cell may hold either.
 
 use crate::{Diagnostic, Diagnostics, Place, Wrong};
+use deepstay_core::plain::from_cell;
 
 /// A cell and where it begins, in characters from 1.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -139,6 +140,7 @@ fn cells(line: &str, by: char) -> Result<Vec<CsvCell>, usize> {
             cell.text.push(*x);
             i += 1;
         }
+        cell.text = from_cell(&cell.text).to_owned();
         out.push(cell);
         if i >= c.len() {
             return Ok(out);

@@ -42,7 +42,7 @@ pub fn act(arguments: &Arguments) -> Exit {
 
 fn summary(s: &Scenario, sources: &[Source]) -> String {
     let mut lines = vec![format!("{}: {}", s.name, s.title), String::new()];
-    let warnings = scenario::warnings(s);
+    let warnings = [scenario::warnings(s), scenario::hidden_fills(s)].concat();
     if !warnings.is_empty() {
         lines.push("  WARNINGS".to_owned());
         lines.extend(warnings.iter().map(|w| format!("{:14}{w}", "")));

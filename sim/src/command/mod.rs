@@ -51,6 +51,7 @@ pub fn main() -> ExitCode {
             "deepstay: a fault of the program itself, and no fault of yours: {words}{at}"
         ));
     }));
+    interrupt::catch();
     let end = panic::catch_unwind(AssertUnwindSafe(|| match Arguments::try_parse() {
         Ok(arguments) => act(&arguments.verb),
         Err(error) => usage(&error),

@@ -100,7 +100,7 @@ pub fn act(args: &Arguments) -> Exit {
     if !args.quiet {
         say::warnings(&scenario);
     }
-    interrupt::catch();
+    interrupt::at_work();
     let scenario = Arc::new(scenario);
     let (job, record) = simulate(args, &scenario);
     conclude(args, &job, &record)

@@ -1,12 +1,13 @@
 //! Words to the terminal: results on standard output, complaints on standard error.
 
 use super::exit::Exit;
+use crate::plain::visible;
 use crate::scenario::{self, Diagnostic, Diagnostics, Scenario};
 use std::fmt::Display;
 use std::io::{self, Write};
 
 /// Most complaints that are shown at once.
-const SHOWN: usize = 25;
+const SHOWN: usize = 20;
 
 /// Columns that words are folded to where no terminal says how many it has: a pipe, a file.
 const COLUMNS: usize = 80;
@@ -16,10 +17,11 @@ pub fn columns() -> usize {
     terminal_size::terminal_size_of(io::stdout()).map_or(COLUMNS, |(width, _)| usize::from(width.0))
 }
 
-/// Writes a result. A reader who stops reading is no fault.
+/// Writes a result; signs in it that would act on a terminal are written out. A reader who stops reading is no
+/// fault.
 pub fn out(words: &str) -> Exit {
     let mut to = io::stdout().lock();
-    match writeln!(to, "{words}").and_then(|()| to.flush()) {
+    match writeln!(to, "{}", visible(words)).and_then(|()| to.flush()) {
         Ok(()) => Exit::Done,
         Err(e) if e.kind() == io::ErrorKind::BrokenPipe => Exit::Done,
         Err(e) => {
@@ -31,7 +33,7 @@ pub fn out(words: &str) -> Exit {
 
 /// Writes a complaint. Where nobody can hear it, it is dropped.
 pub fn err(words: &str) {
-    let _ = writeln!(io::stderr().lock(), "{words}");
+    let _ = writeln!(io::stderr().lock(), "{}", visible(words));
 }
 
 /// Says what was bad about the input, and the code of it.
@@ -74,7 +76,7 @@ pub fn warnings(scenario: &Scenario) {
 
 /// Writes all that is wrong with a scenario.
 pub fn complaints(bad: &Diagnostics) -> Exit {
-    let count = bad.all.len();
+    let count = bad.count();
     let mut words: Vec<String> = bad.all.iter().take(SHOWN).map(complaint).collect();
     if count > SHOWN {
         words.push(format!("... and {} more", count - SHOWN));

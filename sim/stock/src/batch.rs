@@ -9,11 +9,13 @@ use deepstay_core::aside::{AsideError, write_aside};
 use deepstay_core::digest::Digest;
 use deepstay_scenario::To;
 use serde::{Deserialize, Serialize};
-use std::fs;
-use std::io::ErrorKind;
+use std::fs::File;
+use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
 
 const FIRST_LINE: &[u8] = b"deepstay batch of jobs 1\n";
+/// The most that is read of a batch, bytes: a job takes some kilobytes.
+const LARGEST: u64 = 4 << 30;
 
 /// What a batch belongs to: only batches with the same head can be merged.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -245,13 +247,26 @@ impl Batch {
     /// It cannot be read, is another kind of file, or damaged.
     pub fn open(file: &Path) -> Result<Batch, BatchError> {
         let name = file.display().to_string();
-        let bytes = fs::read(file).map_err(|e| match e.kind() {
+        let unreadable = |e: std::io::Error| match e.kind() {
             ErrorKind::NotFound => BatchError::Missing { file: name.clone() },
             _ => BatchError::Unreadable {
                 file: name.clone(),
                 why: e.to_string(),
             },
-        })?;
+        };
+        // What is no batch is not read to an end that it may not have.
+        let mut from = File::open(file).map_err(unreadable)?;
+        let mut bytes = Vec::new();
+        let first = FIRST_LINE.len() as u64;
+        (&mut from)
+            .take(first)
+            .read_to_end(&mut bytes)
+            .map_err(unreadable)?;
+        if bytes == FIRST_LINE {
+            from.take(LARGEST)
+                .read_to_end(&mut bytes)
+                .map_err(unreadable)?;
+        }
         Batch::read(&bytes, &name)
     }
 }

@@ -1,6 +1,7 @@
 //! Writing a set of files: into a folder at the side, which then takes its place under the name asked for,
 //! so that nothing half-written ever looks whole.
 
+use deepstay_core::aside::{self, OLD, PART, TRIAL, clear_after_the_dead};
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -9,14 +10,22 @@ use std::path::{Path, PathBuf};
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum ReportError {
-    /// The folder is there already and may not be replaced.
-    #[error("{path} is there already; say --replace to write over it")]
+    /// Outputs are there already and may not be replaced.
+    #[error("{path} holds outputs already; say --replace to write over them")]
     Exists {
         /// The folder.
         path: PathBuf,
     },
+    /// Something that is no folder has the name.
+    #[error("{path} is no folder, and outputs go into one: name one that is new or empty")]
+    NotAFolder {
+        /// What has the name.
+        path: PathBuf,
+    },
     /// The folder to be replaced holds something that is no part of a report.
-    #[error("{path} holds {stranger}, which is no part of a report; it is left as it is")]
+    #[error(
+        "{path} holds {stranger}, which is no part of a report; it is left as it is: name a folder that is new or empty"
+    )]
     NotAReport {
         /// The folder.
         path: PathBuf,
@@ -43,16 +52,17 @@ pub enum ReportError {
     },
 }
 
-/// Writes files by their names into `dir`. An existing folder is refused unless `replace`; even then only
-/// one that holds nothing but what `ours` says may be replaced. Gives the paths written, in order.
+/// Writes files by their names into `dir`, which is new or empty; outputs that are there are replaced only if
+/// `replace`, and what holds anything but what `ours` says never. Gives the paths written, in order.
 pub fn write_files(
     dir: &Path,
     files: &[(String, Vec<u8>)],
     ours: fn(&str) -> bool,
     replace: bool,
 ) -> Result<Vec<PathBuf>, ReportError> {
+    clear_after_the_dead(dir);
     check_free(dir, ours, replace)?;
-    let side = beside(dir, "part")?;
+    let side = beside(dir, PART)?;
     let written = fill(&side, files).and_then(|()| take_place(&side, dir));
     if let Err(error) = written {
         let _ = fs::remove_dir_all(&side);
@@ -67,15 +77,17 @@ pub fn check_files_target(
     ours: fn(&str) -> bool,
     replace: bool,
 ) -> Result<(), ReportError> {
+    clear_after_the_dead(dir);
     check_free(dir, ours, replace)?;
     // Folders on the way are made with the report; here it is enough that one may be made where they begin.
     let ground = dir
         .ancestors()
         .skip(1)
         .find(|a| a.as_os_str().is_empty() || a.exists());
+    let trial = beside(dir, TRIAL)?;
     let trial = ground
         .unwrap_or(Path::new(""))
-        .join(side_name(dir, "trial")?);
+        .join(trial.file_name().unwrap_or_default());
     fs::create_dir(&trial)
         .and_then(|()| fs::remove_dir(&trial))
         .map_err(|e| failed("cannot make the folder", &trial, e))
@@ -88,17 +100,8 @@ fn check_free(dir: &Path, ours: fn(&str) -> bool, replace: bool) -> Result<(), R
         Err(cause) => return Err(failed("cannot look at", dir, cause)),
         Ok(found) => found,
     };
-    if !replace {
-        return Err(ReportError::Exists { path: dir.into() });
-    }
-    let not_ours = |stranger: String| {
-        Err(ReportError::NotAReport {
-            path: dir.into(),
-            stranger,
-        })
-    };
     if !found.is_dir() {
-        return not_ours("a file or link".into());
+        return Err(ReportError::NotAFolder { path: dir.into() });
     }
     let mut names: Vec<String> = Vec::new();
     for entry in fs::read_dir(dir).map_err(|e| failed("cannot list", dir, e))? {
@@ -106,9 +109,16 @@ fn check_free(dir: &Path, ours: fn(&str) -> bool, replace: bool) -> Result<(), R
         names.push(entry.file_name().to_string_lossy().into_owned());
     }
     names.sort();
+    if names.is_empty() {
+        return Ok(());
+    }
     match names.into_iter().find(|n| !ours(n)) {
-        Some(stranger) => not_ours(stranger),
-        None => Ok(()),
+        Some(stranger) => Err(ReportError::NotAReport {
+            path: dir.into(),
+            stranger,
+        }),
+        None if replace => Ok(()),
+        None => Err(ReportError::Exists { path: dir.into() }),
     }
 }
 
@@ -136,7 +146,7 @@ fn take_place(side: &Path, dir: &Path) -> Result<(), ReportError> {
     if !dir.exists() {
         return fs::rename(side, dir).map_err(|e| failed("cannot put in place", dir, e));
     }
-    let old = beside(dir, "old")?;
+    let old = beside(dir, OLD)?;
     fs::rename(dir, &old).map_err(|e| failed("cannot move aside", dir, e))?;
     if let Err(cause) = fs::rename(side, dir) {
         let _ = fs::rename(&old, dir);
@@ -147,24 +157,11 @@ fn take_place(side: &Path, dir: &Path) -> Result<(), ReportError> {
 
 /// A hidden sibling of the folder, for this process alone.
 fn beside(dir: &Path, what: &str) -> Result<PathBuf, ReportError> {
-    Ok(dir.with_file_name(side_name(dir, what)?))
-}
-
-fn side_name(dir: &Path, what: &str) -> Result<String, ReportError> {
     let no_name = || {
-        io::Error::new(
-            io::ErrorKind::InvalidInput,
-            "the folder needs a name of its own",
-        )
+        let words = "the folder needs a name of its own";
+        io::Error::new(io::ErrorKind::InvalidInput, words)
     };
-    let name = dir
-        .file_name()
-        .ok_or_else(|| failed("cannot write to", dir, no_name()))?;
-    Ok(format!(
-        ".{}.{what}-{}",
-        name.to_string_lossy(),
-        std::process::id()
-    ))
+    aside::beside(dir, what).ok_or_else(|| failed("cannot write to", dir, no_name()))
 }
 
 fn failed(action: &'static str, path: &Path, cause: io::Error) -> ReportError {

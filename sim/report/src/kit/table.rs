@@ -1,4 +1,7 @@
-//! Tables as CSV, laid out in memory.
+//! Tables as CSV, laid out in memory. Every cell goes through [`row`], which marks as text what a spreadsheet
+//! would calculate.
+
+use deepstay_core::plain::cell;
 
 /// A table that is being written.
 pub type Table = csv::Writer<Vec<u8>>;
@@ -9,11 +12,14 @@ pub fn table() -> Table {
 }
 
 /// Adds a row.
-pub fn row<I: IntoIterator<Item = T>, T: AsRef<[u8]>>(
+pub fn row<I: IntoIterator<Item = T>, T: AsRef<str>>(
     table: &mut Table,
     cells: I,
 ) -> Result<(), csv::Error> {
-    table.write_record(cells)
+    for text in cells {
+        table.write_field(&*cell(text.as_ref()))?;
+    }
+    table.write_record(None::<&[u8]>)
 }
 
 /// The table as bytes.

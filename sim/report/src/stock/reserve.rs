@@ -6,6 +6,7 @@ use crate::kit::frame::framed;
 use crate::provenance::status_words;
 use crate::subject::Subject;
 use deepstay_core::CAUTION;
+use deepstay_core::plain::cell;
 use deepstay_core::units::{FREE_WORDS, Units, about, fixed};
 use deepstay_rules::{Source, Status};
 use deepstay_stock::reserve::{
@@ -201,7 +202,7 @@ pub fn reserve_csv(sheet: &Sheet, units: Units) -> Result<Vec<u8>, csv::Error> {
             .collect();
         let scale = units.free_scale();
         let mut row = |of: &str, figure: &str, unit: &str, held: &str, met: &str| {
-            out.write_record([
+            let cells = [
                 sheet.set.as_str(),
                 &line.id,
                 &line.says,
@@ -216,7 +217,8 @@ pub fn reserve_csv(sheet: &Sheet, units: Units) -> Result<Vec<u8>, csv::Error> {
                 &line.source.document,
                 &line.source.status.to_string(),
                 if line.reconstruction { "yes" } else { "no" },
-            ])
+            ];
+            out.write_record(cells.map(|text| cell(text).into_owned()))
         };
         for need in line.needs() {
             let held = sheet.held(need.holding).map_or(0.0, |h| h.amount);

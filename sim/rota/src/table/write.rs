@@ -4,6 +4,7 @@
 use super::columns::Column;
 use crate::types::{Problem, Rota};
 use deepstay_core::CAUTION;
+use deepstay_core::plain::cell;
 use deepstay_core::units::text::TimeOfDay;
 use deepstay_core::units::{VesselTime, clock_length};
 use deepstay_core::words::Words;
@@ -39,7 +40,7 @@ pub fn write(rota: &Rota, problem: &Problem, time: VesselTime) -> Result<Vec<u8>
                     format!("{}-{}", at(w.from_s), at(w.to_s))
                 })
                 .collect();
-            out.write_record([
+            let cells = [
                 problem.initials(seat.diver),
                 &time.civil(turn.first),
                 &time.civil(turn.last),
@@ -48,7 +49,8 @@ pub fn write(rota: &Rota, problem: &Problem, time: VesselTime) -> Result<Vec<u8>
                 &format!("{} msw", turn.depth_msw),
                 &wet.join(" "),
                 &tasks.join("; "),
-            ])?;
+            ];
+            out.write_record(cells.map(|text| cell(text).into_owned()))?;
         }
     }
     out.flush()?;

@@ -73,7 +73,7 @@ pub fn people(
         if said.contains(&path.as_str()) {
             continue;
         }
-        let before = diagnostics.all.len();
+        let before = diagnostics.count();
         let section = planned.section(section, path);
         let who = if path.starts_with("rota") {
             "teams"
@@ -125,7 +125,7 @@ pub fn people(
             );
             diagnostics.add(section, path, Wrong::Contradiction(words));
         }
-        if diagnostics.all.len() > before {
+        if diagnostics.count() > before {
             said.push(path);
         }
     }

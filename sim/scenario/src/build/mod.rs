@@ -5,9 +5,11 @@ mod check;
 mod crew;
 mod crew_changes;
 mod faults;
+mod fitness;
 mod instruments;
 mod names;
 mod plan;
+mod ranges;
 mod rota;
 mod rules;
 mod site;
@@ -150,6 +152,8 @@ pub(super) fn scenario(
     let (steel, inputs) = match was(same_names && kept.spread && kept.stock) {
         Some(b) => (b.scenario.steel.clone(), b.scenario.inputs.clone()),
         None => {
+            ranges::spread(spread, diagnostics);
+            ranges::stock(stock, diagnostics);
             let mut inputs = Vec::new();
             let mut steel = steel::steel(spread, &names, &mut inputs, diagnostics);
             stock::fill(stock, spread, &names, &mut steel, &mut inputs, diagnostics);
@@ -161,7 +165,10 @@ pub(super) fn scenario(
 
     let people = match was(same_steel && kept.crew) {
         Some(b) => b.scenario.crew.clone(),
-        None => crew::people(crew, &names, &steel, diagnostics),
+        None => {
+            ranges::crew(crew, diagnostics);
+            crew::people(crew, &names, &steel, diagnostics)
+        }
     };
     let place = match was(kept.site) {
         Some(b) => b.scenario.site.clone(),
@@ -223,10 +230,11 @@ pub(super) fn scenario(
                 crew_changes::plan_back(job, &rules.file, plan, &mut planned, &names, diagnostics);
             }
             check::people(plan, &planned, &people, &steel, diagnostics);
-            let before = diagnostics.all.len();
+            fitness::gases(stock, &planned, &steel, diagnostics);
+            let before = diagnostics.count();
             check::depths(plan, &planned, &place, &steel, diagnostics);
             // What the steel is not made for no rule set needs to answer.
-            let can_be = diagnostics.all.len() == before;
+            let can_be = diagnostics.count() == before;
             if let (Some(rules), true) = (rules, can_be) {
                 rules::answers(job, rules, plan, &planned, &people, diagnostics);
             }

@@ -73,7 +73,7 @@ impl Names {
                     diagnostics.add(
                         section,
                         &at,
-                        Wrong::Value("a name has 1 to 40 characters".to_owned()),
+                        Wrong::Value("a name has 1 to 40 characters on one line".to_owned()),
                     );
                 }
             }

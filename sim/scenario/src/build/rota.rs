@@ -270,7 +270,7 @@ fn each(
             continue;
         }
         let section = pages.of(path);
-        let before = diagnostics.all.len();
+        let before = diagnostics.count();
         let places = usize::from(steel.compartments[run.bell.index()].places);
         let field = |name: &str| format!("{path}.{name}");
         let who = if path.starts_with("rota") {
@@ -330,7 +330,7 @@ fn each(
             );
             diagnostics.add_with(section, &field("work"), Wrong::Value(words), suggestion);
         }
-        if diagnostics.all.len() > before {
+        if diagnostics.count() > before {
             said.push(path);
         }
     }

@@ -41,10 +41,11 @@ pub fn answers(
             );
         }
     }
-    let mut ask = |path: &str, refusal: Option<RuleRefusal>| {
-        if let Some(refusal) = refusal {
-            let how = suggestion(&refusal);
-            diagnostics.add_with(&part.section, path, unanswered(&refusal), how);
+    // However many questions a step leaves open, it is one step that is wrong.
+    let mut ask = |path: &str, refusals: Vec<RuleRefusal>| {
+        if !refusals.is_empty() {
+            let how = suggestion(&refusals);
+            diagnostics.add_with(&part.section, path, unanswered(&refusals), how);
         }
     };
     let start_of_day = job.file.start.0.rem_euclid(86_400);
@@ -55,24 +56,31 @@ pub fn answers(
             let second = (start_of_day + step.at).rem_euclid(86_400);
             match step.what {
                 LevelDo::Press(to) => {
-                    ask(&path, set.compression(to, accepted).err());
-                    ask(&path, set.storage_oxygen(accepted).err());
-                    ask(&path, set.climate(to, accepted).err());
+                    let no = [
+                        set.compression(to, accepted).err(),
+                        set.storage_oxygen(accepted).err(),
+                        set.climate(to, accepted).err(),
+                    ];
+                    ask(&path, no.into_iter().flatten().collect());
                     depth = to;
                 }
                 LevelDo::ChangeStorage(to) => {
-                    ask(&path, set.change_storage(depth, to, second, accepted).err());
-                    ask(&path, set.climate(to, accepted).err());
+                    let no = [
+                        set.change_storage(depth, to, second, accepted).err(),
+                        set.climate(to, accepted).err(),
+                    ];
+                    ask(&path, no.into_iter().flatten().collect());
                     depth = to;
                 }
                 LevelDo::Decompress => {
-                    ask(&path, set.decompression(depth, second, accepted).err());
+                    let no = set.decompression(depth, second, accepted).err();
+                    ask(&path, no.into_iter().collect());
                     depth = 0.0;
                 }
                 LevelDo::Abort => {
                     let normal = set.decompression(depth, second, accepted).err();
                     let need = set.emergency_decompression(depth, second, accepted).err();
-                    ask(&path, normal.and(need));
+                    ask(&path, normal.and(need).into_iter().collect());
                     depth = 0.0;
                 }
             }
@@ -94,7 +102,7 @@ pub fn answers(
         said.push((path, storage));
         let at = format!("{path}.depth");
         if let Err(refusal) = set.excursion(storage, run.depth_msw, accepted) {
-            let how = suggestion(&refusal)
+            let how = suggestion(std::slice::from_ref(&refusal))
                 .or_else(|| Some(format!("divers in storage at {storage} msw work there")));
             let wrong = Wrong::Contradiction(format!(
                 "on {} divers stored at {storage} msw are to work at {} msw: {refusal}",
@@ -106,10 +114,12 @@ pub fn answers(
     }
 }
 
-fn unanswered(refusal: &RuleRefusal) -> Wrong {
+fn unanswered(refusals: &[RuleRefusal]) -> Wrong {
+    let words: Vec<String> = refusals.iter().map(ToString::to_string).collect();
+    let missing = refusals.iter().flat_map(|r| &r.missing);
     Wrong::Unanswered {
-        words: refusal.to_string(),
-        rows: refusal.missing.iter().map(|m| m.id.clone()).collect(),
+        words: words.join("; "),
+        rows: missing.map(|m| m.id.clone()).collect(),
     }
 }
 
@@ -121,10 +131,10 @@ fn needing(set: &RuleSet) -> Vec<String> {
         .collect()
 }
 
-fn suggestion(refusal: &RuleRefusal) -> Option<String> {
-    let ids: Vec<String> = refusal
-        .missing
+fn suggestion(refusals: &[RuleRefusal]) -> Option<String> {
+    let ids: Vec<String> = refusals
         .iter()
+        .flat_map(|r| &r.missing)
         .filter(|m| matches!(m.why, Missing::NeedsAcceptance(_)))
         .map(|m| format!("\"{}\"", m.id))
         .collect();

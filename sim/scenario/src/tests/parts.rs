@@ -185,6 +185,114 @@ fn a_fill_past_the_gas_model_is_said() {
     );
 }
 
+/// Gas that would be breathed where nobody can breathe it is refused, by the label and by the last analysis, on
+/// both sides of the window of the US Navy Diving Manual, 15-15 (0.16 to 1.25 ata): at 118 msw that is 1.265 to
+/// 9.885 %.
+#[test]
+fn gas_that_is_not_fit_for_its_use() {
+    let bank = |name: &str, duty: &str, bottles: &str, was: &str, now: &str| {
+        let line = |contents: &str| {
+            format!(
+                "(name: \"{name}\", duty: {duty}, bottles: \"{bottles}\", contents: {contents})"
+            )
+        };
+        changed(&line(was), &line(now))
+    };
+    let five = "Heliox(\"5 %\"), analysed: \"5 %\"";
+    let on_board = |now: &str| bank("OB-1", "OnBoard", "12 x 50 L at 200 bar", five, now);
+    for (contents, said) in [
+        ("Helium", "label"),
+        ("Oxygen", "label"),
+        ("Heliox(\"1.26 %\")", "label"),
+        ("Heliox(\"9.89 %\")", "label"),
+        ("Heliox(\"5 %\"), label: \"50 %\"", "label"),
+        ("Heliox(\"5 %\"), analysed: \"0 %\"", "last analysis"),
+    ] {
+        let c = one(&on_board(contents));
+        let words = c.to_string();
+        assert!(words.contains(&format!("by its {said} `OB-1`")), "{words}");
+        assert!(words.contains("cannot be breathed at 118 msw"), "{words}");
+        assert!(
+            words.contains("fill it with 1.27 % to 9.88 % there"),
+            "{words}"
+        );
+    }
+    for contents in [
+        "Heliox(\"1.27 %\")",
+        "Heliox(\"9.88 %\"), analysed: \"9.8 %\"",
+    ] {
+        from_text(&on_board(contents), "my.ron", None).unwrap_or_else(|bad| panic!("{bad}"));
+    }
+    for (text, words) in [
+        (
+            bank(
+                "E-1",
+                "Emergency",
+                "32 x 50 L at 200 bar",
+                "Heliox(\"8 %\"), analysed: \"8 %\"",
+                "Heliox(\"1 %\")",
+            ),
+            "nobody can breathe it at any depth",
+        ),
+        (
+            bank(
+                "O-1",
+                "Oxygen",
+                "16 x 50 L at 180 bar",
+                "Oxygen, analysed: \"100 %\"",
+                "Oxygen, analysed: \"21 %\"",
+            ),
+            "by its last analysis `O-1` holds 21 % oxygen: it is no oxygen",
+        ),
+        (
+            bank(
+                "A-1",
+                "Air",
+                "16 x 50 L at 200 bar",
+                "Air, analysed: \"21 %\"",
+                "Air, label: \"2 %\"",
+            ),
+            "by its label `A-1` holds 2 % oxygen: it is no air",
+        ),
+        (
+            bank(
+                "H-1",
+                "Helium",
+                "64 x 50 L at 200 bar",
+                "Helium, analysed: \"0 %\"",
+                "Helium, label: \"5 %\"",
+            ),
+            "it is no helium",
+        ),
+    ] {
+        let c = one(&text);
+        assert!(c.to_string().contains(words), "{c}");
+    }
+}
+
+/// What a bank truly holds no check refuses: it may be what the job is to show. The author is told.
+#[test]
+fn a_hidden_fill_is_told_to_the_author_alone() {
+    let was = "(name: \"O-1\", duty: Oxygen, bottles: \"16 x 50 L at 180 bar\", contents: Oxygen, analysed: \"100 %\")";
+    let now = "(name: \"O-1\", duty: Oxygen, bottles: \"16 x 50 L at 180 bar\", contents: Air, label: \"100 %\", analysed: \"100 %\")";
+    let scenario =
+        from_text(&changed(was, now), "my.ron", None).unwrap_or_else(|bad| panic!("{bad}"));
+    assert!(warnings(&scenario).is_empty());
+    let told = hidden_fills(&scenario);
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert!(
+        told[0].starts_with("bank O-1 holds 20.9 % oxygen and its label says 100.0 %"),
+        "{told:?}"
+    );
+    for job in JOBS {
+        assert!(
+            hidden_fills(&load(job.name).expect("a job")).is_empty(),
+            "{}",
+            job.name
+        );
+    }
+}
+
 /// A contaminant in a bank is a share of it like any other.
 #[test]
 fn a_contaminated_bank() {

@@ -14,7 +14,6 @@ use crate::rota::{
 };
 use crate::scenario::{self, LARGEST_FILE, Scenario};
 use clap::Args;
-use std::io::Read;
 use std::path::{Path, PathBuf};
 
 /// Makes the bell-run rota of a job, or judges one from a file
@@ -90,7 +89,6 @@ pub fn act(args: &Arguments) -> Exit {
     {
         return say::bad_input(e);
     }
-    interrupt::catch();
     rota(args, &scenario).unwrap_or_else(|exit| exit)
 }
 
@@ -110,6 +108,7 @@ fn rota(args: &Arguments, scenario: &Scenario) -> Result<Exit, Exit> {
             .replanned((*now_s, from), events, &by, subject.time)
             .map_err(|none| tell::no_rota(&none))?;
     }
+    interrupt::at_work();
     let at_hand = Against {
         rota: &appraisal.rota,
         worth: appraisal.worth,
@@ -162,6 +161,7 @@ fn patience(args: &Arguments, set: &str) -> impl FnMut(&Found) -> bool + use<> {
 }
 
 fn search(args: &Arguments, asked: &Asked, by: &JudgedBy) -> Result<Appraisal, Exit> {
+    interrupt::at_work();
     let found = make_until(
         &asked.problem,
         &by.rules,
@@ -189,21 +189,10 @@ fn read(file: &Path, subject: &Subject, asked: &Asked, by: &JudgedBy) -> Result<
 
 /// A file, or standard input for `-`, no longer than any table of turns.
 fn bytes(file: &Path) -> Result<Vec<u8>, String> {
-    let mut bytes = Vec::new();
-    let most = LARGEST_FILE;
-    let reading = if file.as_os_str() == "-" {
-        std::io::stdin()
-            .lock()
-            .take(most + 1)
-            .read_to_end(&mut bytes)
+    let read = if file.as_os_str() == "-" {
+        scenario::bytes_of(std::io::stdin().lock(), LARGEST_FILE)
     } else {
-        std::fs::File::open(file).and_then(|f| f.take(most + 1).read_to_end(&mut bytes))
+        scenario::file_bytes(file, LARGEST_FILE)
     };
-    reading.map_err(|e| format!("cannot be read: {e}"))?;
-    if bytes.len() as u64 > most {
-        return Err(format!(
-            "is larger than {most} bytes, which no table of turns is"
-        ));
-    }
-    Ok(bytes)
+    read.map_err(|wrong| wrong.to_string())
 }

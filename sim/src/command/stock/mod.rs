@@ -102,7 +102,6 @@ pub fn act(args: &Arguments) -> Exit {
     {
         return say::bad_input(e);
     }
-    interrupt::catch();
     match on_threads(args.threads.map(usize::from), || study(args)) {
         Ok(ended) => ended.unwrap_or_else(|exit| exit),
         Err(e) => say::bad_input(e),
@@ -177,6 +176,7 @@ fn counted<T>(
     what: &str,
     work: impl FnOnce(&(dyn Fn() + Sync)) -> T,
 ) -> T {
+    interrupt::at_work();
     let bar = Counted::new(args.quiet || args.json, of, what);
     let made = work(&|| bar.one());
     bar.done();

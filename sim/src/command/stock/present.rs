@@ -17,8 +17,8 @@ pub fn underway(args: &Arguments, path: &Path, ensemble: &mut Ensemble) -> Resul
         .is_some_and(|e| e.eq_ignore_ascii_case("csv"));
     let made = if is_table {
         let name = path.display().to_string();
-        let bytes = std::fs::read(path)
-            .map_err(|e| say::bad_input(format!("{name} cannot be read: {e}")))?;
+        let bytes = scenario::file_bytes(path, scenario::LARGEST_FILE)
+            .map_err(|wrong| say::bad_input(format!("{name}: {wrong}")))?;
         scenario::present_from_gauges(&name, &bytes, &ensemble.base, at)
     } else {
         scenario::present(path, &ensemble.base)

@@ -1,0 +1,158 @@
+//! Text that a file brings along never acts: on a terminal, on a page or in a spreadsheet; and folders for
+//! outputs are taken as a person means them.
+
+use super::{folder, run};
+use std::fs;
+
+fn job_with(f: &tempfile::TempDir, of: &str, to: &str) {
+    let (code, _, err) = run(f, &["new", "j", "--from", "short", "--replace"]);
+    assert_eq!(code, 0, "{err}");
+    let path = f.path().join("j.ron");
+    let text = fs::read_to_string(&path).expect("written");
+    assert!(text.contains(of), "{of}");
+    fs::write(&path, text.replace(of, to)).expect("written");
+}
+
+#[test]
+fn signs_that_act_unseen_are_refused_and_never_shown() {
+    let f = folder();
+    let acting = ["\u{1b}[2J", "\\u{202e}", "\u{9b}31m", "\u{2066}", "\\x07"];
+    for sign in acting {
+        job_with(&f, "\"M-1\"", &format!("\"M-1{sign}\""));
+        let (code, out, err) = run(&f, &["check", "j.ron"]);
+        assert_eq!((code, out.as_str()), (3, ""), "{sign:?}: {err}");
+        assert!(err.contains("not seen but acts"), "{err}");
+        let seen =
+            |c: char| c == '\n' || !c.is_control() && !('\u{2066}'..='\u{2069}').contains(&c);
+        assert!(err.chars().all(seen), "{err:?}");
+    }
+    // In a name that is asked for, too.
+    let (code, _, err) = run(&f, &["check", "a\u{1b}]0;b\u{7}c"]);
+    assert_eq!(code, 3);
+    assert!(
+        !err.contains('\u{1b}') && err.contains("\\u{1b}"),
+        "{err:?}"
+    );
+}
+
+#[test]
+fn a_name_that_a_spreadsheet_would_calculate_is_text() {
+    let f = folder();
+    job_with(&f, "\"E-1\"", "\"=cmd|' /c calc'!A1\"");
+    let (code, _, err) = run(
+        &f,
+        &[
+            "run",
+            "j.ron",
+            "--stop-after",
+            "0.1",
+            "--out",
+            "o",
+            "--quiet",
+        ],
+    );
+    assert!(code < 2, "{code} {err}");
+    let mut seen = 0;
+    for entry in fs::read_dir(f.path().join("o")).expect("a folder") {
+        let path = entry.expect("an entry").path();
+        if path.extension().is_none_or(|e| e != "csv") {
+            continue;
+        }
+        let text = fs::read_to_string(&path).expect("text");
+        let mut table = csv::ReaderBuilder::new()
+            .flexible(true)
+            .has_headers(false)
+            .from_reader(text.as_bytes());
+        for record in table.records() {
+            for cell in &record.expect("a record") {
+                assert!(!cell.starts_with('='), "{}: {cell}", path.display());
+                seen += usize::from(cell.starts_with("'=cmd|"));
+            }
+        }
+    }
+    assert!(seen > 0, "the bank is in a table");
+}
+
+#[test]
+fn outputs_go_into_a_new_or_an_empty_folder() {
+    let f = folder();
+    let short = ["run", "short", "--stop-after", "0.1", "--quiet", "--out"];
+    fs::create_dir(f.path().join("empty")).expect("made");
+    let (code, _, err) = run(&f, &[&short[..], &["empty"]].concat());
+    assert!(code < 2, "{code} {err}");
+    assert!(f.path().join("empty/job.json").exists());
+    fs::write(f.path().join("file"), "mine").expect("written");
+    for more in [&["file"][..], &["file", "--replace"]] {
+        let (code, _, err) = run(&f, &[&short[..], more].concat());
+        assert_eq!(code, 3, "{err}");
+        assert!(
+            err.contains("is no folder") && !err.contains("--replace"),
+            "{err}"
+        );
+    }
+    assert_eq!(
+        fs::read_to_string(f.path().join("file")).expect("there"),
+        "mine"
+    );
+}
+
+#[test]
+fn plates_that_no_vessel_can_have_are_refused() {
+    let f = folder();
+    for (of, to, words) in [
+        (
+            "volume: \"24 m3\"",
+            "volume: \"1 L\"",
+            "between 8 and 200 m3",
+        ),
+        (
+            "hot_water: \"43 degC\"",
+            "hot_water: \"99 degC\"",
+            "between 20 and 50 degC",
+        ),
+        (
+            "deck_temperature: \"12 degC\"",
+            "deck_temperature: \"200 degC\"",
+            "between -40 and 55 degC",
+        ),
+        (
+            "blow_down: \"14 mm\"",
+            "blow_down: \"2000 mm\"",
+            "between 0.2 and 150 mm",
+        ),
+        ("area: \"47 m2\"", "area: \"20 m2\"", "between 36.213"),
+        ("steel: \"7.5 t\"", "steel: \"300 kg\"", "between 819.1"),
+    ] {
+        let (code, _, err) = run(
+            &f,
+            &[
+                "new",
+                "s",
+                "--kind",
+                "spread",
+                "--from",
+                "six-man",
+                "--replace",
+            ],
+        );
+        assert_eq!(code, 0, "{err}");
+        let path = f.path().join("s.ron");
+        let text = fs::read_to_string(&path).expect("written");
+        assert!(text.contains(of), "{of}");
+        fs::write(&path, text.replacen(of, to, 1)).expect("written");
+        job_with(&f, "spread: \"six-man\"", "spread: \"s.ron\"");
+        let (code, _, err) = run(&f, &["check", "j.ron"]);
+        assert_eq!(code, 3, "{to}: {err}");
+        assert!(
+            err.contains("cannot be meant") && err.contains(words),
+            "{to}: {err}"
+        );
+    }
+    job_with(&f, "\"32 x 50 L at 200 bar\"", "\"32 x 50 L at 0 bar\"");
+    let (code, _, err) = run(&f, &["check", "j.ron"]);
+    assert_eq!(code, 3, "{err}");
+    assert!(
+        err.contains("a bank's pressure of 0 bar cannot be meant"),
+        "{err}"
+    );
+}
