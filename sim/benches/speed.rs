@@ -26,6 +26,7 @@ fn whole(scenario: &Arc<Scenario>, leap: bool) -> (Finished, Recorder) {
 
 fn page(scenario: &Scenario, job: &Job, record: &Recorder) -> (String, usize) {
     let outcome = Outcome {
+        broken: false,
         complete: true,
         ended_s: job.now(),
         reason: "all divers at the surface".into(),
