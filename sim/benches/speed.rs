@@ -4,7 +4,7 @@
 use deepstay::gas::{Amounts, state};
 use deepstay::job::{Finished, Job, Options};
 use deepstay::record::{NoRecord, Recorder};
-use deepstay::report::{self, Inputs, Outcome, Subject, Summary, Units};
+use deepstay::report::{self, JobPapers, Summary, Units};
 use deepstay::scenario::{self, Scenario};
 use std::sync::Arc;
 
@@ -24,23 +24,9 @@ fn whole(scenario: &Arc<Scenario>, leap: bool) -> (Finished, Recorder) {
     (job, record)
 }
 
-fn page(scenario: &Scenario, job: &Job, record: &Recorder) -> (String, usize) {
-    let outcome = Outcome {
-        broken: false,
-        complete: true,
-        ended_s: job.now(),
-        reason: "all divers at the surface".into(),
-        seconds_evaluated: job.plant().evaluations(),
-    };
-    let subject = Subject::from(scenario);
-    let inputs = Inputs {
-        subject: &subject,
-        record,
-        outcome: &outcome,
-        provenance: &[],
-        limits: &[],
-        units: Units::Metric,
-    };
+fn page(job: &Finished, record: &Recorder) -> (String, usize) {
+    let papers = JobPapers::of(job, record, "");
+    let inputs = papers.inputs(record, Units::Metric);
     let summary = Summary::of(&inputs);
     let html = report::html(&inputs, &summary);
     (
@@ -55,7 +41,7 @@ fn six_man_30_days_log_and_report(bench: divan::Bencher) {
     let scenario = six_man();
     bench.bench_local(|| {
         let (job, record) = whole(&scenario, true);
-        page(&scenario, &job, &record)
+        page(&job, &record)
     });
 }
 
@@ -65,7 +51,7 @@ fn six_man_30_days_no_leap(bench: divan::Bencher) {
     let scenario = six_man();
     bench.bench_local(|| {
         let (job, record) = whole(&scenario, false);
-        page(&scenario, &job, &record)
+        page(&job, &record)
     });
 }
 

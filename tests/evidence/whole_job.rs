@@ -13,7 +13,7 @@ mod slip;
 
 use deepstay::job::{Ended, Finished, Job, Options};
 use deepstay::record::{Entry, Recorder, Sink, What};
-use deepstay::report::{self, Inputs, Outcome, Subject, Units};
+use deepstay::report::{self, Inputs, JobPapers, Units};
 use deepstay::scenario::{self, Scenario};
 use deepstay::units::*;
 use std::sync::Arc;
@@ -75,22 +75,8 @@ impl Ran {
         &self,
         make: impl Fn(&Inputs<'_>) -> Result<Vec<u8>, E>,
     ) -> Vec<u8> {
-        let subject = Subject::from(&**self.job.scenario());
-        let outcome = Outcome {
-            complete: true,
-            broken: false,
-            ended_s: self.job.now(),
-            reason: String::new(),
-            seconds_evaluated: 0,
-        };
-        let inputs = Inputs {
-            subject: &subject,
-            record: &self.record,
-            outcome: &outcome,
-            provenance: &[],
-            limits: &[],
-            units: Units::Metric,
-        };
+        let papers = JobPapers::of(&self.job, &self.record, "");
+        let inputs = papers.inputs(&self.record, Units::Metric);
         make(&inputs).expect("the table is written")
     }
 

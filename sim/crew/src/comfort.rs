@@ -121,6 +121,27 @@ mod tests {
         assert_eq!(says(100.0, 27.0, 21.0), Some(Spoken::ShortOfBreath));
     }
 
+    /// On the edge of what is borne nothing is said; the next number beyond it is.
+    #[test]
+    fn the_edges_of_the_band_are_borne() {
+        let (low_k, high_k) = borne_k(0.0);
+        assert_eq!((low_k, high_k), (21.0 + 273.15, 28.0 + 273.15));
+        let says = |t_k: f64, ppco2_pa: f64| {
+            let here = Air {
+                t_k,
+                ppco2_pa,
+                ..air(0.0, 20.0, 0.0)
+            };
+            complaint(&here, ATM_PA, false)
+        };
+        assert_eq!((says(low_k, 0.0), says(high_k, 0.0)), (None, None));
+        assert_eq!(says(low_k.next_down(), 0.0), Some(Spoken::Cold));
+        assert_eq!(says(high_k.next_up(), 0.0), Some(Spoken::Hot));
+        let full = 0.02 * ATM_PA;
+        assert_eq!(says(295.15, full), Some(Spoken::ShortOfBreath));
+        assert_eq!(says(295.15, full.next_down()), None);
+    }
+
     #[test]
     fn in_the_water_cold_breath_is_felt_deep_and_not_shallow() {
         let says = |depth, t_c| complaint(&air(depth, t_c, 5.0), ATM_PA, true);

@@ -202,6 +202,52 @@ fn only_the_loads_an_order_touches_are_marked() {
     );
 }
 
+/// Sensible and latent heat of the table's person, by hand from what he makes and evaporates: at rest 69.5 g of water
+/// an hour take 69.5e-3 / 3600 x 2.43 MJ/kg = 46.9 W with them, and the rest of his heat warms the chamber. Both go
+/// with his factor, and in the water the gas of the bell gets none of it.
+#[test]
+fn sensible_and_latent_heat_by_hand() {
+    let table = Rates::default().table().expect("whole");
+    for (diver, factor) in [(0, 1.0), (1, 1.1), (2, 0.9)] {
+        for activity in [
+            Activity::Sleep,
+            Activity::Rest,
+            Activity::Chores,
+            Activity::Exercise,
+        ] {
+            let mut crew = crew();
+            crew.order(1, go(diver, Whereabouts::In(CHAMBER)), OPEN)
+                .expect("he can");
+            crew.order(2, act(diver, activity), OPEN).expect("he can");
+            let (load, rate) = (crew.load(CHAMBER), &table[activity as usize]);
+            let water_kg_s = rate.water_g_h / 3.6e6;
+            let latent_w = water_kg_s * 2.43e6;
+            let near = |ours: f64, by_hand: f64| {
+                assert!(
+                    (ours / by_hand - 1.0).abs() < 1e-9,
+                    "{activity:?}: {ours}, {by_hand}"
+                )
+            };
+            near(load.h2o_mol_s, factor * water_kg_s / 0.018_015);
+            near(load.heat_w, factor * (rate.heat_w - latent_w));
+            assert!(latent_w > 0.3 * rate.heat_w && latent_w < 0.6 * rate.heat_w);
+            // 22.414 L of either gas are a mole at 0 degC and 1 atm.
+            let mol_s = |l_min: f64| factor * l_min / 60.0 / 22.413_97;
+            assert!((load.o2_mol_s / mol_s(rate.o2_l_min) - 1.0).abs() < 1e-6);
+            assert!((load.co2_mol_s / mol_s(rate.co2_l_min) - 1.0).abs() < 1e-6);
+        }
+    }
+    let mut crew = crew();
+    for (at, to) in [
+        (1, Whereabouts::In(CHAMBER)),
+        (2, Whereabouts::In(BELL)),
+        (3, Whereabouts::Water(BELL)),
+    ] {
+        crew.order(at, go(0, to), OPEN).expect("he can");
+    }
+    assert_eq!(crew.load(BELL), Load::default());
+}
+
 #[test]
 fn a_man_on_a_mask_leaves_heat_and_skin_water_in_the_chamber_and_the_rest_in_the_line() {
     let mut crew = crew();

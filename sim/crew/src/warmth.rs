@@ -116,4 +116,11 @@ mod tests {
         assert!(gas.heat_balance_w(&rest) < level - 50.0);
         assert!(drift_k_h(gas.heat_balance_w(&rest), 80.0) < 0.0);
     }
+
+    /// By hand: 58 W more than is lost, for an hour in 80 kg of 3,480 J/(kg K): 208,800 / 278,400 = 0.75 K.
+    #[test]
+    fn a_body_warms_by_what_it_keeps() {
+        assert!((drift_k_h(58.0, 80.0) - 0.75).abs() < 1e-12);
+        assert!((drift_k_h(-58.0, 40.0) + 1.5).abs() < 1e-12);
+    }
 }

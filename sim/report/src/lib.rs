@@ -9,6 +9,7 @@ mod job;
 mod kit;
 mod provenance;
 mod rota;
+mod scenario_screen;
 mod stock;
 mod subject;
 
@@ -19,6 +20,7 @@ pub use deepstay_core::units::Units;
 pub use kit::folder::ReportError;
 pub use kit::terminal::folded;
 pub use provenance::{ProvenanceRow, StatusWord, provenance, status_words};
+pub use scenario_screen::scenario_screen;
 pub use subject::{BankLabel, CompartmentLabel, HotWater, PlannedRun, Subject};
 
 // A job that was run: what is handed in, the whole folder, and each of its files by itself.

@@ -186,8 +186,14 @@ impl GasMinimum {
             | GasMinimum::BailOut { flow, .. }
             | GasMinimum::EscapeSets { flow, .. } => vec![*flow],
             GasMinimum::DiverFlow {
-                at_work: (a, b, c), ..
-            } => vec![*a, *b, *c],
+                at_work: (a, b, c),
+                coming_up,
+                free_flow,
+            } => {
+                let free = free_flow.map(|(a, b, c)| [a, b, c]);
+                let beside = coming_up.iter().copied().chain(free.into_iter().flatten());
+                [*a, *b, *c].into_iter().chain(beside).collect()
+            }
             _ => Vec::new(),
         };
         let silent = matches!(self, GasMinimum::Ask { question, evidence, .. }

@@ -34,6 +34,45 @@ pub enum SchemaOf {
     Supplier,
 }
 
+impl SchemaOf {
+    /// All of them.
+    pub const ALL: [SchemaOf; 11] = [
+        SchemaOf::Job,
+        SchemaOf::Spread,
+        SchemaOf::Rules,
+        SchemaOf::Site,
+        SchemaOf::Crew,
+        SchemaOf::Stock,
+        SchemaOf::Plan,
+        SchemaOf::Work,
+        SchemaOf::Faults,
+        SchemaOf::Study,
+        SchemaOf::Supplier,
+    ];
+
+    /// What a kind of file is called, and what it is.
+    pub fn words(self) -> (&'static str, &'static str) {
+        match self {
+            SchemaOf::Job => ("job", "A job"),
+            SchemaOf::Spread => ("spread", "A spread"),
+            SchemaOf::Rules => ("rules", "A rule set"),
+            SchemaOf::Site => ("site", "A site"),
+            SchemaOf::Crew => ("crew", "A crew"),
+            SchemaOf::Stock => ("stock", "A stock of gas"),
+            SchemaOf::Plan => ("plan", "A plan"),
+            SchemaOf::Work => ("work", "A work list"),
+            SchemaOf::Faults => ("faults", "A set of faults"),
+            SchemaOf::Study => ("study", "What a study of the stock varies"),
+            SchemaOf::Supplier => ("supplier", "A supplier's list"),
+        }
+    }
+
+    /// The kind of a name.
+    pub fn named(name: &str) -> Option<SchemaOf> {
+        SchemaOf::ALL.into_iter().find(|of| of.words().0 == name)
+    }
+}
+
 /// The schema of a kind of file.
 pub fn schema(of: SchemaOf) -> schemars::Schema {
     match of {

@@ -2,12 +2,10 @@
 
 use super::exit::Exit;
 use super::say;
-use crate::plant::Duty;
-use crate::report::{self, StockInputs};
-use crate::rules::{self, CAUTION};
-use crate::scenario::{self, DEFAULT_JOB, Diagnostics, JOBS, JobTexts, Scenario, Source, Wrong};
+use crate::report::scenario_screen;
+use crate::rules;
+use crate::scenario::{self, DEFAULT_JOB, Diagnostics, JOBS, JobTexts, Wrong};
 use crate::stock::Ensemble;
-use crate::units::{ATM_PA, BAR_PA, FreeReference, Moles};
 
 /// Reads a scenario and says what is wrong with it, or what is in it
 #[derive(Debug, clap::Args)]
@@ -35,134 +33,9 @@ pub fn act(arguments: &Arguments) -> Exit {
         Ensemble::new(papers, Vec::new(), None, 1.0)
     };
     match read() {
-        Ok(ensemble) => say::out(&summary(&ensemble.base, &ensemble.sources)),
+        Ok(ensemble) => say::out(&scenario_screen(&ensemble, say::columns())),
         Err(bad) => say::complaints(&bad),
     }
-}
-
-fn summary(s: &Scenario, sources: &[Source]) -> String {
-    let mut lines = vec![format!("{}: {}", s.name, s.title), String::new()];
-    let warnings = [scenario::warnings(s), scenario::hidden_fills(s)].concat();
-    if !warnings.is_empty() {
-        lines.push("  WARNINGS".to_owned());
-        lines.extend(warnings.iter().map(|w| format!("{:14}{w}", "")));
-        lines.push(String::new());
-    }
-    let mut row = |name: &str, words: String| lines.push(format!("  {name:<12}{words}"));
-    row("spread", s.steel.name.clone());
-    let count = |n: usize, one: &str| {
-        if n == 1 {
-            format!("1 {one}")
-        } else {
-            format!("{n} {one}s")
-        }
-    };
-    row(
-        "",
-        [
-            count(s.steel.compartments.len(), "compartment"),
-            count(s.steel.doors.len(), "door"),
-            count(s.steel.instruments.len(), "instrument"),
-        ]
-        .join(", "),
-    );
-    row("rules", format!("{}: {}", s.rules.name, s.rules.title));
-    if !s.accepted.is_empty() {
-        row(
-            "",
-            format!(
-                "accepted by this job though recalled or assumed: {}",
-                s.accepted.join(", ")
-            ),
-        );
-    }
-    row(
-        "site",
-        format!(
-            "work at {} msw, sea bed at {} msw",
-            s.site.working_msw, s.site.seabed_msw
-        ),
-    );
-    row(
-        "plan",
-        [
-            count(s.crew.len(), "diver"),
-            count(s.plan.levels.len(), "storage level"),
-            count(s.plan.bell_runs.len(), "bell run"),
-            count(s.plan.moves.len(), "move"),
-            count(s.faults.len(), "planned fault"),
-        ]
-        .join(", "),
-    );
-    row(
-        "gas loaded",
-        "free gas at 15 degC and 1 bar, real gas in the bottles".to_owned(),
-    );
-    for (duty, m3) in loaded(s) {
-        row("", format!("{:<12}{m3:>8.0} m3", format!("{duty:?}")));
-    }
-    row(
-        "inputs",
-        "without a public measurement, with their range".to_owned(),
-    );
-    for i in &s.inputs {
-        let unit = if i.unit.is_empty() {
-            String::new()
-        } else {
-            format!(" {}", i.unit)
-        };
-        row(
-            "",
-            format!(
-                "{}: {:.3}{unit} ({:.3} to {:.3})",
-                i.name, i.value, i.low, i.high
-            ),
-        );
-    }
-    if !sources.is_empty() {
-        row(
-            "study",
-            "what a stock study draws anew for each job".to_owned(),
-        );
-        for source in sources {
-            row(
-                "",
-                format!(
-                    "{}: {} ({})",
-                    source.name,
-                    StockInputs::law(source),
-                    source.source
-                ),
-            );
-        }
-    }
-    lines.push(String::new());
-    let found = match warnings.is_empty() {
-        true => "Nothing wrong was found",
-        false => "No error was found, and warnings stand above",
-    };
-    lines.push(format!("{found}. {CAUTION}"));
-    report::folded(&lines, say::columns()).trim_end().to_owned()
-}
-
-/// Gas in the banks by duty, m3 of free gas.
-fn loaded(s: &Scenario) -> Vec<(Duty, f64)> {
-    let mut all: Vec<(Duty, f64)> = Vec::new();
-    for b in &s.steel.banks {
-        let moles = crate::gas::state::total_moles(
-            &b.true_mix,
-            b.fill_gauge_pa + ATM_PA,
-            b.volume_m3,
-            b.t_k,
-        );
-        let m3 = Moles(moles).free_m3(FreeReference::Bar15);
-        debug_assert!(b.fill_gauge_pa < 1000.0 * BAR_PA);
-        match all.iter_mut().find(|(duty, _)| *duty == b.duty) {
-            Some((_, sum)) => *sum += m3,
-            None => all.push((b.duty, m3)),
-        }
-    }
-    all
 }
 
 /// A line a job and rule set.

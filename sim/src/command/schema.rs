@@ -3,56 +3,28 @@
 use super::exit::Exit;
 use super::say;
 use crate::scenario::{self, SchemaOf};
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 
 /// Prints a JSON Schema of a kind of file, for editors
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     /// Which kind of file
-    #[arg(value_enum, default_value_t = Kind::Job)]
-    kind: Kind,
+    #[arg(default_value = SchemaOf::Job.words().0, value_parser = kinds())]
+    kind: SchemaOf,
 }
 
-#[derive(Clone, Copy, Debug, clap::ValueEnum)]
-enum Kind {
-    /// A job
-    Job,
-    /// A spread
-    Spread,
-    /// A rule set
-    Rules,
-    /// A site
-    Site,
-    /// A crew
-    Crew,
-    /// A stock of gas
-    Stock,
-    /// A plan
-    Plan,
-    /// A work list
-    Work,
-    /// A set of faults
-    Faults,
-    /// What a study of the stock varies
-    Study,
-    /// A supplier's list
-    Supplier,
+/// The kinds that there are, by their names.
+fn kinds() -> impl TypedValueParser<Value = SchemaOf> {
+    let each = SchemaOf::ALL.map(|of| {
+        let (name, words) = of.words();
+        PossibleValue::new(name).help(words)
+    });
+    let named = |name: String| SchemaOf::named(&name).ok_or("there is no such kind of file");
+    PossibleValuesParser::new(each).try_map(named)
 }
 
 pub fn act(arguments: &Arguments) -> Exit {
-    let of = match arguments.kind {
-        Kind::Job => SchemaOf::Job,
-        Kind::Spread => SchemaOf::Spread,
-        Kind::Rules => SchemaOf::Rules,
-        Kind::Site => SchemaOf::Site,
-        Kind::Crew => SchemaOf::Crew,
-        Kind::Stock => SchemaOf::Stock,
-        Kind::Plan => SchemaOf::Plan,
-        Kind::Work => SchemaOf::Work,
-        Kind::Faults => SchemaOf::Faults,
-        Kind::Study => SchemaOf::Study,
-        Kind::Supplier => SchemaOf::Supplier,
-    };
-    match serde_json::to_string_pretty(&scenario::schema(of)) {
+    match serde_json::to_string_pretty(&scenario::schema(arguments.kind)) {
         Ok(text) => say::out(&text),
         Err(error) => {
             say::err(&format!(

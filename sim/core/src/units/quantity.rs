@@ -5,6 +5,8 @@ use serde::{Deserialize, Serialize};
 
 /// Standard atmosphere, Pa (exact by definition, ISO 2533).
 pub const ATM_PA: f64 = 101_325.0;
+/// One millimetre of mercury, Pa: a 760th of a standard atmosphere (NIST SP 811, appendix B.8, to six figures).
+pub const MMHG_PA: f64 = ATM_PA / 760.0;
 /// One bar, Pa.
 pub const BAR_PA: f64 = 1e5;
 /// One metre of sea water as a unit of pressure: 10 kPa (France, sat annex; GB 18985: 10 m = 1 bar).

@@ -4,15 +4,12 @@
 use serde::{Deserialize, Serialize};
 
 use super::text::tables::{FT3_M3, PSI_PA};
-use super::{ATM_PA, BAR_PA, FSW_PER_ATM_PA, FreeReference, MSW_PA, Quantity, ZERO_C_K};
+use super::{ATM_PA, BAR_PA, FSW_PER_ATM_PA, FreeReference, MMHG_PA, MSW_PA, Quantity, ZERO_C_K};
 
 /// The reference that free gas volumes are counted at.
 pub const FREE: FreeReference = FreeReference::Bar15;
 /// The same in words.
 pub const FREE_WORDS: &str = "free gas at 15 degC and 1 bar (ideal)";
-/// Pressure of one millimetre of mercury as it is printed by, Pa: rounded as in NIST SP 811, appendix B.
-/// What is read goes by 1/760 of the standard atmosphere, 3 parts in a million more.
-const MMHG_PA: f64 = 133.322;
 
 /// In which units numbers are shown.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]

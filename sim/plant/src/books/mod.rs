@@ -5,3 +5,6 @@ pub(crate) mod account;
 pub(crate) mod booking;
 pub(crate) mod keeping;
 pub(crate) mod slot;
+
+#[cfg(test)]
+mod tests;

@@ -49,6 +49,7 @@ pub struct Outcome {
 
 /// Everything a report is made of.
 #[derive(Clone, Copy, Debug)]
+#[non_exhaustive]
 pub struct Inputs<'a> {
     /// Names and settings.
     pub subject: &'a Subject,

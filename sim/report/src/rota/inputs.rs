@@ -17,6 +17,7 @@ pub(super) type UnderRow<'r> = (&'static str, &'r dyn Fn(&Under) -> String);
 
 /// Everything that the rota's papers are made of.
 #[derive(Clone, Copy, Debug)]
+#[non_exhaustive]
 pub struct RotaInputs<'a> {
     /// Names and clock of the job.
     pub subject: &'a Subject,

@@ -8,6 +8,7 @@ use deepstay_stock::reserve::{Pair, Sheet};
 use deepstay_stock::{Answer, Failed, Gas, Head, OneAtATime, Replicate, Today, WhatIf};
 
 /// Everything a study's papers are made from.
+#[non_exhaustive]
 pub struct StockInputs<'a> {
     /// Names.
     pub subject: &'a Subject,
@@ -42,6 +43,7 @@ pub struct StockInputs<'a> {
 }
 
 /// All papers of a study: the ensemble, the minimums, and what to load where there is a supplier.
+#[non_exhaustive]
 pub struct StockPapers<'a> {
     /// The ensemble's part.
     pub study: StockInputs<'a>,

@@ -14,7 +14,7 @@ use deepstay_rules::{Status, builtin};
 const MIN: i64 = 60;
 const H: i64 = 3600;
 const D: i64 = 86_400;
-const BELL: CompartmentId = CompartmentId(9);
+pub const BELL: CompartmentId = CompartmentId(9);
 const HOME: CompartmentId = CompartmentId(0);
 
 /// Three divers at a depth from the second day to the sixtieth, a three-man bell, no house rest, and a

@@ -10,7 +10,7 @@ use deepstay_rota::{Problem, Rota, Saturation, Span, Stay, check};
 use deepstay_rules::{Status, builtin};
 
 /// Gives the first diver saturations; each is at depth but for a day at either end.
-fn pressed(mut problem: Problem, spans: &[(i64, i64)]) -> Problem {
+pub fn pressed(mut problem: Problem, spans: &[(i64, i64)]) -> Problem {
     for diver in &mut problem.divers {
         diver.saturations = spans
             .iter()

@@ -4,6 +4,7 @@ mod by_hand;
 mod check;
 mod crew_change;
 mod days;
+mod edges;
 mod fatigue;
 mod jobs;
 mod none;

@@ -108,6 +108,10 @@ fn treatment_chamber_air() {
         5.0 * 134.0 + 10.0 * 65.0
     );
     close!(chamber_secondary_air_scf(0.0, 0.0), 4224.0);
+    close!(
+        chamber_secondary_air_scf(134.0, 65.0) - 4224.0,
+        5.0 * 134.0 + 5.0 * 65.0
+    );
 }
 
 /// US Navy Diving Manual, 15-8 and 12-5, questions seen, answers derived: shares for 0.44 and 1.25 ata
@@ -260,6 +264,69 @@ fn lock_runs() {
     for (volume, m3) in [(0.03, 0.9), (0.06, 1.8), (0.10, 3.0)] {
         close!(lock_cycle_m3(volume, 300.0), m3, epsilon = 1e-12);
     }
+}
+
+/// Boyle's law by hand: 60 m3 pressed to 100 msw take 600 m3; three people at 35 L/min and 118 msw (12.8 bar) breathe
+/// 0.035 x 12.8 x 3 x 90 = 120.96 m3 in an hour and a half; 0.4 % a day of 60 m3 at 11 bar is 2.64 m3, in 36 h 3.96.
+#[test]
+fn gas_to_press_to_breathe_and_to_leak() {
+    close!(press_m3(60.0, 100.0), 600.0, epsilon = 1e-9);
+    close!(press_m3(60.0, 0.0), 0.0);
+    close!(
+        breathed_m3(3.0, 35.0, 118.0, 5400.0),
+        120.96,
+        epsilon = 1e-9
+    );
+    close!(leak_m3(60.0, 100.0, 0.004, 86_400.0), 2.64, epsilon = 1e-9);
+    close!(
+        leak_m3(60.0, 100.0, 0.004, 1.5 * 86_400.0),
+        3.96,
+        epsilon = 1e-9
+    );
+}
+
+/// A saturation's gas term by term, by hand, as GB 18985-2021, 5.6, lists its inputs. 60 m3 at 100 msw with 2 %: 588 and
+/// 12 m3; 0.5 % a day of 60 m3 at 11 bar for ten days: 33 m3; six people at 30 L/h for 240 h: 43.2 m3; 5 m3 of bell 18 msw
+/// deeper, twelve times: 108 m3; two divers at 35 L/min and 118 msw for six hours, twelve times, 12 % of it lost:
+/// 464.4864 m3; 60 x 0.4 x ln(10.6 / (0.4/0.23 - 0.4)) = 49.6520 m3.
+#[test]
+fn the_bill_of_a_saturation_term_by_term() {
+    let of = BillOf {
+        chambers_m3: 60.0,
+        storage_msw: 100.0,
+        mix_o2: 0.02,
+        days: 10.0,
+        made_up_per_day: 0.005,
+        people: 6.0,
+        bell_m3: 5.0,
+        deeper_msw: 18.0,
+        runs: 12.0,
+        divers: 2.0,
+        l_min: 35.0,
+        working_msw: 118.0,
+        in_water_s: 21_600.0,
+        recovery: 0.88,
+        ppo2_bar: 0.4,
+        share: 0.23,
+    };
+    let by_hand = [588.0, 12.0, 33.0, 43.2, 108.0, 464.4864, 49.652_004_65];
+    let bill = bill_of_gas(&of);
+    let terms = bill.terms();
+    for ((words, _, m3), by_hand) in terms.iter().zip(by_hand) {
+        close!(*m3, by_hand, epsilon = 1e-6);
+        println!("{words}: {m3:.4} m3");
+    }
+    close!(bill.sum_m3(), by_hand.iter().sum::<f64>(), epsilon = 1e-6);
+    let told_apart = |of: &dyn Fn(usize) -> &'static str| {
+        (0..terms.len()).all(|i| !of(i).is_empty() && (0..i).all(|j| of(i) != of(j)))
+    };
+    assert!(told_apart(&|i| terms[i].0) && told_apart(&|i| terms[i].1));
+    // From 5 msw (1.5 bar) the share is reached at once: 0.4/0.23 bar lies deeper.
+    let shallow = bill_of_gas(&BillOf {
+        storage_msw: 5.0,
+        ..of
+    });
+    close!(shallow.decompression_m3, 0.0);
 }
 
 /// France, order of 30 October 2012, art. 33 (30 L/h a person): 0.72 m3 in 24 h, 2.16 m3 in 72 h;

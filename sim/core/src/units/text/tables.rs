@@ -8,12 +8,10 @@
 //! standard atmosphere. The manual's 14.7 psi to the atmosphere is 0.03 % larger than the exact
 //! 14.696 used here; its working formulas stand in [`crate::units::working`].
 
-use crate::units::{ATM_PA, BAR_PA, FSW_PER_ATM_PA, MSW_PA, ZERO_C_K};
+use crate::units::{ATM_PA, BAR_PA, FSW_PER_ATM_PA, MMHG_PA, MSW_PA, ZERO_C_K};
 
 /// One pound-force per square inch, Pa: 0.45359237 x 9.80665 / 0.0254^2.
 pub const PSI_PA: f64 = 0.453_592_37 * 9.806_65 / (0.0254 * 0.0254);
-/// One millimetre of mercury, Pa: 1/760 of the standard atmosphere.
-const MMHG_PA: f64 = ATM_PA / 760.0;
 /// One international foot, m.
 const FOOT_M: f64 = 0.3048;
 /// One cubic foot, m3.

@@ -158,3 +158,43 @@ fn water_vapour() {
     let mj_kg = water::latent_j_mol(T_K) / 0.018_015_28 / 1e6;
     assert_relative_eq!(mj_kg, 2.430, max_relative = 5e-4);
 }
+
+/// Ratios of heat capacities: 5/3 of a monatomic gas; 7/5 of the air's two to 0.3 % at 15 degC (textbook), and that of
+/// what there is nothing of.
+#[test]
+fn ratios_of_heat_capacities() {
+    assert_relative_eq!(state::gamma(&helium()), 5.0 / 3.0, max_relative = 1e-9);
+    let air = Amounts([0.0, 0.21, 0.79, 0.0, 0.0, 0.0]);
+    assert_relative_eq!(state::gamma(&air), 1.4, max_relative = 3e-3);
+    assert_relative_eq!(
+        state::gamma(&air.scaled(250.0)),
+        state::gamma(&air),
+        max_relative = 1e-12
+    );
+    assert_relative_eq!(state::gamma(&Amounts::ZERO), 5.0 / 3.0);
+}
+
+/// Nothing flows where there is no hole, no gas, no warmth or no fall, each by itself, and nothing becomes no number.
+#[test]
+fn nothing_flows_where_one_thing_is_wanting() {
+    let whole = (cd_a_m2(), helium(), 31e5, T_K, ATM_PA);
+    let flow_of =
+        |(area, x, up, t, down): (f64, Amounts, f64, f64, f64)| flow::mol_s(area, &x, up, t, down);
+    assert!(flow_of(whole) > 0.0);
+    for wanting in [
+        (0.0, whole.1, whole.2, whole.3, whole.4),
+        (-1e-6, whole.1, whole.2, whole.3, whole.4),
+        (whole.0, Amounts::ZERO, whole.2, whole.3, whole.4),
+        (whole.0, whole.1, ATM_PA, whole.3, whole.4),
+        (whole.0, whole.1, 0.5 * ATM_PA, whole.3, whole.4),
+        (whole.0, whole.1, whole.2, 0.0, whole.4),
+        (whole.0, whole.1, whole.2, -T_K, whole.4),
+    ] {
+        assert_eq!(flow_of(wanting), 0.0, "{wanting:?}");
+    }
+    // A vacuum is as low as it goes: the flow is choked.
+    assert_eq!(
+        flow_of((whole.0, whole.1, whole.2, whole.3, -1.0)),
+        flow_of(whole)
+    );
+}

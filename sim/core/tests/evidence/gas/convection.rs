@@ -45,3 +45,60 @@ fn heliox_from_20_to_300_msw_within_one_percent() {
         );
     }
 }
+
+/// Gas of none of the three kinds that have figures goes by nitrogen's.
+#[test]
+fn where_there_are_no_figures_nitrogen_s_are_taken() {
+    let nitrogen = Amounts([0.0, 0.0, 1.0, 0.0, 0.0, 0.0]);
+    for stranger in [
+        Amounts([0.0, 0.0, 0.0, 1.0, 0.0, 0.0]),
+        Amounts([0.0, 0.0, 0.0, 0.0, 1.0, 0.0]),
+        Amounts::ZERO,
+    ] {
+        for of in [transport::viscosity_pa_s, transport::conductivity_w_m_k] {
+            assert_eq!(of(&stranger, 303.15), of(&nitrogen, 303.15));
+        }
+    }
+}
+
+/// A plate carried a little way in pressure and temperature is the plate made anew there, but for what a real gas adds to
+/// the ideal one's powers: a tenth of the change for air at 13 bar.
+#[test]
+fn a_plate_carried_a_little_way_is_the_one_made_there() {
+    let (p_pa, t_k, height_m) = (13e5, 300.0, 2.0);
+    for x in [
+        Amounts::heliox(0.0),
+        Amounts::heliox(0.04),
+        Amounts([0.0, 0.21, 0.79, 0.0, 0.0, 0.0]),
+    ] {
+        let here = transport::Plate::new(&x, p_pa, t_k, height_m);
+        for (p_share, t_share) in [
+            (1e-3, 0.0),
+            (-1e-3, 0.0),
+            (0.0, 1e-3),
+            (0.0, -1e-3),
+            (1e-3, 1e-3),
+        ] {
+            for small in [1.0, 0.1] {
+                let (p_share, t_share) = (p_share * small, t_share * small);
+                let carried = here.near(&x, p_share, t_share);
+                let anew = transport::Plate::new(
+                    &x,
+                    p_pa * (1.0 + p_share),
+                    t_k * (1.0 + t_share),
+                    height_m,
+                );
+                for (gas_k, wall_k) in [(303.0, 297.0), (300.01, 299.99)] {
+                    let of = |plate: &transport::Plate| plate.w_m2_k(gas_k, wall_k);
+                    let (change, off) =
+                        (of(&anew) / of(&here) - 1.0, of(&carried) / of(&anew) - 1.0);
+                    assert!(change.abs() > 1e-6 * small, "{change:e}");
+                    assert!(
+                        off.abs() < 0.12 * change.abs(),
+                        "{x:?} {p_share} {t_share}: {change:e} {off:e}"
+                    );
+                }
+            }
+        }
+    }
+}

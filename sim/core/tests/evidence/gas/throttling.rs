@@ -52,6 +52,21 @@ fn a_bank_of_oxygen_or_nitrogen_let_down_to_a_chamber() {
     }
 }
 
+/// What cannot be let down keeps its temperature: nothing, or to or from no pressure at all.
+#[test]
+fn what_cannot_be_let_down_keeps_its_temperature() {
+    let helium = Amounts::heliox(0.0);
+    for (x, from_bar, to_bar) in [
+        (Amounts::ZERO, 200.0, 1.0),
+        (helium, 0.0, 1.0),
+        (helium, -1.0, 1.0),
+        (helium, 200.0, 0.0),
+        (helium, 200.0, -1.0),
+    ] {
+        assert_eq!(change_k(&x, from_bar, to_bar, 300.0), 0.0, "{x:?}");
+    }
+}
+
 fn nitrogen() -> Amounts {
     Amounts([0.0, 0.0, 1.0, 0.0, 0.0, 0.0])
 }

@@ -8,6 +8,7 @@ use deepstay_stock::supply::{By, Course, Load, LoadLine, LostReclaim, Need};
 
 /// What the section, its table and its workbook are made of.
 #[derive(Clone, Copy, Debug)]
+#[non_exhaustive]
 pub struct StockLoadInputs<'a> {
     /// The job's title.
     pub title: &'a str,

@@ -1,63 +1,21 @@
-//! What the columns of a job's tables mean, by their heads, against the entries of the job: on a job where true and
-//! shown, primary and secondary differ. The tables are read by a reader of this file's own, which knows no writer.
+//! The tables of a job against its entries: on a job where true and indicated, primary and secondary differ.
 
-use deepstay_core::record::{BellPhase, Entry, Recorder, Sink, What};
+use super::{FREE_MOL_M3, Table, number, read};
+use deepstay_core::record::{AlarmState, BellPhase, Entry, Recorder, Sink, What};
 use deepstay_core::units::*;
 use deepstay_core::words::Words;
-use deepstay_job::{Job, Options};
-use deepstay_report::{Inputs, Outcome, Subject, Units, bell_csv, divers_csv, ledger_csv, log_csv};
+use deepstay_job::{Finished, Job, Options};
+use deepstay_report::{
+    Inputs, JobPapers, Units, alarms_csv, bell_csv, divers_csv, gas_status_csv, ledger_csv, log_csv,
+};
 use deepstay_scenario::{Fault, FaultKind, Scenario, load};
 use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 
 const LIVING: CompartmentId = CompartmentId(0);
-/// Moles in a cubic metre of free gas at 15 degC and 1 bar, by the ideal gas.
-const FREE_MOL_M3: f64 = 1e5 / (8.314_462_618 * 288.15);
-
-/// A table: a row by the texts of its heads.
-type Table = Vec<BTreeMap<String, String>>;
-
-/// Reads comma-separated text with quoted cells (RFC 4180).
-fn read(bytes: &[u8]) -> Table {
-    let text = std::str::from_utf8(bytes)
-        .expect("text")
-        .trim_start_matches('\u{feff}');
-    let (mut rows, mut row, mut cell, mut quoted) = (Vec::new(), Vec::new(), String::new(), false);
-    let mut signs = text.chars().peekable();
-    while let Some(sign) = signs.next() {
-        match sign {
-            '"' if quoted && signs.peek() == Some(&'"') => {
-                signs.next();
-                cell.push('"');
-            }
-            '"' => quoted = !quoted,
-            ',' if !quoted => row.push(std::mem::take(&mut cell)),
-            '\r' if !quoted => {}
-            '\n' if !quoted => {
-                row.push(std::mem::take(&mut cell));
-                rows.push(std::mem::take(&mut row));
-            }
-            other => cell.push(other),
-        }
-    }
-    let heads = rows.remove(0);
-    let named = |row: Vec<String>| {
-        assert_eq!(row.len(), heads.len(), "{row:?}");
-        heads.iter().cloned().zip(row).collect()
-    };
-    rows.into_iter().map(named).collect()
-}
-
-/// The cell under the one head that begins with some text; nothing where it is empty.
-fn number(row: &BTreeMap<String, String>, head: &str) -> Option<f64> {
-    let mut found = row.iter().filter(|(h, _)| h.starts_with(head));
-    let (Some((_, cell)), None) = (found.next(), found.next()) else {
-        panic!("no one head {head}: {:?}", row.keys());
-    };
-    (!cell.is_empty()).then(|| cell.parse().unwrap_or_else(|_| panic!("{head}: {cell}")))
-}
 
 struct Ran {
+    job: Finished,
     scenario: Arc<Scenario>,
     entries: Vec<Entry>,
     record: Recorder,
@@ -109,8 +67,9 @@ fn ran() -> &'static Ran {
         let mut job = Job::new(scenario.clone(), Options::default());
         let _ = job.advance_to(30 * 3600, &mut Both(&mut record, &mut entries));
         let ended_s = job.now();
-        job.finish(&mut Both(&mut record, &mut entries));
+        let job = job.finish(&mut Both(&mut record, &mut entries));
         Ran {
+            job,
             scenario,
             entries,
             record,
@@ -121,22 +80,8 @@ fn ran() -> &'static Ran {
 
 fn table(make: impl Fn(&Inputs<'_>) -> Vec<u8>) -> Table {
     let ran = ran();
-    let subject = Subject::from(&*ran.scenario);
-    let outcome = Outcome {
-        complete: true,
-        broken: false,
-        ended_s: ran.ended_s,
-        reason: String::new(),
-        seconds_evaluated: 0,
-    };
-    let inputs = Inputs {
-        subject: &subject,
-        record: &ran.record,
-        outcome: &outcome,
-        provenance: &[],
-        limits: &[],
-        units: Units::Metric,
-    };
+    let papers = JobPapers::of(&ran.job, &ran.record, "");
+    let inputs = papers.inputs(&ran.record, Units::Metric);
     read(&make(&inputs))
 }
 
@@ -455,4 +400,128 @@ fn the_divers_hours_are_those_of_their_goings() {
             person.initials
         );
     }
+}
+
+/// Alarms: each by the life that its entries tell, with the value that raised it; a low oxygen alarm shows the
+/// indicated value, not the true one.
+#[test]
+fn each_alarm_is_told_by_its_own_life() {
+    let told = table(|i| alarms_csv(i).expect("written"));
+    let ran = ran();
+    let mut raised: Vec<(i64, &str, Option<f64>)> = Vec::new();
+    let state_after = |at: i64, of: &What, wanted: AlarmState| {
+        let same = |e: &&Entry| match (&e.what, of) {
+            (
+                What::Alarm {
+                    compartment,
+                    quantity,
+                    bound,
+                    state,
+                    ..
+                },
+                What::Alarm {
+                    compartment: c,
+                    quantity: q,
+                    bound: b,
+                    ..
+                },
+            ) => (compartment, quantity, bound, *state) == (c, q, b, wanted),
+            (What::BankAlarm { bank, state, .. }, What::BankAlarm { bank: b, .. }) => {
+                (bank, *state) == (b, wanted)
+            }
+            _ => false,
+        };
+        ran.entries
+            .iter()
+            .filter(|e| e.at >= at)
+            .find(same)
+            .map(|e| e.at)
+    };
+    let mut lives = Vec::new();
+    for e in &ran.entries {
+        let unit = match e.what {
+            What::Alarm {
+                state: AlarmState::Unacknowledged,
+                quantity,
+                value,
+                ..
+            } => match quantity {
+                Quantity::PpO2 => ("bar", Some(value)),
+                Quantity::PpCo2 => ("mbar", Some(value * 1e3)),
+                Quantity::Depth => ("msw", Some(value)),
+                Quantity::Temperature => ("degC", Some(value - 273.15)),
+                _ => ("", None),
+            },
+            What::BankAlarm {
+                state: AlarmState::Unacknowledged,
+                gauge_bar,
+                ..
+            } => ("bar", Some(gauge_bar)),
+            _ => continue,
+        };
+        raised.push((e.at, unit.0, unit.1));
+        lives.push((
+            state_after(e.at, &e.what, AlarmState::Acknowledged),
+            state_after(e.at, &e.what, AlarmState::Normal),
+        ));
+    }
+    assert_eq!(told.len(), raised.len());
+    assert!(
+        raised.iter().filter(|r| r.1 == "bar").count() >= 1,
+        "{raised:?}"
+    );
+    for ((row, (at, unit, value)), (seen, over)) in told.iter().zip(raised).zip(lives) {
+        let second = |head: &str| number(row, head).map(|s| s as i64);
+        assert_eq!(second("raised (s)"), Some(at), "{row:?}");
+        if let Some(value) = value {
+            assert_eq!(row["unit"], unit, "{row:?}");
+            let cell = number(row, "value when raised").expect("a value");
+            assert!((cell - value).abs() < 0.051, "{row:?}: {value}");
+        }
+        // Acknowledged while it stands; back to normal before that, it is not acknowledged at all.
+        let seen = seen.filter(|seen| over.is_none_or(|over| *seen <= over));
+        if let Some(seen) = seen {
+            assert_eq!(second("acknowledged after (s)"), Some(seen - at), "{row:?}");
+        }
+        let until = over.unwrap_or(ran.ended_s);
+        assert_eq!(second("stood (s)"), Some(until - at), "{row:?}");
+        let standing = if over.is_none() { "yes" } else { "no" };
+        assert_eq!(row["standing at end"], standing, "{row:?}");
+    }
+}
+
+/// The gas status sheet: what each bank's gauge showed at the second, under the label that is painted on it.
+#[test]
+fn the_gas_status_is_what_the_gauges_showed() {
+    let told = table(|i| gas_status_csv(i).expect("written"));
+    let ran = ran();
+    let mut seconds = std::collections::BTreeSet::new();
+    for row in &told {
+        let second = number(row, "second (s)").expect("a second") as i64;
+        seconds.insert(second);
+        let (place, bank) = ran
+            .scenario
+            .steel
+            .banks
+            .iter()
+            .enumerate()
+            .find(|(_, b)| b.name == row["bank"])
+            .expect("a bank");
+        let gauge = ran.entries.iter().find_map(|e| match e.what {
+            What::BankLogged {
+                bank, gauge_bar, ..
+            } if bank.index() == place && e.at == second => Some(gauge_bar),
+            _ => None,
+        });
+        let cell = number(row, "gauge (bar").expect("a gauge");
+        assert!((cell - gauge.expect("read")).abs() < 0.51, "{row:?}");
+        assert_eq!(row["duty"], bank.duty.words());
+        let label = number(row, "O2 on the label (%)").expect("a label");
+        assert!((label - bank.label_o2 * 100.0).abs() < 0.051, "{row:?}");
+    }
+    assert_eq!(told.len(), seconds.len() * ran.scenario.steel.banks.len());
+    assert!(
+        seconds.contains(&0) && seconds.contains(&43_200),
+        "{seconds:?}"
+    );
 }

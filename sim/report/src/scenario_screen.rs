@@ -1,0 +1,128 @@
+//! What stands in a job's files, for a screen: what was read, what is loaded, what is uncertain, and the warnings.
+
+use crate::kit::terminal::folded;
+use crate::stock::inputs::StockInputs;
+use deepstay_core::CAUTION;
+use deepstay_core::units::{Duty, FreeReference, Moles};
+use deepstay_scenario::{hidden_fills, warnings};
+use deepstay_stock::Ensemble;
+
+/// What is in a job and its study, and what may be wrong with it, folded to a width.
+pub fn scenario_screen(ensemble: &Ensemble, columns: usize) -> String {
+    let (s, sources) = (&*ensemble.base, &ensemble.sources);
+    let mut lines = vec![format!("{}: {}", s.name, s.title), String::new()];
+    let warnings = [warnings(s), hidden_fills(s)].concat();
+    if !warnings.is_empty() {
+        lines.push("  WARNINGS".to_owned());
+        lines.extend(warnings.iter().map(|w| format!("{:14}{w}", "")));
+        lines.push(String::new());
+    }
+    let mut row = |name: &str, words: String| lines.push(format!("  {name:<12}{words}"));
+    row("spread", s.steel.name.clone());
+    let count = |n: usize, one: &str| {
+        if n == 1 {
+            format!("1 {one}")
+        } else {
+            format!("{n} {one}s")
+        }
+    };
+    row(
+        "",
+        [
+            count(s.steel.compartments.len(), "compartment"),
+            count(s.steel.doors.len(), "door"),
+            count(s.steel.instruments.len(), "instrument"),
+        ]
+        .join(", "),
+    );
+    row("rules", format!("{}: {}", s.rules.name, s.rules.title));
+    if !s.accepted.is_empty() {
+        row(
+            "",
+            format!(
+                "accepted by this job though recalled or assumed: {}",
+                s.accepted.join(", ")
+            ),
+        );
+    }
+    row(
+        "site",
+        format!(
+            "work at {} msw, sea bed at {} msw",
+            s.site.working_msw, s.site.seabed_msw
+        ),
+    );
+    row(
+        "plan",
+        [
+            count(s.crew.len(), "diver"),
+            count(s.plan.levels.len(), "storage level"),
+            count(s.plan.bell_runs.len(), "bell run"),
+            count(s.plan.moves.len(), "move"),
+            count(s.faults.len(), "planned fault"),
+        ]
+        .join(", "),
+    );
+    row(
+        "gas loaded",
+        "free gas at 15 degC and 1 bar, real gas in the bottles".to_owned(),
+    );
+    for (duty, m3) in loaded(ensemble) {
+        row("", format!("{:<12}{m3:>8.0} m3", format!("{duty:?}")));
+    }
+    row(
+        "inputs",
+        "without a public measurement, with their range".to_owned(),
+    );
+    for i in &s.inputs {
+        let unit = if i.unit.is_empty() {
+            String::new()
+        } else {
+            format!(" {}", i.unit)
+        };
+        row(
+            "",
+            format!(
+                "{}: {:.3}{unit} ({:.3} to {:.3})",
+                i.name, i.value, i.low, i.high
+            ),
+        );
+    }
+    if !sources.is_empty() {
+        row(
+            "study",
+            "what a stock study draws anew for each job".to_owned(),
+        );
+        for source in sources {
+            row(
+                "",
+                format!(
+                    "{}: {} ({})",
+                    source.name,
+                    StockInputs::law(source),
+                    source.source
+                ),
+            );
+        }
+    }
+    lines.push(String::new());
+    let found = match warnings.is_empty() {
+        true => "Nothing wrong was found",
+        false => "No error was found, and warnings stand above",
+    };
+    lines.push(format!("{found}. {CAUTION}"));
+    folded(&lines, columns).trim_end().to_owned()
+}
+
+/// Gas in the banks by duty, m3 of free gas.
+fn loaded(ensemble: &Ensemble) -> Vec<(Duty, f64)> {
+    let mut all: Vec<(Duty, f64)> = Vec::new();
+    for gas in &ensemble.gases {
+        let m3 = Moles(gas.loaded_mol(&ensemble.base.steel)).free_m3(FreeReference::Bar15);
+        match all.iter_mut().find(|(duty, _)| *duty == gas.duty) {
+            Some((_, sum)) => *sum += m3,
+            None => all.push((gas.duty, m3)),
+        }
+    }
+    all
+}
