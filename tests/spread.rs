@@ -71,6 +71,7 @@ fn vessel(
         oxygen_m2: 4e-8,
         supply_over_pa: 1.5e6,
         sample_mol_s: 3.7e-4,
+        relief: None,
         drain_to: None,
         scrubber: None,
         climate: None,
@@ -125,6 +126,12 @@ pub fn spread() -> Steel {
     let mut living = vessel("living", CompartmentKind::Living, 24.0, 48.0, 18_000.0);
     living.scrubber = Some(SCRUBBER);
     living.climate = Some(CLIMATE);
+    living.relief = Some(Relief {
+        set_msw: 40.0,
+        reseat_msw: 35.0,
+        area_m2: 5e-5,
+        gagged: true,
+    });
     let mut transfer = vessel("transfer", CompartmentKind::Transfer, 7.0, 20.0, 6_000.0);
     transfer.drain_m2 = 3e-5;
     transfer.drain_to = Some(TANK);

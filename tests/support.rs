@@ -35,6 +35,7 @@ pub fn bare_chamber(
             oxygen_m2: 1e-6,
             supply_over_pa: 1e6,
             sample_mol_s: 0.0,
+            relief: None,
             drain_to: None,
             scrubber: None,
             climate: None,

@@ -34,11 +34,11 @@ pub fn report(name: &str) -> Result<String, deepstay::Error> {
     }
     lines.push(String::new());
     for total in record.limits.totals(job.now()) {
-        let compartment = &scenario.steel.compartments[total.key.compartment.index()].name;
+        let compartment = &scenario.steel.compartments[total.key.name.compartment.index()].name;
         lines.push(format!(
             "- {compartment}: {} {} ({}) crossed {} times, {} s outside",
-            total.key.quantity.words(),
-            total.key.bound.words(),
+            total.key.name.quantity.words(),
+            total.key.name.bound.words(),
             total.key.truth.words(),
             total.times,
             total.outside_s

@@ -67,6 +67,7 @@ fn label(order: &SteelOrder) -> &'static str {
         SteelOrder::Calibrate { .. } => "calibrate",
         SteelOrder::Analyse { .. } => "analyse",
         SteelOrder::Bell { .. } => "bell",
+        SteelOrder::Gag { .. } => "gag",
     }
 }
 
@@ -122,11 +123,15 @@ pub fn any_order(draw: &mut Draw) -> SteelOrder {
             ppo2_bar: draw.between(0.2, 0.5),
             band_bar: 0.01,
         },
-        12 => match draw.below(3) {
+        12 => match draw.below(4) {
             0 => SteelOrder::ChangeCanister {
                 compartment: pick(draw, &[spread::LIVING, spread::BELL]),
             },
-            1 => SteelOrder::Calibrate {
+            1 => SteelOrder::Gag {
+                compartment: spread::LIVING,
+                shut: draw.below(4) == 0,
+            },
+            2 => SteelOrder::Calibrate {
                 instrument: InstrumentId(1 + 5 * draw.below(9) as u16),
             },
             _ => SteelOrder::Analyse {

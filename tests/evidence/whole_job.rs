@@ -262,13 +262,13 @@ fn every_built_in_job_stays_within_its_limits_and_arrives_with_its_oxygen() {
         let name = job.name;
         let ran = run(built_in(name), Options::default(), &[]);
         let mut crossed = ran.record.limits.totals(ran.job.now());
-        crossed.retain(|l| l.key.severity != deepstay::record::Severity::Attention);
+        crossed.retain(|l| l.key.name.severity != deepstay::record::Severity::Attention);
         assert!(crossed.is_empty(), "{name}: {crossed:?}");
         assert_eq!(ran.record.pressure.lost().next(), None, "{name}");
         let of_depth = ran.record.alarms.list().iter().find(|a| {
             matches!(
                 a.source,
-                deepstay::record::AlarmSource::Reading(_, Quantity::Depth, ..)
+                deepstay::record::AlarmSource::Reading(name) if name.quantity == Quantity::Depth
             )
         });
         assert_eq!(of_depth, None, "{name}: no alarm of depth in ordered work");

@@ -46,7 +46,7 @@ impl Grammar {
         found
     }
 
-    fn inside<'a>(form: &'a Value) -> Vec<&'a Value> {
+    fn inside(form: &Value) -> Vec<&Value> {
         let fixed = form["prefixItems"].as_array().into_iter().flatten();
         fixed.chain(form.get("items")).collect()
     }

@@ -75,6 +75,13 @@ pub enum SteelOrder {
         /// Above this it stops, bar over the set point.
         band_bar: f64,
     },
+    /// Shut the gag valve before a relief valve, or open it.
+    Gag {
+        /// Where.
+        compartment: CompartmentId,
+        /// Shut, or open.
+        shut: bool,
+    },
     /// Put a fresh canister in.
     ChangeCanister {
         /// Where.

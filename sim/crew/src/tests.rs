@@ -29,6 +29,7 @@ fn steel() -> Steel {
         oxygen_m2: 0.0,
         supply_over_pa: 0.0,
         sample_mol_s: 0.0,
+        relief: None,
         drain_to: None,
         scrubber: None,
         climate: None,

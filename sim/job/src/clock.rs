@@ -2,7 +2,7 @@
 
 use super::ended::{Ended, Halt};
 use super::faults::FaultBook;
-use super::limits::{LIMITS, LimitBook};
+use super::limits::{LIMITS, LimitBook, Sight};
 use super::log_rows::{LogClock, Seen};
 use super::panel::JobPanel;
 use super::people::People;
@@ -12,7 +12,7 @@ use super::sea::TIDE_PERIOD_S;
 use super::showers::Showers;
 use super::weather::WeatherState;
 use crate::stations::{Board, Desk, DiveControl, SaturationControl};
-use deepstay_core::record::{Entry, Sink, Spoken, Station, What};
+use deepstay_core::record::{Entry, Phase, Sink, Spoken, Station, What};
 use deepstay_core::units::*;
 use deepstay_crew::Crew;
 use deepstay_plant::{Order, Physics, Plant, SteelOrder, Watched};
@@ -106,6 +106,8 @@ pub struct Job {
     showers: Showers,
     /// Orders from outside, to be carried out when time next passes.
     waiting: Vec<(Station, Order)>,
+    /// What a person said that chambers are to do, to be heard when time next passes.
+    aims: Vec<(CompartmentId, Phase, f64)>,
     #[serde(skip)]
     row_numbers: RowNumbers,
     #[serde(skip)]
@@ -163,6 +165,7 @@ impl Job {
             bodies_s: BODIES_EVERY_S,
             showers: Showers::default(),
             waiting: Vec::new(),
+            aims: Vec::new(),
             desk: Desk::new(),
             owners: Vec::new(),
             scenario,
@@ -201,11 +204,6 @@ impl Job {
         &self.plant
     }
 
-    /// The limits that were or are in force, in the order in which they came.
-    pub fn limits_in_force(&self) -> &[super::InForce] {
-        &self.limits.in_force
-    }
-
     /// The divers.
     pub fn crew(&self) -> &Crew {
         &self.people.crew
@@ -220,6 +218,12 @@ impl Job {
     /// out when time next passes.
     pub fn order(&mut self, station: Station, order: Order) {
         self.waiting.push((station, order));
+    }
+
+    /// What a person at saturation control says that a chamber is to do from the present second on: its phase, and
+    /// the depth it is to have, msw. Its limits follow. It is heard when time next passes.
+    pub fn aim(&mut self, compartment: CompartmentId, phase: Phase, depth_msw: f64) {
+        self.aims.push((compartment, phase, depth_msw));
     }
 
     /// Lets time pass to `t_s`, or to the end of the job if that comes first; says which it was.
@@ -267,10 +271,26 @@ impl Job {
             });
         }
         self.tell_weather(sink);
+        let mut sight = Sight {
+            now_s: self.now_s,
+            scenario: &self.scenario,
+            rows: &self.row_numbers,
+            plant: &mut self.plant,
+            people: &self.people,
+        };
+        self.limits.start(&mut sight, sink);
         self.second(sink);
     }
 
     fn carry_out_waiting(&mut self, sink: &mut impl Sink) {
+        for (compartment, phase, depth_msw) in std::mem::take(&mut self.aims) {
+            self.write(What::Phase { compartment, phase }, sink);
+            let target = What::Target {
+                compartment,
+                depth_msw,
+            };
+            self.write(target, sink);
+        }
         if self.waiting.is_empty() {
             return;
         }
@@ -281,6 +301,43 @@ impl Job {
         self.waiting = orders;
         self.people.put_loads(self.now_s, &mut self.plant);
         self.plant.refresh(self.now_s);
+        self.look_at_limits(sink);
+    }
+
+    /// Enters what a station, or a person in its place, writes into the log; the limits follow it.
+    fn write(&mut self, what: What, sink: &mut impl Sink) {
+        let mut sight = Sight {
+            now_s: self.now_s,
+            scenario: &self.scenario,
+            rows: &self.row_numbers,
+            plant: &mut self.plant,
+            people: &self.people,
+        };
+        self.limits.hear(&what, &mut sight, sink);
+        self.tell_rows(sink);
+        sink.take(Entry {
+            at: self.now_s,
+            what,
+        });
+    }
+
+    fn look_at_limits(&mut self, sink: &mut impl Sink) {
+        let mut sight = Sight {
+            now_s: self.now_s,
+            scenario: &self.scenario,
+            rows: &self.row_numbers,
+            plant: &mut self.plant,
+            people: &self.people,
+        };
+        self.limits.look(&mut sight, sink);
+        self.tell_rows(sink);
+    }
+
+    /// Tells of the rows that limits come from, each once.
+    fn tell_rows(&mut self, sink: &mut impl Sink) {
+        for row in self.limits.answered.drain(..) {
+            self.rule_rows.answered(row, self.now_s, sink);
+        }
     }
 
     fn next_s(&self) -> i64 {
@@ -325,17 +382,12 @@ impl Job {
                 SATURATION => saturation = true,
                 DIVE => dive = true,
                 _ if owner >= LIMITS && self.plant.own_monitor(owner, now, sink) => {}
-                _ => self.limits.crossed(
-                    owner - LIMITS,
-                    now,
-                    &mut self.plant,
-                    &self.people.crew,
-                    sink,
-                ),
+                _ => self
+                    .limits
+                    .crossed(owner - LIMITS, now, &mut self.plant, sink),
             }
         }
         self.owners = owners;
-        self.limits.count(now, &self.plant, &self.people.crew, sink);
         if self.options.stations {
             let called = |call: &mut Call| now >= call.wake_s || std::mem::take(&mut call.rung);
             saturation |= called(&mut self.call_saturation);
@@ -354,6 +406,7 @@ impl Job {
             }
         }
         self.plant.refresh(now);
+        self.look_at_limits(sink);
         if self.log.due(now) {
             let seen = Seen {
                 scenario: &self.scenario,
@@ -419,17 +472,7 @@ impl Job {
             self.rule_rows.hear(&what);
             self.showers
                 .hear(&what, self.now_s, &self.scenario.plan, &mut self.plant);
-            self.limits
-                .hear(&what, self.now_s, &self.scenario, &mut self.plant, sink);
-            for id in self.limits.answered.drain(..) {
-                if let Some(row) = self.row_numbers.of(&id) {
-                    self.rule_rows.answered(row, self.now_s, sink);
-                }
-            }
-            sink.take(Entry {
-                at: self.now_s,
-                what,
-            });
+            self.write(what, sink);
         }
         if station == Station::Saturation {
             self.limits.acknowledge(self.now_s, sink);
@@ -452,10 +495,7 @@ impl Job {
             Err(why) => Some(What::Refused { station, why }),
         };
         if let Some(what) = what {
-            sink.take(Entry {
-                at: self.now_s,
-                what,
-            });
+            self.write(what, sink);
         }
     }
 
@@ -518,6 +558,11 @@ fn setting(station: Station, order: Order) -> Option<What> {
             station,
             bell,
             to_msw,
+        }),
+        SteelOrder::Gag { compartment, shut } => Some(What::Gagged {
+            station,
+            compartment,
+            shut,
         }),
         SteelOrder::Valve { .. }
         | SteelOrder::LineUp { .. }

@@ -21,5 +21,4 @@ pub mod weather;
 
 pub use clock::{Finished, Job, Options};
 pub use ended::{Ended, Halt};
-pub use limits::InForce;
 pub use save::{RestoreError, fingerprint};

@@ -97,7 +97,7 @@ impl People {
     }
 
     /// What a diver breathes: the gas of his compartment, of his mask or helmet, or of the deck.
-    fn breathed_by(&self, diver: DiverId, now_s: i64, plant: &Plant) -> Air {
+    pub fn breathed_by(&self, diver: DiverId, now_s: i64, plant: &Plant) -> Air {
         let steel = plant.steel();
         let (c, around) = match self.crew.whereabouts(diver) {
             Whereabouts::Deck => {

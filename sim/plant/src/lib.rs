@@ -49,7 +49,7 @@
 //!         name: "chamber".into(), kind: CompartmentKind::Living, volume_m3: 20.0, rating_msw: 300.0,
 //!         bunks: 6, places: 12, wall_m2: 45.0, wall_j_k: 9.6e6, wall_ua_w_k: 80.0, leak_m2: 0.0,
 //!         blow_down_m2: 1e-4, exhaust_m2: 1e-4, bleed_m2: 1e-5, drain_m2: 0.0, oxygen_m2: 1e-6,
-//!         supply_over_pa: 1e6, sample_mol_s: 0.0, drain_to: None, scrubber: None, climate: None, bell: None,
+//!         supply_over_pa: 1e6, sample_mol_s: 0.0, drain_to: None, scrubber: None, climate: None, bell: None, relief: None,
 //!     }],
 //!     deck_t_k: 303.15,
 //!     surface_pa: 101_325.0,

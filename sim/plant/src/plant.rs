@@ -11,6 +11,7 @@ use crate::model::Setup;
 use crate::monitors::list::Monitors;
 use crate::monitors::monitor::Watched;
 use crate::monitors::watching::Watching;
+use crate::orders::relief;
 use crate::state::banks::BankStock;
 use crate::state::node::Node;
 use crate::state::physics::{GasModel, Physics};
@@ -98,6 +99,9 @@ impl Plant {
             instruments,
         };
         plant.gather_gates();
+        for i in 0..count {
+            relief::watch(&mut plant, i, 0);
+        }
         plant
     }
 

@@ -37,6 +37,7 @@ fn chamber(name: &str) -> Compartment {
         oxygen_m2: 1e-7,
         supply_over_pa: 1e6,
         sample_mol_s: 0.0,
+        relief: None,
         drain_to: None,
         scrubber: None,
         climate: None,

@@ -1,10 +1,10 @@
 //! Alarm limits by phase and depth. They belong to one set; regimes are never mixed.
 
 use super::edge;
-use super::quantities::{Degrees, Depth, Duration, Pressure, Share};
+use super::quantities::{Degrees, Depth, Duration, Pressure, Rate, Share};
 use super::row::Printed;
 use super::{Limit, Row, RuleSet, builtin};
-use deepstay_core::record::{Bound, Phase, Severity};
+use deepstay_core::record::{Aspect, Bound, Phase, Severity};
 use deepstay_core::units::{FswConvention, Quantity};
 use serde::Deserialize;
 use std::sync::LazyLock;
@@ -19,6 +19,12 @@ pub enum During {
     Storage,
     /// While coming up.
     Decompression,
+    /// In a bell with people in it, shut or on its trunk.
+    Bell,
+    /// In a bell whose bottom door is open at depth: divers' gas makes its oxygen wander.
+    BellOpen,
+    /// Of what people breathe from masks, helmets and bail-out.
+    Breathed,
 }
 
 /// A quantity with a value.
@@ -37,6 +43,8 @@ pub enum Reach {
     Humidity(Share),
     /// How far the depth is off what was ordered: under it on the low side, over it on the high one.
     DepthDeviation(Depth),
+    /// How fast the depth changes: shallower on the low side, deeper on the high one.
+    DepthRate(Rate),
 }
 
 /// One limit.
@@ -69,6 +77,7 @@ impl Reach {
     fn quantity(self, feet: FswConvention) -> (Quantity, f64) {
         match self {
             Reach::DepthDeviation(d) => (Quantity::Depth, d.plain(feet)),
+            Reach::DepthRate(r) => (Quantity::Depth, r.plain(feet) * 60.0),
             Reach::PpO2(p) => (Quantity::PpO2, p.get()),
             Reach::FO2(s) => (Quantity::FO2, s.get()),
             Reach::PpCo2(p) => (Quantity::PpCo2, p.get()),
@@ -87,6 +96,7 @@ impl Printed for LimitFigures {
             Reach::Temperature(t) => format!("temperature {t}"),
             Reach::Humidity(s) => format!("humidity {s}"),
             Reach::DepthDeviation(d) => format!("depth off what was ordered by {d}"),
+            Reach::DepthRate(r) => format!("rate of depth {r}"),
         };
         let side = if self.bound == Bound::High {
             "high"
@@ -136,9 +146,15 @@ fn in_force(
             continue;
         }
         let (quantity, value) = figures.reach.quantity(feet);
+        let aspect = match (during, figures.reach) {
+            (During::Breathed, _) => Aspect::Breathed,
+            (_, Reach::DepthRate(_)) => Aspect::Rate,
+            _ => Aspect::Inside,
+        };
         limits.push(Limit {
             id: row.id.clone(),
             quantity,
+            aspect,
             bound: figures.bound,
             value,
             severity: figures.kind,
@@ -182,7 +198,7 @@ impl RuleSet {
         };
         let set = self.with_depth_limits();
         let mut limits = in_force(&set.limits, set.feet(), during, deep_msw, accepted);
-        limits.retain(|l| l.quantity == Quantity::Depth);
+        limits.retain(|l| l.quantity == Quantity::Depth && l.aspect == Aspect::Inside);
         for limit in &mut limits {
             limit.value = match limit.bound {
                 Bound::High => deep_msw + limit.value,
@@ -194,14 +210,64 @@ impl RuleSet {
 
     /// The set that the limits of depth are taken from: itself, or the demonstration set.
     pub fn with_depth_limits(&self) -> &RuleSet {
-        static HOUSE: LazyLock<RuleSet> = LazyLock::new(|| {
-            builtin("demonstration").expect("a built-in set loads, which its tests hold")
-        });
-        let own = self
-            .limits
-            .iter()
-            .any(|row| matches!(row.figures.reach, Reach::DepthDeviation(_)));
-        if own { self } else { &HOUSE }
+        self.or_house(|figures| matches!(figures.reach, Reach::DepthDeviation(_)))
+    }
+
+    /// This set where it has a row of a kind, else the demonstration set, whose rows of that kind are the
+    /// house's.
+    fn or_house(&self, of_kind: impl Fn(&LimitFigures) -> bool) -> &RuleSet {
+        match self.limits.iter().any(|row| of_kind(&row.figures)) {
+            true => self,
+            false => house(),
+        }
+    }
+
+    /// Limits of a bell with people in it, or out of it: its bottom door open at depth, or not. Those of depth are
+    /// how far it may be off where it is to be. Where the set has no such row those of the house apply.
+    pub fn bell_limits(&self, open: bool, accepted: &[String]) -> Vec<Limit> {
+        let of_bell = |d: &During| matches!(d, During::Bell | During::BellOpen);
+        let set = self.or_house(|figures| figures.during.iter().any(of_bell));
+        let during = if open { During::BellOpen } else { During::Bell };
+        in_force(&set.limits, set.feet(), during, 0.0, accepted)
+    }
+
+    /// Limits of what people breathe from masks, helmets and bail-out. Where the set has no such row those of the
+    /// house apply.
+    pub fn breathed_limits(&self, accepted: &[String]) -> Vec<Limit> {
+        let set = self.or_house(|figures| figures.during.contains(&During::Breathed));
+        in_force(&set.limits, set.feet(), During::Breathed, 0.0, accepted)
+    }
+
+    /// Limits of how fast the depth of a chamber with people in it changes, msw/min, upwards below zero. Where the
+    /// set has no such row those of the house apply.
+    pub fn rate_limits(&self, phase: Phase, accepted: &[String]) -> Vec<Limit> {
+        let Some(during) = during(phase) else {
+            return Vec::new();
+        };
+        let set = self.or_house(|figures| matches!(figures.reach, Reach::DepthRate(_)));
+        let mut limits = in_force(&set.limits, set.feet(), during, 0.0, accepted);
+        limits.retain(|l| l.aspect == Aspect::Rate);
+        for limit in limits.iter_mut().filter(|l| l.bound == Bound::Low) {
+            limit.value = -limit.value;
+        }
+        limits
+    }
+
+    /// What a limit of a row is called, in plain words.
+    pub fn limit_label(&self, id: &str, quantity: Quantity, bound: Bound) -> String {
+        let rows = self.limits.iter().chain(&house().limits);
+        if let Some(row) = rows.into_iter().find(|row| row.id == id) {
+            return row.figures.label.clone();
+        }
+        match (quantity, bound) {
+            (Quantity::Temperature, Bound::Low) => "chamber cold",
+            (Quantity::Temperature, Bound::High) => "chamber warm",
+            (Quantity::Humidity, Bound::Low) => "chamber dry",
+            (Quantity::Humidity, Bound::High) => "chamber damp",
+            (Quantity::Depth, Bound::High) => "pressed faster than the rule set has it",
+            _ => "",
+        }
+        .to_owned()
     }
 
     fn climate_limits(&self, depth_msw: f64, accepted: &[String]) -> Vec<Limit> {
@@ -211,6 +277,7 @@ impl RuleSet {
         let of = |quantity, bound, value, row: Option<&String>, label: &str| Limit {
             id: row.cloned().unwrap_or_default(),
             quantity,
+            aspect: Aspect::Inside,
             bound,
             value,
             severity: Severity::Limit,
@@ -248,4 +315,12 @@ impl RuleSet {
         }
         limits
     }
+}
+
+/// The demonstration set, for what a set has no row of.
+pub(super) fn house() -> &'static RuleSet {
+    static HOUSE: LazyLock<RuleSet> = LazyLock::new(|| {
+        builtin("demonstration").expect("a built-in set loads, which its tests hold")
+    });
+    &HOUSE
 }

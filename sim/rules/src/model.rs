@@ -153,9 +153,11 @@ pub struct Limit {
     pub id: String,
     /// Which quantity, in its plain unit.
     pub quantity: deepstay_core::units::Quantity,
+    /// Inside the vessel, breathed, or the rate of the quantity.
+    pub aspect: deepstay_core::record::Aspect,
     /// High or low side.
     pub bound: deepstay_core::record::Bound,
-    /// Value in the quantity's unit.
+    /// Value in the quantity's unit; of a rate, in a minute, upwards below zero.
     pub value: f64,
     /// How grave it is.
     pub severity: deepstay_core::record::Severity,

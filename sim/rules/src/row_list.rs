@@ -22,8 +22,8 @@ impl RuleSet {
     pub fn row_list(&self) -> Vec<Provenance> {
         let mut list = self.provenance();
         let own: BTreeSet<String> = list.iter().map(|row| row.id.clone()).collect();
-        // Where it has no limits of depth those of the house answer.
-        let house = self.with_depth_limits().provenance();
+        // Where it has no limits of depth, of the bell, of what is breathed or of rates those of the house answer.
+        let house = super::limits::house().provenance();
         list.extend(house.into_iter().filter(|row| !own.contains(&row.id)));
         list
     }

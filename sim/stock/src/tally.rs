@@ -163,7 +163,7 @@ impl Tally {
             }
             Purpose::MakeUp if from_bank => used(Use::MakeUp),
             Purpose::Oxygen if from_bank => used(Use::Oxygen),
-            Purpose::Leak | Purpose::Fault => used(Use::Leaked),
+            Purpose::Leak | Purpose::Fault | Purpose::Relief => used(Use::Leaked),
             _ => {}
         }
         if let (Purpose::Oxygen, Place::Bank(_), Place::Compartment(c)) = (purpose, from, to)

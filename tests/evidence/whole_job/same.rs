@@ -208,11 +208,10 @@ fn a_drifted_analyser_keeps_its_reading_in_band_and_nobody_notices_before_the_ca
             }
             // One that falls silent is none that rings.
             What::Alarm {
-                compartment: LIVING,
-                quantity: Quantity::PpO2,
+                name,
                 state: AlarmState::Unacknowledged,
                 ..
-            } => alarms += 1,
+            } if (name.compartment, name.quantity) == (LIVING, Quantity::PpO2) => alarms += 1,
             _ => {}
         }
     }

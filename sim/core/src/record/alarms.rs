@@ -3,8 +3,8 @@
 //! The states are those of IEC 62682. The rates are the ones that the published alarm benchmarks
 //! speak of: per 10 minutes, per hour, per day, floods, standing and stale alarms.
 
-use super::{AlarmState, Bound, Entry, Severity, Sink, What};
-use crate::units::{BankId, CompartmentId, Quantity};
+use super::{AlarmState, Entry, LimitName, Sink, What};
+use crate::units::BankId;
 use std::collections::BTreeMap;
 
 /// Most alarms kept one by one; those beyond are counted only.
@@ -21,8 +21,8 @@ const STALE_S: i64 = 86_400;
 /// What an alarm speaks of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum AlarmSource {
-    /// A reading of a compartment past a limit on one side, by how grave that is.
-    Reading(CompartmentId, Quantity, Bound, Severity),
+    /// A reading past a limit.
+    Reading(LimitName),
     /// A bank's pressure.
     Bank(BankId),
 }
@@ -162,20 +162,8 @@ impl Alarms {
 impl Sink for Alarms {
     fn take(&mut self, entry: Entry) {
         match entry.what {
-            What::Alarm {
-                compartment,
-                quantity,
-                bound,
-                severity,
-                state,
-                value,
-            } => {
-                self.change(
-                    entry.at,
-                    AlarmSource::Reading(compartment, quantity, bound, severity),
-                    state,
-                    value,
-                );
+            What::Alarm { name, state, value } => {
+                self.change(entry.at, AlarmSource::Reading(name), state, value);
             }
             What::BankAlarm {
                 bank,

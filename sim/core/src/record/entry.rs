@@ -70,6 +70,17 @@ pub enum What {
     Valve { valve: ValveName, opening: f64 },
     /// A supply was lined up.
     LinedUp { line: LineName, bank: BankId },
+    /// A relief valve lifted, or reseated.
+    Relief {
+        compartment: CompartmentId,
+        lifted: bool,
+    },
+    /// The gag valve before a relief valve was shut, or opened.
+    Gagged {
+        station: Station,
+        compartment: CompartmentId,
+        shut: bool,
+    },
     /// A canister was changed; hours it had run and moles of carbon dioxide it had taken.
     Canister {
         compartment: CompartmentId,
@@ -118,12 +129,15 @@ pub enum What {
     },
     /// A bank was analysed at the panel.
     Analysed { bank: BankId, o2: f64 },
+    /// A limit came into force at a value, or is in force no longer.
+    LimitBand {
+        name: LimitName,
+        limit: f64,
+        in_force: bool,
+    },
     /// A limit was crossed (or came back within), true or shown.
     Limit {
-        compartment: CompartmentId,
-        quantity: Quantity,
-        bound: Bound,
-        severity: Severity,
+        name: LimitName,
         limit: f64,
         value: f64,
         truth: Truth,
@@ -131,10 +145,7 @@ pub enum What {
     },
     /// An alarm changed state (IEC 62682 words).
     Alarm {
-        compartment: CompartmentId,
-        quantity: Quantity,
-        bound: Bound,
-        severity: Severity,
+        name: LimitName,
         state: AlarmState,
         value: f64,
     },
@@ -230,6 +241,45 @@ pub enum Severity {
 impl Severity {
     /// All, the gravest first.
     pub const ALL: [Severity; 3] = [Severity::Emergency, Severity::Limit, Severity::Attention];
+}
+
+/// What of a vessel a limit speaks of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Aspect {
+    /// The quantity inside it.
+    Inside,
+    /// What people in it, or out of it, breathe from masks, helmets and bail-out.
+    Breathed,
+    /// How fast the quantity changes, in a minute.
+    Rate,
+}
+
+/// Where a limit comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum LimitBy {
+    /// A row of the rule set.
+    Row(RuleRowId),
+    /// What the vessel is rated for.
+    Rating,
+    /// A set point of the spread.
+    SetPoint,
+}
+
+/// Which limit: where, of what, on which side, how grave, and where it comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub struct LimitName {
+    /// Where.
+    pub compartment: CompartmentId,
+    /// Of what.
+    pub quantity: Quantity,
+    /// Inside, breathed, or its rate.
+    pub aspect: Aspect,
+    /// High or low.
+    pub bound: Bound,
+    /// How grave it is to be past it.
+    pub severity: Severity,
+    /// Where it comes from.
+    pub by: LimitBy,
 }
 
 /// State of a door, hatch or clamp.

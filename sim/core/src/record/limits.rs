@@ -1,23 +1,17 @@
-//! Times outside a limit, true and shown kept apart.
+//! Times outside a limit, true and indicated kept apart.
 
-use super::{Bound, Entry, Severity, Sink, What};
-use crate::units::{CompartmentId, Quantity, Truth};
+use super::{Aspect, Bound, Entry, LimitName, Sink, What};
+use crate::units::Truth;
 use std::collections::BTreeMap;
 
 /// Most excursions kept one by one; those beyond add to their limit's minutes only.
 const MOST: usize = 100_000;
 
-/// Which limit, and whether by the truth or by what was shown.
+/// Which limit, and whether by the truth or by what was indicated.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct LimitKey {
-    /// Where.
-    pub compartment: CompartmentId,
-    /// Of what.
-    pub quantity: Quantity,
-    /// High or low.
-    pub bound: Bound,
-    /// How grave it is to be past it.
-    pub severity: Severity,
+    /// Which limit.
+    pub name: LimitName,
     /// The truth, or the instrument.
     pub truth: Truth,
 }
@@ -101,7 +95,7 @@ fn add(totals: &mut BTreeMap<LimitKey, LimitTotal>, outside: &Outside, end_s: i6
     total.limit = outside.limit;
     total.times += 1;
     total.outside_s += outside.lasted_s(end_s);
-    total.furthest = further(outside.key.bound, total.furthest, outside.furthest);
+    total.furthest = further(outside.key.name.bound, total.furthest, outside.furthest);
 }
 
 fn further(bound: Bound, a: f64, b: f64) -> f64 {
@@ -115,22 +109,14 @@ impl Sink for Limits {
     fn take(&mut self, entry: Entry) {
         match entry.what {
             What::Limit {
-                compartment,
-                quantity,
-                bound,
-                severity,
+                name,
                 limit,
                 value,
                 truth,
                 outside,
             } => {
-                let key = LimitKey {
-                    compartment,
-                    quantity,
-                    bound,
-                    severity,
-                    truth,
-                };
+                let key = LimitKey { name, truth };
+                let bound = name.bound;
                 if let Some(open) = self.open.get_mut(&key) {
                     if outside {
                         open.furthest = further(bound, open.furthest, value);
@@ -162,10 +148,12 @@ impl Sink for Limits {
                 ..
             } => {
                 let same = |k: &LimitKey| {
-                    (k.compartment, k.quantity, k.truth) == (compartment, quantity, truth)
+                    k.name.aspect == Aspect::Inside
+                        && (k.name.compartment, k.name.quantity, k.truth)
+                            == (compartment, quantity, truth)
                 };
                 for (key, open) in self.open.iter_mut().filter(|(k, _)| same(k)) {
-                    open.furthest = further(key.bound, open.furthest, value);
+                    open.furthest = further(key.name.bound, open.furthest, value);
                 }
             }
             _ => {}
@@ -176,16 +164,22 @@ impl Sink for Limits {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::record::{LimitBy, Severity};
+    use crate::units::{CompartmentId, Quantity};
 
     fn limit(at: i64, truth: Truth, value: f64, outside: bool) -> Entry {
-        let (compartment, quantity, bound) = (CompartmentId(0), Quantity::PpCo2, Bound::High);
+        let name = LimitName {
+            compartment: CompartmentId(0),
+            quantity: Quantity::PpCo2,
+            aspect: Aspect::Inside,
+            bound: Bound::High,
+            severity: Severity::Limit,
+            by: LimitBy::Rating,
+        };
         Entry {
             at,
             what: What::Limit {
-                compartment,
-                quantity,
-                bound,
-                severity: Severity::Limit,
+                name,
                 limit: 0.005,
                 value,
                 truth,

@@ -2,6 +2,7 @@
 
 mod account;
 mod alarms;
+mod bands;
 mod bell;
 mod closure;
 mod divers;
@@ -19,6 +20,7 @@ mod timeline;
 
 pub use account::*;
 pub use alarms::*;
+pub use bands::*;
 pub use bell::*;
 pub use closure::*;
 pub use divers::*;

@@ -4,7 +4,7 @@
 //! record after the fact and allow nothing: the law, the company's manual and licensed people decide what
 //! anybody may be exposed to.
 
-use super::{Bound, Entry, Phase, Sink, What, Whereabouts};
+use super::{Aspect, Bound, Entry, LimitName, Phase, Sink, What, Whereabouts};
 use crate::units::{CompartmentId, DiverId, Quantity, Truth};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -177,9 +177,14 @@ impl Sink for PressureBook {
                 ..
             } => self.depth(entry.at, compartment, value, true),
             What::Limit {
-                compartment,
-                quantity: Quantity::Depth,
-                bound: Bound::Low,
+                name:
+                    LimitName {
+                        compartment,
+                        quantity: Quantity::Depth,
+                        aspect: Aspect::Inside,
+                        bound: Bound::Low,
+                        ..
+                    },
                 truth: Truth::True,
                 value,
                 outside: true,

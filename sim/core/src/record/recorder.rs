@@ -1,8 +1,8 @@
 //! Everything that is made of entries, fed by one sink.
 
 use super::{
-    Alarms, BellBook, Divers, Entry, HarmBook, Ledger, Limits, LogBook, PressureBook, RuleRows,
-    Sink, Timeline, Unwell,
+    Alarms, Bands, BellBook, Divers, Entry, HarmBook, Ledger, Limits, LogBook, PressureBook,
+    RuleRows, Sink, Timeline, Unwell,
 };
 
 /// The whole record of a run: ledger, log, alarms, limits, bell log, divers and course of the job.
@@ -19,6 +19,8 @@ pub struct Recorder {
     pub alarms: Alarms,
     /// Times outside limits.
     pub limits: Limits,
+    /// Which limits were in force when.
+    pub bands: Bands,
     /// The bell log.
     pub bell: BellBook,
     /// The divers' hours.
@@ -41,6 +43,7 @@ impl Recorder {
             log: LogBook::default(),
             alarms: Alarms::default(),
             limits: Limits::default(),
+            bands: Bands::default(),
             bell: BellBook::default(),
             divers: Divers::default(),
             pressure: PressureBook::default(),
@@ -58,7 +61,11 @@ impl Recorder {
     /// Entries that were counted and not kept one by one, because there were too many.
     pub fn left_out(&self) -> u64 {
         let alarms = self.alarms.count() - self.alarms.list().len() as u64;
-        self.log.left_out() + self.bell.left_out() + self.harm.left_out() + alarms
+        self.log.left_out()
+            + self.bell.left_out()
+            + self.harm.left_out()
+            + self.bands.left_out()
+            + alarms
     }
 }
 
@@ -72,6 +79,7 @@ impl Sink for Recorder {
         self.divers.take(entry);
         self.pressure.take(entry);
         self.harm.take(entry);
+        self.bands.take(entry);
         self.timeline.take(entry);
         self.rule_rows.take(entry);
     }

@@ -96,11 +96,13 @@ pub enum Purpose {
     Water,
     /// A hidden fault moved it.
     Fault,
+    /// Relief valves.
+    Relief,
 }
 
 impl Purpose {
     /// Every purpose, in ledger order.
-    pub const ALL: [Purpose; 20] = [
+    pub const ALL: [Purpose; 21] = [
         Purpose::BlowDown,
         Purpose::MakeUp,
         Purpose::Oxygen,
@@ -121,6 +123,7 @@ impl Purpose {
         Purpose::Absorption,
         Purpose::Water,
         Purpose::Fault,
+        Purpose::Relief,
     ];
 }
 

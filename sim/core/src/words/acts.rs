@@ -1,6 +1,6 @@
 //! What was done and what happened, in the words of a log.
 
-use super::names::Names;
+use super::names::{Names, limit_unit, limit_words, limited};
 use super::terms::Words;
 use crate::record::{
     AlarmSource, AlarmState, Entry, LineName, Routine, Severity, Spoken, ValveName, What,
@@ -28,13 +28,16 @@ pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
         What::Canister { compartment, .. }
         | What::Machine { compartment, .. }
         | What::OxygenSet { compartment, .. }
+        | What::Relief { compartment, .. }
+        | What::Gagged { compartment, .. }
         | What::ClimateSet { compartment, .. }
         | What::Calibrated { compartment, .. }
-        | What::Limit { compartment, .. }
-        | What::Alarm { compartment, .. }
         | What::Phase { compartment, .. }
         | What::Step { compartment, .. }
         | What::Routine { compartment, .. } => Some(compartment),
+        What::Limit { name, .. } | What::LimitBand { name, .. } | What::Alarm { name, .. } => {
+            Some(name.compartment)
+        }
         What::BellPhase { bell, .. }
         | What::BellStopped { bell, .. }
         | What::BellSent { bell, .. } => Some(bell),
@@ -137,61 +140,56 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
         What::BellSent { station, .. } => {
             format!("bell called to the deck, by {}", station.words())
         }
+        What::Relief { lifted: true, .. } => "relief valve lifted".to_owned(),
+        What::Relief { lifted: false, .. } => "relief valve reseated".to_owned(),
+        What::Gagged { station, shut, .. } => {
+            let how = if shut { "shut" } else { "opened" };
+            format!(
+                "gag valve of the relief valve {how}, by {}",
+                station.words()
+            )
+        }
         What::Analysed { bank, o2 } => format!(
             "bank {} analysed: O2 {} %",
             names.bank(bank),
             fixed(o2 * 100.0, 2)
         ),
         What::Limit {
-            quantity,
-            bound,
-            severity,
+            name,
             limit,
             truth,
             outside,
             ..
         } => {
             let how = if outside { "past" } else { "back within" };
-            let of = match severity {
+            let of = match name.severity {
                 Severity::Attention => "attention value",
                 Severity::Limit => "limit",
                 Severity::Emergency => "emergency limit",
             };
-            let by = truth.words();
+            let digits = units.scale(name.quantity).digits(limit);
             format!(
-                "{} {how} {} {of} {} ({by})",
-                quantity.words(),
-                bound.words(),
-                units.scale(quantity).plain_text(limit)
+                "{} {how} {} {of} {digits} {} ({})",
+                limited(&name),
+                name.bound.words(),
+                limit_unit(&name, units),
+                truth.words()
             )
         }
-        What::Alarm {
-            quantity,
-            bound,
-            severity,
-            state,
-            value,
-            ..
-        } => match state {
-            AlarmState::Unacknowledged => {
-                format!(
-                    "ALARM ({}) {} {} at {}",
-                    severity.words(),
-                    quantity.words(),
-                    bound.words(),
-                    units.scale(quantity).plain_text(value)
-                )
+        What::LimitBand { .. } => return None,
+        What::Alarm { name, state, value } => {
+            let severity = name.severity.words();
+            let words = limit_words(&name);
+            match state {
+                AlarmState::Unacknowledged => {
+                    let digits = units.scale(name.quantity).digits(value);
+                    let unit = limit_unit(&name, units);
+                    format!("ALARM ({severity}) {words} at {digits} {unit}")
+                }
+                AlarmState::Acknowledged => return None,
+                AlarmState::Normal => format!("alarm ({severity}) {words} back to normal"),
             }
-            AlarmState::Acknowledged => return None,
-            AlarmState::Normal => {
-                format!(
-                    "alarm ({}) {} {} back to normal",
-                    severity.words(),
-                    quantity.words(),
-                    bound.words()
-                )
-            }
-        },
+        }
         What::BankAlarm {
             bank,
             state,

@@ -6,5 +6,5 @@ mod names;
 mod terms;
 
 pub use acts::{beside, calibration, remark};
-pub use names::Names;
+pub use names::{Names, limit_unit, limit_words, limited};
 pub use terms::{Words, formula};

@@ -2,8 +2,8 @@
 //! valves, lines, whereabouts and alarms into words.
 
 use super::terms::Words;
-use crate::record::{AlarmSource, LineName, ValveName, Whereabouts};
-use crate::units::{BankId, CompartmentId, DiverId, DoorId, Place};
+use crate::record::{AlarmSource, Aspect, LimitBy, LimitName, LineName, ValveName, Whereabouts};
+use crate::units::{BankId, CompartmentId, DiverId, DoorId, Place, Quantity, Units};
 
 /// Whoever knows the names. What has none is called by its kind and number.
 pub trait Names {
@@ -88,13 +88,20 @@ pub trait Names {
         }
     }
 
+    /// A limit in words: where, of what, on which side and how grave.
+    fn limit(&self, name: &LimitName) -> String {
+        let severity = name.severity.words();
+        format!(
+            "{} {} ({severity})",
+            self.compartment(name.compartment),
+            limit_words(name)
+        )
+    }
+
     /// What an alarm speaks of, in words.
     fn alarm(&self, source: AlarmSource) -> String {
         match source {
-            AlarmSource::Reading(c, q, side, severity) => {
-                let (q, side, severity) = (q.words(), side.words(), severity.words());
-                format!("{} {q} {side} ({severity})", self.compartment(c))
-            }
+            AlarmSource::Reading(name) => self.limit(&name),
             AlarmSource::Bank(b) => format!("bank {} low", self.bank(b)),
         }
     }
@@ -102,4 +109,31 @@ pub trait Names {
 
 fn named(name: Option<&str>, kind: &str, number: usize) -> String {
     name.map_or_else(|| format!("{kind} {number}"), str::to_owned)
+}
+
+/// What a limit is of, in words.
+pub fn limited(name: &LimitName) -> &'static str {
+    match (name.by, name.aspect, name.quantity) {
+        (LimitBy::Rating, ..) => "depth against the rating",
+        (_, Aspect::Inside, quantity) => quantity.words(),
+        (_, Aspect::Breathed, Quantity::PpO2) => "ppO2 breathed",
+        (_, Aspect::Breathed, Quantity::PpCo2) => "ppCO2 breathed",
+        (_, Aspect::Breathed, _) => "gas breathed",
+        (_, Aspect::Rate, Quantity::Depth) => "rate of depth",
+        (_, Aspect::Rate, _) => "rate",
+    }
+}
+
+/// A limit in words without its place: of what, and on which side.
+pub fn limit_words(name: &LimitName) -> String {
+    format!("{} {}", limited(name), name.bound.words())
+}
+
+/// The unit that a limit is printed in, in plain letters.
+pub fn limit_unit(name: &LimitName, units: Units) -> String {
+    let plain = units.scale(name.quantity).plain;
+    match name.aspect {
+        Aspect::Rate => format!("{plain}/min"),
+        Aspect::Inside | Aspect::Breathed => plain.to_owned(),
+    }
 }

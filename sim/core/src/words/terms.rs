@@ -31,7 +31,7 @@ words! {
         BellSpill: "bell spill", LockRun: "lock runs", Flush: "flushes", Bleed: "bleed",
         Recovery: "chamber gas recovery", Leak: "leaks", Sample: "analyser samples",
         Transfer: "between compartments", Metabolism: "bodies", Absorption: "absorbent", Water: "water",
-        Fault: "faults",
+        Fault: "faults", Relief: "relief valves",
     }
     Flow {
         Drawn: "drawn from banks", Returned: "back to banks", Lost: "lost to sea and air",

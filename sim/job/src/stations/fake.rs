@@ -188,7 +188,7 @@ impl Fake {
                 }
                 self.bell_to_msw = to_msw;
             }
-            SteelOrder::Switch { .. } | SteelOrder::ClimateSet { .. } => {}
+            SteelOrder::Switch { .. } | SteelOrder::ClimateSet { .. } | SteelOrder::Gag { .. } => {}
         }
         true
     }

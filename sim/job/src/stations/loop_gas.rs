@@ -6,7 +6,9 @@ use super::banks::{Banks, Need};
 use super::calibrate;
 use super::context::Look;
 use super::house_figures::{self, reclaim};
-use deepstay_core::record::{AlarmState, Bound, LineName, Machine, Severity, ValveName, What};
+use deepstay_core::record::{
+    AlarmState, Aspect, Bound, LimitBy, LimitName, LineName, Machine, Severity, ValveName, What,
+};
 use deepstay_core::units::*;
 use deepstay_plant::{Duty, Reclaim};
 use serde::{Deserialize, Serialize};
@@ -184,10 +186,14 @@ fn alarm(look: &Look, r: &Reclaim) -> Option<What> {
     let gauges = &look.kit.layout.gauges[r.tank.index()];
     let (low, high) = (r.alarms.low_o2_pa / BAR_PA, r.alarms.high_o2_pa / BAR_PA);
     let rung = |quantity, bound, value| What::Alarm {
-        compartment: r.tank,
-        quantity,
-        bound,
-        severity: Severity::Limit,
+        name: LimitName {
+            compartment: r.tank,
+            quantity,
+            aspect: Aspect::Breathed,
+            bound,
+            severity: Severity::Limit,
+            by: LimitBy::SetPoint,
+        },
         state: AlarmState::Acknowledged,
         value,
     };

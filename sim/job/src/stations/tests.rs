@@ -39,6 +39,7 @@ fn vessel(name: &str, kind: CompartmentKind, volume_m3: f64) -> Compartment {
         oxygen_m2: 1e-6,
         supply_over_pa: 10e5,
         sample_mol_s: 0.0,
+        relief: None,
         drain_to: None,
         scrubber: None,
         climate: None,

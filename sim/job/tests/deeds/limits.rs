@@ -80,14 +80,8 @@ fn what_is_shown_beyond_a_limit_rings_however_little_it_is_beyond() {
     let storage_s = 3 * 3600;
     for e in &ran.entries {
         match e.what {
-            What::Alarm {
-                compartment,
-                quantity,
-                bound,
-                state,
-                ..
-            } if compartment == living => {
-                let standing = ringing.entry((quantity, bound)).or_default();
+            What::Alarm { name, state, .. } if name.compartment == living => {
+                let standing = ringing.entry((name.quantity, name.bound)).or_default();
                 match state {
                     AlarmState::Unacknowledged => *standing += 1,
                     AlarmState::Normal => *standing -= 1,

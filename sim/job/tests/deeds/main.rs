@@ -24,6 +24,7 @@
 //! document, the company's approved manual and the licensed people on the job decide.
 
 mod bill;
+mod kept;
 mod limits;
 mod reclaim;
 mod sea;

@@ -40,6 +40,7 @@ pub(crate) fn booking(model: &Model, i: usize, slot: Slot) -> Option<Booking> {
     match slot {
         Slot::Leak => book(here, outside, Purpose::Leak),
         Slot::FaultLeak => book(here, outside, Purpose::Fault),
+        Slot::Relief => book(here, outside, Purpose::Relief),
         Slot::Exhaust => book(here, air, set.valves.exhaust.purpose),
         Slot::Bleed => book(here, air, set.valves.bleed.purpose),
         Slot::RecoveredExhaust | Slot::RecoveredBleed => book(

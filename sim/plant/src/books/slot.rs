@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 pub(crate) enum Slot {
     Leak,
     FaultLeak,
+    Relief,
     Exhaust,
     Bleed,
     RecoveredExhaust,
@@ -51,6 +52,7 @@ impl Slot {
     pub const ALL: [Slot; SLOTS] = [
         Slot::Leak,
         Slot::FaultLeak,
+        Slot::Relief,
         Slot::Exhaust,
         Slot::Bleed,
         Slot::RecoveredExhaust,

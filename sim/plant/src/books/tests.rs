@@ -40,6 +40,7 @@ fn compartment(kind: CompartmentKind, bell: Option<Bell>) -> Compartment {
         scrubber: None,
         climate: None,
         bell,
+        relief: None,
     }
 }
 

@@ -38,6 +38,9 @@ pub(crate) fn find(
     let outside_pa = model.outside_pa(i, at.t_s);
     f.set_share(Slot::Leak, share(c.leak_m2, outside_pa));
     f.set_share(Slot::FaultLeak, share(set.fault_leak_m2, outside_pa));
+    if let Some(relief) = c.relief.filter(|_| set.relief.lifted && !set.relief.gagged) {
+        f.set_share(Slot::Relief, share(relief.area_m2, outside_pa));
+    }
     if !at.let_down {
         let recovered = match model.steel.recovery {
             Some(r) if set.recovery && p_pa - surface > r.lowest_gauge_pa => r.recovered,

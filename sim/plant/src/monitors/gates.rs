@@ -24,7 +24,7 @@ impl Gate {
 const SHORT_S: i64 = 6;
 
 /// Most gates of one cluster whose ranges are bounded; with more, each second is looked at.
-const MOST_BOUNDED: usize = 64;
+const MOST_BOUNDED: usize = 128;
 
 /// The gates by cluster.
 #[derive(Clone, Debug, Default)]

@@ -7,5 +7,6 @@ pub(crate) mod hand;
 pub(crate) mod lines;
 pub(crate) mod machines;
 pub(crate) mod obey;
+pub(crate) mod relief;
 pub(crate) mod valves;
 pub(crate) mod winch;

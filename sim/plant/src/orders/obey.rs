@@ -41,6 +41,7 @@ impl Plant {
                 ppo2_bar,
                 band_bar,
             } => hand.set_oxygen(compartment, ppo2_bar, band_bar),
+            SteelOrder::Gag { compartment, shut } => hand.gag(compartment, shut),
             SteelOrder::ChangeCanister { compartment } => hand.change_canister(compartment),
             SteelOrder::Calibrate { instrument } => hand.calibrate(instrument),
             SteelOrder::Analyse { bank } => hand.analyse(bank),
@@ -50,6 +51,7 @@ impl Plant {
 
     /// Acts on one of the plant's own monitors; false when the owner is somebody else.
     pub fn own_monitor(&mut self, owner: u32, t_s: i64, sink: &mut impl Sink) -> bool {
-        Hand::new(self, t_s, sink).turn_oxygen(owner)
+        let mut hand = Hand::new(self, t_s, sink);
+        hand.turn_relief(owner) || hand.turn_oxygen(owner)
     }
 }

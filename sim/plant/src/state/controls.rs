@@ -22,7 +22,11 @@ impl Controls {
         let mut settings: Vec<Setting> = steel
             .compartments
             .iter()
-            .map(|_| Setting::at_rest(steel.deck_t_k))
+            .map(|c| {
+                let mut setting = Setting::at_rest(steel.deck_t_k);
+                setting.relief.gagged = c.relief.is_some_and(|relief| relief.gagged);
+                setting
+            })
             .collect();
         for door in steel
             .doors

@@ -121,6 +121,15 @@ pub(crate) struct PeopleLoad {
     pub evaporating_mol_s: f64,
 }
 
+/// A relief valve and the gag valve before it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub(crate) struct ReliefState {
+    /// Open.
+    pub lifted: bool,
+    /// Its gag valve is shut.
+    pub gagged: bool,
+}
+
 /// Settings of one compartment.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub(crate) struct Setting {
@@ -142,6 +151,8 @@ pub(crate) struct Setting {
     pub lines: Lines,
     /// Hole of a fault, effective m2.
     pub fault_leak_m2: f64,
+    /// Its relief valve.
+    pub relief: ReliefState,
     /// Open to the deck through an outer door (a lock), or to the sea (a bell).
     pub open_outside: bool,
     /// People.
@@ -177,6 +188,7 @@ impl Setting {
             hot_water: false,
             lines: Lines::default(),
             fault_leak_m2: 0.0,
+            relief: ReliefState::default(),
             open_outside: false,
             people: PeopleLoad::default(),
         }
@@ -199,6 +211,7 @@ impl Setting {
             && !self.auto_oxygen.adding
             && !self.open_outside
             && self.fault_leak_m2 == 0.0
+            && !self.relief.lifted
             && self.people == PeopleLoad::default()
     }
 

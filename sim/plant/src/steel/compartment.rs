@@ -47,6 +47,21 @@ pub struct Compartment {
     pub climate: Option<Climate>,
     /// Bell machinery, for a bell.
     pub bell: Option<Bell>,
+    /// Relief valve; none where over-pressure is left to the alarm.
+    pub relief: Option<Relief>,
+}
+
+/// A relief valve to the outside, with a gag valve before it: it protects the steel, and replaces no alarm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Relief {
+    /// Depth at which it opens, msw.
+    pub set_msw: f64,
+    /// Depth at which it shuts again, msw.
+    pub reseat_msw: f64,
+    /// Effective area when open, m2.
+    pub area_m2: f64,
+    /// Its gag valve is shut at the start: it does nothing.
+    pub gagged: bool,
 }
 
 /// A carbon dioxide scrubber: a fan through a canister of absorbent.

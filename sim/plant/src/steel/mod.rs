@@ -8,7 +8,7 @@ mod instrument;
 mod spread;
 
 pub use bank::{Bank, LoopAlarms, Reclaim, Recovery};
-pub use compartment::{Bell, Climate, Compartment, Scrubber};
+pub use compartment::{Bell, Climate, Compartment, Relief, Scrubber};
 pub use door::Door;
 pub use edge::MAX_EDGES;
 pub use instrument::{Instrument, SamplePoint};

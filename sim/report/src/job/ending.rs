@@ -136,7 +136,7 @@ impl Crossed {
 fn crossed(inputs: &Inputs<'_>) -> Vec<Crossed> {
     let totals = inputs.record.limits.totals(inputs.outcome.ended_s);
     let count = |severity, truth| {
-        let of = |k: &LimitKey| k.severity == severity && k.truth == truth;
+        let of = |k: &LimitKey| k.name.severity == severity && k.truth == truth;
         totals.iter().filter(|t| of(&t.key)).count()
     };
     [Severity::Emergency, Severity::Limit]

@@ -3,8 +3,8 @@
 
 use crate::provenance::ProvenanceRow;
 use crate::subject::Subject;
-use deepstay_core::record::{Bound, Recorder, Severity};
-use deepstay_core::units::{CompartmentId, Quantity, Units};
+use deepstay_core::record::{LimitName, Recorder};
+use deepstay_core::units::Units;
 
 /// The largest residual of the ledger, relative to the moles handled, that counts as closed.
 pub const LEDGER_TOLERANCE: f64 = 1e-9;
@@ -12,14 +12,8 @@ pub const LEDGER_TOLERANCE: f64 = 1e-9;
 /// A limit that was in force for a compartment over a stretch of time.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LimitBand {
-    /// Where.
-    pub compartment: CompartmentId,
-    /// Of what.
-    pub quantity: Quantity,
-    /// High or low.
-    pub bound: Bound,
-    /// How grave it is to be past it.
-    pub severity: Severity,
+    /// Which limit.
+    pub name: LimitName,
     /// Value in the unit of the quantity.
     pub value: f64,
     /// From when, s.

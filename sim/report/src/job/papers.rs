@@ -36,7 +36,7 @@ impl JobPapers {
                 seconds_evaluated: job.plant().evaluations(),
             },
             provenance: provenance(scenario, &record.rule_rows),
-            limits: limit_bands(job),
+            limits: limit_bands(scenario, record, job.now()),
         }
     }
 

@@ -158,10 +158,14 @@ fn provenance() -> Vec<ProvenanceRow> {
 
 fn limits(end_s: i64) -> Vec<LimitBand> {
     let band = |compartment, quantity, bound, value, label: &str| LimitBand {
-        compartment,
-        quantity,
-        bound,
-        severity: Severity::Limit,
+        name: LimitName {
+            compartment,
+            quantity,
+            aspect: Aspect::Inside,
+            bound,
+            severity: Severity::Limit,
+            by: LimitBy::Rating,
+        },
         value,
         from_s: 8 * 3600,
         to_s: end_s - 3600,

@@ -266,28 +266,19 @@ impl Writer {
 
     fn trouble(&mut self, t: i64, hour: i64) {
         let co2 = |value: f64, outside, truth| What::Limit {
-            compartment: LIVING,
-            quantity: Quantity::PpCo2,
-            bound: Bound::High,
-            severity: Severity::Limit,
+            name: past(Quantity::PpCo2),
             limit: 0.005,
             value,
             truth,
             outside,
         };
         let alarm = |state| What::Alarm {
-            compartment: LIVING,
-            quantity: Quantity::PpCo2,
-            bound: Bound::High,
-            severity: Severity::Limit,
+            name: past(Quantity::PpCo2),
             state,
             value: 0.0051,
         };
         let o2 = |outside| What::Limit {
-            compartment: LIVING,
-            quantity: Quantity::PpO2,
-            bound: Bound::High,
-            severity: Severity::Limit,
+            name: past(Quantity::PpO2),
             limit: 0.48,
             value: 0.481,
             truth: Truth::True,
@@ -581,5 +572,16 @@ impl Writer {
                 },
             );
         }
+    }
+}
+
+fn past(quantity: Quantity) -> LimitName {
+    LimitName {
+        compartment: LIVING,
+        quantity,
+        aspect: Aspect::Inside,
+        bound: Bound::High,
+        severity: Severity::Limit,
+        by: LimitBy::Rating,
     }
 }

@@ -4,7 +4,7 @@ use super::summary::{BySpecies, LimitSummary, StatusCount, Summary};
 use crate::kit::terminal::folded;
 use deepstay_core::record::{Flow, Severity};
 use deepstay_core::units::{FREE, Truth, about, fixed, hours, tiny};
-use deepstay_core::words::Words;
+use deepstay_core::words::{Words, limit_unit};
 
 /// The summary as text for a terminal `width` columns wide: how it ended, whatever went wrong, then the rest.
 pub fn screen(s: &Summary, width: usize) -> String {
@@ -190,8 +190,9 @@ fn limits(s: &Summary, lines: &mut Vec<String>) {
     }
     let all = || s.limits_crossed.iter().chain(&s.attentions);
     for severity in Severity::ALL {
-        let mut mine: Vec<&LimitSummary> =
-            all().filter(|l| l.total.key.severity == severity).collect();
+        let mut mine: Vec<&LimitSummary> = all()
+            .filter(|l| l.total.key.name.severity == severity)
+            .collect();
         if mine.is_empty() {
             continue;
         }
@@ -212,14 +213,14 @@ fn limits(s: &Summary, lines: &mut Vec<String>) {
 }
 
 fn past(s: &Summary, l: &LimitSummary) -> String {
-    let scale = s.units.scale(l.total.key.quantity);
+    let scale = s.units.scale(l.total.key.name.quantity);
     format!(
         "  {} {} {} {} {}: {} min in {} ({}), furthest {}",
         l.compartment,
         l.quantity,
         l.side,
         scale.digits(l.total.limit),
-        scale.plain,
+        limit_unit(&l.total.key.name, s.units),
         fixed(l.minutes_outside, 0),
         match l.times {
             1 => "1 time".to_owned(),

@@ -9,7 +9,7 @@ use deepstay_core::CAUTION;
 use deepstay_core::gas::{Amounts, Species};
 use deepstay_core::record::{AlarmRates, Flow, LimitTotal, Phase, RunEnd, Severity};
 use deepstay_core::units::{BankId, CompartmentId, FREE, FREE_WORDS, Moles, Purpose, Units};
-use deepstay_core::words::{Names, Words, formula};
+use deepstay_core::words::{Names, Words, formula, limit_unit, limited};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -177,7 +177,7 @@ pub struct LimitSummary {
     /// The value furthest out.
     pub furthest: f64,
     /// Unit of both.
-    pub unit: &'static str,
+    pub unit: String,
     /// How often.
     pub times: u64,
     /// Minutes outside.
@@ -459,16 +459,16 @@ fn ledger(inputs: &Inputs<'_>) -> LedgerSummary {
 
 fn limits(inputs: &Inputs<'_>, of: impl Fn(Severity) -> bool) -> Vec<LimitSummary> {
     let line = |l: deepstay_core::record::LimitTotal| {
-        let scale = Units::Metric.scale(l.key.quantity);
+        let scale = Units::Metric.scale(l.key.name.quantity);
         LimitSummary {
-            compartment: inputs.subject.compartment(l.key.compartment),
-            quantity: l.key.quantity.words(),
-            side: l.key.bound.words(),
-            severity: l.key.severity.words(),
+            compartment: inputs.subject.compartment(l.key.name.compartment),
+            quantity: limited(&l.key.name),
+            side: l.key.name.bound.words(),
+            severity: l.key.name.severity.words(),
             by: l.key.truth.words(),
             limit: round(scale.of(l.limit), 1e6),
             furthest: round(scale.of(l.furthest), 1e6),
-            unit: scale.plain,
+            unit: limit_unit(&l.key.name, Units::Metric),
             times: l.times,
             minutes_outside: round(l.outside_s as f64 / 60.0, 1e2),
             first: inputs.subject.time.clock(l.first_s),
@@ -476,8 +476,8 @@ fn limits(inputs: &Inputs<'_>, of: impl Fn(Severity) -> bool) -> Vec<LimitSummar
         }
     };
     let mut totals = inputs.record.limits.totals(inputs.outcome.ended_s);
-    totals.retain(|l| of(l.key.severity));
-    totals.sort_by_key(|l| std::cmp::Reverse(l.key.severity));
+    totals.retain(|l| of(l.key.name.severity));
+    totals.sort_by_key(|l| std::cmp::Reverse(l.key.name.severity));
     totals.into_iter().map(line).collect()
 }
 

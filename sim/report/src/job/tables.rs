@@ -4,7 +4,7 @@
 use super::inputs::Inputs;
 use crate::kit::table::{bytes, row, table};
 use deepstay_core::gas::{Amounts, Species};
-use deepstay_core::record::{AlarmLife, AlarmSource, BellPhase, Bound, Flow};
+use deepstay_core::record::{AlarmLife, AlarmSource, BellPhase, Flow};
 use deepstay_core::units::{FREE_WORDS, Purpose, Quantity, fixed};
 use deepstay_core::words::{Names, Words, formula};
 
@@ -272,7 +272,7 @@ pub fn alarms_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
     )?;
     for a in inputs.record.alarms.list() {
         let quantity = match a.source {
-            AlarmSource::Reading(_, q, ..) => q,
+            AlarmSource::Reading(name) => name.quantity,
             AlarmSource::Bank(_) => Quantity::GaugePressure,
         };
         let scale = inputs.units.scale(quantity);
@@ -296,18 +296,14 @@ pub fn alarms_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
     bytes(out)
 }
 
-/// The outermost of the limits in force that an alarm's value had passed when it was raised.
+/// The limit in force that an alarm's value had passed when it was raised.
 fn limit_passed(inputs: &Inputs<'_>, alarm: &AlarmLife) -> Option<f64> {
-    let AlarmSource::Reading(at, quantity, bound, severity) = alarm.source else {
+    let AlarmSource::Reading(name) = alarm.source else {
         return None;
     };
-    let mine = inputs.limits.iter().filter(|b| {
-        (b.compartment, b.quantity, b.bound, b.severity) == (at, quantity, bound, severity)
-            && (b.from_s..=b.to_s).contains(&alarm.raised_s)
-    });
-    let values = mine.map(|b| b.value);
-    match bound {
-        Bound::High => values.filter(|v| alarm.value >= *v).reduce(f64::max),
-        Bound::Low => values.filter(|v| alarm.value <= *v).reduce(f64::min),
-    }
+    let mut mine = inputs
+        .limits
+        .iter()
+        .filter(|b| b.name == name && (b.from_s..=b.to_s).contains(&alarm.raised_s));
+    mine.next_back().map(|b| b.value)
 }

@@ -3,7 +3,7 @@
 
 use super::inputs::{Inputs, LimitBand};
 use crate::kit::svg::{Anchor, Axis, Svg, thin};
-use deepstay_core::record::{Bound, LogRow, Outside, Teller};
+use deepstay_core::record::{Aspect, Bound, LogRow, Outside, Teller};
 use deepstay_core::units::{CompartmentId, Quantity, Scale, Truth, fixed, span};
 use deepstay_core::words::{Names, Words};
 
@@ -60,7 +60,7 @@ impl<'a> Trends<'a> {
             .collect();
         let outside = outside
             .iter()
-            .filter(|o| o.key.compartment == compartment)
+            .filter(|o| o.key.name.compartment == compartment)
             .copied()
             .collect();
         let end_s = inputs.outcome.ended_s.max(rows.last()?.at).max(1);
@@ -130,7 +130,10 @@ impl<'a> Trends<'a> {
     fn panel(&self, quantity: Quantity, least: f64, top: f64) -> Panel<'a> {
         let shown = self.series(|r| r.shown(quantity));
         let truth = self.series(|r| r.value(quantity, Teller::Truth));
-        let mine = |l: &&LimitBand| l.compartment == self.compartment && l.quantity == quantity;
+        let mine = |l: &&LimitBand| {
+            l.name.aspect == Aspect::Inside
+                && (l.name.compartment, l.name.quantity) == (self.compartment, quantity)
+        };
         let limits: Vec<&LimitBand> = self.inputs.limits.iter().filter(mine).collect();
         let values = shown
             .iter()
@@ -227,7 +230,11 @@ impl<'a> Trends<'a> {
 
     /// What happened outside the limits, to the second, as bars along the panel's foot.
     fn strips(&self, svg: &mut Svg, time: &Axis, quantity: Quantity, top: f64) {
-        for o in self.outside.iter().filter(|o| o.key.quantity == quantity) {
+        for o in self
+            .outside
+            .iter()
+            .filter(|o| o.key.name.quantity == quantity)
+        {
             let (from, to) = (
                 time.held(o.from_s as f64),
                 time.held(o.to_s.unwrap_or(self.end_s) as f64),
@@ -240,7 +247,7 @@ impl<'a> Trends<'a> {
                 "{} {} {} limit ({}), from {} for {}",
                 quantity.words(),
                 "past the",
-                o.key.bound.words(),
+                o.key.name.bound.words(),
                 o.key.truth.words(),
                 self.inputs.subject.time.clock(o.from_s),
                 span(o.lasted_s(self.end_s))
@@ -283,7 +290,7 @@ impl<'a> Trends<'a> {
             let mine = self
                 .outside
                 .iter()
-                .filter(|o| o.key.quantity == quantity && o.key.truth == truth);
+                .filter(|o| o.key.name.quantity == quantity && o.key.truth == truth);
             mine.map(|o| o.lasted_s(self.end_s)).sum::<i64>()
         };
         let (by_shown, by_true) = (out(Truth::Shown), out(Truth::True));
@@ -326,13 +333,13 @@ fn reach(values: impl Iterator<Item = f64>, limits: &[&LimitBand], least: f64) -
     let nearest_high = limits
         .iter()
         .filter(near)
-        .filter(|l| l.bound == Bound::High)
+        .filter(|l| l.name.bound == Bound::High)
         .map(|l| l.value)
         .fold(f64::MAX, f64::min);
     let nearest_low = limits
         .iter()
         .filter(near)
-        .filter(|l| l.bound == Bound::Low)
+        .filter(|l| l.name.bound == Bound::Low)
         .map(|l| l.value)
         .fold(f64::MIN, f64::max);
     if nearest_high < f64::MAX {
@@ -357,7 +364,7 @@ fn band(svg: &mut Svg, time: &Axis, y: &Axis, limit: &LimitBand, end_s: i64) {
         time.held(limit.from_s as f64),
         time.held(limit.to_s.min(end_s) as f64),
     );
-    let edge = match limit.bound {
+    let edge = match limit.name.bound {
         Bound::High => y.to_px,
         Bound::Low => y.from_px,
     };
@@ -409,16 +416,20 @@ fn days(svg: &mut Svg, second_of_day: i64, end_s: i64, time: &Axis, top: f64, bo
 #[cfg(test)]
 mod tests {
     use super::*;
-    use deepstay_core::record::Severity;
+    use deepstay_core::record::{LimitBy, LimitName, Severity};
     use deepstay_core::units::{CompartmentId, Quantity};
 
     #[test]
     fn a_panel_reaches_to_its_nearest_limits_only() {
         let limit = |bound, value| LimitBand {
-            compartment: CompartmentId(0),
-            quantity: Quantity::PpCo2,
-            bound,
-            severity: Severity::Limit,
+            name: LimitName {
+                compartment: CompartmentId(0),
+                quantity: Quantity::PpCo2,
+                aspect: Aspect::Inside,
+                bound,
+                severity: Severity::Limit,
+                by: LimitBy::Rating,
+            },
             value,
             from_s: 0,
             to_s: 10,

@@ -411,21 +411,9 @@ fn each_alarm_is_told_by_its_own_life() {
     let mut raised: Vec<(i64, &str, Option<f64>)> = Vec::new();
     let state_after = |at: i64, of: &What, wanted: AlarmState| {
         let same = |e: &&Entry| match (&e.what, of) {
-            (
-                What::Alarm {
-                    compartment,
-                    quantity,
-                    bound,
-                    state,
-                    ..
-                },
-                What::Alarm {
-                    compartment: c,
-                    quantity: q,
-                    bound: b,
-                    ..
-                },
-            ) => (compartment, quantity, bound, *state) == (c, q, b, wanted),
+            (What::Alarm { name, state, .. }, What::Alarm { name: raised, .. }) => {
+                (name, *state) == (raised, wanted)
+            }
             (What::BankAlarm { bank, state, .. }, What::BankAlarm { bank: b, .. }) => {
                 (bank, *state) == (b, wanted)
             }
@@ -442,10 +430,9 @@ fn each_alarm_is_told_by_its_own_life() {
         let unit = match e.what {
             What::Alarm {
                 state: AlarmState::Unacknowledged,
-                quantity,
+                name,
                 value,
-                ..
-            } => match quantity {
+            } => match name.quantity {
                 Quantity::PpO2 => ("bar", Some(value)),
                 Quantity::PpCo2 => ("mbar", Some(value * 1e3)),
                 Quantity::Depth => ("msw", Some(value)),

@@ -140,7 +140,7 @@ fn demand_by_gas_and_purpose_is_that_of_the_jobs() {
     let held = |row: &Row, values: Vec<f64>| {
         let (n, sum) = (values.len() as f64, values.iter().sum::<f64>());
         let mean = sum / n;
-        let squares: f64 = values.iter().map(|v| (v - mean).powi(2)).sum();
+        let squares: f64 = values.iter().map(|v| (v - mean) * (v - mean)).sum();
         let mut rising = values;
         rising.sort_by(f64::total_cmp);
         near(row, "mean (", mean, 0.00051);

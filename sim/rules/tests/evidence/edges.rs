@@ -508,6 +508,57 @@ fn limits_of_the_house_set_are_those_printed() {
     }
 }
 
+/// Of a bell, of what is breathed, of rates: US Navy manual, Revision 4, 15-14 and 15-22 (0.16, 0.6 and 1.25 ata of
+/// oxygen; 0.005, 0.02 and 0.06 ata of carbon dioxide), France R4461-17 (10 hPa of carbon dioxide in what is
+/// breathed), the rest of the house. A set without such rows has the same.
+#[test]
+fn limits_of_bells_of_what_is_breathed_and_of_rates_are_the_same_in_sets_without() {
+    use Bound::{High, Low};
+    use Severity::{Attention, Emergency, Limit};
+    let ata = |limits: Vec<deepstay_rules::Limit>, of: Quantity| -> Vec<(Bound, f64, Severity)> {
+        let mine = limits.into_iter().filter(|l| l.quantity == of);
+        mine.map(|l| (l.bound, (l.value / 1.01325 * 1e4).round() / 1e4, l.severity))
+            .collect()
+    };
+    for name in ["demonstration", "france-2012"] {
+        let set = set(name);
+        for open in [true, false] {
+            let oxygen = ata(set.bell_limits(open, &[]), Quantity::PpO2);
+            let printed = [
+                (Low, 0.16, Emergency),
+                (High, 0.6, Attention),
+                (High, 1.25, Emergency),
+            ];
+            assert_eq!(oxygen, printed, "{name}");
+            let co2 = ata(set.bell_limits(open, &[]), Quantity::PpCo2);
+            let printed = [
+                (High, 0.005, Attention),
+                (High, 0.02, Limit),
+                (High, 0.06, Emergency),
+            ];
+            assert_eq!(co2, printed, "{name}");
+            // Open to the sea its depth is the sea's.
+            let depth = set.bell_limits(open, &[]);
+            let depth = depth.iter().any(|l| l.quantity == Quantity::Depth);
+            assert_eq!(depth, !open, "{name}");
+        }
+        let oxygen = ata(set.breathed_limits(&[]), Quantity::PpO2);
+        assert_eq!(oxygen, [(Low, 0.16, Emergency), (High, 1.25, Emergency)]);
+        let co2 = set.breathed_limits(&[]);
+        let co2 = co2.iter().find(|l| l.quantity == Quantity::PpCo2);
+        assert!(co2.is_some_and(|l| (l.value - 0.01).abs() < 1e-9), "10 hPa");
+        let rates = |phase| -> Vec<(Bound, f64)> {
+            let limits = set.rate_limits(phase, &[]);
+            limits
+                .iter()
+                .map(|l| (l.bound, (l.value * 1e6).round() / 1e6))
+                .collect()
+        };
+        assert_eq!(rates(Phase::Storage), [(Low, -1.0), (High, 3.0)], "msw/min");
+        assert_eq!(rates(Phase::Compression), [(Low, -1.0)]);
+    }
+}
+
 /// France: oxygen of a chamber 160 hPa at the least, 300 to 450 hPa in storage, at most 800 hPa on the way up,
 /// carbon dioxide 10 hPa.
 #[test]

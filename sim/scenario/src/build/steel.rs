@@ -6,13 +6,15 @@ use crate::file::{CompartmentFile, DoorFile, LoopFile, SpreadFile};
 use deepstay_core::gas::{Amounts, flow};
 use deepstay_core::units::text::Bore;
 use deepstay_core::units::*;
-use deepstay_plant::{Bell, Climate, Compartment, Door, Scrubber, Steel};
+use deepstay_plant::{Bell, Climate, Compartment, Door, Relief, Scrubber, Steel};
 use deepstay_read::{Diagnostics, Section, Wrong};
 
 /// Specific heat capacity of steel, J/(kg K) (common handbook value, from memory).
 const STEEL_J_KG_K: f64 = 480.0;
 /// Discharge coefficient of an equalising valve (sharp-edged, 0.6 to 0.84).
 const EQUALISE_DISCHARGE: f64 = 0.8;
+/// Rating of a loop's tank over its working pressure (house figure).
+const TANK_RATING: f64 = 1.25;
 /// Pressure of a loop's make-up and oxygen regulators above its tank, Pa (common practice, no source).
 const LOOP_OVER_PA: f64 = 7e5;
 /// Heliox and temperature at which a leak of so much a day is turned into a hole.
@@ -179,6 +181,31 @@ fn compartment(
             suggestion,
         );
     }
+    let relief = c.relief.map(|r| {
+        let mut add = |field: &str, words: String| {
+            let at = format!("{path}.relief.{field}");
+            diagnostics.add(section, &at, Wrong::Contradiction(words));
+        };
+        if r.set.0 > c.rating.0 {
+            add(
+                "set",
+                format!(
+                    "a relief valve that lifts at {} msw protects no vessel rated for {} msw",
+                    r.set.0, c.rating.0
+                ),
+            );
+        }
+        if r.reseat.0 >= r.set.0 || r.reseat.0 <= 0.0 {
+            let words = "a relief valve reseats at less than it lifts at, and above the surface";
+            add("reseat", words.to_owned());
+        }
+        Relief {
+            set_msw: r.set.0,
+            reseat_msw: r.reseat.0,
+            area_m2: area_m2(r.bore.0, discharge),
+            gagged: r.gagged,
+        }
+    });
     let bell = bell(spread, c, path, names, diagnostics);
     Compartment {
         name: c.name.clone(),
@@ -204,6 +231,7 @@ fn compartment(
         scrubber,
         climate,
         bell,
+        relief,
     }
 }
 
@@ -250,7 +278,7 @@ fn tank(
         name: r.name.clone(),
         kind: CompartmentKind::ReclaimTank,
         volume_m3: r.tank.0,
-        rating_msw: r.working.0 / MSW_PA,
+        rating_msw: TANK_RATING * r.working.0 / MSW_PA,
         bunks: 0,
         places: 0,
         wall_m2: r.wall.area.0,
@@ -264,6 +292,7 @@ fn tank(
         oxygen_m2: valve(r.trickle),
         supply_over_pa: LOOP_OVER_PA,
         sample_mol_s: r.sample.0 * mol,
+        relief: None,
         drain_to: None,
         scrubber: Some(Scrubber {
             flow_m3_s: 0.0,

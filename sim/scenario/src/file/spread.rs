@@ -141,6 +141,25 @@ pub struct CompartmentFile {
     /// What a bell has beyond a chamber.
     #[serde(default)]
     pub bell: Option<BellFile>,
+    /// Relief valve; none where over-pressure is left to the alarm.
+    #[serde(default)]
+    pub relief: Option<ReliefFile>,
+}
+
+/// A relief valve, with a gag valve before it.
+#[derive(Clone, Copy, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct ReliefFile {
+    /// Depth at which it lifts; no deeper than the rating.
+    pub set: Depth,
+    /// Depth at which it reseats.
+    pub reseat: Depth,
+    /// Bore.
+    pub bore: Bore,
+    /// Its gag valve is shut: it does nothing.
+    #[serde(default)]
+    pub gagged: bool,
 }
 
 /// A wall.

@@ -78,7 +78,7 @@ pub fn alarms(inputs: &Inputs<'_>) -> Markup {
                 thead { tr { th { "raised" } th { "alarm" } th.n { "at" } th.n { "acknowledged after" } th.n { "stood" } } }
                 tbody { @for a in list.iter().take(MOST) {
                     @let quantity = match a.source {
-                        AlarmSource::Reading(_, q, ..) => q,
+                        AlarmSource::Reading(name) => name.quantity,
                         AlarmSource::Bank(_) => Quantity::GaugePressure,
                     };
                     tr {

@@ -10,9 +10,9 @@ use super::trend::Trends;
 use crate::provenance::status_words;
 use deepstay_core::record::{RunEnd, Severity};
 use deepstay_core::units::{
-    CompartmentId, CompartmentKind, Purpose, Quantity, Truth, about, fixed, hours, span,
+    CompartmentId, CompartmentKind, Purpose, Truth, about, fixed, hours, span,
 };
-use deepstay_core::words::{Names, Words};
+use deepstay_core::words::{Names, Words, limit_words};
 use deepstay_rules::Status;
 use maud::{Markup, PreEscaped, html};
 
@@ -20,23 +20,12 @@ use maud::{Markup, PreEscaped, html};
 pub fn limits(inputs: &Inputs<'_>) -> Markup {
     let (subject, end_s) = (inputs.subject, inputs.outcome.ended_s);
     let mut totals = inputs.record.limits.totals(end_s);
-    totals.sort_by_key(|l| std::cmp::Reverse(l.key.severity));
+    totals.sort_by_key(|l| std::cmp::Reverse(l.key.name.severity));
     let named = |l: &deepstay_core::record::LimitTotal| {
-        let same = |b: &&super::inputs::LimitBand| {
-            // The band of a depth goes along with what is ordered; its name stays.
-            let alike = (b.value - l.limit).abs() <= 1e-9 * l.limit.abs().max(1.0)
-                || b.quantity == Quantity::Depth;
-            alike
-                && (b.compartment, b.quantity, b.bound)
-                    == (l.key.compartment, l.key.quantity, l.key.bound)
-        };
-        inputs
-            .limits
-            .iter()
-            .find(same)
-            .map_or((String::new(), String::new()), |b| {
-                (b.label.clone(), b.source.clone())
-            })
+        let mine = inputs.limits.iter().find(|b| b.name == l.key.name);
+        mine.map_or((String::new(), String::new()), |b| {
+            (b.label.clone(), b.source.clone())
+        })
     };
     html! {
         h2 { "Limits crossed" }
@@ -49,12 +38,12 @@ pub fn limits(inputs: &Inputs<'_>) -> Markup {
                     th.n { "outside" } th.n { "furthest" } th { "first" } th { "what it is, and where it comes from" }
                 } }
                 tbody { @for l in &totals {
-                    @let scale = inputs.units.scale(l.key.quantity);
+                    @let scale = inputs.units.scale(l.key.name.quantity);
                     @let (label, source) = named(l);
                     tr {
-                        td.w { (subject.compartment(l.key.compartment)) }
-                        td { @if l.key.severity == Severity::Attention { "attention" } @else { b { (l.key.severity.words()) } } }
-                        td.w { (l.key.quantity.words()) " " (l.key.bound.words()) }
+                        td.w { (subject.compartment(l.key.name.compartment)) }
+                        td { @if l.key.name.severity == Severity::Attention { "attention" } @else { b { (l.key.name.severity.words()) } } }
+                        td.w { (limit_words(&l.key.name)) }
                         td.n { (scale.text(l.limit)) }
                         td { @if l.key.truth == Truth::True { b { "true" } } @else { "indicated" } }
                         td.n { (l.times) }
@@ -101,15 +90,20 @@ pub fn chambers(inputs: &Inputs<'_>) -> Markup {
 
 fn limit_table(inputs: &Inputs<'_>) -> Markup {
     let mut lines: Vec<(String, &super::inputs::LimitBand, Vec<CompartmentId>)> = Vec::new();
-    for band in inputs.limits {
+    // Those of depth in a bell go along with each run.
+    let kept = |b: &&super::inputs::LimitBand| b.to_s > b.from_s;
+    for band in inputs.limits.iter().filter(kept) {
         let key = format!(
-            "{:?} {:?} {} {} {}",
-            band.quantity, band.bound, band.value, band.label, band.source
+            "{} {} {} {}",
+            limit_words(&band.name),
+            band.value,
+            band.label,
+            band.source
         );
         match lines.iter_mut().find(|(k, ..)| *k == key) {
-            Some((_, _, at)) if at.contains(&band.compartment) => {}
-            Some((_, _, at)) => at.push(band.compartment),
-            None => lines.push((key, band, vec![band.compartment])),
+            Some((_, _, at)) if at.contains(&band.name.compartment) => {}
+            Some((_, _, at)) => at.push(band.name.compartment),
+            None => lines.push((key, band, vec![band.name.compartment])),
         }
     }
     html! { @if !lines.is_empty() {
@@ -117,8 +111,8 @@ fn limit_table(inputs: &Inputs<'_>) -> Markup {
         table {
             thead { tr { th { "limit" } th.n { "set at" } th { "chambers" } th { "what it is" } th { "source" } } }
             tbody { @for (_, band, at) in &lines { tr {
-                td.w { (band.quantity.words()) " " (band.bound.words()) }
-                td.n { (inputs.units.scale(band.quantity).text(band.value)) }
+                td.w { (limit_words(&band.name)) }
+                td.n { (inputs.units.scale(band.name.quantity).text(band.value)) }
                 td { (at.iter().map(|c| inputs.subject.compartment(*c)).collect::<Vec<_>>().join(", ")) }
                 td { (band.label) }
                 td { (band.source) }

@@ -1,0 +1,245 @@
+//! One limit that is kept: when it is next crossed, out or back, and what is told of it then.
+
+use deepstay_core::record::{AlarmState, Aspect, Bound, Entry, LimitName, Sink, What};
+use deepstay_core::units::*;
+use deepstay_plant::{Plant, Steel, Watched};
+use serde::{Deserialize, Serialize};
+
+/// Which of a vessel's limits belong together: a group is replaced as a whole.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub(super) enum Group {
+    /// Gas and climate by phase.
+    Atmosphere,
+    /// Depth against what is ordered.
+    Depth,
+    /// What the steel is rated for.
+    Rating,
+    /// What is breathed from lines.
+    Breathed,
+    /// How fast the depth changes.
+    Rate,
+}
+
+/// A limit that is to be kept.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Wanted {
+    pub name: LimitName,
+    pub stands_s: i64,
+    /// The limit of the true value, and of the indicated one: the same but where what is ordered was read off.
+    pub truly: f64,
+    pub indicated: f64,
+    /// It counts only while people are in the vessel, or are to come back to it.
+    pub manned: bool,
+    /// A reader is shown it as a band.
+    pub listed: bool,
+}
+
+/// One limit being kept, by the truth or by an instrument.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub(super) struct Kept {
+    pub name: LimitName,
+    pub group: Group,
+    pub value: f64,
+    pub instrument: Option<InstrumentId>,
+    pub truth: Truth,
+    /// How far beyond the value counts as beyond.
+    step: f64,
+    /// How far it must come back before it is kept again.
+    dead_band: f64,
+    pub stands_s: i64,
+    pub manned: bool,
+    /// Beyond the value.
+    pub beyond: bool,
+    /// Second at which it will have stood long enough to count.
+    pub counts_at_s: Option<i64>,
+    /// Counted as outside.
+    pub outside: bool,
+    pub unacknowledged: bool,
+    /// The last value of what no monitor of the plant watches.
+    pub fed: f64,
+}
+
+impl Kept {
+    /// A limit that begins to be kept; none of an instrument that is not there.
+    pub fn begin(steel: &Steel, group: Group, wanted: &Wanted, truth: Truth) -> Option<Kept> {
+        let name = wanted.name;
+        let instrument = steel
+            .instrument(name.compartment, name.quantity, Channel::Primary)
+            .filter(|_| name.aspect != Aspect::Breathed);
+        let value = match truth {
+            Truth::True => wanted.truly,
+            Truth::Shown => wanted.indicated,
+        };
+        if truth == Truth::Shown && instrument.is_none() {
+            return None;
+        }
+        Some(Kept {
+            name,
+            group,
+            value,
+            instrument: instrument.filter(|_| truth == Truth::Shown),
+            truth,
+            step: match (name.aspect, truth) {
+                // Two readings make a rate, and neither is better than the gauge.
+                (Aspect::Rate, _) => dead_band(steel, &name),
+                (_, Truth::Shown) => edge(name.quantity, value),
+                (_, Truth::True) => seen_from(steel, &name, value),
+            },
+            dead_band: dead_band(steel, &name),
+            stands_s: wanted.stands_s,
+            manned: wanted.manned,
+            beyond: false,
+            counts_at_s: None,
+            outside: false,
+            unacknowledged: false,
+            fed: f64::NAN,
+        })
+    }
+
+    pub fn in_use(&self) -> bool {
+        !self.value.is_nan()
+    }
+
+    /// Whether a monitor of the plant watches it; what is breathed, and rates, are looked at by the clock.
+    pub fn monitored(&self) -> bool {
+        self.name.aspect == Aspect::Inside
+    }
+
+    /// Whether it keeps what is wanted, by the same row; its value may have moved.
+    pub fn keeps(&self, wanted: &Wanted, truth: Truth) -> bool {
+        self.in_use() && self.name == wanted.name && self.truth == truth
+    }
+
+    pub fn watched(&self) -> Watched {
+        match self.instrument {
+            Some(id) => Watched::Shown(id),
+            None => Watched::True(self.name.compartment, self.name.quantity),
+        }
+    }
+
+    /// The next crossing: upwards or downwards, and the value at which it is met.
+    pub fn crossing(&self) -> (bool, f64) {
+        match (self.name.bound, self.beyond) {
+            (Bound::High, false) => (true, self.value + self.step),
+            (Bound::High, true) => (false, self.value - self.dead_band),
+            (Bound::Low, false) => (false, self.value - self.step),
+            (Bound::Low, true) => (true, self.value + self.dead_band),
+        }
+    }
+
+    /// Whether a value makes the next crossing.
+    pub fn crossed_by(&self, value: f64) -> bool {
+        let (above, at) = self.crossing();
+        if above { value >= at } else { value <= at }
+    }
+
+    /// Out, or back: where it must stand for a time, that time begins.
+    pub fn turn(&mut self, now_s: i64, plant: &Plant, sink: &mut impl Sink) {
+        self.beyond = !self.beyond;
+        if self.beyond {
+            self.counts_at_s = Some(now_s + self.stands_s);
+        } else {
+            self.counts_at_s = None;
+            self.let_go(now_s, plant, sink);
+        }
+    }
+
+    /// It is outside no longer.
+    pub fn let_go(&mut self, now_s: i64, plant: &Plant, sink: &mut impl Sink) {
+        if std::mem::take(&mut self.outside) {
+            self.unacknowledged = false;
+            self.say(now_s, plant, sink);
+        }
+    }
+
+    /// It counts as outside.
+    pub fn count(&mut self, now_s: i64, plant: &Plant, sink: &mut impl Sink) {
+        self.counts_at_s = None;
+        self.outside = true;
+        self.unacknowledged = true;
+        self.say(now_s, plant, sink);
+    }
+
+    /// Enters that a limit is outside or kept again; an indicated one is an alarm.
+    fn say(&self, at: i64, plant: &Plant, sink: &mut impl Sink) {
+        let name = self.name;
+        let value = match (self.monitored(), self.instrument) {
+            (false, _) => self.fed,
+            (true, Some(id)) => plant.read(id, at),
+            (true, None) => plant.truth(name.compartment, name.quantity, at),
+        };
+        let what = What::Limit {
+            name,
+            limit: self.value,
+            value,
+            truth: self.truth,
+            outside: self.outside,
+        };
+        sink.take(Entry { at, what });
+        if self.truth == Truth::Shown {
+            let state = match self.outside {
+                true => AlarmState::Unacknowledged,
+                false => AlarmState::Normal,
+            };
+            let what = What::Alarm { name, state, value };
+            sink.take(Entry { at, what });
+        }
+    }
+}
+
+/// A reading on the limit itself does not cross it: beyond by this share of it does.
+const EDGE: f64 = 1e-9;
+
+fn edge(quantity: Quantity, value: f64) -> f64 {
+    EDGE * scale(quantity, value)
+}
+
+/// What a share of a limit is a share of: temperatures count in kelvin differences.
+pub(super) fn scale(quantity: Quantity, value: f64) -> f64 {
+    match quantity {
+        Quantity::Temperature => 30.0,
+        Quantity::Depth | Quantity::SeaDepth => 10.0,
+        Quantity::PpO2
+        | Quantity::FO2
+        | Quantity::PpCo2
+        | Quantity::Humidity
+        | Quantity::GaugePressure => value.abs(),
+    }
+}
+
+/// How far a true value must be beyond a limit to count: one step of the instrument that shows it, for less is
+/// seen by nobody.
+fn seen_from(steel: &Steel, name: &LimitName, value: f64) -> f64 {
+    let step = steel
+        .instrument(name.compartment, name.quantity, Channel::Primary)
+        .map_or(0.0, |id| steel.instruments[id.index()].resolution);
+    step.max(edge(name.quantity, value))
+}
+
+/// How far a value must come back before its limit is kept again (the dead band of IEC 62682): no finer than
+/// the instrument tells, and not finer than class rules ask of analysers.
+fn dead_band(steel: &Steel, name: &LimitName) -> f64 {
+    let instrument = steel
+        .instrument(name.compartment, name.quantity, Channel::Primary)
+        .map(|id| &steel.instruments[id.index()]);
+    let of_instrument = instrument.map_or(0.0, |i| i.accuracy.max(i.resolution));
+    let least = match name.quantity {
+        Quantity::PpO2 => OXYGEN_CLASS_BAR,
+        Quantity::PpCo2 => CO2_CLASS_BAR,
+        Quantity::FO2 => OXYGEN_CLASS_SHARE,
+        Quantity::Depth
+        | Quantity::SeaDepth
+        | Quantity::Temperature
+        | Quantity::Humidity
+        | Quantity::GaugePressure => 0.0,
+    };
+    of_instrument.max(least)
+}
+
+/// Accuracy of an oxygen analyser, bar and as a fraction of the surface's (Lloyd's Register, Rules for
+/// submersibles and diving systems, Part 6 Chapter 2, 3.3.7).
+const OXYGEN_CLASS_BAR: f64 = 0.015;
+/// See [`OXYGEN_CLASS_BAR`].
+const OXYGEN_CLASS_SHARE: f64 = 0.001;
+/// Accuracy of a carbon dioxide analyser, bar (the same, 3.3.8).
+const CO2_CLASS_BAR: f64 = 0.001;

@@ -1,0 +1,485 @@
+//! Limits of the plant and of the rule set in use, watched true and indicated apart, whoever sits on the watch or
+//! nobody; the indicated ones are the alarms. Where nobody has ordered anything of a vessel, its people are to stay
+//! at the depth it has at the start.
+//!
+//! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
+//! document, the company's approved manual and the licensed people on the job decide.
+
+mod bells;
+mod breathed;
+mod kept;
+mod people;
+mod rates;
+
+use bells::BellWatch;
+use deepstay_core::record::{
+    AlarmState, Aspect, Bound, Entry, LimitBy, LimitName, Phase, Severity, Sink, What,
+};
+use deepstay_core::units::*;
+use deepstay_plant::Plant;
+use deepstay_rules::{Limit, RowNumbers};
+use deepstay_scenario::Scenario;
+use kept::{Group, Kept, Wanted, scale};
+use people::Occupied;
+use rates::RateWatch;
+use serde::{Deserialize, Serialize};
+
+/// First owner number of the limits' monitors; a limit's place in the book is added.
+pub(super) const LIMITS: u32 = 1000;
+
+/// Share of a limit by which it must have moved with depth before the new value takes its place.
+const FOLLOWED_BY: f64 = 0.02;
+
+/// What a chamber is ordered to do: its phase, the depth it left and the one it goes to, msw.
+#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
+struct Ordered {
+    compartment: CompartmentId,
+    phase: Phase,
+    from_msw: f64,
+    to_msw: f64,
+}
+
+/// A band as a reader is shown it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+struct Band {
+    group: Group,
+    name: LimitName,
+    limit: f64,
+}
+
+/// What the limits are made from, at a second.
+pub(super) struct Sight<'a> {
+    pub now_s: i64,
+    pub scenario: &'a Scenario,
+    pub rows: &'a RowNumbers,
+    pub plant: &'a mut Plant,
+    pub people: &'a super::people::People,
+}
+
+/// All limits being watched.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+pub(super) struct LimitBook {
+    kept: Vec<Kept>,
+    ordered: Vec<Ordered>,
+    bands: Vec<Band>,
+    bells: Vec<BellWatch>,
+    rates: RateWatch,
+    at: Occupied,
+    breathed_s: i64,
+    /// Rows that answered since this was last emptied.
+    #[serde(skip)]
+    pub(super) answered: Vec<RuleRowId>,
+}
+
+impl LimitBook {
+    /// Before anything is ordered: what the steel is rated for, and what people may be in at the surface.
+    pub(super) fn start(&mut self, sight: &mut Sight, sink: &mut impl Sink) {
+        for (i, c) in (0u8..).zip(&sight.scenario.steel.compartments) {
+            let compartment = CompartmentId(i);
+            let name = LimitName {
+                compartment,
+                quantity: Quantity::Depth,
+                aspect: Aspect::Inside,
+                bound: Bound::High,
+                severity: Severity::Emergency,
+                by: LimitBy::Rating,
+            };
+            let rating = Wanted {
+                name,
+                stands_s: 0,
+                truly: c.rating_msw,
+                indicated: c.rating_msw,
+                manned: false,
+                listed: true,
+            };
+            self.keep(compartment, Group::Rating, &[rating], sight, sink);
+            match c.kind {
+                CompartmentKind::Bell => self.bells.push(BellWatch::new(compartment)),
+                CompartmentKind::Living
+                | CompartmentKind::Transfer
+                | CompartmentKind::Trunk
+                | CompartmentKind::Rescue => self.renew(self.ordered_of(compartment), sight, sink),
+                CompartmentKind::MedicalLock
+                | CompartmentKind::EquipmentLock
+                | CompartmentKind::HoldingTank
+                | CompartmentKind::ReclaimTank => {}
+            }
+        }
+    }
+
+    /// A phase begins, or a chamber is meant to be at another depth: the limits for it replace those that
+    /// were in force there. A bell is sent to another depth.
+    pub(super) fn hear(&mut self, what: &What, sight: &mut Sight, sink: &mut impl Sink) {
+        match *what {
+            What::Phase { compartment, .. } | What::Target { compartment, .. } => {
+                let ordered = self.order(what, compartment);
+                self.renew(ordered, sight, sink);
+            }
+            What::BellSent { bell, to_msw, .. } => {
+                for watch in self.bells.iter_mut().filter(|b| b.bell() == bell) {
+                    watch.sent(to_msw);
+                }
+            }
+            _ => {}
+        }
+    }
+
+    /// Looks at what no order tells of: who is where, how each bell stands, what people breathe, how fast
+    /// depths change.
+    pub(super) fn look(&mut self, sight: &mut Sight, sink: &mut impl Sink) {
+        if let Some(before) = self.at.look(sight.people, sight.scenario) {
+            self.people_moved(before, sight, sink);
+            self.breathed_s = sight.now_s;
+        }
+        for k in 0..self.bells.len() {
+            let mut watch = self.bells[k];
+            let limits = watch.look(&self.at, &self.ordered, sight);
+            self.bells[k] = watch;
+            if let Some(limits) = limits {
+                self.keep(
+                    watch.bell(),
+                    Group::Atmosphere,
+                    &limits.atmosphere,
+                    sight,
+                    sink,
+                );
+                self.keep(watch.bell(), Group::Depth, &limits.depth, sight, sink);
+            }
+        }
+        self.look_at_breathing(sight, sink);
+        self.look_at_rates(sight, sink);
+        self.count(sight.now_s, sight.plant, sink);
+    }
+
+    fn ordered_of(&self, compartment: CompartmentId) -> Ordered {
+        let known = self.ordered.iter().find(|o| o.compartment == compartment);
+        known.copied().unwrap_or(Ordered {
+            compartment,
+            phase: Phase::Surface,
+            from_msw: 0.0,
+            to_msw: 0.0,
+        })
+    }
+
+    /// Takes in what a chamber is ordered to do. Once it is in storage only the depth it is held at counts.
+    fn order(&mut self, what: &What, compartment: CompartmentId) -> Ordered {
+        let mut ordered = self.ordered_of(compartment);
+        match *what {
+            What::Phase { phase, .. } => {
+                ordered.phase = phase;
+                ordered.from_msw = ordered.to_msw;
+            }
+            What::Target { depth_msw, .. } => {
+                // A chamber that is held is ordered to one depth; one on its way to all that it goes through.
+                ordered.from_msw = match ordered.phase {
+                    Phase::Surface | Phase::Storage => depth_msw,
+                    Phase::Compression | Phase::Decompression => ordered.to_msw,
+                };
+                ordered.to_msw = depth_msw;
+            }
+            _ => {}
+        }
+        match self
+            .ordered
+            .iter_mut()
+            .find(|o| o.compartment == compartment)
+        {
+            Some(known) => *known = ordered,
+            None => self.ordered.push(ordered),
+        }
+        ordered
+    }
+
+    /// The limits of gas and climate for a phase, and those of depth, which go along with what is ordered.
+    fn renew(&mut self, ordered: Ordered, sight: &mut Sight, sink: &mut impl Sink) {
+        let Ordered {
+            compartment,
+            phase,
+            from_msw,
+            to_msw,
+        } = ordered;
+        let (rules, accepted) = (&sight.scenario.rules, &sight.scenario.accepted);
+        let shallow_msw = from_msw.min(to_msw);
+        let deep_msw = from_msw.max(to_msw);
+        // At the surface only what holds in every phase, and only for those inside.
+        let (gas, depth) = match phase {
+            Phase::Surface => (
+                rules.limits(Phase::Compression, 0.0, accepted),
+                rules.depth_limits(Phase::Storage, shallow_msw, deep_msw, accepted),
+            ),
+            Phase::Compression | Phase::Storage | Phase::Decompression => (
+                rules.limits(phase, gas_depth_msw(&ordered, sight), accepted),
+                rules.depth_limits(phase, shallow_msw, deep_msw, accepted),
+            ),
+        };
+        let surface = phase == Phase::Surface;
+        let wanted = of_rules(&gas, compartment, surface, sight.rows);
+        self.keep(compartment, Group::Atmosphere, &wanted, sight, sink);
+        let mut wanted = of_rules(&depth, compartment, true, sight.rows);
+        // On the way the bands of depth move too often to be shown to a reader.
+        let still = from_msw == to_msw;
+        wanted.iter_mut().for_each(|w| w.listed = still);
+        self.keep(compartment, Group::Depth, &wanted, sight, sink);
+        let rates = rates::limits(rules, accepted, phase, from_msw, to_msw);
+        let wanted = of_rules(&rates, compartment, true, sight.rows);
+        self.keep(compartment, Group::Rate, &wanted, sight, sink);
+    }
+
+    /// Replaces a group of a vessel's limits: what is no longer wanted ends, what is new begins, and what stays
+    /// goes along with its value; what is outside stays so until it is back.
+    fn keep(
+        &mut self,
+        compartment: CompartmentId,
+        group: Group,
+        wanted: &[Wanted],
+        sight: &mut Sight,
+        sink: &mut impl Sink,
+    ) {
+        for k in 0..self.kept.len() {
+            let kept = &self.kept[k];
+            let mine = kept.in_use() && kept.group == group && kept.name.compartment == compartment;
+            if mine && !wanted.iter().any(|w| kept.keeps(w, kept.truth)) {
+                self.end(k, sight, sink);
+            }
+        }
+        for w in wanted {
+            for (truth, value) in [(Truth::True, w.truly), (Truth::Shown, w.indicated)] {
+                match self.kept.iter().position(|k| k.keeps(w, truth)) {
+                    Some(k) => self.follow(k, value, w, sight),
+                    None => self.begin(group, w, truth, sight),
+                }
+            }
+        }
+        self.answered
+            .extend(wanted.iter().filter_map(|w| match w.name.by {
+                LimitBy::Row(row) => Some(row),
+                LimitBy::Rating | LimitBy::SetPoint => None,
+            }));
+        self.list(compartment, group, wanted, sight, sink);
+    }
+
+    fn follow(&mut self, k: usize, value: f64, wanted: &Wanted, sight: &mut Sight) {
+        let kept = &mut self.kept[k];
+        kept.manned = wanted.manned;
+        let moved = (kept.value - value).abs();
+        let near = match kept.name.quantity {
+            Quantity::Depth => 1e-9,
+            _ => FOLLOWED_BY * scale(kept.name.quantity, value),
+        };
+        if moved > near {
+            kept.value = value;
+            // What was only on its way to count is judged by the new value: it may be well within.
+            let name = kept.name;
+            let truly = sight
+                .plant
+                .truth(name.compartment, name.quantity, sight.now_s);
+            if kept.monitored() && kept.beyond && !kept.outside && kept.crossed_by(truly) {
+                kept.beyond = false;
+                kept.counts_at_s = None;
+            }
+            self.wait(k, sight.now_s, sight.plant);
+        }
+    }
+
+    fn begin(&mut self, group: Group, wanted: &Wanted, truth: Truth, sight: &mut Sight) {
+        let Some(kept) = Kept::begin(sight.plant.steel(), group, wanted, truth) else {
+            return;
+        };
+        let free = self.kept.iter().position(|k| !k.in_use());
+        let k = free.unwrap_or(self.kept.len());
+        match free {
+            Some(k) => self.kept[k] = kept,
+            None => self.kept.push(kept),
+        }
+        self.wait(k, sight.now_s, sight.plant);
+    }
+
+    /// A limit is in force no longer; what was outside it is outside no longer.
+    fn end(&mut self, k: usize, sight: &mut Sight, sink: &mut impl Sink) {
+        let kept = &mut self.kept[k];
+        kept.let_go(sight.now_s, sight.plant, sink);
+        kept.value = f64::NAN;
+        kept.counts_at_s = None;
+        sight
+            .plant
+            .set_monitors(LIMITS + k as u32, None, sight.now_s);
+    }
+
+    /// Tells which bands came into force and which are so no longer.
+    fn list(
+        &mut self,
+        compartment: CompartmentId,
+        group: Group,
+        wanted: &[Wanted],
+        sight: &Sight,
+        sink: &mut impl Sink,
+    ) {
+        let at = sight.now_s;
+        let mut tell = |name, limit, in_force| {
+            let what = What::LimitBand {
+                name,
+                limit,
+                in_force,
+            };
+            sink.take(Entry { at, what });
+        };
+        let limit_of = |kept: &[Kept], w: &Wanted| {
+            let mine = kept.iter().find(|k| k.keeps(w, Truth::True));
+            mine.map_or(w.truly, |k| k.value)
+        };
+        let now: Vec<Band> = wanted
+            .iter()
+            .filter(|w| w.listed)
+            .map(|w| Band {
+                group,
+                name: w.name,
+                limit: limit_of(&self.kept, w),
+            })
+            .collect();
+        self.bands.retain(|band| {
+            let stays =
+                band.group != group || band.name.compartment != compartment || now.contains(band);
+            if !stays {
+                tell(band.name, band.limit, false);
+            }
+            stays
+        });
+        for band in now {
+            if !self.bands.contains(&band) {
+                tell(band.name, band.limit, true);
+                self.bands.push(band);
+            }
+        }
+    }
+
+    /// Waits for the next crossing of a limit: out, or back by the dead band.
+    fn wait(&self, k: usize, now_s: i64, plant: &mut Plant) {
+        let kept = &self.kept[k];
+        let (above, value) = kept.crossing();
+        let monitor = kept.monitored().then(|| (kept.watched(), above, value));
+        plant.set_monitors(LIMITS + k as u32, monitor, now_s);
+    }
+
+    /// A limit was crossed, out or back.
+    pub(super) fn crossed(&mut self, k: u32, now_s: i64, plant: &mut Plant, sink: &mut impl Sink) {
+        let k = k as usize;
+        let Some(kept) = self.kept.get_mut(k).filter(|k| k.in_use()) else {
+            return;
+        };
+        kept.turn(now_s, plant, sink);
+        self.wait(k, now_s, plant);
+        self.count(now_s, plant, sink);
+    }
+
+    /// What no monitor of the plant watches has a new value.
+    fn feed(&mut self, k: usize, value: f64, sight: &Sight, sink: &mut impl Sink) {
+        let kept = &mut self.kept[k];
+        kept.fed = value;
+        if kept.crossed_by(value) {
+            kept.turn(sight.now_s, sight.plant, sink);
+        }
+    }
+
+    /// The next second at which something will have stood long enough, or is to be looked at.
+    pub(super) fn next_s(&self) -> i64 {
+        self.kept
+            .iter()
+            .filter(|k| !k.manned || self.at.keeps(k.name.compartment))
+            .filter_map(|k| k.counts_at_s)
+            .min()
+            .unwrap_or(i64::MAX)
+            .min(self.rates.next_s(&self.at))
+            .min(self.breathed_s)
+    }
+
+    /// Counts what has stood long enough.
+    fn count(&mut self, now_s: i64, plant: &Plant, sink: &mut impl Sink) {
+        for kept in &mut self.kept {
+            let here = !kept.manned || self.at.keeps(kept.name.compartment);
+            if here && kept.counts_at_s.is_some_and(|t| t <= now_s) {
+                kept.count(now_s, plant, sink);
+            }
+        }
+    }
+
+    /// People came or went: what counts only with people there counts from now on, or no longer.
+    fn people_moved(&mut self, before: Occupied, sight: &mut Sight, sink: &mut impl Sink) {
+        let now = self.at;
+        let entered = |c| now.keeps(c) && !before.keeps(c);
+        for (i, c) in (0u8..).zip(&sight.scenario.steel.compartments) {
+            let compartment = CompartmentId(i);
+            // Nobody orders a depth of a trunk: people in it are to stay at the one they came in at.
+            if c.kind == CompartmentKind::Trunk && entered(compartment) {
+                let depth_msw = sight.plant.truth(compartment, Quantity::Depth, sight.now_s);
+                let target = What::Target {
+                    compartment,
+                    depth_msw,
+                };
+                let ordered = self.order(&target, compartment);
+                self.renew(ordered, sight, sink);
+            }
+        }
+        for kept in self.kept.iter_mut().filter(|k| k.in_use() && k.manned) {
+            let here = now.keeps(kept.name.compartment);
+            if entered(kept.name.compartment) && kept.beyond && !kept.outside {
+                kept.counts_at_s = Some(sight.now_s + kept.stands_s);
+            } else if !here {
+                kept.let_go(sight.now_s, sight.plant, sink);
+            }
+        }
+    }
+
+    /// The station at the panel has looked: what rings is acknowledged.
+    pub(super) fn acknowledge(&mut self, now_s: i64, sink: &mut impl Sink) {
+        let rings = |k: &&mut Kept| k.unacknowledged && k.truth == Truth::Shown;
+        for kept in self.kept.iter_mut().filter(rings) {
+            kept.unacknowledged = false;
+            let what = What::Alarm {
+                name: kept.name,
+                state: AlarmState::Acknowledged,
+                value: kept.value,
+            };
+            sink.take(Entry { at: now_s, what });
+        }
+    }
+}
+
+/// The depth that limits of gas and climate are asked for: the ordered one, but at the beginning of a phase the
+/// one that the vessel has.
+fn gas_depth_msw(ordered: &Ordered, sight: &Sight) -> f64 {
+    match ordered.from_msw == ordered.to_msw {
+        true => sight
+            .plant
+            .truth(ordered.compartment, Quantity::Depth, sight.now_s),
+        false => ordered.to_msw,
+    }
+}
+
+/// Limits of the rule set as they are kept in a vessel.
+fn of_rules(
+    limits: &[Limit],
+    compartment: CompartmentId,
+    manned: bool,
+    rows: &RowNumbers,
+) -> Vec<Wanted> {
+    let wanted = |limit: &Limit| {
+        let row = rows.of(&limit.id)?;
+        let name = LimitName {
+            compartment,
+            quantity: limit.quantity,
+            aspect: limit.aspect,
+            bound: limit.bound,
+            severity: limit.severity,
+            by: LimitBy::Row(row),
+        };
+        Some(Wanted {
+            name,
+            stands_s: limit.stands_s,
+            truly: limit.value,
+            indicated: limit.value,
+            manned,
+            listed: true,
+        })
+    };
+    limits.iter().filter_map(wanted).collect()
+}
