@@ -308,6 +308,7 @@ pub fn spread() -> Steel {
         }),
         deck_t_k: 295.15,
         surface_pa: 101_325.0,
+        breathing_over_pa: 1e6,
     }
 }
 

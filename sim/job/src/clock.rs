@@ -1,5 +1,6 @@
 //! The job's clock: from event to event, and what happens at each.
 
+use super::breath::is_breathed;
 use super::ended::{Ended, Halt};
 use super::faults::FaultBook;
 use super::limits::{LIMITS, LimitBook, Sight};
@@ -25,8 +26,18 @@ use std::sync::Arc;
 /// Owners of the stations' monitors.
 const SATURATION: u32 = 1;
 const DIVE: u32 = 2;
-/// Seconds between looks at people's bodies and complaints when nothing else happens.
-const BODIES_EVERY_S: i64 = 600;
+/// Owner of the monitors that wait on behalf of people's bodies.
+const PEOPLE: u32 = 3;
+
+/// Whether harm to people ends the job.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Harm {
+    /// The first death does; somebody who is out may be brought back, and the job goes on.
+    #[default]
+    EndsJob,
+    /// It goes on whoever dies, for those who would see the rest.
+    GoesOn,
+}
 
 /// How a job is run, beside its scenario.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -38,6 +49,8 @@ pub struct Options {
     pub physics: Physics,
     /// Let the automatic stations act; without them orders come from outside only.
     pub stations: bool,
+    /// Whether harm to people ends it.
+    pub harm: Harm,
 }
 
 impl Default for Options {
@@ -46,6 +59,7 @@ impl Default for Options {
             leap: true,
             physics: Physics::default(),
             stations: true,
+            harm: Harm::default(),
         }
     }
 }
@@ -67,6 +81,12 @@ impl Options {
     #[must_use]
     pub fn stations(self, stations: bool) -> Options {
         Options { stations, ..self }
+    }
+
+    /// Whether harm to people ends it.
+    #[must_use]
+    pub fn harm(self, harm: Harm) -> Options {
+        Options { harm, ..self }
     }
 }
 
@@ -102,7 +122,6 @@ pub struct Job {
     rule_rows: RuleRows,
     log: LogClock,
     faults: FaultBook,
-    bodies_s: i64,
     showers: Showers,
     /// Orders from outside, to be carried out when time next passes.
     waiting: Vec<(Station, Order)>,
@@ -162,7 +181,6 @@ impl Job {
             weather,
             call_saturation: Call::default(),
             call_dive: Call::default(),
-            bodies_s: BODIES_EVERY_S,
             showers: Showers::default(),
             waiting: Vec::new(),
             aims: Vec::new(),
@@ -176,6 +194,7 @@ impl Job {
     pub(super) fn with(mut self, scenario: Arc<Scenario>, options: Options) -> Job {
         self.plant = self.plant.with_steel(Arc::new(scenario.steel.clone()));
         self.plant.set_leap(options.leap);
+        self.people.attach(&scenario);
         self.saturation.attach(&scenario);
         self.dive.attach(&scenario);
         self.row_numbers = scenario.rules.row_numbers();
@@ -360,7 +379,7 @@ impl Job {
             self.faults.next_s(&self.scenario),
             self.log.next_s(),
             self.limits.next_s(),
-            self.bodies_s,
+            self.people.next_s(),
             self.showers.next_s(),
             self.scenario.plan.end_s,
         ]
@@ -373,14 +392,22 @@ impl Job {
         let now = self.now_s;
         let mut owners = std::mem::take(&mut self.owners);
         self.plant.met(now, &mut owners);
+        if owners.contains(&PEOPLE) {
+            self.people.roused(now, &self.plant);
+        }
         self.blow_weather(sink);
         self.showers.end(now, &self.scenario.plan, &mut self.plant);
+        if self.faults.next_s(&self.scenario) <= now {
+            // A fault may change at once what is breathed: up to now it was as it was.
+            self.people.advance(now, &self.plant);
+        }
         self.faults.act(now, &self.scenario, &mut self.plant, sink);
         let (mut saturation, mut dive) = (false, false);
         for owner in owners.iter().copied() {
             match owner {
                 SATURATION => saturation = true,
                 DIVE => dive = true,
+                PEOPLE => {}
                 _ if owner >= LIMITS && self.plant.own_monitor(owner, now, sink) => {}
                 _ => self
                     .limits
@@ -399,11 +426,13 @@ impl Job {
                 self.sit(Station::Dive, sink);
             }
         }
-        if now >= self.bodies_s {
-            self.bodies_s = now + BODIES_EVERY_S;
-            for (diver, report) in self.people.look(now, &self.plant) {
+        if let Some(said) = self.people.look(now, &self.plant, sink) {
+            for (diver, report) in said {
                 self.say(diver, report, sink);
             }
+            self.people.put_loads(now, &mut self.plant);
+            let waited = self.people.waits_for(self.plant.steel().surface_pa);
+            self.plant.set_monitors(PEOPLE, waited, now);
         }
         self.plant.refresh(now);
         self.look_at_limits(sink);
@@ -487,8 +516,15 @@ impl Job {
 
     fn carry_out(&mut self, station: Station, order: Order, sink: &mut impl Sink) {
         let done = match order {
-            Order::Steel(order) => self.plant.order(self.now_s, order, sink),
-            Order::People(order) => self.people.obey(self.now_s, order, &self.plant, sink),
+            Order::Steel(order) => {
+                if matches!(order, SteelOrder::LineUp { line, .. } if is_breathed(line)) {
+                    self.people.advance(self.now_s, &self.plant);
+                }
+                self.plant.order(self.now_s, order, sink)
+            }
+            Order::People(order) => self
+                .people
+                .obey(self.now_s, station, order, &self.plant, sink),
         };
         let what = match done {
             Ok(()) => setting(station, order),
@@ -516,8 +552,9 @@ impl Job {
         if let Some(found) = self.plant.below_zero() {
             return Some(Ended::BelowZero(found));
         }
-        if let Some(ended) = self.people.failed(self.now_s, &self.plant) {
-            return Some(ended);
+        let died = self.people.died();
+        if let Some((diver, cause)) = died.filter(|_| self.options.harm == Harm::EndsJob) {
+            return Some(Ended::Died(diver, cause));
         }
         let up = self.board.all_surfaced() && self.people.everybody_on_deck();
         if self.options.stations && up {

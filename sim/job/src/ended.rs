@@ -1,5 +1,6 @@
 //! Why a job stopped, and how it ended.
 
+use deepstay_core::record::HarmCause;
 use deepstay_core::units::DiverId;
 use deepstay_core::words::{Names, Words};
 use deepstay_plant::BelowZero;
@@ -13,10 +14,8 @@ pub enum Ended {
     Surfaced,
     /// The plan's last second came first.
     PlanOver,
-    /// A diver breathed less oxygen than a body lives on.
-    Hypoxia(DiverId),
-    /// A diver breathed more carbon dioxide than a body stands.
-    Hypercapnia(DiverId),
+    /// A diver died, and of what.
+    Died(DiverId, HarmCause),
     /// An amount somewhere was below nothing: a fault of the program, and nothing after it can be believed.
     BelowZero(BelowZero),
 }
@@ -30,13 +29,7 @@ impl Ended {
             Ended::PlanOver => {
                 "the plan's last second came before all divers were at the surface".to_owned()
             }
-            Ended::Hypoxia(d) => {
-                format!("{} breathed less oxygen than a body lives on", initials(d))
-            }
-            Ended::Hypercapnia(d) => format!(
-                "{} breathed more carbon dioxide than a body stands",
-                initials(d)
-            ),
+            Ended::Died(d, cause) => format!("{} died: {}", initials(d), cause.words()),
             Ended::BelowZero(BelowZero {
                 at_s,
                 place,

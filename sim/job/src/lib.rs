@@ -4,6 +4,7 @@
 //! scenario, seed and the orders from outside, each with its second, make the same job again, bit for bit:
 //! [`Job::state_hash`] is then the same, at every second.
 
+mod breath;
 mod clock;
 mod ended;
 mod faults;
@@ -19,6 +20,6 @@ mod showers;
 pub mod stations;
 pub mod weather;
 
-pub use clock::{Finished, Job, Options};
+pub use clock::{Finished, Harm, Job, Options};
 pub use ended::{Ended, Halt};
 pub use save::{RestoreError, fingerprint};

@@ -143,9 +143,12 @@ impl Job {
     /// were leapt over, is not in it.
     pub fn state_hash(&self) -> u64 {
         let Options {
-            physics, stations, ..
+            physics,
+            stations,
+            harm,
+            ..
         } = self.options();
-        let state = plain(&(fingerprint(self.scenario()), physics, stations, self));
+        let state = plain(&(fingerprint(self.scenario()), physics, stations, harm, self));
         Digest::of(&state)
     }
 }

@@ -117,6 +117,7 @@ impl<S: Sink> Hand<'_, S> {
             }
         }
         self.touch_loop();
+        self.plant.gather_gates();
     }
 
     /// A valve stays at an opening, or moves again.

@@ -1,14 +1,10 @@
 //! The truth of the plant for those who may know it: the job (for people's bodies and for the
 //! record), tests and debriefs. No one who decides looks here. Evaluates, and stores nothing.
 
-use crate::flows::{breathing, reclaim};
 use crate::instruments::quantity;
 use crate::model::Model;
 use crate::plant::Plant;
-use crate::state::banks::BankGas;
-use crate::state::load::PathLoad;
-use crate::state::setting::PeopleLoad;
-use crate::steel::{MAX_COMPARTMENTS, Reclaim};
+use crate::steel::MAX_COMPARTMENTS;
 use deepstay_core::gas::{Amounts, Species};
 use deepstay_core::record::{LineName, Whereabouts};
 use deepstay_core::units::*;
@@ -30,40 +26,6 @@ pub struct Air {
     pub humidity: f64,
     /// Moles of gas.
     pub n_mol: Amounts,
-}
-
-/// Gas as it comes out of a breathing path.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Delivered {
-    /// Pressure at which it is breathed, Pa.
-    pub p_pa: f64,
-    /// Its mole fractions.
-    pub mix: Amounts,
-}
-
-impl Delivered {
-    /// Partial pressure of a species, Pa.
-    pub fn partial_pa(&self, species: Species) -> f64 {
-        self.mix[species] * self.p_pa
-    }
-}
-
-/// A breathing path of a compartment.
-#[derive(Clone, Copy)]
-enum Path {
-    Bibs,
-    Main,
-    Secondary,
-}
-
-impl Path {
-    fn load(self, people: &PeopleLoad) -> &PathLoad {
-        match self {
-            Path::Bibs => &people.bibs,
-            Path::Main => &people.main,
-            Path::Secondary => &people.secondary,
-        }
-    }
 }
 
 /// A person can go between deck and a compartment whose pressure is no further from the deck's, Pa.
@@ -131,46 +93,11 @@ impl Plant {
         self.view().bank(bank, t_s)
     }
 
-    /// What a breathing path truly gives at a second to those who draw from it, at the pressure at which they do;
-    /// none where nothing comes: no bank is lined up, or it is down to that pressure. A supply or oxygen line is no
-    /// breathing path.
-    pub fn delivered(&self, line: LineName, t_s: i64) -> Option<Delivered> {
+    /// Fractions that a breathing line, or the loop behind it, gives at a second. None where it is dead: nothing lined up,
+    /// or the bank without the pressure that its regulator wants over those who breathe.
+    pub fn breath(&self, line: LineName, t_s: i64) -> Option<Amounts> {
         let view = self.view();
-        let (c, path) = match line {
-            LineName::Bibs(c) => (c, Path::Bibs),
-            LineName::DiverMain(c) => (c, Path::Main),
-            LineName::DiverSecondary(c) => (c, Path::Secondary),
-            LineName::Supply(_) | LineName::Oxygen(_) => return None,
-        };
-        let i = c.index();
-        let set = view.model.controls.of(i);
-        if let (Path::Main, true, Some(r)) = (path, set.reclaims(), view.model.steel.reclaim) {
-            return self.delivered_by_loop(&r, i, t_s);
-        }
-        let bank = view.model.controls.line(line)?;
-        let p_pa = match path {
-            Path::Bibs => view.pressure_pa(i, t_s),
-            Path::Main | Path::Secondary => view.model.sea_pa(i, t_s as f64),
-        };
-        let n_mol = view.bank(bank, t_s);
-        let gas = BankGas::of(&n_mol, n_mol.total());
-        let drawn = path.load(&set.people);
-        let mol_s = breathing::breathed_mol_s(&gas.mix, p_pa, drawn);
-        breathing::gives(&view.model, bank, &gas, mol_s, p_pa)
-            .then_some(Delivered { p_pa, mix: gas.mix })
-    }
-
-    /// The same from a loop to the divers of a bell: nothing once it gives less than half of what they would draw.
-    fn delivered_by_loop(&self, r: &Reclaim, bell: usize, t_s: i64) -> Option<Delivered> {
-        let view = self.view();
-        let (tank, p_pa) = (r.tank.index(), view.model.sea_pa(bell, t_s as f64));
-        let node = view.trajectories.node_at(tank, t_s);
-        let tank_pa = view.model.pressure_pa(tank, &node);
-        let gives = reclaim::share_given(tank_pa, p_pa) > 0.5;
-        gives.then(|| Delivered {
-            p_pa,
-            mix: Amounts(node.n_mol).fractions(),
-        })
+        (view.breath_over_pa(line, t_s) > 0.0).then(|| view.breath_mix(line, t_s))
     }
 
     /// Everything that lies somewhere on board as of `t_s`: banks and compartments.

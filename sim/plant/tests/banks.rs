@@ -147,7 +147,7 @@ fn a_draw_ends_at_the_pressure_that_holds_it_within_an_interval() {
         let n = plant.bank(TREATMENT, s);
         assert!(n.0.iter().all(|mol| *mol >= 0.0), "second {s}: {n:?}");
         assert!(bottle_pa(&n) >= p_pa * 0.999, "second {s}");
-        if stopped_s.is_none() && plant.delivered(line, s).is_none() {
+        if stopped_s.is_none() && plant.breath(line, s).is_none() {
             stopped_s = Some(s);
         }
     });
@@ -195,7 +195,7 @@ fn clusters_that_share_a_bank_draw_no_more_than_there_is() {
         let n = plant.bank(TREATMENT, s);
         assert!(n.0.iter().all(|mol| *mol >= 0.0), "second {s}: {n:?}");
         for (k, c) in [DEEP, SHALLOW].into_iter().enumerate() {
-            if ended[k].is_none() && plant.delivered(LineName::Bibs(c), s).is_none() {
+            if ended[k].is_none() && plant.breath(LineName::Bibs(c), s).is_none() {
                 ended[k] = Some(s);
             }
         }
@@ -250,8 +250,8 @@ fn a_bank_holds_what_was_put_in_less_what_was_taken_out() {
     // It began with 2 % and took in gas of 3.1 %.
     let o2 = n.fractions()[Species::O2];
     assert!((0.022..0.031).contains(&o2), "{o2}");
-    let given = plant.delivered(line, 3600).expect("there is gas");
-    assert!((given.mix[Species::O2] - o2).abs() < 1e-12);
+    let given = plant.breath(line, 3600).expect("there is gas");
+    assert!((given[Species::O2] - o2).abs() < 1e-12);
     let analyse = SteelOrder::Analyse { bank: RECOVERED };
     order(&mut plant, 3600, analyse, &mut entries);
     let found = plant.positions().analysed_o2(RECOVERED);

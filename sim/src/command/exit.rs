@@ -57,7 +57,7 @@ impl Exit {
         match ended {
             Some(Ended::BelowZero(_)) => Exit::BrokenInvariant,
             None if interrupted => Exit::Interrupted,
-            Some(Ended::PlanOver | Ended::Hypoxia(_) | Ended::Hypercapnia(_)) => Exit::NotCompleted,
+            Some(Ended::PlanOver | Ended::Died(..)) => Exit::NotCompleted,
             None | Some(Ended::Surfaced) if summary.how_it_ended.harmed() => Exit::NotCompleted,
             None | Some(Ended::Surfaced) if summary.crossed_limits() || summary.lost_runs() => {
                 Exit::LimitsCrossed

@@ -100,7 +100,7 @@ impl Tally {
         let mut made = self.made;
         made.how = match job.ended() {
             Some(Ended::Surfaced) => How::Surfaced,
-            Some(Ended::Hypoxia(_) | Ended::Hypercapnia(_)) => How::BodyFailed,
+            Some(Ended::Died(..)) => How::BodyFailed,
             Some(Ended::PlanOver | Ended::BelowZero(_)) | None => How::PlanOver,
         };
         made.ended_s = job.now();

@@ -327,6 +327,18 @@ pub enum LineName {
     DiverSecondary(CompartmentId),
 }
 
+impl LineName {
+    /// The compartment that it leads to.
+    pub fn compartment(self) -> CompartmentId {
+        let (LineName::Supply(c)
+        | LineName::Oxygen(c)
+        | LineName::Bibs(c)
+        | LineName::DiverMain(c)
+        | LineName::DiverSecondary(c)) = self;
+        c
+    }
+}
+
 /// A machine that is switched.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Machine {
@@ -570,6 +582,8 @@ pub enum Refused {
     NotThere,
     /// A value out of range.
     OutOfRange,
+    /// Whoever should do it is confused, out or dead, and nobody is there to lead or carry him.
+    Unfit,
 }
 
 /// Takes entries; the log, the ledger and an ensemble's counter are sinks.

@@ -241,7 +241,8 @@ fn breathed_last_s(model: &Model, room: &Room) -> f64 {
                 drawn_mol_s[k] += rate.mol_s(&node.n_mol).iter().sum::<f64>();
                 if slot.is_breathed() {
                     let sea_pa = model.sea_pa(i, room.start_s);
-                    breathed_pa[k] = breathed_pa[k].max(gas.p_pa).max(sea_pa);
+                    let wanted_pa = gas.p_pa.max(sea_pa) + model.steel.breathing_over_pa;
+                    breathed_pa[k] = breathed_pa[k].max(wanted_pa);
                 }
             }
         }

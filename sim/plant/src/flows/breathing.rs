@@ -45,8 +45,13 @@ pub(crate) fn breathed_mol_s(mix: &Amounts, p_pa: f64, load: &PathLoad) -> f64 {
 
 /// Whether a bank gives so much a second at a pressure: it holds at least a second of it above what stays behind.
 pub(crate) fn gives(model: &Model, bank: BankId, gas: &BankGas, mol_s: f64, p_pa: f64) -> bool {
-    let left_mol = gas.spare_mol - mol_s * LEAST_BREATH_S;
-    left_mol > 0.0 && model.bank_holding_pa(bank, gas, left_mol) > p_pa
+    over_pa(model, bank, gas, mol_s, p_pa) > 0.0
+}
+
+/// What a bank has, less a second of what is drawn, over what its regulator wants for those at a pressure, Pa.
+pub(crate) fn over_pa(model: &Model, bank: BankId, gas: &BankGas, mol_s: f64, p_pa: f64) -> f64 {
+    let left_mol = (gas.spare_mol - mol_s * LEAST_BREATH_S).max(0.0);
+    model.bank_holding_pa(bank, gas, left_mol) - p_pa - model.steel.breathing_over_pa
 }
 
 /// Flows along a path.

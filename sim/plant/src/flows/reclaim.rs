@@ -16,6 +16,8 @@ use deepstay_core::gas::{Amounts, Species};
 
 /// The supply to the divers fails smoothly over the last of the tank's pressure above theirs, Pa (house rule).
 const LAST_PA: f64 = 1e5;
+/// Less than half of what they would draw is no breath: the tank has less than this over them, Pa.
+pub(crate) const LEAST_PA: f64 = 0.5 * LAST_PA;
 /// Time in which make-up brings the tank back to its working pressure, s (house rule).
 const MAKE_UP_S: f64 = 600.0;
 
@@ -62,7 +64,7 @@ fn drawn(model: &Model, tank_pa: f64, x: &Amounts, t_s: f64) -> Drawn {
 }
 
 /// Share of what divers would draw at a pressure that a tank at another gives.
-pub(crate) fn share_given(tank_pa: f64, p_pa: f64) -> f64 {
+fn share_given(tank_pa: f64, p_pa: f64) -> f64 {
     ((tank_pa - p_pa) / LAST_PA).clamp(0.0, 1.0)
 }
 

@@ -33,6 +33,7 @@ impl<S: Sink> Hand<'_, S> {
             Machine::Reclaim => {
                 set.reclaim.on = on;
                 self.touch_loop();
+                self.plant.gather_gates();
             }
             Machine::Recovery => {
                 set.recovery = on;

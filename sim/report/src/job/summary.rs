@@ -7,7 +7,7 @@ use super::inputs::{Inputs, LEDGER_TOLERANCE};
 use crate::provenance::StatusWord;
 use deepstay_core::CAUTION;
 use deepstay_core::gas::{Amounts, Species};
-use deepstay_core::record::{AlarmRates, Flow, LimitTotal, Phase, RunEnd, Severity};
+use deepstay_core::record::{AlarmRates, Flow, LimitTotal, Phase, RunEnd, Severity, Unwell};
 use deepstay_core::units::{BankId, CompartmentId, FREE, FREE_WORDS, Moles, Purpose, Units};
 use deepstay_core::words::{Names, Words, formula, limit_unit, limited};
 use serde::Serialize;
@@ -56,6 +56,8 @@ pub struct Summary {
     pub gas: GasSummary,
     /// Whether the ledger closes.
     pub ledger: LedgerSummary,
+    /// Everybody who was not well all the time, truly. Display and training only: an average person with a wide spread.
+    pub people_unwell: Vec<UnwellSummary>,
     /// Limits crossed, true and indicated apart, emergencies first.
     pub limits_crossed: Vec<LimitSummary>,
     /// The same of values past which the watch only looks and acts.
@@ -157,6 +159,27 @@ pub struct SpeciesClosure {
     pub residual_mol: f64,
     /// Residual over handled.
     pub relative: f64,
+}
+
+/// A person who was not well all the time.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct UnwellSummary {
+    /// Initials.
+    pub diver: String,
+    /// Whether he came to harm: confused, out or dead.
+    pub hurt: bool,
+    /// The worst state he was in.
+    pub worst: &'static str,
+    /// What it came from.
+    pub of: &'static str,
+    /// When that began, ship's clock.
+    pub from: String,
+    /// The same in seconds from the start.
+    pub from_s: i64,
+    /// The state he was last in.
+    pub in_the_end: &'static str,
+    /// How often his state changed.
+    pub changes: u64,
 }
 
 /// A limit that was crossed.
@@ -330,6 +353,7 @@ impl Summary {
             left_out: record.left_out(),
             gas: gas(inputs),
             ledger: ledger(inputs),
+            people_unwell: unwell(inputs),
             limits_crossed: limits(inputs, |s| s != Severity::Attention),
             attentions: limits(inputs, |s| s == Severity::Attention),
             alarms: record.alarms.rates(end_s).into(),
@@ -381,6 +405,21 @@ fn by_species(moles: &Amounts) -> BySpecies {
         .filter(|s| moles[*s] != 0.0)
         .map(amount)
         .collect()
+}
+
+fn unwell(inputs: &Inputs<'_>) -> Vec<UnwellSummary> {
+    let subject = inputs.subject;
+    let row = |one: &Unwell| UnwellSummary {
+        diver: subject.initials(one.diver),
+        hurt: one.hurt(),
+        worst: one.worst.to.words(),
+        of: one.worst.cause.words(),
+        from: subject.time.clock(one.worst.at_s),
+        from_s: one.worst.at_s,
+        in_the_end: one.now.words(),
+        changes: one.count,
+    };
+    inputs.record.harm.unwell().map(row).collect()
 }
 
 fn gas(inputs: &Inputs<'_>) -> GasSummary {

@@ -55,8 +55,13 @@ pub fn steel(
         doors,
         deck_t_k: file.deck_temperature.0,
         surface_pa: file.surface_pressure.0,
+        breathing_over_pa: file.breathing_over.0,
         ..Steel::default()
     };
+    if steel.breathing_over_pa > 50e5 {
+        let words = "a breathing regulator wants 50 bar at the most".to_owned();
+        diagnostics.add(section, "breathing_over", Wrong::Value(words));
+    }
     if !(80_000.0..=120_000.0).contains(&steel.surface_pa) {
         let words = "surface pressure lies between 0.8 and 1.2 bar".to_owned();
         diagnostics.add(section, "surface_pressure", Wrong::Value(words));

@@ -24,6 +24,10 @@ pub struct SpreadFile {
     /// Surface pressure.
     #[serde(default = "standard")]
     pub surface_pressure: Absolute,
+    /// Pressure over those who breathe from a line (masks, divers' gas) that its regulator wants from the bank: with
+    /// less it gives nothing.
+    #[serde(default = "breathing_over")]
+    pub breathing_over: Gauge,
     /// The compartments.
     pub compartments: Vec<CompartmentFile>,
     /// The doors.
@@ -372,6 +376,11 @@ pub enum LetDown {
 
 fn standard() -> Absolute {
     Absolute(deepstay_core::units::ATM_PA)
+}
+
+/// A supervisors' school's exercise takes 10 bar off for the regulator of a bail-out (seen); of lines, a house figure.
+fn breathing_over() -> Gauge {
+    Gauge(1e6)
 }
 
 fn supply_over() -> Gauge {
