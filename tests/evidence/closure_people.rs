@@ -131,7 +131,7 @@ fn anything(draw: &mut Draw) -> Order {
 }
 
 fn any_fault(draw: &mut Draw) -> FaultKind {
-    let compartment = CompartmentId(draw.below(8) as u8);
+    let compartment = CompartmentId(draw.below(9) as u8);
     let instrument = InstrumentId(draw.below(46) as u16);
     match draw.below(9) {
         0 => FaultKind::Leak {

@@ -602,6 +602,9 @@ impl Job {
     }
 
     fn is_over(&self) -> Option<Ended> {
+        if let Some(found) = self.plant.below_zero() {
+            return Some(Ended::BelowZero(found));
+        }
         let died = self.people.died();
         if let Some((diver, cause)) = died.filter(|_| self.options.harm == Harm::EndsJob) {
             return Some(Ended::Died(diver, cause));
