@@ -114,7 +114,7 @@ fn named(name: Option<&str>, kind: &str, number: usize) -> String {
 /// What a limit is of, in words.
 pub fn limited(name: &LimitName) -> &'static str {
     match (name.by, name.aspect, name.quantity) {
-        (LimitBy::Rating, ..) => "depth against the rating",
+        (LimitBy::Rating, _, Quantity::Depth) => "depth against the rating",
         (_, Aspect::Inside, quantity) => quantity.words(),
         (_, Aspect::Breathed, Quantity::PpO2) => "ppO2 breathed",
         (_, Aspect::Breathed, Quantity::PpCo2) => "ppCO2 breathed",

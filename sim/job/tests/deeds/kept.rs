@@ -16,13 +16,17 @@ const WAY_IN: DoorId = DoorId(3);
 /// The door between its living chamber and its transfer lock.
 const FROM_TRANSFER: DoorId = DoorId(0);
 
-/// The short job with nobody at either station and its six men in the living chamber, the way in shut.
+/// The short job with nobody at either station and its six men in the living chamber, the way in shut. It goes on
+/// whoever dies: limits are judged over everybody.
 fn nobody_watches(change: impl FnOnce(&mut Scenario)) -> Job {
     let mut s = short();
     s.plan.bell_runs.clear();
     change(&mut s);
     let living = named(&s, "Living");
-    let mut job = Job::new(Arc::new(s), Options::default().stations(Sitter::Nobody));
+    let options = Options::default()
+        .stations(Sitter::Nobody)
+        .harm(Harm::GoesOn);
+    let mut job = Job::new(Arc::new(s), options);
     let divers: Vec<DiverId> = job.crew().ids().collect();
     for diver in divers {
         let to = Whereabouts::In(living);
