@@ -278,6 +278,7 @@ pub fn spread() -> Steel {
             ),
         ],
         instruments,
+        alarms: Vec::new(),
         reclaim: Some(Reclaim {
             bank: BankId(3),
             recovery: 0.9,

@@ -276,6 +276,11 @@ impl Writer {
             name: past(Quantity::PpCo2),
             state,
             value: 0.0051,
+            setting: AlarmSetting {
+                set_point: 0.005,
+                delay_s: 1,
+                sounds: [SoundsAt::SaturationControl].into_iter().collect(),
+            },
         };
         let o2 = |outside| What::Limit {
             name: past(Quantity::PpO2),
