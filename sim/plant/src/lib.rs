@@ -75,6 +75,7 @@
 )]
 
 mod advance;
+mod amounts;
 mod balances;
 mod bits;
 mod books;
@@ -100,6 +101,7 @@ mod truth;
 mod view;
 
 pub use advance::{LONGEST_INTERVAL_S, LONGEST_REST_S};
+pub use amounts::BelowZero;
 pub use deepstay_core::order::*;
 pub use deepstay_core::units::Duty;
 pub use flows::film::WALL_HEIGHT_M;

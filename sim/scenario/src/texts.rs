@@ -346,7 +346,7 @@ mod tests {
 
     #[test]
     fn what_cannot_be_set_says_what_there_is() {
-        let (path, wrong, right) = refused("reclaim.recovry", "0.8");
+        let (path, wrong, right) = refused("stock.reclaim.recovry", "0.8");
         assert_eq!(
             (path.as_str(), right.as_str()),
             ("stock.reclaim", "did you mean `recovery`?"),

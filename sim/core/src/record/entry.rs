@@ -41,11 +41,11 @@ pub enum What {
         truth: Truth,
         value: f64,
     },
-    /// Pressure of a bank at a log row: what its gauge shows, gauge bar.
+    /// A bank at a log row: what its gauge shows, gauge bar, and what is truly in it.
     BankLogged {
         bank: BankId,
         gauge_bar: f64,
-        moles: f64,
+        moles: Amounts,
     },
     /// Absorbent hours and fan state at a log row.
     ScrubberLogged {
@@ -265,6 +265,8 @@ pub enum LimitBy {
     Rating,
     /// The set point of an alarm of the panel, by its place there: it rings, and is no limit.
     Panel(u16),
+    /// A set point of the spread.
+    SetPoint,
 }
 
 /// Which limit: where, of what, on which side, how grave, and where it comes from.

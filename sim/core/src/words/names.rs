@@ -53,7 +53,6 @@ pub trait Names {
             Place::Sea => "sea".into(),
             Place::Body => "bodies".into(),
             Place::Absorbent(c) => format!("absorbent of {}", self.compartment(c)),
-            Place::ReclaimAbsorbent => "absorbent of the reclaim".into(),
             Place::Drained(c) => format!("drained from {}", self.compartment(c)),
             Place::LiquidWater => "liquid water".into(),
         }
@@ -124,7 +123,9 @@ fn named(name: Option<&str>, kind: &str, number: usize) -> String {
 pub fn limited(name: &LimitName) -> &'static str {
     match (name.by, name.aspect, name.quantity) {
         (LimitBy::Rating, ..) => "depth against the rating",
-        (LimitBy::Row(_) | LimitBy::Panel(_), Aspect::Inside, quantity) => quantity.words(),
+        (LimitBy::Row(_) | LimitBy::SetPoint | LimitBy::Panel(_), Aspect::Inside, quantity) => {
+            quantity.words()
+        }
         (_, Aspect::Breathed, Quantity::PpO2) => "ppO2 breathed",
         (_, Aspect::Breathed, Quantity::PpCo2) => "ppCO2 breathed",
         (_, Aspect::Breathed, _) => "gas breathed",

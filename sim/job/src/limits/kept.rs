@@ -199,7 +199,7 @@ impl Kept {
     /// Enters that a limit is outside or kept again.
     fn say(&self, at: i64, plant: &Plant, sink: &mut impl Sink) {
         match self.name.by {
-            LimitBy::Row(_) | LimitBy::Rating => {}
+            LimitBy::Row(_) | LimitBy::Rating | LimitBy::SetPoint => {}
             LimitBy::Panel(_) => return,
         }
         let what = What::Limit {

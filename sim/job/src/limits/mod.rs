@@ -75,8 +75,8 @@ pub(super) struct LimitBook {
 }
 
 impl LimitBook {
-    /// No limit yet; whether automatic people sit where alarms sound.
-    pub(super) fn new(scenario: &Scenario, sat_at: bool) -> LimitBook {
+    /// No limit yet; whether the automatic watch sits at saturation control, and at dive control.
+    pub(super) fn new(scenario: &Scenario, sat_at: [bool; 2]) -> LimitBook {
         LimitBook {
             kept: Vec::new(),
             ordered: Vec::new(),
@@ -122,7 +122,8 @@ impl LimitBook {
                 | CompartmentKind::Rescue => self.renew(self.ordered_of(compartment), sight, sink),
                 CompartmentKind::MedicalLock
                 | CompartmentKind::EquipmentLock
-                | CompartmentKind::HoldingTank => {}
+                | CompartmentKind::HoldingTank
+                | CompartmentKind::ReclaimTank => {}
             }
         }
     }
@@ -288,7 +289,7 @@ impl LimitBook {
         self.answered
             .extend(wanted.iter().filter_map(|w| match w.name.by {
                 LimitBy::Row(row) => Some(row),
-                LimitBy::Rating | LimitBy::Panel(_) => None,
+                LimitBy::Rating | LimitBy::SetPoint | LimitBy::Panel(_) => None,
             }));
         self.list(compartment, group, wanted, sight, sink);
     }

@@ -35,8 +35,8 @@ struct Rung {
 /// The panel.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub(super) struct AlarmPanel {
-    /// Automatic people sit at the stations.
-    sat_at: bool,
+    /// Whether the automatic watch sits at saturation control, and at dive control.
+    sat_at: [bool; 2],
     rung: Vec<Rung>,
     /// When the person at saturation control, and the one at dive control, has a hand free.
     free_s: [i64; 2],
@@ -44,7 +44,7 @@ pub(super) struct AlarmPanel {
 }
 
 impl AlarmPanel {
-    pub fn new(scenario: &Scenario, sat_at: bool) -> AlarmPanel {
+    pub fn new(scenario: &Scenario, sat_at: [bool; 2]) -> AlarmPanel {
         AlarmPanel {
             sat_at,
             rung: Vec::new(),
@@ -134,8 +134,8 @@ impl AlarmPanel {
     /// When the person who hears an alarm will have acknowledged it: one after the other.
     fn comes_at(&mut self, setting: AlarmSetting, now_s: i64) -> Option<i64> {
         let desks = [SoundsAt::SaturationControl, SoundsAt::DiveControl];
-        let desk = desks.iter().position(|desk| setting.sounds.at(*desk));
-        let desk = desk.filter(|_| self.sat_at)?;
+        let hears = |i: &usize| self.sat_at[*i] && setting.sounds.at(desks[*i]);
+        let desk = (0..desks.len()).find(hears)?;
         let (least, most) = ACKNOWLEDGED_IN_S;
         let takes_s = self.takes.between(least, most + 1.0) as i64;
         self.free_s[desk] = self.free_s[desk].max(now_s) + takes_s;
@@ -165,7 +165,9 @@ impl Rung {
 pub(super) fn fitted(steel: &Steel, wanted: &Wanted) -> Option<AlarmSetting> {
     let alarm = match wanted.name.by {
         LimitBy::Panel(i) => steel.alarms.get(usize::from(i)),
-        LimitBy::Row(_) | LimitBy::Rating => steel.alarms.iter().find(|a| a.rings_at(&wanted.name)),
+        LimitBy::Row(_) | LimitBy::Rating | LimitBy::SetPoint => {
+            steel.alarms.iter().find(|a| a.rings_at(&wanted.name))
+        }
     }?;
     Some(AlarmSetting {
         set_point: wanted.indicated,

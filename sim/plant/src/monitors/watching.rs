@@ -45,6 +45,9 @@ impl Watching<'_> {
     fn line_clusters(&self, line: LineName) -> u32 {
         let trajectories = self.view.trajectories;
         let own = 1 << trajectories.cluster_of(line.compartment().index());
+        if let Some(tank) = self.view.loop_behind(line) {
+            return own | 1 << trajectories.cluster_of(tank);
+        }
         let Some(bank) = self.view.model.controls.line(line) else {
             return own;
         };
@@ -55,9 +58,7 @@ impl Watching<'_> {
 
     fn breath(&self, line: LineName, what: Breath, t_s: i64) -> f64 {
         let of = |species| {
-            let bank = self.view.model.controls.line(line);
-            let share = bank.map_or(0.0, |b| self.view.model.gases.mix(b)[species]);
-            share * self.view.breathed_at_pa(line, t_s) / BAR_PA
+            self.view.breath_mix(line, t_s)[species] * self.view.breathed_at_pa(line, t_s) / BAR_PA
         };
         match what {
             Breath::PpO2 => of(Species::O2),

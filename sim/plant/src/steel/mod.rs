@@ -9,7 +9,7 @@ mod instrument;
 mod spread;
 
 pub use alarm::{Alarm, SetPoint};
-pub use bank::{Bank, Reclaim, Recovery};
+pub use bank::{Bank, LoopAlarms, Reclaim, Recovery};
 pub use compartment::{Bell, Climate, Compartment, Relief, Scrubber};
 pub use door::Door;
 pub use edge::MAX_EDGES;

@@ -1,13 +1,14 @@
 //! The summary of a run, made from its record: what `job.json` holds and the terminal shows. Always
 //! metric, units in the names of the fields.
 
+use super::bank_state::BankState;
 use super::ending::Ending;
 use super::inputs::{Inputs, LEDGER_TOLERANCE};
 use crate::provenance::StatusWord;
 use deepstay_core::CAUTION;
 use deepstay_core::gas::{Amounts, Species};
 use deepstay_core::record::{AlarmRates, Flow, LimitTotal, Phase, RunEnd, Severity, Unwell};
-use deepstay_core::units::{BankId, CompartmentId, FREE, FREE_WORDS, Moles, Place, Purpose, Units};
+use deepstay_core::units::{BankId, CompartmentId, FREE, FREE_WORDS, Moles, Purpose, Units};
 use deepstay_core::words::{Names, Words, formula, limit_unit, limited};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -112,8 +113,12 @@ pub struct BankSummary {
     pub duty: &'static str,
     /// Oxygen on the label, percent.
     pub label_o2_percent: f64,
+    /// Oxygen of its last analysis, percent; none if there was none.
+    pub analysed_o2_percent: Option<f64>,
     /// Oxygen truly in it at the start, percent.
-    pub true_o2_percent: f64,
+    pub true_o2_start_percent: Option<f64>,
+    /// Oxygen truly in it at the end, percent.
+    pub true_o2_end_percent: Option<f64>,
     /// What lay in it at the start, mol.
     pub start_mol: Option<f64>,
     /// What lies in it at the end, mol.
@@ -443,8 +448,9 @@ fn gas(inputs: &Inputs<'_>) -> GasSummary {
     }
     let bank = |(i, label): (u8, &crate::subject::BankLabel)| {
         let id = BankId(i);
-        let start = record.ledger.opening(Place::Bank(id)).map(|a| a.total());
-        let end = record.ledger.closing(Place::Bank(id)).map(|a| a.total());
+        let state = BankState::of(inputs, id, label);
+        let (start, end) = (state.start.map(|a| a.total()), state.end.map(|a| a.total()));
+        let percent = |o2: f64| round(o2 * 100.0, 1e3);
         let mut gauges = record
             .log
             .banks()
@@ -455,8 +461,10 @@ fn gas(inputs: &Inputs<'_>) -> GasSummary {
         BankSummary {
             bank: label.name.clone(),
             duty: label.duty.words(),
-            label_o2_percent: round(label.label_o2 * 100.0, 1e3),
-            true_o2_percent: round(label.true_o2 * 100.0, 1e3),
+            label_o2_percent: percent(label.label_o2),
+            analysed_o2_percent: state.analysed_o2.map(percent),
+            true_o2_start_percent: state.start_o2().map(percent),
+            true_o2_end_percent: state.end_o2().map(percent),
             start_mol: start.map(|m| round(m, 1e3)),
             end_mol: end.map(|m| round(m, 1e3)),
             start_m3_free: start.map(m3),

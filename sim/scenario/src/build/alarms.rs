@@ -93,6 +93,11 @@ fn common_sounds(steel: &Steel, at: CompartmentId) -> Sounds {
 fn shows(steel: &Steel, at: CompartmentId, of: AlarmOf) -> Result<&Instrument, String> {
     let vessel = &steel.compartments[at.index()];
     let name = &vessel.name;
+    if vessel.kind == CompartmentKind::ReclaimTank {
+        return Err(format!(
+            "`{name}` belongs to a loop, whose alarms stand with it (`reclaim.alarms`)"
+        ));
+    }
     let Some(id) = steel.instrument(at, of.quantity(), Channel::Primary) else {
         return Err(format!(
             "no instrument shows the {} of `{name}`, and an alarm goes by one",
@@ -107,7 +112,8 @@ fn shows(steel: &Steel, at: CompartmentId, of: AlarmOf) -> Result<&Instrument, S
         CompartmentKind::Bell => of != AlarmOf::DepthRate,
         CompartmentKind::MedicalLock
         | CompartmentKind::EquipmentLock
-        | CompartmentKind::HoldingTank => false,
+        | CompartmentKind::HoldingTank
+        | CompartmentKind::ReclaimTank => false,
     };
     if !ordered && matches!(of, AlarmOf::DepthDeviation | AlarmOf::DepthRate) {
         return Err(format!(

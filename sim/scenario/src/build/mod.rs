@@ -164,7 +164,7 @@ pub(super) fn scenario(
             ranges::stock(stock, diagnostics);
             let mut inputs = Vec::new();
             let mut steel = steel::steel(spread, &names, &mut inputs, diagnostics);
-            stock::fill(stock, &names, &mut steel, &mut inputs, diagnostics);
+            stock::fill(stock, spread, &names, &mut steel, &mut inputs, diagnostics);
             steel.instruments = instruments::standard(&spread.file.instruments, &steel);
             steel.alarms = alarms::panel(spread, &names, &steel, diagnostics);
             (steel, inputs)
