@@ -37,6 +37,10 @@ fn row(base: Base, seen: Seen, (path, to, under): &Put) -> Row {
     }
 }
 
+/// A panel that rings while the chamber is pressed.
+const PRESSED: &str = r#"[(at: Named("Living"), of: Depth, bound: High, set: "20 msw")]"#;
+const RINGS: &[(&str, &str)] = &[("spread.alarms", PRESSED)];
+
 const RUN: &[Put] = &[
     ("name", r#""other""#, &[]),
     ("title", r#""another line""#, &[]),
@@ -126,6 +130,14 @@ const RUN: &[Put] = &[
         &[],
     ),
     ("spread.doors[Transfer to rescue].open", "false", &[]),
+    ("spread.alarms", PRESSED, &[]),
+    ("spread.alarms[0].at", r#"Named("Transfer")"#, RINGS),
+    ("spread.alarms[0].of", "DepthDeviation", RINGS),
+    ("spread.alarms[0].bound", "Low", RINGS),
+    ("spread.alarms[0].set", "30 msw", RINGS),
+    ("spread.alarms[0].severity", "Emergency", RINGS),
+    ("spread.alarms[0].delay", "5 min", RINGS),
+    ("spread.alarms[0].sounds", "[DiveControl]", RINGS),
     ("spread.instruments.analyser_lag", "20 s", &[]),
     ("spread.instruments.gauge_lag", "20 s", &[]),
     ("spread.instruments.climate_lag", "10 min", &[]),
