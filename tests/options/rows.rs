@@ -38,7 +38,8 @@ fn row(base: Base, seen: Seen, (path, to, under): &Put) -> Row {
 }
 
 /// A panel that rings while the chamber is pressed.
-const PRESSED: &str = r#"[(at: Named("Living"), of: Depth, bound: High, set: "20 msw")]"#;
+const PRESSED: &str =
+    r#"[(at: Named("Living"), of: Depth, bound: High, set: "20 msw", severity: Limit)]"#;
 const RINGS: &[(&str, &str)] = &[("spread.alarms", PRESSED)];
 
 const RUN: &[Put] = &[
@@ -130,14 +131,6 @@ const RUN: &[Put] = &[
         &[],
     ),
     ("spread.doors[Transfer to rescue].open", "false", &[]),
-    ("spread.alarms", PRESSED, &[]),
-    ("spread.alarms[0].at", r#"Named("Transfer")"#, RINGS),
-    ("spread.alarms[0].of", "DepthDeviation", RINGS),
-    ("spread.alarms[0].bound", "Low", RINGS),
-    ("spread.alarms[0].set", "30 msw", RINGS),
-    ("spread.alarms[0].severity", "Emergency", RINGS),
-    ("spread.alarms[0].delay", "5 min", RINGS),
-    ("spread.alarms[0].sounds", "[DiveControl]", RINGS),
     ("spread.instruments.analyser_lag", "20 s", &[]),
     ("spread.instruments.gauge_lag", "20 s", &[]),
     ("spread.instruments.climate_lag", "10 min", &[]),
@@ -390,6 +383,14 @@ const STUDY: &[Put] = &[
 ];
 
 const RUN_OF_THREE: &[Put] = &[
+    ("spread.alarms", PRESSED, &[]),
+    ("spread.alarms[0].at", r#"Named("Transfer")"#, RINGS),
+    ("spread.alarms[0].of", "DepthDeviation", RINGS),
+    ("spread.alarms[0].bound", "Low", RINGS),
+    ("spread.alarms[0].set", "30 msw", RINGS),
+    ("spread.alarms[0].severity", "Emergency", RINGS),
+    ("spread.alarms[0].delay", "5 min", RINGS),
+    ("spread.alarms[0].sounds", "[DiveControl]", RINGS),
     ("plan.bell_runs[0].pause", "40 min", &[]),
     ("crew.divers[8].team", "9", &[]),
 ];
