@@ -109,8 +109,8 @@ fn one_level() -> String {
     );
     change(
         &mut text,
-        "        reclaim: (bank: \"D-1\"",
-        "        recovery: (bank: \"M-1\", recovered: \"80 %\", lowest: \"2 bar\"),\n        reclaim: (bank: \"D-1\"",
+        "        reclaim: (charge:",
+        "        recovery: (bank: \"M-1\", recovered: \"80 %\", lowest: \"2 bar\"),\n        reclaim: (charge:",
     );
     change(
         &mut text,

@@ -42,6 +42,17 @@ const PRESSED: &str =
     r#"[(at: Named("Living"), of: Depth, bound: High, set: "20 msw", severity: Limit)]"#;
 const RINGS: &[(&str, &str)] = &[("spread.alarms", PRESSED)];
 
+/// Set points of the alarms on divers' gas.
+const LOOP_RINGS: &[(&str, &str)] = &[(
+    "spread.reclaim.alarms",
+    r#"(oxygen_low: "0.4 bar", oxygen_high: "1.25 bar", carbon_dioxide: "5 mbar")"#,
+)];
+/// A relief valve that lifts before the chamber is at its depth.
+const RELIEVED: &[(&str, &str)] = &[(
+    "spread.compartments[Living].relief",
+    r#"(set: "58 msw", reseat: "56 msw", bore: "15 mm", gagged: false)"#,
+)];
+
 const RUN: &[Put] = &[
     ("name", r#""other""#, &[]),
     ("title", r#""another line""#, &[]),
@@ -174,7 +185,38 @@ const RUN: &[Put] = &[
     ("stock.banks[M-2].contents.nitrogen", "2 %", &[]),
     ("stock.banks[M-2].contents.carbon_dioxide", "0.002 %", &[]),
     ("stock.banks[M-2].contents.contaminant", "0.0002 %", &[]),
-    ("stock.reclaim.bank", r#""M-1""#, &[]),
+    ("stock.reclaim.charge", r#"Heliox("7 %")"#, &[]),
+    ("stock.reclaim.open_circuit", r#""D-1""#, &[]),
+    ("stock.reclaim.trickle", r#""O-1""#, &[]),
+    ("stock.recovery.trunk_and_locks", "true", &[]),
+    ("spread.reclaim.name", r#""Loop""#, &[]),
+    ("spread.reclaim.tank", "1.2 m3", &[]),
+    ("spread.reclaim.working", "34 bar", &[]),
+    ("spread.reclaim.absorbent", "18 kg from 15 kg to 25 kg", &[]),
+    (
+        "spread.reclaim.capacity",
+        "140 L/kg from 116 L/kg to 200 L/kg",
+        &[],
+    ),
+    ("spread.reclaim.bed_number", "3", &[]),
+    ("spread.reclaim.make_up", "1.8 mm", &[]),
+    ("spread.reclaim.trickle", "0.2 mm", &[]),
+    ("spread.reclaim.sample", "0.6 L/min", &[]),
+    ("spread.reclaim.alarms.oxygen_low", "0.9 bar", LOOP_RINGS),
+    ("spread.reclaim.alarms.oxygen_high", "0.45 bar", LOOP_RINGS),
+    ("spread.breathing_over", "150 bar", &[]),
+    ("spread.compartments[Living].relief.set", "57 msw", RELIEVED),
+    (
+        "spread.compartments[Living].relief.reseat",
+        "50 msw",
+        RELIEVED,
+    ),
+    ("spread.compartments[Living].relief.bore", "10 mm", RELIEVED),
+    (
+        "spread.compartments[Living].relief.gagged",
+        "true",
+        RELIEVED,
+    ),
     ("stock.reclaim.recovery", "80 % from 80 % to 95 %", &[]),
     ("stock.recovery.bank", r#""M-2""#, &[]),
     ("stock.recovery.recovered", "70 %", &[]),
@@ -404,6 +446,11 @@ const TWO_BELLS: &str =
     "no spread that is built in has two bells; whole_job/made.rs runs one that has";
 const OWN_RATES: &str = "for who reads the file: no paper tells of a job's own rates yet";
 
+const HARM: &str =
+    "nobody comes to harm in these jobs; sim/crew and sim/job/tests/harm.rs have those who do";
+const BAIL_OUT: &str =
+    "nobody goes on bail-out in these jobs; sim/crew/src/tests.rs has those who do";
+
 /// Fields that no row puts to another value: of what, which, and why.
 pub const EXCUSED: &[(&str, &str, &str)] = &[
     (
@@ -417,6 +464,17 @@ pub const EXCUSED: &[(&str, &str, &str)] = &[
         "asked by a rota of several saturations; sim/rota/tests/evidence/crew_change.rs has one",
     ),
     ("JobFile", "format", VERSION),
+    ("JobFile", "harm", HARM),
+    (
+        "LoopAlarmsFile",
+        "carbon_dioxide",
+        "no carbon dioxide comes through a fresh charge of absorbent",
+    ),
+    ("CrewFile", "bail_out", BAIL_OUT),
+    ("BailOutFile", "bottles", BAIL_OUT),
+    ("BailOutFile", "contents", BAIL_OUT),
+    ("BailOutFile", "regulator", BAIL_OUT),
+    ("BailOutFile", "breathed", BAIL_OUT),
     ("CrewFile", "format", VERSION),
     ("FaultsFile", "format", VERSION),
     ("PlanFile", "format", VERSION),
