@@ -143,9 +143,9 @@ pub fn bell(inputs: &Inputs<'_>) -> Markup {
                     p {
                         "A run that was made took on average " (hours(mean(&|r| r.seal_to_seal_s().unwrap_or(0) as f64) as i64)) " h seal to seal and "
                         (hours(mean(&|r| r.water_s as f64) as i64)) " diver-hours in the water; it drew "
-                        (about(gas.of(mean(&|r| r.drawn_mol(Purpose::DiverGas))))) " " (gas.unit) " of divers' gas and "
-                        (about(gas.of(mean(&|r| r.drawn_mol(Purpose::BellAndTrunk))))) " " (gas.unit) " for bell and trunk, and lost "
-                        (about(gas.of(mean(&|r| r.phases.iter().map(|p| p.lost_mol).sum())))) " " (gas.unit) " (free gas). Each phase of each run is in bell-runs.csv."
+                        (about(gas.of(mean(&|r| r.gas.drawn_mol(Purpose::DiverGas))))) " " (gas.unit) " of divers' gas and "
+                        (about(gas.of(mean(&|r| r.gas.drawn_mol(Purpose::BellAndTrunk))))) " " (gas.unit) " for bell and trunk, and lost "
+                        (about(gas.of(mean(&|r| r.gas.all_lost_mol())))) " " (gas.unit) " (free gas). Each phase of each run is in bell-runs.csv."
                     }
                 }
             }
