@@ -24,6 +24,8 @@ pub const MEDLOCK: CompartmentId = CompartmentId(5);
 pub const EQUIPMENT: CompartmentId = CompartmentId(6);
 /// Holding tank.
 pub const TANK: CompartmentId = CompartmentId(7);
+/// Volume tank of the reclaim.
+pub const LOOP: CompartmentId = CompartmentId(8);
 
 /// Living to transfer chamber.
 pub const D_LIVING: DoorId = DoorId(0);
@@ -176,8 +178,15 @@ pub fn spread() -> Steel {
     );
     let mut d_bell = door("mating", TRUNK, Some(BELL), false);
     d_bell.clamp = true;
+    let mut reclaim = vessel("reclaim", CompartmentKind::ReclaimTank, 1.0, 6.0, 1_200.0);
+    reclaim.scrubber = Some(Scrubber {
+        absorbent_kg: 20.0,
+        bed_number: 20.0,
+        ..SCRUBBER
+    });
+    (reclaim.leak_m2, reclaim.exhaust_m2, reclaim.bleed_m2) = (0.0, 0.0, 0.0);
     let compartments = vec![
-        living, transfer, trunk, bell, rescue, medlock, equipment, tank,
+        living, transfer, trunk, bell, rescue, medlock, equipment, tank, reclaim,
     ];
     let mut instruments = Vec::new();
     for (i, c) in (0u8..).zip(&compartments) {
@@ -279,16 +288,27 @@ pub fn spread() -> Steel {
         ],
         instruments,
         reclaim: Some(Reclaim {
-            bank: BankId(3),
+            tank: LOOP,
             recovery: 0.9,
+            working_gauge_pa: 35e5,
+            charge: Amounts::heliox(0.1),
+            open_circuit: BankId(2),
+            trickle: Some(BankId(1)),
+            alarms: LoopAlarms {
+                low_o2_pa: 0.44e5,
+                high_o2_pa: 1.6e5,
+                co2_pa: 500.0,
+            },
         }),
         recovery: Some(Recovery {
             bank: BankId(3),
             recovered: 0.9,
             lowest_gauge_pa: 1e5,
+            trunk_and_locks: false,
         }),
         deck_t_k: 295.15,
         surface_pa: 101_325.0,
+        breathing_over_pa: 1e6,
     }
 }
 

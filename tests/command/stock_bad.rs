@@ -240,15 +240,15 @@ fn a_stock_that_contradicts_itself() {
             "at least 90 %",
         ),
         (
-            "reclaim: (bank: \"D-1\"",
-            "reclaim: (bank: \"D-9\"",
+            "open_circuit: \"D-2\"",
+            "open_circuit: \"D-9\"",
             "\"D-9\"",
             "did you mean `D-1`?",
         ),
         (
-            "reclaim: (bank: \"D-1\"",
-            "reclaim: (bank: \"A-1\"",
-            "\"A-1\", recovery",
+            "open_circuit: \"D-2\"",
+            "open_circuit: \"A-1\"",
+            "\"A-1\", trickle",
             "not for divers' gas",
         ),
         (

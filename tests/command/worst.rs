@@ -75,15 +75,19 @@ fn a_quiet_job_is_complete_and_raises_no_alarm_of_depth() {
 
 /// Half an inch lets six men at 60 msw down to the surface in half an hour (choked flow, `tests/evidence/hole.rs`).
 #[test]
-fn men_who_lost_their_pressure_are_the_first_thing_told() {
+fn men_who_died_of_lost_pressure_are_the_first_thing_told() {
     let left = with(r#"(at: "1d 06:00", what: Leak(compartment: "Living", bore: "12.7 mm"))"#);
     assert_eq!(left.code, 2);
-    assert!(left.first.starts_with("PRESSURE LOST: "), "{}", left.first);
-    assert_eq!(left.job["how_it_ended"], "pressure-lost");
+    assert!(left.first.starts_with("SOMEBODY DEAD: "), "{}", left.first);
+    assert_eq!(left.job["how_it_ended"], "people-dead");
     assert_eq!(left.job["complete"], false);
     let reason = left.job["ended_because"].as_str().expect("words");
+    assert!(reason.contains("dead (lost pressure)"), "{reason}");
     assert!(reason.contains("lost their pressure in Living"), "{reason}");
-    assert!(left.head().contains("Pressure lost") && left.head().contains(reason));
+    let unwell = left.job["people_unwell"].as_array().expect("a list");
+    let dead = |p: &serde_json::Value| p["worst"] == "dead" && p["of"] == "lost pressure";
+    assert!(unwell.iter().any(dead), "{unwell:?}");
+    assert!(left.head().contains("Somebody dead") && left.head().contains(reason));
     assert!(left.crossed("low", "true") && left.crossed("low", "indicated"));
     assert!(left.alarms.contains("depth"), "{}", left.alarms);
 }

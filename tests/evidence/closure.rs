@@ -21,7 +21,7 @@ pub fn pick<T: Copy>(draw: &mut Draw, list: &[T]) -> T {
 }
 
 fn any_compartment(draw: &mut Draw) -> CompartmentId {
-    CompartmentId(draw.below(8) as u8)
+    CompartmentId(draw.below(9) as u8)
 }
 
 fn any_valve(draw: &mut Draw) -> ValveName {
@@ -132,7 +132,7 @@ pub fn any_order(draw: &mut Draw) -> SteelOrder {
                 shut: draw.below(4) == 0,
             },
             2 => SteelOrder::Calibrate {
-                instrument: InstrumentId(1 + 5 * draw.below(8) as u16),
+                instrument: InstrumentId(1 + 5 * draw.below(9) as u16),
             },
             _ => SteelOrder::Analyse {
                 bank: BankId(draw.below(6) as u8),
@@ -271,7 +271,13 @@ fn run(seed: u64, leap: bool, physics: Physics, tally: &mut Tally) -> Outcome {
             what: What::Opening { place, moles },
         });
     }
-    for c in [spread::LIVING, spread::TRUNK, spread::BELL, spread::RESCUE] {
+    for c in [
+        spread::LIVING,
+        spread::TRUNK,
+        spread::BELL,
+        spread::RESCUE,
+        spread::LOOP,
+    ] {
         let first = SteelOrder::LineUp {
             line: LineName::Supply(c),
             bank: BankId(0),
@@ -312,6 +318,7 @@ fn run(seed: u64, leap: bool, physics: Physics, tally: &mut Tally) -> Outcome {
             }
         }
     }
+    assert_eq!(plant.below_zero(), None, "seed {seed}");
     plant.give_flows(LENGTH_S, &mut entries);
     let trace_mol = plant.air(spread::LIVING, LENGTH_S).n_mol[Species::Trace];
     *tally

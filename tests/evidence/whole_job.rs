@@ -317,7 +317,11 @@ fn no_compartment_goes_deeper_than_the_job() {
                 let depth_msw =
                     job.plant()
                         .truth(CompartmentId(i as u8), Quantity::Depth, job.now());
-                if depth_msw > worst.0 && c.kind != CompartmentKind::HoldingTank {
+                let tank = matches!(
+                    c.kind,
+                    CompartmentKind::HoldingTank | CompartmentKind::ReclaimTank
+                );
+                if depth_msw > worst.0 && !tank {
                     worst = (depth_msw, i, job.now());
                 }
             }

@@ -97,20 +97,19 @@ pub fn stock(draw: &mut Draw, depth_msw: i64, oxygen_on_the_bell: bool) -> Stock
     let Rack { draw, names, lines } = rack;
     let mut back = String::new();
     if reclaim {
-        let to = match recovery && draw.percent(20) {
-            true => "R-1",
-            false => *draw.pick(&["D-1", "D-1", "M-1"]),
-        };
+        let standby = *draw.pick(&["D-1", "D-1", "M-1"]);
+        let charge = tenths(share(water_bar));
         let recovered = draw.between(70, 95);
         back += &format!(
-            "\n        reclaim: (bank: \"{to}\", recovery: \"{recovered} % from 60 % to 98 %\"),"
+            "\n        reclaim: (charge: Heliox(\"{charge} %\"), open_circuit: \"{standby}\", trickle: \"O-1\", recovery: \"{recovered} % from 60 % to 98 %\"),"
         );
     }
     if recovery {
         back += &format!(
-            "\n        recovery: (bank: \"R-1\", recovered: \"{} %\", lowest: \"{} bar\"),",
+            "\n        recovery: (bank: \"R-1\", recovered: \"{} %\", lowest: \"{} bar\", trunk_and_locks: {}),",
             draw.between(50, 95),
-            draw.between(1, 8)
+            draw.between(1, 8),
+            draw.percent(50)
         );
     }
     Stock {

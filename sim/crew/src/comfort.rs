@@ -4,7 +4,7 @@
 use super::people::Crew;
 use super::tally::Air;
 use super::warmth::minimum_inspired_k;
-use deepstay_core::record::{Spoken, Whereabouts};
+use deepstay_core::record::{Fitness, Spoken, Whereabouts};
 use deepstay_core::units::{ATM_PA, DiverId, MSW_PA, R};
 use deepstay_plant::Activity;
 
@@ -76,7 +76,8 @@ impl Crew {
     ) -> Option<Spoken> {
         let surface_pa = self.surface_pa;
         let state = *self.states.get(diver.index())?;
-        if state.at == Whereabouts::Deck || state.activity == Activity::Sleep {
+        let speaks = state.body.fitness() <= Fitness::Slow;
+        if !speaks || state.at == Whereabouts::Deck || state.activity == Activity::Sleep {
             return None;
         }
         let dressed = self.of_bell(state.at);
@@ -98,14 +99,14 @@ impl Crew {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use deepstay_core::gas::Amounts;
     use deepstay_core::units::BAR_PA;
 
     fn air(depth_msw: f64, t_c: f64, ppco2_mbar: f64) -> Air {
+        let p_pa = ATM_PA + depth_msw * MSW_PA;
         Air {
-            p_pa: ATM_PA + depth_msw * MSW_PA,
-            ppo2_pa: 0.4 * BAR_PA,
             ppco2_pa: ppco2_mbar * 100.0,
-            t_k: t_c + 273.15,
+            ..Air::of(&Amounts::heliox(0.4 * BAR_PA / p_pa), p_pa, t_c + 273.15)
         }
     }
 

@@ -5,8 +5,10 @@
 //! document, the company's approved manual and the licensed people on the job decide. Oxygen and heat
 //! figures here are indices to be shown, with the status of their sources beside them.
 
+mod bail_out;
 mod comfort;
 mod day;
+pub mod harm;
 mod load;
 mod orders;
 mod oxygen;
@@ -19,6 +21,7 @@ mod tests;
 mod totals;
 mod warmth;
 
+pub use bail_out::*;
 pub use comfort::*;
 pub use day::*;
 pub use load::*;

@@ -1,8 +1,10 @@
 //! Orders to divers: what each can do from where he is, and what goes without saying.
 
+use super::harm::Effort;
 use super::people::{Crew, State};
 use super::rates::in_water;
-use deepstay_core::record::{BreathingPath, Refused, Whereabouts};
+use deepstay_core::record::{BreathingPath, Fitness, Refused, Whereabouts};
+use deepstay_core::units::DiverId;
 use deepstay_plant::{Activity, PeopleOrder};
 
 impl Crew {
@@ -12,11 +14,13 @@ impl Crew {
     /// Some things go without saying. Who leaves the bell for the water has his helmet on: main gas, if
     /// he was not on a helmet already, and rest in water until told to work. Who comes back takes it
     /// off and tends. Who goes to another compartment leaves mask and helmet behind; a sleeper, and a
-    /// bellman who leaves the bell, is then up and about (chores).
+    /// bellman who leaves the bell, is then up and about (chores). His bail-out is filled again once he has
+    /// left the bell.
     ///
     /// # Errors
     /// [`Refused::NoSuchThing`] for a diver or compartment that is not there, [`Refused::OutOfRange`]
-    /// for a second before his last order, [`Refused::NotThere`] for what he cannot do from there.
+    /// for a second before his last order, [`Refused::NotThere`] for what he cannot do from there,
+    /// [`Refused::Unfit`] for what he is in no state to do.
     pub fn order(
         &mut self,
         now_s: i64,
@@ -27,6 +31,7 @@ impl Crew {
         | PeopleOrder::Do { diver, .. }
         | PeopleOrder::Breathe { diver, .. }) = order;
         let was = *self.states.get(diver.index()).ok_or(Refused::NoSuchThing)?;
+        self.able(diver, order)?;
         let mut state = was;
         match order {
             PeopleOrder::Go { to, .. } => self.go(&mut state, to, can_pass)?,
@@ -58,6 +63,7 @@ impl Crew {
         }
         if self.of_bell(was.at) && !self.of_bell(state.at) {
             state.tally.left_bell_s = Some(now_s);
+            state.bottle = self.bail_out.full(self.surface_pa);
         }
         self.states[diver.index()] = state;
         self.add_up();
@@ -108,6 +114,29 @@ impl Crew {
         }
         state.at = to;
         Ok(())
+    }
+
+    /// Whether a diver is in a state to do it. A confused man puts a mask on if he is told, and rests; he goes where a
+    /// fit one leads him, who is there or waits at the other end. Who is out, or dead, is carried like that.
+    fn able(&self, diver: DiverId, order: PeopleOrder) -> Result<(), Refused> {
+        let fitness = self.fitness(diver);
+        let able = match order {
+            _ if fitness <= Fitness::Slow => true,
+            PeopleOrder::Go { to, .. } => self.led(diver, to),
+            PeopleOrder::Do { activity, .. } => {
+                fitness == Fitness::Confused && Effort::from(activity) == Effort::Rest
+            }
+            PeopleOrder::Breathe { .. } => fitness == Fitness::Confused,
+        };
+        able.then_some(()).ok_or(Refused::Unfit)
+    }
+
+    fn led(&self, diver: DiverId, to: Whereabouts) -> bool {
+        let from = self.whereabouts(diver);
+        self.ids().any(|d| {
+            let fit = d != diver && self.fitness(d) <= Fitness::Slow;
+            fit && [from, to].contains(&self.whereabouts(d))
+        })
     }
 
     fn can_breathe(&self, at: Whereabouts, path: BreathingPath) -> bool {

@@ -1,12 +1,16 @@
 //! The crew as it stands: where each diver is, what he does, what he breathes.
 
+use super::bail_out::{BailOut, Bottle};
+use super::harm::{Body, Effort, HarmFigures, Man, Nature};
+use super::harm::{Edges, FitnessStep};
 use super::load::{BreathesFrom, Changes, Loads, breathes_from};
 use super::rates::{ACTIVITIES, Rate, Rates, RatesError};
 use super::tally::Tally;
-use deepstay_core::record::{BreathingPath, Whereabouts};
+use deepstay_core::record::{BreathingPath, Fitness, Whereabouts};
 use deepstay_core::units::{CompartmentId, CompartmentKind, DiverId};
 use deepstay_plant::{Activity, MAX_COMPARTMENTS, Steel};
 use serde::{Deserialize, Serialize};
+use std::sync::Arc;
 
 /// A diver as a body.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -17,6 +21,8 @@ pub struct Person {
     pub mass_kg: f64,
     /// Multiplies every rate of the table; 1 is the table's person.
     pub factor: f64,
+    /// How he differs from the average in what he stands.
+    pub nature: Nature,
 }
 
 /// How a diver stands now.
@@ -26,6 +32,13 @@ pub(super) struct State {
     pub(super) activity: Activity,
     pub(super) path: BreathingPath,
     pub(super) tally: Tally,
+    pub(super) body: Body,
+    pub(super) bottle: Bottle,
+    /// Whether what he breathes from gives anything.
+    pub(super) gives: bool,
+    /// He has just gone out or died: what he takes and gives is to be added up again.
+    #[serde(skip)]
+    pub(super) fell: bool,
 }
 
 /// All divers of a job.
@@ -39,6 +52,9 @@ pub struct Crew {
     pub(super) changes: Changes,
     bells: u16,
     pub(super) compartments: usize,
+    pub(super) bail_out: BailOut,
+    #[serde(skip)]
+    pub(super) figures: Arc<HarmFigures>,
 }
 
 impl Crew {
@@ -52,11 +68,17 @@ impl Crew {
         steel: &Steel,
         start_s: i64,
     ) -> Result<Crew, RatesError> {
+        let (figures, bail_out) = (Arc::<HarmFigures>::default(), BailOut::default());
+        let air_pa = 0.2095 * steel.surface_pa;
         let on_deck = State {
             at: Whereabouts::Deck,
             activity: Activity::Rest,
             path: BreathingPath::Ambient,
             tally: Tally::new(start_s),
+            body: Body::in_gas(&figures, air_pa, steel.surface_pa, start_s),
+            bottle: bail_out.full(steel.surface_pa),
+            gives: true,
+            fell: false,
         };
         let compartments = steel.compartments.len().min(MAX_COMPARTMENTS);
         let bells = steel.compartments[..compartments].iter().enumerate();
@@ -71,7 +93,103 @@ impl Crew {
                 .filter(|(_, c)| c.kind == CompartmentKind::Bell)
                 .fold(0, |bits, (i, _)| bits | 1 << i),
             compartments,
+            bail_out,
+            figures,
         })
+    }
+
+    /// The same crew under other figures of harm and with another bail-out, before anything has happened.
+    #[must_use]
+    pub fn with_harm(mut self, figures: Arc<HarmFigures>, bail_out: BailOut) -> Crew {
+        for state in &mut self.states {
+            let air_pa = 0.2095 * self.surface_pa;
+            let since_s = state.tally.since_s;
+            state.body = Body::in_gas(&figures, air_pa, self.surface_pa, since_s);
+            state.bottle = bail_out.full(self.surface_pa);
+        }
+        self.bail_out = bail_out;
+        self.attach(figures);
+        self
+    }
+
+    /// Puts the figures of harm back after a restore; they are not saved with the state.
+    pub fn attach(&mut self, figures: Arc<HarmFigures>) {
+        self.figures = figures;
+    }
+
+    /// How a diver stands; well if there is no such diver.
+    pub fn fitness(&self, diver: DiverId) -> Fitness {
+        let state = self.states.get(diver.index());
+        state.map_or(Fitness::Well, |s| s.body.fitness())
+    }
+
+    /// The running numbers of a diver's body.
+    pub fn body(&self, diver: DiverId) -> Option<&Body> {
+        self.states.get(diver.index()).map(|s| &s.body)
+    }
+
+    /// The bail-out on a diver's back, and what every bail-out of this crew is.
+    pub fn bail_out(&self, diver: DiverId) -> Option<(&BailOut, &Bottle)> {
+        let state = self.states.get(diver.index())?;
+        Some((&self.bail_out, &state.bottle))
+    }
+
+    /// The figures of harm.
+    pub fn figures(&self) -> &HarmFigures {
+        &self.figures
+    }
+
+    /// What multiplies the table's rates for a diver: nothing of the dead.
+    pub(super) fn factor(&self, diver: usize) -> f64 {
+        match self.states[diver].body.fitness() {
+            Fitness::Dead => 0.0,
+            _ => self.people[diver].factor,
+        }
+    }
+
+    /// Everybody whose state has changed since this was last asked.
+    pub fn take_steps(&mut self) -> Vec<(DiverId, FitnessStep)> {
+        let ids = self.ids();
+        let step = |id: DiverId| Some((id, self.states[id.index()].body.take_step()?));
+        ids.filter_map(step).collect()
+    }
+
+    /// Whether every body is at rest in what it was last followed in: no dose grows or is left, no state can change.
+    pub fn at_rest(&self) -> bool {
+        self.states.iter().enumerate().all(|(i, state)| {
+            let air = state.tally.last;
+            let on_bottle = state.path == BreathingPath::BailOut;
+            !on_bottle && air.is_none_or(|air| state.body.at_rest(&self.man(i), &air))
+        })
+    }
+
+    /// The band within which a diver is in no danger, in the gas he was last followed in, and the least pressure round
+    /// him, Pa; nothing of the dead.
+    pub fn edges(&self, diver: DiverId) -> Option<(Edges, f64)> {
+        let state = self.states.get(diver.index())?;
+        let air = state
+            .tally
+            .last
+            .filter(|_| state.body.fitness() < Fitness::Dead)?;
+        let man = self.man(diver.index());
+        Some((
+            state.body.edges(&man, &air),
+            state.body.pressure_edge_pa(&man),
+        ))
+    }
+
+    /// A diver as the laws of harm know him at present.
+    pub(super) fn man(&self, diver: usize) -> Man<'_> {
+        let (state, person) = (&self.states[diver], &self.people[diver]);
+        Man {
+            figures: &self.figures,
+            nature: person.nature,
+            mass_kg: person.mass_kg,
+            rate: self.rates[state.activity as usize].times(person.factor),
+            effort: Effort::from(state.activity),
+            wet: matches!(state.at, Whereabouts::Water(_)),
+            surface_pa: self.surface_pa,
+        }
     }
 
     /// How many divers there are.
@@ -123,13 +241,9 @@ impl Crew {
     /// The rates a diver has now, his own factor included.
     pub fn rate(&self, diver: DiverId) -> Rate {
         let rate = self.rates[self.activity(diver) as usize];
-        let factor = self.person(diver).map_or(1.0, |p| p.factor);
-        Rate {
-            o2_l_min: rate.o2_l_min * factor,
-            co2_l_min: rate.co2_l_min * factor,
-            ventilation_l_min: rate.ventilation_l_min * factor,
-            heat_w: rate.heat_w * factor,
-            water_g_h: rate.water_g_h * factor,
+        match diver.index() < self.people.len() {
+            true => rate.times(self.factor(diver.index())),
+            false => rate,
         }
     }
 

@@ -156,6 +156,17 @@ impl Rate {
             && self.evaporation_w() <= self.heat_w
     }
 
+    /// The same so many times over.
+    pub fn times(&self, factor: f64) -> Rate {
+        Rate {
+            o2_l_min: self.o2_l_min * factor,
+            co2_l_min: self.co2_l_min * factor,
+            ventilation_l_min: self.ventilation_l_min * factor,
+            heat_w: self.heat_w * factor,
+            water_g_h: self.water_g_h * factor,
+        }
+    }
+
     /// Heat that leaves with the evaporating water, W.
     pub fn evaporation_w(&self) -> f64 {
         self.water_g_h * 1e-3 / 3600.0 * EVAPORATION_J_KG

@@ -79,11 +79,12 @@ impl Crew {
     /// Adds up every load again, in the order of the crew list, and marks what changed.
     pub(super) fn add_up(&mut self) {
         let mut loads = Loads::default();
-        for (state, person) in self.states.iter().zip(&self.people) {
+        for (i, state) in self.states.iter().enumerate() {
             let (Whereabouts::In(at) | Whereabouts::Water(at)) = state.at else {
                 continue;
             };
-            let (room, line) = shares(state, &self.rates[state.activity as usize], person.factor);
+            let rate = &self.rates[state.activity as usize];
+            let (room, line) = shares(state, rate, self.factor(i));
             loads.rooms[at.index()] = loads.rooms[at.index()].plus(room);
             let slot = match state.path {
                 BreathingPath::Bibs => &mut loads.bibs[at.index()],

@@ -1,5 +1,7 @@
 //! What is kept of each diver from one order to the next, and the gas he was last followed in.
 
+use crate::harm::Skin;
+use deepstay_core::gas::{Amounts, Species};
 use deepstay_core::record::Spoken;
 use serde::{Deserialize, Serialize};
 
@@ -12,8 +14,32 @@ pub struct Air {
     pub ppo2_pa: f64,
     /// Partial pressure of carbon dioxide he breathes, Pa.
     pub ppco2_pa: f64,
+    /// Partial pressure of the trace contaminant he breathes, Pa.
+    pub trace_pa: f64,
     /// Temperature of what he breathes, K.
     pub t_k: f64,
+    /// Density of what he breathes, kg/m3.
+    pub density_kg_m3: f64,
+    /// Whether there is anything to breathe: a dead line gives nothing.
+    pub flows: bool,
+    /// What is round his skin.
+    pub skin: Skin,
+}
+
+impl Air {
+    /// A gas of fractions at a pressure and a temperature, breathed by one who keeps his temperature.
+    pub fn of(fractions: &Amounts, p_pa: f64, t_k: f64) -> Air {
+        Air {
+            p_pa,
+            ppo2_pa: fractions[Species::O2] * p_pa,
+            ppco2_pa: fractions[Species::Co2] * p_pa,
+            trace_pa: fractions[Species::Trace] * p_pa,
+            t_k,
+            density_kg_m3: deepstay_core::gas::state::density_kg_m3(fractions, p_pa, t_k),
+            flows: true,
+            skin: Skin::Kept,
+        }
+    }
 }
 
 /// What is kept per diver.

@@ -1,6 +1,8 @@
 //! The crew under orders: loads against totals, what goes without saying, and what is refused.
 
+use super::harm::{HarmFigures, Nature};
 use super::*;
+use deepstay_core::gas::Amounts;
 use deepstay_core::record::{BreathingPath, LineName, Refused, Spoken, Whereabouts};
 use deepstay_core::units::{ATM_PA, BAR_PA, CompartmentId, CompartmentKind, DiverId};
 use deepstay_plant::{Activity, Compartment, Load, PeopleOrder, Steel};
@@ -51,6 +53,7 @@ fn steel() -> Steel {
         recovery: None,
         deck_t_k: 288.0,
         surface_pa: ATM_PA,
+        breathing_over_pa: 1e6,
     }
 }
 
@@ -59,6 +62,7 @@ fn crew() -> Crew {
         initials: "AB".into(),
         mass_kg: 85.0,
         factor,
+        nature: Nature::average(HarmFigures::built_in()),
     };
     Crew::new(
         vec![person(1.0), person(1.1), person(0.9)],
@@ -364,10 +368,9 @@ fn some_things_go_without_saying() {
 fn time_on_deck_is_not_followed() {
     let mut crew = crew();
     let deep = Air {
-        p_pa: ATM_PA + 1e6,
         ppo2_pa: ATM_PA,
         ppco2_pa: 0.0,
-        t_k: 303.0,
+        ..Air::of(&Amounts::heliox(0.1), ATM_PA + 1e6, 303.0)
     };
     crew.order(5_000, go(0, Whereabouts::In(CHAMBER)), OPEN)
         .expect("he can");
@@ -382,10 +385,9 @@ fn pressure_and_oxygen_are_followed_between_calls() {
     crew.order(0, go(0, Whereabouts::In(CHAMBER)), OPEN)
         .expect("he can");
     let air = Cell::new(Air {
-        p_pa: ATM_PA,
         ppo2_pa: 0.2 * ATM_PA,
         ppco2_pa: 0.0,
-        t_k: 303.0,
+        ..Air::of(&Amounts::heliox(0.1), ATM_PA, 303.0)
     });
     let mut to = |now, depth_msw: f64, ppo2_atm: f64| {
         air.set(Air {
@@ -414,10 +416,9 @@ fn a_complaint_is_not_repeated_at_once_and_has_an_end() {
     let mut crew = crew();
     let id = DiverId(0);
     let fine = Air {
-        p_pa: ATM_PA + 1e6,
         ppo2_pa: 4e4,
         ppco2_pa: 300.0,
-        t_k: 300.15,
+        ..Air::of(&Amounts::heliox(0.1), ATM_PA + 1e6, 300.15)
     };
     let cold = Air { t_k: 295.0, ..fine };
     let bad = Air {
@@ -448,10 +449,9 @@ fn who_is_in_the_water_without_hot_water_is_cold() {
     let mut crew = crew();
     let id = DiverId(0);
     let warm = Air {
-        p_pa: ATM_PA + 1e6,
         ppo2_pa: 4e4,
         ppco2_pa: 300.0,
-        t_k: 300.15,
+        ..Air::of(&Amounts::heliox(0.1), ATM_PA + 1e6, 300.15)
     };
     crew.order(0, go(0, Whereabouts::In(BELL)), OPEN)
         .expect("he can");

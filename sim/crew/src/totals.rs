@@ -10,8 +10,9 @@ use super::oxygen::{NoPulmonaryIndex, PulmonaryIndex, cns_per_min, pulmonary_dos
 use super::people::Crew;
 use super::rates::MOL_S_PER_L_MIN;
 use super::tally::{Air, Tally};
-use deepstay_core::record::Whereabouts;
+use deepstay_core::record::{BreathingPath, Fitness, Whereabouts};
 use deepstay_core::units::{ATM_PA, BAR_PA, DiverId};
+use deepstay_plant::Activity;
 
 /// Pressure above the surface's from which time counts as under pressure, Pa: 0.1 msw (house rule, a
 /// little over what the weather does).
@@ -54,21 +55,18 @@ impl Crew {
     /// however it gets there: at each log row, and before each order to people (which starts a new line).
     pub fn advance(&mut self, now_s: i64, atmospheres: &dyn Fn(DiverId) -> Air) {
         let surface_pa = self.surface_pa;
-        for (id, state) in (0u8..=u8::MAX).zip(&mut self.states) {
-            let tally = &mut state.tally;
-            let span_s = now_s - tally.followed_s;
+        for id in self.ids() {
+            let span_s = now_s - self.states[id.index()].tally.followed_s;
             if span_s < 0 {
                 continue;
             }
-            tally.followed_s = now_s;
-            if state.at == Whereabouts::Deck {
+            let now = atmospheres(id);
+            let before = self.follow_body(id, now_s, now);
+            let state = &mut self.states[id.index()];
+            if state.at == Whereabouts::Deck || span_s == 0 {
                 continue;
             }
-            let now = atmospheres(DiverId(id));
-            let before = tally.last.replace(now).unwrap_or(now);
-            if span_s == 0 {
-                continue;
-            }
+            let tally = &mut state.tally;
             let pressed_s = time_above(before.p_pa, now.p_pa, surface_pa + PRESSED_OVER_PA, span_s);
             let mean_pa = (before.ppo2_pa + now.ppo2_pa) / 2.0;
             let minutes = span_s as f64 / 60.0;
@@ -80,6 +78,42 @@ impl Crew {
                 None => tally.cns_beyond_s += span_s,
             }
         }
+        if self.states.iter().any(|s| s.fell) {
+            self.states.iter_mut().for_each(|s| s.fell = false);
+            self.add_up();
+        }
+    }
+
+    /// Follows a diver's body and his bail-out to a second, in the gas he breathes then; gives the gas before.
+    fn follow_body(&mut self, diver: DiverId, now_s: i64, now: Air) -> Air {
+        let i = diver.index();
+        let mut body = self.states[i].body;
+        let tally = &self.states[i].tally;
+        let (from_s, before) = (tally.followed_s, tally.last.unwrap_or(now));
+        body.follow(&self.man(i), &before, &now, from_s, now_s - from_s);
+        let falls =
+            body.fitness() > self.states[i].body.fitness() && body.fitness() >= Fitness::Out;
+        if falls || now.flows != self.states[i].gives {
+            self.states[i].tally = self.settle(diver, now_s);
+        }
+        let state = &mut self.states[i];
+        if falls {
+            state.activity = match state.at {
+                Whereabouts::Water(_) => Activity::WaterRest,
+                Whereabouts::Deck | Whereabouts::In(_) => Activity::Rest,
+            };
+            state.fell = true;
+        }
+        if state.path == BreathingPath::BailOut {
+            let mean_pa = 0.5 * (before.p_pa + now.p_pa);
+            let span_s = (now_s - from_s) as f64;
+            self.bail_out.breathe(&mut state.bottle, mean_pa, span_s);
+        }
+        state.body = body;
+        state.gives = now.flows;
+        state.tally.followed_s = now_s;
+        state.tally.last = Some(now);
+        before
     }
 
     /// A diver's totals at second `now_s`; none if there is no such diver. Changes nothing.
@@ -126,7 +160,8 @@ impl Crew {
             tally.water_s += span_s;
         }
         let rate = self.rates[state.activity as usize];
-        let mol = self.people[diver.index()].factor * MOL_S_PER_L_MIN * span_s as f64;
+        let breathed_s = if state.gives { span_s as f64 } else { 0.0 };
+        let mol = self.factor(diver.index()) * MOL_S_PER_L_MIN * breathed_s;
         let (o2, co2) = match breathes_from(state.at, state.path) {
             BreathesFrom::Compartment(_) | BreathesFrom::Line(_) => {
                 (&mut tally.o2_mol, &mut tally.co2_mol)

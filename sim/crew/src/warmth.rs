@@ -6,6 +6,7 @@
 
 use super::rates::EVAPORATION_J_KG;
 use deepstay_core::units::{R, ZERO_C_K};
+use serde::{Deserialize, Serialize};
 
 /// Temperature of the skin at rest, K (33.5 degC, recalled).
 pub const SKIN_K: f64 = ZERO_C_K + 33.5;
@@ -49,7 +50,7 @@ pub fn minimum_inspired_k(rho_cp_j_m3k: f64) -> f64 {
 }
 
 /// What surrounds a diver in a chamber.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Surroundings {
     /// Temperature of gas and wall, K.
     pub t_k: f64,

@@ -1,9 +1,11 @@
 //! The job's clock: from event to event, and what happens at each.
 
+use super::breath::is_breathed;
 use super::ended::{Ended, Halt};
 use super::faults::FaultBook;
 use super::limits::{LIMITS, LimitBook, Sight};
 use super::log_rows::{LogClock, Seen};
+use super::outside::{Act, OutsideAct};
 use super::panel::JobPanel;
 use super::people::People;
 use super::random::{Source, Streams};
@@ -25,8 +27,28 @@ use std::sync::Arc;
 /// Owners of the stations' monitors.
 const SATURATION: u32 = 1;
 const DIVE: u32 = 2;
-/// Seconds between looks at people's bodies and complaints when nothing else happens.
-const BODIES_EVERY_S: i64 = 600;
+/// Owner of the monitors that wait on behalf of people's bodies.
+const PEOPLE: u32 = 3;
+
+/// Whether harm to people ends the job.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Harm {
+    /// The first death does; somebody who is out may be brought back, and the job goes on.
+    #[default]
+    EndsJob,
+    /// It goes on whoever dies, for those who would see the rest.
+    GoesOn,
+}
+
+/// Who sits at a station.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Sitter {
+    /// The automatic watch.
+    #[default]
+    Automatic,
+    /// Nobody: whatever is done there is given from outside.
+    Nobody,
+}
 
 /// How a job is run, beside its scenario.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -36,8 +58,12 @@ pub struct Options {
     pub leap: bool,
     /// Anything but the default is for checks.
     pub physics: Physics,
-    /// Let the automatic stations act; without them orders come from outside only.
-    pub stations: bool,
+    /// Who sits at saturation control.
+    pub saturation: Sitter,
+    /// Who sits at dive control.
+    pub dive: Sitter,
+    /// Whether harm to people ends it.
+    pub harm: Harm,
 }
 
 impl Default for Options {
@@ -45,7 +71,9 @@ impl Default for Options {
         Options {
             leap: true,
             physics: Physics::default(),
-            stations: true,
+            saturation: Sitter::Automatic,
+            dive: Sitter::Automatic,
+            harm: Harm::default(),
         }
     }
 }
@@ -63,10 +91,28 @@ impl Options {
         Options { physics, ..self }
     }
 
-    /// Whether the automatic stations act.
+    /// Who sits at both stations.
     #[must_use]
-    pub fn stations(self, stations: bool) -> Options {
-        Options { stations, ..self }
+    pub fn stations(self, sitter: Sitter) -> Options {
+        self.saturation(sitter).dive(sitter)
+    }
+
+    /// Who sits at saturation control.
+    #[must_use]
+    pub fn saturation(self, saturation: Sitter) -> Options {
+        Options { saturation, ..self }
+    }
+
+    /// Who sits at dive control.
+    #[must_use]
+    pub fn dive(self, dive: Sitter) -> Options {
+        Options { dive, ..self }
+    }
+
+    /// Whether harm to people ends it.
+    #[must_use]
+    pub fn harm(self, harm: Harm) -> Options {
+        Options { harm, ..self }
     }
 }
 
@@ -102,12 +148,12 @@ pub struct Job {
     rule_rows: RuleRows,
     log: LogClock,
     faults: FaultBook,
-    bodies_s: i64,
     showers: Showers,
-    /// Orders from outside, to be carried out when time next passes.
-    waiting: Vec<(Station, Order)>,
-    /// What a person said that chambers are to do, to be heard when time next passes.
-    aims: Vec<(CompartmentId, Phase, f64)>,
+    /// Acts from outside, to be carried out when time next passes.
+    waiting: Vec<(Station, Act)>,
+    /// All of them so far, for a replay.
+    #[serde(skip)]
+    outside: Vec<OutsideAct>,
     #[serde(skip)]
     row_numbers: RowNumbers,
     #[serde(skip)]
@@ -162,10 +208,9 @@ impl Job {
             weather,
             call_saturation: Call::default(),
             call_dive: Call::default(),
-            bodies_s: BODIES_EVERY_S,
             showers: Showers::default(),
             waiting: Vec::new(),
-            aims: Vec::new(),
+            outside: Vec::new(),
             desk: Desk::new(),
             owners: Vec::new(),
             scenario,
@@ -176,6 +221,7 @@ impl Job {
     pub(super) fn with(mut self, scenario: Arc<Scenario>, options: Options) -> Job {
         self.plant = self.plant.with_steel(Arc::new(scenario.steel.clone()));
         self.plant.set_leap(options.leap);
+        self.people.attach(&scenario);
         self.saturation.attach(&scenario);
         self.dive.attach(&scenario);
         self.row_numbers = scenario.rules.row_numbers();
@@ -214,16 +260,34 @@ impl Job {
         &self.scenario
     }
 
-    /// Gives an order from outside (a student, a test, a script) at the present second; it is carried
-    /// out when time next passes.
+    /// Gives an act from outside (a student, a test, a script) at the present second; it is carried out when
+    /// time next passes.
+    pub fn act(&mut self, station: Station, act: Act) {
+        let at = self.now_s;
+        self.waiting.push((station, act));
+        self.outside.push(OutsideAct { at, station, act });
+    }
+
+    /// The acts from outside since the job was begun or taken up from a save: with its scenario and options they
+    /// make it again ([`Job::replay`]).
+    pub fn outside_acts(&self) -> &[OutsideAct] {
+        &self.outside
+    }
+
+    /// Gives an order from outside, as [`Job::act`] does.
     pub fn order(&mut self, station: Station, order: Order) {
-        self.waiting.push((station, order));
+        self.act(station, Act::Order(order));
     }
 
     /// What a person at saturation control says that a chamber is to do from the present second on: its phase, and
     /// the depth it is to have, msw. Its limits follow. It is heard when time next passes.
     pub fn aim(&mut self, compartment: CompartmentId, phase: Phase, depth_msw: f64) {
-        self.aims.push((compartment, phase, depth_msw));
+        let act = Act::Aim {
+            compartment,
+            phase,
+            depth_msw,
+        };
+        self.act(Station::Saturation, act);
     }
 
     /// Lets time pass to `t_s`, or to the end of the job if that comes first; says which it was.
@@ -283,22 +347,28 @@ impl Job {
     }
 
     fn carry_out_waiting(&mut self, sink: &mut impl Sink) {
-        for (compartment, phase, depth_msw) in std::mem::take(&mut self.aims) {
-            self.write(What::Phase { compartment, phase }, sink);
-            let target = What::Target {
-                compartment,
-                depth_msw,
-            };
-            self.write(target, sink);
-        }
         if self.waiting.is_empty() {
             return;
         }
-        let mut orders = std::mem::take(&mut self.waiting);
-        for (station, order) in orders.drain(..) {
-            self.carry_out(station, order, sink);
+        let mut acts = std::mem::take(&mut self.waiting);
+        for (station, act) in acts.drain(..) {
+            match act {
+                Act::Order(order) => self.carry_out(station, order, sink),
+                Act::Aim {
+                    compartment,
+                    phase,
+                    depth_msw,
+                } => {
+                    self.write(What::Phase { compartment, phase }, sink);
+                    let target = What::Target {
+                        compartment,
+                        depth_msw,
+                    };
+                    self.write(target, sink);
+                }
+            }
         }
-        self.waiting = orders;
+        self.waiting = acts;
         self.people.put_loads(self.now_s, &mut self.plant);
         self.plant.refresh(self.now_s);
         self.look_at_limits(sink);
@@ -348,11 +418,12 @@ impl Job {
                 call.wake_s
             }
         };
-        let stations = if self.options.stations {
-            called(&self.call_saturation).min(called(&self.call_dive))
-        } else {
-            i64::MAX
+        let at = |sitter: Sitter, call: &Call| match sitter {
+            Sitter::Automatic => called(call),
+            Sitter::Nobody => i64::MAX,
         };
+        let stations = at(self.options.saturation, &self.call_saturation)
+            .min(at(self.options.dive, &self.call_dive));
         [
             self.plant.next_s(),
             stations,
@@ -360,7 +431,7 @@ impl Job {
             self.faults.next_s(&self.scenario),
             self.log.next_s(),
             self.limits.next_s(),
-            self.bodies_s,
+            self.people.next_s(),
             self.showers.next_s(),
             self.scenario.plan.end_s,
         ]
@@ -373,14 +444,22 @@ impl Job {
         let now = self.now_s;
         let mut owners = std::mem::take(&mut self.owners);
         self.plant.met(now, &mut owners);
+        if owners.contains(&PEOPLE) {
+            self.people.roused(now, &self.plant);
+        }
         self.blow_weather(sink);
         self.showers.end(now, &self.scenario.plan, &mut self.plant);
+        if self.faults.next_s(&self.scenario) <= now {
+            // A fault may change at once what is breathed: up to now it was as it was.
+            self.people.advance(now, &self.plant);
+        }
         self.faults.act(now, &self.scenario, &mut self.plant, sink);
         let (mut saturation, mut dive) = (false, false);
         for owner in owners.iter().copied() {
             match owner {
                 SATURATION => saturation = true,
                 DIVE => dive = true,
+                PEOPLE => {}
                 _ if owner >= LIMITS && self.plant.own_monitor(owner, now, sink) => {}
                 _ => self
                     .limits
@@ -388,22 +467,22 @@ impl Job {
             }
         }
         self.owners = owners;
-        if self.options.stations {
-            let called = |call: &mut Call| now >= call.wake_s || std::mem::take(&mut call.rung);
-            saturation |= called(&mut self.call_saturation);
-            dive |= called(&mut self.call_dive);
-            if saturation {
-                self.sit(Station::Saturation, sink);
-            }
-            if dive {
-                self.sit(Station::Dive, sink);
-            }
+        let called = |call: &mut Call| now >= call.wake_s || std::mem::take(&mut call.rung);
+        saturation |= called(&mut self.call_saturation);
+        dive |= called(&mut self.call_dive);
+        if saturation && self.options.saturation == Sitter::Automatic {
+            self.sit(Station::Saturation, sink);
         }
-        if now >= self.bodies_s {
-            self.bodies_s = now + BODIES_EVERY_S;
-            for (diver, report) in self.people.look(now, &self.plant) {
+        if dive && self.options.dive == Sitter::Automatic {
+            self.sit(Station::Dive, sink);
+        }
+        if let Some(said) = self.people.look(now, &self.plant, sink) {
+            for (diver, report) in said {
                 self.say(diver, report, sink);
             }
+            self.people.put_loads(now, &mut self.plant);
+            let waited = self.people.waits_for(self.plant.steel().surface_pa);
+            self.plant.set_monitors(PEOPLE, waited, now);
         }
         self.plant.refresh(now);
         self.look_at_limits(sink);
@@ -487,8 +566,15 @@ impl Job {
 
     fn carry_out(&mut self, station: Station, order: Order, sink: &mut impl Sink) {
         let done = match order {
-            Order::Steel(order) => self.plant.order(self.now_s, order, sink),
-            Order::People(order) => self.people.obey(self.now_s, order, &self.plant, sink),
+            Order::Steel(order) => {
+                if matches!(order, SteelOrder::LineUp { line, .. } if is_breathed(line)) {
+                    self.people.advance(self.now_s, &self.plant);
+                }
+                self.plant.order(self.now_s, order, sink)
+            }
+            Order::People(order) => self
+                .people
+                .obey(self.now_s, station, order, &self.plant, sink),
         };
         let what = match done {
             Ok(()) => setting(station, order),
@@ -504,8 +590,11 @@ impl Job {
             at: self.now_s,
             what: What::Said { diver, report },
         });
-        if self.options.stations {
-            for call in [&mut self.call_saturation, &mut self.call_dive] {
+        for (sitter, call) in [
+            (self.options.saturation, &mut self.call_saturation),
+            (self.options.dive, &mut self.call_dive),
+        ] {
+            if sitter == Sitter::Automatic {
                 call.unheard.push((self.now_s, diver, report));
                 call.rung = true;
             }
@@ -513,11 +602,15 @@ impl Job {
     }
 
     fn is_over(&self) -> Option<Ended> {
-        if let Some(ended) = self.people.failed(self.now_s, &self.plant) {
-            return Some(ended);
+        if let Some(found) = self.plant.below_zero() {
+            return Some(Ended::BelowZero(found));
+        }
+        let died = self.people.died();
+        if let Some((diver, cause)) = died.filter(|_| self.options.harm == Harm::EndsJob) {
+            return Some(Ended::Died(diver, cause));
         }
         let up = self.board.all_surfaced() && self.people.everybody_on_deck();
-        if self.options.stations && up {
+        if self.options.saturation == Sitter::Automatic && up {
             return Some(Ended::Surfaced);
         }
         (self.now_s >= self.scenario.plan.end_s).then_some(Ended::PlanOver)

@@ -44,6 +44,9 @@ const QUANTITIES: [Quantity; 5] = [
     Quantity::Humidity,
 ];
 
+/// What the row of a reclaim's tank holds: what its gas is to the divers it is given to.
+const SUPPLIED: &[Quantity] = &[Quantity::PpO2, Quantity::PpCo2];
+
 /// What a log row is written from.
 pub(super) struct Seen<'a> {
     pub scenario: &'a Scenario,
@@ -68,11 +71,16 @@ impl Seen<'_> {
                     | CompartmentKind::Transfer
                     | CompartmentKind::Bell
                     | CompartmentKind::Rescue
+                    | CompartmentKind::ReclaimTank
             );
             if !logged {
                 continue;
             }
-            for quantity in QUANTITIES {
+            let quantities = match c.kind {
+                CompartmentKind::ReclaimTank => SUPPLIED,
+                _ => &QUANTITIES[..],
+            };
+            for quantity in quantities.iter().copied() {
                 for channel in [Channel::Primary, Channel::Secondary] {
                     if let Some(id) = scenario.steel.instrument(compartment, quantity, channel) {
                         let value = plant.read(id, at);
@@ -128,7 +136,7 @@ impl Seen<'_> {
                 put(What::BankLogged {
                     bank,
                     gauge_bar,
-                    moles: plant.bank_moles(bank, at),
+                    moles: plant.bank(bank, at),
                 });
             }
         }

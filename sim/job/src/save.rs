@@ -143,9 +143,14 @@ impl Job {
     /// were leapt over, is not in it.
     pub fn state_hash(&self) -> u64 {
         let Options {
-            physics, stations, ..
+            physics,
+            saturation,
+            dive,
+            harm,
+            ..
         } = self.options();
-        let state = plain(&(fingerprint(self.scenario()), physics, stations, self));
+        let scenario = fingerprint(self.scenario());
+        let state = plain(&(scenario, physics, saturation, dive, harm, self));
         Digest::of(&state)
     }
 }

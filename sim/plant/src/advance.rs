@@ -1,6 +1,7 @@
 //! From anchor to anchor: a step finds what happens in a cluster over an interval, and how long that may be.
 //! Where gas rushes, a second is taken in steps of its own.
 
+use crate::amounts::is_below;
 use crate::balances::keep::{go_as_at_start, keep};
 use crate::balances::open::{begin, equalise_now, find_passages};
 use crate::balances::problem::Balances;
@@ -62,13 +63,14 @@ impl Advance<'_> {
         let change = self.open(c, t_s as f64, false);
         let next_h_s = self.trajectories.clusters()[c].next_h_s;
         let mut h_s = next_h_s.unwrap_or(1.0 / change.max(1e-9));
-        let longest_s = self.longest_s(c, t_s);
+        let breathed_s = self.room.balances.banks.last_s.floor().max(1.0);
+        let longest_s = breathed_s.min(self.longest_s(c, t_s) as f64);
         loop {
             if h_s < 1.0 {
                 self.rush(c, t_s, h_s);
                 return;
             }
-            let whole_s = h_s.floor().min(longest_s as f64);
+            let whole_s = h_s.floor().min(longest_s);
             match self.solve(t_s as f64, whole_s) {
                 Ok(error) if error <= 1.0 => {
                     let cluster = self.trajectories.cluster_mut(c);
@@ -81,6 +83,10 @@ impl Advance<'_> {
                         whole_s,
                         self.trajectories,
                     );
+                    if self.goes_below(whole_s) {
+                        h_s = 0.5 * whole_s;
+                        continue;
+                    }
                     self.set_ends(c, t_s);
                     return;
                 }
@@ -172,6 +178,17 @@ impl Advance<'_> {
         newton::step(&mut problem, solver, Step { t_s, h_s })
     }
 
+    /// Whether something is less than nothing at a third, two thirds or the end of a step that was just kept.
+    fn goes_below(&self, h_s: f64) -> bool {
+        let room = &self.room.balances;
+        [1.0 / 3.0, 2.0 / 3.0, 1.0].into_iter().any(|share| {
+            let w = Weights::at(h_s, share);
+            let members = room.layout.members().iter().copied();
+            let node = |i: usize| self.trajectories.interpolant(i).node(&room.nodes[i], &w);
+            members.map(node).any(|node| is_below(&node))
+        })
+    }
+
     /// States at the end of an interval.
     fn set_ends(&mut self, c: usize, t_s: i64) {
         let end_s = t_s + self.trajectories.clusters()[c].h_s;
@@ -189,12 +206,17 @@ impl Advance<'_> {
         let controls = self.model.controls;
         let mut longest_s = if self.model.physics.anchor_each_second {
             1
-        } else if members.iter().all(|i| controls.of(*i).is_at_rest()) {
+        } else if members.iter().all(|i| self.model.is_at_rest(*i)) {
             LONGEST_REST_S
         } else {
             LONGEST_INTERVAL_S
         };
-        for i in members.iter().copied() {
+        // What divers breathe from a loop is breathed at their bells' depth.
+        let bends_with = |i: usize| {
+            let is_tank = |k: &usize| self.model.reclaim_of(*k).is_some();
+            members.contains(&i) || members.iter().any(is_tank)
+        };
+        for i in (0..self.trajectories.compartments()).filter(|i| bends_with(*i)) {
             for bend_s in controls.bell(i).bends_s() {
                 if bend_s > t_s {
                     longest_s = longest_s.min(bend_s - t_s);
@@ -231,6 +253,10 @@ impl Advance<'_> {
                 part_s,
                 self.trajectories,
             );
+            if !shortest && self.goes_below(part_s) {
+                h_s = 0.5 * part_s;
+                continue;
+            }
             self.trajectories.pend(c, part_s);
             let w = Weights::at(part_s, 1.0);
             let Room { layout, nodes, .. } = &mut self.room.balances;

@@ -67,8 +67,7 @@ impl Plant {
         let b = &steel.banks[bank.index()];
         let p_pa = b.fill_gauge_pa + steel.surface_pa;
         let n = gas::state::total_moles(&mix, p_pa, b.volume_m3, b.t_k);
-        let Changing { setup, stock, .. } = self.changing();
-        setup.gases.replace(bank, mix);
+        let Changing { stock, .. } = self.changing();
         stock.fill(bank, mix.scaled(n));
     }
 
@@ -109,15 +108,15 @@ impl<S: Sink> Hand<'_, S> {
         self.plant.gather_gates();
     }
 
-    /// Reclaim stops, or runs again: what divers in the water breathe out goes to the sea meanwhile.
+    /// Reclaim stops, or runs again: divers in the water breathe open circuit meanwhile.
     fn stop_reclaim(&mut self, failed: bool) {
         for i in 0..self.steel().compartments.len() {
             if self.steel().compartments[i].bell.is_some() {
                 self.give_and_touch(i);
                 self.setting_mut(i).reclaim.failed = failed;
-                self.choose_reclaim_bank(i);
             }
         }
+        self.touch_loop();
         self.plant.gather_gates();
     }
 

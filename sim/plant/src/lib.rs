@@ -75,6 +75,7 @@
 )]
 
 mod advance;
+mod amounts;
 mod balances;
 mod bits;
 mod books;
@@ -100,11 +101,12 @@ mod truth;
 mod view;
 
 pub use advance::{LONGEST_INTERVAL_S, LONGEST_REST_S};
+pub use amounts::BelowZero;
 pub use deepstay_core::order::*;
 pub use deepstay_core::units::Duty;
 pub use flows::film::WALL_HEIGHT_M;
 pub use flows::scrubber::{ABSORPTION_J_MOL, DRY_BED_RH};
-pub use monitors::monitor::{Monitor, Watched};
+pub use monitors::monitor::{Breath, Monitor, Watched};
 pub use plant::Plant;
 pub use positions::Positions;
 pub use reading::*;

@@ -37,6 +37,9 @@ fn change(plant: &mut Plant, t_s: i64, c: CompartmentId, change: impl FnOnce(&mu
     change(&mut next);
     if next != now {
         plant.touch(i, t_s);
+        if next.main != now.main {
+            plant.touch_loop(t_s);
+        }
         plant.changing().setup.controls.of_mut(i).people = next;
     }
 }

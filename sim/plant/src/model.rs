@@ -1,13 +1,13 @@
-//! The steel with its settings, banks and sea at present: all that decides what flows in a state. A view
+//! The steel with its settings and sea at present: all that decides what flows in a state. A view
 //! that is borrowed for a moment; it holds no gas.
 
-use crate::state::banks::BankGases;
+use crate::state::banks::BankGas;
 use crate::state::controls::Controls;
 use crate::state::node::Node;
 use crate::state::physics::{GasModel, Physics, WallModel};
 use crate::state::sea::Sea;
 use crate::steel::edge::{Edge, EdgeKind, edges_of};
-use crate::steel::{Compartment, Steel};
+use crate::steel::{Compartment, Reclaim, Steel};
 use deepstay_core::gas::{self, Amounts};
 use deepstay_core::units::*;
 use serde::{Deserialize, Serialize};
@@ -25,8 +25,6 @@ pub(crate) struct Setup {
     physics: Physics,
     /// How it is set.
     pub controls: Controls,
-    /// What is in the banks.
-    pub gases: BankGases,
     /// What bells go into.
     pub sea: Sea,
 }
@@ -39,7 +37,6 @@ impl Setup {
             coil_pa: Vec::new(),
             physics,
             controls: Controls::at_rest(&steel),
-            gases: BankGases::of(&steel),
             sea: Sea::default(),
             steel: Arc::default(),
         }
@@ -55,7 +52,6 @@ impl Setup {
         };
         self.coil_pa = steel.compartments.iter().map(coil_pa).collect();
         self.steel = steel;
-        self.gases.make_nozzles();
         self
     }
 
@@ -73,7 +69,6 @@ impl Setup {
             coil_pa: &self.coil_pa,
             physics: self.physics,
             controls: &self.controls,
-            gases: &self.gases,
             sea: &self.sea,
         }
     }
@@ -92,8 +87,6 @@ pub(crate) struct Model<'a> {
     pub physics: Physics,
     /// How it is set.
     pub controls: &'a Controls,
-    /// What is in the banks.
-    pub gases: &'a BankGases,
     /// What bells go into.
     pub sea: &'a Sea,
 }
@@ -146,8 +139,8 @@ impl Model<'_> {
     }
 
     /// Absolute pressure of so many moles of a bank's gas in it, Pa.
-    pub fn bank_holding_pa(&self, bank: BankId, mol: f64) -> f64 {
-        self.holding_pa(bank, &self.gases.mix(bank).scaled(mol))
+    pub fn bank_holding_pa(&self, bank: BankId, gas: &BankGas, mol: f64) -> f64 {
+        self.holding_pa(bank, &gas.mix.scaled(mol))
     }
 
     /// Absolute pressure of moles in a bank, Pa.
@@ -159,13 +152,48 @@ impl Model<'_> {
         gas::state::pressure_pa(n, b.volume_m3, b.t_k)
     }
 
+    /// Moles of a bank's gas that it holds at a pressure, Pa: what no line at that pressure can draw.
+    pub fn held_mol(&self, bank: BankId, gas: &BankGas, p_pa: f64) -> f64 {
+        let b = &self.steel.banks[bank.index()];
+        gas::state::total_moles(&gas.mix, p_pa, b.volume_m3, b.t_k)
+    }
+
     /// Temperature of a bank's gas let down to a pressure, K.
-    pub fn arrives_k(&self, bank: BankId, bank_pa: f64, p_pa: f64) -> f64 {
+    pub fn arrives_k(&self, bank: BankId, gas: &BankGas, bank_pa: f64, p_pa: f64) -> f64 {
         let t_k = self.steel.banks[bank.index()].t_k;
         match self.physics.gas {
-            GasModel::Real => gas::state::throttled_t_k(self.gases.mix(bank), bank_pa, t_k, p_pa),
+            GasModel::Real => gas::state::throttled_t_k(&gas.mix, bank_pa, t_k, p_pa),
             GasModel::Ideal => t_k,
         }
+    }
+
+    /// The loop whose volume tank a compartment is, if it is one.
+    pub fn reclaim_of(&self, i: usize) -> Option<&Reclaim> {
+        let reclaim = self.steel.reclaim.as_ref();
+        reclaim.filter(|r| r.tank.index() == i)
+    }
+
+    /// Bells whose divers breathe from the loop.
+    pub fn bells_on_loop(&self) -> impl Iterator<Item = usize> {
+        let bells = 0..self.steel.compartments.len();
+        bells.filter(|b| self.is_bell(*b) && self.controls.of(*b).reclaims())
+    }
+
+    /// Whether the loop runs, for the divers of any bell.
+    pub fn loop_runs(&self) -> bool {
+        self.bells_on_loop().next().is_some()
+    }
+
+    /// Pressure at which divers of the deepest bell are given the loop's gas, Pa: what its analysers are set for.
+    pub fn supplied_pa(&self, t_s: f64) -> f64 {
+        let bells = (0..self.steel.compartments.len()).filter(|b| self.is_bell(*b));
+        let at_bells = bells.map(|b| self.sea_pa(b, t_s));
+        at_bells.fold(self.steel.surface_pa, f64::max)
+    }
+
+    /// Nobody in a compartment, nothing running, no valve open; of a loop's tank, nobody on the loop.
+    pub fn is_at_rest(&self, i: usize) -> bool {
+        self.controls.of(i).is_at_rest() && (self.reclaim_of(i).is_none() || !self.loop_runs())
     }
 
     /// Bank of the gas recovery, where there is one.

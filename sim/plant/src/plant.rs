@@ -2,6 +2,7 @@
 //! moves, compartments are grouped anew, a step is taken, the next second to look at is found.
 
 use crate::advance::{Advance, StepRoom};
+use crate::amounts::{self, BelowZero};
 use crate::books::account::Accounts;
 use crate::books::keeping::{Keeper, give_cluster};
 use crate::flows::film::Film;
@@ -34,6 +35,8 @@ pub struct Plant {
     /// Film at the wall at an interval's start and at its three points.
     films: Vec<[Film; 4]>,
     accounts: Accounts,
+    /// The first amount that was found below nothing.
+    below_zero: Option<BelowZero>,
     instruments: Instruments,
     monitors: Monitors,
     /// How it is looked at, and how often it was, change no bit of what comes: no part of the state.
@@ -62,13 +65,14 @@ pub(crate) struct Changing<'a> {
 }
 
 impl Plant {
-    /// A plant at rest: every compartment full of deck air at surface pressure, valves shut, doors as
-    /// the steel says.
+    /// A plant at rest: every compartment full of deck air at surface pressure, a reclaim's tank charged, valves shut,
+    /// doors as the steel says.
     pub fn new(steel: Arc<Steel>, physics: Physics) -> Plant {
         let nodes: Vec<Node> = steel
             .compartments
             .iter()
-            .map(|c| full_of_deck_air(&steel, c, physics))
+            .enumerate()
+            .map(|(i, c)| filled_at_start(&steel, i, c, physics))
             .collect();
         let setup = Setup::new(steel, physics);
         let model = setup.model();
@@ -84,6 +88,7 @@ impl Plant {
         let mut plant = Plant {
             films: vec![Default::default(); count],
             accounts: Accounts::new(count, edges),
+            below_zero: None,
             monitors: Monitors::new(),
             leap: true,
             evaluations: 0,
@@ -119,6 +124,12 @@ impl Plant {
     /// Whether to skip seconds in which nothing can be met (true) or to evaluate each one.
     pub fn set_leap(&mut self, leap: bool) {
         self.leap = leap;
+    }
+
+    /// The first amount of anything, anywhere, that was found below nothing; there is none in a plant that can be
+    /// believed.
+    pub fn below_zero(&self) -> Option<BelowZero> {
+        self.below_zero
     }
 
     /// How many seconds of clusters have been evaluated so far.
@@ -235,6 +246,13 @@ impl Plant {
         self.trajectories.cluster_mut(c).touch();
     }
 
+    /// The same for the tank of the loop that divers breathe from, where there is one.
+    pub(crate) fn touch_loop(&mut self, t_s: i64) {
+        if let Some(tank) = self.steel().reclaim.as_ref().map(|r| r.tank) {
+            self.touch(tank.index(), t_s);
+        }
+    }
+
     /// The same, after the record has been given what was booked until now.
     pub(crate) fn give_and_touch(&mut self, i: usize, t_s: i64, sink: &mut impl Sink) {
         self.give_cluster(self.trajectories.cluster_of(i), t_s, sink);
@@ -296,6 +314,21 @@ impl Plant {
         };
         keeper.cluster(&self.trajectories, c, t_s);
         self.trajectories.move_anchor(c, t_s, &e);
+        self.look_for_below_zero(c, t_s);
+    }
+
+    /// Looks at the amounts that an anchor's move has just settled.
+    fn look_for_below_zero(&mut self, c: usize, t_s: i64) {
+        if self.below_zero.is_some() {
+            return;
+        }
+        let members = self.trajectories.clusters()[c].members.iter().copied();
+        let found = members
+            .map(|i| amounts::in_node(i, self.trajectories.anchor(i), t_s))
+            .find(Option::is_some);
+        self.below_zero = found
+            .flatten()
+            .or_else(|| amounts::in_banks(&self.stock, t_s));
     }
 
     fn step(&mut self, c: usize, t_s: i64) {
@@ -326,14 +359,17 @@ impl Plant {
     }
 }
 
-fn full_of_deck_air(steel: &Steel, c: &Compartment, physics: Physics) -> Node {
-    let (air, p_pa, t_k) = (Amounts::air(), steel.surface_pa, steel.deck_t_k);
+/// Full of deck air, or, of a reclaim's tank, of what it is charged with.
+fn filled_at_start(steel: &Steel, i: usize, c: &Compartment, physics: Physics) -> Node {
+    let charged = steel.reclaim.filter(|r| r.tank.index() == i);
+    let (gauge_pa, mix) = charged.map_or((0.0, Amounts::air()), |r| (r.working_gauge_pa, r.charge));
+    let (p_pa, t_k) = (steel.surface_pa + gauge_pa, steel.deck_t_k);
     let moles = match physics.gas {
-        GasModel::Real => gas::state::total_moles(&air, p_pa, c.volume_m3, t_k),
+        GasModel::Real => gas::state::total_moles(&mix, p_pa, c.volume_m3, t_k),
         GasModel::Ideal => p_pa * c.volume_m3 / (R * t_k),
     };
     Node {
-        n_mol: air.scaled(moles).0,
+        n_mol: mix.scaled(moles).0,
         gas_k: t_k,
         wall_k: t_k,
         bed_mol: 0.0,

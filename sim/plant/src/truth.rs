@@ -88,10 +88,16 @@ impl Plant {
         self.view().bank(bank, t_s).total()
     }
 
-    /// Fractions a line delivers, none where nothing is lined up.
-    pub fn line_mix(&self, line: LineName) -> Option<Amounts> {
-        let model = self.view().model;
-        model.controls.line(line).map(|b| *model.gases.mix(b))
+    /// Moles in a bank at a second, species by species: what was put in, less what was taken out.
+    pub fn bank(&self, bank: BankId, t_s: i64) -> Amounts {
+        self.view().bank(bank, t_s)
+    }
+
+    /// Fractions that a breathing line, or the loop behind it, gives at a second. None where it is dead: nothing lined up,
+    /// or the bank without the pressure that its regulator wants over those who breathe.
+    pub fn breath(&self, line: LineName, t_s: i64) -> Option<Amounts> {
+        let view = self.view();
+        (view.breath_over_pa(line, t_s) > 0.0).then(|| view.breath_mix(line, t_s))
     }
 
     /// Everything that lies somewhere on board as of `t_s`: banks and compartments.

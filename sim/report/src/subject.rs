@@ -5,7 +5,7 @@ use deepstay_core::units::{
     BankId, CompartmentId, CompartmentKind, DiverId, DoorId, Duty, VesselTime,
 };
 use deepstay_core::words::Names;
-use deepstay_scenario::{FaultKind, Scenario};
+use deepstay_scenario::Scenario;
 
 /// A compartment by name and kind.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,10 +27,8 @@ pub struct BankLabel {
     pub label_o2: f64,
     /// Oxygen fraction of the last analysis before the job.
     pub analysed_o2: Option<f64>,
-    /// Oxygen fraction that is truly in it at the start.
-    pub true_o2: f64,
-    /// Helium fraction that is truly in it at the start.
-    pub true_he: f64,
+    /// Whether it was ordered with helium.
+    pub helium: bool,
 }
 
 /// Hot water to the divers of a bell.
@@ -102,22 +100,12 @@ pub struct Subject {
 
 impl From<&Scenario> for Subject {
     fn from(s: &Scenario) -> Subject {
-        // A bank that is planned to be falsely filled is so from the start.
-        let true_mix = |i: usize, b: &deepstay_plant::Bank| {
-            let false_mix = s.faults.iter().find_map(|f| match f.what {
-                FaultKind::WrongContents { bank, mix } if bank.index() == i => Some(mix),
-                _ => None,
-            });
-            let mix = false_mix.unwrap_or(b.true_mix);
-            mix.scaled(1.0 / mix.total().max(f64::MIN_POSITIVE))
-        };
-        let bank = |(i, b): (usize, &deepstay_plant::Bank)| BankLabel {
+        let bank = |b: &deepstay_plant::Bank| BankLabel {
             name: b.name.clone(),
             duty: b.duty,
             label_o2: b.label_o2,
             analysed_o2: b.analysed_o2,
-            true_o2: true_mix(i, b)[Species::O2],
-            true_he: true_mix(i, b)[Species::He],
+            helium: b.true_mix[Species::He] > 0.0,
         };
         let planned = |run: u16, r: &deepstay_scenario::BellRun| PlannedRun {
             run,
@@ -150,7 +138,7 @@ impl From<&Scenario> for Subject {
             compartments: s.steel.compartments.iter().map(compartment).collect(),
             doors: s.steel.doors.iter().map(|d| d.name.clone()).collect(),
             door_of: s.steel.doors.iter().map(|d| d.a).collect(),
-            banks: s.steel.banks.iter().enumerate().map(bank).collect(),
+            banks: s.steel.banks.iter().map(bank).collect(),
             crew: s.crew.iter().map(|d| d.initials.clone()).collect(),
             watches: vec!["watch A".into(), "watch B".into()],
             accepted: s.accepted.clone(),

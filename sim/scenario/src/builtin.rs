@@ -1,4 +1,4 @@
-//! What is carried in the program: jobs, spreads, suppliers' lists and tables of waves. All invented but the measured
+//! What is carried in the program: jobs, spreads, suppliers' lists, figures of harm and tables of waves. All invented but the measured
 //! tables, which name their source.
 
 /// A thing carried in the program.
@@ -44,6 +44,11 @@ pub const SPREADS: &[BuiltIn] = carried!("spreads", ".ron", [
 /// The suppliers' lists.
 pub const SUPPLIERS: &[BuiltIn] = carried!("suppliers", ".ron", [
     "north-quay": "Bottles, quads and tubes from an invented quay; every price and mass assumed",
+]);
+
+/// The figures by which people come to harm.
+pub const HARM: &[BuiltIn] = carried!("people", ".ron", [
+    "harm": "How people fail: every figure with range, source and status; display and training only",
 ]);
 
 /// The tables of waves.

@@ -1,6 +1,6 @@
 //! Copies of what is built in, remarks and all, to be changed.
 
-use super::{BuiltIn, JOBS, SPREADS, SUPPLIERS, WEATHER};
+use super::{BuiltIn, HARM, JOBS, SPREADS, SUPPLIERS, WEATHER};
 use deepstay_rules as rules;
 
 /// What may be copied.
@@ -14,17 +14,20 @@ pub enum Kind {
     Rules,
     /// A supplier's list.
     Supplier,
+    /// A file of the figures by which people come to harm.
+    Harm,
     /// A table of waves.
     Weather,
 }
 
 impl Kind {
     /// Every kind, in the order of a list.
-    pub const ALL: [Kind; 5] = [
+    pub const ALL: [Kind; 6] = [
         Kind::Job,
         Kind::Spread,
         Kind::Rules,
         Kind::Supplier,
+        Kind::Harm,
         Kind::Weather,
     ];
 
@@ -44,6 +47,7 @@ impl Kind {
                 })
                 .collect(),
             Kind::Supplier => carried(SUPPLIERS),
+            Kind::Harm => carried(HARM),
             Kind::Weather => carried(WEATHER),
         }
     }
@@ -56,6 +60,7 @@ impl Kind {
             Kind::Spread => of(SPREADS),
             Kind::Rules => rules::builtin_text(name).ok(),
             Kind::Supplier => of(SUPPLIERS),
+            Kind::Harm => of(HARM),
             Kind::Weather => of(WEATHER),
         }
     }

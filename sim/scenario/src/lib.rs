@@ -32,7 +32,7 @@ mod warn;
 mod weather;
 mod work;
 
-pub use builtin::{BuiltIn, DEFAULT_JOB, JOBS, SPREADS, SUPPLIERS, WEATHER};
+pub use builtin::{BuiltIn, DEFAULT_JOB, HARM, JOBS, SPREADS, SUPPLIERS, WEATHER};
 pub use copy::Kind;
 pub use deepstay_read::{
     DEEPEST, Diagnostic, Diagnostics, FORMAT, LARGEST_FILE, Patch, PatchError, Place, To, Wrong,

@@ -9,7 +9,7 @@ use super::file::{
 use super::file::{JobFile, Ref, SiteFile};
 use super::sources::{TextSources, is_path};
 use super::texts::JobTexts;
-use super::{JOBS, SPREADS, Scenario};
+use super::{HARM, JOBS, SPREADS, Scenario};
 use deepstay_read::{
     Diagnostics, Document, Section, Wrong, did_you_mean, fault, file_text, nearest, suggest_file,
     whole,
@@ -99,6 +99,7 @@ pub(super) fn read_patched(
 }
 
 const NONE: &[BuiltIn] = &[];
+const HARM_FIGURES: (&str, &[BuiltIn]) = ("figures of harm", HARM);
 
 /// The parts of a job with those that patches touch read again.
 fn patched_parts(
@@ -121,6 +122,7 @@ fn patched_parts(
             "work" => parts.work = Some(read.part("work", ("work list", NONE), d)?),
             "faults" => parts.faults = Some(read.part("faults", ("set of faults", NONE), d)?),
             "study" => parts.study = Some(read.part("study", ("study", NONE), d)?),
+            "harm" => parts.harm = Some(read.part("harm", HARM_FIGURES, d)?),
             _ => return None,
         }
     }
@@ -188,10 +190,20 @@ fn read_parts(
         .study
         .as_ref()
         .map(|s| sources.part(at, "study", s, named("study"), STUDY_PARTS, d));
-    let (faults, work, study) = match (faults, work, study) {
-        (Some(None), ..) | (_, Some(None), _) | (.., Some(None)) => return None,
-        (faults, work, study) => (faults.flatten(), work.flatten(), study.flatten()),
-    };
+    let harm = job
+        .harm
+        .as_ref()
+        .map(|h| sources.part(at, "harm", h, HARM_FIGURES, &[], d));
+    let missing = [
+        matches!(faults, Some(None)),
+        matches!(work, Some(None)),
+        matches!(study, Some(None)),
+        matches!(harm, Some(None)),
+    ];
+    if missing.contains(&true) {
+        return None;
+    }
+    let (faults, work, study) = (faults.flatten(), work.flatten(), study.flatten());
     let (spread, site, crew, stock, plan) = (spread?, site?, crew?, stock?, plan?);
     let runs = sources.runs(&plan, job.start, d)?;
     Some(Parts {
@@ -206,6 +218,7 @@ fn read_parts(
         work: work.map(Arc::new),
         faults: faults.map(Arc::new),
         study: study.map(Arc::new),
+        harm: harm.flatten().map(Arc::new),
     })
 }
 

@@ -4,7 +4,8 @@ use super::study::{Chance, Study};
 use super::work::Work;
 pub use deepstay_core::fault::FaultKind;
 use deepstay_core::units::*;
-use deepstay_crew::Rates;
+use deepstay_crew::harm::HarmFigures;
+use deepstay_crew::{BailOut, Rates};
 use deepstay_plant::{Activity, Steel};
 use deepstay_rules::RuleSet;
 use std::fmt;
@@ -70,6 +71,10 @@ pub struct ScenarioData {
     pub work: Work,
     /// What people take and give by activity.
     pub rates: Rates,
+    /// The figures by which people come to harm.
+    pub harm: Arc<HarmFigures>,
+    /// The bail-out of every diver.
+    pub bail_out: BailOut,
     /// What goes wrong, and when.
     pub faults: Vec<Fault>,
     /// What a study of the stock varies.

@@ -5,6 +5,7 @@ use super::file::{
     CrewFile, FaultsFile, JobFile, PlanFile, SiteFile, SpreadFile, StockFile, StudyFile,
     SupplierFile, WorkFile,
 };
+use deepstay_crew::harm::HarmFile;
 use deepstay_rules::RuleSet;
 
 /// The files that there is a schema of.
@@ -32,11 +33,13 @@ pub enum SchemaOf {
     Study,
     /// A supplier's list.
     Supplier,
+    /// The figures by which people come to harm.
+    Harm,
 }
 
 impl SchemaOf {
     /// All of them.
-    pub const ALL: [SchemaOf; 11] = [
+    pub const ALL: [SchemaOf; 12] = [
         SchemaOf::Job,
         SchemaOf::Spread,
         SchemaOf::Rules,
@@ -48,6 +51,7 @@ impl SchemaOf {
         SchemaOf::Faults,
         SchemaOf::Study,
         SchemaOf::Supplier,
+        SchemaOf::Harm,
     ];
 
     /// What a kind of file is called, and what it is.
@@ -64,6 +68,7 @@ impl SchemaOf {
             SchemaOf::Faults => ("faults", "A set of faults"),
             SchemaOf::Study => ("study", "What a study of the stock varies"),
             SchemaOf::Supplier => ("supplier", "A supplier's list"),
+            SchemaOf::Harm => ("harm", "The figures by which people come to harm"),
         }
     }
 
@@ -87,5 +92,6 @@ pub fn schema(of: SchemaOf) -> schemars::Schema {
         SchemaOf::Faults => schemars::schema_for!(FaultsFile),
         SchemaOf::Study => schemars::schema_for!(StudyFile),
         SchemaOf::Supplier => schemars::schema_for!(SupplierFile),
+        SchemaOf::Harm => schemars::schema_for!(HarmFile),
     }
 }

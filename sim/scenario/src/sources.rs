@@ -77,6 +77,7 @@ impl TextSources<'_> {
                     let kind = match kind {
                         "spread" => "built-in spread",
                         "table" => "built-in table of waves",
+                        "figures of harm" => "built-in file of harm figures",
                         _ => "built-in part",
                     };
                     let wrong = Wrong::NoSuch {

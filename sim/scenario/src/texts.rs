@@ -10,8 +10,8 @@ use std::path::{Path as FilePath, PathBuf};
 use std::sync::{Arc, OnceLock};
 
 /// The parts of a job, as they are named in its file.
-pub(super) const PARTS: [&str; 9] = [
-    "spread", "rules", "site", "crew", "stock", "plan", "work", "faults", "study",
+pub(super) const PARTS: [&str; 10] = [
+    "spread", "rules", "site", "crew", "stock", "plan", "work", "faults", "study", "harm",
 ];
 
 /// The texts of a job.
@@ -240,6 +240,7 @@ impl JobTexts {
         };
         let known = match part {
             "spread" => ("spread", super::SPREADS),
+            "harm" => ("part", super::HARM),
             _ => ("part", &[][..]),
         };
         self.sources(&[]).document(name, known).ok()
@@ -345,7 +346,7 @@ mod tests {
 
     #[test]
     fn what_cannot_be_set_says_what_there_is() {
-        let (path, wrong, right) = refused("reclaim.recovry", "0.8");
+        let (path, wrong, right) = refused("stock.reclaim.recovry", "0.8");
         assert_eq!(
             (path.as_str(), right.as_str()),
             ("stock.reclaim", "did you mean `recovery`?"),

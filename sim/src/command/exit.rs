@@ -20,8 +20,8 @@ pub enum Exit {
     BadInput,
     /// Interrupted by the user.
     Interrupted,
-    /// A fault of the program itself.
-    Fault,
+    /// A broken invariant: a fault of the program itself.
+    BrokenInvariant,
 }
 
 impl Exit {
@@ -32,7 +32,7 @@ impl Exit {
         Exit::NotCompleted,
         Exit::BadInput,
         Exit::Interrupted,
-        Exit::Fault,
+        Exit::BrokenInvariant,
     ];
 
     /// Its code.
@@ -43,7 +43,7 @@ impl Exit {
             Exit::NotCompleted => 2,
             Exit::BadInput => 3,
             Exit::Interrupted => 4,
-            Exit::Fault => 5,
+            Exit::BrokenInvariant => 5,
         }
     }
 }
@@ -55,8 +55,9 @@ impl Exit {
     /// done. What only called for attention takes nothing from it.
     pub fn of_job(ended: Option<Ended>, summary: &Summary, interrupted: bool) -> Exit {
         match ended {
+            Some(Ended::BelowZero(_)) => Exit::BrokenInvariant,
             None if interrupted => Exit::Interrupted,
-            Some(Ended::PlanOver | Ended::Hypoxia(_) | Ended::Hypercapnia(_)) => Exit::NotCompleted,
+            Some(Ended::PlanOver | Ended::Died(..)) => Exit::NotCompleted,
             None | Some(Ended::Surfaced) if summary.how_it_ended.harmed() => Exit::NotCompleted,
             None | Some(Ended::Surfaced) if summary.crossed_limits() || summary.lost_runs() => {
                 Exit::LimitsCrossed
@@ -113,7 +114,7 @@ Exit codes:
   2  not completed, or somebody hurt, dead or without pressure; or no result written
   3  bad input: arguments, files or names that cannot be used
   4  interrupted
-  5  a fault of the program itself";
+  5  a broken invariant, said with its second and place: a fault of the program itself";
 
 #[cfg(test)]
 mod tests {

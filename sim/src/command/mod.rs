@@ -56,7 +56,7 @@ pub fn main() -> ExitCode {
         Ok(arguments) => act(&arguments.verb),
         Err(error) => usage(&error),
     }));
-    end.unwrap_or(Exit::Fault).into()
+    end.unwrap_or(Exit::BrokenInvariant).into()
 }
 
 fn act(verb: &Verb) -> Exit {

@@ -33,6 +33,8 @@ enum Kind {
     Spread,
     /// A rule set
     Rules,
+    /// The figures by which people come to harm
+    Harm,
     /// A table of waves
     Weather,
 }
@@ -43,6 +45,7 @@ impl From<Kind> for scenario::Kind {
             Kind::Job => scenario::Kind::Job,
             Kind::Spread => scenario::Kind::Spread,
             Kind::Rules => scenario::Kind::Rules,
+            Kind::Harm => scenario::Kind::Harm,
             Kind::Weather => scenario::Kind::Weather,
         }
     }

@@ -62,7 +62,7 @@ pub fn json(summary: Result<String, serde_json::Error>) -> Exit {
         Ok(text) => out(&text),
         Err(e) => failed(
             format!("the summary could not be put into JSON: {e}"),
-            Exit::Fault,
+            Exit::BrokenInvariant,
         ),
     }
 }

@@ -30,7 +30,7 @@ pub fn act(arguments: &Arguments) -> Exit {
             say::err(&format!(
                 "deepstay: the schema could not be written: {error}"
             ));
-            Exit::Fault
+            Exit::BrokenInvariant
         }
     }
 }

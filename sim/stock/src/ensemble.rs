@@ -3,7 +3,7 @@
 
 use super::{Gas, Posterior, Replicate, Sampled, Sampler, Tally, gases, sources};
 use deepstay_core::record::Ledger;
-use deepstay_job::{Halt, Job, Options};
+use deepstay_job::{Ended, Halt, Job, Options};
 use deepstay_scenario::{Diagnostics, JobTexts, Patch, Scenario, Source, Varied};
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
@@ -149,7 +149,7 @@ impl Ensemble {
     /// Runs one job with what was sampled for it; none if it was to stop.
     ///
     /// # Errors
-    /// The scenario cannot be with what was sampled.
+    /// The scenario cannot be with what was sampled, or the job broke an invariant.
     pub fn one(
         &self,
         number: u64,
@@ -184,6 +184,10 @@ impl Ensemble {
                 };
                 at_present_mol = self.gases.iter().map(left).collect();
             }
+        }
+        if let Some(fault @ Ended::BelowZero(_)) = job.ended() {
+            let why = fault.words(job.scenario());
+            return Err(Failed { job: number, why });
         }
         let job = job.finish(&mut tally);
         let (mut made, ledger) = tally.done(&job, self.days());

@@ -100,8 +100,8 @@ impl Tally {
         let mut made = self.made;
         made.how = match job.ended() {
             Some(Ended::Surfaced) => How::Surfaced,
-            Some(Ended::Hypoxia(_) | Ended::Hypercapnia(_)) => How::BodyFailed,
-            Some(Ended::PlanOver) | None => How::PlanOver,
+            Some(Ended::Died(..)) => How::BodyFailed,
+            Some(Ended::PlanOver | Ended::BelowZero(_)) | None => How::PlanOver,
         };
         made.ended_s = job.now();
         made.stood_in = self.stood_in;
@@ -121,7 +121,7 @@ impl Tally {
                     }
                 }
             }
-            if matches!(line.to, Place::Absorbent(_) | Place::ReclaimAbsorbent) {
+            if matches!(line.to, Place::Absorbent(_)) {
                 made.absorbed_mol += line.moles[Species::Co2];
             }
             if Flow::Lost.counts(line.from, line.to) {
@@ -147,14 +147,17 @@ impl Tally {
         let from_bank = matches!(from, Place::Bank(_));
         let mut used = |of: Use| self.used[of as usize] += mol;
         match purpose {
-            Purpose::DiverGas if from_bank => {
-                used(Use::Breathed);
+            // From a bank on open circuit, or from the loop; what makes the loop up is not breathed yet.
+            Purpose::DiverGas => {
+                if !matches!(to, Place::Compartment(_)) {
+                    used(Use::Breathed);
+                }
                 // On-board gas is taken where it is meant to be; any other stands in for what has run out.
                 if let Place::Bank(bank) = from {
                     self.stood_in |= self.for_divers.get(bank.index()) == Some(&false);
                 }
             }
-            Purpose::Reclaimed if from_bank => {
+            Purpose::Reclaimed => {
                 used(Use::Breathed);
                 used(Use::Reclaimed);
             }

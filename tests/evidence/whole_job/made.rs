@@ -53,15 +53,11 @@ pub fn open_circuit() -> Scenario {
     let mut s = built_in("short");
     s.plan.reclaim = false;
     s.plan.recover_chamber_gas = true;
-    let bank = s
-        .steel
-        .reclaim
-        .map(|r| r.bank)
-        .expect("the spread has reclaim");
     s.steel.recovery = Some(deepstay::plant::Recovery {
-        bank,
+        bank: BankId(0),
         recovered: 0.9,
         lowest_gauge_pa: 1e5,
+        trunk_and_locks: true,
     });
     s.name = "short, open circuit".into();
     s

@@ -40,11 +40,11 @@ pub enum What {
         truth: Truth,
         value: f64,
     },
-    /// Pressure of a bank at a log row: what its gauge shows, gauge bar.
+    /// A bank at a log row: what its gauge shows, gauge bar, and what is truly in it.
     BankLogged {
         bank: BankId,
         gauge_bar: f64,
-        moles: f64,
+        moles: Amounts,
     },
     /// Absorbent hours and fan state at a log row.
     ScrubberLogged {
@@ -261,6 +261,8 @@ pub enum LimitBy {
     Row(RuleRowId),
     /// What the vessel is rated for.
     Rating,
+    /// A set point of the spread.
+    SetPoint,
 }
 
 /// Which limit: where, of what, on which side, how grave, and where it comes from.
@@ -323,6 +325,18 @@ pub enum LineName {
     DiverMain(CompartmentId),
     /// Divers' secondary gas from a bell (its on-board gas).
     DiverSecondary(CompartmentId),
+}
+
+impl LineName {
+    /// The compartment that it leads to.
+    pub fn compartment(self) -> CompartmentId {
+        let (LineName::Supply(c)
+        | LineName::Oxygen(c)
+        | LineName::Bibs(c)
+        | LineName::DiverMain(c)
+        | LineName::DiverSecondary(c)) = self;
+        c
+    }
 }
 
 /// A machine that is switched.
@@ -568,6 +582,8 @@ pub enum Refused {
     NotThere,
     /// A value out of range.
     OutOfRange,
+    /// Whoever should do it is confused, out or dead, and nobody is there to lead or carry him.
+    Unfit,
 }
 
 /// Takes entries; the log, the ledger and an ensemble's counter are sinks.

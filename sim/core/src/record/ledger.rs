@@ -16,7 +16,7 @@ use std::collections::BTreeMap;
 /// Banks, and compartments, that the direct table reaches; ids beyond go through a search.
 const BANKS: usize = 32;
 const VESSELS: usize = 16;
-const PLACES: usize = BANKS + 3 * VESSELS + 5;
+const PLACES: usize = BANKS + 3 * VESSELS + 4;
 const NONE: u32 = u32::MAX;
 
 /// One line of the ledger: all that moved from one place to another for one purpose, whatever moved back.
@@ -185,8 +185,7 @@ fn code(place: Place) -> Option<usize> {
         Place::Atmosphere => Some(vessels(3)),
         Place::Sea => Some(vessels(3) + 1),
         Place::Body => Some(vessels(3) + 2),
-        Place::ReclaimAbsorbent => Some(vessels(3) + 3),
-        Place::LiquidWater => Some(vessels(3) + 4),
+        Place::LiquidWater => Some(vessels(3) + 3),
     }
 }
 
@@ -267,7 +266,6 @@ mod tests {
                 Place::Atmosphere,
                 Place::Sea,
                 Place::Body,
-                Place::ReclaimAbsorbent,
                 Place::LiquidWater,
             ]);
         for place in all {

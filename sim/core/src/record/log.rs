@@ -7,6 +7,7 @@
 
 use super::log_row::{LogRow, Teller};
 use super::{BreathingPath, Entry, LineName, Routine, Sink, ValveName, What, Whereabouts};
+use crate::gas::Amounts;
 use crate::units::*;
 use std::ops::Range;
 
@@ -24,8 +25,8 @@ pub struct BankRow {
     pub bank: BankId,
     /// What its gauge shows, gauge bar.
     pub gauge_bar: f64,
-    /// What is truly in it, mol.
-    pub moles: f64,
+    /// What is truly in it, mol by species.
+    pub moles: Amounts,
 }
 
 /// The stretch of time that one log row tells of.
@@ -295,7 +296,6 @@ impl Sink for LogBook {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::gas::Amounts;
 
     #[test]
     fn a_row_holds_readings_and_what_was_done_since_the_last() {

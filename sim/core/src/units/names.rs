@@ -47,8 +47,6 @@ pub enum Place {
     Body,
     /// Absorbent of the scrubber in a compartment; carbon dioxide stays, water comes out.
     Absorbent(CompartmentId),
-    /// Absorbent of the diver-gas reclaim.
-    ReclaimAbsorbent,
     /// Liquid water that a coil or a cold wall took out of a compartment.
     Drained(CompartmentId),
     /// Water brought in as liquid that evaporates: showers, laundry, the moon pool.
@@ -64,9 +62,9 @@ pub enum Purpose {
     MakeUp,
     /// Oxygen added to keep or raise ppO2.
     Oxygen,
-    /// Gas breathed by divers in the water.
+    /// Gas for divers in the water: drawn on open circuit or to make up the loop, lost from it, kept by bodies.
     DiverGas,
-    /// Diver gas that reclaim brought back.
+    /// Diver gas that reclaim brought back into its loop.
     Reclaimed,
     /// Built-in breathing masks.
     Bibs,
@@ -190,6 +188,8 @@ pub enum CompartmentKind {
     EquipmentLock,
     /// Sanitary and drain holding tank.
     HoldingTank,
+    /// Volume tank of the loop that brings divers' gas back.
+    ReclaimTank,
 }
 
 /// What a bank is used for, as its label says.

@@ -51,7 +51,6 @@ pub trait Names {
             Place::Sea => "sea".into(),
             Place::Body => "bodies".into(),
             Place::Absorbent(c) => format!("absorbent of {}", self.compartment(c)),
-            Place::ReclaimAbsorbent => "absorbent of the reclaim".into(),
             Place::Drained(c) => format!("drained from {}", self.compartment(c)),
             Place::LiquidWater => "liquid water".into(),
         }

@@ -98,6 +98,7 @@ words! {
         DoorUnderPressure: "door under pressure", ClampInterlock: "clamp interlock",
         OtherDoorOpen: "other door open", NoSuchThing: "no such thing here", NoSupply: "no supply",
         Rating: "beyond the rating", NotThere: "not there", OutOfRange: "out of range",
+        Unfit: "not fit to do it",
     }
     Duty {
         BottomMix: "bottom mix", DiverGas: "divers' gas", Oxygen: "oxygen", Treatment: "treatment gas",

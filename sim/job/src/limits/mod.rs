@@ -101,7 +101,8 @@ impl LimitBook {
                 | CompartmentKind::Rescue => self.renew(self.ordered_of(compartment), sight, sink),
                 CompartmentKind::MedicalLock
                 | CompartmentKind::EquipmentLock
-                | CompartmentKind::HoldingTank => {}
+                | CompartmentKind::HoldingTank
+                | CompartmentKind::ReclaimTank => {}
             }
         }
     }
@@ -252,7 +253,7 @@ impl LimitBook {
         self.answered
             .extend(wanted.iter().filter_map(|w| match w.name.by {
                 LimitBy::Row(row) => Some(row),
-                LimitBy::Rating => None,
+                LimitBy::Rating | LimitBy::SetPoint => None,
             }));
         self.list(compartment, group, wanted, sight, sink);
     }

@@ -19,6 +19,8 @@ pub struct Need<'a> {
     pub o2: (f64, f64),
     /// Oxygen fraction liked best.
     pub best_o2: f64,
+    /// A bank that is kept for something else.
+    pub but: Option<BankId>,
 }
 
 /// What a station remembers of banks: asked for analysis, and turned down, one bit a bank.
@@ -41,6 +43,11 @@ impl Banks {
             return true;
         }
         self.take(look, line, need)
+    }
+
+    /// Whether a bank fits a need, and its analysis agrees with its label.
+    pub fn is_good(&mut self, look: &mut Look, bank: BankId, need: &Need) -> bool {
+        self.fits(look, bank, need) && self.trusted(look, bank) == Some(true)
     }
 
     /// Lines up the bank that fits best, whatever is lined up now. As [`Banks::keep`] otherwise.
@@ -120,7 +127,9 @@ impl Banks {
     /// By its label, which its analysis has not belied.
     fn is_fit(&self, look: &Look, bank: BankId, need: &Need) -> bool {
         let o2 = look.panel.label_o2(bank);
-        self.turned_down & (1u32 << (bank.0 % 32)) == 0 && (need.o2.0..=need.o2.1).contains(&o2)
+        self.turned_down & (1u32 << (bank.0 % 32)) == 0
+            && need.but != Some(bank)
+            && (need.o2.0..=need.o2.1).contains(&o2)
     }
 
     /// The best bank that fits: duty in the order liked, then the nearest label, then the emptier one.

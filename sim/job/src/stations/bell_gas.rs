@@ -6,7 +6,7 @@ use super::calibrate;
 use super::context::Look;
 use super::house_figures;
 use super::layout::BellLayout;
-use super::{absorbent, asked, oxygen, valves};
+use super::{absorbent, asked, loop_gas, oxygen, valves};
 use deepstay_core::record::{
     BreathingPath, LineName, Machine, Routine, Spoken, Stopped, What, Whereabouts,
 };
@@ -86,13 +86,9 @@ pub fn machines_off(look: &mut Look, bell: CompartmentId) {
     }
 }
 
-/// Hot water and reclaim, for divers in the water.
-pub fn water_machines(look: &mut Look, bell: CompartmentId, on: bool) {
+/// Hot water for divers in the water.
+pub fn hot_water(look: &mut Look, bell: CompartmentId, on: bool) {
     look.switch(bell, Machine::HotWater, on);
-    let scenario = &look.kit.scenario;
-    if scenario.plan.reclaim && scenario.steel.reclaim.is_some() {
-        look.switch(bell, Machine::Reclaim, on);
-    }
 }
 
 /// Supply to bell and trunk.
@@ -109,13 +105,14 @@ pub fn supply(look: &mut Look, at: &BellLayout, depth_msw: f64, banks: &mut Bank
                 + house_figures::HEEL_BAR,
             o2: (0.0, 0.25),
             best_o2: 0.02,
+            but: None,
         };
         good &= banks.keep(look, LineName::Supply(c), &need);
     }
     good
 }
 
-/// Divers' main gas: a bank fit to breathe at the depth.
+/// Divers' main gas on open circuit: a bank fit to breathe at the depth.
 ///
 /// # Errors
 /// Why there is none.
@@ -128,6 +125,13 @@ pub fn main_gas(
     let line = LineName::DiverMain(bell);
     let duties = &[Duty::DiverGas, Duty::BottomMix];
     let liked = breathable(look, bell, depth_msw, duties, house_figures::DIVER_PPO2_BAR);
+    // Beside a loop there is a bank kept for open circuit.
+    if let Some(kept) = loop_gas::in_use(look).map(|r| r.open_circuit)
+        && banks.is_good(look, kept, &liked)
+    {
+        look.line_up(line, kept);
+        return Ok(());
+    }
     if banks.keep(look, line, &liked) {
         return Ok(());
     }
@@ -240,5 +244,6 @@ fn breathable<'a>(
         above_bar: heel_bar(look, bell, depth_msw),
         o2: (low / p_bar, high / p_bar),
         best_o2: 0.6 / p_bar,
+        but: None,
     }
 }

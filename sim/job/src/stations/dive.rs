@@ -6,7 +6,8 @@ use super::board::Board;
 use super::context::{Kit, Look};
 use super::handover::Handover;
 use super::panel::{Desk, Panel};
-use deepstay_core::record::Station;
+use deepstay_core::record::{Machine, Station};
+use deepstay_core::units::{CompartmentId, CompartmentKind};
 use deepstay_scenario::Scenario;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
@@ -19,6 +20,27 @@ pub struct DiveControl {
     bells: Vec<BellState>,
     banks: Banks,
     handover: Handover,
+    /// The recovery of trunk and locks has been seen to.
+    recovery_set: bool,
+}
+
+/// Switches the recovery of trunk, bell and locks on, where it is fitted.
+fn recover_trunk_and_locks(look: &mut Look) {
+    let steel = &look.kit.scenario.steel;
+    if !steel.recovery.is_some_and(|r| r.trunk_and_locks) {
+        return;
+    }
+    for (i, c) in (0u8..).zip(&steel.compartments) {
+        if matches!(
+            c.kind,
+            CompartmentKind::Trunk
+                | CompartmentKind::Bell
+                | CompartmentKind::MedicalLock
+                | CompartmentKind::EquipmentLock
+        ) {
+            look.switch(CompartmentId(i), Machine::Recovery, true);
+        }
+    }
 }
 
 impl DiveControl {
@@ -31,6 +53,7 @@ impl DiveControl {
             bells,
             banks: Banks::default(),
             handover: Handover::default(),
+            recovery_set: false,
         }
     }
 
@@ -50,6 +73,9 @@ impl DiveControl {
             desk,
             now: panel.now(),
         };
+        if !std::mem::replace(&mut self.recovery_set, true) {
+            recover_trunk_and_locks(&mut look);
+        }
         for bell in &mut self.bells {
             bell.act(&mut look, &mut self.banks);
         }

@@ -277,6 +277,7 @@ pub fn make_up<'a>(look: &Look, c: CompartmentId) -> Need<'a> {
             + house_figures::HEEL_BAR,
         o2: (0.0, 0.25),
         best_o2: 0.02,
+        but: None,
     }
 }
 

@@ -98,6 +98,22 @@ pub const TANK_VENT_MSW: f64 = 2.0;
 /// Second gauge pressure the bell's on-board bank must show over the dive's pressure, bar.
 pub const ON_BOARD_OVER_BAR: f64 = 30.0;
 
+/// The loop that brings divers' gas back.
+pub mod reclaim {
+    /// ppO2 that its trickle of oxygen holds in what it supplies, bar.
+    pub const PPO2_BAR: f64 = 0.6;
+    /// Fall of the indicated ppO2 over which the trickle goes from shut to wide open, bar.
+    pub const BAND_BAR: f64 = 0.1;
+    /// Steps in which its valve is set.
+    pub const STEP: f64 = 0.05;
+    /// Carbon dioxide of a diver at work, mol/s: 1.6 L/min, breathing-simulator practice (from memory).
+    pub const CO2_MOL_S: f64 = 1.6 / 60.0 / 22.414;
+    /// Oxygen that a body keeps of each breath, bar: 4 % of what is breathed at the surface (from memory).
+    pub const KEPT_BAR: f64 = 0.042;
+    /// Share of the carbon dioxide alarm at which the absorbent is changed before a run.
+    pub const CO2_CHANGE_SHARE: f64 = 0.5;
+}
+
 /// What a bell run goes by; the lengths of its phases are those that it is planned with.
 pub mod bell {
     pub use deepstay_scenario::lengths::phase::*;

@@ -30,6 +30,7 @@ mod hygiene;
 mod layout;
 mod level;
 mod locks;
+mod loop_gas;
 mod moves;
 mod own_runs;
 mod oxygen;

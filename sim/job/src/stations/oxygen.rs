@@ -116,6 +116,7 @@ pub fn need<'a>(look: &Look, c: CompartmentId) -> Need<'a> {
         above_bar: look.depth(c) * MSW_PA / BAR_PA + 2.0 * house_figures::HEEL_BAR,
         o2: (0.9, 1.0),
         best_o2: 1.0,
+        but: None,
     }
 }
 

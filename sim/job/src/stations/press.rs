@@ -368,5 +368,6 @@ fn need<'a>(
             .mix_o2
             .filter(|_| leg.gas == PressGas::Mix)
             .unwrap_or(lands),
+        but: None,
     }
 }

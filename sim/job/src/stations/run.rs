@@ -7,6 +7,7 @@ use super::bell_gas;
 use super::context::Look;
 use super::house_figures::{LOSS_MSW, bell as lengths};
 use super::layout::BellLayout;
+use super::loop_gas;
 use super::transit::{self, ShutIn, equalise_both, step_towards};
 use super::trunk::{self, Joining};
 use super::water::Water;
@@ -93,6 +94,7 @@ impl Run {
         };
         run.phase(look, at, BellPhase::Checks);
         bell_gas::begin_checks(look, at.bell, planned.depth_msw);
+        loop_gas::check(look, planned.divers.len().saturating_sub(1));
         run
     }
 

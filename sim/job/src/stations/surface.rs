@@ -72,6 +72,7 @@ pub fn make_ready(look: &mut Look, level: usize, banks: &mut Banks) -> bool {
         above_bar: 20.0,
         o2: (0.0, 0.25),
         best_o2: 0.02,
+        but: None,
     };
     shut & oxygen & banks.keep(look, LineName::Supply(c), &supply)
 }
@@ -90,6 +91,7 @@ pub fn masks_line(look: &mut Look, c: CompartmentId, depth_msw: f64, banks: &mut
         above_bar: p_bar + 2.0 * house_figures::HEEL_BAR,
         o2: (low / p_bar, high / p_bar),
         best_o2: 0.8 * high / p_bar,
+        but: None,
     };
     banks.keep(look, LineName::Bibs(c), &need);
 }

@@ -6,6 +6,7 @@ use super::bell_gas;
 use super::context::Look;
 use super::house_figures::bell as lengths;
 use super::layout::BellLayout;
+use super::loop_gas::LoopGas;
 use deepstay_core::record::{BellPhase, BreathingPath, LineName, Stopped, What, Whereabouts};
 use deepstay_plant::Activity;
 use deepstay_scenario::BellRun;
@@ -30,6 +31,7 @@ pub struct Water {
     doing: Doing,
     since: i64,
     turn: u8,
+    reclaim: LoopGas,
 }
 
 impl Water {
@@ -40,6 +42,7 @@ impl Water {
             doing: Doing::Dress { until },
             since: now,
             turn: 0,
+            reclaim: LoopGas::default(),
         }
     }
 
@@ -139,7 +142,8 @@ impl Water {
             look.wake(later);
             return;
         }
-        bell_gas::water_machines(look, at.bell, true);
+        bell_gas::hot_water(look, at.bell, true);
+        self.reclaim.start(look, at.bell, planned.depth_msw, banks);
         self.phase(look, at, number, BellPhase::FirstOut, BellPhase::SecondOut);
         let workers = self.workers(planned);
         for (i, &diver) in planned.divers.iter().enumerate() {
@@ -186,6 +190,7 @@ impl Water {
             self.go(look, Doing::In);
             return;
         }
+        self.reclaim.round(look, at.bell, planned.depth_msw, banks);
         if let Some(bank) = look.panel.lined_up(LineName::DiverMain(at.bell)) {
             let heel = bell_gas::heel_bar(look, at.bell, planned.depth_msw);
             let gauge = look.kit.layout.bank_gauges[bank.index()];
@@ -226,7 +231,8 @@ impl Water {
             BellPhase::FirstBack,
             BellPhase::SecondBack,
         );
-        bell_gas::water_machines(look, at.bell, false);
+        bell_gas::hot_water(look, at.bell, false);
+        self.reclaim.stop(look, at.bell);
         self.turn += 1;
         let time_left = clock - look.now > between_s(planned) + 1800;
         let again = self.turn < turns(planned) && !ended && time_left;

@@ -175,19 +175,24 @@ fn pressing() {
     near("pressing", pressed, by_hand, 0.01);
 }
 
-/// Divers' gas out of banks for the water: to the sea, to bodies, and back to a bank.
+/// The volume tank of the loop that divers breathe from.
+fn tank() -> Place {
+    Place::Compartment(named(&ran().scenario, "Reclaim"))
+}
+
+/// Divers' gas for the water: to the sea, to bodies, and back into the loop.
 fn divers_gas() -> (f64, f64, f64) {
     let sum = |purpose: Purpose, to_is: &dyn Fn(Place) -> bool| {
         ran().moved(
             EVER,
-            |from, to, p| bank(from) && to_is(to) && p == purpose,
+            |from, to, p| (bank(from) || from == tank()) && to_is(to) && p == purpose,
             Amounts::total,
         )
     };
     (
         sum(Purpose::DiverGas, &|to| to == Place::Sea),
         sum(Purpose::DiverGas, &|to| to == Place::Body),
-        sum(Purpose::Reclaimed, &bank),
+        sum(Purpose::Reclaimed, &|to| to == tank()),
     )
 }
 
@@ -277,7 +282,9 @@ fn bodies() {
     );
     let absorbed = ran().moved(
         EVER,
-        |_, to, p| matches!(to, Place::Absorbent(_)) && p == Purpose::Absorption,
+        |from, to, p| {
+            matches!(to, Place::Absorbent(_)) && from != tank() && p == Purpose::Absorption
+        },
         |n| n[Species::Co2],
     );
     near("absorbed", absorbed, co2, 0.02);

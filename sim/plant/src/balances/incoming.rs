@@ -3,9 +3,11 @@
 use crate::model::Model;
 use crate::pressure::outside::Outside;
 use crate::pressure::stage::Vessels;
+use crate::state::banks::BankGas;
 use crate::state::node::Node;
 use crate::view::View;
 use deepstay_core::gas::Amounts;
+use deepstay_core::units::BankId;
 
 impl Vessels for Model<'_> {
     #[inline]
@@ -40,19 +42,20 @@ pub(crate) fn comes(view: &View, i: usize, outside: Outside, p_pa: f64, t_s: i64
     }
 }
 
-/// What comes into a compartment open to the outside that is below its pressure, and its temperature, K; `bank_mol`
-/// says how much is in a bank.
+/// What comes into a compartment open to the outside that is below its pressure, and its temperature, K; `bank_at`
+/// says what is in a bank, and how much.
 pub(crate) fn comes_in(
     model: &Model,
     i: usize,
     outside: Outside,
     p_pa: f64,
-    bank_mol: impl Fn(usize) -> f64,
+    bank_at: impl Fn(BankId) -> (BankGas, f64),
 ) -> (Amounts, f64) {
     match (outside, model.controls.of(i).lines.supply) {
         (Outside::Sea, Some(bank)) => {
-            let bank_pa = model.bank_holding_pa(bank, bank_mol(bank.index()));
-            (*model.gases.mix(bank), model.arrives_k(bank, bank_pa, p_pa))
+            let (gas, mol) = bank_at(bank);
+            let bank_pa = model.bank_holding_pa(bank, &gas, mol);
+            (gas.mix, model.arrives_k(bank, &gas, bank_pa, p_pa))
         }
         _ => (Amounts::air(), model.steel.deck_t_k),
     }

@@ -59,8 +59,7 @@ fn keep_out(model: &Model, room: &Room, i: usize, trajectories: &mut Trajectorie
             (Slot::Spill, node.n_mol.map(|n| share * n))
         } else {
             let p_pa = room.contents.start[i].gas.p_pa;
-            let bank_mol = |bank: usize| room.banks.points[j][bank];
-            let (mix, _) = comes_in(model, i, outside, p_pa, bank_mol);
+            let (mix, _) = comes_in(model, i, outside, p_pa, |bank| room.banks.at_point(j, bank));
             let (slot, sign) = if outside == Outside::Sea {
                 (Slot::TopUp, 1.0)
             } else {

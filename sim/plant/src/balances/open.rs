@@ -3,7 +3,10 @@
 
 use super::incoming::{comes, comes_in, target_pa};
 use super::room::Room;
+use crate::advance::LONGEST_REST_S;
 use crate::bits::bits;
+use crate::books::booking::booking;
+use crate::books::slot::BANKED;
 use crate::flows::compartment::find;
 use crate::flows::film::Film;
 use crate::flows::moment::Moment;
@@ -16,9 +19,10 @@ use crate::pressure::passage::Passage;
 use crate::solver::correction::Start;
 use crate::solver::error::decay_limit_s;
 use crate::solver::workspace::Workspace;
+use crate::state::banks::BankGas;
 use crate::state::node::{Contents, Node};
-use crate::steel::MAX_COMPARTMENTS;
 use crate::steel::edge::{Edge, EdgeKind};
+use crate::steel::{MAX_BANKS, MAX_COMPARTMENTS};
 use crate::view::View;
 use deepstay_core::gas::SPECIES;
 use deepstay_core::units::*;
@@ -123,8 +127,10 @@ pub(crate) fn equalise_now(view: &View, t_s: f64, room: &mut Room) -> Option<Box
             target_pa: target_pa(model, i, outside, t_s),
             incoming: |p_pa: f64| {
                 comes(view, i, outside, p_pa, second_s).then(|| {
-                    let bank_mol = |b: usize| view.bank(BankId(b as u8), second_s).total();
-                    comes_in(model, i, outside, p_pa, bank_mol)
+                    comes_in(model, i, outside, p_pa, |bank| {
+                        let n_mol = view.bank(bank, second_s);
+                        (BankGas::of(&n_mol, n_mol.total()), n_mol.total())
+                    })
                 })
             },
         };
@@ -146,6 +152,7 @@ pub(crate) fn begin(
 ) -> f64 {
     let model = &view.model;
     line_up_banks(view, c, t_s as i64, in_parts, room);
+    room.start_s = t_s;
     let Room {
         layout,
         nodes,
@@ -165,7 +172,8 @@ pub(crate) fn begin(
             t_s,
             in_sea: in_sea[i],
             let_down: constraint.outside(i) == Outside::LetDown,
-            bank_mol: &banks.start,
+            h_s: None,
+            banks: banks.at(&banks.start),
         };
         let f = &mut flows.start[i];
         contents.start[i] = find(model, i, &nodes[i], &at, &mut films[i][0], f);
@@ -211,7 +219,48 @@ pub(crate) fn begin(
         }
     }
     give_to_solver(view, c, room, solver);
+    room.banks.last_s = breathed_last_s(model, room);
     change
+}
+
+/// How long those who breathe from banks can go on as at the start of a step, s: until the first of the banks has come
+/// down to the highest pressure at which it is breathed.
+fn breathed_last_s(model: &Model, room: &Room) -> f64 {
+    let mut drawn_mol_s = [0.0; MAX_BANKS];
+    let mut breathed_pa = [0.0f64; MAX_BANKS];
+    for i in room.layout.members().iter().copied() {
+        let Contents { node, gas } = &room.contents.start[i];
+        for (slot, rate) in room.flows.start[i].list() {
+            let (true, Some(booking)) =
+                (BANKED & (1 << *slot as u32) != 0, booking(model, i, *slot))
+            else {
+                continue;
+            };
+            for bank in booking.banks().filter(|(_, sign)| *sign < 0.0) {
+                let k = bank.0.index();
+                drawn_mol_s[k] += rate.mol_s(&node.n_mol).iter().sum::<f64>();
+                if slot.is_breathed() {
+                    let sea_pa = model.sea_pa(i, room.start_s);
+                    let wanted_pa = gas.p_pa.max(sea_pa) + model.steel.breathing_over_pa;
+                    breathed_pa[k] = breathed_pa[k].max(wanted_pa);
+                }
+            }
+        }
+    }
+    let lasts = |k: usize| {
+        let (gas, bank, p_pa) = (&room.banks.gas[k], BankId(k as u8), breathed_pa[k]);
+        if p_pa == 0.0 {
+            return f64::INFINITY;
+        }
+        let left_mol = gas.spare_mol - drawn_mol_s[k] * LONGEST_REST_S as f64;
+        if left_mol > 0.0 && model.bank_holding_pa(bank, gas, left_mol) > p_pa {
+            return f64::INFINITY;
+        }
+        (gas.spare_mol - model.held_mol(bank, gas, p_pa)) / drawn_mol_s[k]
+    };
+    bits(room.banks.used)
+        .map(lasts)
+        .fold(f64::INFINITY, f64::min)
 }
 
 /// Gives the solver what a step starts from, and the rates of the step before.
@@ -284,7 +333,9 @@ fn line_up_banks(view: &View, c: usize, t_s: i64, in_parts: bool, room: &mut Roo
         } else {
             0.0
         };
-        banks.start[bank] = view.bank(id, t_s).total() - drawn;
+        let n_mol = view.bank(id, t_s);
+        banks.start[bank] = n_mol.total() - drawn;
+        banks.gas[bank] = BankGas::of(&n_mol, view.spare_mol(c, id, t_s) - drawn);
         for point in &mut banks.points {
             point[bank] = banks.start[bank];
         }

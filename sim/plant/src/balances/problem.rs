@@ -145,7 +145,8 @@ impl Balances<'_> {
                     t_s: step.time_s(j),
                     in_sea: room.in_sea[i],
                     let_down: room.constraint.outside(i) == Outside::LetDown,
-                    bank_mol: &room.banks.points[j],
+                    h_s: Some(step.h_s),
+                    banks: room.banks.at(&room.banks.points[j]),
                 };
                 let f = &mut room.flows.points[i][j];
                 let film = &mut self.films[i][1 + j];
@@ -245,7 +246,7 @@ impl Balances<'_> {
             |x| passage[x].one_pressure,
             |i, j| {
                 let (outside, p_pa) = (constraint.outside(i), contents.points[i][j].gas.p_pa);
-                comes_in(model, i, outside, p_pa, |bank| banks.points[j][bank])
+                comes_in(model, i, outside, p_pa, |bank| banks.at_point(j, bank))
             },
             &mut room.rates.total,
             &mut room.edges.total,

@@ -6,8 +6,10 @@ use crate::pressure::constraint::Constraint;
 use crate::pressure::passage::Passage;
 use crate::pressure::stage::StageContents;
 use crate::pressure::valve::{Shares, Valves};
+use crate::state::banks::{BankGas, BanksAt};
 use crate::state::node::{Flow, Node, Rates};
 use crate::steel::{MAX_BANKS, MAX_COMPARTMENTS, MAX_EDGES};
+use deepstay_core::units::BankId;
 
 /// Flows by compartment, at the start and at the points.
 #[derive(Clone, Debug)]
@@ -44,15 +46,34 @@ pub(crate) struct StageEdges {
     pub total: [Flow; MAX_EDGES],
 }
 
-/// What lies in banks, mol.
+/// What lies in banks.
 #[derive(Clone, Debug)]
 pub(crate) struct StageBanks {
     /// Those lined up, as bits.
     pub used: u32,
-    /// At the start.
+    /// What their gas is like, over the whole step.
+    pub gas: [BankGas; MAX_BANKS],
+    /// Moles at the start.
     pub start: [f64; MAX_BANKS],
-    /// At the points.
+    /// And at the points.
     pub points: [[f64; MAX_BANKS]; 3],
+    /// How long those who breathe from them can go on as at the start, s.
+    pub last_s: f64,
+}
+
+impl StageBanks {
+    /// The banks with so many moles in each.
+    pub fn at<'a>(&'a self, mol: &'a [f64; MAX_BANKS]) -> BanksAt<'a> {
+        BanksAt {
+            gas: &self.gas,
+            mol,
+        }
+    }
+
+    /// A bank's gas, and how much there is at a point.
+    pub fn at_point(&self, j: usize, bank: BankId) -> (BankGas, f64) {
+        (self.gas[bank.index()], self.points[j][bank.index()])
+    }
 }
 
 /// The room, by compartment, edge and bank of the whole plant; a step uses its cluster's.
@@ -60,6 +81,8 @@ pub(crate) struct StageBanks {
 pub(crate) struct Room {
     /// The cluster.
     pub layout: Layout,
+    /// Second at which the step starts.
+    pub start_s: f64,
     /// States at the start.
     pub nodes: [Node; MAX_COMPARTMENTS],
     /// What the gas is like.
@@ -84,6 +107,7 @@ impl Default for Room {
     fn default() -> Self {
         Room {
             layout: Layout::default(),
+            start_s: 0.0,
             nodes: Default::default(),
             contents: StageContents::default(),
             flows: StageFlows {
@@ -100,7 +124,9 @@ impl Default for Room {
             },
             banks: StageBanks {
                 used: 0,
+                gas: [BankGas::default(); MAX_BANKS],
                 start: [0.0; MAX_BANKS],
+                last_s: f64::INFINITY,
                 points: [[0.0; MAX_BANKS]; 3],
             },
             in_sea: Default::default(),

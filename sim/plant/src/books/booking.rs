@@ -37,7 +37,6 @@ pub(crate) fn booking(model: &Model, i: usize, slot: Slot) -> Option<Booking> {
     let air = Place::Atmosphere;
     let outside = if in_bell { Place::Sea } else { air };
     let book = |from, to, purpose| Some(Booking { from, to, purpose });
-    let reclaimed = set.reclaims();
     match slot {
         Slot::Leak => book(here, outside, Purpose::Leak),
         Slot::FaultLeak => book(here, outside, Purpose::Fault),
@@ -50,11 +49,13 @@ pub(crate) fn booking(model: &Model, i: usize, slot: Slot) -> Option<Booking> {
             Purpose::Recovery,
         ),
         Slot::Sample => book(here, air, Purpose::Sample),
-        Slot::Supply => book(
-            Place::Bank(set.lines.supply?),
-            here,
-            set.valves.blow_down.purpose,
-        ),
+        Slot::Supply => {
+            let purpose = match model.reclaim_of(i) {
+                Some(_) => Purpose::DiverGas,
+                None => set.valves.blow_down.purpose,
+            };
+            book(Place::Bank(set.lines.supply?), here, purpose)
+        }
         Slot::Oxygen => book(Place::Bank(set.lines.oxygen?), here, Purpose::Oxygen),
         Slot::Metabolism => book(here, Place::Body, Purpose::Metabolism),
         Slot::Absorption => book(here, Place::Absorbent(id), Purpose::Absorption),
@@ -78,15 +79,7 @@ pub(crate) fn booking(model: &Model, i: usize, slot: Slot) -> Option<Booking> {
         ),
         Slot::MainGas => book(Place::Bank(set.lines.main?), Place::Sea, Purpose::DiverGas),
         Slot::MainBody => book(Place::Bank(set.lines.main?), Place::Body, Purpose::DiverGas),
-        Slot::MainBreath if reclaimed => {
-            book(Place::Body, Place::ReclaimAbsorbent, Purpose::Metabolism)
-        }
         Slot::MainBreath => book(Place::Body, Place::Sea, Purpose::Metabolism),
-        Slot::MainReclaimed => book(
-            Place::Bank(set.lines.main?),
-            Place::Bank(set.reclaim.to?),
-            Purpose::Reclaimed,
-        ),
         Slot::SecondaryGas => book(
             Place::Bank(set.lines.secondary?),
             Place::Sea,
@@ -98,5 +91,10 @@ pub(crate) fn booking(model: &Model, i: usize, slot: Slot) -> Option<Booking> {
             Purpose::DiverGas,
         ),
         Slot::SecondaryBreath => book(Place::Body, Place::Sea, Purpose::Metabolism),
+        Slot::LoopLost => book(here, Place::Sea, Purpose::DiverGas),
+        Slot::LoopBody => book(here, Place::Body, Purpose::DiverGas),
+        Slot::LoopReturned => book(here, here, Purpose::Reclaimed),
+        Slot::LoopBreath => book(Place::Body, here, Purpose::Metabolism),
+        Slot::LoopBreathLost => book(Place::Body, Place::Sea, Purpose::Metabolism),
     }
 }

@@ -32,10 +32,19 @@ pub(crate) enum Slot {
     MainGas,
     MainBody,
     MainBreath,
-    MainReclaimed,
     SecondaryGas,
     SecondaryBody,
     SecondaryBreath,
+    /// Of what divers breathed from the loop: what did not come back.
+    LoopLost,
+    /// What bodies kept of it.
+    LoopBody,
+    /// What came back, before it went into the tank again: a gross flow that leaves the tank as it is.
+    LoopReturned,
+    /// What came back of what bodies gave off.
+    LoopBreath,
+    /// What did not come back of that.
+    LoopBreathLost,
 }
 
 impl Slot {
@@ -65,10 +74,14 @@ impl Slot {
         Slot::MainGas,
         Slot::MainBody,
         Slot::MainBreath,
-        Slot::MainReclaimed,
         Slot::SecondaryGas,
         Slot::SecondaryBody,
         Slot::SecondaryBreath,
+        Slot::LoopLost,
+        Slot::LoopBody,
+        Slot::LoopReturned,
+        Slot::LoopBreath,
+        Slot::LoopBreathLost,
     ];
 
     /// Gas, body and breath of a breathing path, from its gas.
@@ -85,8 +98,23 @@ impl Slot {
     }
 }
 
+impl Slot {
+    /// Whether it is gas breathed along a path, or what a body takes of it.
+    pub fn is_breathed(self) -> bool {
+        matches!(
+            self,
+            Slot::BibsGas
+                | Slot::BibsBody
+                | Slot::MainGas
+                | Slot::MainBody
+                | Slot::SecondaryGas
+                | Slot::SecondaryBody
+        )
+    }
+}
+
 /// How many slots there are.
-pub(crate) const SLOTS: usize = Slot::SecondaryBreath as usize + 1;
+pub(crate) const SLOTS: usize = Slot::LoopBreathLost as usize + 1;
 
 /// Whether a slot's flow enters the compartment's gas (+1), leaves it (-1) or passes it by (0).
 pub(crate) const DIRECTION: [f64; SLOTS] = {
@@ -100,6 +128,9 @@ pub(crate) const DIRECTION: [f64; SLOTS] = {
         d[i] = 0.0;
         i += 1;
     }
+    d[Slot::LoopLost as usize] = -1.0;
+    d[Slot::LoopBody as usize] = -1.0;
+    d[Slot::LoopBreath as usize] = 1.0;
     d
 };
 
@@ -119,7 +150,7 @@ pub(crate) const BANKED: u32 = {
         k += 1;
     }
     let mut path = Slot::BibsGas as u32;
-    while path < SLOTS as u32 {
+    while path < Slot::LoopLost as u32 {
         bits |= 1 << path;
         path += 1;
     }

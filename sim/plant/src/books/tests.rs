@@ -74,14 +74,11 @@ fn steel() -> Steel {
             compartment(CompartmentKind::Bell, Some(bell)),
         ],
         banks,
-        reclaim: Some(Reclaim {
-            bank: BankId(5),
-            recovery: 0.9,
-        }),
         recovery: Some(Recovery {
             bank: BankId(6),
             recovered: 0.8,
             lowest_gauge_pa: 1e5,
+            trunk_and_locks: false,
         }),
         deck_t_k: 288.15,
         surface_pa: 101_325.0,
@@ -100,7 +97,6 @@ fn each_slot_is_booked_the_way_it_flows() {
             let here = setup.controls.of_mut(i);
             here.open_outside = set % 2 == 1;
             here.reclaim.on = set / 2 == 1;
-            here.reclaim.to = Some(BankId(5));
             here.lines.supply = Some(BankId(0));
             here.lines.oxygen = Some(BankId(1));
             here.lines.bibs = Some(BankId(2));
@@ -120,7 +116,8 @@ fn each_slot_is_booked_the_way_it_flows() {
                 let masks = i == 1 && matches!(slot, Slot::BibsGas | Slot::BibsBreath);
                 let flows = if masks { 1.0 } else { DIRECTION[at] };
                 assert_eq!(into, flows, "{slot:?} of {place:?}: {b:?}");
-                assert_ne!(b.from, b.to, "{slot:?}");
+                // What comes back into the loop is a gross flow from its tank to itself.
+                assert_eq!(b.from == b.to, slot == Slot::LoopReturned, "{slot:?}");
 
                 let banks: Vec<(BankId, f64)> = b.banks().collect();
                 let ends = [(b.from, -1.0), (b.to, 1.0)];
@@ -152,22 +149,16 @@ fn each_slot_is_booked_the_way_it_flows() {
     }
 }
 
-/// What reclaim takes out of the divers' breath goes to its absorbent; without it the breath goes to the sea. A line
-/// without a bank is booked nowhere.
+/// Breath on open circuit goes to the sea, breath that comes back goes into the loop. A line without a bank is booked
+/// nowhere.
 #[test]
 fn breath_goes_where_the_gas_goes() {
     let mut setup = Setup::new(Arc::new(steel()), Physics::default());
     let to = |setup: &Setup, slot| booking(&setup.model(), 1, slot).map(|b| b.to);
     setup.controls.of_mut(1).lines.main = Some(BankId(3));
     assert_eq!(to(&setup, Slot::MainBreath), Some(Place::Sea));
-    assert_eq!(to(&setup, Slot::MainReclaimed), None);
-    let reclaim = &mut setup.controls.of_mut(1).reclaim;
-    (reclaim.on, reclaim.to) = (true, Some(BankId(5)));
-    assert_eq!(to(&setup, Slot::MainBreath), Some(Place::ReclaimAbsorbent));
-    assert_eq!(
-        to(&setup, Slot::MainReclaimed),
-        Some(Place::Bank(BankId(5)))
-    );
+    assert_eq!(to(&setup, Slot::LoopBreath), Some(Place::Compartment(BELL)));
+    assert_eq!(to(&setup, Slot::LoopBreathLost), Some(Place::Sea));
     for slot in [
         Slot::Supply,
         Slot::Oxygen,

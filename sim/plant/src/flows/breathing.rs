@@ -1,16 +1,19 @@
-//! Breathing paths: masks, and divers' main and secondary gas. What is breathed comes from a bank; where it
-//! goes depends on the path.
+//! Breathing paths from banks: masks, and divers' main and secondary gas on open circuit. Where what is breathed goes
+//! depends on the path.
 
 use super::flow::Flows;
 use crate::books::slot::{Rate, Slot};
 use crate::model::Model;
+use crate::state::banks::{BankGas, BanksAt};
 use crate::state::load::PathLoad;
-use crate::steel::MAX_BANKS;
 use deepstay_core::gas::{self, Amounts, Species};
 use deepstay_core::units::*;
 
 /// Temperature at which breathed gas is counted, K: 15 degC, as the trade counts free gas.
 const BREATHED_K: f64 = ZERO_C_K + 15.0;
+
+/// A line gives nothing any more once less than so many seconds of what is drawn is left in its bank, s.
+const LEAST_BREATH_S: f64 = 1.0;
 
 /// Where what is breathed out of a path goes.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -19,8 +22,6 @@ pub(crate) enum Exhaled {
     Overboard,
     /// Into the compartment.
     Inside,
-    /// To the reclaim.
-    Reclaimed,
 }
 
 /// A path with those who breathe from it.
@@ -37,16 +38,33 @@ pub(crate) struct Path<'a> {
     pub exhaled: Exhaled,
 }
 
+/// Gas drawn along a path, mol/s.
+pub(crate) fn breathed_mol_s(mix: &Amounts, p_pa: f64, load: &PathLoad) -> f64 {
+    gas::state::total_moles(mix, p_pa, load.ventilation_m3_s, BREATHED_K)
+}
+
+/// Whether a bank gives so much a second at a pressure: it holds at least a second of it above what stays behind.
+pub(crate) fn gives(model: &Model, bank: BankId, gas: &BankGas, mol_s: f64, p_pa: f64) -> bool {
+    over_pa(model, bank, gas, mol_s, p_pa) > 0.0
+}
+
+/// What a bank has, less a second of what is drawn, over what its regulator wants for those at a pressure, Pa.
+pub(crate) fn over_pa(model: &Model, bank: BankId, gas: &BankGas, mol_s: f64, p_pa: f64) -> f64 {
+    let left_mol = (gas.spare_mol - mol_s * LEAST_BREATH_S).max(0.0);
+    model.bank_holding_pa(bank, gas, left_mol) - p_pa - model.steel.breathing_over_pa
+}
+
 /// Flows along a path.
-pub(crate) fn find(model: &Model, path: &Path, bank_mol: &[f64; MAX_BANKS], f: &mut Flows) {
+pub(crate) fn find(model: &Model, path: &Path, banks: &BanksAt, f: &mut Flows) {
     let (Some(bank), true) = (path.bank, path.load.ventilation_m3_s > 0.0) else {
         return;
     };
-    if model.bank_holding_pa(bank, bank_mol[bank.index()]) <= path.p_pa {
+    let gas = &banks.gas[bank.index()];
+    let (mix, load) = (&gas.mix, &path.load.load);
+    let breathed = breathed_mol_s(mix, path.p_pa, path.load);
+    if !gives(model, bank, gas, breathed, path.p_pa) {
         return;
     }
-    let (mix, load) = (model.gases.mix(bank), &path.load.load);
-    let breathed = gas::state::total_moles(mix, path.p_pa, path.load.ventilation_m3_s, BREATHED_K);
     let mut gas_out = mix.scaled(breathed);
     let mut to_body = Amounts::ZERO;
     to_body[Species::O2] = load.o2_mol_s.min(gas_out[Species::O2]);
@@ -55,16 +73,7 @@ pub(crate) fn find(model: &Model, path: &Path, bank_mol: &[f64; MAX_BANKS], f: &
     breath[Species::Co2] = load.co2_mol_s;
     breath[Species::H2o] = load.h2o_mol_s;
     let [gas_slot, body_slot, breath_slot] = path.slot.of_path();
-    let mut kept_out = gas_out;
-    if let (Slot::MainGas, Some(r), true) = (
-        path.slot,
-        model.steel.reclaim,
-        path.exhaled == Exhaled::Reclaimed,
-    ) {
-        f.set(Slot::MainReclaimed, Rate::fixed(gas_out.scaled(r.recovery)));
-        kept_out = gas_out.scaled(1.0 - r.recovery);
-    }
-    f.set(gas_slot, Rate::fixed(kept_out));
+    f.set(gas_slot, Rate::fixed(gas_out));
     f.set(body_slot, Rate::fixed(to_body));
     f.set(breath_slot, Rate::fixed(breath));
     if path.exhaled == Exhaled::Inside {

@@ -4,7 +4,7 @@ use super::breathing::{self, Exhaled, Path};
 use super::film::Film;
 use super::flow::Flows;
 use super::moment::Moment;
-use super::{climate, outflow, people, scrubber, supply, wall};
+use super::{climate, outflow, people, reclaim, scrubber, supply, wall};
 use crate::books::slot::Slot;
 use crate::model::Model;
 use crate::state::node::{Contents, Node};
@@ -27,7 +27,10 @@ pub(crate) fn find(
         outflow::open_lock(model.steel, c, &contents.gas, f);
     } else {
         outflow::find(model, i, &contents, &x, at, f);
-        supply::find(model, i, contents.gas.p_pa, at.bank_mol, f);
+        supply::find(model, i, contents.gas.p_pa, at, f);
+    }
+    if let Some(loop_of) = model.reclaim_of(i) {
+        reclaim::find(model, (loop_of, i), &contents, &x, at, f);
     }
     people::find(&set.people, node, f);
     let rh = if set.fan.on || set.climate.on {
@@ -56,23 +59,20 @@ pub(crate) fn find(
             p_pa,
             exhaled,
         };
-        breathing::find(model, &path, at.bank_mol, f);
+        breathing::find(model, &path, &at.banks, f);
     };
     breathe(Slot::BibsGas, set.lines.bibs, &set.people.bibs, p_pa, masks);
     if c.bell.is_some() {
         let sea_pa = model.sea_pa(i, at.t_s);
-        let exhaled = if set.reclaims() {
-            Exhaled::Reclaimed
-        } else {
-            Exhaled::Overboard
-        };
-        breathe(
-            Slot::MainGas,
-            set.lines.main,
-            &set.people.main,
-            sea_pa,
-            exhaled,
-        );
+        if !set.reclaims() {
+            breathe(
+                Slot::MainGas,
+                set.lines.main,
+                &set.people.main,
+                sea_pa,
+                Exhaled::Overboard,
+            );
+        }
         breathe(
             Slot::SecondaryGas,
             set.lines.secondary,

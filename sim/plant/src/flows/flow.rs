@@ -1,7 +1,7 @@
 //! The flows and heat of one compartment in one state, added up slot by slot, and the rates they make.
 
 use crate::books::slot::{DIRECTION, Rate, SLOTS, Slot};
-use crate::state::node::{Contents, Rates};
+use crate::state::node::{Contents, Node, Rates};
 use deepstay_core::gas::{SPECIES, Species};
 
 /// Flows and heat of one compartment in one state. Its neighbours, and what keeps one pressure behind open
@@ -149,6 +149,12 @@ impl Flows {
         }
     }
 
+    /// Moles of all species that come, less those that go, in a state, mol/s.
+    pub fn net_mol_s(&self, node: &Node) -> f64 {
+        let net = |s: usize| self.source[s] - self.decay_s(s) * node.n_mol[s];
+        (0..SPECIES).map(net).sum()
+    }
+
     /// How fast the state changes by the compartment's own flows and heat.
     pub fn rates(&self, contents: &Contents, wall_j_k: f64) -> Rates {
         let Contents { node, gas } = contents;
@@ -176,7 +182,7 @@ impl Flows {
             n_mol_s,
             gas_k_s: heat_w / gas.c_j_k,
             wall_k_s: wall_w / wall_j_k,
-            bed_mol_s: absorbed.map_or(0.0, |(_, rate)| rate.k * node.n_mol[CO2]),
+            bed_mol_s: absorbed.map_or(0.0, |(_, rate)| rate.mol_s(&node.n_mol)[CO2]),
         }
     }
 }

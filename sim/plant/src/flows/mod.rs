@@ -9,6 +9,7 @@ pub(crate) mod flow;
 pub(crate) mod moment;
 pub(crate) mod outflow;
 pub(crate) mod people;
+pub(crate) mod reclaim;
 pub(crate) mod scrubber;
 pub(crate) mod supply;
 pub(crate) mod wall;

@@ -1,6 +1,6 @@
 //! The moment at which flows are found.
 
-use crate::steel::MAX_BANKS;
+use crate::state::banks::BanksAt;
 
 /// What flows are found with besides a state.
 #[derive(Clone, Copy, Debug)]
@@ -11,6 +11,8 @@ pub(crate) struct Moment<'a> {
     pub in_sea: bool,
     /// It was let down to the surface before the interval: its exhaust keeps it there.
     pub let_down: bool,
-    /// Moles in each bank that is lined up.
-    pub bank_mol: &'a [f64; MAX_BANKS],
+    /// Length of the step that is tried, s; none at its start.
+    pub h_s: Option<f64>,
+    /// The banks that are lined up.
+    pub banks: BanksAt<'a>,
 }

@@ -25,6 +25,11 @@ pub(crate) fn at_pressure(
     t_s: f64,
 ) -> f64 {
     let total: f64 = node.total_mol();
+    // Analysers of a loop show what its gas is to the divers it is given to.
+    let p_pa = match quantity {
+        Quantity::PpO2 | Quantity::PpCo2 if model.reclaim_of(i).is_some() => model.supplied_pa(t_s),
+        _ => p_pa,
+    };
     let share = |s: Species| node.n_mol[s.index()] / total;
     match quantity {
         Quantity::Temperature => node.gas_k,

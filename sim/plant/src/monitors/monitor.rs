@@ -1,5 +1,6 @@
 //! What a monitor is.
 
+use deepstay_core::record::LineName;
 use deepstay_core::units::*;
 use serde::{Deserialize, Serialize};
 
@@ -10,6 +11,19 @@ pub enum Watched {
     Shown(InstrumentId),
     /// The truth of a compartment's quantity.
     True(CompartmentId, Quantity),
+    /// The truth of what a breathing line gives.
+    Breath(LineName, Breath),
+}
+
+/// What is watched of a breathing line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Breath {
+    /// Partial pressure of oxygen, bar.
+    PpO2,
+    /// Partial pressure of carbon dioxide, bar.
+    PpCo2,
+    /// What its bank has over what it needs to give a breath, bar: at nothing, and below, the line is dead.
+    Over,
 }
 
 /// A value that somebody waits for.

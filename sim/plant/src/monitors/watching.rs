@@ -1,11 +1,14 @@
 //! Watched values of the present, and the clusters that move them.
 
-use super::monitor::Watched;
+use super::monitor::{Breath, Watched};
 use crate::instruments::panel::Instruments;
 use crate::instruments::quantity;
 use crate::steel::SamplePoint;
 use crate::trajectory::evaluated::Evaluated;
 use crate::view::View;
+use deepstay_core::gas::Species;
+use deepstay_core::record::LineName;
+use deepstay_core::units::BAR_PA;
 
 /// All that watched values follow from.
 #[derive(Clone, Copy)]
@@ -23,6 +26,7 @@ impl Watching<'_> {
         let trajectories = self.view.trajectories;
         let at = match watched {
             Watched::True(at, _) => at,
+            Watched::Breath(line, _) => return self.line_clusters(line),
             Watched::Shown(k) => match self.instruments.connected(k.index()) {
                 SamplePoint::Compartment(at) | SamplePoint::Sea(at) => at,
                 SamplePoint::Bank(bank) => {
@@ -37,11 +41,38 @@ impl Watching<'_> {
         1 << trajectories.cluster_of(at.index())
     }
 
+    /// Clusters that move what a line gives: its own, and each that is lined up to its bank.
+    fn line_clusters(&self, line: LineName) -> u32 {
+        let trajectories = self.view.trajectories;
+        let own = 1 << trajectories.cluster_of(line.compartment().index());
+        if let Some(tank) = self.view.loop_behind(line) {
+            return own | 1 << trajectories.cluster_of(tank);
+        }
+        let Some(bank) = self.view.model.controls.line(line) else {
+            return own;
+        };
+        let lined_up = |c: &usize| self.view.banks_of(*c) & (1 << bank.index()) != 0;
+        let clusters = (0..trajectories.clusters().len()).filter(lined_up);
+        clusters.fold(own, |bits, c| bits | 1 << c)
+    }
+
+    fn breath(&self, line: LineName, what: Breath, t_s: i64) -> f64 {
+        let of = |species| {
+            self.view.breath_mix(line, t_s)[species] * self.view.breathed_at_pa(line, t_s) / BAR_PA
+        };
+        match what {
+            Breath::PpO2 => of(Species::O2),
+            Breath::PpCo2 => of(Species::Co2),
+            Breath::Over => self.view.breath_over_pa(line, t_s) / BAR_PA,
+        }
+    }
+
     /// A watched value.
     pub fn value(&self, watched: Watched, e: &Evaluated, t_s: i64) -> f64 {
         match watched {
             Watched::True(at, q) => quantity::evaluated(&self.view.model, at.index(), e, q, t_s),
             Watched::Shown(k) => self.instruments.shown_in(&self.view, k.index(), e, t_s),
+            Watched::Breath(line, what) => self.breath(line, what, t_s),
         }
     }
 
@@ -49,7 +80,7 @@ impl Watching<'_> {
     pub fn unrounded(&self, watched: Watched, e: &Evaluated, t_s: i64) -> f64 {
         match watched {
             Watched::Shown(k) => self.instruments.unrounded_in(&self.view, k.index(), e, t_s),
-            Watched::True(..) => self.value(watched, e, t_s),
+            Watched::True(..) | Watched::Breath(..) => self.value(watched, e, t_s),
         }
     }
 
@@ -60,7 +91,7 @@ impl Watching<'_> {
                 let ins = &self.view.model.steel.instruments[k.index()];
                 ins.resolution.max(1e-9)
             }
-            Watched::True(..) => 1e-9,
+            Watched::True(..) | Watched::Breath(..) => 1e-9,
         }
     }
 }

@@ -79,7 +79,7 @@ impl<S: Sink> Hand<'_, S> {
         if bank.index() >= self.steel().banks.len() {
             return Err(Refused::NoSuchThing);
         }
-        let o2 = self.plant.view().model.gases.mix(bank)[Species::O2];
+        let o2 = self.plant.view().bank(bank, self.t_s).fractions()[Species::O2];
         self.plant.changing().stock.set_analysed_o2(bank, o2);
         self.sample_bank(bank);
         self.tell(What::Analysed { bank, o2 });
@@ -88,10 +88,11 @@ impl<S: Sink> Hand<'_, S> {
 
     fn sample_bank(&mut self, bank: BankId) {
         let view = self.plant.view();
-        if view.bank(bank, self.t_s).total() <= 10.0 * SAMPLE_MOL {
+        let n_mol = view.bank(bank, self.t_s);
+        if n_mol.total() <= 10.0 * SAMPLE_MOL {
             return;
         }
-        let moles = view.model.gases.mix(bank).scaled(SAMPLE_MOL);
+        let moles = n_mol.fractions().scaled(SAMPLE_MOL);
         self.plant.changing().stock.add(bank, &moles, -1.0);
         self.tell(What::Moved {
             from: Place::Bank(bank),

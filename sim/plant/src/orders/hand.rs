@@ -74,6 +74,11 @@ impl<'a, S: Sink> Hand<'a, S> {
         self.plant.touch(i, self.t_s);
     }
 
+    /// Touches the tank of the loop that divers breathe from, where there is one.
+    pub fn touch_loop(&mut self) {
+        self.plant.touch_loop(self.t_s);
+    }
+
     /// Tells the record.
     pub fn tell(&mut self, what: What) {
         self.sink.take(Entry { at: self.t_s, what });

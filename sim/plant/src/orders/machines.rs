@@ -32,7 +32,7 @@ impl<S: Sink> Hand<'_, S> {
             Machine::HotWater => set.hot_water = on,
             Machine::Reclaim => {
                 set.reclaim.on = on;
-                self.choose_reclaim_bank(i);
+                self.touch_loop();
                 self.plant.gather_gates();
             }
             Machine::Recovery => {

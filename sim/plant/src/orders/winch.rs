@@ -22,6 +22,7 @@ impl<S: Sink> Hand<'_, S> {
             return Err(Refused::ClampInterlock);
         }
         self.touch(i);
+        self.touch_loop();
         let t_s = self.t_s;
         let from_msw = self.controls().bell(i).msw(t_s as f64);
         let crosses = from_msw == 0.0 || to_msw == 0.0;

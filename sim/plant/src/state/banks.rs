@@ -1,52 +1,41 @@
-//! What lies in the banks: the mixture of each, which no order changes, and how much of it there is.
+//! What lies in the banks, species by species, with the last analysis beside it; and what a step finds there.
 
-use crate::steel::Steel;
+use crate::steel::{MAX_BANKS, Steel};
 use deepstay_core::gas::flow::Nozzle;
 use deepstay_core::gas::{self, Amounts};
 use deepstay_core::units::*;
 use serde::{Deserialize, Serialize};
 
-/// True mixtures, as fractions, and how each flows through an opening.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-pub(crate) struct BankGases {
-    mixes: Vec<Amounts>,
-    #[serde(skip)]
-    nozzles: Vec<Nozzle>,
+/// A bank's gas as a step finds it: its fractions, how it flows through an opening, and what may be drawn of it.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct BankGas {
+    /// Mole fractions.
+    pub mix: Amounts,
+    /// How it flows through an opening.
+    pub nozzle: Nozzle,
+    /// Moles less what the open intervals of others will have drawn by their ends.
+    pub spare_mol: f64,
 }
 
-impl BankGases {
-    /// As they were filled.
-    pub fn of(steel: &Steel) -> BankGases {
-        let mut gases = BankGases {
-            mixes: steel.banks.iter().map(|b| b.true_mix).collect(),
-            nozzles: Vec::new(),
-        };
-        gases.make_nozzles();
-        gases
+impl BankGas {
+    /// Of the moles in a bank, of which some are spoken for.
+    pub fn of(n_mol: &Amounts, spare_mol: f64) -> BankGas {
+        let mix = n_mol.fractions();
+        BankGas {
+            mix,
+            nozzle: Nozzle::new(&mix),
+            spare_mol,
+        }
     }
+}
 
-    /// Makes what follows from the mixtures.
-    pub fn make_nozzles(&mut self) {
-        self.nozzles = self.mixes.iter().map(Nozzle::new).collect();
-    }
-
-    /// Mixture truly in a bank, fractions.
-    #[inline]
-    pub fn mix(&self, bank: BankId) -> &Amounts {
-        &self.mixes[bank.index()]
-    }
-
-    /// How a bank's gas flows through an opening.
-    #[inline]
-    pub fn nozzle(&self, bank: BankId) -> &Nozzle {
-        &self.nozzles[bank.index()]
-    }
-
-    /// Another gas has been in a bank all along.
-    pub fn replace(&mut self, bank: BankId, mix: Amounts) {
-        self.mixes[bank.index()] = mix;
-        self.make_nozzles();
-    }
+/// The banks that flows draw from: what their gas is like, and how much of it there is.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct BanksAt<'a> {
+    /// What their gas is like.
+    pub gas: &'a [BankGas; MAX_BANKS],
+    /// Moles in each.
+    pub mol: &'a [f64; MAX_BANKS],
 }
 
 /// A bank's contents, without what open intervals still draw.

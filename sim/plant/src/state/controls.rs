@@ -191,7 +191,6 @@ impl Controls {
                 set.lines.bibs,
                 set.lines.main,
                 set.lines.secondary,
-                set.reclaim.to,
                 recovery.filter(|_| set.recovery),
             ];
             for bank in lines.into_iter().flatten() {

@@ -16,6 +16,16 @@ pub struct Load {
 }
 
 impl Load {
+    /// A share of it.
+    pub fn scaled(self, by: f64) -> Load {
+        Load {
+            o2_mol_s: self.o2_mol_s * by,
+            co2_mol_s: self.co2_mol_s * by,
+            h2o_mol_s: self.h2o_mol_s * by,
+            heat_w: self.heat_w * by,
+        }
+    }
+
     /// Both loads together.
     pub fn plus(self, other: Load) -> Load {
         Load {

@@ -89,8 +89,6 @@ pub(crate) struct ReclaimControl {
     pub on: bool,
     /// Out of order: divers breathe open circuit.
     pub failed: bool,
-    /// Bank that reclaimed gas goes to: the reclaim's own while it is not full, else the one in use.
-    pub to: Option<BankId>,
 }
 
 /// Banks lined up to a compartment's lines.
@@ -226,9 +224,9 @@ impl Setting {
             .unwrap_or(if on && adding { 1.0 } else { valve.ordered })
     }
 
-    /// Whether what divers from this bell breathe out is reclaimed.
+    /// Whether divers from this bell breathe from the loop.
     pub fn reclaims(&self) -> bool {
-        self.reclaim.on && self.reclaim.to.is_some()
+        self.reclaim.on && !self.reclaim.failed
     }
 }
 

@@ -1,4 +1,4 @@
-//! Banks of bottles, and what puts gas back into them.
+//! Banks of bottles, the loop that brings divers' gas back, and what puts chamber gas back into banks.
 
 use deepstay_core::gas::Amounts;
 use deepstay_core::units::*;
@@ -24,13 +24,35 @@ pub struct Bank {
     pub analysed_o2: Option<f64>,
 }
 
-/// Diver-gas reclaim.
+/// The loop that brings divers' gas back.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Reclaim {
-    /// Bank the recovered gas goes back to.
-    pub bank: BankId,
+    /// Its volume tank, from which divers are fed. Make-up comes by its supply valve, a trickle of oxygen by its
+    /// oxygen valve where it has one, and its scrubber is the absorbent that all that comes back goes through.
+    pub tank: CompartmentId,
     /// Share of the exhaled gas that comes back.
     pub recovery: f64,
+    /// Pressure that make-up holds in the tank, Pa gauge.
+    pub working_gauge_pa: f64,
+    /// What it is charged with at the start, fractions.
+    pub charge: Amounts,
+    /// Bank for open circuit, which the loop never draws from.
+    pub open_circuit: BankId,
+    /// Bank that the oxygen trickle is fed from; none where the make-up mix brings the oxygen.
+    pub trickle: Option<BankId>,
+    /// Set points of the alarms on what it supplies.
+    pub alarms: LoopAlarms,
+}
+
+/// Set points of the alarms on what a loop supplies, Pa.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LoopAlarms {
+    /// Least oxygen.
+    pub low_o2_pa: f64,
+    /// Most oxygen.
+    pub high_o2_pa: f64,
+    /// Most carbon dioxide.
+    pub co2_pa: f64,
 }
 
 /// Chamber gas recovery.
@@ -42,4 +64,6 @@ pub struct Recovery {
     pub recovered: f64,
     /// Lowest chamber gauge pressure at which the pump can draw, Pa.
     pub lowest_gauge_pa: f64,
+    /// Whether trunk, bell and locks are let out through it too.
+    pub trunk_and_locks: bool,
 }

@@ -7,7 +7,7 @@ pub(crate) mod edge;
 mod instrument;
 mod spread;
 
-pub use bank::{Bank, Reclaim, Recovery};
+pub use bank::{Bank, LoopAlarms, Reclaim, Recovery};
 pub use compartment::{Bell, Climate, Compartment, Relief, Scrubber};
 pub use door::Door;
 pub use edge::MAX_EDGES;

@@ -32,6 +32,9 @@ pub struct Steel {
     pub deck_t_k: f64,
     /// Surface pressure, Pa.
     pub surface_pa: f64,
+    /// Pressure over those who breathe from a line that its regulator wants from the bank, Pa: with less it gives
+    /// nothing.
+    pub breathing_over_pa: f64,
 }
 
 impl Steel {

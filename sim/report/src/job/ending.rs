@@ -27,6 +27,8 @@ pub enum Ending {
     PeopleHurt,
     /// Somebody died.
     PeopleDead,
+    /// An invariant of the program was broken, and nothing here can be believed.
+    BrokenInvariant,
 }
 
 impl Ending {
@@ -42,6 +44,9 @@ impl Ending {
         reasons.extend(lost.iter().cloned());
         let crossed = crossed(inputs);
         let emergency = crossed.iter().any(|c| c.severity == Severity::Emergency);
+        if outcome.broken {
+            return (Ending::BrokenInvariant, outcome.reason.clone());
+        }
         let ending = if dead {
             Ending::PeopleDead
         } else if !hurt.is_empty() {
@@ -102,6 +107,7 @@ impl Ending {
             Ending::PressureLost => "Pressure lost",
             Ending::PeopleHurt => "Somebody hurt",
             Ending::PeopleDead => "Somebody dead",
+            Ending::BrokenInvariant => "Broken invariant",
         }
     }
 }

@@ -2,6 +2,7 @@
 //! EN 1089-3:2011 (helium brown, oxygen white, nitrogen black, carbon dioxide grey); the label with
 //! formula and percent is what counts.
 
+use super::bank_state::BankState;
 use super::inputs::Inputs;
 use crate::kit::svg::{Anchor, Axis, Svg, thin};
 use crate::subject::BankLabel;
@@ -88,9 +89,9 @@ pub fn by_purpose(inputs: &Inputs<'_>) -> String {
 
 /// A chip that names what is in a bank by formula and percent.
 pub fn chip(svg: &mut Svg, x: f64, y: f64, bank: &BankLabel) {
-    let (o2, he) = (bank.label_o2, bank.true_he);
+    let o2 = bank.label_o2;
     let other = 1.0 - bank.label_o2;
-    let main = if he > 0.0 { "He" } else { "N2" };
+    let main = if bank.helium { "He" } else { "N2" };
     let parts: &[&str] = match (o2 > 0.995, o2 < 0.005) {
         (true, _) => &["O2"],
         (_, true) => &[main],
@@ -138,25 +139,17 @@ fn bank(inputs: &Inputs<'_>, id: BankId, label: &BankLabel) -> String {
         &format!("{}, {}", label.name, label.duty.words()),
     );
     chip(&mut svg, 0.0, 20.0, label);
-    if (label.label_o2 - label.true_o2).abs() > 0.001 {
-        let text = format!("▲ truly O2 {} %", fixed(label.true_o2 * 100.0, 1));
+    let state = BankState::of(inputs, id, label);
+    if let (true, Some(o2)) = (state.is_off_label(), state.end_o2().or(state.start_o2())) {
+        let text = format!("▲ truly O2 {} %", fixed(o2 * 100.0, 1));
         svg.text("warn", Anchor::End, W, 30.5, &text);
     }
     let (Some(first), Some(last)) = (rows.first(), rows.last()) else {
         svg.text("faint", Anchor::Start, 0.0, 62.0, "not logged");
         return svg.finish();
     };
-    let place = deepstay_core::units::Place::Bank(id);
-    let start = inputs
-        .record
-        .ledger
-        .opening(place)
-        .map_or(first.moles, |a| a.total());
-    let end = inputs
-        .record
-        .ledger
-        .closing(place)
-        .map_or(last.moles, |a| a.total());
+    let start = state.start.unwrap_or(first.moles).total();
+    let end = state.end.unwrap_or(last.moles).total();
     let share = if start > 0.0 {
         end / start * 100.0
     } else {

@@ -31,6 +31,8 @@ pub struct LimitBand {
 pub struct Outcome {
     /// Whether the job was gone through to its end.
     pub complete: bool,
+    /// Whether an invariant of the program was broken: then nothing here can be believed.
+    pub broken: bool,
     /// The last second of the run.
     pub ended_s: i64,
     /// Why it ended, in plain words.

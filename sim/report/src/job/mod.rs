@@ -1,5 +1,6 @@
 //! A job that was run: what its report is made of, its summary, page, screen and tables.
 
+mod bank_state;
 pub mod bell_chart;
 pub mod ending;
 pub mod gas_chart;

@@ -28,6 +28,7 @@ impl JobPapers {
             subject: Subject::from(scenario.as_ref()),
             outcome: Outcome {
                 complete: job.ended() == Some(Ended::Surfaced),
+                broken: matches!(job.ended(), Some(Ended::BelowZero(_))),
                 ended_s: job.now(),
                 reason: job
                     .ended()

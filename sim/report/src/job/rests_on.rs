@@ -11,7 +11,7 @@ pub fn limit_bands(scenario: &Scenario, record: &Recorder, end_s: i64) -> Vec<Li
     let band = |b: &BandTime| {
         let row = match b.name.by {
             LimitBy::Row(row) => rows.get(row.index()),
-            LimitBy::Rating => None,
+            LimitBy::Rating | LimitBy::SetPoint => None,
         };
         let (label, source) = match row {
             Some(row) => (

@@ -17,13 +17,12 @@ pub fn subject() -> Subject {
         name: name.into(),
         kind,
     };
-    let bank = |name: &str, duty, label_o2: f64, true_o2: f64, he: bool| BankLabel {
+    let bank = |name: &str, duty, label_o2: f64, helium: bool| BankLabel {
         name: name.into(),
         duty,
         label_o2,
         analysed_o2: Some(label_o2),
-        true_o2,
-        true_he: if he { 1.0 - true_o2 } else { 0.0 },
+        helium,
     };
     Subject {
         scenario: "sample".into(),
@@ -46,10 +45,10 @@ pub fn subject() -> Subject {
         doors: vec!["Chamber 1 inner door".into(), "trunk clamp".into()],
         door_of: vec![LIVING, TRUNK],
         banks: vec![
-            bank("H-1", Duty::BottomMix, 0.02, 0.02, true),
-            bank("O-1", Duty::Oxygen, 1.0, 1.0, false),
-            bank("D-1", Duty::DiverGas, 0.06, 0.051, true),
-            bank("A-1", Duty::Air, 0.2095, 0.2095, false),
+            bank("H-1", Duty::BottomMix, 0.02, true),
+            bank("O-1", Duty::Oxygen, 1.0, false),
+            bank("D-1", Duty::DiverGas, 0.06, true),
+            bank("A-1", Duty::Air, 0.2095, false),
         ],
         crew: ["AB", "CD", "EF", "GH", "JK", "LM"]
             .map(String::from)
@@ -93,6 +92,7 @@ impl Sample {
             record,
             outcome: Outcome {
                 complete: true,
+                broken: false,
                 ended_s: end_s,
                 reason: "all divers at the surface".into(),
                 seconds_evaluated: 41_234,

@@ -416,8 +416,8 @@ impl Writer {
             (DIVERS, 200.0),
             (BankId(3), 200.0),
         ] {
-            let moles = self.places[&Place::Bank(bank)].total();
-            let gauge_bar = full * moles / self.start[&Place::Bank(bank)];
+            let moles = self.places[&Place::Bank(bank)];
+            let gauge_bar = full * moles.total() / self.start[&Place::Bank(bank)];
             self.say(
                 t,
                 What::BankLogged {

@@ -1,13 +1,14 @@
 //! The summary of a run, made from its record: what `job.json` holds and the terminal shows. Always
 //! metric, units in the names of the fields.
 
+use super::bank_state::BankState;
 use super::ending::Ending;
 use super::inputs::{Inputs, LEDGER_TOLERANCE};
 use crate::provenance::StatusWord;
 use deepstay_core::CAUTION;
 use deepstay_core::gas::{Amounts, Species};
-use deepstay_core::record::{AlarmRates, Flow, LimitTotal, Phase, RunEnd, Severity};
-use deepstay_core::units::{BankId, CompartmentId, FREE, FREE_WORDS, Moles, Place, Purpose, Units};
+use deepstay_core::record::{AlarmRates, Flow, LimitTotal, Phase, RunEnd, Severity, Unwell};
+use deepstay_core::units::{BankId, CompartmentId, FREE, FREE_WORDS, Moles, Purpose, Units};
 use deepstay_core::words::{Names, Words, formula, limit_unit, limited};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -55,6 +56,8 @@ pub struct Summary {
     pub gas: GasSummary,
     /// Whether the ledger closes.
     pub ledger: LedgerSummary,
+    /// Everybody who was not well all the time, truly. Display and training only: an average person with a wide spread.
+    pub people_unwell: Vec<UnwellSummary>,
     /// Limits crossed, true and indicated apart, emergencies first.
     pub limits_crossed: Vec<LimitSummary>,
     /// The same of values past which the watch only looks and acts.
@@ -110,8 +113,12 @@ pub struct BankSummary {
     pub duty: &'static str,
     /// Oxygen on the label, percent.
     pub label_o2_percent: f64,
+    /// Oxygen of its last analysis, percent; none if there was none.
+    pub analysed_o2_percent: Option<f64>,
     /// Oxygen truly in it at the start, percent.
-    pub true_o2_percent: f64,
+    pub true_o2_start_percent: Option<f64>,
+    /// Oxygen truly in it at the end, percent.
+    pub true_o2_end_percent: Option<f64>,
     /// What lay in it at the start, mol.
     pub start_mol: Option<f64>,
     /// What lies in it at the end, mol.
@@ -152,6 +159,27 @@ pub struct SpeciesClosure {
     pub residual_mol: f64,
     /// Residual over handled.
     pub relative: f64,
+}
+
+/// A person who was not well all the time.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct UnwellSummary {
+    /// Initials.
+    pub diver: String,
+    /// Whether he came to harm: confused, out or dead.
+    pub hurt: bool,
+    /// The worst state he was in.
+    pub worst: &'static str,
+    /// What it came from.
+    pub of: &'static str,
+    /// When that began, ship's clock.
+    pub from: String,
+    /// The same in seconds from the start.
+    pub from_s: i64,
+    /// The state he was last in.
+    pub in_the_end: &'static str,
+    /// How often his state changed.
+    pub changes: u64,
 }
 
 /// A limit that was crossed.
@@ -325,6 +353,7 @@ impl Summary {
             left_out: record.left_out(),
             gas: gas(inputs),
             ledger: ledger(inputs),
+            people_unwell: unwell(inputs),
             limits_crossed: limits(inputs, |s| s != Severity::Attention),
             attentions: limits(inputs, |s| s == Severity::Attention),
             alarms: record.alarms.rates(end_s).into(),
@@ -378,6 +407,21 @@ fn by_species(moles: &Amounts) -> BySpecies {
         .collect()
 }
 
+fn unwell(inputs: &Inputs<'_>) -> Vec<UnwellSummary> {
+    let subject = inputs.subject;
+    let row = |one: &Unwell| UnwellSummary {
+        diver: subject.initials(one.diver),
+        hurt: one.hurt(),
+        worst: one.worst.to.words(),
+        of: one.worst.cause.words(),
+        from: subject.time.clock(one.worst.at_s),
+        from_s: one.worst.at_s,
+        in_the_end: one.now.words(),
+        changes: one.count,
+    };
+    inputs.record.harm.unwell().map(row).collect()
+}
+
 fn gas(inputs: &Inputs<'_>) -> GasSummary {
     let (subject, record) = (inputs.subject, inputs.record);
     let mut totals = BTreeMap::new();
@@ -397,8 +441,9 @@ fn gas(inputs: &Inputs<'_>) -> GasSummary {
     }
     let bank = |(i, label): (u8, &crate::subject::BankLabel)| {
         let id = BankId(i);
-        let start = record.ledger.opening(Place::Bank(id)).map(|a| a.total());
-        let end = record.ledger.closing(Place::Bank(id)).map(|a| a.total());
+        let state = BankState::of(inputs, id, label);
+        let (start, end) = (state.start.map(|a| a.total()), state.end.map(|a| a.total()));
+        let percent = |o2: f64| round(o2 * 100.0, 1e3);
         let mut gauges = record
             .log
             .banks()
@@ -409,8 +454,10 @@ fn gas(inputs: &Inputs<'_>) -> GasSummary {
         BankSummary {
             bank: label.name.clone(),
             duty: label.duty.words(),
-            label_o2_percent: round(label.label_o2 * 100.0, 1e3),
-            true_o2_percent: round(label.true_o2 * 100.0, 1e3),
+            label_o2_percent: percent(label.label_o2),
+            analysed_o2_percent: state.analysed_o2.map(percent),
+            true_o2_start_percent: state.start_o2().map(percent),
+            true_o2_end_percent: state.end_o2().map(percent),
             start_mol: start.map(|m| round(m, 1e3)),
             end_mol: end.map(|m| round(m, 1e3)),
             start_m3_free: start.map(m3),

@@ -245,11 +245,15 @@ pub fn divers_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
             "oxygen used (mol)",
             "carbon dioxide given (mol)",
             "oxygen dose (UPTD: shown, never prescribed)",
+            "worst state (true; display and training only)",
+            "of what",
+            "worst state from",
         ],
     )?;
     let hours = |s: i64| fixed(s as f64 / 3600.0, 2);
     let maybe = |v: Option<f64>| v.map(|v| fixed(v, 2)).unwrap_or_default();
     for d in inputs.record.divers.rows(inputs.outcome.ended_s) {
+        let worst = inputs.record.harm.of(d.diver).map(|one| one.worst);
         row(
             &mut out,
             [
@@ -266,6 +270,9 @@ pub fn divers_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
                 maybe(d.o2_mol),
                 maybe(d.co2_mol),
                 maybe(d.uptd),
+                worst.map_or("well", |w| w.to.words()).to_owned(),
+                worst.map_or("", |w| w.cause.words()).to_owned(),
+                worst.map_or_else(String::new, |w| inputs.subject.time.clock(w.at_s)),
             ],
         )?;
     }

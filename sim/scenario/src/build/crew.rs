@@ -1,10 +1,11 @@
 //! The divers: initials only, each with a bunk and a team.
 
+use super::stock::mix;
 use super::{Names, Part};
 use crate::file::CrewFile;
 use crate::{Aboard, Diver};
 use deepstay_core::units::{CompartmentId, CompartmentKind, DiverId};
-use deepstay_crew::{Rates, in_water};
+use deepstay_crew::{BailOut, Rates, in_water};
 use deepstay_plant::Steel;
 use deepstay_read::{Diagnostics, Wrong};
 
@@ -93,6 +94,32 @@ pub fn people(
         }
     }
     people
+}
+
+/// The bail-out of every diver: the crew's own, or the house's.
+pub fn bail_out(crew: &Part<CrewFile>, diagnostics: &mut Diagnostics) -> BailOut {
+    let house = BailOut::default();
+    let Some(file) = &crew.file.bail_out else {
+        return house;
+    };
+    let section = &crew.section;
+    let made = BailOut {
+        volume_m3: file.bottles.total_m3(),
+        fill_gauge_pa: file.bottles.pressure.0,
+        regulator_pa: file.regulator.map_or(house.regulator_pa, |g| g.0),
+        mix: mix(&file.contents, section, "bail_out.contents", diagnostics),
+        breathed_m3_s: file.breathed.map_or(house.breathed_m3_s, |f| f.0),
+    };
+    if !(made.volume_m3 > 0.0 && made.volume_m3 <= 0.2) || made.fill_gauge_pa > 350e5 {
+        let words =
+            "a diver carries more than nothing and at most 200 L, filled to 350 bar at the most";
+        diagnostics.add(section, "bail_out.bottles", Wrong::Value(words.to_owned()));
+    }
+    if !(1.0 / 6e4..=200.0 / 6e4).contains(&made.breathed_m3_s) {
+        let words = "a diver breathes 1 to 200 L/min at his pressure".to_owned();
+        diagnostics.add(section, "bail_out.breathed", Wrong::Value(words));
+    }
+    made
 }
 
 /// The rates, with what divers breathe in the water multiplied as the crew's file says.

@@ -101,7 +101,7 @@ pub fn what(
             if steel.reclaim.is_none() {
                 let words = "there is no reclaim that could stop".to_owned();
                 let how = Some(
-                    "add reclaim: (bank: \"NAME\", recovery: \"90 %\") to the stock".to_owned(),
+                    "add reclaim: (charge: Heliox(\"5 %\"), open_circuit: \"NAME\", recovery: \"90 %\") to the stock".to_owned(),
                 );
                 diagnostics.add_with(section, &at, Wrong::Contradiction(words), how);
             }

@@ -70,7 +70,7 @@ pub fn standard(file: &InstrumentsFile, steel: &Steel) -> Vec<Instrument> {
                 );
             }
         }
-        if lived_in {
+        if lived_in || c.kind == CompartmentKind::ReclaimTank {
             for channel in both {
                 let (accuracy, step) = (bar(file.oxygen_accuracy), bar(file.oxygen_step));
                 add(
@@ -97,6 +97,8 @@ pub fn standard(file: &InstrumentsFile, steel: &Steel) -> Vec<Instrument> {
                 ceiling,
                 true,
             );
+        }
+        if lived_in {
             let (t, rh) = CLIMATE_ACCURACY;
             add(
                 Quantity::Temperature,

@@ -27,6 +27,7 @@ use super::file::{
 use super::weather::Tables;
 use super::{Input, Scenario, ScenarioData};
 use deepstay_crew::Rates;
+use deepstay_crew::harm::{HarmFigures, HarmFile};
 use deepstay_plant::{MAX_BANKS, MAX_COMPARTMENTS};
 use deepstay_read::{Diagnostics, Section, Wrong};
 use deepstay_rules::RuleSet;
@@ -59,6 +60,7 @@ pub(super) struct Parts {
     pub work: Option<Arc<Part<WorkFile>>>,
     pub faults: Option<Arc<Part<FaultsFile>>>,
     pub study: Option<Arc<Part<StudyFile>>>,
+    pub harm: Option<Arc<Part<HarmFile>>>,
 }
 
 /// A scenario, and what was made on the way to it, so that a patch makes and checks again only what it touches.
@@ -90,6 +92,7 @@ struct Kept {
     work: bool,
     faults: bool,
     study: bool,
+    harm: bool,
 }
 
 impl Kept {
@@ -112,6 +115,7 @@ impl Kept {
             work: optional(&parts.work, &before.work),
             faults: optional(&parts.faults, &before.faults),
             study: optional(&parts.study, &before.study),
+            harm: optional(&parts.harm, &before.harm),
         }
     }
 }
@@ -138,6 +142,7 @@ pub(super) fn scenario(
         work,
         faults,
         study,
+        harm,
     } = parts;
     let on_board = kept.spread && kept.stock && kept.crew;
     if !on_board && too_many(spread, stock, crew, diagnostics) {
@@ -156,7 +161,7 @@ pub(super) fn scenario(
             ranges::stock(stock, diagnostics);
             let mut inputs = Vec::new();
             let mut steel = steel::steel(spread, &names, &mut inputs, diagnostics);
-            stock::fill(stock, &names, &mut steel, &mut inputs, diagnostics);
+            stock::fill(stock, spread, &names, &mut steel, &mut inputs, diagnostics);
             steel.instruments = instruments::standard(&spread.file.instruments, &steel);
             (steel, inputs)
         }
@@ -206,6 +211,15 @@ pub(super) fn scenario(
         Some(b) => b.scenario.study.clone(),
         None => study::study(study.as_deref(), &names, &steel, diagnostics),
     };
+    let harm = match (was(kept.harm), harm) {
+        (Some(b), _) => b.scenario.harm.clone(),
+        (None, Some(h)) => Arc::new(HarmFigures::of(&h.file, &h.section, diagnostics)),
+        (None, None) => Arc::new(HarmFigures::default()),
+    };
+    let bail_out = match was(kept.crew) {
+        Some(b) => b.scenario.bail_out,
+        None => crew::bail_out(crew, diagnostics),
+    };
     let rates = match was(kept.job && kept.crew) {
         Some(b) => b.rates.clone(),
         None => {
@@ -248,6 +262,8 @@ pub(super) fn scenario(
         steel,
         rules: rules.as_ref()?.file.clone(),
         rates: rates.clone(),
+        harm,
+        bail_out,
         accepted: job.file.accept_recalled.clone(),
         crew: people,
         site: place,

@@ -26,6 +26,7 @@ impl Names {
             .compartments
             .iter()
             .map(|c| c.name.clone())
+            .chain(spread.file.reclaim.iter().map(|r| r.name.clone()))
             .collect();
         let doors = spread.file.doors.iter().map(|d| d.name.clone()).collect();
         let banks = stock.file.banks.iter().map(|b| b.name.clone()).collect();

@@ -121,7 +121,7 @@ pub fn plan(
     if file.reclaim && !has_reclaim {
         let words = "divers' gas is reclaimed by the plan, but the stock has no reclaim".to_owned();
         let suggestion =
-            Some("add reclaim: (bank: \"NAME\", recovery: \"90 %\") to the stock".to_owned());
+            Some("add reclaim: (charge: Heliox(\"5 %\"), open_circuit: \"NAME\", recovery: \"90 %\") to the stock".to_owned());
         diagnostics.add_with(section, "reclaim", Wrong::Contradiction(words), suggestion);
     }
     if file.recover_chamber_gas && !has_recovery {
@@ -221,7 +221,8 @@ fn side(
         if let Some(
             odd @ (CompartmentKind::Bell
             | CompartmentKind::MedicalLock
-            | CompartmentKind::HoldingTank),
+            | CompartmentKind::HoldingTank
+            | CompartmentKind::ReclaimTank),
         ) = kind(c)
         {
             let words = format!("a {odd:?} is no member of a level: it has a depth of its own");

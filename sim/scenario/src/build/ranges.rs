@@ -182,6 +182,7 @@ fn compartment(r: &mut Ranges<'_>, c: &CompartmentFile, path: &str) {
         CompartmentKind::MedicalLock => ("a medical lock", (0.005, 1.0)),
         CompartmentKind::EquipmentLock => ("an equipment lock", (0.02, 10.0)),
         CompartmentKind::HoldingTank => ("a holding tank", (0.01, 20.0)),
+        CompartmentKind::ReclaimTank => ("a reclaim's tank", (0.05, 20.0)),
     };
     let has_volume = r.within(&at("volume"), kind, c.volume.0, bounds, &M3);
     let has_rating = r.within(&at("rating"), "a rating", c.rating.0, (5.0, 800.0), &MSW);

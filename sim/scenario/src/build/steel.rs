@@ -2,17 +2,21 @@
 
 use super::{Names, Part, input};
 use crate::Input;
-use crate::file::{CompartmentFile, DoorFile, SpreadFile};
+use crate::file::{CompartmentFile, DoorFile, LoopFile, SpreadFile};
 use deepstay_core::gas::{Amounts, flow};
 use deepstay_core::units::text::Bore;
 use deepstay_core::units::*;
 use deepstay_plant::{Bell, Climate, Compartment, Door, Relief, Scrubber, Steel};
-use deepstay_read::{Diagnostics, Wrong};
+use deepstay_read::{Diagnostics, Section, Wrong};
 
 /// Specific heat capacity of steel, J/(kg K) (common handbook value, from memory).
 const STEEL_J_KG_K: f64 = 480.0;
 /// Discharge coefficient of an equalising valve (sharp-edged, 0.6 to 0.84).
 const EQUALISE_DISCHARGE: f64 = 0.8;
+/// Rating of a loop's tank over its working pressure (house figure).
+const TANK_RATING: f64 = 1.25;
+/// Pressure of a loop's make-up and oxygen regulators above its tank, Pa (common practice, no source).
+const LOOP_OVER_PA: f64 = 7e5;
 /// Heliox and temperature at which a leak of so much a day is turned into a hole.
 const LEAK_O2: f64 = 0.04;
 const LEAK_T_K: f64 = 303.15;
@@ -38,6 +42,9 @@ pub fn steel(
             diagnostics,
         ));
     }
+    if let Some(r) = &file.reclaim {
+        compartments.push(tank(r, section, inputs, diagnostics));
+    }
     let mut doors = Vec::new();
     for (i, d) in file.doors.iter().enumerate() {
         doors.extend(door(spread, d, &format!("doors[{i}]"), names, diagnostics));
@@ -48,8 +55,13 @@ pub fn steel(
         doors,
         deck_t_k: file.deck_temperature.0,
         surface_pa: file.surface_pressure.0,
+        breathing_over_pa: file.breathing_over.0,
         ..Steel::default()
     };
+    if steel.breathing_over_pa > 50e5 {
+        let words = "a breathing regulator wants 50 bar at the most".to_owned();
+        diagnostics.add(section, "breathing_over", Wrong::Value(words));
+    }
     if !(80_000.0..=120_000.0).contains(&steel.surface_pa) {
         let words = "surface pressure lies between 0.8 and 1.2 bar".to_owned();
         diagnostics.add(section, "surface_pressure", Wrong::Value(words));
@@ -90,6 +102,12 @@ fn compartment(
     }
     if let Some(b) = &c.bell {
         positive(b.winch.0, "bell.winch", "a winch's speed");
+    }
+    if c.kind == CompartmentKind::ReclaimTank {
+        let words = "a reclaim's tank is no compartment of the list".to_owned();
+        let suggestion = Some("write it as the spread's reclaim: (tank: \"1 m3\", ...)".to_owned());
+        let at = format!("{path}.kind");
+        diagnostics.add_with(section, &at, Wrong::Contradiction(words), suggestion);
     }
     let discharge = c.valves.discharge.0;
     if !(0.1..=1.0).contains(&discharge) {
@@ -152,7 +170,7 @@ fn compartment(
     let drain_to = c.drain_to.as_ref().and_then(|to| {
         let at = format!("{path}.drain_to");
         let tank = names.compartment(to, section, &at, diagnostics)?;
-        if spread.file.compartments[tank.index()].kind != CompartmentKind::HoldingTank {
+        if kind_of(spread, tank) != CompartmentKind::HoldingTank {
             let words = format!("`{to}` is no holding tank, and drains go to one");
             diagnostics.add(section, &at, Wrong::Contradiction(words));
         }
@@ -222,6 +240,77 @@ fn compartment(
     }
 }
 
+/// What a compartment of the list is, or the reclaim's tank that comes after it.
+fn kind_of(spread: &Part<SpreadFile>, c: CompartmentId) -> CompartmentKind {
+    let listed = spread.file.compartments.get(c.index());
+    listed.map_or(CompartmentKind::ReclaimTank, |c| c.kind)
+}
+
+/// The volume tank of a loop, with its absorbent and its valves.
+fn tank(
+    r: &LoopFile,
+    section: &Section,
+    inputs: &mut Vec<Input>,
+    diagnostics: &mut Diagnostics,
+) -> Compartment {
+    for (value, field, what) in [
+        (r.tank.0, "tank", "a volume"),
+        (r.working.0, "working", "a working pressure"),
+        (r.wall.area.0, "wall.area", "a wall's area"),
+        (r.wall.steel.0, "wall.steel", "a wall's mass"),
+        (r.absorbent.low.0, "absorbent", "absorbent"),
+        (r.capacity.low.0, "capacity", "a capacity"),
+        (r.bed_number.0, "bed_number", "a bed number"),
+        (r.make_up.0, "make_up", "a make-up valve's bore"),
+    ] {
+        if value <= 0.0 {
+            let words = format!("{what} is more than nothing");
+            diagnostics.add(section, &format!("reclaim.{field}"), Wrong::Value(words));
+        }
+    }
+    if r.alarms.oxygen_low.0 >= r.alarms.oxygen_high.0 {
+        let words = "the low alarm of oxygen lies below the high one".to_owned();
+        diagnostics.add(section, "reclaim.alarms", Wrong::Contradiction(words));
+    }
+    let (kg, take, mol) = (r.absorbent, r.capacity, FreeReference::Stpd.mol_per_m3());
+    let name = format!("absorbent in a charge of {}", r.name);
+    input(inputs, name, "kg", (kg.value.0, kg.low.0, kg.high.0));
+    let taken = (take.value.0 * mol, take.low.0 * mol, take.high.0 * mol);
+    let name = format!("capacity of the absorbent in {}", r.name);
+    input(inputs, name, "mol/kg", taken);
+    let valve = |bore: Option<Bore>| bore.map_or(0.0, |b| area_m2(b.0, EQUALISE_DISCHARGE));
+    Compartment {
+        name: r.name.clone(),
+        kind: CompartmentKind::ReclaimTank,
+        volume_m3: r.tank.0,
+        rating_msw: TANK_RATING * r.working.0 / MSW_PA,
+        bunks: 0,
+        places: 0,
+        wall_m2: r.wall.area.0,
+        wall_j_k: r.wall.steel.0 * STEEL_J_KG_K,
+        wall_ua_w_k: r.wall.loss.0,
+        leak_m2: 0.0,
+        blow_down_m2: valve(Some(r.make_up)),
+        exhaust_m2: 0.0,
+        bleed_m2: 0.0,
+        drain_m2: 0.0,
+        oxygen_m2: valve(r.trickle),
+        supply_over_pa: LOOP_OVER_PA,
+        sample_mol_s: r.sample.0 * mol,
+        relief: None,
+        drain_to: None,
+        scrubber: Some(Scrubber {
+            flow_m3_s: 0.0,
+            absorbent_kg: kg.value.0,
+            capacity_mol_kg: taken.0,
+            bed_number: r.bed_number.0,
+            fan_w: 0.0,
+        }),
+        climate: None,
+        bell: None,
+    }
+}
+
 fn bell(
     spread: &Part<SpreadFile>,
     c: &CompartmentFile,
@@ -250,7 +339,7 @@ fn bell(
     }
     let at = format!("{path}.bell.trunk");
     let trunk = names.compartment(&b.trunk, section, &at, diagnostics)?;
-    if spread.file.compartments[trunk.index()].kind != CompartmentKind::Trunk {
+    if kind_of(spread, trunk) != CompartmentKind::Trunk {
         diagnostics.add(
             section,
             &at,
@@ -297,7 +386,7 @@ fn door(
             wrong("a door has two sides that differ"),
         );
     }
-    let is_bell = spread.file.compartments[a.index()].kind == CompartmentKind::Bell;
+    let is_bell = kind_of(spread, a) == CompartmentKind::Bell;
     if d.to == "sea" && !is_bell {
         diagnostics.add(
             section,

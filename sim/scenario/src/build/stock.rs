@@ -2,11 +2,11 @@
 
 use super::{Names, Part, input};
 use crate::Input;
-use crate::file::{MixFile, Ranged, StockFile};
+use crate::file::{MixFile, Ranged, SpreadFile, StockFile};
 use deepstay_core::gas::{Amounts, Species};
-use deepstay_core::units::BankId;
 use deepstay_core::units::text::Share;
-use deepstay_plant::{Bank, Duty, Reclaim, Recovery, Steel};
+use deepstay_core::units::{BankId, CompartmentKind};
+use deepstay_plant::{Bank, Duty, LoopAlarms, Reclaim, Recovery, Steel};
 use deepstay_read::{Diagnostics, Section, Wrong};
 
 /// Most pressure in a bank, Pa gauge: past 350 bar the equation of state carries no claim.
@@ -15,6 +15,7 @@ const MOST_PA: f64 = 350e5;
 /// Fills the spread's banks, and the places that name one.
 pub fn fill(
     stock: &Part<StockFile>,
+    spread: &Part<SpreadFile>,
     names: &Names,
     steel: &mut Steel,
     inputs: &mut Vec<Input>,
@@ -59,32 +60,7 @@ pub fn fill(
             analysed_o2: b.analysed.map(|a| a.0),
         });
     }
-    steel.reclaim = file.reclaim.as_ref().map(|r| {
-        share(inputs, "diver gas recovered by reclaim", r.recovery);
-        // Where there is no such bank the scenario is refused; that there is a reclaim holds for the rest of it.
-        let bank = names.bank(&r.bank, section, "reclaim.bank", diagnostics);
-        let takes = |b: &Bank| matches!(b.duty, Duty::DiverGas | Duty::BottomMix | Duty::Recovered);
-        if !bank
-            .and_then(|b| steel.banks.get(b.index()))
-            .is_none_or(takes)
-        {
-            let words = format!(
-                "divers' gas is brought back into {}, which is not for divers' gas",
-                r.bank
-            );
-            let suggestion = Some("name a bank with duty: DiverGas".to_owned());
-            diagnostics.add_with(
-                section,
-                "reclaim.bank",
-                Wrong::Contradiction(words),
-                suggestion,
-            );
-        }
-        Reclaim {
-            bank: bank.unwrap_or(BankId(0)),
-            recovery: r.recovery.value.0,
-        }
-    });
+    steel.reclaim = reclaim(stock, spread, names, steel, inputs, diagnostics);
     steel.recovery = file.recovery.as_ref().and_then(|r| {
         share(
             inputs,
@@ -96,8 +72,106 @@ pub fn fill(
             bank,
             recovered: r.recovered.value.0,
             lowest_gauge_pa: r.lowest.0,
+            trunk_and_locks: r.trunk_and_locks,
         })
     });
+}
+
+/// The loop: the spread's tank, and the gas that is in it, makes it up and stands beside it.
+fn reclaim(
+    stock: &Part<StockFile>,
+    spread: &Part<SpreadFile>,
+    names: &Names,
+    steel: &Steel,
+    inputs: &mut Vec<Input>,
+    diagnostics: &mut Diagnostics,
+) -> Option<Reclaim> {
+    let Part { file, section } = stock;
+    let r = file.reclaim.as_ref()?;
+    share(inputs, "diver gas recovered by reclaim", r.recovery);
+    let Some(machine) = &spread.file.reclaim else {
+        let words = "the stock has gas for a reclaim, but the spread has none".to_owned();
+        let suggestion = Some(
+            "add reclaim: (tank: \"1 m3\", working: \"35 bar\", ...) to the spread; `deepstay new six-man` shows one"
+                .to_owned(),
+        );
+        diagnostics.add_with(section, "reclaim", Wrong::Contradiction(words), suggestion);
+        return None;
+    };
+    let charge = mix(&r.charge, section, "reclaim.charge", diagnostics);
+    let open_circuit = names.bank(
+        &r.open_circuit,
+        section,
+        "reclaim.open_circuit",
+        diagnostics,
+    );
+    let for_divers = |b: &Bank| matches!(b.duty, Duty::DiverGas | Duty::BottomMix);
+    if open_circuit.is_some_and(|b| !for_divers(&steel.banks[b.index()])) {
+        let words = format!("{} is not for divers' gas", r.open_circuit);
+        let suggestion = Some("name a bank with duty: DiverGas".to_owned());
+        diagnostics.add_with(
+            section,
+            "reclaim.open_circuit",
+            Wrong::Contradiction(words),
+            suggestion,
+        );
+    }
+    let kept = open_circuit.map(BankId::index);
+    let left = |(i, b): (usize, &Bank)| Some(i) != kept && for_divers(b);
+    if !steel.banks.iter().enumerate().any(left) {
+        let words =
+            "no bank is left for the loop's make-up beside the one for open circuit".to_owned();
+        let suggestion = Some("add a bank with duty: DiverGas".to_owned());
+        diagnostics.add_with(section, "reclaim", Wrong::Contradiction(words), suggestion);
+    }
+    let trickle = match (&r.trickle, machine.trickle) {
+        (Some(name), Some(_)) => {
+            let bank = names.bank(name, section, "reclaim.trickle", diagnostics)?;
+            if steel.banks[bank.index()].duty != Duty::Oxygen {
+                let words = format!("{name} is not for oxygen");
+                diagnostics.add(section, "reclaim.trickle", Wrong::Contradiction(words));
+            }
+            Some(bank)
+        }
+        (None, None) => None,
+        (Some(_), None) => {
+            let words = "the spread's reclaim has no valve for a trickle of oxygen".to_owned();
+            let suggestion = Some("add trickle: \"0.5 mm\" to the spread's reclaim".to_owned());
+            diagnostics.add_with(
+                section,
+                "reclaim.trickle",
+                Wrong::Contradiction(words),
+                suggestion,
+            );
+            None
+        }
+        (None, Some(_)) => {
+            let words =
+                "the spread's reclaim has a valve for a trickle of oxygen, and no bank feeds it";
+            let suggestion = Some("add trickle: \"NAME\" with a bank of oxygen".to_owned());
+            diagnostics.add_with(
+                section,
+                "reclaim",
+                Wrong::Contradiction(words.to_owned()),
+                suggestion,
+            );
+            None
+        }
+    };
+    Some(Reclaim {
+        tank: steel.first(CompartmentKind::ReclaimTank)?,
+        recovery: r.recovery.value.0,
+        working_gauge_pa: machine.working.0,
+        charge,
+        // Where there is no such bank the scenario is refused; that there is a loop holds for the rest of it.
+        open_circuit: open_circuit.unwrap_or(BankId(0)),
+        trickle,
+        alarms: LoopAlarms {
+            low_o2_pa: machine.alarms.oxygen_low.0,
+            high_o2_pa: machine.alarms.oxygen_high.0,
+            co2_pa: machine.alarms.carbon_dioxide.0,
+        },
+    })
 }
 
 fn share(inputs: &mut Vec<Input>, name: &str, r: Ranged<Share>) {

@@ -1,7 +1,7 @@
 //! The divers, by their initials.
 
-use super::Number;
-use deepstay_core::units::text::{Duration, Mass, TimeOfDay};
+use super::{MixFile, Number};
+use deepstay_core::units::text::{ActualFlow, Bottles, Duration, Gauge, Mass, TimeOfDay};
 use serde::Deserialize;
 
 /// The crew.
@@ -15,8 +15,28 @@ pub struct CrewFile {
     /// Multiplies what a diver breathes in the water; 1 is the table's person.
     #[serde(default = "average")]
     pub breathing: Number,
+    /// The bail-out of every diver.
+    #[serde(default)]
+    pub bail_out: Option<BailOutFile>,
     /// The divers.
     pub divers: Vec<DiverFile>,
+}
+
+/// A bail-out: bottles on a diver's back. Its figures are those of the file, or of the house where a field is left out.
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct BailOutFile {
+    /// Bottles and their gauge pressure, such as "2 x 12 L at 300 bar".
+    pub bottles: Bottles,
+    /// What is in them.
+    pub contents: MixFile,
+    /// Pressure over the diver's that the regulator wants: below it the bottles are empty for him.
+    #[serde(default)]
+    pub regulator: Option<Gauge>,
+    /// What is breathed from it at the diver's pressure; 35, 40 and 62.5 L/min are published.
+    #[serde(default)]
+    pub breathed: Option<ActualFlow>,
 }
 
 /// A diver.

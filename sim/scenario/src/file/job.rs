@@ -6,6 +6,7 @@ use super::{
 };
 use deepstay_core::units::text::Duration;
 use deepstay_crew::Rates;
+use deepstay_crew::harm::HarmFile;
 use deepstay_rules::RuleSet;
 use serde::Deserialize;
 
@@ -55,6 +56,9 @@ pub struct JobFile {
     /// What a study of the stock varies.
     #[serde(default)]
     pub study: Option<Ref<StudyFile>>,
+    /// The figures by which people come to harm; the built-in ones where none are named. Display and training only.
+    #[serde(default)]
+    pub harm: Option<Ref<HarmFile>>,
     /// Metabolic rates by activity; the measured table where none is given.
     #[serde(default)]
     pub rates: Option<Rates>,

@@ -24,13 +24,80 @@ pub struct SpreadFile {
     /// Surface pressure.
     #[serde(default = "standard")]
     pub surface_pressure: Absolute,
+    /// Pressure over those who breathe from a line (masks, divers' gas) that its regulator wants from the bank: with
+    /// less it gives nothing.
+    #[serde(default = "breathing_over")]
+    pub breathing_over: Gauge,
     /// The compartments.
     pub compartments: Vec<CompartmentFile>,
     /// The doors.
     pub doors: Vec<DoorFile>,
+    /// The loop that brings divers' gas back, where there is one.
+    #[serde(default)]
+    pub reclaim: Option<LoopFile>,
     /// What the standard set of instruments is like.
     #[serde(default)]
     pub instruments: InstrumentsFile,
+}
+
+/// The loop that brings divers' gas back: a volume tank that they are fed from, the absorbent that all that comes back
+/// goes through, the make-up, and the analysers of what is supplied (two for oxygen, one for carbon dioxide).
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct LoopFile {
+    /// Name as on the panel.
+    #[serde(default = "loop_name")]
+    pub name: String,
+    /// Volume of the tank.
+    pub tank: Volume,
+    /// Pressure that make-up holds in it; it must stand well over that of the deepest diver.
+    pub working: Gauge,
+    /// The tank's wall.
+    pub wall: WallFile,
+    /// Absorbent in a fresh charge, with its range.
+    pub absorbent: Ranged<Mass>,
+    /// Carbon dioxide taken up by a mass of absorbent (dry, 0 degC, 1 atm), with its range.
+    pub capacity: Ranged<Capacity>,
+    /// Number of the bed after Bohart and Adams, for one pass of what comes back.
+    #[serde(default = "loop_bed_number")]
+    pub bed_number: Number,
+    /// Bore of the make-up valve.
+    pub make_up: Bore,
+    /// Bore of the valve of an oxygen trickle; left out where a richer make-up mix brings the oxygen.
+    #[serde(default)]
+    pub trickle: Option<Bore>,
+    /// Flow to the analysers (0 degC, 1 atm).
+    #[serde(default = "loop_sample")]
+    pub sample: FreeFlow,
+    /// Set points of the alarms on what is supplied.
+    #[serde(default)]
+    pub alarms: LoopAlarmsFile,
+}
+
+/// Set points of the alarms on a loop's supply.
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields, default)]
+pub struct LoopAlarmsFile {
+    /// Least oxygen.
+    pub oxygen_low: Partial,
+    /// Most oxygen.
+    pub oxygen_high: Partial,
+    /// Most carbon dioxide.
+    pub carbon_dioxide: Partial,
+}
+
+impl Default for LoopAlarmsFile {
+    /// Oxygen as the US Navy Diving Manual has it for divers' gas (saturation chapter, 0.44 to 1.25 ata), carbon dioxide
+    /// as for a chamber (0.005 ata); that these are the alarms of a loop is a house rule.
+    fn default() -> Self {
+        LoopAlarmsFile {
+            oxygen_low: Partial(0.44 * 101_325.0),
+            oxygen_high: Partial(1.25 * 101_325.0),
+            carbon_dioxide: Partial(0.005 * 101_325.0),
+        }
+    }
 }
 
 /// A compartment.
@@ -311,12 +378,30 @@ fn standard() -> Absolute {
     Absolute(deepstay_core::units::ATM_PA)
 }
 
+/// A supervisors' school's exercise takes 10 bar off for the regulator of a bail-out (seen); of lines, a house figure.
+fn breathing_over() -> Gauge {
+    Gauge(1e6)
+}
+
 fn supply_over() -> Gauge {
     Gauge(7e5)
 }
 
 fn bed_number() -> Number {
     Number(3.4)
+}
+
+fn loop_name() -> String {
+    "Reclaim".to_owned()
+}
+
+/// A long bed, so that a fresh charge in a tank as cool as the deck passes nothing (house figure).
+fn loop_bed_number() -> Number {
+    Number(20.0)
+}
+
+fn loop_sample() -> FreeFlow {
+    FreeFlow(0.5e-3 / 60.0)
 }
 
 fn contact() -> Share {

@@ -15,7 +15,7 @@ pub struct StockFile {
     pub format: Option<u32>,
     /// The banks.
     pub banks: Vec<BankFile>,
-    /// Diver-gas reclaim, if the spread is used with it.
+    /// The gas of the reclaim, if the spread is used with it.
     #[serde(default)]
     pub reclaim: Option<ReclaimFile>,
     /// Recovery of chamber gas on decompression, if the spread is used with it.
@@ -75,13 +75,18 @@ pub enum MixFile {
     },
 }
 
-/// Diver-gas reclaim.
+/// The gas of the spread's reclaim.
 #[derive(Clone, Debug, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct ReclaimFile {
-    /// Bank the gas goes back to.
-    pub bank: String,
+    /// What its tank is charged with at the start.
+    pub charge: MixFile,
+    /// Bank for open circuit when the loop fails: divers' gas that the loop never draws from.
+    pub open_circuit: String,
+    /// Bank that the oxygen trickle is fed from, where the spread has one.
+    #[serde(default)]
+    pub trickle: Option<String>,
     /// Share of the exhaled gas that comes back, with its range: no independent measurement is public.
     pub recovery: Ranged<Share>,
 }
@@ -97,6 +102,9 @@ pub struct RecoveryFile {
     pub recovered: Ranged<Share>,
     /// Lowest chamber pressure at which the pump draws.
     pub lowest: Gauge,
+    /// Whether the gas of trunk, bell and locks is recovered too, and not that of decompressions alone.
+    #[serde(default)]
+    pub trunk_and_locks: bool,
 }
 
 fn cool() -> Temperature {

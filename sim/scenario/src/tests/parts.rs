@@ -22,10 +22,10 @@ fn deeper_than_the_steel() {
 
 #[test]
 fn a_bank_that_is_not_there() {
-    let text = changed("reclaim: (bank: \"D-1\"", "reclaim: (bank: \"D-9\"");
+    let text = changed("open_circuit: \"D-3\"", "open_circuit: \"D-9\"");
     let c = one(&text);
     stands_at(&c, &text, "\"D-9\"");
-    assert_eq!(c.place.path, "stock.reclaim.bank");
+    assert_eq!(c.place.path, "stock.reclaim.open_circuit");
     assert!(c.remedy.is_some());
     let c = one(&changed("name: \"OB-1\"", "name: \"OB-7\""));
     assert!(
@@ -87,10 +87,10 @@ fn lists_that_ids_cannot_number() {
     let c = one(&banks);
     stands_at(&c, &banks, "[\n            // To press");
     assert!(
-        c.to_string().contains("320 banks; there may be at most 32"),
+        c.to_string().contains("321 banks; there may be at most 32"),
         "{c}"
     );
-    assert!(c.remedy.is_some_and(|s| s.contains("288")));
+    assert!(c.remedy.is_some_and(|s| s.contains("289")));
     let divers = many(
         "(initials: \"QQ\", chamber: \"Living\", team: 9),",
         "(initials: \"AB\"",

@@ -144,9 +144,12 @@ fn pressed(scenario: &Scenario) -> Vec<Pressed> {
             .iter()
             .copied()
             .filter(|c| {
-                compartments
-                    .get(c.index())
-                    .is_some_and(|c| c.kind != CompartmentKind::HoldingTank)
+                compartments.get(c.index()).is_some_and(|c| {
+                    !matches!(
+                        c.kind,
+                        CompartmentKind::HoldingTank | CompartmentKind::ReclaimTank
+                    )
+                })
             })
             .collect();
         let deepest = side

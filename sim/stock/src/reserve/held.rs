@@ -93,10 +93,18 @@ fn held(basis: &Basis, holding: Holding) -> Held {
     }
     let heel = heel_pa(basis, holding);
     let (mut of_it, mut not_breathable) = (Vec::new(), Vec::new());
-    for gas in gases(steel)
+    // Beside a loop divers' gas stands ready in the bank for open circuit: what makes the loop up is used by it.
+    let reclaim = steel.reclaim.filter(|_| basis.scenario.plan.reclaim);
+    let kept = reclaim.filter(|_| holding == Holding::DiverGas);
+    for mut gas in gases(steel)
         .into_iter()
         .filter(|gas| counts(basis, holding, gas))
     {
+        gas.banks
+            .retain(|b| kept.is_none_or(|r| *b == r.open_circuit));
+        if gas.banks.is_empty() {
+            continue;
+        }
         if holding.breathed() && !breathable(gas.label_o2, depth_msw) {
             not_breathable.extend(gas.banks);
         } else {

@@ -1,5 +1,6 @@
 //! The sections of the page that speak of gas: where it went, the stock, the account of each day.
 
+use super::super::bank_state::BankState;
 use crate::job::gas_chart;
 use crate::job::inputs::Inputs;
 use crate::job::summary::Summary;
@@ -130,22 +131,23 @@ pub fn banks(inputs: &Inputs<'_>) -> Markup {
         div.banks { @for picture in gas_chart::banks(inputs) { (PreEscaped(picture)) } }
         table {
             thead { tr {
-                th { "bank" } th { "duty" } th.n { "O2 label" } th.n { "O2 analysed" } th.n { "O2 true" }
+                th { "bank" } th { "duty" } th.n { "O2 label" } th.n { "O2 last analysis" } th.n { "O2 true, start" } th.n { "end" }
                 th.n { "start (" (gas.unit) " free)" } th.n { "drawn" } th.n { "put back" } th.n { "end" } th.n { "left" }
             } }
             tbody { @for (i, label) in rows() {
                 @let place = Place::Bank(BankId(i));
-                @let start = ledger.opening(place).map(|a| a.total());
-                @let end = ledger.closing(place).map(|a| a.total());
+                @let state = BankState::of(inputs, BankId(i), label);
+                @let (start, end) = (state.start.map(|a| a.total()), state.end.map(|a| a.total()));
                 @let drawn = ledger.sum_where(|l| l.from == place).total();
                 @let back = ledger.sum_where(|l| l.to == place).total();
-                @let wrong = (label.label_o2 - label.true_o2).abs() > 0.001;
+                @let percent = |o2: Option<f64>| o2.map_or_else(|| "not said".into(), |o2| format!("{} %", fixed(o2 * 100.0, 1)));
                 @let volume = |mol: Option<f64>| mol.map_or_else(|| "not said".into(), |m| about(gas.of(m)));
                 tr {
                     td.w { (label.name) } td { (label.duty.words()) }
                     td.n { (fixed(label.label_o2 * 100.0, 1)) " %" }
-                    td.n { @match label.analysed_o2 { Some(o2) => { (fixed(o2 * 100.0, 1)) " %" } None => { "never" } } }
-                    td.n { @if wrong { span.alert-text { "▲ " } } (fixed(label.true_o2 * 100.0, 1)) " %" }
+                    td.n { @match state.analysed_o2 { Some(o2) => { (fixed(o2 * 100.0, 1)) " %" } None => { "never" } } }
+                    td.n { @if state.is_off_label() { span.alert-text { "▲ " } } (percent(state.start_o2())) }
+                    td.n { (percent(state.end_o2())) }
                     td.n { (volume(start)) } td.n { (about(gas.of(drawn))) } td.n { (about(gas.of(back))) } td.n { (volume(end)) }
                     td.n { @if let (Some(s), Some(e)) = (start, end) { @if s > 0.0 { (fixed(e / s * 100.0, 0)) " %" } } }
                 }

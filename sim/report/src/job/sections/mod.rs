@@ -8,13 +8,16 @@ use super::bell_chart;
 use super::inputs::Inputs;
 use super::trend::Trends;
 use crate::provenance::status_words;
-use deepstay_core::record::{RunEnd, Severity};
+use deepstay_core::record::{Fitness, RunEnd, Severity};
 use deepstay_core::units::{
     CompartmentId, CompartmentKind, Purpose, Truth, about, fixed, hours, span,
 };
 use deepstay_core::words::{Names, Words, limit_words};
 use deepstay_rules::Status;
 use maud::{Markup, PreEscaped, html};
+
+/// Most changes of one person's state that the page shows.
+const MOST_CHANGES: usize = 40;
 
 /// Limits that were crossed, true and indicated apart, the gravest first.
 pub fn limits(inputs: &Inputs<'_>) -> Markup {
@@ -153,6 +156,35 @@ pub fn bell(inputs: &Inputs<'_>) -> Markup {
     }
 }
 
+/// Who was not well all the time, change by change.
+fn unwell(inputs: &Inputs<'_>) -> Markup {
+    let subject = inputs.subject;
+    html! {
+        @if inputs.record.harm.unwell().next().is_some() {
+            h3 { "Who came to harm, or nearly" }
+            table {
+                thead { tr { th { "diver" } th { "from" } th { "state (true)" } th { "of what" } } }
+                tbody {
+                    @for one in inputs.record.harm.unwell() {
+                        @for change in one.changes.iter().take(MOST_CHANGES) { tr {
+                            td { (subject.initials(one.diver)) } td { (subject.time.clock(change.at_s)) }
+                            td { @if change.to == Fitness::Well { "well again" } @else { (change.to.words()) } }
+                            td { (change.cause.words()) }
+                        } }
+                        @if one.count > MOST_CHANGES as u64 { tr {
+                            td { (subject.initials(one.diver)) }
+                            td colspan="3" { (one.count - MOST_CHANGES as u64) " more changes" }
+                        } }
+                    }
+                }
+            }
+            p.note {
+                "Display and training only: an average person with a wide spread, by published and house figures that the file of harm names one by one. No limit to work to, no treatment, no medical rule."
+            }
+        }
+    }
+}
+
 /// The divers.
 pub fn divers(inputs: &Inputs<'_>) -> Markup {
     let h = |s: i64| fixed(s as f64 / 3600.0, 1);
@@ -174,6 +206,7 @@ pub fn divers(inputs: &Inputs<'_>) -> Markup {
                 td.n { (mol(d.o2_mol)) } td.n { (mol(d.co2_mol)) } td.n { (mol(d.uptd)) }
             } } }
         }
+        (unwell(inputs))
         p.note { "The oxygen dose is shown, never prescribed. Hours run from leaving the chamber for the bell to being back." }
     }
 }

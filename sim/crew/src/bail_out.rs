@@ -1,0 +1,91 @@
+//! The bail-out on a diver's back: bottles with a volume and a pressure, a regulator that wants some pressure over the
+//! diver's, and so many minutes. What is breathed from it goes to the sea; it is his own and in no ledger.
+
+use deepstay_core::gas::{self, Amounts};
+use deepstay_core::units::ZERO_C_K;
+use serde::{Deserialize, Serialize};
+
+const LITRE_M3: f64 = 1e-3;
+/// Temperature of the bottles, and at which breathed gas is counted, K: 15 degC, as the trade counts free gas.
+const BOTTLE_K: f64 = ZERO_C_K + 15.0;
+
+/// The bail-out that every diver of a crew carries.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct BailOut {
+    /// Floodable volume of all its bottles, m3.
+    pub volume_m3: f64,
+    /// Gauge pressure it is filled to, Pa.
+    pub fill_gauge_pa: f64,
+    /// Pressure over the diver's that its regulator wants, Pa.
+    pub regulator_pa: f64,
+    /// What is in it, fractions.
+    pub mix: Amounts,
+    /// What is breathed from it, m3/s at the diver's pressure.
+    pub breathed_m3_s: f64,
+}
+
+impl Default for BailOut {
+    /// Twice 12 L at 300 bar, as a diver carried who lost his gas at 90 msw (Healthcare 2022 10:453, seen); heliox of
+    /// 6 % (house rule: breathable from 17 msw down to more than 200); 10 bar for the regulator (a supervisors'
+    /// school's exercise, seen); 40 L/min (Brazil, NORMAM-222 of January 2025, seen).
+    fn default() -> Self {
+        BailOut {
+            volume_m3: 24.0 * LITRE_M3,
+            fill_gauge_pa: 300e5,
+            regulator_pa: 10e5,
+            mix: Amounts::heliox(0.06),
+            breathed_m3_s: 40.0 * LITRE_M3 / 60.0,
+        }
+    }
+}
+
+/// A bail-out in use.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Bottle {
+    mol: f64,
+}
+
+impl BailOut {
+    /// A full one.
+    pub fn full(&self, surface_pa: f64) -> Bottle {
+        Bottle {
+            mol: self.holds_mol(self.fill_gauge_pa + surface_pa),
+        }
+    }
+
+    fn holds_mol(&self, p_pa: f64) -> f64 {
+        gas::state::total_moles(&self.mix, p_pa, self.volume_m3, BOTTLE_K)
+    }
+
+    /// Absolute pressure in it, Pa.
+    pub fn pressure_pa(&self, bottle: &Bottle) -> f64 {
+        if bottle.mol <= 0.0 {
+            return 0.0;
+        }
+        gas::state::pressure_pa(&self.mix.scaled(bottle.mol), self.volume_m3, BOTTLE_K)
+    }
+
+    /// Whether it gives a breath at a pressure: what is below its regulator's allowance stays in it.
+    pub fn gives(&self, bottle: &Bottle, p_pa: f64) -> bool {
+        bottle.mol > self.left_mol(p_pa)
+    }
+
+    /// Takes what is breathed over a span at a pressure; never more than its regulator can give.
+    pub fn breathe(&self, bottle: &mut Bottle, p_pa: f64, span_s: f64) {
+        let least_mol = self.left_mol(p_pa).min(bottle.mol);
+        bottle.mol = (bottle.mol - self.taken_mol_s(p_pa) * span_s).max(least_mol);
+    }
+
+    /// How long it lasts at a pressure, s.
+    pub fn lasts_s(&self, bottle: &Bottle, p_pa: f64) -> f64 {
+        (bottle.mol - self.left_mol(p_pa)).max(0.0) / self.taken_mol_s(p_pa)
+    }
+
+    fn left_mol(&self, p_pa: f64) -> f64 {
+        self.holds_mol(p_pa + self.regulator_pa)
+    }
+
+    fn taken_mol_s(&self, p_pa: f64) -> f64 {
+        gas::state::total_moles(&self.mix, p_pa, self.breathed_m3_s, BOTTLE_K)
+    }
+}
