@@ -437,7 +437,13 @@ mod tests {
             gave(160, bank, living, Purpose::MakeUp, mix(9.0)),
             phase(200, BellPhase::Done),
             gave(300, trunk, air, Purpose::TrunkVent, swapped),
-            gave(310, Place::Compartment(BELL), Place::Sea, Purpose::Leak, mix(1.0)),
+            gave(
+                310,
+                Place::Compartment(BELL),
+                Place::Sea,
+                Purpose::Leak,
+                mix(1.0),
+            ),
         ] {
             book.take(e);
         }

@@ -16,6 +16,7 @@ mod log_row;
 mod pressure;
 mod recorder;
 mod rule_rows;
+mod stores;
 mod sum;
 mod timeline;
 
@@ -35,4 +36,5 @@ pub use log_row::*;
 pub use pressure::*;
 pub use recorder::*;
 pub use rule_rows::*;
+pub use stores::*;
 pub use timeline::*;

@@ -188,20 +188,32 @@ pub fn tiny(value: f64) -> String {
     }
 }
 
-/// A length of time as hours and minutes, `7:05`.
+/// A length of time as hours and minutes, `7:05`, to the nearest minute.
 pub fn hours(seconds: i64) -> String {
-    let minutes = seconds.div_euclid(60);
+    let minutes = nearest_minute(seconds);
     format!("{}:{:02}", minutes / 60, minutes.rem_euclid(60))
 }
 
-/// A length of time in the words that fit it.
+/// A length of time in the words that fit it, to the nearest minute from two minutes on.
 pub fn span(seconds: i64) -> String {
-    match seconds {
-        s if s < 120 => format!("{s}\u{a0}s"),
-        s if s < 2 * 3600 => format!("{}\u{a0}min", s / 60),
-        s if s < 2 * 86_400 => format!("{}\u{a0}h {:02}\u{a0}min", s / 3600, s / 60 % 60),
-        s => format!("{}\u{a0}d {:02}\u{a0}h", s / 86_400, s / 3600 % 24),
+    if seconds < 120 {
+        return format!("{seconds}\u{a0}s");
     }
+    let minutes = nearest_minute(seconds);
+    let (hour, minute) = (minutes / 60, minutes % 60);
+    match hour {
+        0..2 => format!("{minutes}\u{a0}min"),
+        2..48 => format!("{hour}\u{a0}h {minute:02}\u{a0}min"),
+        _ => format!(
+            "{}\u{a0}d {:02}\u{a0}h {minute:02}\u{a0}min",
+            hour / 24,
+            hour % 24
+        ),
+    }
+}
+
+fn nearest_minute(seconds: i64) -> i64 {
+    seconds.saturating_add(30).div_euclid(60)
 }
 
 #[cfg(test)]
@@ -234,6 +246,20 @@ mod tests {
             Units::Imperial.free_scale().digits(FREE.mol_per_m3()),
             "35.3"
         );
+    }
+
+    /// A length is rounded and never cut: an hour less a second is an hour.
+    #[test]
+    fn lengths_are_rounded_and_never_cut() {
+        let plain = |s: i64| span(s).replace('\u{a0}', " ");
+        assert_eq!(plain(4 * 86_400 + 17 * 3600 + 52 * 60), "4 d 17 h 52 min");
+        assert_eq!(plain(5 * 86_400 - 1), "5 d 00 h 00 min");
+        assert_eq!(plain(2 * 86_400 - 29), "2 d 00 h 00 min");
+        assert_eq!(plain(3 * 3600 - 1), "3 h 00 min");
+        assert_eq!(plain(179), "3 min");
+        assert_eq!(plain(119), "119 s");
+        assert_eq!(hours(8 * 3600 - 20), "8:00");
+        assert_eq!(hours(7 * 3600 + 29), "7:00");
     }
 
     #[test]

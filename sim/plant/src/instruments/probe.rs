@@ -201,9 +201,13 @@ impl Probe {
         } else {
             value
         };
-        // The pointer of a bank's gauge rests on its pin at nothing, and no air is drier than dry.
-        let pinned = matches!(ins.quantity, Quantity::GaugePressure | Quantity::Humidity);
-        let value = if pinned { value.max(0.0) } else { value };
+        // The pointer of a bank's gauge rests on its pin at nothing, no air is drier than dry, and the scale of a
+        // hygrometer ends at what is saturated.
+        let value = match ins.quantity {
+            Quantity::GaugePressure => value.max(0.0),
+            Quantity::Humidity => value.clamp(0.0, 1.0),
+            _ => value,
+        };
         value.min(ins.ceiling)
     }
 

@@ -16,6 +16,7 @@ pub fn subject() -> Subject {
     let vessel = |name: &str, kind| CompartmentLabel {
         name: name.into(),
         kind,
+        canister_kg: None,
     };
     let bank = |name: &str, duty, label_o2: f64, helium: bool| BankLabel {
         name: name.into(),

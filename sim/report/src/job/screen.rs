@@ -182,16 +182,19 @@ fn runs(s: &Summary, lines: &mut Vec<String>) {
         fixed(b.in_water_h, 1),
         fixed(b.hot_water_t, 0)
     ));
+    let stores = &s.stores;
+    lines.push(format!(
+        "Absorbent: {} canisters changed, {} kg used with the first; lock runs {}",
+        stores.canisters_changed,
+        fixed(stores.absorbent_kg, 0),
+        stores.runs()
+    ));
     let ups: Vec<String> = s
         .decompressions
         .iter()
         .map(|d| {
             let end = if d.surfaced { "" } else { ", not at surface" };
-            format!(
-                "{} {} h{end}",
-                d.compartment,
-                hours((d.hours * 3600.0) as i64)
-            )
+            format!("{} {} h{end}", d.compartment, hours(d.seconds))
         })
         .collect();
     if !ups.is_empty() {

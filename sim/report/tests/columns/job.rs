@@ -297,10 +297,7 @@ fn what_was_added_since_the_row_before_is_under_its_own_head() {
 #[test]
 fn the_ledger_s_lines_are_the_sums_of_the_entries() {
     let ledger = table(|i| ledger_csv(i).expect("written"));
-    let total = |head: &str,
-                 of: &dyn Fn(&Amounts) -> f64,
-                 purpose: Purpose,
-                 word: &str| {
+    let total = |head: &str, of: &dyn Fn(&Amounts) -> f64, purpose: Purpose, word: &str| {
         let told: f64 = ledger
             .iter()
             .filter(|row| row["record"] == "moved" && row["purpose or side"] == word)
