@@ -334,4 +334,15 @@ mod tests {
         assert_eq!(probe.with_errors(1.0, 50), 0.4263);
         assert_eq!(probe.rounded(&ins, 0.4263), 0.4263);
     }
+
+    /// The scale of a hygrometer goes from dry to saturated, whatever its error says.
+    #[test]
+    fn no_hygrometer_shows_more_than_saturated() {
+        let mut ins = instrument(0.0);
+        (ins.quantity, ins.resolution, ins.ceiling) = (Quantity::Humidity, 0.01, f64::INFINITY);
+        let probe = Probe::new(&ins, 0.5);
+        assert_eq!(probe.rounded(&ins, 1.09), 1.0);
+        assert_eq!(probe.rounded(&ins, 0.994), 0.99);
+        assert_eq!(probe.rounded(&ins, -0.02), 0.0);
+    }
 }

@@ -194,7 +194,8 @@ fn compartment(
                 "set",
                 format!(
                     "a relief valve that lifts at {} msw protects no vessel rated for {} msw",
-                    r.set.0, c.rating.0
+                    fixed_short(r.set.0),
+                    fixed_short(c.rating.0)
                 ),
             );
         }
