@@ -152,10 +152,11 @@ pub fn fixed_short(value: f64) -> String {
 pub fn about(value: f64) -> String {
     let size = value.abs();
     let decimals = match size {
-        s if s >= 99.95 || s == 0.0 => 0,
+        s if s >= 99.95 => 0,
         s if s >= 9.995 => 1,
         s if s >= 0.005 => 2,
-        _ => 4,
+        s if s >= 0.00005 => 4,
+        _ => 0,
     };
     let text = fixed(value, decimals);
     let (whole, rest) = text
@@ -267,7 +268,8 @@ mod tests {
         assert_eq!(fixed(-0.0004, 2), "0.00");
         assert_eq!(fixed(f64::NAN, 2), "-");
         assert_eq!(about(1234.5), "1\u{202f}234");
-        assert_eq!(about(0.0), "0");
+        assert_eq!([0.0, 4e-5, -4e-5].map(about), ["0", "0", "0"]);
+        assert_eq!(about(6e-5), "0.0001");
         assert_eq!(about(-12345678.0), "\u{2212}12\u{202f}345\u{202f}678");
         assert_eq!(about(12.345), "12.3");
         assert_eq!(

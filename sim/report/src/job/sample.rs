@@ -165,7 +165,7 @@ fn limits(end_s: i64) -> Vec<LimitBand> {
             aspect: Aspect::Inside,
             bound,
             severity: Severity::Limit,
-            by: LimitBy::Rating,
+            by: LimitBy::SetPoint,
         },
         value,
         from_s: 8 * 3600,

@@ -582,6 +582,6 @@ fn past(quantity: Quantity) -> LimitName {
         aspect: Aspect::Inside,
         bound: Bound::High,
         severity: Severity::Limit,
-        by: LimitBy::Rating,
+        by: LimitBy::SetPoint,
     }
 }

@@ -107,7 +107,7 @@ fn statement(inputs: &Inputs<'_>) -> Markup {
             }
         }
         p.note {
-            "Gross: what comes in is never set off against what goes out. What a diver breathes out into the sea counts as given off and as lost. "
+            "Gross: what comes in is never set off against what goes out. What a diver breathes out into the sea counts as given off and as lost; air that goes in and out of a lock or trunk open to the deck counts both ways. "
             "Left out: what passed between chambers; it is in ledger.csv with all the rest."
         }
     }
