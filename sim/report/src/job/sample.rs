@@ -173,6 +173,13 @@ fn limits(end_s: i64) -> Vec<LimitBand> {
         label: label.into(),
         source: "invented for this sample; house rule".into(),
     };
+    let graver = |band: LimitBand| LimitBand {
+        name: LimitName {
+            severity: Severity::Emergency,
+            ..band.name
+        },
+        ..band
+    };
     let of = |c| {
         [
             band(
@@ -190,13 +197,13 @@ fn limits(end_s: i64) -> Vec<LimitBand> {
                 0.005,
                 "carbon dioxide, action",
             ),
-            band(
+            graver(band(
                 c,
                 Quantity::PpCo2,
                 Bound::High,
                 0.02,
                 "carbon dioxide, masks",
-            ),
+            )),
             band(
                 c,
                 Quantity::Temperature,
