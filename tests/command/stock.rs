@@ -262,7 +262,9 @@ fn what_if_is_told_as_a_difference() {
                 .expect("a number")
         };
         assert!(by("divers' gas") > 1.0, "{out}");
-        assert_eq!((by("bottom mix"), by("oxygen")), (0.0, 0.0), "{out}");
+        assert_eq!(by("bottom mix"), 0.0, "{out}");
+        // What is lost from the loop is made up with the same mix; the oxygen trickled in hardly moves.
+        assert!(by("oxygen").abs() < 1.0, "{out}");
     }
 }
 

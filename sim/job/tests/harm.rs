@@ -96,7 +96,8 @@ fn both_ways(scenario: &Arc<Scenario>, orders: &[(i64, Order)], to_s: i64) -> (V
 
 #[test]
 fn pure_helium_to_a_diver_takes_him_out_in_seconds_and_the_log_says_so() {
-    let scenario = short(&[]);
+    // On open circuit: a helmet on the reclaim loop is fed by the loop.
+    let scenario = short(&[("plan.reclaim", "false")]);
     // When somebody is at hard work in the water.
     let mut job = Job::new(scenario.clone(), Options::default());
     let mut entries = Vec::new();

@@ -16,13 +16,17 @@ const WAY_IN: DoorId = DoorId(3);
 /// The door between its living chamber and its transfer lock.
 const FROM_TRANSFER: DoorId = DoorId(0);
 
-/// The short job with nobody at either station and its six men in the living chamber, the way in shut.
+/// The short job with nobody at either station and its six men in the living chamber, the way in shut. It goes on
+/// whoever dies: limits are judged over everybody.
 fn nobody_watches(change: impl FnOnce(&mut Scenario)) -> Job {
     let mut s = short();
     s.plan.bell_runs.clear();
     change(&mut s);
     let living = named(&s, "Living");
-    let mut job = Job::new(Arc::new(s), Options::default().stations(Sitter::Nobody));
+    let options = Options::default()
+        .stations(Sitter::Nobody)
+        .harm(Harm::GoesOn);
+    let mut job = Job::new(Arc::new(s), options);
     let divers: Vec<DiverId> = job.crew().ids().collect();
     for diver in divers {
         let to = Whereabouts::In(living);
@@ -83,8 +87,9 @@ fn rings(entries: &[Entry], at: CompartmentId, quantity: Quantity) -> bool {
     })
 }
 
-/// US Navy manual, 15-14 and 15-22: carbon dioxide 0.005, 0.02 and 0.06 ata. Six men in shut chambers with no fan
-/// running pass all three within two days, truly and as indicated, and it rings, with nobody there to hear it.
+/// US Navy manual, 15-14: carbon dioxide 0.005 and 0.02 ata. Six men in shut chambers with no fan running pass both
+/// within two days, truly and as indicated, and it rings, with nobody there to hear it; the first dies of it before
+/// 0.06 ata.
 #[test]
 fn six_men_without_a_watch_cross_the_limits_of_carbon_dioxide() {
     let mut job = nobody_watches(|_| {});
@@ -93,11 +98,7 @@ fn six_men_without_a_watch_cross_the_limits_of_carbon_dioxide() {
     let _ = job.advance_to(45 * HOUR_S, &mut entries);
     let all = crossed(&entries);
     let co2 = (Quantity::PpCo2, Aspect::Inside, Bound::High);
-    let values = [
-        (Severity::Attention, 0.005),
-        (Severity::Limit, 0.02),
-        (Severity::Emergency, 0.06),
-    ];
+    let values = [(Severity::Attention, 0.005), (Severity::Limit, 0.02)];
     for (severity, ata) in values {
         for truth in [Truth::True, Truth::Shown] {
             let first = all

@@ -26,13 +26,14 @@
 mod bill;
 mod kept;
 mod limits;
+mod panel;
 mod reclaim;
 mod sea;
 mod timetable;
 
 use deepstay_core::record::{Entry, What};
 use deepstay_core::units::*;
-use deepstay_job::{Halt, Job, Options, Sitter};
+use deepstay_job::{Halt, Harm, Job, Options, Sitter};
 use deepstay_plant::Activity;
 use deepstay_scenario::{Scenario, load};
 use std::sync::Arc;
