@@ -16,6 +16,7 @@ mod schema;
 mod stock;
 mod stock_bad;
 mod stock_share;
+mod sums;
 mod terminal;
 mod usage;
 mod walk;

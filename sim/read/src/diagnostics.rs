@@ -1,5 +1,6 @@
 //! What is wrong with a file a person writes: where, what, and what would be right.
 
+use deepstay_core::units::fixed_short;
 use deepstay_core::units::text::TextError;
 use std::collections::HashSet;
 use std::hash::{DefaultHasher, Hash, Hasher};
@@ -118,7 +119,7 @@ pub enum Wrong {
         name: String,
     },
     /// Deeper than the steel is rated for.
-    #[error("{depth_msw} msw is deeper than {what} is rated for ({rating_msw} msw)")]
+    #[error("{} msw is deeper than {what} is rated for ({} msw)", fixed_short(*depth_msw), fixed_short(*rating_msw))]
     Rating {
         /// Depth asked for, msw.
         depth_msw: f64,
@@ -165,7 +166,7 @@ impl Wrong {
             Wrong::NoSuch { .. } => "write one of the names there are".to_owned(),
             Wrong::Duplicate { kind, .. } => format!("give each {kind} a name of its own"),
             Wrong::Rating { rating_msw, .. } => {
-                format!("go no deeper than {rating_msw} msw, or take steel that is rated deeper")
+                format!("go no deeper than {} msw, or take steel that is rated deeper", fixed_short(*rating_msw))
             }
             Wrong::Crowded { people, places, .. } => format!(
                 "find another place for {} of them, or give more room",

@@ -14,6 +14,8 @@ pub struct CompartmentLabel {
     pub name: String,
     /// What it is for.
     pub kind: CompartmentKind,
+    /// Absorbent in a canister of its scrubber, kg; none without one.
+    pub canister_kg: Option<f64>,
 }
 
 /// A bank by name and label.
@@ -125,6 +127,7 @@ impl From<&Scenario> for Subject {
         let compartment = |c: &deepstay_plant::Compartment| CompartmentLabel {
             name: c.name.clone(),
             kind: c.kind,
+            canister_kg: c.scrubber.map(|s| s.absorbent_kg),
         };
         Subject {
             scenario: s.name.clone(),

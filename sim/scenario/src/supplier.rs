@@ -5,6 +5,7 @@ use super::builtin::{self, SUPPLIERS};
 use super::file::{BoatFile, BoosterFile, Form, OfferFile, OfferedFile, SupplierFile, TakesFile};
 use super::offer::{Booster, Calls, Drum, Offer, Offered, Price, Supplier, Takes};
 use deepstay_core::gas::{Amounts, Species};
+use deepstay_core::units::fixed_short;
 use deepstay_plant::Duty;
 use deepstay_read::{
     Diagnostics, Document, Section, Wrong, did_you_mean, fault, file_text, nearest, whole,
@@ -227,7 +228,8 @@ impl Checked<'_> {
         if item.mass_full.0 <= item.mass_empty.0 {
             let words = format!(
                 "a full unit ({} kg) is not heavier than an empty one ({} kg)",
-                item.mass_full.0, item.mass_empty.0
+                fixed_short(item.mass_full.0),
+                fixed_short(item.mass_empty.0)
             );
             self.wrong(
                 &at("mass_full"),
@@ -238,7 +240,8 @@ impl Checked<'_> {
         if let Some(most) = item.per_lift.filter(|m| m.0 < item.mass_full.0) {
             let words = format!(
                 "a full unit ({} kg) is heavier than a lift may be ({} kg)",
-                item.mass_full.0, most.0
+                fixed_short(item.mass_full.0),
+                fixed_short(most.0)
             );
             self.wrong(
                 &at("per_lift"),

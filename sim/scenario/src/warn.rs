@@ -1,8 +1,10 @@
-//! What a scenario that can be run still has to say: fills at which the gas model is extrapolated. The
-//! model was fitted between 273 and 323 K and up to 250 bar ([`deepstay_core::gas::state`]).
+//! What a scenario that can be run still has to say: fills at which the gas model is extrapolated, and a value of
+//! the plan that a rule overrides. The model was fitted between 273 and 323 K and up to 250 bar
+//! ([`deepstay_core::gas::state`]).
 
 use super::Scenario;
 use deepstay_core::gas::{Species, state};
+use deepstay_core::units::span;
 
 /// Fills that are not what their label says, a sentence each: what the author of a file should mean, and what
 /// nobody on board knows.
@@ -32,5 +34,22 @@ pub fn warnings(scenario: &Scenario) -> Vec<String> {
         let outside = state::warning(b.fill_gauge_pa + steel.surface_pa, b.t_k)?;
         Some(format!("bank {}: {outside}", b.name))
     });
-    fills.collect()
+    fills.chain(overridden(scenario)).collect()
+}
+
+/// A value of the plan that a rule takes the place of.
+fn overridden(scenario: &Scenario) -> Option<String> {
+    let interval = scenario
+        .rules
+        .calibration_every_s(&scenario.accepted)
+        .ok()?;
+    let planned_s = scenario.plan.calibrate_every_s;
+    (planned_s > interval.every_s).then(|| {
+        format!(
+            "the plan's calibrate_every of {} is longer than {} allows: analysers are calibrated every {}",
+            span(planned_s),
+            interval.id,
+            span(interval.every_s)
+        )
+    })
 }

@@ -80,6 +80,13 @@ impl Amounts {
         sum
     }
 
+    /// What moves forward and what moves back in amounts that may be of either sign: neither is below nothing.
+    pub fn both_ways(&self) -> (Amounts, Amounts) {
+        let forward = self.0.map(|x| if x < 0.0 { 0.0 } else { x });
+        let back = self.0.map(|x| if x < 0.0 { -x } else { 0.0 });
+        (Amounts(forward), Amounts(back))
+    }
+
     /// Mole fractions; zero where there is nothing.
     pub fn fractions(&self) -> Amounts {
         let total = self.total();

@@ -14,9 +14,11 @@ pub enum Flow {
     Drawn,
     /// Back into a bank, from anything but another bank.
     Returned,
+    /// Back to where it was taken from, by reclaim of the divers' gas.
+    Reclaimed,
     /// To the air on deck or the sea.
     Lost,
-    /// From the air on deck.
+    /// From the air on deck or the sea.
     TakenIn,
     /// Into bodies, absorbent or drains.
     Used,
@@ -26,9 +28,10 @@ pub enum Flow {
 
 impl Flow {
     /// Every side of the account, in order.
-    pub const ALL: [Flow; 6] = [
+    pub const ALL: [Flow; 7] = [
         Flow::Drawn,
         Flow::Returned,
+        Flow::Reclaimed,
         Flow::Lost,
         Flow::TakenIn,
         Flow::Used,
@@ -42,8 +45,9 @@ impl Flow {
         match self {
             Flow::Drawn => from_bank && !to_bank,
             Flow::Returned => to_bank && !from_bank,
+            Flow::Reclaimed => from == to,
             Flow::Lost => matches!(to, Place::Atmosphere | Place::Sea),
-            Flow::TakenIn => from == Place::Atmosphere,
+            Flow::TakenIn => matches!(from, Place::Atmosphere | Place::Sea),
             Flow::Used => is_changer(to),
             Flow::Made => is_changer(from),
         }

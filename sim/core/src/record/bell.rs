@@ -2,10 +2,14 @@
 //!
 //! Gas counts for a run when it was moved for a bell's purpose, or in or out of the bell itself. What
 //! is given at second t tells of the time before t, so it belongs to the phase that ran until t. With
-//! two bells out at once, gas that names neither is shared by their divers in the water.
+//! two bells out at once, gas that names neither is shared by their divers in the water. What was moved
+//! likewise while no run was going on (the first pressing of bell and trunk, their last vent) stands beside
+//! the runs, so that both together are all.
 
-use super::{BellPhase, Entry, Flow, Sink, Stopped, What, Whereabouts};
+use super::bell_gas::one_way;
+use super::{BellGas, BellPhase, Entry, Flow, Sink, Stopped, What, Whereabouts};
 use crate::units::{CompartmentId, DiverId, Place, Purpose};
+use std::collections::BTreeMap;
 
 /// Most runs kept; those beyond are counted only.
 const MOST: usize = 20_000;
@@ -42,8 +46,8 @@ pub struct BellRun {
     pub divers: Vec<DiverId>,
     /// Time in the water, all divers together, s.
     pub water_s: i64,
-    drawn_mol: [f64; Purpose::ALL.len()],
-    lost_mol: [f64; Purpose::ALL.len()],
+    /// Gas moved during the run.
+    pub gas: BellGas,
 }
 
 /// How a run ended.
@@ -100,16 +104,6 @@ impl BellRun {
         Some(self.began_s(BellPhase::TrunkPressed)? - self.began_s(BellPhase::Seal)?)
     }
 
-    /// Gas drawn from banks for a purpose during the run, mol.
-    pub fn drawn_mol(&self, purpose: Purpose) -> f64 {
-        self.drawn_mol[purpose as usize]
-    }
-
-    /// Gas lost to sea or air for a purpose during the run, mol.
-    pub fn lost_mol(&self, purpose: Purpose) -> f64 {
-        self.lost_mol[purpose as usize]
-    }
-
     fn new(bell: CompartmentId, run: u16) -> BellRun {
         BellRun {
             bell,
@@ -118,8 +112,7 @@ impl BellRun {
             stopped: None,
             divers: Vec::new(),
             water_s: 0,
-            drawn_mol: [0.0; Purpose::ALL.len()],
-            lost_mol: [0.0; Purpose::ALL.len()],
+            gas: BellGas::default(),
         }
     }
 
@@ -134,15 +127,14 @@ impl BellRun {
         };
         if Flow::Drawn.counts(from, to) {
             phase.drawn_mol += mol;
-            self.drawn_mol[purpose as usize] += mol;
         }
         if Flow::Lost.counts(from, to) {
             phase.lost_mol += mol;
-            self.lost_mol[purpose as usize] += mol;
         }
         if Flow::Returned.counts(from, to) {
             phase.returned_mol += mol;
         }
+        self.gas.book(from, to, purpose, mol);
     }
 }
 
@@ -151,6 +143,7 @@ impl BellRun {
 pub struct BellBook {
     runs: Vec<BellRun>,
     beyond: u64,
+    outside: BTreeMap<(Place, Place, Purpose), f64>,
     going: Vec<usize>,
     ended_at: i64,
     water: Vec<(DiverId, CompartmentId, i64)>,
@@ -167,6 +160,29 @@ impl BellBook {
     /// Runs that were counted and not kept, because there were too many.
     pub fn left_out(&self) -> u64 {
         self.beyond
+    }
+
+    /// Gas moved for a bell's purpose, or in or out of a bell that makes runs, while no run went on that it
+    /// could belong to.
+    pub fn outside_runs(&self) -> BellGas {
+        let is_bell = |place: Place| {
+            let mut bells = self.runs.iter().map(|run| Place::Compartment(run.bell));
+            bells.any(|bell| bell == place)
+        };
+        let mut gas = BellGas::default();
+        for (&(from, to, purpose), &mol) in &self.outside {
+            if is_for_a_bell(purpose) || is_bell(from) || is_bell(to) {
+                gas.book(from, to, purpose, mol);
+            }
+        }
+        gas
+    }
+
+    /// All gas of the bells: of every run, and outside them.
+    pub fn all_gas(&self) -> BellGas {
+        let mut gas = self.outside_runs();
+        self.runs.iter().for_each(|run| gas.add(&run.gas));
+        gas
     }
 
     fn find(&mut self, bell: CompartmentId, run: u16) -> Option<usize> {
@@ -218,15 +234,16 @@ impl BellBook {
         if let Some(i) = named {
             return self.runs[i].book(at, from, to, purpose, mol);
         }
-        if !is_for_a_bell(purpose) {
-            return;
-        }
         let out: Vec<usize> = self
             .going
             .iter()
             .copied()
             .filter(|i| self.runs[*i].ran_before(at))
             .collect();
+        if out.is_empty() || !is_for_a_bell(purpose) {
+            *self.outside.entry((from, to, purpose)).or_default() += mol;
+            return;
+        }
         let water = if self.water_at < at {
             &self.water
         } else {
@@ -309,8 +326,12 @@ impl Sink for BellBook {
                 to,
                 purpose,
                 moles,
-            } if !self.going.is_empty() => {
-                self.moved(entry.at, from, to, purpose, moles.total());
+            } => {
+                for (from, to, mol) in one_way(from, to, &moles) {
+                    if mol > 0.0 {
+                        self.moved(entry.at, from, to, purpose, mol);
+                    }
+                }
             }
             What::Diver { diver, to } => self.diver(entry.at, diver, to),
             _ => {}
@@ -383,8 +404,55 @@ mod tests {
         assert_eq!(run.divers, vec![diver]);
         let drawn: Vec<f64> = run.phases.iter().map(|p| p.drawn_mol).collect();
         assert_eq!(drawn, vec![0.0, 0.0, 60.0, 0.0, 1.0, 0.0]);
-        assert_eq!(run.drawn_mol(Purpose::DiverGas), 61.0);
-        assert_eq!(run.lost_mol(Purpose::DiverGas), 61.0);
+        assert_eq!(run.gas.drawn_mol(Purpose::DiverGas), 61.0);
+        assert_eq!(run.gas.lost_mol(Purpose::DiverGas), 61.0);
+        let outside = book.outside_runs();
+        let near = |mol: f64, wanted: f64| assert!((mol - wanted).abs() < 1e-9, "{mol}");
+        near(outside.drawn_mol(Purpose::DiverGas), 5.0);
+        near(book.all_gas().drawn_mol(Purpose::DiverGas), 66.0);
+    }
+
+    /// The first pressing and the last vent of the trunk lie before and after every run; gas of a chamber is no
+    /// bell's, and a leak of the bell is its own.
+    #[test]
+    fn what_no_run_used_stands_beside_the_runs() {
+        let (bank, air) = (Place::Bank(BankId(0)), Place::Atmosphere);
+        let [trunk, living] = [2, 0].map(|i| Place::Compartment(CompartmentId(i)));
+        let gave = |at, from, to, purpose, moles| Entry {
+            at,
+            what: What::Moved {
+                from,
+                to,
+                purpose,
+                moles,
+            },
+        };
+        let mix = |mol: f64| Amounts::heliox(0.25).scaled(mol);
+        let swapped = Amounts([6.0, 0.0, -4.0, 0.0, 0.0, 0.0]);
+        let mut book = BellBook::default();
+        for e in [
+            gave(10, bank, trunk, Purpose::BellAndTrunk, mix(80.0)),
+            gave(20, bank, living, Purpose::MakeUp, mix(50.0)),
+            phase(100, BellPhase::Checks),
+            gave(150, bank, trunk, Purpose::BellAndTrunk, mix(8.0)),
+            gave(160, bank, living, Purpose::MakeUp, mix(9.0)),
+            phase(200, BellPhase::Done),
+            gave(300, trunk, air, Purpose::TrunkVent, swapped),
+            gave(
+                310,
+                Place::Compartment(BELL),
+                Place::Sea,
+                Purpose::Leak,
+                mix(1.0),
+            ),
+        ] {
+            book.take(e);
+        }
+        let (run, outside) = (&book.runs()[0].gas, book.outside_runs());
+        assert_eq!((run.all_drawn_mol(), run.all_lost_mol()), (8.0, 0.0));
+        assert_eq!(outside.all_drawn_mol(), 80.0);
+        assert_eq!(outside.lost_mol(Purpose::TrunkVent), 6.0);
+        assert_eq!(outside.all_lost_mol(), 7.0);
     }
 
     #[test]

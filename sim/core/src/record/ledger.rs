@@ -2,8 +2,9 @@
 //! opening and closing amounts of each place and the daily gas account.
 //!
 //! Each line is a sum of what was said to have moved; none is worked out as the remainder of the
-//! others, so opening + in - out - closing is a real check. It is light enough to be the only sink
-//! of one run among thousands.
+//! others, so opening + in - out - closing is a real check. What moves back is never set off against
+//! what moves forward: an entry says of each species which way it went, and the two ways are lines of
+//! their own, neither below nothing. It is light enough to be the only sink of one run among thousands.
 
 use super::account::{Day, Flow};
 use super::sum::Sum;
@@ -18,7 +19,7 @@ const VESSELS: usize = 16;
 const PLACES: usize = BANKS + 3 * VESSELS + 4;
 const NONE: u32 = u32::MAX;
 
-/// One line of the ledger: all that moved from one place to another for one purpose.
+/// One line of the ledger: all that moved from one place to another for one purpose, whatever moved back.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Line {
     /// Where it came from.
@@ -93,6 +94,12 @@ impl Ledger {
         &self.days
     }
 
+    /// Adds what went one way.
+    fn add(&mut self, at: i64, from: Place, to: Place, purpose: Purpose, moles: &Amounts) {
+        self.slot(from, to, purpose).sum.add(moles);
+        self.day(at).add(from, to, purpose, moles);
+    }
+
     fn slot(&mut self, from: Place, to: Place, purpose: Purpose) -> &mut Slot {
         let at = match (code(from), code(to)) {
             (Some(a), Some(b)) => self.direct(a * PLACES + b, from, to, purpose),
@@ -152,8 +159,13 @@ impl Sink for Ledger {
                 purpose,
                 moles,
             } => {
-                self.slot(from, to, purpose).sum.add(&moles);
-                self.day(entry.at).add(from, to, purpose, &moles);
+                let (forward, back) = moles.both_ways();
+                if forward != Amounts::ZERO || back == Amounts::ZERO {
+                    self.add(entry.at, from, to, purpose, &forward);
+                }
+                if back != Amounts::ZERO {
+                    self.add(entry.at, to, from, purpose, &back);
+                }
             }
             What::Opening { place, moles } => self.opening.entry(place).or_default().add(&moles),
             What::Closing { place, moles } => self.closing.entry(place).or_default().add(&moles),
@@ -342,6 +354,23 @@ mod tests {
         assert_eq!(days, vec![(1, 20.0), (2, 10.0)]);
         let drawn = ledger.moved(Flow::Drawn, Purpose::DiverGas).total();
         assert!((drawn - 30.0).abs() < 1e-12);
+    }
+
+    /// A trunk open to the deck: helium goes out while air comes in, and another time less of both. By hand.
+    #[test]
+    fn what_comes_back_is_not_set_off_against_what_goes_out() {
+        let air = Place::Atmosphere;
+        let swapped = |he: f64, n2: f64| Amounts([he, 0.0, -n2, 0.0, 0.0, 0.0]);
+        let mut ledger = Ledger::new(0);
+        ledger.take(moved(60, ROOM, air, Purpose::LockRun, swapped(9.0, 8.0)));
+        ledger.take(moved(90, ROOM, air, Purpose::LockRun, swapped(-2.0, -3.0)));
+        let out = ledger.sum_where(|l| (l.from, l.to) == (ROOM, air));
+        let back = ledger.sum_where(|l| (l.from, l.to) == (air, ROOM));
+        assert_eq!(out, Amounts([9.0, 0.0, 3.0, 0.0, 0.0, 0.0]));
+        assert_eq!(back, Amounts([2.0, 0.0, 8.0, 0.0, 0.0, 0.0]));
+        assert_eq!(ledger.moved(Flow::Lost, Purpose::LockRun), out);
+        assert_eq!(ledger.moved(Flow::TakenIn, Purpose::LockRun), back);
+        assert_eq!(ledger.days()[0].total(Flow::TakenIn), back);
     }
 
     #[test]

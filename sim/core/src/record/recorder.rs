@@ -2,7 +2,7 @@
 
 use super::{
     Alarms, Bands, BellBook, Divers, Entry, HarmBook, Ledger, Limits, LogBook, PressureBook,
-    RuleRows, Sink, Timeline, Unwell,
+    RuleRows, Sink, StoreBook, Timeline, Unwell,
 };
 
 /// The whole record of a run: ledger, log, alarms, limits, bell log, divers and course of the job.
@@ -33,6 +33,8 @@ pub struct Recorder {
     pub timeline: Timeline,
     /// Rows of the rule set that answered.
     pub rule_rows: RuleRows,
+    /// Absorbent and lock runs.
+    pub stores: StoreBook,
 }
 
 impl Recorder {
@@ -50,6 +52,7 @@ impl Recorder {
             harm: HarmBook::default(),
             timeline: Timeline::default(),
             rule_rows: RuleRows::default(),
+            stores: StoreBook::default(),
         }
     }
 
@@ -82,5 +85,6 @@ impl Sink for Recorder {
         self.bands.take(entry);
         self.timeline.take(entry);
         self.rule_rows.take(entry);
+        self.stores.take(entry);
     }
 }

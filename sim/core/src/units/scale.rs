@@ -152,10 +152,11 @@ pub fn fixed_short(value: f64) -> String {
 pub fn about(value: f64) -> String {
     let size = value.abs();
     let decimals = match size {
-        s if s >= 99.95 || s == 0.0 => 0,
+        s if s >= 99.95 => 0,
         s if s >= 9.995 => 1,
         s if s >= 0.005 => 2,
-        _ => 4,
+        s if s >= 0.00005 => 4,
+        _ => 0,
     };
     let text = fixed(value, decimals);
     let (whole, rest) = text
@@ -188,20 +189,32 @@ pub fn tiny(value: f64) -> String {
     }
 }
 
-/// A length of time as hours and minutes, `7:05`.
+/// A length of time as hours and minutes, `7:05`, to the nearest minute.
 pub fn hours(seconds: i64) -> String {
-    let minutes = seconds.div_euclid(60);
+    let minutes = nearest_minute(seconds);
     format!("{}:{:02}", minutes / 60, minutes.rem_euclid(60))
 }
 
-/// A length of time in the words that fit it.
+/// A length of time in the words that fit it, to the nearest minute from two minutes on.
 pub fn span(seconds: i64) -> String {
-    match seconds {
-        s if s < 120 => format!("{s}\u{a0}s"),
-        s if s < 2 * 3600 => format!("{}\u{a0}min", s / 60),
-        s if s < 2 * 86_400 => format!("{}\u{a0}h {:02}\u{a0}min", s / 3600, s / 60 % 60),
-        s => format!("{}\u{a0}d {:02}\u{a0}h", s / 86_400, s / 3600 % 24),
+    if seconds < 120 {
+        return format!("{seconds}\u{a0}s");
     }
+    let minutes = nearest_minute(seconds);
+    let (hour, minute) = (minutes / 60, minutes % 60);
+    match hour {
+        0..2 => format!("{minutes}\u{a0}min"),
+        2..48 => format!("{hour}\u{a0}h {minute:02}\u{a0}min"),
+        _ => format!(
+            "{}\u{a0}d {:02}\u{a0}h {minute:02}\u{a0}min",
+            hour / 24,
+            hour % 24
+        ),
+    }
+}
+
+fn nearest_minute(seconds: i64) -> i64 {
+    seconds.saturating_add(30).div_euclid(60)
 }
 
 #[cfg(test)]
@@ -236,12 +249,27 @@ mod tests {
         );
     }
 
+    /// A length is rounded and never cut: an hour less a second is an hour.
+    #[test]
+    fn lengths_are_rounded_and_never_cut() {
+        let plain = |s: i64| span(s).replace('\u{a0}', " ");
+        assert_eq!(plain(4 * 86_400 + 17 * 3600 + 52 * 60), "4 d 17 h 52 min");
+        assert_eq!(plain(5 * 86_400 - 1), "5 d 00 h 00 min");
+        assert_eq!(plain(2 * 86_400 - 29), "2 d 00 h 00 min");
+        assert_eq!(plain(3 * 3600 - 1), "3 h 00 min");
+        assert_eq!(plain(179), "3 min");
+        assert_eq!(plain(119), "119 s");
+        assert_eq!(hours(8 * 3600 - 20), "8:00");
+        assert_eq!(hours(7 * 3600 + 29), "7:00");
+    }
+
     #[test]
     fn numbers_read_well() {
         assert_eq!(fixed(-0.0004, 2), "0.00");
         assert_eq!(fixed(f64::NAN, 2), "-");
         assert_eq!(about(1234.5), "1\u{202f}234");
-        assert_eq!(about(0.0), "0");
+        assert_eq!([0.0, 4e-5, -4e-5].map(about), ["0", "0", "0"]);
+        assert_eq!(about(6e-5), "0.0001");
         assert_eq!(about(-12345678.0), "\u{2212}12\u{202f}345\u{202f}678");
         assert_eq!(about(12.345), "12.3");
         assert_eq!(

@@ -34,8 +34,8 @@ words! {
         Fault: "faults", Relief: "relief valves",
     }
     Flow {
-        Drawn: "drawn from banks", Returned: "back to banks", Lost: "lost to sea and air",
-        TakenIn: "taken in from the air", Used: "used", Made: "given off",
+        Drawn: "drawn from banks", Returned: "back to banks", Reclaimed: "brought back by reclaim",
+        Lost: "lost to sea and air", TakenIn: "taken in from sea and air", Used: "used", Made: "given off",
     }
     Quantity {
         Depth: "depth", PpO2: "ppO2", FO2: "O2", PpCo2: "ppCO2", Temperature: "temperature",

@@ -148,7 +148,8 @@ pub fn main_gas(
     }
 }
 
-/// The rest of the check sheet: every line has a bank, the on-board bank its pressure.
+/// The rest of the check sheet: every line has a bank, the on-board bank its pressure, and what divers may have to
+/// breathe from the bell is fit for the depth.
 ///
 /// # Errors
 /// What is wrong, the gas that the divers are to breathe first.
@@ -165,7 +166,12 @@ pub fn checked(
     };
     let main = main_gas(look, bell, depth_msw, banks);
     let mut good = true;
+    let mut fit = match look.panel.lined_up(LineName::DiverMain(bell)) {
+        Some(bank) if main.is_ok() => can_be_breathed(look, bank, depth_msw),
+        _ => true,
+    };
     if let Some(bank) = fitted.on_board {
+        fit &= can_be_breathed(look, bank, depth_msw);
         look.line_up(LineName::DiverSecondary(bell), bank);
         look.line_up(LineName::Bibs(bell), bank);
         let least = depth_msw * MSW_PA / BAR_PA + house_figures::ON_BOARD_OVER_BAR;
@@ -176,7 +182,20 @@ pub fn checked(
     } else if plate.oxygen_m2 > 0.0 {
         good &= banks.keep(look, LineName::Oxygen(bell), &oxygen::need(look, bell));
     }
-    main.and(if good { Ok(()) } else { Err(Stopped::Gas) })
+    main.and(match (fit, good) {
+        (false, _) => Err(Stopped::GasUnfit),
+        (true, false) => Err(Stopped::Gas),
+        (true, true) => Ok(()),
+    })
+}
+
+/// Whether a bank's gas can be breathed in an emergency at a depth, by its label and by its last analysis: either
+/// may be the one that is wrong.
+fn can_be_breathed(look: &Look, bank: BankId, depth_msw: f64) -> bool {
+    let p_bar = (look.kit.scenario.steel.surface_pa + depth_msw * MSW_PA) / BAR_PA;
+    let (low, high) = house_figures::EMERGENCY_PPO2_BAR;
+    let fit = |o2: f64| (low..=high).contains(&(o2 * p_bar));
+    fit(look.panel.label_o2(bank)) && look.panel.analysed_o2(bank).is_none_or(fit)
 }
 
 /// What calls the divers back, if anything does: their words, the bell's gas, the sea.

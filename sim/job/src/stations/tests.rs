@@ -340,6 +340,31 @@ fn a_bell_run_goes_through_all_its_phases_within_eight_hours() {
     assert_eq!(rig.count(|w| matches!(w, What::BellStopped { .. })), 0);
 }
 
+/// On-board gas can be breathed from 0.16 to 1.25 ata of oxygen (US Navy Diving Manual, 15-15). At 60 msw, 6.92 ata, that
+/// is 2.31 % to 18.06 %: by hand.
+#[test]
+fn a_bell_does_not_leave_with_on_board_gas_unfit_by_label_or_by_analysis() {
+    let left = |label: f64, analysed: f64| {
+        let mut s = scenario();
+        s.steel.banks[5].label_o2 = label;
+        let mut rig = Rig::new(s);
+        rig.fake.analysed[5] = Some(analysed);
+        rig.run_to(34 * HOUR);
+        let unfit = |what: &What| {
+            let why = Stopped::GasUnfit;
+            matches!(what, What::BellStopped { run: 0, why: told, .. } if *told == why)
+        };
+        let gone = rig.first(bell_phase(BellPhase::TrunkVented)).is_some();
+        assert_eq!(gone, rig.first(unfit).is_none(), "{label}, {analysed}");
+        gone
+    };
+    assert!(left(0.06, 0.06));
+    assert!(left(0.0232, 0.18) && left(0.18, 0.0232));
+    assert!(!left(0.06, 0.023) && !left(0.06, 0.181));
+    assert!(!left(0.023, 0.06) && !left(0.181, 0.06));
+    assert!(!left(0.0, 0.0) && !left(1.0, 1.0));
+}
+
 #[test]
 fn the_job_ends_at_the_surface_with_everybody_out() {
     let mut rig = Rig::new(scenario());

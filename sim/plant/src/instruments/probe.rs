@@ -201,9 +201,13 @@ impl Probe {
         } else {
             value
         };
-        // The pointer of a bank's gauge rests on its pin at nothing, and no air is drier than dry.
-        let pinned = matches!(ins.quantity, Quantity::GaugePressure | Quantity::Humidity);
-        let value = if pinned { value.max(0.0) } else { value };
+        // The pointer of a bank's gauge rests on its pin at nothing, no air is drier than dry, and the scale of a
+        // hygrometer ends at what is saturated.
+        let value = match ins.quantity {
+            Quantity::GaugePressure => value.max(0.0),
+            Quantity::Humidity => value.clamp(0.0, 1.0),
+            _ => value,
+        };
         value.min(ins.ceiling)
     }
 
@@ -329,5 +333,16 @@ mod tests {
         probe.stick(Some(0.4263));
         assert_eq!(probe.with_errors(1.0, 50), 0.4263);
         assert_eq!(probe.rounded(&ins, 0.4263), 0.4263);
+    }
+
+    /// The scale of a hygrometer goes from dry to saturated, whatever its error says.
+    #[test]
+    fn no_hygrometer_shows_more_than_saturated() {
+        let mut ins = instrument(0.0);
+        (ins.quantity, ins.resolution, ins.ceiling) = (Quantity::Humidity, 0.01, f64::INFINITY);
+        let probe = Probe::new(&ins, 0.5);
+        assert_eq!(probe.rounded(&ins, 1.09), 1.0);
+        assert_eq!(probe.rounded(&ins, 0.994), 0.99);
+        assert_eq!(probe.rounded(&ins, -0.02), 0.0);
     }
 }

@@ -17,6 +17,7 @@ pub mod sample;
 pub mod sample_job;
 pub mod screen;
 pub mod sections;
+pub mod stores;
 pub mod summary;
 pub mod tables;
 pub mod trend;

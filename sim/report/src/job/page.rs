@@ -34,6 +34,7 @@ pub fn html(inputs: &Inputs<'_>, summary: &Summary) -> String {
         (sections::bell(inputs))
         (lived::section(inputs))
         (sections::divers(inputs))
+        (sections::stores::stores(&summary.stores))
         (sections::course(inputs))
         (sections::gas::days(inputs))
         (sections::alarms::alarms(inputs))
@@ -73,7 +74,7 @@ fn tiles(s: &Summary) -> Markup {
             (tile(false, &format!("{} {}", about(drawn("He")), gas.unit), "helium drawn from banks (free gas)"))
             (tile(false, &format!("{} {}", about(drawn("O2")), gas.unit), "oxygen drawn from banks (free gas)"))
             @if let Some(longest) = s.decompressions.iter().reduce(|a, b| if b.hours > a.hours { b } else { a }) {
-                (tile(!longest.surfaced, &span((longest.hours * 3600.0) as i64),
+                (tile(!longest.surfaced, &span(longest.seconds),
                     &format!("decompression of {}{}", longest.compartment, if longest.surfaced { "" } else { ", not at surface" })))
             } @else {
                 (tile(false, "none", "decompression"))

@@ -16,6 +16,7 @@ pub fn subject() -> Subject {
     let vessel = |name: &str, kind| CompartmentLabel {
         name: name.into(),
         kind,
+        canister_kg: None,
     };
     let bank = |name: &str, duty, label_o2: f64, helium: bool| BankLabel {
         name: name.into(),
@@ -172,6 +173,13 @@ fn limits(end_s: i64) -> Vec<LimitBand> {
         label: label.into(),
         source: "invented for this sample; house rule".into(),
     };
+    let graver = |band: LimitBand| LimitBand {
+        name: LimitName {
+            severity: Severity::Emergency,
+            ..band.name
+        },
+        ..band
+    };
     let of = |c| {
         [
             band(
@@ -189,13 +197,13 @@ fn limits(end_s: i64) -> Vec<LimitBand> {
                 0.005,
                 "carbon dioxide, action",
             ),
-            band(
+            graver(band(
                 c,
                 Quantity::PpCo2,
                 Bound::High,
                 0.02,
                 "carbon dioxide, masks",
-            ),
+            )),
             band(
                 c,
                 Quantity::Temperature,

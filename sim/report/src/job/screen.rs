@@ -73,10 +73,12 @@ pub fn screen(s: &Summary, width: usize) -> String {
 fn gas(s: &Summary, lines: &mut Vec<String>) {
     let unit = s.units.free_scale();
     lines.push(format!(
-        "{:<26}{:>11}{:>10}{:>10}",
+        "{:<26}{:>9}{:>9}{:>11}{:>10}{:>9}",
         format!("Gas, {} at {}", unit.unit, FREE.label(s.units)),
         "drawn",
         "back",
+        "reclaimed",
+        "taken in",
         "lost"
     ));
     let mol = |flow: Flow, species: &str| {
@@ -88,10 +90,24 @@ fn gas(s: &Summary, lines: &mut Vec<String>) {
         about(unit.of(amount.map_or(0.0, |a| a.mol)))
     };
     for (name, species) in [("helium", "He"), ("oxygen", "O2"), ("nitrogen", "N2")] {
-        let [drawn, back, lost] =
-            [Flow::Drawn, Flow::Returned, Flow::Lost].map(|f| mol(f, species));
-        lines.push(format!("  {name:<24}{drawn:>11}{back:>10}{lost:>10}"));
+        let [drawn, back, reclaimed, taken_in, lost] = [
+            Flow::Drawn,
+            Flow::Returned,
+            Flow::Reclaimed,
+            Flow::TakenIn,
+            Flow::Lost,
+        ]
+        .map(|f| mol(f, species));
+        lines.push(format!(
+            "  {name:<24}{drawn:>9}{back:>9}{reclaimed:>11}{taken_in:>10}{lost:>9}"
+        ));
     }
+    lines.push(format!(
+        "  oxygen taken by bodies {}; carbon dioxide given off {}, absorbed {}",
+        mol(Flow::Used, "O2"),
+        mol(Flow::Made, "CO2"),
+        mol(Flow::Used, "CO2")
+    ));
     let drawn = |by: &BySpecies| by.values().map(|a| a.mol).sum::<f64>();
     let mut uses: Vec<(&str, f64)> = s
         .gas
@@ -169,16 +185,19 @@ fn runs(s: &Summary, lines: &mut Vec<String>) {
         fixed(b.in_water_h, 1),
         fixed(b.hot_water_t, 0)
     ));
+    let stores = &s.stores;
+    lines.push(format!(
+        "Absorbent: {} canisters changed, {} kg used with the first; lock runs {}",
+        stores.canisters_changed,
+        fixed(stores.absorbent_kg, 0),
+        stores.runs()
+    ));
     let ups: Vec<String> = s
         .decompressions
         .iter()
         .map(|d| {
             let end = if d.surfaced { "" } else { ", not at surface" };
-            format!(
-                "{} {} h{end}",
-                d.compartment,
-                hours((d.hours * 3600.0) as i64)
-            )
+            format!("{} {} h{end}", d.compartment, hours(d.seconds))
         })
         .collect();
     if !ups.is_empty() {

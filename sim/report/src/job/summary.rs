@@ -4,6 +4,7 @@
 use super::bank_state::BankState;
 use super::ending::Ending;
 use super::inputs::{Inputs, LEDGER_TOLERANCE};
+use super::stores::StoresSummary;
 use crate::provenance::StatusWord;
 use deepstay_core::CAUTION;
 use deepstay_core::gas::{Amounts, Species};
@@ -66,6 +67,8 @@ pub struct Summary {
     pub alarms: AlarmSummary,
     /// Bell runs.
     pub bell_runs: BellSummary,
+    /// Absorbent and lock runs.
+    pub stores: StoresSummary,
     /// Decompressions.
     pub decompressions: Vec<DecompressionSummary>,
     /// Weather stops, h.
@@ -244,14 +247,14 @@ impl From<AlarmRates> for AlarmSummary {
             emergency,
             limit,
             attention,
-            per_10_min: r.per_ten_minutes,
-            per_day: r.per_day,
+            per_10_min: round(r.per_ten_minutes, 1e4),
+            per_day: round(r.per_day, 1e4),
             most_in_10_min: r.most_in_ten_minutes,
             most_in_an_hour: r.most_in_an_hour,
-            share_of_10_min_over_10: r.windows_over_ten,
+            share_of_10_min_over_10: round(r.windows_over_ten, 1e4),
             floods: r.floods,
-            flood_min: r.flood_s as f64 / 60.0,
-            mean_standing: r.mean_standing,
+            flood_min: round(r.flood_s as f64 / 60.0, 1e4),
+            mean_standing: round(r.mean_standing, 1e4),
             most_standing: r.most_standing,
             stale: r.stale,
             standing_at_end: r.standing_at_end,
@@ -295,6 +298,9 @@ pub struct DecompressionSummary {
     pub hours: f64,
     /// Whether it came to the surface.
     pub surfaced: bool,
+    /// The same length as `hours`, unrounded, for the screen, s.
+    #[serde(skip)]
+    pub seconds: i64,
 }
 
 /// A rule figure used.
@@ -365,6 +371,7 @@ impl Summary {
             attentions: limits(inputs, |s| s == Severity::Attention),
             alarms: record.alarms.rates(end_s).into(),
             bell_runs: bell(inputs),
+            stores: StoresSummary::of(inputs),
             decompressions: decompressions(inputs),
             weather_stop_h: round(weather as f64 / 3600.0, 1e2),
             orders_refused: record.timeline.refused().0,
@@ -391,6 +398,11 @@ impl Summary {
 
 fn round(value: f64, parts: f64) -> f64 {
     (value * parts).round() / parts
+}
+
+/// A number that may be very small, to three figures.
+fn three_figures(value: f64) -> f64 {
+    format!("{value:.2e}").parse().unwrap_or(value)
 }
 
 fn m3(mol: f64) -> f64 {
@@ -486,14 +498,14 @@ fn ledger(inputs: &Inputs<'_>) -> LedgerSummary {
     let closure = inputs.record.ledger.closure();
     let species = |s: Species| SpeciesClosure {
         species: formula(s),
-        handled_mol: closure.handled[s],
-        residual_mol: closure.residual[s],
-        relative: closure.relative[s],
+        handled_mol: round(closure.handled[s], 1e6),
+        residual_mol: three_figures(closure.residual[s]),
+        relative: three_figures(closure.relative[s]),
     };
     LedgerSummary {
         closes: closure.holds(LEDGER_TOLERANCE),
         tolerance: LEDGER_TOLERANCE,
-        worst_relative: closure.worst(),
+        worst_relative: three_figures(closure.worst()),
         species: Species::ALL.into_iter().map(species).collect(),
         not_closed: closure
             .unclosed
@@ -581,6 +593,7 @@ fn decompressions(inputs: &Inputs<'_>) -> Vec<DecompressionSummary> {
             from: subject.time.clock(p.from_s),
             hours: round((p.to_s.unwrap_or(end_s) - p.from_s) as f64 / 3600.0, 1e2),
             surfaced: p.to_s.is_some_and(|then| surfaced(p.compartment, then)),
+            seconds: p.to_s.unwrap_or(end_s) - p.from_s,
         })
         .collect()
 }

@@ -4,7 +4,7 @@
 use super::inputs::Inputs;
 use crate::kit::table::{bytes, row, table};
 use deepstay_core::gas::{Amounts, Species};
-use deepstay_core::record::{AlarmSource, BellPhase, Flow};
+use deepstay_core::record::{AlarmSource, BellGas, BellPhase, Flow};
 use deepstay_core::units::{FREE_WORDS, Purpose, Quantity, fixed};
 use deepstay_core::words::{Names, Words, formula, limit_unit};
 
@@ -102,7 +102,10 @@ fn moles_text(mol: f64) -> String {
     }
 }
 
-/// The bell log: one row per run.
+/// What stands for a run in the row of gas that no run used.
+pub const OUTSIDE_RUNS: &str = "outside the runs";
+
+/// The bell log: one row per run, and one of the gas that bells and trunks moved outside them.
 pub fn bell_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
     let (subject, gas) = (inputs.subject, inputs.units.free_scale());
     let phases = all_phases();
@@ -130,7 +133,10 @@ pub fn bell_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
             .iter()
             .map(|p| format!("{} drawn ({})", p.words(), gas.plain)),
     );
-    heads.push(format!("back to banks ({})", gas.plain));
+    heads.push(format!("all drawn ({})", gas.plain));
+    for flow in [Flow::Returned, Flow::Reclaimed] {
+        heads.push(format!("{} ({})", flow.words(), gas.plain));
+    }
     let lost = [Purpose::DiverGas, Purpose::TrunkVent, Purpose::BellSpill];
     heads.extend(
         lost.iter()
@@ -139,6 +145,15 @@ pub fn bell_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
     heads.push(format!("all lost ({})", gas.plain));
     row(&mut out, heads)?;
     let minutes = |s: Option<i64>| s.map(|s| fixed(s as f64 / 60.0, 1)).unwrap_or_default();
+    let of_gas = |moved: &BellGas| {
+        let mut cells: Vec<String> = purposes.map(|p| gas.digits(moved.drawn_mol(p))).into();
+        cells.push(gas.digits(moved.all_drawn_mol()));
+        cells.push(gas.digits(moved.returned_mol()));
+        cells.push(gas.digits(moved.reclaimed_mol()));
+        cells.extend(lost.map(|p| gas.digits(moved.lost_mol(p))));
+        cells.push(gas.digits(moved.all_lost_mol()));
+        cells
+    };
     for run in inputs.record.bell.runs() {
         let planned = subject
             .planned
@@ -175,10 +190,15 @@ pub fn bell_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
             let spent: i64 = rows().map(|p| p.to_s.unwrap_or(p.from_s) - p.from_s).sum();
             cells.push(minutes(rows().next().map(|_| spent)));
         }
-        cells.extend(purposes.map(|p| gas.digits(run.drawn_mol(p))));
-        cells.push(gas.digits(run.phases.iter().map(|p| p.returned_mol).sum()));
-        cells.extend(lost.map(|p| gas.digits(run.lost_mol(p))));
-        cells.push(gas.digits(run.phases.iter().map(|p| p.lost_mol).sum()));
+        cells.extend(of_gas(&run.gas));
+        row(&mut out, cells)?;
+    }
+    let outside = inputs.record.bell.outside_runs();
+    if !outside.is_nothing() {
+        let mut cells = vec![String::new(); 12 + phases.len()];
+        cells[0] = "all bells and trunks".into();
+        cells[2] = OUTSIDE_RUNS.into();
+        cells.extend(of_gas(&outside));
         row(&mut out, cells)?;
     }
     bytes(out)

@@ -7,7 +7,7 @@ use super::judge::{DAY_S, Judge, at, by_row, h_min, house, part_of, time_of};
 use super::windows;
 use crate::answer::Margin;
 use crate::types::{BellRun, Rota, Span};
-use deepstay_core::units::DiverId;
+use deepstay_core::units::{DiverId, fixed_short};
 
 /// A run as the set's clock counts it: one turn, or several without the clock set back.
 struct Run<'a> {
@@ -120,7 +120,7 @@ fn in_water(run: &Run, diver: DiverId, judge: &mut Judge) {
             "{who}: {} in the water; at most {} at {} msw",
             h_min(found_s),
             h_min(limit_s),
-            turn.depth_msw
+            fixed_short(turn.depth_msw)
         )
     });
 }

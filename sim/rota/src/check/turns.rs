@@ -5,7 +5,7 @@ use super::judge::{Judge, Point, h_min, house};
 use crate::answer::Margin;
 use crate::rule::RuleName;
 use crate::types::{AT_STORAGE_MSW, BellRun, Role, Rota, Span};
-use deepstay_core::units::DiverId;
+use deepstay_core::units::{DiverId, fixed_short};
 use deepstay_rules::{Missing, MissingRow, Source, Status};
 
 /// Storage depths count as equal this close together, msw.
@@ -159,8 +159,9 @@ fn together(i: usize, turn: &BellRun, judge: &mut Judge) {
             source: house("excursion", "").source,
         };
         let words = format!(
-            "from {first} msw to work at {} msw: {refusal}",
-            turn.depth_msw
+            "from {} msw to work at {} msw: {refusal}",
+            fixed_short(first),
+            fixed_short(turn.depth_msw)
         );
         judge.demand(false, point(&rule, i, turn, None), || words);
     }
@@ -254,7 +255,9 @@ fn tasks(i: usize, turn: &BellRun, judge: &mut Judge) {
         judge.demand(depth, point(&rule, i, turn, None), || {
             format!(
                 "{} is at {} msw and this turn at {} msw",
-                task.name, task.depth_msw, turn.depth_msw
+                task.name,
+                fixed_short(task.depth_msw),
+                fixed_short(turn.depth_msw)
             )
         });
         let at_once = turn.most_out();

@@ -6,6 +6,7 @@ use crate::answer::{NoRota, Verdict};
 use crate::limits::house_rule;
 use crate::rule::RuleName;
 use crate::types::Problem;
+use deepstay_core::units::fixed_short;
 
 fn no(rules: Vec<RuleName>, words: impl Into<String>) -> NoRota {
     NoRota {
@@ -91,7 +92,7 @@ fn task_refused(setup: &Setup, t: usize, name: String) -> NoRota {
         )];
         let words = format!(
             "{name} at {} msw is reached from no storage depth of the plan",
-            task.depth_msw
+            fixed_short(task.depth_msw)
         );
         return no(rules, words);
     }
@@ -110,7 +111,7 @@ fn task_refused(setup: &Setup, t: usize, name: String) -> NoRota {
     let Some(limits) = setup.depths.get(setup.depth_of[t]) else {
         return no(
             Vec::new(),
-            format!("{name}: no limits for {} msw", task.depth_msw),
+            format!("{name}: no limits for {} msw", fixed_short(task.depth_msw)),
         );
     };
     let way_s = problem
@@ -128,7 +129,7 @@ fn task_refused(setup: &Setup, t: usize, name: String) -> NoRota {
         let words = format!(
             "a bell run of {} min leaves no time at {} msw: the way out and home takes {} min",
             limits.bell_run.s / 60,
-            limits.depth_msw,
+            fixed_short(limits.depth_msw),
             way_s / 60
         );
         return no(rules, words);

@@ -259,7 +259,8 @@ pub fn depths(
         if run.depth_msw > site.seabed_msw && run.depth_msw != site.working_msw {
             let words = format!(
                 "{} msw is below the sea bed at {} msw",
-                run.depth_msw, site.seabed_msw
+                fixed_short(run.depth_msw),
+                fixed_short(site.seabed_msw)
             );
             let section = planned.section(section, path);
             diagnostics.add(

@@ -11,7 +11,7 @@ use super::Part;
 use super::plan::Planned;
 use crate::LevelDo;
 use crate::file::StockFile;
-use deepstay_core::units::{ATM_PA, BankId, MSW_PA};
+use deepstay_core::units::{ATM_PA, BankId, MSW_PA, fixed_short};
 use deepstay_plant::{Bank, Duty, Steel};
 use deepstay_read::{Diagnostics, Wrong};
 
@@ -140,7 +140,7 @@ fn on_board(
                 "by its {said} `{}` holds {} oxygen, and cannot be breathed at {} msw, where the bell goes",
                 bank.name,
                 percent(share),
-                run.depth_msw
+                fixed_short(run.depth_msw)
             );
             let remedy = reach(share, (from, to), steel.surface_pa, run.depth_msw);
             let at = format!("banks[{}]", id.0);
@@ -170,8 +170,10 @@ fn in_the_water(
             })
     };
     if let Some(depth_msw) = work.iter().copied().find(|d| !fits(*d)) {
-        let words =
-            format!("no bank holds a gas for divers that can be breathed at {depth_msw} msw");
+        let words = format!(
+            "no bank holds a gas for divers that can be breathed at {} msw",
+            fixed_short(depth_msw)
+        );
         let p_pa = steel.surface_pa + depth_msw * MSW_PA;
         let remedy = format!(
             "add one with duty: DiverGas and an oxygen share between {} and {}",

@@ -13,6 +13,7 @@ mod plan;
 mod ranges;
 mod rota;
 mod rules;
+mod sea_water;
 mod site;
 mod steel;
 mod stock;

@@ -6,6 +6,7 @@ use super::check::{day_words, side_of, storage_msw};
 use super::plan::Planned;
 use crate::file::{JobFile, PlanFile};
 use crate::{Diver, LevelDo};
+use deepstay_core::units::fixed_short;
 use deepstay_read::{Diagnostics, Wrong, did_you_mean, nearest};
 use deepstay_rules::{Missing, RuleRefusal, RuleSet};
 use std::sync::Arc;
@@ -102,12 +103,17 @@ pub fn answers(
         said.push((path, storage));
         let at = format!("{path}.depth");
         if let Err(refusal) = set.excursion(storage, run.depth_msw, accepted) {
-            let how = suggestion(std::slice::from_ref(&refusal))
-                .or_else(|| Some(format!("divers in storage at {storage} msw work there")));
+            let how = suggestion(std::slice::from_ref(&refusal)).or_else(|| {
+                Some(format!(
+                    "divers in storage at {} msw work there",
+                    fixed_short(storage)
+                ))
+            });
             let wrong = Wrong::Contradiction(format!(
-                "on {} divers stored at {storage} msw are to work at {} msw: {refusal}",
+                "on {} divers stored at {} msw are to work at {} msw: {refusal}",
                 day_words(run.at),
-                run.depth_msw
+                fixed_short(storage),
+                fixed_short(run.depth_msw)
             ));
             diagnostics.add_with(planned.section(&part.section, path), &at, wrong, how);
         }

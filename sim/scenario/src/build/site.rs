@@ -4,6 +4,7 @@ use super::Part;
 use crate::file::SiteFile;
 use crate::weather::Tables;
 use crate::{Site, Weather};
+use deepstay_core::units::fixed_short;
 use deepstay_read::{Diagnostics, Wrong};
 
 /// The site.
@@ -39,7 +40,8 @@ pub fn site(site: &Part<SiteFile>, tables: &dyn Tables, diagnostics: &mut Diagno
     if file.working_depth.0 > file.seabed.0 {
         let words = format!(
             "work at {} msw, but the sea bed is at {} msw",
-            file.working_depth.0, file.seabed.0
+            fixed_short(file.working_depth.0),
+            fixed_short(file.seabed.0)
         );
         diagnostics.add(section, "working_depth", Wrong::Contradiction(words));
     }

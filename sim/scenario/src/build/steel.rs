@@ -1,5 +1,6 @@
 //! The steel: bores become effective areas, shares a day become holes, masses become heat capacities.
 
+use super::sea_water::sea_water_kg_m3;
 use super::{Names, Part, input};
 use crate::Input;
 use crate::file::{CompartmentFile, DoorFile, LoopFile, SpreadFile};
@@ -20,9 +21,6 @@ const LOOP_OVER_PA: f64 = 7e5;
 /// Heliox and temperature at which a leak of so much a day is turned into a hole.
 const LEAK_O2: f64 = 0.04;
 const LEAK_T_K: f64 = 303.15;
-/// Kilograms of water in a litre, for the hot water.
-const WATER_KG_M3: f64 = 1000.0;
-
 /// The spread without its gas and instruments.
 pub fn steel(
     spread: &Part<SpreadFile>,
@@ -129,7 +127,7 @@ fn compartment(
         );
         input(
             inputs,
-            format!("leak of {}", c.name),
+            format!("leak of {} in heliox of 4 %", c.name),
             "%/d",
             (value, low, high),
         );
@@ -196,7 +194,8 @@ fn compartment(
                 "set",
                 format!(
                     "a relief valve that lifts at {} msw protects no vessel rated for {} msw",
-                    r.set.0, c.rating.0
+                    fixed_short(r.set.0),
+                    fixed_short(c.rating.0)
                 ),
             );
         }
@@ -360,7 +359,7 @@ fn bell(
         winch_msw_s: b.winch.0,
         handling_s: b.handling.0,
         hot_water_w: b.hot_water_heat.0,
-        hot_water_kg_s: b.hot_water_flow.0 * WATER_KG_M3,
+        hot_water_kg_s: b.hot_water_flow.0 * sea_water_kg_m3(b.hot_water.0),
         hot_water_t_k: b.hot_water.0,
     })
 }

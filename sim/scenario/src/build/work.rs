@@ -3,6 +3,7 @@
 use super::Part;
 use crate::file::{CrewFile, HoursFile, TaskFile, TeamsFile, WorkFile};
 use crate::{Diver, DiverWork, Site, Work, WorkTask};
+use deepstay_core::units::fixed_short;
 use deepstay_plant::Steel;
 use deepstay_read::{Diagnostics, Wrong, did_you_mean, nearest};
 
@@ -214,7 +215,8 @@ fn depths(
         if t.depth_msw > site.seabed_msw && t.depth_msw != site.working_msw {
             let words = format!(
                 "{} msw is below the sea bed at {} msw",
-                t.depth_msw, site.seabed_msw
+                fixed_short(t.depth_msw),
+                fixed_short(site.seabed_msw)
             );
             diagnostics.add(section, &at, Wrong::Contradiction(words));
         } else if t.depth_msw > deepest {

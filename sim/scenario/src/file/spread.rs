@@ -165,7 +165,8 @@ pub struct CompartmentFile {
     pub places: Option<u8>,
     /// The wall.
     pub wall: WallFile,
-    /// Standing leak: share of the contents a day, at pressure, with its range.
+    /// Standing leak: share of the contents a day, with its range, as heliox of 4 % oxygen at 30 °C would leak at the
+    /// rating. A heavier gas leaks a smaller share through the same hole.
     #[serde(default)]
     pub leak: Option<Ranged<Leak>>,
     /// Bores of the valves.

@@ -156,6 +156,20 @@ fn a_complaint_helps() {
 }
 
 /// A fill past the gas model's 250 bar is used and said; the same at 200 bar says nothing.
+/// A set that has analysers calibrated every 2 h is not overruled by a plan that says 3 h, and the author is told.
+#[test]
+fn a_plan_that_a_rule_overrides_is_said() {
+    let text = changed("calibrate_every: \"2 h\"", "calibrate_every: \"3 h\"");
+    let scenario = from_text(&text, "my.ron", None).unwrap_or_else(|bad| panic!("{bad}"));
+    let said = warnings(&scenario);
+    assert_eq!(said.len(), 1, "{said:?}");
+    assert!(said[0].contains("calibrate_every"), "{said:?}");
+    assert!(said[0].ends_with("every 2\u{a0}h 00\u{a0}min"), "{said:?}");
+    let text = changed("calibrate_every: \"2 h\"", "calibrate_every: \"1 h\"");
+    let scenario = from_text(&text, "my.ron", None).unwrap_or_else(|bad| panic!("{bad}"));
+    assert_eq!(warnings(&scenario), Vec::<String>::new());
+}
+
 #[test]
 fn a_fill_past_the_gas_model_is_said() {
     let high = changed(

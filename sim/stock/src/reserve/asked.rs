@@ -2,6 +2,7 @@
 
 use super::basis::Basis;
 use super::{Origin, Total};
+use deepstay_core::units::fixed_short;
 use deepstay_plant::{Bank, Duty};
 use deepstay_rules::{GasMinimum, InScenario, Source, Topic};
 
@@ -148,7 +149,7 @@ fn look(basis: &Basis, totals: &[Total], topic: Topic) -> (String, Finding) {
                 "{leaking} of {} vessels leak, treatment gas: {}; here a leak of {} % a day is reckoned with ({})",
                 steel.compartments.len(),
                 names(Duty::Treatment),
-                basis.inputs.leak_per_day.value * 100.0,
+                fixed_short(basis.inputs.leak_per_day.value * 100.0),
                 if basis.inputs.leak_per_day.origin() == Origin::Planner {
                     "planner"
                 } else {

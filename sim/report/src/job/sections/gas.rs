@@ -49,15 +49,17 @@ fn statement(inputs: &Inputs<'_>) -> Markup {
                 sum.plus(if opening { &p.opening } else { &p.closing })
             })
     };
-    let into = |to: fn(Place) -> bool| ledger.sum_where(|l| to(l.to) && is_held(l.from));
-    let from = |from: fn(Place) -> bool| ledger.sum_where(|l| from(l.from) && is_held(l.to));
-    let lines: [(&str, Amounts); 10] = [
+    let into = |to: fn(Place) -> bool| ledger.sum_where(|l| to(l.to));
+    let from = |from: fn(Place) -> bool| ledger.sum_where(|l| from(l.from));
+    let flow = |flow: Flow| ledger.sum_where(|l| flow.counts(l.from, l.to));
+    let balance: [(&str, Amounts); 11] = [
         ("in banks at the start", held(true, true)),
         ("in chambers at the start", held(false, true)),
-        ("+ taken in from the air", from(|p| p == Place::Atmosphere)),
+        ("+ taken in from air and sea", flow(Flow::TakenIn)),
+        ("+ given off by bodies", from(|p| p == Place::Body)),
         (
-            "+ given off by bodies, absorbent, water",
-            from(|p| is_changer(p) || p == Place::Sea),
+            "+ given off by absorbent and water",
+            from(|p| is_changer(p) && p != Place::Body),
         ),
         ("− lost to the sea", into(|p| p == Place::Sea)),
         ("− lost to the air", into(|p| p == Place::Atmosphere)),
@@ -69,9 +71,15 @@ fn statement(inputs: &Inputs<'_>) -> Markup {
         ("in banks at the end", held(true, false)),
         ("in chambers at the end", held(false, false)),
     ];
+    let ends = balance.len() - 2;
+    let within: [(&str, Amounts); 3] = [
+        (Flow::Drawn.words(), flow(Flow::Drawn)),
+        (Flow::Returned.words(), flow(Flow::Returned)),
+        (Flow::Reclaimed.words(), flow(Flow::Reclaimed)),
+    ];
     let shown: Vec<Species> = Species::ALL
         .into_iter()
-        .filter(|s| lines.iter().any(|(_, a)| a[*s] != 0.0))
+        .filter(|s| balance.iter().any(|(_, a)| a[*s] != 0.0))
         .collect();
     html! {
         table {
@@ -80,8 +88,8 @@ fn statement(inputs: &Inputs<'_>) -> Markup {
                 @for s in &shown { th.n { (formula(*s)) } }
             } }
             tbody {
-                @for (i, (what, moles)) in lines.iter().enumerate() {
-                    tr.ruled[i == 8] {
+                @for (i, (what, moles)) in balance.iter().enumerate() {
+                    tr.ruled[i == ends] {
                         td { (what) }
                         @for s in &shown { td.n { (about(gas.of(moles[*s]))) } }
                     }
@@ -90,7 +98,17 @@ fn statement(inputs: &Inputs<'_>) -> Markup {
                     td { "left over, over moles handled" }
                     @for s in &shown { td.n { (tiny(closure.relative[*s])) } }
                 }
+                @for (i, (what, moles)) in within.iter().enumerate() {
+                    tr.ruled[i == 0] {
+                        td { "of it, " (what) }
+                        @for s in &shown { td.n { (about(gas.of(moles[*s]))) } }
+                    }
+                }
             }
+        }
+        p.note {
+            "Gross: what comes in is never set off against what goes out. What a diver breathes out into the sea counts as given off and as lost; air that goes in and out of a lock or trunk open to the deck counts both ways. "
+            "Left out: what passed between chambers; it is in ledger.csv with all the rest."
         }
     }
 }
@@ -158,31 +176,34 @@ pub fn days(inputs: &Inputs<'_>) -> Markup {
         Purpose::Bibs,
     ];
     let days = inputs.record.ledger.days();
-    let body = |o2: &dyn Fn(Flow, Purpose) -> Amounts| {
-        let all = Purpose::ALL
+    let body = |moved: &dyn Fn(Flow, Purpose) -> Amounts| {
+        let all = |flow: Flow| {
+            Purpose::ALL
+                .into_iter()
+                .fold(Amounts::ZERO, |sum, p| sum.plus(&moved(flow, p)))
+        };
+        let drawn = all(Flow::Drawn);
+        let other: f64 = Purpose::ALL
             .into_iter()
-            .fold(Amounts::ZERO, |sum, p| sum.plus(&o2(Flow::Drawn, p)));
-        let lost = Purpose::ALL
-            .into_iter()
-            .fold(Amounts::ZERO, |sum, p| sum.plus(&o2(Flow::Lost, p)));
-        let back = Purpose::ALL
-            .into_iter()
-            .fold(0.0, |sum, p| sum + o2(Flow::Returned, p).total());
+            .filter(|p| !columns.contains(p))
+            .map(|p| moved(Flow::Drawn, p).total())
+            .sum();
         html! {
-            @for s in [Species::He, Species::O2, Species::N2] { td.n { (volume(all[s])) } }
-            @for p in columns { td.n { (volume(o2(Flow::Drawn, p).total())) } }
-            td.n { (volume(back)) } td.n { (volume(lost.total())) }
-            td.n { (volume(o2(Flow::Used, Purpose::Metabolism)[Species::O2] + o2(Flow::Used, Purpose::DiverGas)[Species::O2])) }
+            @for s in [Species::He, Species::O2, Species::N2] { td.n { (volume(drawn[s])) } }
+            @for p in columns { td.n { (volume(moved(Flow::Drawn, p).total())) } }
+            td.n { (volume(other)) }
+            @for flow in [Flow::Returned, Flow::Reclaimed, Flow::TakenIn, Flow::Lost] { td.n { (volume(all(flow).total())) } }
+            td.n { (volume(all(Flow::Used)[Species::O2])) } td.n { (volume(all(Flow::Made)[Species::Co2])) }
         }
     };
     html! {
         h2 { "Daily gas account" }
-        p.note { "All in " (gas.unit) " of free gas. Drawn from banks by gas, then by purpose; put back; lost; oxygen taken by bodies." }
+        p.note { "All in " (gas.unit) " of free gas. Drawn from banks by gas, then by purpose; back to banks; brought round by reclaim; taken in from air and sea; lost; oxygen taken and carbon dioxide given off by bodies. All gross. Left out: what absorbent takes, water, and what passed between chambers; ledger.csv has them by day." }
         table {
             thead { tr {
                 th { "day" } th { "date" } th.n { "He" } th.n { "O2" } th.n { "N2" }
                 @for p in columns { th.n { (p.words()) } }
-                th.n { "put back" } th.n { "lost" } th.n { "O2 by bodies" }
+                th.n { "other uses" } th.n { "back to banks" } th.n { "by reclaim" } th.n { "taken in" } th.n { "lost" } th.n { "O2 by bodies" } th.n { "CO2 by bodies" }
             } }
             tbody {
                 @for day in days { tr {

@@ -3,6 +3,7 @@
 
 pub mod alarms;
 pub mod gas;
+pub mod stores;
 
 use super::bell_chart;
 use super::inputs::Inputs;
@@ -144,11 +145,19 @@ pub fn bell(inputs: &Inputs<'_>) -> Markup {
                 (PreEscaped(picture))
                 @if !made.is_empty() {
                     p {
-                        "A run that was made took on average " (hours(mean(&|r| r.seal_to_seal_s().unwrap_or(0) as f64) as i64)) " h seal to seal and "
-                        (hours(mean(&|r| r.water_s as f64) as i64)) " diver-hours in the water; it drew "
-                        (about(gas.of(mean(&|r| r.drawn_mol(Purpose::DiverGas))))) " " (gas.unit) " of divers' gas and "
-                        (about(gas.of(mean(&|r| r.drawn_mol(Purpose::BellAndTrunk))))) " " (gas.unit) " for bell and trunk, and lost "
-                        (about(gas.of(mean(&|r| r.phases.iter().map(|p| p.lost_mol).sum())))) " " (gas.unit) " (free gas). Each phase of each run is in bell-runs.csv."
+                        "A run that was made took on average " (hours(mean(&|r| r.seal_to_seal_s().unwrap_or(0) as f64).round() as i64)) " h seal to seal and "
+                        (hours(mean(&|r| r.water_s as f64).round() as i64)) " diver-hours in the water; it drew "
+                        (about(gas.of(mean(&|r| r.gas.drawn_mol(Purpose::DiverGas))))) " " (gas.unit) " of divers' gas and "
+                        (about(gas.of(mean(&|r| r.gas.drawn_mol(Purpose::BellAndTrunk))))) " " (gas.unit) " for bell and trunk, and lost "
+                        (about(gas.of(mean(&|r| r.gas.all_lost_mol())))) " " (gas.unit) " (free gas). Each phase of each run is in bell-runs.csv."
+                    }
+                }
+                @let outside = inputs.record.bell.outside_runs();
+                @if !outside.is_nothing() {
+                    p.note {
+                        "Left out of the runs, and a row of its own in bell-runs.csv: "
+                        (about(gas.of(outside.all_drawn_mol()))) " " (gas.unit) " drawn and " (about(gas.of(outside.all_lost_mol()))) " " (gas.unit)
+                        " lost by bells and trunks between them, the first pressing and the last vent among it."
                     }
                 }
             }
