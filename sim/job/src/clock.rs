@@ -517,7 +517,8 @@ impl Job {
     fn carry_out(&mut self, station: Station, order: Order, sink: &mut impl Sink) {
         let done = match order {
             Order::Steel(order) => {
-                if matches!(order, SteelOrder::LineUp { line, .. } if is_breathed(line)) {
+                if matches!(order, SteelOrder::LineUp { line, .. } | SteelOrder::LineOff { line } if is_breathed(line))
+                {
                     self.people.advance(self.now_s, &self.plant);
                 }
                 self.plant.order(self.now_s, order, sink)
@@ -603,6 +604,7 @@ fn setting(station: Station, order: Order) -> Option<What> {
         }),
         SteelOrder::Valve { .. }
         | SteelOrder::LineUp { .. }
+        | SteelOrder::LineOff { .. }
         | SteelOrder::Door { .. }
         | SteelOrder::Clamp { .. }
         | SteelOrder::Switch { .. }
