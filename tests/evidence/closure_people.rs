@@ -6,7 +6,7 @@ use crate::closure::{any_order, pick, residual};
 use deepstay::crew::ALL_ACTIVITIES;
 use deepstay::gas::Amounts;
 use deepstay::job::random::{Draw, Source, Streams};
-use deepstay::job::{Job, Options};
+use deepstay::job::{Job, Options, Sitter};
 use deepstay::plant::{Activity, Load, Order, PeopleOrder, Physics, Plant, SteelOrder};
 use deepstay::record::{
     BreathingPath, DoorState, Entry, LineName, Refused, Station, ValveName, What, Whereabouts,
@@ -224,7 +224,10 @@ fn run(seed: u64, seen: &mut BTreeMap<String, u64>) -> Vec<Entry> {
         at += 1 + draw.below(30) as i64;
     }
     let scenario = Arc::new(scenario);
-    let mut job = Job::new(scenario.clone(), Options::default().stations(false));
+    let mut job = Job::new(
+        scenario.clone(),
+        Options::default().stations(Sitter::Nobody),
+    );
     let mut entries = Vec::new();
     for (at, order) in orders {
         if in_bell && order == door(spread::D_BOTTOM, true) && at < SCRIPTED_S {

@@ -5,6 +5,7 @@ use super::ended::{Ended, Halt};
 use super::faults::FaultBook;
 use super::limits::{LIMITS, LimitBook, Sight};
 use super::log_rows::{LogClock, Seen};
+use super::outside::{Act, OutsideAct};
 use super::panel::JobPanel;
 use super::people::People;
 use super::random::{Source, Streams};
@@ -39,6 +40,16 @@ pub enum Harm {
     GoesOn,
 }
 
+/// Who sits at a station.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Sitter {
+    /// The automatic watch.
+    #[default]
+    Automatic,
+    /// Nobody: whatever is done there is given from outside.
+    Nobody,
+}
+
 /// How a job is run, beside its scenario.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[non_exhaustive]
@@ -47,8 +58,10 @@ pub struct Options {
     pub leap: bool,
     /// Anything but the default is for checks.
     pub physics: Physics,
-    /// Let the automatic stations act; without them orders come from outside only.
-    pub stations: bool,
+    /// Who sits at saturation control.
+    pub saturation: Sitter,
+    /// Who sits at dive control.
+    pub dive: Sitter,
     /// Whether harm to people ends it.
     pub harm: Harm,
 }
@@ -58,7 +71,8 @@ impl Default for Options {
         Options {
             leap: true,
             physics: Physics::default(),
-            stations: true,
+            saturation: Sitter::Automatic,
+            dive: Sitter::Automatic,
             harm: Harm::default(),
         }
     }
@@ -77,10 +91,22 @@ impl Options {
         Options { physics, ..self }
     }
 
-    /// Whether the automatic stations act.
+    /// Who sits at both stations.
     #[must_use]
-    pub fn stations(self, stations: bool) -> Options {
-        Options { stations, ..self }
+    pub fn stations(self, sitter: Sitter) -> Options {
+        self.saturation(sitter).dive(sitter)
+    }
+
+    /// Who sits at saturation control.
+    #[must_use]
+    pub fn saturation(self, saturation: Sitter) -> Options {
+        Options { saturation, ..self }
+    }
+
+    /// Who sits at dive control.
+    #[must_use]
+    pub fn dive(self, dive: Sitter) -> Options {
+        Options { dive, ..self }
     }
 
     /// Whether harm to people ends it.
@@ -123,10 +149,11 @@ pub struct Job {
     log: LogClock,
     faults: FaultBook,
     showers: Showers,
-    /// Orders from outside, to be carried out when time next passes.
-    waiting: Vec<(Station, Order)>,
-    /// What a person said that chambers are to do, to be heard when time next passes.
-    aims: Vec<(CompartmentId, Phase, f64)>,
+    /// Acts from outside, to be carried out when time next passes.
+    waiting: Vec<(Station, Act)>,
+    /// All of them so far, for a replay.
+    #[serde(skip)]
+    outside: Vec<OutsideAct>,
     #[serde(skip)]
     row_numbers: RowNumbers,
     #[serde(skip)]
@@ -183,7 +210,7 @@ impl Job {
             call_dive: Call::default(),
             showers: Showers::default(),
             waiting: Vec::new(),
-            aims: Vec::new(),
+            outside: Vec::new(),
             desk: Desk::new(),
             owners: Vec::new(),
             scenario,
@@ -233,16 +260,34 @@ impl Job {
         &self.scenario
     }
 
-    /// Gives an order from outside (a student, a test, a script) at the present second; it is carried
-    /// out when time next passes.
+    /// Gives an act from outside (a student, a test, a script) at the present second; it is carried out when
+    /// time next passes.
+    pub fn act(&mut self, station: Station, act: Act) {
+        let at = self.now_s;
+        self.waiting.push((station, act));
+        self.outside.push(OutsideAct { at, station, act });
+    }
+
+    /// The acts from outside since the job was begun or taken up from a save: with its scenario and options they
+    /// make it again ([`Job::replay`]).
+    pub fn outside_acts(&self) -> &[OutsideAct] {
+        &self.outside
+    }
+
+    /// Gives an order from outside, as [`Job::act`] does.
     pub fn order(&mut self, station: Station, order: Order) {
-        self.waiting.push((station, order));
+        self.act(station, Act::Order(order));
     }
 
     /// What a person at saturation control says that a chamber is to do from the present second on: its phase, and
     /// the depth it is to have, msw. Its limits follow. It is heard when time next passes.
     pub fn aim(&mut self, compartment: CompartmentId, phase: Phase, depth_msw: f64) {
-        self.aims.push((compartment, phase, depth_msw));
+        let act = Act::Aim {
+            compartment,
+            phase,
+            depth_msw,
+        };
+        self.act(Station::Saturation, act);
     }
 
     /// Lets time pass to `t_s`, or to the end of the job if that comes first; says which it was.
@@ -302,22 +347,28 @@ impl Job {
     }
 
     fn carry_out_waiting(&mut self, sink: &mut impl Sink) {
-        for (compartment, phase, depth_msw) in std::mem::take(&mut self.aims) {
-            self.write(What::Phase { compartment, phase }, sink);
-            let target = What::Target {
-                compartment,
-                depth_msw,
-            };
-            self.write(target, sink);
-        }
         if self.waiting.is_empty() {
             return;
         }
-        let mut orders = std::mem::take(&mut self.waiting);
-        for (station, order) in orders.drain(..) {
-            self.carry_out(station, order, sink);
+        let mut acts = std::mem::take(&mut self.waiting);
+        for (station, act) in acts.drain(..) {
+            match act {
+                Act::Order(order) => self.carry_out(station, order, sink),
+                Act::Aim {
+                    compartment,
+                    phase,
+                    depth_msw,
+                } => {
+                    self.write(What::Phase { compartment, phase }, sink);
+                    let target = What::Target {
+                        compartment,
+                        depth_msw,
+                    };
+                    self.write(target, sink);
+                }
+            }
         }
-        self.waiting = orders;
+        self.waiting = acts;
         self.people.put_loads(self.now_s, &mut self.plant);
         self.plant.refresh(self.now_s);
         self.look_at_limits(sink);
@@ -367,11 +418,12 @@ impl Job {
                 call.wake_s
             }
         };
-        let stations = if self.options.stations {
-            called(&self.call_saturation).min(called(&self.call_dive))
-        } else {
-            i64::MAX
+        let at = |sitter: Sitter, call: &Call| match sitter {
+            Sitter::Automatic => called(call),
+            Sitter::Nobody => i64::MAX,
         };
+        let stations = at(self.options.saturation, &self.call_saturation)
+            .min(at(self.options.dive, &self.call_dive));
         [
             self.plant.next_s(),
             stations,
@@ -415,16 +467,14 @@ impl Job {
             }
         }
         self.owners = owners;
-        if self.options.stations {
-            let called = |call: &mut Call| now >= call.wake_s || std::mem::take(&mut call.rung);
-            saturation |= called(&mut self.call_saturation);
-            dive |= called(&mut self.call_dive);
-            if saturation {
-                self.sit(Station::Saturation, sink);
-            }
-            if dive {
-                self.sit(Station::Dive, sink);
-            }
+        let called = |call: &mut Call| now >= call.wake_s || std::mem::take(&mut call.rung);
+        saturation |= called(&mut self.call_saturation);
+        dive |= called(&mut self.call_dive);
+        if saturation && self.options.saturation == Sitter::Automatic {
+            self.sit(Station::Saturation, sink);
+        }
+        if dive && self.options.dive == Sitter::Automatic {
+            self.sit(Station::Dive, sink);
         }
         if let Some(said) = self.people.look(now, &self.plant, sink) {
             for (diver, report) in said {
@@ -541,8 +591,11 @@ impl Job {
             at: self.now_s,
             what: What::Said { diver, report },
         });
-        if self.options.stations {
-            for call in [&mut self.call_saturation, &mut self.call_dive] {
+        for (sitter, call) in [
+            (self.options.saturation, &mut self.call_saturation),
+            (self.options.dive, &mut self.call_dive),
+        ] {
+            if sitter == Sitter::Automatic {
                 call.unheard.push((self.now_s, diver, report));
                 call.rung = true;
             }
@@ -558,7 +611,7 @@ impl Job {
             return Some(Ended::Died(diver, cause));
         }
         let up = self.board.all_surfaced() && self.people.everybody_on_deck();
-        if self.options.stations && up {
+        if self.options.saturation == Sitter::Automatic && up {
             return Some(Ended::Surfaced);
         }
         (self.now_s >= self.scenario.plan.end_s).then_some(Ended::PlanOver)

@@ -1,8 +1,8 @@
 //! Keeps time: runs plant, crew and the automatic stations through events, weather and faults, and emits entries.
 //!
 //! [`Job::advance_to`] is the only way time passes. Decisions and crossings fall on whole seconds;
-//! scenario, seed and the orders from outside, each with its second, make the same job again, bit for bit:
-//! [`Job::state_hash`] is then the same, at every second.
+//! scenario, seed and the acts from outside, each with its second and station, make the same job again
+//! ([`Job::replay`]), bit for bit: [`Job::state_hash`] is then the same, at every second.
 
 mod breath;
 mod clock;
@@ -10,6 +10,7 @@ mod ended;
 mod faults;
 mod limits;
 mod log_rows;
+mod outside;
 mod panel;
 mod people;
 pub mod random;
@@ -20,6 +21,7 @@ mod showers;
 pub mod stations;
 pub mod weather;
 
-pub use clock::{Finished, Harm, Job, Options};
+pub use clock::{Finished, Harm, Job, Options, Sitter};
 pub use ended::{Ended, Halt};
+pub use outside::{Act, OutsideAct};
 pub use save::{RestoreError, fingerprint};

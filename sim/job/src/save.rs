@@ -144,11 +144,13 @@ impl Job {
     pub fn state_hash(&self) -> u64 {
         let Options {
             physics,
-            stations,
+            saturation,
+            dive,
             harm,
             ..
         } = self.options();
-        let state = plain(&(fingerprint(self.scenario()), physics, stations, harm, self));
+        let scenario = fingerprint(self.scenario());
+        let state = plain(&(scenario, physics, saturation, dive, harm, self));
         Digest::of(&state)
     }
 }

@@ -22,7 +22,7 @@ fn nobody_watches(change: impl FnOnce(&mut Scenario)) -> Job {
     s.plan.bell_runs.clear();
     change(&mut s);
     let living = named(&s, "Living");
-    let mut job = Job::new(Arc::new(s), Options::default().stations(false));
+    let mut job = Job::new(Arc::new(s), Options::default().stations(Sitter::Nobody));
     let divers: Vec<DiverId> = job.crew().ids().collect();
     for diver in divers {
         let to = Whereabouts::In(living);

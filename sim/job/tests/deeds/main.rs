@@ -32,7 +32,7 @@ mod timetable;
 
 use deepstay_core::record::{Entry, What};
 use deepstay_core::units::*;
-use deepstay_job::{Halt, Job, Options};
+use deepstay_job::{Halt, Job, Options, Sitter};
 use deepstay_plant::Activity;
 use deepstay_scenario::{Scenario, load};
 use std::sync::Arc;
