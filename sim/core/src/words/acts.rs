@@ -98,6 +98,11 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
     let depth = units.scale(Quantity::Depth);
     Some(match entry.what {
         What::Door { door, state } => format!("{} {}", names.door(door), state.words()),
+        // Doses are in columns of their own.
+        What::Valve {
+            valve: ValveName::Oxygen(_),
+            ..
+        } => return None,
         What::Valve { valve, opening } if opening > 0.0 => {
             format!(
                 "{} opened {} %",

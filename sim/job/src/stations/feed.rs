@@ -40,11 +40,12 @@ enum Doing {
     Waiting { until: i64 },
 }
 
-/// A dose: what was shown before it, by how much it raises the chamber it goes into, and by how much the level
+/// A dose: what was shown before it and at what depth, by how much it raises the chamber it goes into, and by how much the level
 /// when it has spread, bar.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 struct Dose {
     from_bar: f64,
+    from_msw: f64,
     rise_bar: f64,
     gives_bar: f64,
 }
@@ -276,6 +277,7 @@ impl Feed {
         let share = plate.volume_m3 / look.kit.layout.levels[level].volume_m3;
         let dose = Dose {
             from_bar: shown,
+            from_msw: look.depth(self.chamber),
             rise_bar,
             gives_bar: rise_bar * share,
         };
@@ -286,7 +288,13 @@ impl Feed {
     /// Whether a dose showed. Two running that did not, and the bank is analysed anew; a good bank leaves the
     /// valve, and another chamber's is taken; where there is none, it is left alone for a while.
     fn judge(&mut self, look: &mut Look, level: usize, dose: Dose, shown: f64, banks: &mut Banks) {
-        if shown - dose.from_bar >= house_figures::OXYGEN_ANSWERS * dose.gives_bar {
+        // A step up between the two has thinned everything alike.
+        let surface_pa = look.kit.scenario.steel.surface_pa;
+        let at_pa = |msw: f64| surface_pa + msw * MSW_PA;
+        let thinned = at_pa(look.depth(self.chamber)) / at_pa(dose.from_msw);
+        if shown - dose.from_bar * thinned.min(1.0)
+            >= house_figures::OXYGEN_ANSWERS * dose.gives_bar
+        {
             self.unanswered = 0;
             return;
         }

@@ -38,10 +38,18 @@ pub struct Hold {
     pub doing: Doing,
     /// Masks were put on for loss of depth, and since when the depth has been back.
     masks: Option<i64>,
+    /// Since when puffs are counted, and how many.
+    puffs: (i64, u8),
     /// Its gauges were found to differ.
     differ: bool,
 }
 
+/// A puff that takes longer than this only feeds a leak, s (house figure).
+const PUFF_LONGEST_S: i64 = 300;
+/// More puffs than this, of the depth that is made up at a time, in so short a time, and it leaks (house figures:
+/// about 2 msw in ten minutes).
+const PUFFS_MOST: u8 = 7;
+const PUFFS_WITHIN_S: i64 = 600;
 /// How soon gauges that differ are looked at again, s.
 const GAUGES_AGAIN_S: i64 = 30;
 
@@ -102,7 +110,9 @@ impl Hold {
                     look.valve(ValveName::BlowDown(c), 0.0, Purpose::MakeUp);
                     self.doing = Doing::Watching;
                     self.stand_by(look, c, target_msw, bleed_above);
-                } else if depth <= target_msw - loss_msw(look, level) && depth < from_msw - 0.15 {
+                } else if depth <= target_msw - loss_msw(look, level) && depth < from_msw - 0.15
+                    || look.now > since + PUFF_LONGEST_S && !lock_takes(look, level)
+                {
                     self.depth_lost(look, level);
                 } else {
                     self.lean_on_it(look, c, depth, from_msw, since);
@@ -162,6 +172,10 @@ impl Hold {
         let layout = &look.kit.layout.levels[level];
         let c = layout.living;
         if depth <= target_msw - house_figures::DEPTH_LOW_MSW {
+            if self.leaks(look, level) {
+                self.depth_lost(look, level);
+                return;
+            }
             let opening =
                 valves::blow_down(look, c, layout.volume_m3, depth, house_figures::PUFF_MSW_S);
             look.valve(ValveName::BlowDown(c), opening, Purpose::MakeUp);
@@ -189,6 +203,22 @@ impl Hold {
         } else {
             self.stand_by(look, c, target_msw, bleed_above);
         }
+    }
+
+    /// Whether so many puffs have been needed in a short time, with no lock taking gas, that there is a leak to be
+    /// cut off.
+    fn leaks(&mut self, look: &Look, level: usize) -> bool {
+        let (since, puffs) = self.puffs;
+        if lock_takes(look, level) || look.now > since + PUFFS_WITHIN_S {
+            self.puffs = (look.now, 1);
+            return false;
+        }
+        self.puffs = (since, puffs.saturating_add(1));
+        let leaks = puffs >= PUFFS_MOST;
+        if leaks {
+            self.puffs = (look.now, 0);
+        }
+        leaks
     }
 
     fn stand_by(&self, look: &mut Look, c: CompartmentId, target_msw: f64, bleed_above: bool) {
@@ -288,13 +318,17 @@ pub fn make_up<'a>(look: &Look, c: CompartmentId) -> Need<'a> {
     }
 }
 
+/// Whether a lock or the trunk is being equalised from the level.
+fn lock_takes(look: &Look, level: usize) -> bool {
+    let around = &look.kit.layout.levels[level].around;
+    around
+        .iter()
+        .any(|&d| look.panel.valve(ValveName::Equalise(d)) > 0.0)
+}
+
 /// How far the depth may fall before it is called lost: farther while a lock takes gas.
 fn loss_msw(look: &Look, level: usize) -> f64 {
-    let around = &look.kit.layout.levels[level].around;
-    let taking = around
-        .iter()
-        .any(|&d| look.panel.valve(ValveName::Equalise(d)) > 0.0);
-    if taking {
+    if lock_takes(look, level) {
         house_figures::LOSS_WITH_LOCK_MSW
     } else {
         house_figures::LOSS_MSW

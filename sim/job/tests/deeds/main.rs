@@ -29,6 +29,7 @@ mod limits;
 mod reclaim;
 mod sea;
 mod timetable;
+mod watch;
 
 use deepstay_core::record::{Entry, What};
 use deepstay_core::units::*;
