@@ -287,6 +287,7 @@ pub fn spread() -> Steel {
             ),
         ],
         instruments,
+        alarms: Vec::new(),
         reclaim: Some(Reclaim {
             tank: LOOP,
             recovery: 0.9,

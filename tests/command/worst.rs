@@ -145,3 +145,37 @@ fn runs_not_made_for_want_of_gas_say_so() {
     assert!(reason.contains("too little gas"), "{reason}");
     assert!(!reason.contains("unfit"), "{reason}");
 }
+
+/// The same fault on a spread whose alarm panel is empty: the same limits are crossed, the exit code is the same, and
+/// nothing rings.
+#[test]
+fn what_a_run_is_worth_does_not_depend_on_the_panel() {
+    let fault = r#"(at: "1d 06:00", what: Leak(compartment: "Living", bore: "12.7 mm"))"#;
+    let bare = changed(|text| {
+        let spreads = deepstay::scenario::SPREADS.iter();
+        let spread = spreads
+            .clone()
+            .find(|s| s.name == "six-man")
+            .expect("built in");
+        let end = spread.text.rfind(')').expect("the end of the spread");
+        let spread = format!("{}    alarms: [],\n)", &spread.text[..end]);
+        assert!(text.contains("spread: \"six-man\""));
+        let text = text.replacen("spread: \"six-man\"", &format!("spread: {spread}"), 1);
+        let end = text.rfind(')').expect("the end of the job");
+        format!("{}    faults: (planned: [{fault}]),\n)\n", &text[..end])
+    });
+    let fitted = with(fault);
+    for field in ["how_it_ended", "limits_crossed", "attentions"] {
+        assert_eq!(bare.job[field], fitted.job[field], "{field}");
+    }
+    assert_eq!((bare.code, &bare.first), (2, &fitted.first));
+    assert_eq!(fitted.code, 2);
+    let count = |left: &Left| left.job["alarms"]["count"].as_u64();
+    assert_eq!(count(&bare), Some(0));
+    assert!(count(&fitted) > Some(0));
+    assert!(
+        fitted.alarms.contains("saturation control"),
+        "{}",
+        fitted.alarms
+    );
+}

@@ -37,6 +37,11 @@ fn row(base: Base, seen: Seen, (path, to, under): &Put) -> Row {
     }
 }
 
+/// A panel that rings while the chamber is pressed.
+const PRESSED: &str =
+    r#"[(at: Named("Living"), of: Depth, bound: High, set: "20 msw", severity: Limit)]"#;
+const RINGS: &[(&str, &str)] = &[("spread.alarms", PRESSED)];
+
 const RUN: &[Put] = &[
     ("name", r#""other""#, &[]),
     ("title", r#""another line""#, &[]),
@@ -378,6 +383,14 @@ const STUDY: &[Put] = &[
 ];
 
 const RUN_OF_THREE: &[Put] = &[
+    ("spread.alarms", PRESSED, &[]),
+    ("spread.alarms[0].at", r#"Named("Transfer")"#, RINGS),
+    ("spread.alarms[0].of", "DepthDeviation", RINGS),
+    ("spread.alarms[0].bound", "Low", RINGS),
+    ("spread.alarms[0].set", "30 msw", RINGS),
+    ("spread.alarms[0].severity", "Emergency", RINGS),
+    ("spread.alarms[0].delay", "5 min", RINGS),
+    ("spread.alarms[0].sounds", "[DiveControl]", RINGS),
     ("plan.bell_runs[0].pause", "40 min", &[]),
     ("crew.divers[8].team", "9", &[]),
 ];

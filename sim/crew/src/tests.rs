@@ -49,6 +49,7 @@ fn steel() -> Steel {
         doors: Vec::new(),
         banks: Vec::new(),
         instruments: Vec::new(),
+        alarms: Vec::new(),
         reclaim: None,
         recovery: None,
         deck_t_k: 288.0,

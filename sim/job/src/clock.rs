@@ -195,7 +195,10 @@ impl Job {
             saturation: SaturationControl::new(&scenario),
             dive: DiveControl::new(&scenario),
             board: Board::new(&scenario),
-            limits: LimitBook::default(),
+            limits: LimitBook::new(
+                &scenario,
+                [options.saturation, options.dive].map(|s| s == Sitter::Automatic),
+            ),
             rule_rows: RuleRows::default(),
             row_numbers: scenario.rules.row_numbers(),
             log: LogClock::new(scenario.log_every_s),
@@ -552,9 +555,6 @@ impl Job {
             self.showers
                 .hear(&what, self.now_s, &self.scenario.plan, &mut self.plant);
             self.write(what, sink);
-        }
-        if station == Station::Saturation {
-            self.limits.acknowledge(self.now_s, sink);
         }
         let triggers = desk
             .triggers

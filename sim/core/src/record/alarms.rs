@@ -1,9 +1,9 @@
 //! Alarms as a list with their lives (raised, acknowledged, back to normal), and how often they came.
 //!
-//! The states are those of IEC 62682. The rates are the ones that the published alarm benchmarks
+//! The states are those of IEC 62682, the transitions between them those of OPC UA Part 9. The rates are the ones that the published alarm benchmarks
 //! speak of: per 10 minutes, per hour, per day, floods, standing and stale alarms.
 
-use super::{AlarmState, Entry, LimitName, Sink, What};
+use super::{AlarmSetting, AlarmState, Entry, LimitName, Severity, Sink, What};
 use crate::units::BankId;
 use std::collections::BTreeMap;
 
@@ -36,16 +36,26 @@ pub struct AlarmLife {
     pub raised_s: i64,
     /// When it was acknowledged, s.
     pub acknowledged_s: Option<i64>,
-    /// When it went back to normal, s.
-    pub normal_s: Option<i64>,
+    /// When its cause was gone, acknowledged or not, s.
+    pub returned_s: Option<i64>,
     /// Value when raised, in the unit of the quantity (gauge bar for a bank).
     pub value: f64,
+    /// How it was set; none of a bank.
+    pub setting: Option<AlarmSetting>,
 }
 
 impl AlarmLife {
     /// How long it stood, s, up to the end of the run.
     pub fn stood_s(&self, end_s: i64) -> i64 {
-        self.normal_s.unwrap_or(end_s) - self.raised_s
+        self.returned_s.unwrap_or(end_s) - self.raised_s
+    }
+
+    /// How grave; that a bank is low calls for attention.
+    pub fn severity(&self) -> Severity {
+        match self.source {
+            AlarmSource::Reading(name) => name.severity,
+            AlarmSource::Bank(_) => Severity::Attention,
+        }
     }
 }
 
@@ -54,6 +64,8 @@ impl AlarmLife {
 pub struct AlarmRates {
     /// Alarms raised.
     pub count: u64,
+    /// Of those kept one by one, how many of each severity, the gravest first ([`Severity::ALL`]).
+    pub by_severity: [u64; 3],
     /// Mean per 10 minutes.
     pub per_ten_minutes: f64,
     /// Mean per day.
@@ -107,8 +119,10 @@ impl Alarms {
         let by_window = tally(&raised, WINDOW_S);
         let over = by_window.iter().filter(|n| **n > 10).count();
         let stood: i64 = self.list.iter().map(|a| a.stood_s(end_s)).sum();
+        let of_severity = |s| self.list.iter().filter(|a| a.severity() == s).count() as u64;
         AlarmRates {
             count,
+            by_severity: Severity::ALL.map(of_severity),
             per_ten_minutes: count as f64 * WINDOW_S as f64 / end_s as f64,
             per_day: count as f64 * 86_400.0 / end_s as f64,
             most_in_ten_minutes: by_window.into_iter().max().unwrap_or(0),
@@ -123,13 +137,22 @@ impl Alarms {
                 .iter()
                 .filter(|a| a.stood_s(end_s) > STALE_S)
                 .count() as u64,
-            standing_at_end: self.list.iter().filter(|a| a.normal_s.is_none()).count() as u64,
+            standing_at_end: self.list.iter().filter(|a| a.returned_s.is_none()).count() as u64,
         }
     }
 
-    fn change(&mut self, at: i64, source: AlarmSource, state: AlarmState, value: f64) {
+    fn change(
+        &mut self,
+        at: i64,
+        source: AlarmSource,
+        state: AlarmState,
+        (value, setting): (f64, Option<AlarmSetting>),
+    ) {
+        let returned = |i: usize, list: &[AlarmLife]| list[i].returned_s.is_some();
         match (state, self.open.get(&source).copied()) {
-            (AlarmState::Unacknowledged, None) => {
+            (AlarmState::Unacknowledged, Some(Some(i))) if !returned(i, &self.list) => {}
+            // One that rings again before anybody has acknowledged it is raised a second time.
+            (AlarmState::Unacknowledged, _) => {
                 let kept = self.list.len() < MOST;
                 self.open.insert(source, kept.then_some(self.list.len()));
                 if kept {
@@ -137,8 +160,9 @@ impl Alarms {
                         source,
                         raised_s: at,
                         acknowledged_s: None,
-                        normal_s: None,
+                        returned_s: None,
                         value,
+                        setting,
                     };
                     self.list.push(life);
                 } else {
@@ -148,13 +172,22 @@ impl Alarms {
             (AlarmState::Acknowledged, Some(Some(i))) => {
                 self.list[i].acknowledged_s.get_or_insert(at);
             }
+            (AlarmState::ReturnedUnacknowledged, Some(Some(i))) => {
+                self.list[i].returned_s = Some(at);
+            }
             (AlarmState::Normal, Some(kept)) => {
                 self.open.remove(&source);
                 if let Some(i) = kept {
-                    self.list[i].normal_s = Some(at);
+                    match self.list[i].returned_s {
+                        Some(_) => self.list[i].acknowledged_s = Some(at),
+                        None => self.list[i].returned_s = Some(at),
+                    }
                 }
             }
-            _ => {}
+            (
+                AlarmState::Acknowledged | AlarmState::ReturnedUnacknowledged | AlarmState::Normal,
+                _,
+            ) => {}
         }
     }
 }
@@ -162,15 +195,22 @@ impl Alarms {
 impl Sink for Alarms {
     fn take(&mut self, entry: Entry) {
         match entry.what {
-            What::Alarm { name, state, value } => {
-                self.change(entry.at, AlarmSource::Reading(name), state, value);
+            What::Alarm {
+                name,
+                state,
+                value,
+                setting,
+            } => {
+                let told = (value, Some(setting));
+                self.change(entry.at, AlarmSource::Reading(name), state, told);
             }
             What::BankAlarm {
                 bank,
                 state,
                 gauge_bar,
             } => {
-                self.change(entry.at, AlarmSource::Bank(bank), state, gauge_bar);
+                let told = (gauge_bar, None);
+                self.change(entry.at, AlarmSource::Bank(bank), state, told);
             }
             _ => {}
         }
@@ -215,7 +255,7 @@ fn floods(raised: &[i64], end_s: i64) -> (u64, i64) {
 
 fn most_standing(list: &[AlarmLife]) -> u64 {
     let mut changes: Vec<(i64, i64)> = list.iter().map(|a| (a.raised_s, 1)).collect();
-    changes.extend(list.iter().filter_map(|a| a.normal_s.map(|t| (t, -1))));
+    changes.extend(list.iter().filter_map(|a| a.returned_s.map(|t| (t, -1))));
     changes.sort_unstable();
     let (mut now, mut most) = (0i64, 0i64);
     for (_, by) in changes {
@@ -256,10 +296,10 @@ mod tests {
             panic!("two alarms")
         };
         assert_eq!(
-            (first.acknowledged_s, first.normal_s),
+            (first.acknowledged_s, first.returned_s),
             (Some(40), Some(100))
         );
-        assert_eq!((second.raised_s, second.normal_s), (200, None));
+        assert_eq!((second.raised_s, second.returned_s), (200, None));
         let rates = alarms.rates(86_400);
         assert_eq!(
             (
@@ -270,6 +310,36 @@ mod tests {
             ),
             (2, 2.0, 1, 1)
         );
+    }
+
+    /// OPC UA Part 9, the states of an alarm: active and acknowledged are two things, and one whose cause is gone
+    /// stays until it is acknowledged.
+    #[test]
+    fn what_returns_unacknowledged_is_acknowledged_after_it() {
+        let mut alarms = Alarms::default();
+        for e in [
+            alarm(10, 0, AlarmState::Unacknowledged),
+            alarm(15, 0, AlarmState::ReturnedUnacknowledged),
+            alarm(30, 0, AlarmState::Normal),
+            alarm(50, 0, AlarmState::Unacknowledged),
+            alarm(55, 0, AlarmState::ReturnedUnacknowledged),
+            alarm(60, 0, AlarmState::Unacknowledged),
+            alarm(70, 0, AlarmState::Acknowledged),
+            alarm(90, 0, AlarmState::Normal),
+        ] {
+            alarms.take(e);
+        }
+        let lives: Vec<_> = alarms
+            .list()
+            .iter()
+            .map(|a| (a.raised_s, a.acknowledged_s, a.returned_s))
+            .collect();
+        let wanted = [
+            (10, Some(30), Some(15)),
+            (50, None, Some(55)),
+            (60, Some(70), Some(90)),
+        ];
+        assert_eq!(lives, wanted);
     }
 
     #[test]

@@ -4,6 +4,7 @@
     reason = "fields of an entry say what they are by name and unit"
 )]
 
+use super::AlarmSetting;
 use crate::gas::Amounts;
 use crate::units::*;
 use serde::{Deserialize, Serialize};
@@ -145,11 +146,12 @@ pub enum What {
         truth: Truth,
         outside: bool,
     },
-    /// An alarm changed state (IEC 62682 words).
+    /// A fitted alarm changed state, as the instrument indicated.
     Alarm {
         name: LimitName,
         state: AlarmState,
         value: f64,
+        setting: AlarmSetting,
     },
     /// A bank alarm.
     BankAlarm {
@@ -269,6 +271,8 @@ pub enum LimitBy {
     Row(RuleRowId),
     /// What the vessel is rated for.
     Rating,
+    /// The set point of an alarm of the panel, by its place there: it rings, and is no limit.
+    Panel(u16),
     /// A set point of the spread.
     SetPoint,
 }
@@ -364,14 +368,16 @@ pub enum Machine {
     Recovery,
 }
 
-/// Alarm states in the words of IEC 62682.
+/// Alarm states, by the words of IEC 62682 and the transitions of OPC UA Part 9.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum AlarmState {
     /// Active and not acknowledged.
     Unacknowledged,
     /// Active and acknowledged.
     Acknowledged,
-    /// Returned to normal.
+    /// Its cause is gone, and nobody has acknowledged it yet.
+    ReturnedUnacknowledged,
+    /// Its cause is gone, and it is acknowledged.
     Normal,
 }
 

@@ -184,7 +184,9 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
             )
         }
         What::LimitBand { .. } => return None,
-        What::Alarm { name, state, value } => {
+        What::Alarm {
+            name, state, value, ..
+        } => {
             let severity = name.severity.words();
             let words = limit_words(&name);
             match state {
@@ -194,7 +196,10 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
                     format!("ALARM ({severity}) {words} at {digits} {unit}")
                 }
                 AlarmState::Acknowledged => return None,
-                AlarmState::Normal => format!("alarm ({severity}) {words} back to normal"),
+                AlarmState::ReturnedUnacknowledged => {
+                    format!("alarm ({severity}) {words} returned, not acknowledged yet")
+                }
+                AlarmState::Normal => format!("alarm ({severity}) {words} over and acknowledged"),
             }
         }
         What::BankAlarm {
@@ -207,8 +212,12 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
                 format!("ALARM {} at {at}", names.alarm(AlarmSource::Bank(bank)))
             }
             AlarmState::Acknowledged => return None,
+            AlarmState::ReturnedUnacknowledged => format!(
+                "alarm {} returned, not acknowledged yet",
+                names.alarm(AlarmSource::Bank(bank))
+            ),
             AlarmState::Normal => format!(
-                "alarm {} back to normal",
+                "alarm {} over and acknowledged",
                 names.alarm(AlarmSource::Bank(bank))
             ),
         },

@@ -2,7 +2,9 @@
 //! valves, lines, whereabouts and alarms into words.
 
 use super::terms::Words;
-use crate::record::{AlarmSource, Aspect, LimitBy, LimitName, LineName, ValveName, Whereabouts};
+use crate::record::{
+    AlarmSource, Aspect, LimitBy, LimitName, LineName, Sounds, ValveName, Whereabouts,
+};
 use crate::units::{BankId, CompartmentId, DiverId, DoorId, Place, Quantity, Units};
 
 /// Whoever knows the names. What has none is called by its kind and number.
@@ -98,6 +100,12 @@ pub trait Names {
         )
     }
 
+    /// Where an alarm sounds, in words.
+    fn sounds(&self, sounds: Sounds) -> String {
+        let places: Vec<&str> = sounds.places().map(Words::words).collect();
+        places.join(", ")
+    }
+
     /// What an alarm speaks of, in words.
     fn alarm(&self, source: AlarmSource) -> String {
         match source {
@@ -115,7 +123,9 @@ fn named(name: Option<&str>, kind: &str, number: usize) -> String {
 pub fn limited(name: &LimitName) -> &'static str {
     match (name.by, name.aspect, name.quantity) {
         (LimitBy::Rating, ..) => "depth against the rating",
-        (_, Aspect::Inside, quantity) => quantity.words(),
+        (LimitBy::Row(_) | LimitBy::SetPoint | LimitBy::Panel(_), Aspect::Inside, quantity) => {
+            quantity.words()
+        }
         (_, Aspect::Breathed, Quantity::PpO2) => "ppO2 breathed",
         (_, Aspect::Breathed, Quantity::PpCo2) => "ppCO2 breathed",
         (_, Aspect::Breathed, _) => "gas breathed",

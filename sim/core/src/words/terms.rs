@@ -4,7 +4,7 @@
 use crate::gas::Species;
 use crate::record::{
     BellPhase, Bound, BreathingPath, DoorState, Finding, Fitness, Flow, HarmCause, Machine, Phase,
-    Refused, Routine, RunEnd, Severity, Spoken, Station, Stopped,
+    Refused, Routine, RunEnd, Severity, SoundsAt, Spoken, Station, Stopped,
 };
 use crate::units::{Channel, Duty, Purpose, Quantity, Truth};
 
@@ -45,6 +45,9 @@ words! {
     Bound { High: "high", Low: "low" }
     Truth { True: "true", Shown: "indicated" }
     Severity { Emergency: "emergency", Limit: "limit", Attention: "attention" }
+    SoundsAt {
+        SaturationControl: "saturation control", DiveControl: "dive control", Chamber: "the vessel itself",
+    }
     Species {
         He: "helium", O2: "oxygen", N2: "nitrogen", Co2: "carbon dioxide", H2o: "water vapour",
         Trace: "trace contaminant",

@@ -3,9 +3,10 @@
 //! where it is to be opened.
 
 use super::kept::Wanted;
+use super::panel;
 use super::people::Occupied;
 use super::{Ordered, Sight, of_rules};
-use deepstay_core::record::Bound;
+use deepstay_core::record::{AlarmOf, Bound};
 use deepstay_core::units::*;
 use deepstay_plant::Steel;
 use serde::{Deserialize, Serialize};
@@ -114,6 +115,10 @@ impl BellWatch {
             (depth, atmosphere) = of_rules(&all, self.bell, true, sight.rows)
                 .into_iter()
                 .partition(|w| w.name.quantity == Quantity::Depth);
+            let own =
+                |of: fn(AlarmOf) -> bool| panel::own(&sight.scenario.steel, self.bell, None, of);
+            atmosphere.extend(own(panel::of_atmosphere));
+            depth.extend(own(|of| of == AlarmOf::DepthDeviation));
         }
         // Open to the chambers or to the sea its depth is theirs.
         if hatch_open || bottom_open {

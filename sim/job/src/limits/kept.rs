@@ -1,6 +1,8 @@
 //! One limit that is kept: when it is next crossed, out or back, and what is told of it then.
 
-use deepstay_core::record::{AlarmState, Aspect, Bound, Entry, LimitName, Sink, What};
+use super::panel;
+use super::people::Occupied;
+use deepstay_core::record::{AlarmSetting, Aspect, Bound, Entry, LimitBy, LimitName, Sink, What};
 use deepstay_core::units::*;
 use deepstay_plant::{Plant, Steel, Watched};
 use serde::{Deserialize, Serialize};
@@ -52,9 +54,12 @@ pub(super) struct Kept {
     pub beyond: bool,
     /// Second at which it will have stood long enough to count.
     pub counts_at_s: Option<i64>,
+    /// Since when it has been beyond the value, with people there where that counts, s.
+    pub since_s: i64,
     /// Counted as outside.
     pub outside: bool,
-    pub unacknowledged: bool,
+    /// How the alarm is set that is fitted for it.
+    pub alarm: Option<AlarmSetting>,
     /// The last value of what no monitor of the plant watches.
     pub fed: f64,
 }
@@ -71,6 +76,10 @@ impl Kept {
             Truth::Shown => wanted.indicated,
         };
         if truth == Truth::Shown && instrument.is_none() {
+            return None;
+        }
+        // A set point of the panel is for what the instrument indicates, and no limit.
+        if truth == Truth::True && matches!(name.by, LimitBy::Panel(_)) {
             return None;
         }
         Some(Kept {
@@ -90,8 +99,9 @@ impl Kept {
             manned: wanted.manned,
             beyond: false,
             counts_at_s: None,
+            since_s: 0,
             outside: false,
-            unacknowledged: false,
+            alarm: panel::fitted(steel, wanted).filter(|_| truth == Truth::Shown),
             fed: f64::NAN,
         })
     }
@@ -137,17 +147,35 @@ impl Kept {
     pub fn turn(&mut self, now_s: i64, plant: &Plant, sink: &mut impl Sink) {
         self.beyond = !self.beyond;
         if self.beyond {
-            self.counts_at_s = Some(now_s + self.stands_s);
+            self.stand_from(now_s);
         } else {
             self.counts_at_s = None;
             self.let_go(now_s, plant, sink);
         }
     }
 
+    /// It is beyond the value, and that counts from a second on.
+    pub fn stand_from(&mut self, now_s: i64) {
+        self.counts_at_s = Some(now_s + self.stands_s);
+        self.since_s = now_s;
+    }
+
+    /// Whether an alarm is fitted for it and has cause to ring, once its delay is over.
+    pub fn calls(&self, at: &Occupied) -> bool {
+        self.alarm.is_some()
+            && self.in_use()
+            && self.beyond
+            && (!self.manned || at.keeps(self.name.compartment))
+    }
+
+    /// When its alarm's delay is over, where it is beyond the value.
+    pub fn rings_at_s(&self) -> i64 {
+        self.since_s + self.alarm.map_or(0, |a| a.delay_s)
+    }
+
     /// It is outside no longer.
     pub fn let_go(&mut self, now_s: i64, plant: &Plant, sink: &mut impl Sink) {
         if std::mem::take(&mut self.outside) {
-            self.unacknowledged = false;
             self.say(now_s, plant, sink);
         }
     }
@@ -156,34 +184,32 @@ impl Kept {
     pub fn count(&mut self, now_s: i64, plant: &Plant, sink: &mut impl Sink) {
         self.counts_at_s = None;
         self.outside = true;
-        self.unacknowledged = true;
         self.say(now_s, plant, sink);
     }
 
-    /// Enters that a limit is outside or kept again; an indicated one is an alarm.
-    fn say(&self, at: i64, plant: &Plant, sink: &mut impl Sink) {
-        let name = self.name;
-        let value = match (self.monitored(), self.instrument) {
+    /// The value that is watched, at a second.
+    pub fn reading(&self, at: i64, plant: &Plant) -> f64 {
+        match (self.monitored(), self.instrument) {
             (false, _) => self.fed,
             (true, Some(id)) => plant.read(id, at),
-            (true, None) => plant.truth(name.compartment, name.quantity, at),
-        };
+            (true, None) => plant.truth(self.name.compartment, self.name.quantity, at),
+        }
+    }
+
+    /// Enters that a limit is outside or kept again.
+    fn say(&self, at: i64, plant: &Plant, sink: &mut impl Sink) {
+        match self.name.by {
+            LimitBy::Row(_) | LimitBy::Rating | LimitBy::SetPoint => {}
+            LimitBy::Panel(_) => return,
+        }
         let what = What::Limit {
-            name,
+            name: self.name,
             limit: self.value,
-            value,
+            value: self.reading(at, plant),
             truth: self.truth,
             outside: self.outside,
         };
         sink.take(Entry { at, what });
-        if self.truth == Truth::Shown {
-            let state = match self.outside {
-                true => AlarmState::Unacknowledged,
-                false => AlarmState::Normal,
-            };
-            let what = What::Alarm { name, state, value };
-            sink.take(Entry { at, what });
-        }
     }
 }
 

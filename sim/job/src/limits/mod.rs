@@ -1,5 +1,5 @@
 //! Limits of the plant and of the rule set in use, watched true and indicated apart, whoever sits on the watch or
-//! nobody; the indicated ones are the alarms. Where nobody has ordered anything of a vessel, its people are to stay
+//! nobody; of the indicated ones ring those that the alarm panel is fitted for. Where nobody has ordered anything of a vessel, its people are to stay
 //! at the depth it has at the start.
 //!
 //! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
@@ -8,18 +8,20 @@
 mod bells;
 mod breathed;
 mod kept;
+mod panel;
 mod people;
 mod rates;
 
 use bells::BellWatch;
 use deepstay_core::record::{
-    AlarmState, Aspect, Bound, Entry, LimitBy, LimitName, Phase, Severity, Sink, What,
+    AlarmOf, Aspect, Bound, Entry, LimitBy, LimitName, Phase, Severity, Sink, What,
 };
 use deepstay_core::units::*;
 use deepstay_plant::Plant;
 use deepstay_rules::{Limit, RowNumbers};
 use deepstay_scenario::Scenario;
 use kept::{Group, Kept, Wanted, scale};
+use panel::AlarmPanel;
 use people::Occupied;
 use rates::RateWatch;
 use serde::{Deserialize, Serialize};
@@ -57,13 +59,14 @@ pub(super) struct Sight<'a> {
 }
 
 /// All limits being watched.
-#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub(super) struct LimitBook {
     kept: Vec<Kept>,
     ordered: Vec<Ordered>,
     bands: Vec<Band>,
     bells: Vec<BellWatch>,
     rates: RateWatch,
+    panel: AlarmPanel,
     at: Occupied,
     breathed_s: i64,
     /// Rows that answered since this was last emptied.
@@ -72,6 +75,21 @@ pub(super) struct LimitBook {
 }
 
 impl LimitBook {
+    /// No limit yet; whether the automatic watch sits at saturation control, and at dive control.
+    pub(super) fn new(scenario: &Scenario, sat_at: [bool; 2]) -> LimitBook {
+        LimitBook {
+            kept: Vec::new(),
+            ordered: Vec::new(),
+            bands: Vec::new(),
+            bells: Vec::new(),
+            rates: RateWatch::default(),
+            panel: AlarmPanel::new(scenario, sat_at),
+            at: Occupied::default(),
+            breathed_s: 0,
+            answered: Vec::new(),
+        }
+    }
+
     /// Before anything is ordered: what the steel is rated for, and what people may be in at the surface.
     pub(super) fn start(&mut self, sight: &mut Sight, sink: &mut impl Sink) {
         for (i, c) in (0u8..).zip(&sight.scenario.steel.compartments) {
@@ -92,7 +110,10 @@ impl LimitBook {
                 manned: false,
                 listed: true,
             };
-            self.keep(compartment, Group::Rating, &[rating], sight, sink);
+            let steel = &sight.scenario.steel;
+            let mut wanted = panel::own(steel, compartment, None, |of| of == AlarmOf::Depth);
+            wanted.push(rating);
+            self.keep(compartment, Group::Rating, &wanted, sight, sink);
             match c.kind {
                 CompartmentKind::Bell => self.bells.push(BellWatch::new(compartment)),
                 CompartmentKind::Living
@@ -149,6 +170,8 @@ impl LimitBook {
         self.look_at_breathing(sight, sink);
         self.look_at_rates(sight, sink);
         self.count(sight.now_s, sight.plant, sink);
+        let now = (sight.now_s, &*sight.plant);
+        self.panel.look(&self.kept, &self.at, now, sink);
     }
 
     fn ordered_of(&self, compartment: CompartmentId) -> Ordered {
@@ -213,15 +236,28 @@ impl LimitBook {
             ),
         };
         let surface = phase == Phase::Surface;
-        let wanted = of_rules(&gas, compartment, surface, sight.rows);
+        let steel = &sight.scenario.steel;
+        let own = |of: fn(AlarmOf) -> bool| {
+            panel::own(steel, compartment, Some((shallow_msw, deep_msw)), of)
+        };
+        let mut wanted = of_rules(&gas, compartment, surface, sight.rows);
+        if !surface {
+            wanted.extend(own(panel::of_atmosphere));
+        }
+        let (own_depth, own_rate) = (
+            own(|of| of == AlarmOf::DepthDeviation),
+            own(|of| of == AlarmOf::DepthRate),
+        );
         self.keep(compartment, Group::Atmosphere, &wanted, sight, sink);
         let mut wanted = of_rules(&depth, compartment, true, sight.rows);
         // On the way the bands of depth move too often to be shown to a reader.
         let still = from_msw == to_msw;
         wanted.iter_mut().for_each(|w| w.listed = still);
+        wanted.extend(own_depth);
         self.keep(compartment, Group::Depth, &wanted, sight, sink);
         let rates = rates::limits(rules, accepted, phase, from_msw, to_msw);
-        let wanted = of_rules(&rates, compartment, true, sight.rows);
+        let mut wanted = of_rules(&rates, compartment, true, sight.rows);
+        wanted.extend(own_rate);
         self.keep(compartment, Group::Rate, &wanted, sight, sink);
     }
 
@@ -253,7 +289,7 @@ impl LimitBook {
         self.answered
             .extend(wanted.iter().filter_map(|w| match w.name.by {
                 LimitBy::Row(row) => Some(row),
-                LimitBy::Rating | LimitBy::SetPoint => None,
+                LimitBy::Rating | LimitBy::SetPoint | LimitBy::Panel(_) => None,
             }));
         self.list(compartment, group, wanted, sight, sink);
     }
@@ -390,6 +426,7 @@ impl LimitBook {
             .unwrap_or(i64::MAX)
             .min(self.rates.next_s(&self.at))
             .min(self.breathed_s)
+            .min(self.panel.next_s(&self.kept, &self.at))
     }
 
     /// Counts what has stood long enough.
@@ -422,24 +459,10 @@ impl LimitBook {
         for kept in self.kept.iter_mut().filter(|k| k.in_use() && k.manned) {
             let here = now.keeps(kept.name.compartment);
             if entered(kept.name.compartment) && kept.beyond && !kept.outside {
-                kept.counts_at_s = Some(sight.now_s + kept.stands_s);
+                kept.stand_from(sight.now_s);
             } else if !here {
                 kept.let_go(sight.now_s, sight.plant, sink);
             }
-        }
-    }
-
-    /// The station at the panel has looked: what rings is acknowledged.
-    pub(super) fn acknowledge(&mut self, now_s: i64, sink: &mut impl Sink) {
-        let rings = |k: &&mut Kept| k.unacknowledged && k.truth == Truth::Shown;
-        for kept in self.kept.iter_mut().filter(rings) {
-            kept.unacknowledged = false;
-            let what = What::Alarm {
-                name: kept.name,
-                state: AlarmState::Acknowledged,
-                value: kept.value,
-            };
-            sink.take(Entry { at: now_s, what });
         }
     }
 }

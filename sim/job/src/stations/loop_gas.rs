@@ -7,7 +7,8 @@ use super::calibrate;
 use super::context::Look;
 use super::house_figures::{self, reclaim};
 use deepstay_core::record::{
-    AlarmState, Aspect, Bound, LimitBy, LimitName, LineName, Machine, Severity, ValveName, What,
+    AlarmSetting, AlarmState, Aspect, Bound, LimitBy, LimitName, LineName, Machine, Severity,
+    SoundsAt, ValveName, What,
 };
 use deepstay_core::units::*;
 use deepstay_plant::{Duty, Reclaim};
@@ -185,7 +186,7 @@ fn shut_trickle(look: &mut Look, r: &Reclaim) {
 fn alarm(look: &Look, r: &Reclaim) -> Option<What> {
     let gauges = &look.kit.layout.gauges[r.tank.index()];
     let (low, high) = (r.alarms.low_o2_pa / BAR_PA, r.alarms.high_o2_pa / BAR_PA);
-    let rung = |quantity, bound, value| What::Alarm {
+    let rung = |quantity, bound, value, set_point| What::Alarm {
         name: LimitName {
             compartment: r.tank,
             quantity,
@@ -196,16 +197,21 @@ fn alarm(look: &Look, r: &Reclaim) -> Option<What> {
         },
         state: AlarmState::Acknowledged,
         value,
+        setting: AlarmSetting {
+            set_point,
+            delay_s: 0,
+            sounds: [SoundsAt::DiveControl].into_iter().collect(),
+        },
     };
     for shown in gauges.ppo2.into_iter().filter_map(|a| look.shown(a)) {
         if shown <= low {
-            return Some(rung(Quantity::PpO2, Bound::Low, shown));
+            return Some(rung(Quantity::PpO2, Bound::Low, shown, low));
         }
         if shown >= high {
-            return Some(rung(Quantity::PpO2, Bound::High, shown));
+            return Some(rung(Quantity::PpO2, Bound::High, shown, high));
         }
     }
     let co2 = look.shown(look.co2_analyser(r.tank))?;
-    let beyond = co2 >= r.alarms.co2_pa / BAR_PA;
-    beyond.then(|| rung(Quantity::PpCo2, Bound::High, co2))
+    let most = r.alarms.co2_pa / BAR_PA;
+    (co2 >= most).then(|| rung(Quantity::PpCo2, Bound::High, co2, most))
 }

@@ -156,6 +156,7 @@ fn steel() -> Steel {
         doors,
         banks,
         instruments,
+        alarms: Vec::new(),
         reclaim: None,
         recovery: None,
         deck_t_k: 290.0,

@@ -83,8 +83,9 @@ fn rings(entries: &[Entry], at: CompartmentId, quantity: Quantity) -> bool {
     })
 }
 
-/// US Navy manual, 15-14 and 15-22: carbon dioxide 0.005, 0.02 and 0.06 ata. Six men in shut chambers with no fan
-/// running pass all three within two days, truly and as indicated, and it rings, with nobody there to hear it.
+/// US Navy manual, 15-14: carbon dioxide 0.005 and 0.02 ata. Six men in shut chambers with no fan running pass both
+/// within two days, truly and as indicated, and it rings, with nobody there to hear it; the first dies of it before
+/// 0.06 ata.
 #[test]
 fn six_men_without_a_watch_cross_the_limits_of_carbon_dioxide() {
     let mut job = nobody_watches(|_| {});
@@ -93,11 +94,7 @@ fn six_men_without_a_watch_cross_the_limits_of_carbon_dioxide() {
     let _ = job.advance_to(45 * HOUR_S, &mut entries);
     let all = crossed(&entries);
     let co2 = (Quantity::PpCo2, Aspect::Inside, Bound::High);
-    let values = [
-        (Severity::Attention, 0.005),
-        (Severity::Limit, 0.02),
-        (Severity::Emergency, 0.06),
-    ];
+    let values = [(Severity::Attention, 0.005), (Severity::Limit, 0.02)];
     for (severity, ata) in values {
         for truth in [Truth::True, Truth::Shown] {
             let first = all

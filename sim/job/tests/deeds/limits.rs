@@ -2,9 +2,9 @@
 //! little it is beyond it; what is well within is not. And the launch limit, on it and one resolution beyond.
 
 use super::*;
-use deepstay_core::record::{AlarmState, BellPhase, Bound, Stopped, ValveName};
+use deepstay_core::record::{AlarmState, BellPhase, Bound, LimitName, Stopped, ValveName};
 use deepstay_scenario::{Fault, FaultKind, Weather};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A limit of the house set at 60 msw in storage as printed: (quantity, bound, figure in its plain unit). US Navy
 /// manual, Revision 4, 15-14 and 15-22; climate of the French order of 30 October 2012, art. 33: straight between
@@ -43,7 +43,7 @@ fn gone(quantity: Quantity) -> f64 {
 
 /// The short job on its first day: the oxygen valve of the living chamber hangs a hair open, then fans
 /// and climate units stop; a log row every minute.
-fn uneasy_night() -> Scenario {
+pub fn uneasy_night() -> Scenario {
     let mut s = short();
     let living = named(&s, "Living");
     s.log_every_s = 60;
@@ -75,18 +75,20 @@ fn uneasy_night() -> Scenario {
 fn what_is_shown_beyond_a_limit_rings_however_little_it_is_beyond() {
     let ran = run_to(uneasy_night(), 30 * 3600);
     let living = named(&ran.scenario, "Living");
-    let mut ringing: BTreeMap<(Quantity, Bound), i64> = BTreeMap::new();
+    let mut ringing = BTreeMap::new();
     let (mut beyond, mut barely, mut within) = (BTreeMap::new(), BTreeMap::new(), 0);
     let storage_s = 3 * 3600;
     for e in &ran.entries {
         match e.what {
             What::Alarm { name, state, .. } if name.compartment == living => {
-                let standing = ringing.entry((name.quantity, name.bound)).or_default();
+                let standing: &mut BTreeSet<LimitName> =
+                    ringing.entry((name.quantity, name.bound)).or_default();
                 match state {
-                    AlarmState::Unacknowledged => *standing += 1,
-                    AlarmState::Normal => *standing -= 1,
-                    AlarmState::Acknowledged => {}
-                }
+                    AlarmState::Unacknowledged | AlarmState::Acknowledged => standing.insert(name),
+                    AlarmState::ReturnedUnacknowledged | AlarmState::Normal => {
+                        standing.remove(&name)
+                    }
+                };
             }
             What::Logged {
                 compartment,
@@ -101,7 +103,9 @@ fn what_is_shown_beyond_a_limit_rings_however_little_it_is_beyond() {
                     } else {
                         figure - value
                     };
-                    let rings = ringing.get(&(quantity, *bound)).is_some_and(|n| *n > 0);
+                    let rings = ringing
+                        .get(&(quantity, *bound))
+                        .is_some_and(|n| !n.is_empty());
                     if over > on_it(quantity) {
                         assert!(
                             rings,

@@ -26,6 +26,7 @@
 mod bill;
 mod kept;
 mod limits;
+mod panel;
 mod reclaim;
 mod sea;
 mod timetable;

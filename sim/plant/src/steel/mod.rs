@@ -1,5 +1,6 @@
 //! The steel as built: what there is, with its sizes, all SI. Data only; nothing here changes in a job.
 
+mod alarm;
 mod bank;
 mod compartment;
 mod door;
@@ -7,6 +8,7 @@ pub(crate) mod edge;
 mod instrument;
 mod spread;
 
+pub use alarm::{Alarm, SetPoint};
 pub use bank::{Bank, LoopAlarms, Reclaim, Recovery};
 pub use compartment::{Bell, Climate, Compartment, Relief, Scrubber};
 pub use door::Door;

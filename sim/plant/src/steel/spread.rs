@@ -1,5 +1,6 @@
 //! The whole spread, and how its parts are found.
 
+use super::alarm::Alarm;
 use super::bank::{Bank, Reclaim, Recovery};
 use super::compartment::Compartment;
 use super::door::Door;
@@ -24,6 +25,8 @@ pub struct Steel {
     pub banks: Vec<Bank>,
     /// Instruments in id order.
     pub instruments: Vec<Instrument>,
+    /// The alarm panel, in the order of its list.
+    pub alarms: Vec<Alarm>,
     /// Diver-gas reclaim, where there is one.
     pub reclaim: Option<Reclaim>,
     /// Chamber gas recovery on decompression: the bank it fills and the recovered fraction.

@@ -11,7 +11,7 @@ pub fn limit_bands(scenario: &Scenario, record: &Recorder, end_s: i64) -> Vec<Li
     let band = |b: &BandTime| {
         let row = match b.name.by {
             LimitBy::Row(row) => rows.get(row.index()),
-            LimitBy::Rating | LimitBy::SetPoint => None,
+            LimitBy::Rating | LimitBy::SetPoint | LimitBy::Panel(_) => None,
         };
         let (label, source) = match row {
             Some(row) => (

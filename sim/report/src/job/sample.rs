@@ -164,7 +164,7 @@ fn limits(end_s: i64) -> Vec<LimitBand> {
             aspect: Aspect::Inside,
             bound,
             severity: Severity::Limit,
-            by: LimitBy::Rating,
+            by: LimitBy::Row(RuleRowId(0)),
         },
         value,
         from_s: 8 * 3600,

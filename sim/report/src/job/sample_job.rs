@@ -276,6 +276,11 @@ impl Writer {
             name: past(Quantity::PpCo2),
             state,
             value: 0.0051,
+            setting: AlarmSetting {
+                set_point: 0.005,
+                delay_s: 1,
+                sounds: [SoundsAt::SaturationControl].into_iter().collect(),
+            },
         };
         let o2 = |outside| What::Limit {
             name: past(Quantity::PpO2),
@@ -582,6 +587,6 @@ fn past(quantity: Quantity) -> LimitName {
         aspect: Aspect::Inside,
         bound: Bound::High,
         severity: Severity::Limit,
-        by: LimitBy::Rating,
+        by: LimitBy::Row(RuleRowId(0)),
     }
 }

@@ -45,8 +45,11 @@ pub fn screen(s: &Summary, width: usize) -> String {
     }
     let a = &s.alarms;
     lines.push(format!(
-        "Alarms: {}, {} a day, most in 10 min {}, floods {}, standing at end {}",
+        "Alarms: {} ({} emergency, {} limit, {} attention), {} a day, most in 10 min {}, floods {}, standing at end {}",
         a.count,
+        a.emergency,
+        a.limit,
+        a.attention,
         fixed(a.per_day, 1),
         a.most_in_10_min,
         a.floods,

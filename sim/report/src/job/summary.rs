@@ -220,6 +220,9 @@ pub struct LimitSummary {
 )]
 pub struct AlarmSummary {
     pub count: u64,
+    pub emergency: u64,
+    pub limit: u64,
+    pub attention: u64,
     pub per_10_min: f64,
     pub per_day: f64,
     pub most_in_10_min: u64,
@@ -235,8 +238,12 @@ pub struct AlarmSummary {
 
 impl From<AlarmRates> for AlarmSummary {
     fn from(r: AlarmRates) -> AlarmSummary {
+        let [emergency, limit, attention] = r.by_severity;
         AlarmSummary {
             count: r.count,
+            emergency,
+            limit,
+            attention,
             per_10_min: r.per_ten_minutes,
             per_day: r.per_day,
             most_in_10_min: r.most_in_ten_minutes,

@@ -4,9 +4,9 @@
 use super::inputs::Inputs;
 use crate::kit::table::{bytes, row, table};
 use deepstay_core::gas::{Amounts, Species};
-use deepstay_core::record::{AlarmLife, AlarmSource, BellPhase, Flow};
+use deepstay_core::record::{AlarmSource, BellPhase, Flow};
 use deepstay_core::units::{FREE_WORDS, Purpose, Quantity, fixed};
-use deepstay_core::words::{Names, Words, formula};
+use deepstay_core::words::{Names, Words, formula, limit_unit};
 
 /// The gas ledger: opening, each line, closing, residual of each place, and the account of each day.
 pub fn ledger_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
@@ -267,50 +267,50 @@ pub fn alarms_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
         &mut out,
         [
             "alarm",
+            "severity",
             "raised (s)",
             "raised (ship's clock)",
             "value when raised",
-            "limit passed",
+            "set point",
             "unit",
+            "delay (s)",
+            "sounds at",
             "acknowledged after (s)",
+            "returned after (s)",
             "stood (s)",
             "standing at end",
         ],
     )?;
     for a in inputs.record.alarms.list() {
-        let quantity = match a.source {
-            AlarmSource::Reading(name) => name.quantity,
-            AlarmSource::Bank(_) => Quantity::GaugePressure,
+        let (quantity, unit) = match a.source {
+            AlarmSource::Reading(name) => (name.quantity, limit_unit(&name, inputs.units)),
+            AlarmSource::Bank(_) => {
+                let quantity = Quantity::GaugePressure;
+                (quantity, inputs.units.scale(quantity).plain.into())
+            }
         };
         let scale = inputs.units.scale(quantity);
+        let after = |s: Option<i64>| s.map(|s| (s - a.raised_s).to_string()).unwrap_or_default();
         row(
             &mut out,
             [
                 subject.alarm(a.source),
+                a.severity().words().into(),
                 a.raised_s.to_string(),
                 subject.time.clock(a.raised_s),
                 scale.digits(a.value),
-                scale.maybe(limit_passed(inputs, a)),
-                scale.plain.into(),
-                a.acknowledged_s
-                    .map(|s| (s - a.raised_s).to_string())
+                scale.maybe(a.setting.map(|s| s.set_point)),
+                unit,
+                a.setting.map(|s| s.delay_s.to_string()).unwrap_or_default(),
+                a.setting
+                    .map(|s| subject.sounds(s.sounds))
                     .unwrap_or_default(),
+                after(a.acknowledged_s),
+                after(a.returned_s),
                 a.stood_s(inputs.outcome.ended_s).to_string(),
-                if a.normal_s.is_none() { "yes" } else { "no" }.into(),
+                if a.returned_s.is_none() { "yes" } else { "no" }.into(),
             ],
         )?;
     }
     bytes(out)
-}
-
-/// The limit in force that an alarm's value had passed when it was raised.
-fn limit_passed(inputs: &Inputs<'_>, alarm: &AlarmLife) -> Option<f64> {
-    let AlarmSource::Reading(name) = alarm.source else {
-        return None;
-    };
-    let mut mine = inputs
-        .limits
-        .iter()
-        .filter(|b| b.name == name && (b.from_s..=b.to_s).contains(&alarm.raised_s));
-    mine.next_back().map(|b| b.value)
 }

@@ -1,6 +1,7 @@
 //! Makes the validated scenario out of what the files say: names become ids, measures become SI, and
 //! what does not fit together becomes a diagnostic at its place.
 
+mod alarms;
 mod check;
 mod crew;
 mod crew_changes;
@@ -34,6 +35,8 @@ use deepstay_rules::RuleSet;
 use plan::{Ground, Planned};
 use std::sync::Arc;
 
+/// Most alarms in the list of a panel.
+const MOST_ALARMS: usize = 200;
 /// Most doors of a spread.
 const MOST_DOORS: usize = 64;
 /// Most divers in a job.
@@ -163,6 +166,7 @@ pub(super) fn scenario(
             let mut steel = steel::steel(spread, &names, &mut inputs, diagnostics);
             stock::fill(stock, spread, &names, &mut steel, &mut inputs, diagnostics);
             steel.instruments = instruments::standard(&spread.file.instruments, &steel);
+            steel.alarms = alarms::panel(spread, &names, &steel, diagnostics);
             (steel, inputs)
         }
     };
@@ -307,6 +311,12 @@ fn too_many(
             "doors",
             spread.file.doors.len(),
             MOST_DOORS,
+        ),
+        (
+            &spread.section,
+            "alarms",
+            spread.file.alarms.as_ref().map_or(0, Vec::len),
+            MOST_ALARMS,
         ),
         (&stock.section, "banks", stock.file.banks.len(), MAX_BANKS),
         (&crew.section, "divers", crew.file.divers.len(), MOST_DIVERS),

@@ -2,6 +2,7 @@
 //! plates.
 
 use super::{Number, Ranged};
+use deepstay_core::record::{AlarmOf, Bound, Severity, SoundsAt};
 use deepstay_core::units::CompartmentKind;
 use deepstay_core::units::text::{
     Absolute, ActualFlow, Area, Bore, Capacity, Conductance, Depth, DepthRate, Duration, FreeFlow,
@@ -38,6 +39,49 @@ pub struct SpreadFile {
     /// What the standard set of instruments is like.
     #[serde(default)]
     pub instruments: InstrumentsFile,
+    /// The alarm panel: only what is fitted rings, and no limit depends on it. Left out, every vessel has what is
+    /// common: ppO2, ppCO2, temperature, humidity, depth off what was ordered and depth against the rating, at the
+    /// limits of the rules (common practice, no source). An empty list fits none.
+    #[serde(default)]
+    pub alarms: Option<Vec<AlarmFile>>,
+}
+
+/// An alarm of the panel.
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct AlarmFile {
+    /// Of which vessel, or of every one of a kind.
+    pub at: AlarmPlace,
+    /// What it is fitted for.
+    pub of: AlarmOf,
+    /// High or low.
+    pub bound: Bound,
+    /// Its set point: "rule" for the limits of plant and rules in force, or a value of its own with its unit. Of a
+    /// depth deviation the value is how far off what was ordered.
+    #[serde(default = "by_rule")]
+    pub set: String,
+    /// How grave it is. By the rules: only limits of this severity ring, where it is left out all of them. With a set
+    /// point of its own: what it is shown as, where it is left out a limit.
+    #[serde(default)]
+    pub severity: Option<Severity>,
+    /// How long the reading must stand beyond the set point. Left out: as long as the limit itself has to stand to
+    /// count, at once with a set point of its own.
+    #[serde(default)]
+    pub delay: Option<Duration>,
+    /// Where it sounds. Left out: at saturation control, of a bell at dive control too (common practice, no source).
+    #[serde(default)]
+    pub sounds: Option<Vec<SoundsAt>>,
+}
+
+/// Where an alarm is fitted.
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub enum AlarmPlace {
+    /// In the vessel of this name.
+    Named(String),
+    /// In every vessel of a kind.
+    Every(CompartmentKind),
 }
 
 /// The loop that brings divers' gas back: a volume tank that they are fed from, the absorbent that all that comes back
@@ -414,6 +458,10 @@ fn band() -> TemperatureSpan {
 
 fn exchange() -> ActualFlow {
     ActualFlow(0.02)
+}
+
+fn by_rule() -> String {
+    "rule".to_owned()
 }
 
 fn opens_below() -> Gauge {

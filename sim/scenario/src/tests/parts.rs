@@ -504,3 +504,116 @@ fn the_site_is_checked() {
         "utc_offset"
     );
 }
+
+/// Complaints about the panel of a spread that is written so.
+fn panel(alarms: &str) -> Vec<Diagnostic> {
+    with_spread(|t| {
+        let end = t.rfind(')').expect("the end of the spread");
+        format!("{}    alarms: [{alarms}],\n)\n", &t[..end])
+    })
+}
+
+#[test]
+fn alarms_that_cannot_be_fitted() {
+    let depth = "(at: Named(\"Living\"), of: Depth, bound: High)";
+    let cases = [
+        (
+            "(at: Named(\"Livng\"), of: PpO2, bound: High)",
+            "at",
+            "did you mean `Living`?",
+        ),
+        (
+            "(at: Every(Habitat), of: PpO2, bound: High)",
+            "at",
+            "Habitat",
+        ),
+        (
+            "(at: Named(\"Trunk\"), of: PpO2, bound: High)",
+            "of",
+            "no instrument shows the ppO2 of `Trunk`",
+        ),
+        (
+            "(at: Named(\"Medical lock\"), of: DepthDeviation, bound: Low)",
+            "of",
+            "alarm of Depth",
+        ),
+        (
+            "(at: Named(\"Living\"), of: PpO2, bound: High, set: \"3.5 bar\")",
+            "set",
+            "reads to 3.000 bar",
+        ),
+        (
+            "(at: Named(\"Living\"), of: PpO2, bound: High, set: \"3.5 msw\")",
+            "set",
+            "\"rule\" for the limits",
+        ),
+        (
+            "(at: Named(\"Living\"), of: DepthDeviation, bound: Low, set: \"0.01 msw\")",
+            "set",
+            "nothing finer can ring",
+        ),
+        (
+            "(at: Named(\"Living\"), of: Depth, bound: Low)",
+            "bound",
+            "no rating bounds a depth from below",
+        ),
+        (
+            "(at: Named(\"Living\"), of: PpO2, bound: High, delay: \"2 h\")",
+            "delay",
+            "an hour at the most",
+        ),
+        (
+            "(at: Named(\"Living\"), of: PpO2, bound: High, sounds: [])",
+            "sounds",
+            "sounds somewhere",
+        ),
+        (
+            "(at: Named(\"Living\"), of: Weather, bound: High)",
+            "of",
+            "PpCo2",
+        ),
+    ];
+    for (alarm, field, words) in cases {
+        let all = panel(alarm);
+        assert_eq!(all.len(), 1, "{alarm}: {all:#?}");
+        let told = all[0].to_string();
+        assert!(told.contains(words), "{alarm}: {told}");
+        assert!(
+            all[0].place.path.starts_with("alarms[0]") && told.contains(field),
+            "{told}"
+        );
+    }
+    let twice = panel(&format!(
+        "{depth}, (at: Every(Living), of: Depth, bound: High, severity: Emergency)"
+    ));
+    assert_eq!(twice.len(), 1, "{twice:#?}");
+    assert!(
+        twice[0]
+            .to_string()
+            .contains("rings by an alarm above it already")
+    );
+    assert_eq!(twice[0].place.path, "alarms[1]");
+}
+
+/// Left out, the panel is the common one; empty, there is none.
+#[test]
+fn the_common_panel_is_fitted_where_nothing_is_said() {
+    use deepstay_core::record::{AlarmOf, SoundsAt};
+    let scenario = load("six-man").expect("a job");
+    let of = |name: &str| {
+        let all = &scenario.steel.compartments;
+        let at = all.iter().position(|c| c.name == name).expect(name);
+        let mine = scenario.steel.alarms.iter().filter(|a| a.at.index() == at);
+        mine.copied().collect::<Vec<_>>()
+    };
+    assert_eq!(of("Living").len(), 10);
+    assert_eq!(of("Bell").len(), 10);
+    assert!(
+        of("Bell")
+            .iter()
+            .all(|a| a.sounds.at(SoundsAt::DiveControl))
+    );
+    // A trunk and a lock have a depth gauge, and nothing else.
+    assert_eq!(of("Trunk").len(), 3);
+    assert!(of("Medical lock").iter().all(|a| a.of == AlarmOf::Depth));
+}

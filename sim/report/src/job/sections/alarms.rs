@@ -65,7 +65,9 @@ pub fn alarms(inputs: &Inputs<'_>) -> Markup {
     ];
     html! {
         h2 { "Alarms" }
-        p { (r.count) " raised." }
+        @let [emergency, limit, attention] = r.by_severity;
+        p { (r.count) " raised: " (emergency) " emergency, " (limit) " limit, " (attention)
+            " attention. Only what is fitted rings; the limits crossed stand apart." }
         table {
             thead { tr { th { "figure" } th.n { "this job" } th { "benchmark" } th { "benchmark's source and status" } } }
             tbody { @for (what, value, benchmark, source) in &lines { tr {
@@ -75,7 +77,7 @@ pub fn alarms(inputs: &Inputs<'_>) -> Markup {
         @if !list.is_empty() {
             h3 { "Alarms raised" @if list.len() > MOST { ", first " (MOST) " (all in alarms.csv)" } }
             table {
-                thead { tr { th { "raised" } th { "alarm" } th.n { "at" } th.n { "acknowledged after" } th.n { "stood" } } }
+                thead { tr { th { "raised" } th { "alarm" } th.n { "at" } th.n { "set point" } th.n { "delay" } th { "sounds at" } th.n { "acknowledged after" } th.n { "stood" } } }
                 tbody { @for a in list.iter().take(MOST) {
                     @let quantity = match a.source {
                         AlarmSource::Reading(name) => name.quantity,
@@ -84,8 +86,11 @@ pub fn alarms(inputs: &Inputs<'_>) -> Markup {
                     tr {
                         td.w { (subject.time.clock(a.raised_s)) } td { (subject.alarm(a.source)) }
                         td.n { (inputs.units.scale(quantity).text(a.value)) }
+                        td.n { @if let Some(s) = a.setting { (inputs.units.scale(quantity).text(s.set_point)) } }
+                        td.n { @if let Some(s) = a.setting { (span(s.delay_s)) } }
+                        td { @if let Some(s) = a.setting { (subject.sounds(s.sounds)) } }
                         td.n { @match a.acknowledged_s { Some(s) => { (span(s - a.raised_s)) } None => { "never" } } }
-                        td.n { (span(a.stood_s(end_s))) @if a.normal_s.is_none() { ", still standing" } }
+                        td.n { (span(a.stood_s(end_s))) @if a.returned_s.is_none() { ", still standing" } }
                     }
                 } }
             }
