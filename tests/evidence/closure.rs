@@ -51,6 +51,7 @@ fn label(order: &SteelOrder) -> &'static str {
             ValveName::Equalise(_) => "valve equalise",
         },
         SteelOrder::LineUp { .. } => "line up",
+        SteelOrder::LineOff { .. } => "line off",
         SteelOrder::Door { .. } => "door",
         SteelOrder::Clamp { .. } => "clamp",
         SteelOrder::Switch { machine, .. } => match machine {
@@ -80,16 +81,21 @@ pub fn any_order(draw: &mut Draw) -> SteelOrder {
             opening: pick(draw, &[0.0, 0.0, 0.1, 0.5, 1.0]),
             purpose: pick(draw, &Purpose::ALL[..13]),
         },
-        5 => SteelOrder::LineUp {
-            line: match draw.below(5) {
+        5 => {
+            let line = match draw.below(5) {
                 0 => LineName::Oxygen(compartment),
                 1 => LineName::Bibs(compartment),
                 2 => LineName::DiverMain(spread::BELL),
                 3 => LineName::DiverSecondary(spread::BELL),
                 _ => LineName::Supply(compartment),
-            },
-            bank: BankId(draw.below(6) as u8),
-        },
+            };
+            if draw.below(6) == 0 {
+                SteelOrder::LineOff { line }
+            } else {
+                let bank = BankId(draw.below(6) as u8);
+                SteelOrder::LineUp { line, bank }
+            }
+        }
         6 | 7 => SteelOrder::Door {
             door: DoorId(draw.below(9) as u8),
             open: draw.below(2) == 0,

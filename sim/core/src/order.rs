@@ -33,6 +33,11 @@ pub enum SteelOrder {
         /// Which bank.
         bank: BankId,
     },
+    /// Shut a line off at the bank: nothing flows through it, whatever stands open behind.
+    LineOff {
+        /// Which line.
+        line: LineName,
+    },
     /// Open or shut a door. Refused under a pressure difference.
     Door {
         /// Which.

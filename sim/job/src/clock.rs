@@ -567,7 +567,8 @@ impl Job {
     fn carry_out(&mut self, station: Station, order: Order, sink: &mut impl Sink) {
         let done = match order {
             Order::Steel(order) => {
-                if matches!(order, SteelOrder::LineUp { line, .. } if is_breathed(line)) {
+                if matches!(order, SteelOrder::LineUp { line, .. } | SteelOrder::LineOff { line } if is_breathed(line))
+                {
                     self.people.advance(self.now_s, &self.plant);
                 }
                 self.plant.order(self.now_s, order, sink)
@@ -656,6 +657,7 @@ fn setting(station: Station, order: Order) -> Option<What> {
         }),
         SteelOrder::Valve { .. }
         | SteelOrder::LineUp { .. }
+        | SteelOrder::LineOff { .. }
         | SteelOrder::Door { .. }
         | SteelOrder::Clamp { .. }
         | SteelOrder::Switch { .. }

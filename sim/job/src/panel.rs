@@ -67,6 +67,10 @@ impl Panel for JobPanel<'_> {
         self.weather.hs_m()
     }
 
+    fn fan_runs(&self, compartment: CompartmentId) -> bool {
+        self.plant.fan_runs(compartment)
+    }
+
     fn absorbent_hours(&self, compartment: CompartmentId) -> f64 {
         self.plant.canister(compartment, self.now_s).0 / 3600.0
     }

@@ -78,6 +78,11 @@ impl Plant {
         (node.bed_s, fan.on, node.bed_mol)
     }
 
+    /// Whether the scrubber's fan runs: switched on and not failed.
+    pub fn fan_runs(&self, c: CompartmentId) -> bool {
+        self.view().model.controls.of(c.index()).fan.runs()
+    }
+
     /// Absolute pressure in a bank, Pa.
     pub fn bank_pa(&self, bank: BankId, t_s: i64) -> f64 {
         self.view().bank_pa(bank, t_s)

@@ -71,6 +71,8 @@ pub enum What {
     Valve { valve: ValveName, opening: f64 },
     /// A supply was lined up.
     LinedUp { line: LineName, bank: BankId },
+    /// A line was shut off at its bank.
+    LineOff { line: LineName },
     /// A relief valve lifted, or reseated.
     Relief {
         compartment: CompartmentId,
@@ -197,6 +199,12 @@ pub enum What {
         compartment: CompartmentId,
         routine: Routine,
         diver: Option<DiverId>,
+    },
+    /// What a station made of its panel, as it is written down.
+    Found {
+        station: Station,
+        compartment: CompartmentId,
+        finding: Finding,
     },
     /// The watch handed over.
     Handover { station: Station },
@@ -554,6 +562,31 @@ pub enum Routine {
     BellChecks,
     /// Gas status sheet read by the oncoming watch.
     GasStatus,
+}
+
+/// What the watch finds by its panel and writes down.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Finding {
+    /// ppO2 climbs though no dose was given.
+    OxygenClimbs,
+    /// ppO2 does not answer to doses of oxygen.
+    OxygenUnanswered,
+    /// Analysers of one gas differ by more than their accuracy.
+    AnalysersDiffer,
+    /// ppO2 is outside what may be breathed while it is put right.
+    OxygenEmergency,
+    /// Depth is being lost.
+    DepthLost,
+    /// Depth gauges of one gas differ: what the first shows is not pressed against.
+    GaugesDiffer,
+    /// The leak is in the chamber itself: people go to the next.
+    ChamberLeaks,
+    /// A scrubber's fan that was switched on does not run.
+    FanStopped,
+    /// ppCO2 has stood at the rule's value for its time.
+    AbsorbentSpent,
+    /// A canister has run its hours by the house figure.
+    AbsorbentHours,
 }
 
 /// Who acted.

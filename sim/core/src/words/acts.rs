@@ -21,7 +21,7 @@ pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
             ValveName::Bleed(c) | ValveName::Drain(c) => Some(c),
             ValveName::Equalise(_) => None,
         },
-        What::LinedUp { line, .. } => match line {
+        What::LinedUp { line, .. } | What::LineOff { line } => match line {
             LineName::Supply(c) | LineName::Oxygen(c) | LineName::Bibs(c) => Some(c),
             LineName::DiverMain(c) | LineName::DiverSecondary(c) => Some(c),
         },
@@ -33,6 +33,7 @@ pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
         | What::ClimateSet { compartment, .. }
         | What::Calibrated { compartment, .. }
         | What::Phase { compartment, .. }
+        | What::Found { compartment, .. }
         | What::Step { compartment, .. }
         | What::Routine { compartment, .. } => Some(compartment),
         What::Limit { name, .. } | What::LimitBand { name, .. } | What::Alarm { name, .. } => {
@@ -97,6 +98,11 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
     let depth = units.scale(Quantity::Depth);
     Some(match entry.what {
         What::Door { door, state } => format!("{} {}", names.door(door), state.words()),
+        // Doses are in columns of their own.
+        What::Valve {
+            valve: ValveName::Oxygen(_),
+            ..
+        } => return None,
         What::Valve { valve, opening } if opening > 0.0 => {
             format!(
                 "{} opened {} %",
@@ -108,6 +114,7 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
         What::LinedUp { line, bank } => {
             format!("bank {} lined up to {}", names.bank(bank), names.line(line))
         }
+        What::LineOff { line } => format!("{} shut off at the bank", names.line(line)),
         What::Canister { hours, .. } => format!("absorbent changed after {} h", fixed(hours, 1)),
         What::Machine { machine, on, .. } => {
             format!("{} {}", machine.words(), if on { "on" } else { "off" })
@@ -251,6 +258,9 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
             Some(diver) => format!("{} {}", routine.words(), names.initials(diver)),
             None => routine.words().into(),
         },
+        What::Found {
+            station, finding, ..
+        } => format!("{}, found by {}", finding.words(), station.words()),
         What::Handover { station } => format!("handover of {}", station.words()),
         What::Weather { hs_m, stopped } => {
             let stop = if stopped {

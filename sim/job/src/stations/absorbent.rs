@@ -1,10 +1,11 @@
-//! Absorbent and masks: a canister is changed when ppCO2 has stood at the rule's value for its time,
-//! or by hours as a house rule; masks go on when ppCO2 is out of hand.
+//! Absorbent and masks: a canister is changed when ppCO2 has stood at the rule's value for its time, the one that
+//! has run longest first; by hours, as a house figure, only where the rule set has no such row. A fan that does not
+//! run is no reason to change a canister. Masks go on when ppCO2 is out of hand.
 
 use super::asked;
 use super::context::Look;
 use super::house_figures;
-use deepstay_core::record::{BreathingPath, Routine, What, Whereabouts};
+use deepstay_core::record::{Finding, Machine};
 use deepstay_core::units::*;
 use deepstay_plant::SteelOrder;
 use serde::{Deserialize, Serialize};
@@ -14,6 +15,10 @@ use serde::{Deserialize, Serialize};
 pub struct Absorbent {
     /// By member: since when ppCO2 has stood over the value.
     over_since: Vec<Option<i64>>,
+    /// By member: its fan has been found stopped.
+    stopped: Vec<bool>,
+    /// Charges used that the locks have not been asked to replace.
+    to_bring: u8,
     masks: bool,
 }
 
@@ -22,6 +27,8 @@ impl Absorbent {
     pub fn new(members: usize) -> Absorbent {
         Absorbent {
             over_since: vec![None; members],
+            stopped: vec![false; members],
+            to_bring: 0,
             masks: false,
         }
     }
@@ -29,69 +36,96 @@ impl Absorbent {
     /// A round over all scrubbers.
     pub fn round(&mut self, look: &mut Look, level: usize) {
         let kit = look.kit;
-        let (limit_bar, stood_s) = asked::absorbent_change(look);
-        let layout = &kit.layout.levels[level];
-        for (i, &c) in layout.members.iter().enumerate() {
+        let members = &kit.layout.levels[level].members;
+        let rule = asked::absorbent_change(look);
+        let mut due: Option<(f64, usize, Finding)> = None;
+        for (i, &c) in members.iter().enumerate() {
             if kit.scenario.steel.compartments[c.index()]
                 .scrubber
                 .is_none()
+                || !self.fan_runs(look, i, c)
             {
                 continue;
             }
-            let shown = look.shown(look.co2_analyser(c)).unwrap_or(0.0);
-            let since = match self.over_since[i] {
-                _ if shown < limit_bar => None,
-                None => Some(look.now),
-                since => since,
+            let hours = look.panel.absorbent_hours(c);
+            let why = match rule {
+                Some(rule) => self
+                    .stood(look, i, c, rule)
+                    .then_some(Finding::AbsorbentSpent),
+                None => (hours >= hours_allowed(look, level, c)).then_some(Finding::AbsorbentHours),
             };
-            self.over_since[i] = since;
-            if let Some(since) = since {
-                look.wake(since + stood_s);
-            }
-            let stood = since.is_some_and(|s| look.now >= s + stood_s);
-            if stood || look.panel.absorbent_hours(c) >= hours_allowed(look, level, c) {
-                change(look, c);
-                self.over_since[i] = None;
+            let worn = hours / hours_allowed(look, level, c);
+            if let Some(why) = why
+                && due.is_none_or(|(most, ..)| worn > most)
+            {
+                due = Some((worn, i, why));
             }
         }
-        self.masks(look, level, layout.living);
+        if let Some((_, i, why)) = due {
+            look.found(members[i], why);
+            change(look, members[i]);
+            self.to_bring = self.to_bring.saturating_add(1);
+            // What one fresh canister does to all is waited for before the next is changed.
+            self.over_since.fill(None);
+        }
+        self.masks(look, level);
     }
 
-    fn masks(&mut self, look: &mut Look, level: usize, c: CompartmentId) {
+    /// Whether ppCO2 has stood at the rule's value for its time.
+    fn stood(&mut self, look: &mut Look, i: usize, c: CompartmentId, rule: (f64, i64)) -> bool {
+        let (limit_bar, stood_s) = rule;
         let shown = look.shown(look.co2_analyser(c)).unwrap_or(0.0);
-        let put_on = !self.masks && shown > house_figures::MASKS_PPCO2_BAR;
-        let take_off = self.masks && shown < 0.5 * house_figures::MASKS_PPCO2_BAR;
-        if !put_on && !take_off {
-            return;
+        if shown < limit_bar {
+            self.over_since[i] = None;
+            return false;
         }
-        self.masks = put_on;
-        let (from, to) = if put_on {
-            (BreathingPath::Ambient, BreathingPath::Bibs)
-        } else {
-            (BreathingPath::Bibs, BreathingPath::Ambient)
-        };
+        let since = *self.over_since[i].get_or_insert(look.now);
+        look.wake(since + stood_s);
+        look.now >= since + stood_s
+    }
+
+    /// Whether a fan runs; one that does not is written down once, and switched on again.
+    fn fan_runs(&mut self, look: &mut Look, i: usize, c: CompartmentId) -> bool {
+        let runs = look.panel.fan_runs(c);
+        if !runs && !self.stopped[i] {
+            look.found(c, Finding::FanStopped);
+            look.switch(c, Machine::Fan, true);
+        }
+        if !runs {
+            self.over_since[i] = None;
+        }
+        self.stopped[i] = !runs;
+        runs
+    }
+
+    /// Charges used since the last call: each comes in by a lock run.
+    pub fn to_bring(&mut self) -> u8 {
+        std::mem::take(&mut self.to_bring)
+    }
+
+    /// Whether masks are to be on for carbon dioxide.
+    pub fn wants_masks(&self) -> bool {
+        self.masks
+    }
+
+    fn masks(&mut self, look: &mut Look, level: usize) {
         let members = &look.kit.layout.levels[level].members;
-        for diver in look.crew() {
-            let here = matches!(look.panel.whereabouts(diver), Whereabouts::In(at) if members.contains(&at));
-            if here && look.panel.path(diver) == from {
-                look.breathe(diver, to);
-            }
-        }
+        let shown = members
+            .iter()
+            .filter_map(|&c| look.shown(look.co2_analyser(c)))
+            .fold(0.0, f64::max);
+        let from = house_figures::MASKS_PPCO2_BAR * if self.masks { 0.5 } else { 1.0 };
+        self.masks = shown > from;
     }
 }
 
-/// Puts a fresh canister in and writes the stores run down.
+/// Puts a fresh canister in, from the store outside.
 pub fn change(look: &mut Look, c: CompartmentId) {
     look.steel(SteelOrder::ChangeCanister { compartment: c });
-    look.write(What::Routine {
-        compartment: c,
-        routine: Routine::Stores,
-        diver: None,
-    });
 }
 
-/// Hours after which a canister is changed whatever ppCO2 says: its capacity at the sizing rate of
-/// those in the level, shared among the level's scrubbers.
+/// Hours after which a canister is changed where the rule set has no row for it: its capacity at the sizing rate
+/// of those in the level, shared among the level's scrubbers.
 fn hours_allowed(look: &Look, level: usize, c: CompartmentId) -> f64 {
     let steel = &look.kit.scenario.steel;
     let Some(scrubber) = steel.compartments[c.index()].scrubber else {

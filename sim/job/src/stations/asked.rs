@@ -74,16 +74,13 @@ pub fn climate_k(look: &mut Look, depth_msw: f64) -> f64 {
     }
 }
 
-/// ppCO2 at which absorbent is changed, bar, and how long it must have stood there, s.
-pub fn absorbent_change(look: &mut Look) -> (f64, i64) {
+/// ppCO2 at which absorbent is changed, bar, and how long it must have stood there, s; none where the set has no
+/// such row.
+pub fn absorbent_change(look: &mut Look) -> Option<(f64, i64)> {
     let scenario = &look.kit.scenario;
-    match scenario.rules.absorbent_change(&scenario.accepted) {
-        Ok(change) => {
-            look.goes_by([&change.id]);
-            (change.ppco2_bar, change.stood_s)
-        }
-        Err(_) => house_figures::ABSORBENT_CHANGE,
-    }
+    let change = scenario.rules.absorbent_change(&scenario.accepted).ok()?;
+    look.goes_by([&change.id]);
+    Some((change.ppco2_bar, change.stood_s))
 }
 
 /// Seconds between calibrations: the plan's or the set's, whichever is shorter.

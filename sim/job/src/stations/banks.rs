@@ -77,6 +77,12 @@ impl Banks {
         self.turned_down |= 1u32 << (bank.0 % 32);
     }
 
+    /// Has a sample of a bank taken anew: what was found before is not gone by any longer.
+    pub fn analyse_again(&mut self, look: &mut Look, bank: BankId) {
+        self.asked |= 1u32 << (bank.0 % 32);
+        look.steel(SteelOrder::Analyse { bank });
+    }
+
     /// Whether analysis and label agree; none while it is not known, and then a sample is asked for.
     pub fn trusted(&mut self, look: &mut Look, bank: BankId) -> Option<bool> {
         let bit = 1u32 << (bank.0 % 32);

@@ -3,7 +3,9 @@
 use super::board::Board;
 use super::layout::Layout;
 use super::panel::{Desk, Panel};
-use deepstay_core::record::{BreathingPath, LineName, Machine, ValveName, What, Whereabouts};
+use deepstay_core::record::{
+    BreathingPath, Finding, LineName, Machine, Station, ValveName, What, Whereabouts,
+};
 use deepstay_core::units::*;
 use deepstay_crew::OwnRun;
 use deepstay_plant::{Activity, Order, PeopleOrder, SteelOrder, Trigger};
@@ -99,12 +101,6 @@ impl Look<'_> {
         self.shown(self.depth_gauge(c)).unwrap_or(0.0)
     }
 
-    /// Depth by the gauge beside the first, msw; the first's where there is no other.
-    pub fn second_depth(&self, c: CompartmentId) -> f64 {
-        self.shown(self.kit.layout.gauges[c.index()].depth[1])
-            .unwrap_or_else(|| self.depth(c))
-    }
-
     /// Temperature shown for a compartment, K.
     pub fn temperature_k(&self, c: CompartmentId) -> Option<f64> {
         self.shown(self.kit.layout.gauges[c.index()].temperature)
@@ -168,6 +164,38 @@ impl Look<'_> {
         if self.panel.lined_up(line) != Some(bank) {
             self.steel(SteelOrder::LineUp { line, bank });
         }
+    }
+
+    /// Shuts a line off at its bank, unless it is.
+    pub fn line_off(&mut self, line: LineName) {
+        if self.panel.lined_up(line).is_some() {
+            self.steel(SteelOrder::LineOff { line });
+        }
+    }
+
+    /// Writes down what was made of the panel.
+    pub fn found(&mut self, compartment: CompartmentId, finding: Finding) {
+        self.write(What::Found {
+            station: Station::Saturation,
+            compartment,
+            finding,
+        });
+    }
+
+    /// Members of a level that are open to a compartment by one door.
+    pub fn beside(&self, level: usize, c: CompartmentId) -> Vec<CompartmentId> {
+        let doors = &self.kit.scenario.steel.doors;
+        let within = self.kit.layout.levels[level].within.iter();
+        let open = within.filter(|&&door| self.panel.open(door));
+        let other = open.filter_map(|door| {
+            let plate = &doors[door.index()];
+            match plate.b {
+                Some(b) if plate.a == c => Some(b),
+                Some(b) if b == c => Some(plate.a),
+                _ => None,
+            }
+        });
+        other.collect()
     }
 
     /// Sends a diver somewhere, unless he is there.

@@ -37,6 +37,16 @@ pub struct Fake {
     pub bell_to_msw: f64,
     pub hs_m: f64,
     pub oxygen_on: Vec<bool>,
+    /// Where each compartment's oxygen valve hangs.
+    pub stuck_oxygen: Vec<Option<f64>>,
+    /// What the oxygen valves let in, mol.
+    pub oxygen_fed_mol: f64,
+    /// Fans that do not run though they are switched on.
+    pub fan_stopped: Vec<bool>,
+    /// What the first depth gauge of a compartment shows beyond the truth, msw.
+    pub depth_error: Vec<f64>,
+    /// An analyser that stands still: what it shows, bar.
+    pub ppo2_still: Vec<Option<f64>>,
     pub oxygen_set: Vec<(f64, f64)>,
     pub leak_m2: Vec<f64>,
     pub canister_changes: u32,
@@ -73,6 +83,11 @@ impl Fake {
             bell_to_msw: 0.0,
             hs_m: 1.0,
             oxygen_on: vec![false; n],
+            stuck_oxygen: vec![None; n],
+            oxygen_fed_mol: 0.0,
+            fan_stopped: vec![false; n],
+            depth_error: vec![0.0; n],
+            ppo2_still: vec![None; n],
             oxygen_set: vec![(0.0, 0.0); n],
             leak_m2: vec![0.0; n],
             canister_changes: 0,
@@ -136,6 +151,9 @@ impl Fake {
             }
             SteelOrder::LineUp { line, bank } => {
                 self.lines.insert(line, bank);
+            }
+            SteelOrder::LineOff { line } => {
+                self.lines.remove(&line);
             }
             SteelOrder::Door { door, open } => {
                 let i = door.index();
@@ -229,6 +247,15 @@ impl Fake {
             if let (Some(tank), true) = (plate.drain_to, self.opening(ValveName::Drain(c)) > 0.0) {
                 self.add(tank.index(), mol, self.o2[i]);
             }
+            let oxygen = self.stuck_oxygen[i].unwrap_or(self.opening(ValveName::Oxygen(c)));
+            if let Some(&bank) = self.lines.get(&LineName::Oxygen(c)) {
+                let area = plate.oxygen_m2 * oxygen;
+                let up = (here + plate.supply_over_pa)
+                    .min(steel.surface_pa + self.bank_pa[bank.index()]);
+                let mol = flow::mol_s(area, &Amounts::heliox(1.0), up, T_K, here);
+                self.add(i, mol, self.true_o2[bank.index()]);
+                self.oxygen_fed_mol += mol;
+            }
             if self.oxygen_on[i]
                 && self.ppo2(i) + self.ppo2_error[i] < self.oxygen_set[i].0
                 && let Some(&bank) = self.lines.get(&LineName::Oxygen(c))
@@ -292,7 +319,18 @@ impl Panel for Fake {
         let value = match (i.connected, i.quantity) {
             (SamplePoint::Bank(b), _) => self.bank_pa[b.index()] / BAR_PA,
             (SamplePoint::Sea(_), _) | (_, Quantity::SeaDepth) => self.sea_msw,
-            (SamplePoint::Compartment(c), Quantity::Depth) => self.depth(c.index()),
+            (SamplePoint::Compartment(c), Quantity::Depth) => match i.channel {
+                Channel::Primary => self.depth(c.index()) + self.depth_error[c.index()],
+                Channel::Secondary => self.depth(c.index()),
+            },
+            (SamplePoint::Compartment(c), Quantity::PpO2) if i.channel == Channel::Secondary => {
+                self.ppo2(c.index())
+            }
+            (SamplePoint::Compartment(c), Quantity::PpO2)
+                if self.ppo2_still[c.index()].is_some() =>
+            {
+                self.ppo2_still[c.index()].unwrap_or(0.0)
+            }
             (SamplePoint::Compartment(c), Quantity::PpO2) => {
                 self.ppo2(c.index()) + self.ppo2_error[c.index()]
             }
@@ -335,6 +373,9 @@ impl Panel for Fake {
     }
     fn hs_m(&self) -> f64 {
         self.hs_m
+    }
+    fn fan_runs(&self, c: CompartmentId) -> bool {
+        !self.fan_stopped[c.index()]
     }
     fn absorbent_hours(&self, _: CompartmentId) -> f64 {
         self.now as f64 / 3600.0 % 24.0

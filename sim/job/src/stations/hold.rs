@@ -5,7 +5,7 @@ use super::banks::{Banks, Need};
 use super::context::Look;
 use super::house_figures;
 use super::valves;
-use deepstay_core::record::{BreathingPath, LineName, ValveName, Whereabouts};
+use deepstay_core::record::{Finding, LineName, ValveName, Whereabouts};
 use deepstay_core::units::*;
 use serde::{Deserialize, Serialize};
 
@@ -38,7 +38,20 @@ pub struct Hold {
     pub doing: Doing,
     /// Masks were put on for loss of depth, and since when the depth has been back.
     masks: Option<i64>,
+    /// Since when puffs are counted, and how many.
+    puffs: (i64, u8),
+    /// Its gauges were found to differ.
+    differ: bool,
 }
+
+/// A puff that takes longer than this only feeds a leak, s (house figure).
+const PUFF_LONGEST_S: i64 = 300;
+/// More puffs than this, of the depth that is made up at a time, in so short a time, and it leaks (house figures:
+/// about 2 msw in ten minutes).
+const PUFFS_MOST: u8 = 7;
+const PUFFS_WITHIN_S: i64 = 600;
+/// How soon gauges that differ are looked at again, s.
+const GAUGES_AGAIN_S: i64 = 30;
 
 impl Hold {
     /// Shuts what the hold had open.
@@ -63,6 +76,11 @@ impl Hold {
         self.doing == Doing::Watching && self.masks.is_none()
     }
 
+    /// Whether masks are to be on for a loss of depth.
+    pub fn wants_masks(&self) -> bool {
+        self.masks.is_some()
+    }
+
     /// Whether depth is being lost.
     pub fn losing(&self) -> bool {
         matches!(self.doing, Doing::Loss { .. })
@@ -78,7 +96,9 @@ impl Hold {
         banks: &mut Banks,
     ) {
         let c = look.kit.layout.levels[level].living;
-        let depth = look.depth(c);
+        let Some(depth) = self.agreed_depth(look, level) else {
+            return;
+        };
         self.masks_off(look, level, depth, target_msw);
         if matches!(self.doing, Doing::Puff { .. } | Doing::Loss { .. }) {
             banks.keep(look, LineName::Supply(c), &make_up(look, c));
@@ -90,8 +110,10 @@ impl Hold {
                     look.valve(ValveName::BlowDown(c), 0.0, Purpose::MakeUp);
                     self.doing = Doing::Watching;
                     self.stand_by(look, c, target_msw, bleed_above);
-                } else if depth <= target_msw - loss_msw(look, level) && depth < from_msw - 0.15 {
-                    self.depth_lost(look, level, depth, target_msw, from_msw);
+                } else if depth <= target_msw - loss_msw(look, level) && depth < from_msw - 0.15
+                    || look.now > since + PUFF_LONGEST_S && !lock_takes(look, level)
+                {
+                    self.depth_lost(look, level);
                 } else {
                     self.lean_on_it(look, c, depth, from_msw, since);
                     look.when(look.depth_gauge(c), true, target_msw - 0.05);
@@ -114,6 +136,31 @@ impl Hold {
         }
     }
 
+    /// The depth that the first gauge shows and another bears out: the second, or that of a chamber open to this
+    /// one. None where they contradict each other: nothing is pressed or bled by a gauge alone, for a false one has
+    /// killed by the gas poured in against it.
+    fn agreed_depth(&mut self, look: &mut Look, level: usize) -> Option<f64> {
+        let c = look.kit.layout.levels[level].living;
+        let first = look.depth(c);
+        let second = look.shown(look.kit.layout.gauges[c.index()].depth[1]);
+        let beside = look.beside(level, c);
+        let others = beside.iter().filter(|m| look.depth_gauge(**m).is_some());
+        let mut others: Vec<f64> = others.map(|&m| look.depth(m)).collect();
+        others.extend(second);
+        let agree = |a: f64| (a - first).abs() <= house_figures::LOSS_MSW;
+        let borne_out = others.is_empty() || others.iter().any(|&o| agree(o));
+        if !borne_out {
+            if !self.differ {
+                look.found(c, Finding::GaugesDiffer);
+                self.stop(look, level);
+            }
+            let later = look.now + GAUGES_AGAIN_S;
+            look.wake(later);
+        }
+        self.differ = !borne_out;
+        borne_out.then_some(first)
+    }
+
     fn watch(
         &mut self,
         look: &mut Look,
@@ -125,6 +172,10 @@ impl Hold {
         let layout = &look.kit.layout.levels[level];
         let c = layout.living;
         if depth <= target_msw - house_figures::DEPTH_LOW_MSW {
+            if self.leaks(look, level) {
+                self.depth_lost(look, level);
+                return;
+            }
             let opening =
                 valves::blow_down(look, c, layout.volume_m3, depth, house_figures::PUFF_MSW_S);
             look.valve(ValveName::BlowDown(c), opening, Purpose::MakeUp);
@@ -154,6 +205,22 @@ impl Hold {
         }
     }
 
+    /// Whether so many puffs have been needed in a short time, with no lock taking gas, that there is a leak to be
+    /// cut off.
+    fn leaks(&mut self, look: &Look, level: usize) -> bool {
+        let (since, puffs) = self.puffs;
+        if lock_takes(look, level) || look.now > since + PUFFS_WITHIN_S {
+            self.puffs = (look.now, 1);
+            return false;
+        }
+        self.puffs = (since, puffs.saturating_add(1));
+        let leaks = puffs >= PUFFS_MOST;
+        if leaks {
+            self.puffs = (look.now, 0);
+        }
+        leaks
+    }
+
     fn stand_by(&self, look: &mut Look, c: CompartmentId, target_msw: f64, bleed_above: bool) {
         let gauge = look.depth_gauge(c);
         look.when(gauge, false, target_msw - house_figures::DEPTH_LOW_MSW);
@@ -172,38 +239,14 @@ impl Hold {
         }
     }
 
-    /// Supply full on at once, then masks, then the doors, so that what leaks is cut off. Not if the
-    /// second gauge does not fall too: a false gauge has killed by the gas poured in against it.
-    fn depth_lost(
-        &mut self,
-        look: &mut Look,
-        level: usize,
-        depth: f64,
-        target_msw: f64,
-        from_msw: f64,
-    ) {
+    /// Supply full on at once, then masks, then everybody into the living chamber and the doors, so that what
+    /// leaks is cut off.
+    fn depth_lost(&mut self, look: &mut Look, level: usize) {
         let c = look.kit.layout.levels[level].living;
-        if look.second_depth(c) > target_msw - house_figures::LOSS_MSW {
-            look.valve(ValveName::BlowDown(c), 0.0, Purpose::MakeUp);
-            self.doing = Doing::Puff {
-                since: look.now,
-                from_msw: depth.min(from_msw),
-            };
-            let at = look.now + 60;
-            look.wake(at);
-            return;
-        }
         look.valve(ValveName::BlowDown(c), 1.0, Purpose::MakeUp);
-        for diver in look.crew() {
-            if matches!(look.panel.whereabouts(diver), Whereabouts::In(at) if at == c) {
-                look.breathe(diver, BreathingPath::Bibs);
-            }
-        }
-        if look.crew().all(|d| !elsewhere(look, level, d)) {
-            for &door in &look.kit.layout.levels[level].within {
-                look.door(door, false);
-            }
-        }
+        look.found(c, Finding::DepthLost);
+        look.desk.ring = true;
+        shut_in(look, level);
         self.masks = Some(i64::MAX);
         self.doing = Doing::Loss { since: look.now };
         let at = look.now + 5;
@@ -215,6 +258,7 @@ impl Hold {
         let c = layout.living;
         let valve = ValveName::BlowDown(c);
         let gauge = look.depth_gauge(c);
+        shut_in(look, level);
         if depth >= target_msw - 0.1 {
             // Held by throttling: what just balances the loss is found between two looks.
             let opening = look.panel.valve(valve) * if depth > target_msw { 0.5 } else { 0.9 };
@@ -253,13 +297,6 @@ impl Hold {
         let (low, high) = house_figures::EMERGENCY_PPO2_BAR;
         let fit = look.ppo2(c).is_none_or(|p| (low..=high).contains(&p));
         if look.now >= back + 600 && fit {
-            for diver in look.crew() {
-                if look.panel.path(diver) == BreathingPath::Bibs
-                    && look.panel.whereabouts(diver) == Whereabouts::In(c)
-                {
-                    look.breathe(diver, BreathingPath::Ambient);
-                }
-            }
             self.masks = None;
         } else {
             let at = (back + 600).max(look.now + 60);
@@ -281,21 +318,37 @@ pub fn make_up<'a>(look: &Look, c: CompartmentId) -> Need<'a> {
     }
 }
 
+/// Whether a lock or the trunk is being equalised from the level.
+fn lock_takes(look: &Look, level: usize) -> bool {
+    let around = &look.kit.layout.levels[level].around;
+    around
+        .iter()
+        .any(|&d| look.panel.valve(ValveName::Equalise(d)) > 0.0)
+}
+
 /// How far the depth may fall before it is called lost: farther while a lock takes gas.
 fn loss_msw(look: &Look, level: usize) -> f64 {
-    let around = &look.kit.layout.levels[level].around;
-    let taking = around
-        .iter()
-        .any(|&d| look.panel.valve(ValveName::Equalise(d)) > 0.0);
-    if taking {
+    if lock_takes(look, level) {
         house_figures::LOSS_WITH_LOCK_MSW
     } else {
         house_figures::LOSS_MSW
     }
 }
 
-/// Whether a diver is in a member of the level other than its living chamber.
-fn elsewhere(look: &Look, level: usize, diver: DiverId) -> bool {
+/// Calls those elsewhere in the level into the living chamber, and shuts its doors once nobody is left outside.
+fn shut_in(look: &mut Look, level: usize) {
     let layout = &look.kit.layout.levels[level];
-    matches!(look.panel.whereabouts(diver), Whereabouts::In(c) if c != layout.living && layout.members.contains(&c))
+    let elsewhere = |look: &Look, d: DiverId| matches!(look.panel.whereabouts(d), Whereabouts::In(c) if c != layout.living && layout.members.contains(&c));
+    let mut all_in = true;
+    for diver in look.crew() {
+        if elsewhere(look, diver) {
+            look.go(diver, Whereabouts::In(layout.living));
+            all_in = false;
+        }
+    }
+    if all_in {
+        for &door in &layout.within {
+            look.door(door, false);
+        }
+    }
 }

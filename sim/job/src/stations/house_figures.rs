@@ -68,16 +68,27 @@ pub const OXYGEN_WITHIN: (f64, f64) = (0.4, 0.3);
 pub const OXYGEN_SHORT: f64 = 0.1;
 /// Half width of the control band where the rules name one value, bar and fraction.
 pub const OXYGEN_HALF_BAND: (f64, f64) = (0.005, 0.005);
+/// Two analysers of one gas agree within this, bar: each to 0.015 bar (Lloyd's Register, submersibles and
+/// diving systems, July 2022, Pt 6 Ch 2, 3.3).
+pub const ANALYSERS_AGREE_BAR: f64 = 2.0 * 0.015;
+/// A reading that has risen by this with no dose given climbs, bar: an analyser's accuracy, as above.
+pub const OXYGEN_CLIMB_BAR: f64 = 0.015;
+/// Largest dose, bar in the chamber it goes into: a reading that is wrong brings no more (house figure).
+pub const OXYGEN_DOSE_BAR: f64 = 0.03;
+/// Share of what a dose must bring, spread through the level, that counts as an answer: air brings a fifth
+/// (house figure).
+pub const OXYGEN_ANSWERS: f64 = 0.35;
+/// How long oxygen is left alone where no way of adding it shows, s: a calibration lies between (house figure).
+pub const OXYGEN_LEFT_ALONE_S: i64 = 2 * 3600;
+/// Masks put on for ppO2 come off within this, bar (house figures, inside the emergency range).
+pub const MASKS_OFF_PPO2_BAR: (f64, f64) = (0.2, 1.0);
 /// Ends of the printed climate table, msw (French order of 30 Oct 2012, art. 33).
 pub const CLIMATE_MSW: (f64, f64) = (50.0, 200.0);
 /// Temperature where the rule set has no climate, K.
 pub const CLIMATE_K: f64 = 300.15;
-/// Absorbent change where the rule set has none: bar, s (0.005 ata stood for 1 h: US Navy Diving Manual,
-/// saturation chapter).
-pub const ABSORBENT_CHANGE: (f64, i64) = (0.005 * 1.01325, 3600);
 /// Relative humidity aimed for (30 to 80 % allowed: French order of 30 Oct 2012, art. 33).
 pub const HUMIDITY: f64 = 0.55;
-/// Share of a canister's capacity at the sizing rate after which it is changed whatever ppCO2 says.
+/// Share of a canister's capacity at the sizing rate after which it is changed where no rule says when.
 pub const CANISTER_SHARE: f64 = 0.9;
 /// Sizing rate of carbon dioxide, mol/s per diver: 30 L/h (French order of 30 Oct 2012, art. 33).
 pub const CO2_SIZING_MOL_S: f64 = 30.0 / 3600.0 / 22.414;

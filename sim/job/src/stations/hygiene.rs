@@ -6,6 +6,7 @@
 
 use super::context::{Kit, Look};
 use super::house_figures;
+use super::layout::LockLayout;
 use super::locks::LockState;
 use deepstay_core::record::{Routine, ValveName, What, Whereabouts};
 use deepstay_core::units::*;
@@ -174,6 +175,14 @@ impl Hygiene {
         let until = look.now + house_figures::FLUSH_S;
         self.draining_until = Some(until);
         look.wake(until);
+    }
+}
+
+/// Asks the locks for a run with stores: by the large one where there is one.
+pub fn bring_in(locks: &mut [LockState], layout: &[LockLayout]) {
+    let lock = layout.iter().position(|l| l.large).unwrap_or(0);
+    if let Some(state) = locks.get_mut(lock) {
+        state.ask(Routine::Stores);
     }
 }
 

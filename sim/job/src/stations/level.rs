@@ -9,12 +9,13 @@ use super::context::Look;
 use super::decompress::{Ascent, Decompress, band};
 use super::hold::{Hold, make_up};
 use super::house_figures;
+use super::masks::Masks;
 use super::oxygen::Oxygen;
 use super::press::{self, Found, Press};
 use super::rejoin::Rejoin;
 use super::surface;
 use super::timetables::Timetables;
-use deepstay_core::record::{LineName, Machine, Phase, Refused, Station, What};
+use deepstay_core::record::{LineName, Machine, Phase, Refused, Station, ValveName, What};
 use deepstay_core::units::*;
 use deepstay_scenario::LevelDo;
 use serde::{Deserialize, Serialize};
@@ -60,6 +61,7 @@ pub struct LevelState {
     absorbent: Absorbent,
     climate: Climate,
     rejoin: Rejoin,
+    masks: Masks,
     next_round: i64,
 }
 
@@ -76,6 +78,7 @@ impl LevelState {
             absorbent: Absorbent::new(members),
             climate: Climate::default(),
             rejoin: Rejoin::default(),
+            masks: Masks::default(),
             next_round: 0,
         }
     }
@@ -93,6 +96,11 @@ impl LevelState {
         matches!(self.stage, Stage::Storage | Stage::Decompress(_))
     }
 
+    /// Charges of absorbent used that are to be brought in.
+    pub fn absorbent_to_bring(&mut self) -> u8 {
+        self.absorbent.to_bring()
+    }
+
     /// Looks and acts.
     pub fn act(&mut self, look: &mut Look, banks: &mut Banks, timetables: &mut Timetables) {
         match self.stage {
@@ -103,6 +111,10 @@ impl LevelState {
             Stage::Decompress(d) => self.come_up(look, banks, timetables, d),
             Stage::Opening { until } => self.opening(look, until),
         }
+        if self.steady() {
+            self.oxygen
+                .act(look, self.level, self.gas_moves(look), banks);
+        }
         if self.pressed() {
             self.climate.listen(look, self.level, self.target_msw);
             if look.now >= self.next_round {
@@ -111,7 +123,22 @@ impl LevelState {
             }
             look.wake(self.next_round);
         }
+        let wanted = self.pressed()
+            && (self.hold.wants_masks()
+                || self.absorbent.wants_masks()
+                || self.oxygen.wants_masks());
+        self.masks.act(look, self.level, wanted, banks);
         self.tell_board(look);
+    }
+
+    /// Whether gas other than oxygen is being let into the level: made up, or through a door or an equalising
+    /// valve from outside.
+    fn gas_moves(&self, look: &Look) -> bool {
+        let layout = &look.kit.layout.levels[self.level];
+        let pressed = |c: &CompartmentId| look.panel.valve(ValveName::BlowDown(*c)) > 0.0;
+        let joined =
+            |d: &DoorId| look.panel.open(*d) || look.panel.valve(ValveName::Equalise(*d)) > 0.0;
+        layout.members.iter().any(pressed) || layout.around.iter().any(joined)
     }
 
     fn living(&self, look: &Look) -> CompartmentId {
@@ -418,7 +445,7 @@ impl LevelState {
         let depth = look.depth(c);
         if self.steady() {
             banks.keep(look, LineName::Supply(c), &make_up(look, c));
-            self.oxygen.round(look, self.level, banks);
+            self.oxygen.round(look, banks);
             surface::masks_line(look, c, depth, banks);
         }
         self.absorbent.round(look, self.level);

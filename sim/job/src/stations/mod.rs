@@ -23,6 +23,7 @@ mod decompress;
 mod dive;
 #[cfg(test)]
 mod fake;
+mod feed;
 mod handover;
 mod hold;
 mod house_figures;
@@ -31,10 +32,14 @@ mod layout;
 mod level;
 mod locks;
 mod loop_gas;
+mod masks;
 mod moves;
 mod own_runs;
 mod oxygen;
 mod oxygen_on_descent;
+mod oxygen_read;
+#[cfg(test)]
+mod oxygen_tests;
 mod panel;
 mod press;
 mod rejoin;

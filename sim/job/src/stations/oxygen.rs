@@ -1,112 +1,148 @@
-//! Oxygen: the automatic make-up is set by the rule's band, its bank is kept, and what it does is
-//! looked at on each round. Control acts on the reading: a drifted analyser takes everybody with it.
+//! Oxygen of a level: on the way down by the make-up, whose set point follows the depth; from there on by timed
+//! doses into each chamber that is lived in. Control acts on readings: an analyser that drifts takes everybody
+//! with it as far as no other shows it up.
 
 use super::banks::{Banks, Need};
 use super::context::Look;
+use super::feed::{Aim, Feed};
 use super::house_figures;
 use super::valves;
-use deepstay_core::record::{LineName, Machine};
+use deepstay_core::record::{Finding, LineName, Machine};
 use deepstay_core::units::*;
 use deepstay_plant::{Duty, SteelOrder};
 use deepstay_rules::OxygenHold;
 use serde::{Deserialize, Serialize};
 
 /// State of a level's oxygen.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Oxygen {
-    /// Set point given last, bar, and the band over it.
-    set_bar: f64,
-    band_bar: f64,
-    on: bool,
-    /// Switched off because the reading ran away upwards.
-    runaway: bool,
-    /// Rounds in a row on which it stayed low.
-    low_rounds: u8,
+    /// What is held by doses; none on the way down and at the surface.
+    aim: Option<Aim>,
+    /// Set point of the make-up given last, bar, and whether it runs.
+    make_up_bar: f64,
+    make_up: bool,
+    /// The chambers that people live in, each dosed by its own analysers.
+    feeds: Vec<Feed>,
 }
 
 impl Oxygen {
-    /// Sets the make-up for what is to be held at a depth, and switches it on.
+    /// Holds oxygen by doses, for a depth; the make-up is switched off.
     pub fn aim(&mut self, look: &mut Look, level: usize, hold: Option<OxygenHold>, depth_msw: f64) {
         let Some(hold) = hold else { return };
+        self.make_up_off(look, level);
+        let surface_pa = look.kit.scenario.steel.surface_pa;
+        let (set_bar, band_bar) = setting(hold, surface_pa, depth_msw, 0.0);
+        self.aim = Some(Aim {
+            set_bar,
+            to_bar: set_bar + band_bar,
+            high_bar: edges(hold, surface_pa, depth_msw).1,
+        });
+        if self.feeds.is_empty() {
+            self.feeds = lived_in(look, level).into_iter().map(Feed::new).collect();
+        }
+    }
+
+    /// Sets the make-up for what is to be shown on the way down, and switches it on.
+    pub fn make_up(&mut self, look: &mut Look, level: usize, hold: OxygenHold, depth_msw: f64) {
+        self.rest(look);
         let c = look.kit.layout.levels[level].living;
         let late_bar = valves::oxygen_shown_late_bar(look, c);
-        let (set_bar, band_bar) = setting(
-            hold,
-            look.kit.scenario.steel.surface_pa,
-            depth_msw,
-            late_bar,
-        );
-        if (set_bar - self.set_bar).abs() > 0.001 {
+        let surface_pa = look.kit.scenario.steel.surface_pa;
+        let (set_bar, band_bar) = setting(hold, surface_pa, depth_msw, late_bar);
+        if (set_bar - self.make_up_bar).abs() > 0.001 {
             look.steel(SteelOrder::OxygenSet {
                 compartment: c,
                 ppo2_bar: set_bar,
                 band_bar,
             });
-            self.set_bar = set_bar;
-            self.band_bar = band_bar;
+            self.make_up_bar = set_bar;
         }
-        if !self.on && !self.runaway {
+        if !self.make_up {
             look.switch(c, Machine::OxygenControl, true);
-            self.on = true;
+            self.make_up = true;
         }
     }
 
-    /// Switches the make-up off.
+    /// Nothing is added any more.
     pub fn off(&mut self, look: &mut Look, level: usize) {
-        if self.on {
-            let c = look.kit.layout.levels[level].living;
-            look.switch(c, Machine::OxygenControl, false);
-        }
+        self.make_up_off(look, level);
+        self.rest(look);
         *self = Oxygen::default();
     }
 
-    /// A round: the bank is good, and the reading neither runs away nor stays low.
-    pub fn round(&mut self, look: &mut Look, level: usize, banks: &mut Banks) {
-        self.supply(look, level, banks);
-        let c = look.kit.layout.levels[level].living;
-        let (Some(shown), true) = (look.ppo2(c), self.set_bar > 0.0) else {
-            return;
-        };
-        if self.on && shown > self.set_bar + self.band_bar + 0.03 {
+    fn make_up_off(&mut self, look: &mut Look, level: usize) {
+        if self.make_up {
+            let c = look.kit.layout.levels[level].living;
             look.switch(c, Machine::OxygenControl, false);
-            self.on = false;
-            self.runaway = true;
-        } else if self.runaway && shown < self.set_bar {
-            look.switch(c, Machine::OxygenControl, true);
-            self.on = true;
-            self.runaway = false;
-        }
-        self.low_rounds = if self.on && shown < self.set_bar - 0.03 {
-            self.low_rounds + 1
-        } else {
-            0
-        };
-        if self.low_rounds >= 2 {
-            // It runs and the reading does not rise.
-            self.doubt_bank(look, level, banks);
-            self.low_rounds = 0;
+            self.make_up = false;
+            self.make_up_bar = 0.0;
         }
     }
 
-    /// Keeps a bank on the oxygen line.
+    /// Ends all doses.
+    fn rest(&mut self, look: &mut Look) {
+        if self.aim.take().is_some() {
+            for feed in &mut self.feeds {
+                feed.stop(look);
+            }
+        }
+    }
+
+    /// Looks at every chamber that is lived in, and doses it. `moved` as in [`Feed::act`].
+    pub fn act(&mut self, look: &mut Look, level: usize, moved: bool, banks: &mut Banks) {
+        let Some(aim) = self.aim else { return };
+        for feed in &mut self.feeds {
+            feed.act(look, level, aim, moved, banks);
+        }
+    }
+
+    /// Whether some chamber's gas is not to be breathed.
+    pub fn wants_masks(&self) -> bool {
+        self.feeds.iter().any(Feed::wants_masks)
+    }
+
+    /// A round: the lines stand under good banks.
+    pub fn round(&self, look: &mut Look, banks: &mut Banks) {
+        for c in self.feeds.iter().filter_map(Feed::stands_ready) {
+            banks.keep(look, LineName::Oxygen(c), &need(look, c));
+        }
+    }
+
+    /// Keeps a bank on the oxygen line of the make-up.
     pub fn supply(&self, look: &mut Look, level: usize, banks: &mut Banks) {
         let c = look.kit.layout.levels[level].living;
         banks.keep(look, LineName::Oxygen(c), &need(look, c));
     }
 
-    /// Whether it runs and a reading is under its set point.
+    /// Whether the make-up runs and a reading is under its set point.
     pub fn short(&self, shown_bar: f64) -> bool {
-        self.on && shown_bar < self.set_bar
+        self.make_up && shown_bar < self.make_up_bar
     }
 
     /// The bank does not hold what its label says: another is taken.
     pub fn doubt_bank(&self, look: &mut Look, level: usize, banks: &mut Banks) {
         let c = look.kit.layout.levels[level].living;
         if let Some(bank) = look.panel.lined_up(LineName::Oxygen(c)) {
+            look.found(c, Finding::OxygenUnanswered);
             banks.turn_down(bank);
             self.supply(look, level, banks);
         }
     }
+}
+
+/// The chambers of a level that have bunks in use, with a valve and an analyser of their own; the first in any case.
+fn lived_in(look: &Look, level: usize) -> Vec<CompartmentId> {
+    let kit = look.kit;
+    let layout = &kit.layout.levels[level];
+    let plates = &kit.scenario.steel.compartments;
+    let at_home = |c: CompartmentId| kit.scenario.crew.iter().any(|d| d.chamber == c);
+    let tended = |c: &&CompartmentId| {
+        let lived_in = **c == layout.living
+            || at_home(**c)
+            || plates[c.index()].kind == CompartmentKind::Living;
+        lived_in && plates[c.index()].oxygen_m2 > 0.0 && look.ppo2(**c).is_some()
+    };
+    layout.members.iter().filter(tended).copied().collect()
 }
 
 /// What the oxygen line of a chamber wants of a bank.
@@ -120,15 +156,24 @@ pub fn need<'a>(look: &Look, c: CompartmentId) -> Need<'a> {
     }
 }
 
+/// Lowest and highest ppO2 to be held at a depth, bar.
+fn edges(hold: OxygenHold, surface_pa: f64, depth_msw: f64) -> (f64, f64) {
+    let p_bar = (surface_pa + depth_msw * MSW_PA) / BAR_PA;
+    match hold {
+        OxygenHold::Partial { low_bar, high_bar } => (low_bar, high_bar),
+        OxygenHold::Fraction { low, high } => (low * p_bar, high * p_bar),
+    }
+}
+
 /// Set point and band over it, bar, that keep the reading inside what is to be held, where so much more is
 /// added before it shows.
 pub fn setting(hold: OxygenHold, surface_pa: f64, depth_msw: f64, late_bar: f64) -> (f64, f64) {
     let (half_bar, half_share) = house_figures::OXYGEN_HALF_BAND;
-    let p_bar = (surface_pa + depth_msw * MSW_PA) / BAR_PA;
-    let (low_bar, high_bar, half_bar) = match hold {
-        OxygenHold::Partial { low_bar, high_bar } => (low_bar, high_bar, half_bar),
-        OxygenHold::Fraction { low, high } => (low * p_bar, high * p_bar, half_share * p_bar),
+    let half_bar = match hold {
+        OxygenHold::Partial { .. } => half_bar,
+        OxygenHold::Fraction { .. } => half_share * (surface_pa + depth_msw * MSW_PA) / BAR_PA,
     };
+    let (low_bar, high_bar) = edges(hold, surface_pa, depth_msw);
     let width = high_bar - low_bar;
     if width < half_bar {
         return (low_bar - half_bar, 2.0 * half_bar);

@@ -107,7 +107,7 @@ impl OxygenOnDescent {
     ) {
         if let Some((low_bar, high_bar)) = wanted(look, level, depth, to_msw) {
             let hold = OxygenHold::Partial { low_bar, high_bar };
-            oxygen.aim(look, level, Some(hold), depth);
+            oxygen.make_up(look, level, hold, depth);
             self.doubt(look, level, oxygen, banks);
         }
     }

@@ -31,6 +31,8 @@ pub trait Panel {
     fn said(&self) -> &[(i64, DiverId, Spoken)];
     /// Significant wave height, m.
     fn hs_m(&self) -> f64;
+    /// Whether the lamp of a compartment's scrubber fan says that it runs.
+    fn fan_runs(&self, compartment: CompartmentId) -> bool;
     /// Hours the canister in a compartment has run.
     fn absorbent_hours(&self, compartment: CompartmentId) -> f64;
 }

@@ -91,10 +91,13 @@ impl SaturationControl {
         for level in &mut self.levels {
             level.act(&mut look, &mut self.banks, &mut self.timetables);
         }
-        for (i, (level, routine)) in self.levels.iter().zip(&mut self.routine).enumerate() {
+        for (i, (level, routine)) in self.levels.iter_mut().zip(&mut self.routine).enumerate() {
             if level.pressed() {
                 routine.calibrate.act(&mut look, i);
                 routine.hygiene.act(&mut look, i, &mut routine.locks);
+            }
+            for _ in 0..level.absorbent_to_bring() {
+                hygiene::bring_in(&mut routine.locks, &kit.layout.levels[i].locks);
             }
             for (state, lock) in routine.locks.iter_mut().zip(&kit.layout.levels[i].locks) {
                 state.act(&mut look, lock, level.steady());

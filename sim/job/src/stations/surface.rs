@@ -77,8 +77,8 @@ pub fn make_ready(look: &mut Look, level: usize, banks: &mut Banks) -> bool {
     shut & oxygen & banks.keep(look, LineName::Supply(c), &supply)
 }
 
-/// Keeps a breathable bank on the mask line of a chamber at a depth.
-pub fn masks_line(look: &mut Look, c: CompartmentId, depth_msw: f64, banks: &mut Banks) {
+/// Keeps a breathable bank on the mask line of a chamber at a depth. True if there is one.
+pub fn masks_line(look: &mut Look, c: CompartmentId, depth_msw: f64, banks: &mut Banks) -> bool {
     let p_bar = (look.kit.scenario.steel.surface_pa + depth_msw * MSW_PA) / BAR_PA;
     let (low, high) = house_figures::EMERGENCY_PPO2_BAR;
     let need = Need {
@@ -93,7 +93,7 @@ pub fn masks_line(look: &mut Look, c: CompartmentId, depth_msw: f64, banks: &mut
         best_o2: 0.8 * high / p_bar,
         but: None,
     };
-    banks.keep(look, LineName::Bibs(c), &need);
+    banks.keep(look, LineName::Bibs(c), &need)
 }
 
 /// Opens or shuts the exhausts of all members.

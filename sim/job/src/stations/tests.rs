@@ -3,7 +3,7 @@
 use super::fake::{Fake, Rig};
 use deepstay_core::gas::Amounts;
 use deepstay_core::record::{
-    BellPhase, BreathingPath, LineName, Phase, Routine, Station, Stopped, ValveName, What,
+    BellPhase, BreathingPath, Finding, LineName, Phase, Routine, Station, Stopped, ValveName, What,
     Whereabouts,
 };
 use deepstay_core::units::*;
@@ -60,7 +60,7 @@ fn door(name: &str, a: CompartmentId, b: Option<CompartmentId>, clamp: bool) -> 
     }
 }
 
-fn bank(name: &str, duty: Duty, label_o2: f64, volume_m3: f64) -> Bank {
+pub(super) fn bank(name: &str, duty: Duty, label_o2: f64, volume_m3: f64) -> Bank {
     Bank {
         name: name.into(),
         duty,
@@ -73,7 +73,7 @@ fn bank(name: &str, duty: Duty, label_o2: f64, volume_m3: f64) -> Bank {
     }
 }
 
-fn gauge(quantity: Quantity, at: SamplePoint, resolution: f64) -> Instrument {
+pub(super) fn gauge(quantity: Quantity, at: SamplePoint, resolution: f64) -> Instrument {
     Instrument {
         name: String::new(),
         quantity,
@@ -439,7 +439,8 @@ fn a_drifted_analyser_keeps_the_reading_in_band_and_nobody_notices_before_calibr
         last.map(|(at, _)| *at).unwrap()
     };
     let last = calibrated(&rig.fake);
-    rig.fake.ppo2_error[0] = 0.06;
+    // Both alike: no analyser of the level shows the other up.
+    rig.fake.ppo2_error[..2].fill(0.06);
     // Six men breathe the excess away; the reading is held all the same.
     rig.fake.oxygen_on[0] = true;
     let before = rig.fake.ppo2(0);
@@ -482,24 +483,42 @@ fn loss_of_depth_gets_full_supply_masks_and_shut_doors() {
 
 #[test]
 fn absorbent_is_changed_when_ppco2_has_stood_for_its_hour() {
-    let mut rig = Rig::new({
-        let mut s = scenario();
-        s.steel.compartments[0].scrubber = Some(Scrubber {
-            flow_m3_s: 0.02,
-            absorbent_kg: 1e4,
-            capacity_mol_kg: 3.0,
-            bed_number: 10.0,
-            fan_w: 100.0,
-        });
-        s
-    });
+    let mut rig = Rig::new(with_scrubber());
     rig.run_to(6 * HOUR);
     let before = rig.fake.canister_changes;
     rig.fake.co2_bar[0] = 0.006;
     rig.run_to(7 * HOUR - 60);
     assert_eq!(rig.fake.canister_changes, before);
-    rig.run_to(8 * HOUR);
+    let runs = rig.count(routine(Routine::Stores));
+    rig.run_to(7 * HOUR + 1830);
     assert_eq!(rig.fake.canister_changes, before + 1);
+    let told = |w: &What| {
+        matches!(
+            w,
+            What::Found {
+                finding: Finding::AbsorbentSpent,
+                ..
+            }
+        )
+    };
+    assert_eq!(rig.count(told), 1);
+    assert_eq!(
+        rig.count(routine(Routine::Stores)),
+        runs + 1,
+        "it comes in by a lock run"
+    );
+}
+
+fn with_scrubber() -> Scenario {
+    let mut s = scenario();
+    s.steel.compartments[0].scrubber = Some(Scrubber {
+        flow_m3_s: 0.02,
+        absorbent_kg: 1e4,
+        capacity_mol_kg: 3.0,
+        bed_number: 10.0,
+        fan_w: 100.0,
+    });
+    s
 }
 
 #[test]
@@ -537,4 +556,97 @@ fn a_false_oxygen_bank_is_found_before_the_way_down() {
     assert_eq!(rig.fake.lines.get(&line), Some(&BankId(6)));
     let shown = rig.fake.ppo2(0);
     assert!((0.44 * 1.01325..0.48 * 1.01325).contains(&shown), "{shown}");
+}
+
+/// The first depth gauge falls and no gas is lost: it was connected to another compartment in the accident in which
+/// two men died of the heat of gas poured in against it (Fatal Accident Inquiry, Scotland, 1977). The second gauge,
+/// and that of the chamber open to this one, stand still: nothing is pressed.
+#[test]
+fn gas_is_not_pressed_against_a_gauge_that_falls_alone() {
+    for second in [true, false] {
+        let mut s = scenario();
+        s.plan.bell_runs.clear();
+        if second {
+            let mut beside = gauge(Quantity::Depth, SamplePoint::Compartment(LIVING), 0.1);
+            beside.channel = Channel::Secondary;
+            s.steel.instruments.push(beside);
+        }
+        let mut rig = Rig::new(s);
+        rig.run_to(8 * HOUR);
+        let began = rig.fake.depth(0);
+        for minute in 0..120 {
+            rig.fake.depth_error[0] = -0.3 * f64::from(minute);
+            rig.run_to(rig.fake.now + 60);
+        }
+        let told = |w: &What| {
+            matches!(
+                w,
+                What::Found {
+                    finding: Finding::GaugesDiffer,
+                    ..
+                }
+            )
+        };
+        assert_eq!(rig.count(told), 1);
+        let gained = rig.fake.depth(0) - began;
+        println!("second gauge {second}: {gained:.2} msw pressed");
+        assert!(gained < 1.6, "{gained} msw pressed against it");
+        assert!(rig.fake.paths.iter().all(|p| *p == BreathingPath::Ambient));
+        rig.fake.depth_error[0] = 0.0;
+        rig.run_to(rig.fake.now + HOUR);
+        assert!(
+            (rig.fake.depth(0) - 60.0).abs() < 0.6,
+            "{}",
+            rig.fake.depth(0)
+        );
+    }
+}
+
+/// A man in the wet pot when the depth goes is called in, and the door shut behind him.
+#[test]
+fn nobody_is_left_outside_the_door_that_is_shut() {
+    let mut rig = at_storage();
+    rig.fake.places[2] = Whereabouts::In(WET);
+    rig.fake.leak_m2[WET.index()] = 4e-4;
+    let began = rig.fake.now;
+    rig.run_to(began + 300);
+    let lost = rig.first(|w| {
+        matches!(
+            w,
+            What::Found {
+                finding: Finding::DepthLost,
+                ..
+            }
+        )
+    });
+    println!(
+        "depth lost written down after {:?} s",
+        lost.map(|at| at - began)
+    );
+    assert!(lost.is_some_and(|at| at - began < 60));
+    assert_eq!(rig.fake.places[2], Whereabouts::In(LIVING));
+    assert!(!rig.fake.doors[0]);
+}
+
+/// A fan that stops is written down by the round that finds it, and its canister is left alone.
+#[test]
+fn a_stopped_fan_is_found_and_its_canister_not_changed() {
+    let mut rig = Rig::new(with_scrubber());
+    rig.run_to(8 * HOUR);
+    let before = rig.fake.canister_changes;
+    rig.fake.fan_stopped[0] = true;
+    rig.fake.co2_bar[0] = 0.02;
+    rig.run_to(12 * HOUR);
+    let told = |w: &What| {
+        matches!(
+            w,
+            What::Found {
+                finding: Finding::FanStopped,
+                ..
+            }
+        )
+    };
+    assert_eq!(rig.count(told), 1);
+    assert!(rig.first(told).is_some_and(|at| at <= 8 * HOUR + 1800));
+    assert_eq!(rig.fake.canister_changes, before);
 }

@@ -43,31 +43,56 @@ pub fn blow_down(
     share(mol_s_for(volume_m3, rate_msw_s) / HEAT_OF_COMPRESSION, full)
 }
 
-/// ppO2 that the oxygen valve of a chamber adds before its analyser shows any of it, bar: its flow for as
-/// long as gas takes through the sample line, and the cell's lag.
-pub fn oxygen_shown_late_bar(look: &Look, c: CompartmentId) -> f64 {
+/// Moles that raise a gas by so much in a volume.
+pub fn mol_for(volume_m3: f64, rise_bar: f64) -> f64 {
+    volume_m3 * rise_bar * BAR_PA / (R * RECKONED_T_K)
+}
+
+/// Moles a second through a chamber's oxygen valve when it is open, from the bank lined up.
+pub fn oxygen_mol_s(look: &Look, c: CompartmentId) -> f64 {
     let steel = &look.kit.scenario.steel;
     let plate = &steel.compartments[c.index()];
-    let Some(analyser) =
-        look.kit.layout.gauges[c.index()].ppo2[0].and_then(|i| steel.instruments.get(i.index()))
-    else {
+    let here_pa = steel.surface_pa + look.depth(c) * MSW_PA;
+    let bank = look.panel.lined_up(LineName::Oxygen(c));
+    let bank_pa = bank
+        .and_then(|b| look.bank_bar(b))
+        .map_or(f64::MAX, |bar| steel.surface_pa + bar * BAR_PA);
+    let up_pa = (here_pa + plate.supply_over_pa).min(bank_pa);
+    let oxygen = Amounts::heliox(1.0);
+    flow::mol_s(plate.oxygen_m2, &oxygen, up_pa, RECKONED_T_K, here_pa)
+}
+
+/// How long gas takes through the sample line of a chamber's first oxygen analyser, and the cell's lag, s.
+fn shows_after_s(look: &Look, c: CompartmentId) -> f64 {
+    let steel = &look.kit.scenario.steel;
+    let first = look.kit.layout.gauges[c.index()].ppo2[0];
+    let Some(analyser) = first.and_then(|i| steel.instruments.get(i.index())) else {
         return 0.0;
     };
-    let here_pa = steel.surface_pa + look.depth(c) * MSW_PA;
     let line_pa = if analyser.let_down_at_penetrator {
         steel.surface_pa
     } else {
-        here_pa
+        steel.surface_pa + look.depth(c) * MSW_PA
     };
     let line_s = if analyser.line_mol_s > 0.0 {
         analyser.line_m3 * line_pa / (R * RECKONED_T_K) / analyser.line_mol_s
     } else {
         0.0
     };
-    let oxygen = Amounts::heliox(1.0);
-    let up_pa = here_pa + plate.supply_over_pa;
-    let mol_s = flow::mol_s(plate.oxygen_m2, &oxygen, up_pa, RECKONED_T_K, here_pa);
-    mol_s * (line_s + analyser.lag_s) * R * RECKONED_T_K / plate.volume_m3 / BAR_PA
+    line_s + analyser.lag_s
+}
+
+/// The same in whole seconds, with the cell's lag run out.
+pub fn oxygen_shows_s(look: &Look, c: CompartmentId) -> i64 {
+    (2.0 * shows_after_s(look, c)) as i64 + 1
+}
+
+/// ppO2 that the oxygen valve of a chamber adds before its analyser shows any of it, bar: its flow for as
+/// long as gas takes through the sample line, and the cell's lag.
+pub fn oxygen_shown_late_bar(look: &Look, c: CompartmentId) -> f64 {
+    let volume_m3 = look.kit.scenario.steel.compartments[c.index()].volume_m3;
+    let rise_pa = oxygen_mol_s(look, c) * R * RECKONED_T_K / volume_m3;
+    rise_pa * shows_after_s(look, c) / BAR_PA
 }
 
 /// Opening of a bleed or exhaust valve that lets a volume come up at a rate.

@@ -30,6 +30,7 @@ mod panel;
 mod reclaim;
 mod sea;
 mod timetable;
+mod watch;
 
 use deepstay_core::record::{Entry, What};
 use deepstay_core::units::*;

@@ -10,16 +10,23 @@ impl<S: Sink> Hand<'_, S> {
         if bank.index() >= self.steel().banks.len() {
             return Err(Refused::NoSuchThing);
         }
-        let (LineName::Supply(c)
-        | LineName::Oxygen(c)
-        | LineName::Bibs(c)
-        | LineName::DiverMain(c)
-        | LineName::DiverSecondary(c)) = line;
-        let i = self.index(c)?;
+        self.lead(line, Some(bank))?;
+        self.tell(What::LinedUp { line, bank });
+        Ok(())
+    }
+
+    /// Shuts a line off at its bank.
+    pub fn line_off(&mut self, line: LineName) -> Result<(), Refused> {
+        self.lead(line, None)?;
+        self.tell(What::LineOff { line });
+        Ok(())
+    }
+
+    fn lead(&mut self, line: LineName, bank: Option<BankId>) -> Result<(), Refused> {
+        let i = self.index(line.compartment())?;
         self.give_and_touch(i);
         self.controls_mut().line_up(line, bank);
         self.plant.gather_gates();
-        self.tell(What::LinedUp { line, bank });
         Ok(())
     }
 }

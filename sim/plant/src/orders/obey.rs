@@ -24,6 +24,7 @@ impl Plant {
                 purpose,
             } => hand.valve(valve, opening, purpose),
             SteelOrder::LineUp { line, bank } => hand.line_up(line, bank),
+            SteelOrder::LineOff { line } => hand.line_off(line),
             SteelOrder::Door { door, open } => hand.door(door, open),
             SteelOrder::Clamp { door, made } => hand.clamp(door, made),
             SteelOrder::Switch {

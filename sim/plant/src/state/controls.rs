@@ -147,14 +147,9 @@ impl Controls {
         }
     }
 
-    /// Lines a bank up to a line.
-    pub fn line_up(&mut self, line: LineName, bank: BankId) {
-        let (LineName::Supply(c)
-        | LineName::Oxygen(c)
-        | LineName::Bibs(c)
-        | LineName::DiverMain(c)
-        | LineName::DiverSecondary(c)) = line;
-        let lines = &mut self.settings[c.index()].lines;
+    /// Lines a bank up to a line, or shuts it off.
+    pub fn line_up(&mut self, line: LineName, bank: Option<BankId>) {
+        let lines = &mut self.settings[line.compartment().index()].lines;
         let slot = match line {
             LineName::Supply(_) => &mut lines.supply,
             LineName::Oxygen(_) => &mut lines.oxygen,
@@ -162,7 +157,7 @@ impl Controls {
             LineName::DiverMain(_) => &mut lines.main,
             LineName::DiverSecondary(_) => &mut lines.secondary,
         };
-        *slot = Some(bank);
+        *slot = bank;
     }
 
     /// Whether gas can pass along an edge.

@@ -69,6 +69,13 @@ pub(crate) struct Fan {
     pub failed: bool,
 }
 
+impl Fan {
+    /// Switched on and not tripped.
+    pub fn runs(&self) -> bool {
+        self.on && !self.failed
+    }
+}
+
 /// The climate unit.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub(crate) struct ClimateControl {

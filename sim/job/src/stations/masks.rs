@@ -1,0 +1,51 @@
+//! Masks of a level: one hand puts them on and takes them off, for whatever reasons there are, so that none takes
+//! off what another wants on.
+
+use super::banks::Banks;
+use super::context::Look;
+use super::surface;
+use deepstay_core::record::{BreathingPath, LineName, Whereabouts};
+use serde::{Deserialize, Serialize};
+
+/// State of a level's masks.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Masks {
+    on: bool,
+}
+
+impl Masks {
+    /// Has everybody in the level on masks, by lines that have a bank, or off them again.
+    pub fn act(&mut self, look: &mut Look, level: usize, wanted: bool, banks: &mut Banks) {
+        if !wanted && !self.on {
+            return;
+        }
+        let members = &look.kit.layout.levels[level].members;
+        let mut lined = vec![None; members.len()];
+        for diver in look.crew() {
+            let Whereabouts::In(c) = look.panel.whereabouts(diver) else {
+                continue;
+            };
+            let Some(at) = members.iter().position(|&m| m == c) else {
+                continue;
+            };
+            match look.panel.path(diver) {
+                BreathingPath::Ambient if wanted => {
+                    let fed = *lined[at].get_or_insert_with(|| {
+                        surface::masks_line(look, c, look.depth(c), banks)
+                            || look.panel.lined_up(LineName::Bibs(c)).is_some()
+                    });
+                    if fed {
+                        look.breathe(diver, BreathingPath::Bibs);
+                    }
+                }
+                BreathingPath::Bibs if !wanted => look.breathe(diver, BreathingPath::Ambient),
+                _ => {}
+            }
+        }
+        self.on = wanted;
+        if wanted {
+            let soon = look.now + 60;
+            look.wake(soon);
+        }
+    }
+}

@@ -1,0 +1,168 @@
+//! The automatic watch behaves as a competent crew does: whole jobs with a fault, and quiet ones. Set points are the
+//! rule set's; figures of the watch itself are the house's.
+
+use super::*;
+use deepstay_core::record::{
+    AlarmState, Finding, LimitName, LineName, Severity, ValveName, Whereabouts,
+};
+use deepstay_scenario::{Fault, FaultKind};
+
+const DAY_S: i64 = 86_400;
+
+fn faulty(at: i64, until: Option<i64>, what: FaultKind) -> Scenario {
+    let mut s = short();
+    s.plan.bell_runs.clear();
+    s.faults = vec![Fault { at, until, what }];
+    s
+}
+
+fn found(ran: &Ran, finding: Finding) -> Vec<i64> {
+    ran.when(|w| matches!(w, What::Found { finding: f, .. } if *f == finding))
+}
+
+fn alarms(ran: &Ran) -> Vec<(i64, LimitName)> {
+    let raised = |e: &Entry| match e.what {
+        What::Alarm {
+            name,
+            state: AlarmState::Unacknowledged,
+            ..
+        } => Some((e.at, name)),
+        _ => None,
+    };
+    ran.entries.iter().filter_map(raised).collect()
+}
+
+/// Highest logged true value of a quantity between two seconds.
+fn highest(ran: &Ran, at: CompartmentId, of: Quantity, (from_s, to_s): (i64, i64)) -> f64 {
+    let logged = ran.entries.iter().filter_map(|e| match e.what {
+        What::Logged {
+            compartment,
+            quantity,
+            truth: Truth::True,
+            value,
+            ..
+        } if compartment == at && quantity == of && e.at >= from_s && e.at <= to_s => Some(value),
+        _ => None,
+    });
+    logged.fold(0.0, f64::max)
+}
+
+/// Oxygen fed against a valve that hangs open killed in fact; here it is shut off at the bank. Emergency range: 1.25
+/// ata (US Navy Diving Manual, saturation chapter).
+#[test]
+fn an_oxygen_valve_that_hangs_open_is_shut_off_at_the_bank() {
+    let mut s = faulty(
+        DAY_S,
+        None,
+        FaultKind::StuckValve {
+            valve: ValveName::Oxygen(CompartmentId(0)),
+            opening: 0.3,
+        },
+    );
+    s.log_every_s = 60;
+    let living = named(&s, "Living");
+    let ran = run_to(s, 2 * DAY_S);
+    let climbs = found(&ran, Finding::OxygenClimbs);
+    let off =
+        ran.when(|w| matches!(w, What::LineOff { line: LineName::Oxygen(c) } if *c == living));
+    let most = highest(&ran, living, Quantity::PpO2, (DAY_S, 2 * DAY_S));
+    println!(
+        "found {:?} s after, {} times off, {most:.3} bar at most",
+        climbs.first().map(|c| c - DAY_S),
+        off.len()
+    );
+    assert!(climbs.first().is_some_and(|c| c - DAY_S < 1800));
+    assert!(off.first() == climbs.first());
+    assert!(most < 0.6, "{most} bar");
+}
+
+/// A month and a week with nothing wrong are quiet: under one limit alarm a day, no limit crossed, nothing found that
+/// is not there (alarm rates: house figures).
+#[test]
+fn a_quiet_job_is_quiet() {
+    for name in ["short", "six-man"] {
+        let s = load(name).unwrap_or_else(|bad| panic!("{bad}"));
+        let ran = run_to(s, i64::MAX);
+        let days = ran.now_s as f64 / DAY_S as f64;
+        let mut of: std::collections::BTreeMap<String, usize> = Default::default();
+        for (_, n) in alarms(&ran) {
+            let key = format!(
+                "{:?} {:?} {:?} {:?}",
+                n.severity, n.compartment, n.quantity, n.bound
+            );
+            *of.entry(key).or_default() += 1;
+        }
+        let mut seen: std::collections::BTreeMap<String, usize> = Default::default();
+        for e in &ran.entries {
+            if let What::Found {
+                finding,
+                compartment,
+                ..
+            } = e.what
+            {
+                *seen
+                    .entry(format!("{finding:?} {compartment:?}"))
+                    .or_default() += 1;
+            }
+        }
+        let doses = ran.when(
+            |w| matches!(w, What::Valve { valve: ValveName::Oxygen(_), opening } if *opening > 0.0),
+        );
+        let crossed = ran.when(|w| matches!(w, What::Limit { name, outside: true, .. } if name.severity != Severity::Attention));
+        println!(
+            "{name}: {days:.1} d, {} doses, alarms {of:#?}, found {seen:#?}, crossed {}",
+            doses.len(),
+            crossed.len()
+        );
+        let of_oxygen = |(_, n): &&(i64, LimitName)| {
+            n.quantity == Quantity::PpO2 && n.compartment == CompartmentId(0)
+        };
+        let oxygen = alarms(&ran).iter().filter(of_oxygen).count();
+        assert!((oxygen as f64) < days / 2.0, "{name}: {oxygen} of oxygen");
+        let limits = alarms(&ran)
+            .iter()
+            .filter(|(_, n)| n.severity != Severity::Attention)
+            .count();
+        assert!((limits as f64) < days, "{name}: {limits} limit alarms");
+        assert!(crossed.is_empty(), "{name}: {crossed:?}");
+        for finding in [
+            Finding::OxygenUnanswered,
+            Finding::OxygenClimbs,
+            Finding::AnalysersDiffer,
+            Finding::GaugesDiffer,
+            Finding::DepthLost,
+        ] {
+            assert_eq!(
+                found(&ran, finding),
+                Vec::<i64>::new(),
+                "{name}: {finding:?}"
+            );
+        }
+    }
+}
+
+/// A penetrator in the transfer lock that fails: masks, everybody in the living chamber, its door shut, and the
+/// living chamber held.
+#[test]
+fn depth_lost_in_the_lock_leaves_the_living_chamber_held() {
+    let s = faulty(
+        DAY_S,
+        None,
+        FaultKind::Leak {
+            compartment: CompartmentId(1),
+            area_m2: 5e-5,
+        },
+    );
+    let (living, transfer) = (named(&s, "Living"), named(&s, "Transfer"));
+    let ran = run_to(s, DAY_S + 3600);
+    let told = found(&ran, Finding::DepthLost);
+    let depth = ran.truly(living, Quantity::Depth, DAY_S + 3600);
+    println!(
+        "found after {:?} s, {depth:.1} msw an hour after",
+        told.first().map(|t| t - DAY_S)
+    );
+    assert!(told.first().is_some_and(|t| t - DAY_S < 900));
+    assert!((depth - 60.0).abs() < 1.0, "{depth}");
+    let there = |e: &&Entry| matches!(e.what, What::Diver { to: Whereabouts::In(c), .. } if c == transfer && e.at > DAY_S + 1200);
+    assert_eq!(ran.entries.iter().filter(there).count(), 0);
+}
