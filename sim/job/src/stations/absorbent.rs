@@ -18,7 +18,7 @@ pub struct Absorbent {
     /// By member: its fan has been found stopped.
     stopped: Vec<bool>,
     /// Charges used that the locks have not been asked to replace.
-    to_bring: u8,
+    due: u8,
     masks: bool,
 }
 
@@ -28,7 +28,7 @@ impl Absorbent {
         Absorbent {
             over_since: vec![None; members],
             stopped: vec![false; members],
-            to_bring: 0,
+            due: 0,
             masks: false,
         }
     }
@@ -64,7 +64,7 @@ impl Absorbent {
         if let Some((_, i, why)) = due {
             look.found(members[i], why);
             change(look, members[i]);
-            self.to_bring = self.to_bring.saturating_add(1);
+            self.due = self.due.saturating_add(1);
             // What one fresh canister does to all is waited for before the next is changed.
             self.over_since.fill(None);
         }
@@ -99,8 +99,8 @@ impl Absorbent {
     }
 
     /// Charges used since the last call: each comes in by a lock run.
-    pub fn to_bring(&mut self) -> u8 {
-        std::mem::take(&mut self.to_bring)
+    pub fn take_due(&mut self) -> u8 {
+        std::mem::take(&mut self.due)
     }
 
     /// Whether masks are to be on for carbon dioxide.

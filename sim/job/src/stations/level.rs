@@ -98,7 +98,7 @@ impl LevelState {
 
     /// Charges of absorbent used that are to be brought in.
     pub fn absorbent_to_bring(&mut self) -> u8 {
-        self.absorbent.to_bring()
+        self.absorbent.take_due()
     }
 
     /// Looks and acts.
