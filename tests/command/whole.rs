@@ -99,7 +99,7 @@ fn a_job_that_cannot_be_completed_says_when_and_why_and_leaves_all_up_to_there()
     let hour = job["ended_hour"].as_f64().expect("a number");
     assert!(hour > 1.0 && hour < 48.0, "{hour}");
     let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(out.starts_with("NOT COMPLETE: "), "{out}");
+    assert!(out.starts_with("SOMEBODY DEAD: "), "{out}");
     assert!(words.contains(reason), "the reason: {out}");
     let clock = job["ended_clock"].as_str().expect("a clock");
     assert!(
@@ -119,7 +119,7 @@ fn a_job_that_cannot_be_completed_says_when_and_why_and_leaves_all_up_to_there()
         "the books close up to there too"
     );
     let page = text(&o.join("report.html"));
-    assert!(page.contains("Not complete") && page.contains(reason));
+    assert!(page.contains("Somebody dead") && page.contains(reason));
     assert!(page.trim_end().ends_with("</html>"));
 }
 
