@@ -277,6 +277,29 @@ impl Job {
         &self.outside
     }
 
+    /// The job that these acts make, and why it stopped: a new one, to which each is given at its second, up to a
+    /// last second.
+    pub fn replay(
+        scenario: Arc<Scenario>,
+        options: Options,
+        acts: &[OutsideAct],
+        until_s: i64,
+        sink: &mut impl Sink,
+    ) -> (Job, Halt) {
+        let mut job = Job::new(scenario, options);
+        for act in acts.iter().filter(|act| act.at <= until_s) {
+            // At its very beginning nothing has happened yet, and the act waits with the job.
+            if act.at > job.now()
+                && let ended @ Halt::Ended(_) = job.advance_to(act.at, sink)
+            {
+                return (job, ended);
+            }
+            job.act(act.station, act.act);
+        }
+        let halt = job.advance_to(until_s, sink);
+        (job, halt)
+    }
+
     /// Gives an order from outside, as [`Job::act`] does.
     pub fn order(&mut self, station: Station, order: Order) {
         self.act(station, Act::Order(order));

@@ -3,7 +3,7 @@
 
 use crate::amounts::is_below;
 use crate::balances::keep::{go_as_at_start, keep};
-use crate::balances::open::{begin, equalise_now, find_passages};
+use crate::balances::open::{LONGEST_REST_S, begin, equalise_now, find_passages};
 use crate::balances::problem::Balances;
 use crate::balances::room::Room;
 use crate::books::account::Accounts;
@@ -24,8 +24,6 @@ use deepstay_core::gas::SPECIES;
 
 /// Longest interval, s.
 pub const LONGEST_INTERVAL_S: i64 = 300;
-/// Longest interval for compartments at rest, s: nobody in them, nothing running, no valve open.
-pub const LONGEST_REST_S: i64 = 1800;
 /// Shortest part of a second that gas that rushes is followed in, s.
 const SHORTEST_S: f64 = 1e-3;
 /// A part that leaves less than this share of the rest of its second takes all of it.

@@ -100,8 +100,9 @@ mod trajectory;
 mod truth;
 mod view;
 
-pub use advance::{LONGEST_INTERVAL_S, LONGEST_REST_S};
+pub use advance::LONGEST_INTERVAL_S;
 pub use amounts::BelowZero;
+pub use balances::open::LONGEST_REST_S;
 pub use deepstay_core::order::*;
 pub use deepstay_core::units::Duty;
 pub use flows::film::WALL_HEIGHT_M;

@@ -11,7 +11,6 @@ use crate::model::Setup;
 use crate::monitors::list::Monitors;
 use crate::monitors::monitor::Watched;
 use crate::monitors::watching::Watching;
-use crate::orders::relief;
 use crate::state::banks::BankStock;
 use crate::state::node::Node;
 use crate::state::physics::{GasModel, Physics};
@@ -100,7 +99,7 @@ impl Plant {
         };
         plant.gather_gates();
         for i in 0..count {
-            relief::watch(&mut plant, i, 0);
+            watch_relief(&mut plant, i, 0);
         }
         plant
     }
@@ -375,4 +374,22 @@ fn filled_at_start(steel: &Steel, i: usize, c: &Compartment, physics: Physics) -
         bed_mol: 0.0,
         bed_s: 0.0,
     }
+}
+
+/// Owner of the monitors of relief valves: its compartment is added to it.
+pub(crate) const RELIEF_OWNER: u32 = (1 << 30) + (1 << 20);
+
+/// Waits for the depth at which a vessel's relief valve lifts, or reseats.
+pub(crate) fn watch_relief(plant: &mut Plant, i: usize, t_s: i64) {
+    let state = plant.view().model.controls.of(i).relief;
+    let fitted = plant.steel().compartments[i].relief;
+    let monitor = fitted.filter(|_| !state.gagged).map(|relief| {
+        let depth = match state.lifted {
+            true => relief.reseat_msw,
+            false => relief.set_msw,
+        };
+        let watched = Watched::True(CompartmentId(i as u8), Quantity::Depth);
+        (watched, !state.lifted, depth)
+    });
+    plant.set_monitors(RELIEF_OWNER + i as u32, monitor, t_s);
 }

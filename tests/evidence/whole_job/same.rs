@@ -149,24 +149,29 @@ fn another_seed_is_another_job() {
 }
 
 #[test]
-fn a_drifted_analyser_keeps_its_reading_in_band_and_nobody_notices_before_the_calibration() {
+fn two_analysers_that_drift_alike_keep_in_band_and_nobody_notices_before_the_calibration() {
     let mut scenario = built_in("short");
     let primary = scenario
         .steel
         .instrument(LIVING, Quantity::PpO2, Channel::Primary)
         .expect("there is one");
-    // Within twenty minutes it comes to read 0.04 bar low, a band's width, and stays so until it is calibrated.
+    // Within twenty minutes both come to read 0.04 bar low, a band's width, and stay so until they are calibrated;
+    // of one alone the other would tell.
     let from = 30 * 3600 + 1500;
-    let what = FaultKind::Drift {
-        instrument: primary,
-        span_per_s: 0.0,
-        zero_per_s: -0.04 / 1200.0,
-    };
-    scenario.faults = vec![Fault {
+    let secondary = scenario
+        .steel
+        .instrument(LIVING, Quantity::PpO2, Channel::Secondary)
+        .expect("there are two");
+    let drift = |instrument| Fault {
         at: from,
         until: Some(from + 1200),
-        what,
-    }];
+        what: FaultKind::Drift {
+            instrument,
+            span_per_s: 0.0,
+            zero_per_s: -0.04 / 1200.0,
+        },
+    };
+    scenario.faults = vec![drift(primary), drift(secondary)];
     let ran = run(scenario, Options::default(), &[]);
     let calibrated = ran
         .entries

@@ -8,10 +8,9 @@ use super::core_temperature::{Heated, Skin};
 use super::edges::Edges;
 use super::figures::HarmFigures;
 use super::low_oxygen::{Lung, dose_after_second, in_lung_pa, washout_s};
-use super::nature::{Effort, Nature};
+use super::nature::{Effort, Man};
 use super::pressure_loss::{loss_dose, over_allowed, saturated_after};
 use super::seizure::{beyond_signs, place, seizure_dose_step};
-use crate::rates::Rate;
 use crate::tally::Air;
 use deepstay_core::record::{Fitness, HarmCause};
 use deepstay_core::units::{ATM_PA, ZERO_C_K};
@@ -27,25 +26,6 @@ const BODY_K: f64 = ZERO_C_K + 37.0;
 const STANDARD_LITRE_PA: f64 = ATM_PA * BODY_K / ZERO_C_K;
 /// Share of haemoglobin under which carbon monoxide plays no part.
 const LITTLE_MONOXIDE: f64 = 0.05;
-
-/// A man as the laws know him at present.
-#[derive(Clone, Copy, Debug)]
-pub struct Man<'a> {
-    /// The figures.
-    pub figures: &'a HarmFigures,
-    /// How he differs from the average.
-    pub nature: Nature,
-    /// Mass, kg.
-    pub mass_kg: f64,
-    /// What he takes and gives.
-    pub rate: Rate,
-    /// How hard he works.
-    pub effort: Effort,
-    /// Whether he is in the water.
-    pub wet: bool,
-    /// Pressure at the surface, Pa.
-    pub surface_pa: f64,
-}
 
 /// A change of state.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

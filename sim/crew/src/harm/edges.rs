@@ -1,9 +1,9 @@
 //! The band within which nothing that is breathed or felt brings a man nearer to harm.
 
 use super::blood::carbon_dioxide_share;
-use super::body::Man;
 use super::core_temperature::Skin;
 use super::low_oxygen::BREATH_VAPOUR_PA;
+use super::nature::Man;
 use super::pressure_loss::{over_allowed, pressure_at};
 use crate::tally::Air;
 use deepstay_core::units::{ATM_PA, ZERO_C_K};

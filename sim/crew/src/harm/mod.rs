@@ -21,11 +21,11 @@ mod pressure_loss;
 mod seizure;
 
 pub use blood::{carbon_dioxide_time_s, haemoglobin_percent_min};
-pub use body::{Body, FitnessStep, Man};
+pub use body::{Body, FitnessStep};
 pub use core_temperature::Skin;
 pub use edges::Edges;
 pub use figures::*;
 pub use low_oxygen::{in_lung_pa, useful_time_s};
-pub use nature::{Effort, Nature};
+pub use nature::{Effort, Man, Nature};
 pub use pressure_loss::{hit_chance, late_after_s};
 pub use seizure::{seizure_chance, seizure_dose_step};

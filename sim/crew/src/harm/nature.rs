@@ -2,8 +2,28 @@
 
 use super::figures::HarmFigures;
 use super::pressure_loss::hit_from;
+use crate::rates::Rate;
 use deepstay_plant::Activity;
 use serde::{Deserialize, Serialize};
+
+/// A man as the laws know him at present.
+#[derive(Clone, Copy, Debug)]
+pub struct Man<'a> {
+    /// The figures.
+    pub figures: &'a HarmFigures,
+    /// How he differs from the average.
+    pub nature: Nature,
+    /// Mass, kg.
+    pub mass_kg: f64,
+    /// What he takes and gives.
+    pub rate: Rate,
+    /// How hard he works.
+    pub effort: Effort,
+    /// Whether he is in the water.
+    pub wet: bool,
+    /// Pressure at the surface, Pa.
+    pub surface_pa: f64,
+}
 
 /// How one person differs from the average: drawn once, his for life.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]

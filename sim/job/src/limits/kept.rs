@@ -1,6 +1,5 @@
 //! One limit that is kept: when it is next crossed, out or back, and what is told of it then.
 
-use super::panel;
 use super::people::Occupied;
 use deepstay_core::record::{AlarmSetting, Aspect, Bound, Entry, LimitBy, LimitName, Sink, What};
 use deepstay_core::units::*;
@@ -101,7 +100,7 @@ impl Kept {
             counts_at_s: None,
             since_s: 0,
             outside: false,
-            alarm: panel::fitted(steel, wanted).filter(|_| truth == Truth::Shown),
+            alarm: fitted(steel, wanted).filter(|_| truth == Truth::Shown),
             fed: f64::NAN,
         })
     }
@@ -269,3 +268,18 @@ const OXYGEN_CLASS_BAR: f64 = 0.015;
 const OXYGEN_CLASS_SHARE: f64 = 0.001;
 /// Accuracy of a carbon dioxide analyser, bar (the same, 3.3.8).
 const CO2_CLASS_BAR: f64 = 0.001;
+
+/// How the alarm is set that is fitted for a limit, or that is one of the panel's own; none where none is.
+fn fitted(steel: &Steel, wanted: &Wanted) -> Option<AlarmSetting> {
+    let alarm = match wanted.name.by {
+        LimitBy::Panel(i) => steel.alarms.get(usize::from(i)),
+        LimitBy::Row(_) | LimitBy::Rating | LimitBy::SetPoint => {
+            steel.alarms.iter().find(|a| a.rings_at(&wanted.name))
+        }
+    }?;
+    Some(AlarmSetting {
+        set_point: wanted.indicated,
+        delay_s: alarm.delay_s.unwrap_or(wanted.stands_s),
+        sounds: alarm.sounds,
+    })
+}

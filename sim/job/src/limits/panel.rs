@@ -161,21 +161,6 @@ impl Rung {
     }
 }
 
-/// How the alarm is set that is fitted for a limit, or that is one of the panel's own; none where none is.
-pub(super) fn fitted(steel: &Steel, wanted: &Wanted) -> Option<AlarmSetting> {
-    let alarm = match wanted.name.by {
-        LimitBy::Panel(i) => steel.alarms.get(usize::from(i)),
-        LimitBy::Row(_) | LimitBy::Rating | LimitBy::SetPoint => {
-            steel.alarms.iter().find(|a| a.rings_at(&wanted.name))
-        }
-    }?;
-    Some(AlarmSetting {
-        set_point: wanted.indicated,
-        delay_s: alarm.delay_s.unwrap_or(wanted.stands_s),
-        sounds: alarm.sounds,
-    })
-}
-
 /// The alarms of a vessel that have set points of their own, of some quantities. Those of a depth deviation are off
 /// the shallowest and the deepest that it is to be; where that is not given yet they are the deviation alone.
 pub(super) fn own(

@@ -6,7 +6,7 @@ use super::calibrate;
 use super::context::Look;
 use super::house_figures;
 use super::layout::BellLayout;
-use super::{absorbent, asked, loop_gas, oxygen, valves};
+use super::{absorbent, asked, feed, loop_gas, oxygen, valves};
 use deepstay_core::record::{
     BreathingPath, LineName, Machine, Routine, Spoken, Stopped, What, Whereabouts,
 };
@@ -180,7 +180,7 @@ pub fn checked(
     if let Some(bank) = fitted.on_board_oxygen {
         look.line_up(LineName::Oxygen(bell), bank);
     } else if plate.oxygen_m2 > 0.0 {
-        good &= banks.keep(look, LineName::Oxygen(bell), &oxygen::need(look, bell));
+        good &= banks.keep(look, LineName::Oxygen(bell), &feed::need(look, bell));
     }
     main.and(match (fit, good) {
         (false, _) => Err(Stopped::GasUnfit),

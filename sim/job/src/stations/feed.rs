@@ -5,10 +5,9 @@
 //! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
 //! document, the company's approved manual and the licensed people on the job decide.
 
-use super::banks::Banks;
+use super::banks::{Banks, Need};
 use super::context::Look;
 use super::house_figures;
-use super::oxygen::need;
 use super::oxygen_read::{self, Reading};
 use super::valves;
 use deepstay_core::record::{Finding, LineName, ValveName};
@@ -356,4 +355,15 @@ fn next_way(look: &Look, level: usize, via: CompartmentId) -> Option<Compartment
     beside
         .into_iter()
         .find(|m| plates[m.index()].oxygen_m2 > 0.0)
+}
+
+/// What the oxygen line of a chamber wants of a bank.
+pub fn need<'a>(look: &Look, c: CompartmentId) -> Need<'a> {
+    Need {
+        duties: &[Duty::Oxygen],
+        above_bar: look.depth(c) * MSW_PA / BAR_PA + 2.0 * house_figures::HEEL_BAR,
+        o2: (0.9, 1.0),
+        best_o2: 1.0,
+        but: None,
+    }
 }

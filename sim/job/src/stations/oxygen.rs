@@ -2,14 +2,14 @@
 //! doses into each chamber that is lived in. Control acts on readings: an analyser that drifts takes everybody
 //! with it as far as no other shows it up.
 
-use super::banks::{Banks, Need};
+use super::banks::Banks;
 use super::context::Look;
-use super::feed::{Aim, Feed};
+use super::feed::{Aim, Feed, need};
 use super::house_figures;
 use super::valves;
 use deepstay_core::record::{Finding, LineName, Machine};
 use deepstay_core::units::*;
-use deepstay_plant::{Duty, SteelOrder};
+use deepstay_plant::SteelOrder;
 use deepstay_rules::OxygenHold;
 use serde::{Deserialize, Serialize};
 
@@ -143,17 +143,6 @@ fn lived_in(look: &Look, level: usize) -> Vec<CompartmentId> {
         lived_in && plates[c.index()].oxygen_m2 > 0.0 && look.ppo2(**c).is_some()
     };
     layout.members.iter().filter(tended).copied().collect()
-}
-
-/// What the oxygen line of a chamber wants of a bank.
-pub fn need<'a>(look: &Look, c: CompartmentId) -> Need<'a> {
-    Need {
-        duties: &[Duty::Oxygen],
-        above_bar: look.depth(c) * MSW_PA / BAR_PA + 2.0 * house_figures::HEEL_BAR,
-        o2: (0.9, 1.0),
-        best_o2: 1.0,
-        but: None,
-    }
 }
 
 /// Lowest and highest ppO2 to be held at a depth, bar.

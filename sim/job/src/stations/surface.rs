@@ -3,8 +3,8 @@
 
 use super::banks::{Banks, Need};
 use super::context::Look;
+use super::feed;
 use super::house_figures;
-use super::oxygen;
 use deepstay_core::record::{LineName, Machine, ValveName, Whereabouts};
 use deepstay_core::units::*;
 use deepstay_plant::{Activity, Duty};
@@ -66,7 +66,7 @@ pub fn make_ready(look: &mut Look, level: usize, banks: &mut Banks) -> bool {
         shut &= !look.panel.open(door);
         look.door(door, false);
     }
-    let oxygen = banks.keep(look, LineName::Oxygen(c), &oxygen::need(look, c));
+    let oxygen = banks.keep(look, LineName::Oxygen(c), &feed::need(look, c));
     let supply = Need {
         duties: &[Duty::BottomMix, Duty::Helium],
         above_bar: 20.0,

@@ -3,7 +3,6 @@
 
 use super::incoming::{comes, comes_in, target_pa};
 use super::room::Room;
-use crate::advance::LONGEST_REST_S;
 use crate::bits::bits;
 use crate::books::booking::booking;
 use crate::books::slot::BANKED;
@@ -26,6 +25,9 @@ use crate::steel::{MAX_BANKS, MAX_COMPARTMENTS};
 use crate::view::View;
 use deepstay_core::gas::SPECIES;
 use deepstay_core::units::*;
+
+/// Longest interval for compartments at rest, s: nobody in them, nothing running, no valve open.
+pub const LONGEST_REST_S: i64 = 1800;
 
 /// Share of a compartment's moles added to what a species' errors are measured by: a trace is not followed
 /// finer than this share of it.

@@ -2,28 +2,9 @@
 //! valve it does nothing.
 
 use super::hand::Hand;
-use crate::monitors::monitor::Watched;
-use crate::plant::Plant;
+use crate::plant::{RELIEF_OWNER, watch_relief};
 use deepstay_core::record::{Refused, Sink, What};
 use deepstay_core::units::*;
-
-/// Owner of the monitors of relief valves: its compartment is added to it.
-const RELIEF_OWNER: u32 = (1 << 30) + (1 << 20);
-
-/// Waits for the depth at which a vessel's relief valve lifts, or reseats.
-pub(crate) fn watch(plant: &mut Plant, i: usize, t_s: i64) {
-    let state = plant.view().model.controls.of(i).relief;
-    let fitted = plant.steel().compartments[i].relief;
-    let monitor = fitted.filter(|_| !state.gagged).map(|relief| {
-        let depth = match state.lifted {
-            true => relief.reseat_msw,
-            false => relief.set_msw,
-        };
-        let watched = Watched::True(CompartmentId(i as u8), Quantity::Depth);
-        (watched, !state.lifted, depth)
-    });
-    plant.set_monitors(RELIEF_OWNER + i as u32, monitor, t_s);
-}
 
 impl<S: Sink> Hand<'_, S> {
     /// Shuts or opens the gag valve before a relief valve.
@@ -37,7 +18,7 @@ impl<S: Sink> Hand<'_, S> {
             self.lift(i, false);
         }
         self.setting_mut(i).relief.gagged = shut;
-        watch(self.plant, i, self.t_s);
+        watch_relief(self.plant, i, self.t_s);
         Ok(())
     }
 
@@ -49,7 +30,7 @@ impl<S: Sink> Hand<'_, S> {
         let i = (owner - RELIEF_OWNER) as usize;
         let lifted = self.controls().of(i).relief.lifted;
         self.lift(i, !lifted);
-        watch(self.plant, i, self.t_s);
+        watch_relief(self.plant, i, self.t_s);
         true
     }
 
