@@ -1,4 +1,4 @@
-//! `run` to the end of a job, whole or broken off by what happens in it: the files it leaves, the same twice,
+//! `run` to the end of a job, whole or stopped by what happens in it: the files it leaves, the same twice,
 //! and in the units and at the cadence that were asked for.
 
 use super::{deepstay, folder, run};

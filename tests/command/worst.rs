@@ -127,9 +127,9 @@ fn a_job_whose_divers_could_not_breathe_is_refused() {
     }
 }
 
-/// Banks all but empty: the runs are not made for want of gas.
+/// Banks all but empty: the runs are cancelled for want of gas.
 #[test]
-fn runs_not_made_for_want_of_gas_say_so() {
+fn runs_cancelled_for_want_of_gas_say_so() {
     let left = changed(|text| {
         let empty = |line: &str| match line.contains("duty: DiverGas") {
             true => line

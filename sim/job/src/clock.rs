@@ -334,7 +334,7 @@ impl Job {
         }
     }
 
-    /// Writes the closing amounts, when the job is over or broken off.
+    /// Writes the closing amounts, when the job is over or stopped.
     pub fn finish(mut self, sink: &mut impl Sink) -> Finished {
         if !self.started {
             self.start(sink);

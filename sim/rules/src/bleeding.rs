@@ -47,7 +47,7 @@ impl RuleSet {
         )
     }
 
-    /// The way back when pressing is broken off at a depth: the people count as saturated there, and
+    /// The way back when pressing is aborted at a depth: the people count as saturated there, and
     /// come up by the set's own decompression. No printed rule for the case was seen.
     ///
     /// # Errors

@@ -11,7 +11,7 @@ use std::process::ExitCode;
 pub enum Exit {
     /// Done, nothing wrong.
     Done,
-    /// Done, and limits were crossed, or bell runs were not made or broken off.
+    /// Done, and limits were crossed, or bell runs were cancelled or aborted.
     LimitsCrossed,
     /// Not completed, or people were hurt or lost their pressure, and what there is is written; or the result
     /// could not be written.
@@ -51,7 +51,7 @@ impl Exit {
 /// Codes from what the library says: nowhere else is it decided what an end is worth.
 impl Exit {
     /// What a job is worth: of one that did not come to its end by itself, in which somebody was hurt, died or
-    /// lost his pressure, that crossed limits, truly or as indicated, or whose bell runs were not made, less than
+    /// lost his pressure, that crossed limits, truly or as indicated, or whose bell runs were cancelled, less than
     /// done. What only called for attention takes nothing from it.
     pub fn of_job(ended: Option<Ended>, summary: &Summary, interrupted: bool) -> Exit {
         match ended {
@@ -110,7 +110,7 @@ impl From<Exit> for ExitCode {
 pub const TABLE: &str = "\
 Exit codes:
   0  done, nobody hurt, no limit crossed
-  1  done, but a limit was crossed, truly or as indicated, or bell runs not made or broken off
+  1  done, but a limit was crossed, truly or as indicated, or bell runs cancelled or aborted
   2  not completed, or somebody hurt, dead or without pressure; or no result written
   3  bad input: arguments, files or names that cannot be used
   4  interrupted

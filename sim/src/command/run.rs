@@ -124,11 +124,11 @@ fn simulate(args: &Arguments, scenario: &Arc<Scenario>) -> (Finished, Recorder) 
 
 fn conclude(args: &Arguments, job: &Finished, record: &Recorder) -> Exit {
     let interrupted = interrupt::came();
-    let broken_off = match interrupted {
+    let stopped = match interrupted {
         true => "interrupted",
         false => "stopped after the time asked for",
     };
-    let papers = JobPapers::of(job, record, broken_off);
+    let papers = JobPapers::of(job, record, stopped);
     let inputs = papers.inputs(record, args.units.into());
     let summary = Summary::of(&inputs);
     if let Some(out) = &args.out

@@ -58,11 +58,11 @@ pub struct Replicate {
     pub stood_in: bool,
     /// Bell runs gone through.
     pub runs_made: u32,
-    /// Bell runs lost or broken off because of weather.
+    /// Bell runs lost or aborted because of weather.
     pub runs_weather: u32,
-    /// Bell runs lost or broken off for want of gas.
+    /// Bell runs lost or aborted for want of gas.
     pub runs_gas: u32,
-    /// Bell runs lost or broken off for other reasons.
+    /// Bell runs lost or aborted for other reasons.
     pub runs_other: u32,
     /// Time for which the sea was over the launch limit, s.
     pub weather_s: i64,

@@ -271,7 +271,7 @@ const ACTS: &[Row] = &[
     }),
     ("spoken report", |_, w| matches!(w, What::Said { .. })),
     ("alarm", |_, w| matches!(w, What::Alarm { .. })),
-    ("broken off while pressing", |s, w| {
+    ("aborted while pressing", |s, w| {
         let abort = s
             .plan
             .levels

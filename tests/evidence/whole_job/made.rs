@@ -1,4 +1,4 @@
-//! Jobs made from built-in ones, for what no built-in job does: a rough sea, a job broken off, open circuit,
+//! Jobs made from built-in ones, for what no built-in job does: a rough sea, a job aborted, open circuit,
 //! a hole, a second bell, pressing on air first, faults of instruments and climate.
 
 use super::built_in;
@@ -12,7 +12,7 @@ pub fn all() -> Vec<Scenario> {
     vec![
         rough(Slip::Skip),
         rough(Slip::Shift),
-        broken_off(),
+        aborted(),
         open_circuit(),
         hole(),
         two_bells(),
@@ -30,8 +30,8 @@ pub fn rough(slip: Slip) -> Scenario {
     s
 }
 
-/// The short job broken off twenty minutes into pressing.
-pub fn broken_off() -> Scenario {
+/// The short job aborted twenty minutes into pressing.
+pub fn aborted() -> Scenario {
     let mut s = built_in("short");
     s.plan.levels[0].steps = vec![
         LevelStep {
@@ -44,7 +44,7 @@ pub fn broken_off() -> Scenario {
         },
     ];
     s.plan.bell_runs.clear();
-    s.name = "short, broken off".into();
+    s.name = "short, aborted".into();
     s
 }
 

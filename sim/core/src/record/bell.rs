@@ -40,7 +40,7 @@ pub struct BellRun {
     pub run: u16,
     /// Its phases, in order; none if it was never begun.
     pub phases: Vec<PhaseRow>,
-    /// Why it stopped or was not made, and when, s.
+    /// Why it was aborted or cancelled, and when, s.
     pub stopped: Option<(Stopped, i64)>,
     /// Divers who were in the bell or in the water from it.
     pub divers: Vec<DiverId>,
@@ -55,10 +55,10 @@ pub struct BellRun {
 pub enum RunEnd {
     /// Gone through to the end.
     Made,
-    /// Begun, and broken off.
-    BrokenOff,
+    /// Begun, and aborted.
+    Aborted,
     /// Never begun.
-    Missed,
+    Cancelled,
     /// Still going when the record ended.
     Running,
 }
@@ -71,8 +71,8 @@ impl BellRun {
             self.stopped.is_some(),
             self.done_s().is_some(),
         ) {
-            (true, ..) => RunEnd::Missed,
-            (_, true, _) => RunEnd::BrokenOff,
+            (true, ..) => RunEnd::Cancelled,
+            (_, true, _) => RunEnd::Aborted,
             (_, _, true) => RunEnd::Made,
             _ => RunEnd::Running,
         }
@@ -467,7 +467,7 @@ mod tests {
                 why,
             },
         });
-        assert_eq!(book.runs()[0].end(), RunEnd::Missed);
+        assert_eq!(book.runs()[0].end(), RunEnd::Cancelled);
         assert_eq!(book.runs()[0].stopped, Some((why, 5)));
     }
 }

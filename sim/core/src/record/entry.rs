@@ -418,7 +418,7 @@ pub enum BellPhase {
     Done,
 }
 
-/// Why a bell run stopped or was not made.
+/// Why a bell run was aborted or cancelled.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Stopped {
     /// Sea over the launch limit.
@@ -431,7 +431,7 @@ pub enum Stopped {
     GasUnfit,
     /// A diver asked for it or was in trouble.
     Diver,
-    /// The job was broken off.
+    /// The job was aborted.
     Abort,
     /// The run before was late.
     Late,

@@ -223,7 +223,7 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
         },
         What::BellPhase { run, phase, .. } => format!("bell run {run}: {}", phase.words()),
         What::BellStopped { run, why, .. } => {
-            format!("bell run {run} stopped or not made: {}", why.words())
+            format!("bell run {run} aborted or cancelled: {}", why.words())
         }
         What::Diver { diver, to } => {
             format!("{} {}", names.initials(diver), names.whereabouts(to))

@@ -61,11 +61,11 @@ words! {
     }
     Stopped {
         Weather: "weather", Checks: "checks failed", Gas: "too little gas", GasUnfit: "divers' gas unfit for the depth",
-        Diver: "a diver", Abort: "job broken off", Late: "run before was late",
+        Diver: "a diver", Abort: "job aborted", Late: "run before was late",
         Leaves: "chambers leave their depth", NotAtDepth: "chambers not at depth",
         Atmosphere: "the bell's atmosphere",
     }
-    RunEnd { Made: "made", BrokenOff: "broken off", Missed: "not made", Running: "still out" }
+    RunEnd { Made: "made", Aborted: "aborted", Cancelled: "cancelled", Running: "still out" }
     Phase {
         Surface: "at surface", Compression: "compression", Storage: "storage", Decompression: "decompression",
     }

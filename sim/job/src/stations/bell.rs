@@ -168,7 +168,7 @@ impl BellState {
         let word = level.map(|s| look.board.levels[s]);
         let leaves = word.is_some_and(|w| w.phase == Phase::Decompression || w.wants_bell_away);
         let why = match level {
-            Some(s) if broken_off(look, s) => Stopped::Abort,
+            Some(s) if aborted(look, s) => Stopped::Abort,
             _ if leaves => Stopped::Leaves,
             _ => Stopped::NotAtDepth,
         };
@@ -271,7 +271,7 @@ fn leaves_before(look: &Look, level: usize, end: i64) -> bool {
 }
 
 /// Whether the plan breaks a level's job off at or before now.
-fn broken_off(look: &Look, level: usize) -> bool {
+fn aborted(look: &Look, level: usize) -> bool {
     look.kit.scenario.plan.levels[level]
         .steps
         .iter()

@@ -20,9 +20,9 @@ pub enum Ascent {
     Planned,
     /// To a shallower storage depth.
     Change,
-    /// Broken off while still pressing.
+    /// Aborted while still pressing.
     StillPressing,
-    /// Broken off from storage.
+    /// Aborted from storage.
     Emergency,
 }
 

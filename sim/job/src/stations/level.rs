@@ -222,7 +222,7 @@ impl LevelState {
         {
             if look.now >= step.at {
                 self.step += 1;
-                self.break_off(look, timetables);
+                self.abort(look, timetables);
                 return;
             }
             look.wake(step.at);
@@ -238,7 +238,7 @@ impl LevelState {
             Found::UnderWay => {}
             Found::Hold(depth_msw) => self.hold.act(look, self.level, depth_msw, false, banks),
             Found::Arrived => self.arrive(look),
-            Found::Leaking => self.break_off(look, timetables),
+            Found::Leaking => self.abort(look, timetables),
         }
         if self.pressed() {
             let depth = look.depth(self.living(look));
@@ -310,7 +310,7 @@ impl LevelState {
             LevelDo::Abort => {
                 if self.bell_away(look) {
                     self.step += 1;
-                    self.break_off(look, timetables);
+                    self.abort(look, timetables);
                 }
             }
         }
@@ -332,7 +332,7 @@ impl LevelState {
         true
     }
 
-    fn break_off(&mut self, look: &mut Look, timetables: &mut Timetables) {
+    fn abort(&mut self, look: &mut Look, timetables: &mut Timetables) {
         let ascent = if matches!(self.stage, Stage::Press(_)) {
             Ascent::StillPressing
         } else {

@@ -18,7 +18,7 @@ use deepstay_scenario::BellRun;
 use deepstay_scenario::lengths::way_home_s;
 use serde::{Deserialize, Serialize};
 
-/// How long transfers are waited for before the run is broken off, s.
+/// How long transfers are waited for before the run is aborted, s.
 const TRANSFER_WAIT_S: i64 = 1800;
 
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]

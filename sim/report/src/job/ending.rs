@@ -15,7 +15,7 @@ pub enum Ending {
     Complete,
     /// The same, but limits were crossed.
     LimitsCrossed,
-    /// Everybody is back, but bell runs were not made or were broken off.
+    /// Everybody is back, but bell runs were cancelled or aborted.
     WorkNotDone,
     /// Everybody is back, but limits were crossed at which people act at once.
     EmergencyLimits,
@@ -37,7 +37,7 @@ impl Ending {
         let (record, outcome) = (inputs.record, inputs.outcome);
         let lost: Vec<String> = record.pressure.lost().map(|l| told(inputs, l)).collect();
         let count = |end| record.bell.runs().iter().filter(|r| r.end() == end).count();
-        let (missed, broken) = (count(RunEnd::Missed), count(RunEnd::BrokenOff));
+        let (cancelled, aborted) = (count(RunEnd::Cancelled), count(RunEnd::Aborted));
         let hurt: Vec<&Unwell> = record.people_hurt().collect();
         let dead = hurt.iter().any(|one| one.worst.to == Fitness::Dead);
         let mut reasons: Vec<String> = hurt.iter().map(|one| harm(inputs, one)).collect();
@@ -57,7 +57,7 @@ impl Ending {
             Ending::NotComplete
         } else if emergency {
             Ending::EmergencyLimits
-        } else if missed + broken > 0 {
+        } else if cancelled + aborted > 0 {
             Ending::WorkNotDone
         } else if !crossed.is_empty() {
             Ending::LimitsCrossed
@@ -67,14 +67,14 @@ impl Ending {
         if ending != Ending::WorkNotDone {
             reasons.extend(crossed.iter().map(Crossed::words));
         }
-        if missed + broken > 0 {
+        if cancelled + aborted > 0 {
             let mut why = BTreeMap::new();
             for (stopped, _) in record.bell.runs().iter().filter_map(|r| r.stopped) {
                 *why.entry(stopped.words()).or_insert(0) += 1;
             }
             let why: Vec<String> = why.iter().map(|(w, n)| format!("{w} {n}")).collect();
             reasons.push(format!(
-                "of {} bell runs {missed} not made, {broken} broken off ({})",
+                "of {} bell runs {cancelled} cancelled, {aborted} aborted ({})",
                 record.bell.runs().len(),
                 why.join(", ")
             ));

@@ -20,7 +20,7 @@ pub fn section(inputs: &Inputs<'_>) -> Markup {
         h3 { "Who went when" }
         p.note {
             span.chip.run {} "on a run, from the start of its checks to its end" span.chip.out {} "someone in the water. "
-            "An upright stroke is the planned start of a run that he was to go on; ▲ is one that was not made, or broken off. Grey ground: after the end of the record."
+            "An upright stroke is the planned start of a run that he was to go on; ▲ is one that was cancelled or aborted. Grey ground: after the end of the record."
         }
         @for strip in &strips { (PreEscaped(strip)) }
     } }
@@ -141,7 +141,7 @@ fn line(
         let run = runs
             .iter()
             .find(|r| r.bell == planned.bell && r.run == planned.run);
-        if run.is_some_and(|r| matches!(r.end(), RunEnd::Missed | RunEnd::BrokenOff)) {
+        if run.is_some_and(|r| matches!(r.end(), RunEnd::Cancelled | RunEnd::Aborted)) {
             svg.text("warn", Anchor::Start, x + 3.0, y + 12.0, "▲");
         }
     }

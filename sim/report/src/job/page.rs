@@ -55,7 +55,7 @@ fn tiles(s: &Summary) -> Markup {
         )
     };
     let b = &s.bell_runs;
-    let lost = b.broken_off + b.not_made;
+    let lost = b.aborted + b.cancelled;
     let gas = s.units.free_scale();
     let total = |flow: deepstay_core::record::Flow, formula: &str| {
         let by = s.gas.totals.get(flow.words());

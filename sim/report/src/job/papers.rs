@@ -21,8 +21,8 @@ pub struct JobPapers {
 }
 
 impl JobPapers {
-    /// Of a job and its record, gone through to its end or broken off for the reason given.
-    pub fn of(job: &Finished, record: &Recorder, broken_off: &str) -> JobPapers {
+    /// Of a job and its record, gone through to its end or stopped for the reason given.
+    pub fn of(job: &Finished, record: &Recorder, stopped: &str) -> JobPapers {
         let scenario = job.scenario();
         JobPapers {
             subject: Subject::from(scenario.as_ref()),
@@ -32,7 +32,7 @@ impl JobPapers {
                 ended_s: job.now(),
                 reason: job
                     .ended()
-                    .map_or_else(|| broken_off.to_owned(), |ended| ended.words(scenario)),
+                    .map_or_else(|| stopped.to_owned(), |ended| ended.words(scenario)),
                 seconds_evaluated: job.plant().evaluations(),
             },
             provenance: provenance(scenario, &record.rule_rows),

@@ -168,8 +168,8 @@ fn made(s: &Summary) -> String {
         why => format!(" ({})", why.join(", ")),
     };
     format!(
-        "Bell runs: {} made, {} broken off, {} not made{why}",
-        b.made, b.broken_off, b.not_made
+        "Bell runs: {} made, {} aborted, {} cancelled{why}",
+        b.made, b.aborted, b.cancelled
     )
 }
 

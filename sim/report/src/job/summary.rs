@@ -267,13 +267,13 @@ impl From<AlarmRates> for AlarmSummary {
 pub struct BellSummary {
     /// Gone through to the end.
     pub made: u64,
-    /// Begun and broken off.
-    pub broken_off: u64,
+    /// Begun and aborted.
+    pub aborted: u64,
     /// Never begun.
-    pub not_made: u64,
+    pub cancelled: u64,
     /// Still out when the record ended.
     pub still_out: u64,
-    /// Why runs were broken off or not made.
+    /// Why runs were aborted or cancelled.
     pub because: BTreeMap<&'static str, u64>,
     /// Seal to seal, all runs, h.
     pub seal_to_seal_h: f64,
@@ -385,9 +385,9 @@ impl Summary {
         !self.limits_crossed.is_empty()
     }
 
-    /// Whether bell runs were not made, or were broken off.
+    /// Whether bell runs were cancelled or aborted.
     pub fn lost_runs(&self) -> bool {
-        self.bell_runs.not_made + self.bell_runs.broken_off > 0
+        self.bell_runs.cancelled + self.bell_runs.aborted > 0
     }
 
     /// The summary as `job.json` holds it.
@@ -559,8 +559,8 @@ fn bell(inputs: &Inputs<'_>) -> BellSummary {
     let hours = |s: i64| round(s as f64 / 3600.0, 1e2);
     BellSummary {
         made: count(RunEnd::Made),
-        broken_off: count(RunEnd::BrokenOff),
-        not_made: count(RunEnd::Missed),
+        aborted: count(RunEnd::Aborted),
+        cancelled: count(RunEnd::Cancelled),
         still_out: count(RunEnd::Running),
         because,
         seal_to_seal_h: hours(sealed().sum()),

@@ -159,7 +159,7 @@ pub fn bell_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
             .planned
             .iter()
             .find(|p| (p.bell, p.run) == (run.bell, run.run));
-        // Nobody was in the bell of a run that was not made: those who were to go are named.
+        // Nobody was in the bell of a run that was cancelled: those who were to go are named.
         let divers = planned
             .filter(|_| run.divers.is_empty())
             .map_or(&run.divers, |p| &p.divers);

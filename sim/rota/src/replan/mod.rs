@@ -3,7 +3,7 @@
 //! after the last turn.
 //!
 //! A turn that the change touches has to be changed by every legal rota, so that their number is the least
-//! there is. Each is tried with another diver, in the other bell, later, and shorter, before it is given up;
+//! there is. Each is tried with another diver, in the other bell, later, and shorter, before it is cancelled;
 //! of those who could stand in, the one is taken with whom the rota is fairest.
 
 mod repair;
@@ -36,7 +36,7 @@ pub struct Replanned {
     pub rota: Rota,
     /// The problem with what has come between.
     pub problem: Problem,
-    /// Turns of the old rota that were changed: the old, and what became of it; none: given up.
+    /// Turns of the old rota that were changed: the old, and what became of it; none: cancelled.
     pub changed: Vec<(BellRun, Option<BellRun>)>,
     /// Turns added after the last, for work left undone.
     pub added: usize,
@@ -69,16 +69,16 @@ impl Replanned {
                 crew.join(" ")
             )
         };
-        let given_up = self.changed.iter().filter(|(_, new)| new.is_none()).count();
+        let cancelled = self.changed.iter().filter(|(_, new)| new.is_none()).count();
         let mut lines = vec![format!(
-            "Planned again from {from}: {} turns changed (no legal rota changes fewer than {}), {given_up} of them given up; {} added after the last",
+            "Planned again from {from}: {} turns changed (no legal rota changes fewer than {}), {cancelled} of them cancelled; {} added after the last",
             self.changed.len(),
             self.at_least,
             self.added
         )];
         lines.extend(self.changed.iter().map(|(old, new)| match new {
             Some(new) => format!("{} became {}", turn(old), turn(new)),
-            None => format!("{} is given up", turn(old)),
+            None => format!("{} is cancelled", turn(old)),
         }));
         lines
     }

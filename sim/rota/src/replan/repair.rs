@@ -32,7 +32,7 @@ fn is_unfit(id: DiverId, turn: &BellRun, problem: &Problem) -> bool {
     diver.is_none_or(|d| d.unfit.iter().any(|u| u.shared_s(turn.span()) > 0))
 }
 
-/// The turn as it can be beside those that stay; none where it is given up.
+/// The turn as it can be beside those that stay; none where it is cancelled.
 pub fn repaired(
     old: &BellRun,
     stay: &[BellRun],

@@ -35,7 +35,7 @@ fn again(p: &Problem, rota: &Rota, events: &[Event]) -> Replanned {
     let rules = builtin("uk").expect("built in");
     let new = replan(rota, p, NOW, events, &rules, &[]).unwrap_or_else(|no| panic!("{no:#?}"));
     println!(
-        "{events:?}: {} touched, {} given up, {} added",
+        "{events:?}: {} touched, {} cancelled, {} added",
         new.at_least,
         new.changed.iter().filter(|(_, n)| n.is_none()).count(),
         new.added
