@@ -187,6 +187,7 @@ fn disturb(plant: &mut Plant, t_s: i64, draw: &mut Draw, sink: &mut Vec<Entry>) 
             let hole = FaultKind::Leak {
                 compartment: c,
                 area_m2,
+                hull_stop: false,
             };
             plant.fault(t_s, &hole, true, sink);
             "fault leak"

@@ -137,6 +137,7 @@ fn any_fault(draw: &mut Draw) -> FaultKind {
         0 => FaultKind::Leak {
             compartment,
             area_m2: draw.between(0.0, 2e-5),
+            hull_stop: false,
         },
         1 => FaultKind::FanStop {
             compartment: spread::LIVING,

@@ -25,6 +25,7 @@ fn loss_msw(physics: Physics, x: Amounts) -> f64 {
     let hole = FaultKind::Leak {
         compartment: CHAMBER,
         area_m2: AREA_M2,
+        hull_stop: false,
     };
     plant.fault(0, &hole, true, &mut NoRecord);
     let mut t = 0;

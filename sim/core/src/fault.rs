@@ -13,6 +13,8 @@ pub enum FaultKind {
         compartment: CompartmentId,
         /// Effective area, m2.
         area_m2: f64,
+        /// It is a penetrator that failed: a hull stop outside shuts it.
+        hull_stop: bool,
     },
     /// The scrubber fan stops.
     FanStop {

@@ -87,6 +87,14 @@ pub enum SteelOrder {
         /// Shut, or open.
         shut: bool,
     },
+    /// Have an outside hand shut the hull stop of whatever leaks at a compartment, going by the noise: a failed
+    /// penetrator that has one, or a drain, exhaust or bleed that passes against its handle; or open it again.
+    HullStop {
+        /// Where.
+        compartment: CompartmentId,
+        /// Shut, or open.
+        shut: bool,
+    },
     /// Put a fresh canister in.
     ChangeCanister {
         /// Where.
@@ -135,6 +143,30 @@ pub enum PeopleOrder {
         /// From what.
         path: crate::record::BreathingPath,
     },
+    /// Wash under the shower of a compartment that he is in, or to which his way is open.
+    Shower {
+        /// Who.
+        diver: DiverId,
+        /// Where the shower is.
+        at: CompartmentId,
+    },
+    /// Have his bail-out exchanged for a full one, in the dry.
+    ExchangeBailOut {
+        /// Who.
+        diver: DiverId,
+    },
+}
+
+impl PeopleOrder {
+    /// To whom it is given.
+    pub fn diver(&self) -> DiverId {
+        let (PeopleOrder::Go { diver, .. }
+        | PeopleOrder::Do { diver, .. }
+        | PeopleOrder::Breathe { diver, .. }
+        | PeopleOrder::Shower { diver, .. }
+        | PeopleOrder::ExchangeBailOut { diver }) = *self;
+        diver
+    }
 }
 
 /// What a diver does, as the metabolism knows it.

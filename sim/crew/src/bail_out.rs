@@ -53,6 +53,11 @@ impl BailOut {
         }
     }
 
+    /// What its gauge shows, Pa over the surface's pressure.
+    pub fn gauge_pa(&self, bottle: &Bottle, surface_pa: f64) -> f64 {
+        self.pressure_pa(bottle) - surface_pa
+    }
+
     fn holds_mol(&self, p_pa: f64) -> f64 {
         gas::state::total_moles(&self.mix, p_pa, self.volume_m3, BOTTLE_K)
     }
@@ -79,6 +84,12 @@ impl BailOut {
     /// How long it lasts at a pressure, s.
     pub fn lasts_s(&self, bottle: &Bottle, p_pa: f64) -> f64 {
         (bottle.mol - self.left_mol(p_pa)).max(0.0) / self.taken_mol_s(p_pa)
+    }
+
+    /// How long one lasts at a pressure whose gauge shows so much over the surface's, s.
+    pub fn lasts_by_gauge_s(&self, gauge_pa: f64, surface_pa: f64, p_pa: f64) -> f64 {
+        let mol = self.holds_mol((gauge_pa + surface_pa).max(0.0));
+        self.lasts_s(&Bottle { mol }, p_pa)
     }
 
     fn left_mol(&self, p_pa: f64) -> f64 {

@@ -14,8 +14,7 @@ impl Crew {
     /// Some things go without saying. Who leaves the bell for the water has his helmet on: main gas, if
     /// he was not on a helmet already, and rest in water until told to work. Who comes back takes it
     /// off and tends. Who goes to another compartment leaves mask and helmet behind; a sleeper, and a
-    /// bellman who leaves the bell, is then up and about (chores). His bail-out is filled again once he has
-    /// left the bell.
+    /// bellman who leaves the bell, is then up and about (chores).
     ///
     /// # Errors
     /// [`Refused::NoSuchThing`] for a diver or compartment that is not there, [`Refused::OutOfRange`]
@@ -27,9 +26,7 @@ impl Crew {
         order: PeopleOrder,
         can_pass: &dyn Fn(Whereabouts, Whereabouts) -> bool,
     ) -> Result<(), Refused> {
-        let (PeopleOrder::Go { diver, .. }
-        | PeopleOrder::Do { diver, .. }
-        | PeopleOrder::Breathe { diver, .. }) = order;
+        let diver = order.diver();
         let was = *self.states.get(diver.index()).ok_or(Refused::NoSuchThing)?;
         self.able(diver, order)?;
         let mut state = was;
@@ -47,11 +44,30 @@ impl Crew {
                 }
                 state.path = path;
             }
+            PeopleOrder::Shower { at, .. } => {
+                let Whereabouts::In(here) = state.at else {
+                    return Err(Refused::NotThere);
+                };
+                if at.index() >= self.compartments {
+                    return Err(Refused::NoSuchThing);
+                }
+                if here != at && !can_pass(state.at, Whereabouts::In(at)) {
+                    return Err(Refused::NotThere);
+                }
+                state.activity = Activity::Chores;
+            }
+            PeopleOrder::ExchangeBailOut { .. } => {
+                if matches!(state.at, Whereabouts::Water(_)) {
+                    return Err(Refused::NotThere);
+                }
+                state.bottle = self.bail_out.full(self.surface_pa);
+            }
         }
         if now_s < was.tally.since_s {
             return Err(Refused::OutOfRange);
         }
         if (state.at, state.activity, state.path) == (was.at, was.activity, was.path) {
+            self.states[diver.index()].bottle = state.bottle;
             return Ok(());
         }
         state.tally = self.settle(diver, now_s);
@@ -63,7 +79,6 @@ impl Crew {
         }
         if self.of_bell(was.at) && !self.of_bell(state.at) {
             state.tally.left_bell_s = Some(now_s);
-            state.bottle = self.bail_out.full(self.surface_pa);
         }
         self.states[diver.index()] = state;
         self.add_up();
@@ -127,6 +142,9 @@ impl Crew {
                 fitness == Fitness::Confused && Effort::from(activity) == Effort::Rest
             }
             PeopleOrder::Breathe { .. } => fitness == Fitness::Confused,
+            PeopleOrder::Shower { .. } => false,
+            // Others do it for him.
+            PeopleOrder::ExchangeBailOut { .. } => true,
         };
         able.then_some(()).ok_or(Refused::Unfit)
     }

@@ -134,6 +134,12 @@ impl Crew {
         Some((&self.bail_out, &state.bottle))
     }
 
+    /// What the gauge of a diver's bail-out shows, Pa over the surface's pressure.
+    pub fn bail_out_gauge_pa(&self, diver: DiverId) -> Option<f64> {
+        let (kind, bottle) = self.bail_out(diver)?;
+        Some(kind.gauge_pa(bottle, self.surface_pa))
+    }
+
     /// The figures of harm.
     pub fn figures(&self) -> &HarmFigures {
         &self.figures

@@ -2,7 +2,7 @@
 
 use super::breath::is_breathed;
 use super::ended::{Ended, Halt};
-use super::faults::FaultBook;
+use super::faults::{FaultBook, heard};
 use super::limits::{LIMITS, LimitBook, Sight};
 use super::log_rows::{LogClock, Seen};
 use super::outside::{Act, OutsideAct};
@@ -14,10 +14,12 @@ use super::sea::TIDE_PERIOD_S;
 use super::showers::Showers;
 use super::weather::WeatherState;
 use crate::stations::{Board, Desk, DiveControl, SaturationControl};
-use deepstay_core::record::{Entry, Phase, Sink, Spoken, Station, What};
+use deepstay_core::record::{
+    Entry, Fitness, Phase, Routine, Sink, Spoken, Station, What, Whereabouts,
+};
 use deepstay_core::units::*;
 use deepstay_crew::Crew;
-use deepstay_plant::{Order, Physics, Plant, SteelOrder, Watched};
+use deepstay_plant::{Order, PeopleOrder, Physics, Plant, SteelOrder, Watched};
 use deepstay_rules::RowNumbers;
 use deepstay_scenario::{Chance, Scenario};
 use serde::{Deserialize, Serialize};
@@ -29,6 +31,9 @@ const SATURATION: u32 = 1;
 const DIVE: u32 = 2;
 /// Owner of the monitors that wait on behalf of people's bodies.
 const PEOPLE: u32 = 3;
+
+/// Depth from which gas that leaks is heard to rush, msw (house figure).
+const RUSHES_MSW: f64 = 3.0;
 
 /// Whether harm to people ends the job.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -480,6 +485,7 @@ impl Job {
             self.people.advance(now, &self.plant);
         }
         self.faults.act(now, &self.scenario, &mut self.plant, sink);
+        self.tell_noise(sink);
         let (mut saturation, mut dive) = (false, false);
         for owner in owners.iter().copied() {
             match owner {
@@ -522,6 +528,22 @@ impl Job {
         }
         if self.ended.is_none() {
             self.ended = self.is_over();
+        }
+    }
+
+    /// Whoever is where gas begins to rush, and can speak, says so.
+    fn tell_noise(&mut self, sink: &mut impl Sink) {
+        let scenario = Arc::clone(&self.scenario);
+        for place in heard(&scenario, self.now_s) {
+            let rushes = self.plant.truth(place, Quantity::Depth, self.now_s) > RUSHES_MSW;
+            let crew = &self.people.crew;
+            let hears = |d: &DiverId| {
+                crew.whereabouts(*d) == Whereabouts::In(place) && crew.fitness(*d) <= Fitness::Slow
+            };
+            let speaker = crew.ids().find(hears);
+            if let Some(diver) = speaker.filter(|_| rushes) {
+                self.say(diver, Spoken::GasNoise, sink);
+            }
         }
     }
 
@@ -575,8 +597,6 @@ impl Job {
         }
         for what in desk.entries.drain(..) {
             self.rule_rows.hear(&what);
-            self.showers
-                .hear(&what, self.now_s, &self.scenario.plan, &mut self.plant);
             self.write(what, sink);
         }
         let triggers = desk
@@ -600,12 +620,42 @@ impl Job {
                 .people
                 .obey(self.now_s, station, order, &self.plant, sink),
         };
+        if let (Ok(()), Order::People(PeopleOrder::Shower { at, .. })) = (done, order) {
+            let plan = &self.scenario.plan;
+            self.showers.begin(at, self.now_s, plan, &mut self.plant);
+        }
         let what = match done {
-            Ok(()) => setting(station, order),
+            Ok(()) => self.told_of(station, order),
             Err(why) => Some(What::Refused { station, why }),
         };
         if let Some(what) = what {
             self.write(what, sink);
+        }
+    }
+
+    /// What is told of an order that was carried out, where plant and people tell nothing of it themselves.
+    fn told_of(&self, station: Station, order: Order) -> Option<What> {
+        match order {
+            Order::Steel(order) => setting(station, order),
+            Order::People(order) => match order {
+                PeopleOrder::Shower { diver, at } => Some(What::Routine {
+                    compartment: at,
+                    routine: Routine::Shower,
+                    diver: Some(diver),
+                }),
+                PeopleOrder::ExchangeBailOut { diver } => {
+                    let gauge_bar = self.people.bail_out_bar(diver)?;
+                    let exchanged = true;
+                    Some(What::BailOut {
+                        diver,
+                        gauge_bar,
+                        exchanged,
+                    })
+                }
+                PeopleOrder::Go { .. } | PeopleOrder::Do { .. } | PeopleOrder::Breathe { .. } => {
+                    None
+                }
+            },
         }
     }
 
@@ -641,12 +691,8 @@ impl Job {
     }
 }
 
-/// What is told of an order that was carried out, where the steel itself tells nothing: whose it was, and what
-/// was set.
-fn setting(station: Station, order: Order) -> Option<What> {
-    let Order::Steel(order) = order else {
-        return None;
-    };
+/// What is told of an order to the steel: whose it was, and what was set.
+fn setting(station: Station, order: SteelOrder) -> Option<What> {
     match order {
         SteelOrder::OxygenSet {
             compartment,
@@ -674,6 +720,11 @@ fn setting(station: Station, order: Order) -> Option<What> {
             to_msw,
         }),
         SteelOrder::Gag { compartment, shut } => Some(What::Gagged {
+            station,
+            compartment,
+            shut,
+        }),
+        SteelOrder::HullStop { compartment, shut } => Some(What::HullStop {
             station,
             compartment,
             shut,

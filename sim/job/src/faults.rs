@@ -1,7 +1,8 @@
 //! Planned faults: when each comes and goes, and what it does to the steel.
 
-use deepstay_core::record::{Entry, Sink, What};
-use deepstay_plant::Plant;
+use deepstay_core::record::{Entry, Sink, ValveName, What};
+use deepstay_core::units::CompartmentId;
+use deepstay_plant::{Plant, Steel};
 use deepstay_scenario::{FaultKind, Scenario};
 use serde::{Deserialize, Serialize};
 
@@ -10,6 +11,41 @@ use serde::{Deserialize, Serialize};
 pub(super) struct FaultBook {
     come: Vec<bool>,
     gone: Vec<bool>,
+}
+
+/// Least open area of a hole that is heard, m2: a bore of 2 mm (house figure, no published one found).
+const HEARD_M2: f64 = 3e-6;
+
+/// Where a fault makes a noise that people beside it hear, if gas rushes there.
+fn heard_in(what: &FaultKind, steel: &Steel) -> Option<CompartmentId> {
+    let plate = |c: CompartmentId| &steel.compartments[c.index()];
+    let (c, area_m2) = match *what {
+        FaultKind::Leak {
+            compartment,
+            area_m2,
+            ..
+        } => (compartment, area_m2),
+        FaultKind::StuckValve { valve, opening } => match valve {
+            ValveName::Exhaust(c) => (c, opening * plate(c).exhaust_m2),
+            ValveName::Bleed(c) => (c, opening * plate(c).bleed_m2),
+            ValveName::Drain(c) => (c, opening * plate(c).drain_m2),
+            ValveName::BlowDown(_) | ValveName::Oxygen(_) | ValveName::Equalise(_) => return None,
+        },
+        FaultKind::FanStop { .. }
+        | FaultKind::ClimateStop { .. }
+        | FaultKind::ReclaimStop
+        | FaultKind::WrongContents { .. }
+        | FaultKind::Drift { .. }
+        | FaultKind::Frozen { .. }
+        | FaultKind::CrossConnected { .. } => return None,
+    };
+    (area_m2 >= HEARD_M2).then_some(c)
+}
+
+/// Where the faults that come at a second are heard.
+pub(super) fn heard(scenario: &Scenario, now_s: i64) -> impl Iterator<Item = CompartmentId> {
+    let come = scenario.faults.iter().filter(move |f| f.at == now_s);
+    come.filter_map(|f| heard_in(&f.what, &scenario.steel))
 }
 
 impl FaultBook {

@@ -59,6 +59,10 @@ impl Panel for JobPanel<'_> {
         self.crew.path(diver)
     }
 
+    fn bail_out_bar(&self, diver: DiverId) -> Option<f64> {
+        self.crew.bail_out_gauge_pa(diver).map(|pa| pa / BAR_PA)
+    }
+
     fn said(&self) -> &[(i64, DiverId, Spoken)] {
         self.said
     }

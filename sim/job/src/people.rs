@@ -109,9 +109,7 @@ impl People {
         plant: &Plant,
         sink: &mut impl Sink,
     ) -> Result<(), Refused> {
-        let (PeopleOrder::Go { diver, .. }
-        | PeopleOrder::Do { diver, .. }
-        | PeopleOrder::Breathe { diver, .. }) = order;
+        let diver = order.diver();
         if diver.index() >= self.crew.len() {
             return Err(Refused::NoSuchThing);
         }
@@ -134,9 +132,11 @@ impl People {
         let act_s = match order {
             PeopleOrder::Go { to, .. } if to != self.crew.whereabouts(diver) => f.act_go,
             PeopleOrder::Breathe { path, .. } if path != self.crew.path(diver) => f.act_mask,
-            PeopleOrder::Go { .. } | PeopleOrder::Breathe { .. } | PeopleOrder::Do { .. } => {
-                return None;
-            }
+            PeopleOrder::Go { .. }
+            | PeopleOrder::Breathe { .. }
+            | PeopleOrder::Do { .. }
+            | PeopleOrder::Shower { .. }
+            | PeopleOrder::ExchangeBailOut { .. } => return None,
         };
         let slow = self.crew.fitness(diver) == Fitness::Slow;
         slow.then_some(((f.slow_times - 1.0) * act_s).round().max(1.0) as i64)
@@ -189,6 +189,11 @@ impl People {
     pub fn roused(&mut self, now_s: i64, plant: &Plant) {
         self.advance(now_s - 1, plant);
         self.follow_s = now_s;
+    }
+
+    /// What the gauge of a diver's bail-out shows, bar.
+    pub fn bail_out_bar(&self, diver: DiverId) -> Option<f64> {
+        Some(self.crew.bail_out_gauge_pa(diver)? / BAR_PA)
     }
 
     /// What a diver breathes: the gas of his compartment, of his mask or helmet, or of the deck.
@@ -248,9 +253,7 @@ impl People {
     fn do_what_is_pending(&mut self, now_s: i64, plant: &Plant, sink: &mut impl Sink) {
         while let Some(k) = self.pending.iter().position(|p| p.due_s <= now_s) {
             let Pending { station, order, .. } = self.pending.remove(k);
-            let (PeopleOrder::Go { diver, .. }
-            | PeopleOrder::Do { diver, .. }
-            | PeopleOrder::Breathe { diver, .. }) = order;
+            let diver = order.diver();
             if let Err(why) = self.act(now_s, diver, order, plant, sink) {
                 let what = What::Refused { station, why };
                 sink.take(Entry { at: now_s, what });

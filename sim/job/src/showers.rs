@@ -1,7 +1,7 @@
 //! Showers under way: warm water of which a part stays in the gas as vapour, spread evenly over the time
-//! the water runs. How much and how long are inputs of the scenario (common practice, no source).
+//! the water runs. They come by orders to people, whoever gives them. How much and how long are inputs of the
+//! scenario (common practice, no source).
 
-use deepstay_core::record::{Routine, What};
 use deepstay_core::units::*;
 use deepstay_crew::WATER_KG_MOL;
 use deepstay_plant::Plant;
@@ -24,17 +24,16 @@ impl Showers {
             .unwrap_or(i64::MAX)
     }
 
-    /// Starts the water when the routine says that somebody showers.
-    pub fn hear(&mut self, what: &What, now_s: i64, plan: &Plan, plant: &mut Plant) {
-        if let What::Routine {
-            compartment,
-            routine: Routine::Shower,
-            ..
-        } = *what
-        {
-            self.running.push((compartment, now_s + plan.shower_s));
-            self.let_vapour(compartment, now_s, plan, plant);
-        }
+    /// Somebody's water runs from now on.
+    pub fn begin(
+        &mut self,
+        compartment: CompartmentId,
+        now_s: i64,
+        plan: &Plan,
+        plant: &mut Plant,
+    ) {
+        self.running.push((compartment, now_s + plan.shower_s));
+        self.let_vapour(compartment, now_s, plan, plant);
     }
 
     /// Shuts the water of showers that are over.

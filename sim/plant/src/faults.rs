@@ -3,6 +3,7 @@
 use crate::instruments::probe::Probe;
 use crate::orders::hand::Hand;
 use crate::plant::{Changing, Plant};
+use crate::state::setting::Hole;
 use crate::steel::SamplePoint;
 use deepstay_core::fault::FaultKind;
 use deepstay_core::gas::{self, Amounts};
@@ -17,11 +18,15 @@ impl Plant {
             FaultKind::Leak {
                 compartment,
                 area_m2,
+                hull_stop,
             } => {
                 hand.give_flows();
                 hand.touch(compartment.index());
-                let area_m2 = if on { area_m2 } else { 0.0 };
-                hand.setting_mut(compartment.index()).fault_leak_m2 = area_m2;
+                hand.setting_mut(compartment.index()).hole = Hole {
+                    area_m2: if on { area_m2 } else { 0.0 },
+                    has_stop: hull_stop,
+                    stopped: false,
+                };
             }
             FaultKind::FanStop { compartment } => {
                 hand.touch(compartment.index());
@@ -128,6 +133,7 @@ impl<S: Sink> Hand<'_, S> {
         }
         if let Ok(state) = self.controls_mut().valve_mut(valve) {
             state.stuck = stuck;
+            state.stopped = false;
         }
         self.plant.regroup(self.t_s);
     }

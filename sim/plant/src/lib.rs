@@ -59,7 +59,7 @@
 //! let mut plant = Plant::new(steel.into(), Physics::default());
 //! let contents = Amounts::heliox(0.04).scaled(8_000.0);
 //! plant.set_air(chamber, contents, 303.15, 303.15);
-//! let hole = FaultKind::Leak { compartment: chamber, area_m2: 1e-4 };
+//! let hole = FaultKind::Leak { compartment: chamber, area_m2: 1e-4, hull_stop: false };
 //! plant.fault(0, &hole, true, &mut NoRecord);
 //! let mut now = 0;
 //! while now < 60 {

@@ -274,6 +274,7 @@ fn wrong_contents_are_what_is_in_the_bank() {
     let hole = FaultKind::Leak {
         compartment: DEEP,
         area_m2: 1e-3,
+        hull_stop: false,
     };
     // A chamber that is let go through a big hole comes down to the deck's pressure and no further.
     plant.fault(0, &hole, true, &mut Vec::<Entry>::new());

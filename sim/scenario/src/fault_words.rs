@@ -20,9 +20,11 @@ impl Scenario {
             FaultKind::Leak {
                 compartment,
                 area_m2,
+                hull_stop,
             } => {
+                let stop = if hull_stop { ", with a hull stop" } else { "" };
                 format!(
-                    "leak of {} mm² effective in {}",
+                    "leak of {} mm² effective in {}{stop}",
                     fixed(area_m2 / MM2, 2),
                     self.compartment(compartment)
                 )

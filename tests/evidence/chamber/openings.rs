@@ -25,6 +25,7 @@ fn hole(wall: WallModel) -> Stage {
     let hole = FaultKind::Leak {
         compartment: CHAMBER,
         area_m2,
+        hull_stop: false,
     };
     stage.plant.fault(0, &hole, true, &mut NoRecord);
     stage

@@ -74,6 +74,7 @@ pub fn hole() -> Scenario {
     let what = FaultKind::Leak {
         compartment: CompartmentId(0),
         area_m2,
+        hull_stop: false,
     };
     s.faults = vec![Fault {
         at: 30 * 3600,

@@ -84,6 +84,18 @@ pub enum What {
         compartment: CompartmentId,
         shut: bool,
     },
+    /// The hull stop of what leaks at a compartment was shut from outside, or opened.
+    HullStop {
+        station: Station,
+        compartment: CompartmentId,
+        shut: bool,
+    },
+    /// A diver's bail-out was read by its gauge, gauge bar; or a full one was taken for it.
+    BailOut {
+        diver: DiverId,
+        gauge_bar: f64,
+        exchanged: bool,
+    },
     /// A canister was changed; hours it had run and moles of carbon dioxide it had taken.
     Canister {
         compartment: CompartmentId,
@@ -203,6 +215,13 @@ pub enum What {
     /// What a station made of its panel, as it is written down.
     Found {
         station: Station,
+        compartment: CompartmentId,
+        finding: Finding,
+    },
+    /// A station told somebody what it had found, or sent him there.
+    Told {
+        station: Station,
+        to: Callee,
         compartment: CompartmentId,
         finding: Finding,
     },
@@ -562,6 +581,8 @@ pub enum Routine {
     BellChecks,
     /// Gas status sheet read by the oncoming watch.
     GasStatus,
+    /// Readings of the hour taken and signed.
+    Readings,
 }
 
 /// What the watch finds by its panel and writes down.
@@ -581,12 +602,31 @@ pub enum Finding {
     GaugesDiffer,
     /// The leak is in the chamber itself: people go to the next.
     ChamberLeaks,
+    /// On the way down ppO2 has left the line of the plan: pressing stops, and the mixture is analysed.
+    OffPlanLine,
+    /// Depth is held again after a loss.
+    DepthHeld,
+    /// Gas is made up oftener than locks, flushes and cooling explain: there is a leak to be looked for.
+    MakeUpRises,
+    /// Of the chambers shut off from each other this one loses its depth.
+    LeakHere,
+    /// Shut off from each other none of the chambers loses its depth.
+    NoLeakFound,
     /// A scrubber's fan that was switched on does not run.
     FanStopped,
     /// ppCO2 has stood at the rule's value for its time.
     AbsorbentSpent,
     /// A canister has run its hours by the house figure.
     AbsorbentHours,
+}
+
+/// Somebody whom a station calls.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Callee {
+    /// The other station: of saturation control, dive control.
+    DiveControl,
+    /// A hand on deck, who goes to the vessel.
+    OutsideHand,
 }
 
 /// Who acted.

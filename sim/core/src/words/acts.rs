@@ -3,7 +3,7 @@
 use super::names::{Names, limit_unit, limit_words, limited};
 use super::terms::Words;
 use crate::record::{
-    AlarmSource, AlarmState, Entry, LineName, Routine, Severity, Spoken, ValveName, What,
+    AlarmSource, AlarmState, Callee, Entry, LineName, Routine, Severity, Spoken, ValveName, What,
     Whereabouts,
 };
 use crate::units::{CompartmentId, Quantity, Units, fixed};
@@ -30,6 +30,8 @@ pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
         | What::OxygenSet { compartment, .. }
         | What::Relief { compartment, .. }
         | What::Gagged { compartment, .. }
+        | What::HullStop { compartment, .. }
+        | What::Told { compartment, .. }
         | What::ClimateSet { compartment, .. }
         | What::Calibrated { compartment, .. }
         | What::Phase { compartment, .. }
@@ -61,6 +63,7 @@ pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
         | What::LogRow
         | What::RuleRow { .. }
         | What::Analysed { .. }
+        | What::BailOut { .. }
         | What::BankAlarm { .. }
         | What::Breathing { .. }
         | What::Said { .. }
@@ -156,6 +159,23 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
                 station.words()
             )
         }
+        What::HullStop { station, shut, .. } => {
+            let how = if shut { "shut" } else { "opened" };
+            format!("hull stop {how} from outside, by {}", station.words())
+        }
+        What::BailOut {
+            diver,
+            gauge_bar,
+            exchanged,
+        } => {
+            let gauge = units.scale(Quantity::GaugePressure).plain_text(gauge_bar);
+            let how = if exchanged { "exchanged, now" } else { "reads" };
+            format!("bail-out of {} {how} {gauge}", names.initials(diver))
+        }
+        What::Told { to, finding, .. } => match to {
+            Callee::DiveControl => format!("{} told: {}", to.words(), finding.words()),
+            Callee::OutsideHand => format!("{} sent: {}", to.words(), finding.words()),
+        },
         What::Analysed { bank, o2 } => format!(
             "bank {} analysed: O2 {} %",
             names.bank(bank),

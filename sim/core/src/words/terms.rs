@@ -3,8 +3,8 @@
 
 use crate::gas::Species;
 use crate::record::{
-    BellPhase, Bound, BreathingPath, DoorState, Finding, Fitness, Flow, HarmCause, Machine, Phase,
-    Refused, Routine, RunEnd, Severity, SoundsAt, Spoken, Station, Stopped,
+    BellPhase, Bound, BreathingPath, Callee, DoorState, Finding, Fitness, Flow, HarmCause, Machine,
+    Phase, Refused, Routine, RunEnd, Severity, SoundsAt, Spoken, Station, Stopped,
 };
 use crate::units::{Channel, Duty, Purpose, Quantity, Truth};
 
@@ -91,16 +91,21 @@ words! {
     Routine {
         Meal: "meal", Laundry: "laundry", Stores: "stores", Toilet: "toilet flush", Shower: "shower",
         EarDrops: "ear drops", LeakCheck: "leak check", BellChecks: "bell check sheet",
-        GasStatus: "gas status read",
+        GasStatus: "gas status read", Readings: "readings taken",
     }
     Finding {
         OxygenClimbs: "ppO2 climbs without a dose", OxygenUnanswered: "ppO2 does not answer to oxygen",
         AnalysersDiffer: "oxygen analysers differ", OxygenEmergency: "ppO2 beyond the emergency range",
         DepthLost: "depth is being lost", GaugesDiffer: "depth gauges differ, no pressing by the first",
         ChamberLeaks: "the leak is here, out to the next chamber", FanStopped: "scrubber fan found stopped",
+        OffPlanLine: "ppO2 off the line of the plan, pressing stopped",
+        DepthHeld: "depth held again", MakeUpRises: "made up oftener than locks and cooling explain, leak looked for",
+        LeakHere: "shut off by itself it loses depth, the leak is here",
+        NoLeakFound: "shut off from each other none loses depth, no leak found",
         AbsorbentSpent: "absorbent due, ppCO2 has stood at the rule's value for its time",
         AbsorbentHours: "absorbent due, hours by the house figure",
     }
+    Callee { DiveControl: "dive control", OutsideHand: "outside hand" }
     Station {
         Saturation: "saturation control", Dive: "dive control", Student: "the person on watch",
         Script: "the plan of events",

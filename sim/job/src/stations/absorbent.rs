@@ -1,6 +1,7 @@
 //! Absorbent and masks: a canister is changed when ppCO2 has stood at the rule's value for its time, the one that
 //! has run longest first; by hours, as a house figure, only where the rule set has no such row. A fan that does not
-//! run is no reason to change a canister. Masks go on when ppCO2 is out of hand.
+//! run is no reason to change a canister. Masks go on when ppCO2 is out of hand, or has stood too long at what can be
+//! borne for hours only.
 
 use super::asked;
 use super::context::Look;
@@ -20,6 +21,10 @@ pub struct Absorbent {
     /// Charges used that the locks have not been asked to replace.
     due: u8,
     masks: bool,
+    /// Since when ppCO2 has stood at what is tolerable for hours only.
+    hours_since: Option<i64>,
+    /// When a value will have stood for its time.
+    due_at: Option<i64>,
 }
 
 impl Absorbent {
@@ -30,7 +35,28 @@ impl Absorbent {
             stopped: vec![false; members],
             due: 0,
             masks: false,
+            hours_since: None,
+            due_at: None,
         }
+    }
+
+    /// The lamps of the fans, looked at whenever the panel is.
+    pub fn lamps(&mut self, look: &mut Look, level: usize) {
+        let kit = look.kit;
+        for (i, &c) in kit.layout.levels[level].members.iter().enumerate() {
+            let plate = &kit.scenario.steel.compartments[c.index()];
+            if plate.scrubber.is_some() && look.panel.fan_runs(c) == self.stopped[i] {
+                self.fan_runs(look, i, c);
+            }
+        }
+        if let Some(at) = self.due_at {
+            if look.now >= at {
+                self.round(look, level);
+            } else {
+                look.wake(at);
+            }
+        }
+        self.masks(look, level);
     }
 
     /// A round over all scrubbers.
@@ -39,6 +65,7 @@ impl Absorbent {
         let members = &kit.layout.levels[level].members;
         let rule = asked::absorbent_change(look);
         let mut due: Option<(f64, usize, Finding)> = None;
+        self.due_at = None;
         for (i, &c) in members.iter().enumerate() {
             if kit.scenario.steel.compartments[c.index()]
                 .scrubber
@@ -68,7 +95,6 @@ impl Absorbent {
             // What one fresh canister does to all is waited for before the next is changed.
             self.over_since.fill(None);
         }
-        self.masks(look, level);
     }
 
     /// Whether ppCO2 has stood at the rule's value for its time.
@@ -80,8 +106,11 @@ impl Absorbent {
             return false;
         }
         let since = *self.over_since[i].get_or_insert(look.now);
-        look.wake(since + stood_s);
-        look.now >= since + stood_s
+        let at = since + stood_s;
+        if look.now < at {
+            self.due_at = Some(self.due_at.map_or(at, |other| other.min(at)));
+        }
+        look.now >= at
     }
 
     /// Whether a fan runs; one that does not is written down once, and switched on again.
@@ -114,8 +143,17 @@ impl Absorbent {
             .iter()
             .filter_map(|&c| look.shown(look.co2_analyser(c)))
             .fold(0.0, f64::max);
-        let from = house_figures::MASKS_PPCO2_BAR * if self.masks { 0.5 } else { 1.0 };
-        self.masks = shown > from;
+        let hours_only = shown >= house_figures::HOURS_PPCO2_BAR;
+        self.hours_since = hours_only.then(|| self.hours_since.unwrap_or(look.now));
+        let too_long = self.hours_since.is_some_and(|since| {
+            look.wake(since + house_figures::HOURS_S);
+            look.now >= since + house_figures::HOURS_S
+        });
+        self.masks = if self.masks {
+            shown > 0.5 * house_figures::HOURS_PPCO2_BAR
+        } else {
+            shown > house_figures::MASKS_PPCO2_BAR || too_long
+        };
     }
 }
 

@@ -5,7 +5,7 @@ use super::context::Look;
 use super::house_figures;
 use deepstay_core::record::{LineName, Stopped};
 use deepstay_core::units::*;
-use deepstay_plant::{Duty, MAX_BANKS, SteelOrder};
+use deepstay_plant::{Bank, Duty, MAX_BANKS, SteelOrder};
 use serde::{Deserialize, Serialize};
 
 /// What a line wants of a bank.
@@ -70,6 +70,23 @@ impl Banks {
             }
         }
         false
+    }
+
+    /// Lines up any gas that can hold a depth, at once: by its gauge alone, whatever is known of it, oxygen excepted.
+    /// What it is meant for decides only among those that have gas to give.
+    pub fn any(&mut self, look: &mut Look, line: LineName, above_bar: f64) {
+        let fit = |(_, plate): &(u8, &Bank)| house_figures::ANY_GAS.contains(&plate.duty);
+        let banks = (0u8..).zip(&look.kit.scenario.steel.banks).filter(fit);
+        let full =
+            banks.filter(|&(i, _)| look.bank_bar(BankId(i)).is_none_or(|bar| bar > above_bar));
+        let rank = |plate: &Bank| house_figures::ANY_GAS.iter().position(|&d| d == plate.duty);
+        let best = full.min_by_key(|&(i, plate)| {
+            let doubted = self.turned_down & (1u32 << (i % 32)) != 0;
+            (doubted, rank(plate))
+        });
+        if let Some((i, _)) = best {
+            look.line_up(line, BankId(i));
+        }
     }
 
     /// Turns a bank down: its gas does not do what its label promises.

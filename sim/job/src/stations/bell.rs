@@ -208,7 +208,6 @@ impl BellState {
     }
 
     fn press(&mut self, look: &mut Look, at: &BellLayout, banks: &mut Banks) {
-        let kit = look.kit;
         let Some((number, planned)) = self.planned(look) else {
             trunk::shut(look, at.bell);
             self.stage = Stage::Ready;
@@ -229,7 +228,7 @@ impl BellState {
         if let Some(hatch) = at.hatch {
             look.door(hatch, true);
         }
-        let depth_msw = look.depth(kit.layout.levels[level].living);
+        let depth_msw = look.depth(look.home(level));
         if !bell_gas::supply(look, at, depth_msw, banks) {
             trunk::shut(look, at.bell);
             let later = look.now + 60;

@@ -7,11 +7,13 @@ use super::context::Look;
 use super::house_figures;
 use super::layout::BellLayout;
 use super::{absorbent, asked, feed, loop_gas, oxygen, valves};
+use deepstay_core::gas::Species;
 use deepstay_core::record::{
-    BreathingPath, LineName, Machine, Routine, Spoken, Stopped, What, Whereabouts,
+    BreathingPath, Finding, LineName, Machine, Routine, Spoken, Station, Stopped, What, Whereabouts,
 };
 use deepstay_core::units::*;
-use deepstay_plant::{Duty, SteelOrder};
+use deepstay_plant::{Duty, Order, PeopleOrder, SteelOrder};
+use deepstay_scenario::BellRun;
 
 /// Hours on a bell canister after which it is changed before a run (common practice, no source).
 const CANISTER_HOURS: f64 = 4.0;
@@ -48,6 +50,49 @@ pub fn begin_checks(look: &mut Look, bell: CompartmentId, depth_msw: f64) {
             band_bar,
         });
         look.switch(bell, Machine::OxygenControl, true);
+    }
+}
+
+/// Bail-outs on the check sheet: each is read by its gauge, and exchanged where it is short of its fill.
+pub fn read_bail_outs(look: &mut Look, divers: &[DiverId]) {
+    let full_bar = look.kit.scenario.bail_out.fill_gauge_pa / BAR_PA;
+    for &diver in divers {
+        let Some(gauge_bar) = look.panel.bail_out_bar(diver) else {
+            continue;
+        };
+        let exchanged = false;
+        look.write(What::BailOut {
+            diver,
+            gauge_bar,
+            exchanged,
+        });
+        if gauge_bar < house_figures::bell::BAIL_OUT_SHORT_SHARE * full_bar {
+            let exchange = PeopleOrder::ExchangeBailOut { diver };
+            look.desk.order(Order::People(exchange));
+        }
+    }
+}
+
+/// Whether every bail-out of a run can be breathed at its depth, and lasts the way back to the bell by its gauge.
+fn bail_outs_checked(look: &Look, divers: &[DiverId], depth_msw: f64) -> Result<(), Stopped> {
+    let scenario = &look.kit.scenario;
+    let kind = &scenario.bail_out;
+    let surface_pa = scenario.steel.surface_pa;
+    let p_pa = surface_pa + depth_msw * MSW_PA;
+    let (low, high) = house_figures::EMERGENCY_PPO2_BAR;
+    let ppo2_bar = kind.mix.fractions()[Species::O2] * p_pa / BAR_PA;
+    if !(low..=high).contains(&ppo2_bar) {
+        return Err(Stopped::GasUnfit);
+    }
+    let lasts = |&diver: &DiverId| {
+        let shown = look.panel.bail_out_bar(diver);
+        let lasts_s = shown.map(|bar| kind.lasts_by_gauge_s(bar * BAR_PA, surface_pa, p_pa));
+        lasts_s.is_none_or(|s| s >= house_figures::bell::BAIL_OUT_LASTS_S)
+    };
+    if divers.iter().all(lasts) {
+        Ok(())
+    } else {
+        Err(Stopped::Gas)
     }
 }
 
@@ -148,17 +193,19 @@ pub fn main_gas(
     }
 }
 
-/// The rest of the check sheet: every line has a bank, the on-board bank its pressure, and what divers may have to
-/// breathe from the bell is fit for the depth.
+/// The rest of the check sheet: every line has a bank, the on-board bank and the bail-outs their pressure, and what
+/// divers may have to breathe from the bell, or on their backs, is fit for the depth.
 ///
 /// # Errors
 /// What is wrong, the gas that the divers are to breathe first.
 pub fn checked(
     look: &mut Look,
     bell: CompartmentId,
-    depth_msw: f64,
+    planned: &BellRun,
     banks: &mut Banks,
 ) -> Result<(), Stopped> {
+    let depth_msw = planned.depth_msw;
+    let bail_outs = bail_outs_checked(look, &planned.divers, depth_msw);
     let kit = look.kit;
     let plate = &kit.scenario.steel.compartments[bell.index()];
     let Some(fitted) = &plate.bell else {
@@ -187,6 +234,7 @@ pub fn checked(
         (true, false) => Err(Stopped::Gas),
         (true, true) => Ok(()),
     })
+    .and(bail_outs)
 }
 
 /// Whether a bank's gas can be breathed in an emergency at a depth, by its label and by its last analysis: either
@@ -198,8 +246,9 @@ fn can_be_breathed(look: &Look, bank: BankId, depth_msw: f64) -> bool {
     fit(look.panel.label_o2(bank)) && look.panel.analysed_o2(bank).is_none_or(fit)
 }
 
-/// What calls the divers back, if anything does: their words, the bell's gas, the sea.
-pub fn recall(look: &mut Look, bell: CompartmentId) -> Option<Stopped> {
+/// What calls the divers back, if anything does: their words, the bell's gas, the sea. `fan_stopped` remembers what was
+/// seen of the fan's lamp.
+pub fn recall(look: &mut Look, bell: CompartmentId, fan_stopped: &mut bool) -> Option<Stopped> {
     let panel = look.panel;
     let (mut trouble, mut chilled) = (None, false);
     for &(_, diver, spoken) in panel.said() {
@@ -219,6 +268,7 @@ pub fn recall(look: &mut Look, bell: CompartmentId) -> Option<Stopped> {
         look.breathe(diver, BreathingPath::Secondary);
         return Some(Stopped::Diver);
     }
+    see_to_fan(look, bell, fan_stopped);
     // Without hot water a diver comes back at once (common practice, no source).
     if chilled {
         return Some(Stopped::Diver);
@@ -239,6 +289,21 @@ pub fn recall(look: &mut Look, bell: CompartmentId) -> Option<Stopped> {
     }
     look.when(co2, true, house_figures::RECALL_PPCO2_BAR);
     None
+}
+
+/// The lamp of the bell's fan: one that stopped is written down and switched on again.
+fn see_to_fan(look: &mut Look, bell: CompartmentId, stopped: &mut bool) {
+    let plate = &look.kit.scenario.steel.compartments[bell.index()];
+    let stands = plate.scrubber.is_some() && !look.panel.fan_runs(bell);
+    if stands && !*stopped {
+        look.write(What::Found {
+            station: Station::Dive,
+            compartment: bell,
+            finding: Finding::FanStopped,
+        });
+        look.switch(bell, Machine::Fan, true);
+    }
+    *stopped = stands;
 }
 
 /// Gauge pressure at which a bank can no longer feed divers at a depth with a margin, bar.

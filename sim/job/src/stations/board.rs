@@ -13,6 +13,10 @@ pub struct LevelWord {
     pub phase: Phase,
     /// The depth it is meant to have, msw.
     pub target_msw: f64,
+    /// The chamber in which its people are kept: its living chamber, as long as that holds.
+    pub home: CompartmentId,
+    /// The gauge its depth is read by where others contradict the first.
+    pub by_gauge: Option<InstrumentId>,
     /// It is held: no pressing, bleeding or emergency under way.
     pub held: bool,
     /// It has no step left and is at the surface.
@@ -53,15 +57,17 @@ impl Board {
                 trunk_open: false,
             })
             .collect();
-        let level = LevelWord {
+        let levels = scenario.plan.levels.iter().map(|level| LevelWord {
             phase: Phase::Surface,
             target_msw: 0.0,
+            home: level.members.first().copied().unwrap_or(CompartmentId(0)),
+            by_gauge: None,
             held: true,
             surfaced: false,
             wants_bell_away: false,
-        };
+        });
         Board {
-            levels: vec![level; scenario.plan.levels.len()],
+            levels: levels.collect(),
             bells,
         }
     }

@@ -4,7 +4,7 @@ use super::board::Board;
 use super::layout::Layout;
 use super::panel::{Desk, Panel};
 use deepstay_core::record::{
-    BreathingPath, Finding, LineName, Machine, Station, ValveName, What, Whereabouts,
+    BreathingPath, Callee, Finding, LineName, Machine, Station, ValveName, What, Whereabouts,
 };
 use deepstay_core::units::*;
 use deepstay_crew::OwnRun;
@@ -90,10 +90,49 @@ impl Look<'_> {
             .filter(|v| v.is_finite())
     }
 
-    /// The depth gauge shown first.
+    /// The depth gauge gone by: the one shown first, or of a manned chamber the one that others bear out against it.
     pub fn depth_gauge(&self, c: CompartmentId) -> Option<InstrumentId> {
         let [first, second] = self.kit.layout.gauges[c.index()].depth;
-        first.or(second)
+        let mut levels = self.board.levels.iter();
+        let borne_out = levels.find(|word| word.home == c).and_then(|w| w.by_gauge);
+        borne_out.or(first).or(second)
+    }
+
+    /// The chamber in which the people of a level are kept.
+    pub fn home(&self, level: usize) -> CompartmentId {
+        self.board.levels[level].home
+    }
+
+    /// The members of a level that are open to each other with its manned chamber, that one first.
+    pub fn joined(&self, level: usize) -> Vec<CompartmentId> {
+        let mut joined = vec![self.home(level)];
+        let mut next = 0;
+        while let Some(&c) = joined.get(next) {
+            next += 1;
+            for m in self.beside(level, c) {
+                if !joined.contains(&m) {
+                    joined.push(m);
+                }
+            }
+        }
+        joined
+    }
+
+    /// Whether a member of a level is its manned chamber, or open to it.
+    pub fn is_joined(&self, level: usize, c: CompartmentId) -> bool {
+        let within = &self.kit.layout.levels[level].within;
+        within.iter().all(|&d| self.panel.open(d)) || self.joined(level).contains(&c)
+    }
+
+    /// Gas volume of all that is open to a level's manned chamber within it, m3.
+    pub fn volume_m3(&self, level: usize) -> f64 {
+        let layout = &self.kit.layout.levels[level];
+        if layout.within.iter().all(|&d| self.panel.open(d)) {
+            return layout.volume_m3;
+        }
+        let plates = &self.kit.scenario.steel.compartments;
+        let joined = self.joined(level);
+        joined.iter().map(|m| plates[m.index()].volume_m3).sum()
     }
 
     /// Depth shown for a compartment, msw; zero where it has no gauge.
@@ -132,9 +171,54 @@ impl Look<'_> {
         self.desk.order(Order::Steel(order));
     }
 
+    /// Where a handle stands once what was ordered in this look is done.
+    fn handle(&self, valve: ValveName) -> f64 {
+        let ordered = self
+            .desk
+            .orders
+            .iter()
+            .rev()
+            .find_map(|order| match *order {
+                Order::Steel(SteelOrder::Valve {
+                    valve: v, opening, ..
+                }) if v == valve => Some(opening),
+                _ => None,
+            });
+        ordered.unwrap_or_else(|| self.panel.valve(valve))
+    }
+
+    /// Whether a door is open once what was ordered in this look is done.
+    fn is_to_be_open(&self, door: DoorId) -> bool {
+        let ordered = self
+            .desk
+            .orders
+            .iter()
+            .rev()
+            .find_map(|order| match *order {
+                Order::Steel(SteelOrder::Door { door: d, open }) if d == door => Some(open),
+                _ => None,
+            });
+        ordered.unwrap_or_else(|| self.panel.open(door))
+    }
+
+    /// The bank on a line once what was ordered in this look is done.
+    fn is_to_be_lined_up(&self, line: LineName) -> Option<BankId> {
+        let ordered = self
+            .desk
+            .orders
+            .iter()
+            .rev()
+            .find_map(|order| match *order {
+                Order::Steel(SteelOrder::LineUp { line: l, bank }) if l == line => Some(Some(bank)),
+                Order::Steel(SteelOrder::LineOff { line: l }) if l == line => Some(None),
+                _ => None,
+            });
+        ordered.unwrap_or_else(|| self.panel.lined_up(line))
+    }
+
     /// Sets a valve, unless its handle already stands there.
     pub fn valve(&mut self, valve: ValveName, opening: f64, purpose: Purpose) {
-        if self.panel.valve(valve) != opening {
+        if self.handle(valve) != opening {
             self.steel(SteelOrder::Valve {
                 valve,
                 opening,
@@ -145,7 +229,7 @@ impl Look<'_> {
 
     /// Opens or shuts a door, unless its lamp already says so.
     pub fn door(&mut self, door: DoorId, open: bool) {
-        if self.panel.open(door) != open {
+        if self.is_to_be_open(door) != open {
             self.steel(SteelOrder::Door { door, open });
         }
     }
@@ -161,14 +245,14 @@ impl Look<'_> {
 
     /// Lines a bank up, unless it is.
     pub fn line_up(&mut self, line: LineName, bank: BankId) {
-        if self.panel.lined_up(line) != Some(bank) {
+        if self.is_to_be_lined_up(line) != Some(bank) {
             self.steel(SteelOrder::LineUp { line, bank });
         }
     }
 
     /// Shuts a line off at its bank, unless it is.
     pub fn line_off(&mut self, line: LineName) {
-        if self.panel.lined_up(line).is_some() {
+        if self.is_to_be_lined_up(line).is_some() {
             self.steel(SteelOrder::LineOff { line });
         }
     }
@@ -177,6 +261,16 @@ impl Look<'_> {
     pub fn found(&mut self, compartment: CompartmentId, finding: Finding) {
         self.write(What::Found {
             station: Station::Saturation,
+            compartment,
+            finding,
+        });
+    }
+
+    /// Tells somebody what was found, or sends him there.
+    pub fn tell(&mut self, to: Callee, compartment: CompartmentId, finding: Finding) {
+        self.write(What::Told {
+            station: Station::Saturation,
+            to,
             compartment,
             finding,
         });
@@ -204,6 +298,12 @@ impl Look<'_> {
             self.desk
                 .order(Order::People(PeopleOrder::Go { diver, to }));
         }
+    }
+
+    /// Whether a diver has just been sent somewhere, in this look.
+    pub fn is_sent(&self, diver: DiverId) -> bool {
+        let sent = |order: &Order| matches!(order, Order::People(PeopleOrder::Go { diver: d, .. }) if *d == diver);
+        self.desk.orders.iter().any(sent)
     }
 
     /// Gives a diver something to do.
@@ -235,6 +335,12 @@ impl Look<'_> {
     pub fn crew(&self) -> impl Iterator<Item = DiverId> + use<> {
         let count = u8::try_from(self.kit.scenario.crew.len()).unwrap_or(u8::MAX);
         (0..count).map(DiverId)
+    }
+
+    /// How many divers are in a compartment.
+    pub fn people_in(&self, c: CompartmentId) -> usize {
+        let there = |d: &DiverId| self.panel.whereabouts(*d) == Whereabouts::In(c);
+        self.crew().filter(there).count()
     }
 
     /// How many divers are in the members of a level.

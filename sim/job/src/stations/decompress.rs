@@ -69,7 +69,7 @@ impl Decompress {
         plan: &DecompressionPlan,
         oxygen: &mut Oxygen,
     ) -> bool {
-        let c = look.kit.layout.levels[level].living;
+        let c = look.home(level);
         let Some(step) = plan.steps.get(self.step) else {
             return !self.bleeding;
         };
@@ -120,21 +120,15 @@ impl Decompress {
     }
 
     fn open(&self, look: &mut Look, level: usize, to_msw: f64) {
-        let layout = &look.kit.layout.levels[level];
-        let c = layout.living;
+        let c = look.home(level);
+        let volume_m3 = look.volume_m3(level);
         let depth = look.depth(c);
         let valve = ValveName::Bleed(c);
         let full = to_msw <= 0.0 && depth < 2.0 * house_figures::SURFACE_MSW;
         let opening = if full {
             1.0
         } else {
-            valves::exhaust(
-                look,
-                valve,
-                layout.volume_m3,
-                depth,
-                house_figures::BLEED_MSW_S,
-            )
+            valves::exhaust(look, valve, volume_m3, depth, house_figures::BLEED_MSW_S)
         };
         look.valve(valve, opening.max(0.001), Purpose::Bleed);
     }

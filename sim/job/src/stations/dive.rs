@@ -6,6 +6,7 @@ use super::board::Board;
 use super::context::{Kit, Look};
 use super::handover::Handover;
 use super::panel::{Desk, Panel};
+use crate::random::Streams;
 use deepstay_core::record::{Machine, Station};
 use deepstay_core::units::{CompartmentId, CompartmentKind};
 use deepstay_scenario::Scenario;
@@ -52,7 +53,9 @@ impl DiveControl {
             kit: Some(kit),
             bells,
             banks: Banks::default(),
-            handover: Handover::default(),
+            handover: Handover::new(
+                Streams::new(scenario.seed).named("times of handover, dive", 0),
+            ),
             recovery_set: false,
         }
     }

@@ -206,6 +206,11 @@ impl Fake {
                 }
                 self.bell_to_msw = to_msw;
             }
+            SteelOrder::HullStop { compartment, shut } => {
+                if shut {
+                    self.leak_m2[compartment.index()] = 0.0;
+                }
+            }
             SteelOrder::Switch { .. } | SteelOrder::ClimateSet { .. } | SteelOrder::Gag { .. } => {}
         }
         true
@@ -215,7 +220,9 @@ impl Fake {
         match order {
             PeopleOrder::Go { diver, to } => self.places[diver.index()] = to,
             PeopleOrder::Breathe { diver, path } => self.paths[diver.index()] = path,
-            PeopleOrder::Do { .. } => {}
+            PeopleOrder::Do { .. }
+            | PeopleOrder::Shower { .. }
+            | PeopleOrder::ExchangeBailOut { .. } => {}
         }
         true
     }
@@ -367,6 +374,9 @@ impl Panel for Fake {
     }
     fn path(&self, diver: DiverId) -> BreathingPath {
         self.paths[diver.index()]
+    }
+    fn bail_out_bar(&self, _: DiverId) -> Option<f64> {
+        Some(self.scenario.bail_out.fill_gauge_pa / BAR_PA)
     }
     fn said(&self) -> &[(i64, DiverId, Spoken)] {
         &self.said

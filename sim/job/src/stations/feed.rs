@@ -47,6 +47,8 @@ struct Dose {
     from_msw: f64,
     rise_bar: f64,
     gives_bar: f64,
+    /// Depth was being lost since: nothing can be told of it.
+    unsteady: bool,
 }
 
 /// What a dose is let in by.
@@ -114,8 +116,17 @@ impl Feed {
         self.lowest_bar = None;
     }
 
-    /// Looks and acts. `moved` says that gas other than oxygen is being let into the level.
-    pub fn act(&mut self, look: &mut Look, level: usize, aim: Aim, moved: bool, banks: &mut Banks) {
+    /// Looks and acts. `moved` says that gas other than oxygen is being let into the level, `unsteady` that its depth
+    /// is being lost, or only just held again.
+    pub fn act(
+        &mut self,
+        look: &mut Look,
+        level: usize,
+        aim: Aim,
+        moved: bool,
+        unsteady: bool,
+        banks: &mut Banks,
+    ) {
         let Some(reading) = oxygen_read::read(look, level, self.chamber) else {
             return;
         };
@@ -125,10 +136,14 @@ impl Feed {
         if let Some(shown) = reading.to_dose_by() {
             self.climbs(look, aim, shown, moved);
         }
+        if let Doing::Dosing { dose, .. } | Doing::Mixing { dose, .. } = &mut self.doing {
+            dose.unsteady |= unsteady;
+        }
         match self.doing {
             Doing::Watching => {
                 if let Some(shown) = reading.to_dose_by() {
-                    self.watch(look, level, aim, shown, banks);
+                    let borne_out = self.both_agree(look, shown);
+                    self.watch(look, level, aim, (shown, borne_out), banks);
                 } else {
                     let at = look.now + 60;
                     look.wake(at);
@@ -205,9 +220,25 @@ impl Feed {
         }
     }
 
-    fn watch(&mut self, look: &mut Look, level: usize, aim: Aim, shown: f64, banks: &mut Banks) {
+    /// Whether both analysers of the chamber show the same: then a dose may be larger.
+    fn both_agree(&self, look: &Look, shown: f64) -> bool {
+        let both = look.kit.layout.gauges[self.chamber.index()].ppo2;
+        both.iter().all(|i| {
+            let reads = look.shown(*i);
+            reads.is_some_and(|r| (r - shown).abs() <= house_figures::ANALYSERS_AGREE_BAR)
+        })
+    }
+
+    fn watch(
+        &mut self,
+        look: &mut Look,
+        level: usize,
+        aim: Aim,
+        (shown, borne_out): (f64, bool),
+        banks: &mut Banks,
+    ) {
         if shown < aim.set_bar {
-            self.dose(look, level, aim, shown, banks);
+            self.dose(look, level, aim, (shown, borne_out), banks);
         }
         let analyser = look.kit.layout.gauges[self.chamber.index()].ppo2[0];
         look.when(analyser, false, aim.set_bar);
@@ -250,7 +281,14 @@ impl Feed {
     }
 
     /// Opens the valve, or the line, for the time that the dose takes.
-    fn dose(&mut self, look: &mut Look, level: usize, aim: Aim, shown: f64, banks: &mut Banks) {
+    fn dose(
+        &mut self,
+        look: &mut Look,
+        level: usize,
+        aim: Aim,
+        (shown, borne_out): (f64, bool),
+        banks: &mut Banks,
+    ) {
         let line = LineName::Oxygen(self.via);
         if !banks.keep(look, line, &need(look, self.via)) {
             let at = look.now + 60;
@@ -258,7 +296,13 @@ impl Feed {
             return;
         }
         let plate = &look.kit.scenario.steel.compartments[self.via.index()];
-        let rise_bar = (aim.to_bar - shown).clamp(0.0, house_figures::OXYGEN_DOSE_BAR);
+        let far_off = aim.set_bar - shown > 2.0 * house_figures::OXYGEN_DOSE_BAR;
+        let most_bar = if borne_out && far_off && self.unanswered == 0 {
+            house_figures::OXYGEN_LARGE_DOSE_BAR
+        } else {
+            house_figures::OXYGEN_DOSE_BAR
+        };
+        let rise_bar = (aim.to_bar - shown).clamp(0.0, most_bar);
         let moles = valves::mol_for(plate.volume_m3, rise_bar);
         let full = valves::oxygen_mol_s(look, self.via);
         if full <= 0.0 {
@@ -273,12 +317,13 @@ impl Feed {
         };
         look.valve(ValveName::Oxygen(self.via), opening, Purpose::Oxygen);
         let until = look.now + (takes_s.max(1.0) as i64);
-        let share = plate.volume_m3 / look.kit.layout.levels[level].volume_m3;
+        let share = plate.volume_m3 / look.volume_m3(level);
         let dose = Dose {
             from_bar: shown,
             from_msw: look.depth(self.chamber),
             rise_bar,
             gives_bar: rise_bar * share,
+            unsteady: false,
         };
         self.doing = Doing::Dosing { until, dose };
         look.wake(until);
@@ -287,6 +332,9 @@ impl Feed {
     /// Whether a dose showed. Two running that did not, and the bank is analysed anew; a good bank leaves the
     /// valve, and another chamber's is taken; where there is none, it is left alone for a while.
     fn judge(&mut self, look: &mut Look, level: usize, dose: Dose, shown: f64, banks: &mut Banks) {
+        if dose.unsteady {
+            return;
+        }
         // A step up between the two has thinned everything alike.
         let surface_pa = look.kit.scenario.steel.surface_pa;
         let at_pa = |msw: f64| surface_pa + msw * MSW_PA;

@@ -1,17 +1,20 @@
-//! Holding a level at its depth: a puff when it has fallen, a bleed when it stands too high, and the
-//! answer to a fall that a puff does not stop.
+//! Holding a level at its depth: a puff when it has fallen, a bleed when it stands too high; what a puff does not stop
+//! is a loss of depth, and what is made up too often a leak to be looked for.
 
 use super::banks::{Banks, Need};
 use super::context::Look;
 use super::house_figures;
+use super::loss::{Leaking, Loss};
+use super::search::Search;
 use super::valves;
-use deepstay_core::record::{Finding, LineName, ValveName, Whereabouts};
+use crate::random::Draw;
+use deepstay_core::record::{LineName, Spoken, ValveName, Whereabouts};
 use deepstay_core::units::*;
 use serde::{Deserialize, Serialize};
 
 /// What the hand on the valves is doing.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
-pub enum Doing {
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+enum Doing {
     /// Nothing: the depth is in its band.
     #[default]
     Watching,
@@ -25,23 +28,24 @@ pub enum Doing {
     /// Bleeding down to the target.
     Bleed,
     /// Depth is being lost: supply full on, masks on, doors shut.
-    Loss {
-        /// Since when, s.
-        since: i64,
-    },
+    Loss(Loss),
 }
 
 /// State of the hold.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Hold {
-    /// What is being done.
-    pub doing: Doing,
+    doing: Doing,
     /// Masks were put on for loss of depth, and since when the depth has been back.
     masks: Option<i64>,
     /// Since when puffs are counted, and how many.
     puffs: (i64, u8),
-    /// Its gauges were found to differ.
-    differ: bool,
+    /// A leak that was found.
+    leak: Option<Leaking>,
+    search: Search,
+    /// When somebody in the level last spoke of gas noise, and where he was.
+    noise: Option<(i64, CompartmentId)>,
+    /// How long outside hands take.
+    hand_takes: Draw,
 }
 
 /// A puff that takes longer than this only feeds a leak, s (house figure).
@@ -50,22 +54,36 @@ const PUFF_LONGEST_S: i64 = 300;
 /// about 2 msw in ten minutes).
 const PUFFS_MOST: u8 = 7;
 const PUFFS_WITHIN_S: i64 = 600;
-/// How soon gauges that differ are looked at again, s.
-const GAUGES_AGAIN_S: i64 = 30;
+/// How long gas noise that was spoken of is gone by, s (house figure).
+const NOISE_S: i64 = 300;
 
 impl Hold {
-    /// Shuts what the hold had open.
+    /// Nothing open.
+    pub fn new(hand_takes: Draw) -> Hold {
+        Hold {
+            doing: Doing::default(),
+            masks: None,
+            puffs: (0, 0),
+            leak: None,
+            search: Search::default(),
+            noise: None,
+            hand_takes,
+        }
+    }
+
+    /// Shuts what the hold had open; the depth is moved, or not gone by for now.
     pub fn stop(&mut self, look: &mut Look, level: usize) {
-        let c = look.kit.layout.levels[level].living;
+        let c = look.home(level);
         look.valve(ValveName::BlowDown(c), 0.0, Purpose::MakeUp);
         look.valve(ValveName::Bleed(c), 0.0, Purpose::Bleed);
         self.doing = Doing::Watching;
+        self.search.begin_anew(look.now);
     }
 
     /// Shuts the supply before the level is moved: a puff begun is not to go on against a bleed.
     pub fn let_go(&mut self, look: &mut Look, level: usize) {
         if self.doing != Doing::Watching {
-            let c = look.kit.layout.levels[level].living;
+            let c = look.home(level);
             look.valve(ValveName::BlowDown(c), 0.0, Purpose::MakeUp);
             self.doing = Doing::Watching;
         }
@@ -83,7 +101,43 @@ impl Hold {
 
     /// Whether depth is being lost.
     pub fn losing(&self) -> bool {
-        matches!(self.doing, Doing::Loss { .. })
+        matches!(self.doing, Doing::Loss(_))
+    }
+
+    /// Whether a loss of depth is not over yet: it is being lost, or masks are still on for it.
+    pub fn unsteady(&self) -> bool {
+        self.losing() || self.masks.is_some()
+    }
+
+    /// The leak that was found, if one was.
+    pub fn leak(&self) -> Option<Leaking> {
+        self.leak
+    }
+
+    /// Whether doors of the level are kept shut for the search of a slow leak.
+    pub fn keeps_apart(&self) -> bool {
+        self.search.keeps_apart()
+    }
+
+    /// Sees to the hull stop of a leak that was found. True when it was shut now.
+    pub fn stop_leak(&mut self, look: &mut Look) -> bool {
+        self.leak.as_mut().is_some_and(|leak| leak.stop(look))
+    }
+
+    /// Looks for a slow leak while the level is held and no lock, trunk or bell needs it.
+    pub fn look_for_leak(&mut self, look: &mut Look, level: usize) {
+        let busy = is_open_outward(look, level)
+            || lock_takes(look, level)
+            || look.board.levels[level].by_gauge.is_some();
+        if let Some(at) = self.search.act(look, level, busy) {
+            let hand_at = Some(look.now + self.hand_s());
+            self.leak = Some(Leaking { at, hand_at });
+        }
+    }
+
+    fn hand_s(&mut self) -> i64 {
+        let (least, most) = house_figures::HAND_S;
+        self.hand_takes.between(least, most) as i64
     }
 
     /// Looks at the depth and acts. `bleed_above` false leaves a high depth alone, as in decompression.
@@ -95,25 +149,28 @@ impl Hold {
         bleed_above: bool,
         banks: &mut Banks,
     ) {
-        let c = look.kit.layout.levels[level].living;
-        let Some(depth) = self.agreed_depth(look, level) else {
-            return;
-        };
+        let c = look.home(level);
+        let depth = look.depth(c);
+        self.listen(look, level);
+        if is_open_outward(look, level) || lock_takes(look, level) {
+            self.search.explained(look.now);
+        }
         self.masks_off(look, level, depth, target_msw);
-        if matches!(self.doing, Doing::Puff { .. } | Doing::Loss { .. }) {
+        if matches!(self.doing, Doing::Puff { .. }) {
             banks.keep(look, LineName::Supply(c), &make_up(look, c));
         }
-        match self.doing {
-            Doing::Watching => self.watch(look, level, depth, target_msw, bleed_above),
-            Doing::Puff { since, from_msw } => {
+        match &mut self.doing {
+            Doing::Watching => self.watch(look, level, depth, target_msw, bleed_above, banks),
+            &mut Doing::Puff { since, from_msw } => {
                 if depth >= target_msw - 0.05 {
                     look.valve(ValveName::BlowDown(c), 0.0, Purpose::MakeUp);
                     self.doing = Doing::Watching;
+                    self.search.made_up(look, level, depth - from_msw);
                     self.stand_by(look, c, target_msw, bleed_above);
                 } else if depth <= target_msw - loss_msw(look, level) && depth < from_msw - 0.15
                     || look.now > since + PUFF_LONGEST_S && !lock_takes(look, level)
                 {
-                    self.depth_lost(look, level);
+                    self.depth_lost(look, level, banks);
                 } else {
                     self.lean_on_it(look, c, depth, from_msw, since);
                     look.when(look.depth_gauge(c), true, target_msw - 0.05);
@@ -132,33 +189,42 @@ impl Hold {
                     look.wake(at);
                 }
             }
-            Doing::Loss { since } => self.regain(look, level, depth, target_msw, since),
+            Doing::Loss(loss) => {
+                let noise_in = self.noise.map(|(_, c)| c);
+                let over = loss.act(
+                    look,
+                    level,
+                    (depth, target_msw),
+                    noise_in,
+                    banks,
+                    &mut self.masks,
+                );
+                let known = self.leak.map(|leak| leak.at);
+                if let Some(leaking) = loss.leaking()
+                    && known != Some(leaking.at)
+                {
+                    self.leak = Some(leaking);
+                }
+                if over {
+                    self.doing = Doing::Watching;
+                    self.search.begin_anew(look.now);
+                    self.stand_by(look, look.home(level), target_msw, true);
+                }
+            }
         }
     }
 
-    /// The depth that the first gauge shows and another bears out: the second, or that of a chamber open to this
-    /// one. None where they contradict each other: nothing is pressed or bled by a gauge alone, for a false one has
-    /// killed by the gas poured in against it.
-    fn agreed_depth(&mut self, look: &mut Look, level: usize) -> Option<f64> {
-        let c = look.kit.layout.levels[level].living;
-        let first = look.depth(c);
-        let second = look.shown(look.kit.layout.gauges[c.index()].depth[1]);
-        let beside = look.beside(level, c);
-        let others = beside.iter().filter(|m| look.depth_gauge(**m).is_some());
-        let mut others: Vec<f64> = others.map(|&m| look.depth(m)).collect();
-        others.extend(second);
-        let agree = |a: f64| (a - first).abs() <= house_figures::LOSS_MSW;
-        let borne_out = others.is_empty() || others.iter().any(|&o| agree(o));
-        if !borne_out {
-            if !self.differ {
-                look.found(c, Finding::GaugesDiffer);
-                self.stop(look, level);
+    /// Hears where gas noise is, and goes by it for a while.
+    fn listen(&mut self, look: &Look, level: usize) {
+        let members = &look.kit.layout.levels[level].members;
+        self.noise = self.noise.filter(|(at, _)| look.now < at + NOISE_S);
+        for &(at, diver, report) in look.panel.said() {
+            if let (Spoken::GasNoise, Whereabouts::In(c)) = (report, look.panel.whereabouts(diver))
+                && members.contains(&c)
+            {
+                self.noise = Some((at, c));
             }
-            let later = look.now + GAUGES_AGAIN_S;
-            look.wake(later);
         }
-        self.differ = !borne_out;
-        borne_out.then_some(first)
     }
 
     fn watch(
@@ -168,16 +234,16 @@ impl Hold {
         depth: f64,
         target_msw: f64,
         bleed_above: bool,
+        banks: &mut Banks,
     ) {
-        let layout = &look.kit.layout.levels[level];
-        let c = layout.living;
+        let c = look.home(level);
         if depth <= target_msw - house_figures::DEPTH_LOW_MSW {
-            if self.leaks(look, level) {
-                self.depth_lost(look, level);
+            if self.noise.is_some() || self.leaks(look, level) {
+                self.depth_lost(look, level, banks);
                 return;
             }
-            let opening =
-                valves::blow_down(look, c, layout.volume_m3, depth, house_figures::PUFF_MSW_S);
+            let volume_m3 = look.volume_m3(level);
+            let opening = valves::blow_down(look, c, volume_m3, depth, house_figures::PUFF_MSW_S);
             look.valve(ValveName::BlowDown(c), opening, Purpose::MakeUp);
             self.doing = Doing::Puff {
                 since: look.now,
@@ -188,13 +254,9 @@ impl Hold {
             look.wake(at);
         } else if bleed_above && depth >= target_msw + house_figures::DEPTH_HIGH_MSW {
             let bleed = ValveName::Bleed(c);
-            let opening = valves::exhaust(
-                look,
-                bleed,
-                layout.volume_m3,
-                depth,
-                house_figures::BLEED_MSW_S,
-            );
+            let volume_m3 = look.volume_m3(level);
+            let opening =
+                valves::exhaust(look, bleed, volume_m3, depth, house_figures::BLEED_MSW_S);
             look.valve(bleed, opening, Purpose::Bleed);
             self.doing = Doing::Bleed;
             look.when(look.depth_gauge(c), false, target_msw + 0.05);
@@ -239,52 +301,12 @@ impl Hold {
         }
     }
 
-    /// Supply full on at once, then masks, then everybody into the living chamber and the doors, so that what
-    /// leaks is cut off.
-    fn depth_lost(&mut self, look: &mut Look, level: usize) {
-        let c = look.kit.layout.levels[level].living;
-        look.valve(ValveName::BlowDown(c), 1.0, Purpose::MakeUp);
-        look.found(c, Finding::DepthLost);
-        look.desk.ring = true;
-        shut_in(look, level);
-        self.masks = Some(i64::MAX);
-        self.doing = Doing::Loss { since: look.now };
-        let at = look.now + 5;
-        look.wake(at);
-    }
-
-    fn regain(&mut self, look: &mut Look, level: usize, depth: f64, target_msw: f64, since: i64) {
-        let layout = &look.kit.layout.levels[level];
-        let c = layout.living;
-        let valve = ValveName::BlowDown(c);
-        let gauge = look.depth_gauge(c);
-        shut_in(look, level);
-        if depth >= target_msw - 0.1 {
-            // Held by throttling: what just balances the loss is found between two looks.
-            let opening = look.panel.valve(valve) * if depth > target_msw { 0.5 } else { 0.9 };
-            let opening = if opening < 0.002 { 0.0 } else { opening };
-            look.valve(valve, opening, Purpose::MakeUp);
-            if let Some(i64::MAX) = self.masks {
-                self.masks = Some(look.now);
-            }
-            if opening == 0.0 {
-                self.doing = Doing::Watching;
-                self.stand_by(look, c, target_msw, true);
-                return;
-            }
-        } else if depth < target_msw - house_figures::DEPTH_LOW_MSW {
-            let opening = if look.now < since + 60 {
-                1.0
-            } else {
-                let least =
-                    valves::blow_down(look, c, layout.volume_m3, depth, house_figures::PUFF_MSW_S);
-                (look.panel.valve(valve) * 1.2).max(least).min(1.0)
-            };
-            look.valve(valve, opening, Purpose::MakeUp);
-        }
-        look.when(gauge, true, target_msw + 0.1);
-        let at = look.now + 15;
-        look.wake(at);
+    fn depth_lost(&mut self, look: &mut Look, level: usize, banks: &mut Banks) {
+        let hand_s = self.hand_s();
+        let noise_in = self.noise.map(|(_, c)| c);
+        let loss = Loss::begin(look, level, banks, &mut self.masks, noise_in, hand_s);
+        self.leak = loss.leaking();
+        self.doing = Doing::Loss(loss);
     }
 
     /// Masks come off once the depth has been back for ten minutes and the gas is fit to breathe.
@@ -293,7 +315,7 @@ impl Hold {
         if back == i64::MAX || depth < target_msw - house_figures::LOSS_MSW {
             return;
         }
-        let c = look.kit.layout.levels[level].living;
+        let c = look.home(level);
         let (low, high) = house_figures::EMERGENCY_PPO2_BAR;
         let fit = look.ppo2(c).is_none_or(|p| (low..=high).contains(&p));
         if look.now >= back + 600 && fit {
@@ -318,6 +340,12 @@ pub fn make_up<'a>(look: &Look, c: CompartmentId) -> Need<'a> {
     }
 }
 
+/// Whether the level is open to a lock or the trunk.
+fn is_open_outward(look: &Look, level: usize) -> bool {
+    let around = &look.kit.layout.levels[level].around;
+    around.iter().any(|&d| look.panel.open(d))
+}
+
 /// Whether a lock or the trunk is being equalised from the level.
 fn lock_takes(look: &Look, level: usize) -> bool {
     let around = &look.kit.layout.levels[level].around;
@@ -332,23 +360,5 @@ fn loss_msw(look: &Look, level: usize) -> f64 {
         house_figures::LOSS_WITH_LOCK_MSW
     } else {
         house_figures::LOSS_MSW
-    }
-}
-
-/// Calls those elsewhere in the level into the living chamber, and shuts its doors once nobody is left outside.
-fn shut_in(look: &mut Look, level: usize) {
-    let layout = &look.kit.layout.levels[level];
-    let elsewhere = |look: &Look, d: DiverId| matches!(look.panel.whereabouts(d), Whereabouts::In(c) if c != layout.living && layout.members.contains(&c));
-    let mut all_in = true;
-    for diver in look.crew() {
-        if elsewhere(look, diver) {
-            look.go(diver, Whereabouts::In(layout.living));
-            all_in = false;
-        }
-    }
-    if all_in {
-        for &door in &layout.within {
-            look.door(door, false);
-        }
     }
 }

@@ -27,6 +27,22 @@ pub const MAKE_UP: &[Duty] = &[
     Duty::DiverGas,
     Duty::Emergency,
 ];
+/// Any gas that holds a depth being lost, in the order in which it is taken.
+pub const ANY_GAS: &[Duty] = &[
+    Duty::BottomMix,
+    Duty::DiverGas,
+    Duty::Emergency,
+    Duty::Helium,
+    Duty::Treatment,
+    Duty::Air,
+];
+/// How long people take to get through to the next chamber when they are called, and to shut and dog a door behind
+/// them, s (house figures, nothing found: time them in a mock-up).
+pub const CROSS_S: i64 = 15;
+/// See [`CROSS_S`].
+pub const SHUT_DOOR_S: i64 = 20;
+/// Within how long after being sent an outside hand has shut a hull stop, s (house figures: minutes).
+pub const HAND_S: (f64, f64) = (120.0, 300.0);
 /// Share of the allowed rate that is aimed for when pressing.
 pub const RATE_SHARE: f64 = 0.97;
 /// Pressing stops this far short of a stop, msw: heat and the gauge's lag do the rest.
@@ -55,6 +71,9 @@ pub const ESTABLISH_S: i64 = 90 * 60;
 pub const DESCENT_STRIDE_MSW: f64 = 5.0;
 /// Richest gas made while pressing, fraction: no richer than air.
 pub const DESCENT_RICHEST: f64 = 0.21;
+/// ppO2 over the line of the plan by this on the way down, and pressing stops, bar: two analysers' accuracy and half a
+/// one (house figure).
+pub const OFF_LINE_BAR: f64 = 0.04;
 /// How far apart the looks are at whether added oxygen shows, s.
 pub const DOUBT_S: i64 = 5 * 60;
 /// Rounds of the panel, s apart.
@@ -75,6 +94,8 @@ pub const ANALYSERS_AGREE_BAR: f64 = 2.0 * 0.015;
 pub const OXYGEN_CLIMB_BAR: f64 = 0.015;
 /// Largest dose, bar in the chamber it goes into: a reading that is wrong brings no more (house figure).
 pub const OXYGEN_DOSE_BAR: f64 = 0.03;
+/// The same where ppO2 is far too low by both analysers of the chamber, as after a loss of depth (house figure).
+pub const OXYGEN_LARGE_DOSE_BAR: f64 = 0.1;
 /// Share of what a dose must bring, spread through the level, that counts as an answer: air brings a fifth
 /// (house figure).
 pub const OXYGEN_ANSWERS: f64 = 0.35;
@@ -95,6 +116,11 @@ pub const CO2_SIZING_MOL_S: f64 = 30.0 / 3600.0 / 22.414;
 /// ppCO2 above which masks are put on, bar (0.06 ata: US Navy Diving Manual, saturation chapter,
 /// emergency procedures).
 pub const MASKS_PPCO2_BAR: f64 = 0.06 * 1.01325;
+/// ppCO2 that can be borne for some hours only, bar, and how many, s (2 % surface equivalent, up to four hours: US Navy
+/// Diving Manual, saturation chapter, emergency procedures).
+pub const HOURS_PPCO2_BAR: f64 = 0.02 * 1.01325;
+/// See [`HOURS_PPCO2_BAR`].
+pub const HOURS_S: i64 = 4 * 3600;
 /// ppCO2 in the bell at which divers are called back, bar (2 % surface equivalent, tolerable up to
 /// four hours: US Navy Diving Manual, saturation chapter).
 pub const RECALL_PPCO2_BAR: f64 = 0.02 * 1.01325;
@@ -129,6 +155,11 @@ pub mod reclaim {
 pub mod bell {
     pub use deepstay_scenario::lengths::phase::*;
 
+    /// A bail-out under this share of its fill is exchanged before a run.
+    pub const BAIL_OUT_SHORT_SHARE: f64 = 0.9;
+    /// Least that a bail-out must last at the run's depth at the crew's rate, s: at 100 m a man was back in his bell
+    /// after about a minute and a half (safety flash of June 2012), and some more.
+    pub const BAIL_OUT_LASTS_S: f64 = 120.0;
     /// Longest run seal to seal where the rule set has none (8 h: UK 1998, Norway, France, Brazil).
     pub const LONGEST_S: i64 = 8 * 3600;
     /// How late a run may start before it is counted as lost.
@@ -172,8 +203,65 @@ pub mod lock {
     pub const SETTLE_S: i64 = 10;
     /// Difference below which the equalising valve is only cracked open, msw, and its opening then.
     pub const CRACKED: (f64, f64) = (5.0, 0.15);
+    /// Share of the volume that a lock is filled from beyond which it is filled through a cracked valve all the way.
+    pub const LARGE_SHARE: f64 = 0.02;
     /// A gauge that in this time moves so far from what it is to show has not come to rest, msw.
     pub const LEFT_MSW: f64 = 0.25;
     /// The lock's gauge counts as equal this close to the chamber's, msw.
     pub const EQUAL_MSW: f64 = 0.15;
+}
+
+/// The search for a slow leak.
+pub mod search {
+    /// So many make-ups at least, within so much time in which nothing explains them, s.
+    pub const TIMES: usize = 3;
+    /// See [`TIMES`].
+    pub const WITHIN_S: i64 = 6 * 3600;
+    /// The last of them spread over so long at least: what comes faster is no slow leak, s.
+    pub const SPREAD_S: i64 = 3600;
+    /// More than is usual by so much, and by this share of it, and a leak is looked for, msw.
+    pub const MORE_MSW: f64 = 0.55;
+    /// See [`MORE_MSW`].
+    pub const MORE_SHARE: f64 = 0.5;
+    /// What is usual before anything was seen, msw/h, and the share by which each look at it moves it.
+    pub const USUAL_MSW_H: f64 = 0.1;
+    /// See [`USUAL_MSW_H`].
+    pub const LEARNS: f64 = 0.2;
+    /// What is made up within this after a lock or the trunk took gas is explained by it, s.
+    pub const AFTER_LOCK_S: i64 = 3600;
+    /// Gas settles so long after the depth was moved, s.
+    pub const SETTLE_S: i64 = 6 * 3600;
+    /// How long the chambers are kept shut off from each other, s.
+    pub const APART_S: i64 = 3600;
+    /// Fall of a gauge in that time, beyond that of any other, that names a chamber, msw.
+    pub const FALL_MSW: f64 = 0.25;
+    /// After a search the count begins anew so much later, s.
+    pub const AGAIN_S: i64 = 12 * 3600;
+}
+
+/// How routine acts spread about their planned times, as in life: seconds before and after, sampled. None of them is
+/// published. What a rule asks for at an interval is done before it runs out, never after.
+pub mod sampled {
+    /// Meals.
+    pub const MEAL_S: (f64, f64) = (-300.0, 900.0);
+    /// Laundry and stores.
+    pub const STORES_S: (f64, f64) = (-900.0, 1800.0);
+    /// A diver's shower.
+    pub const SHOWER_S: (f64, f64) = (-600.0, 1200.0);
+    /// First ear drops of a session, and from the end of one diver's to the next.
+    pub const EAR_DROPS_S: (f64, f64) = (0.0, 1200.0);
+    /// See [`EAR_DROPS_S`].
+    pub const EAR_DROPS_BETWEEN_S: (f64, f64) = (20.0, 180.0);
+    /// Time between two visits to the toilet, as a share of the mean.
+    pub const FLUSH_SHARE: (f64, f64) = (0.3, 1.7);
+    /// Readings of the hour, after it.
+    pub const READINGS_S: (f64, f64) = (0.0, 480.0);
+    /// How much before the interval of calibration runs out it is done: shares of it.
+    pub const CALIBRATE_EARLY: (f64, f64) = (0.0, 0.125);
+    /// The same for a round of the panel.
+    pub const ROUND_EARLY: (f64, f64) = (0.0, 0.2);
+    /// Handover of the watch.
+    pub const HANDOVER_S: (f64, f64) = (-600.0, 300.0);
+    /// Length of each phase of a lock run, as a share of its usual one.
+    pub const LOCK_SHARE: (f64, f64) = (0.7, 1.8);
 }

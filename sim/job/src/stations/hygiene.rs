@@ -5,125 +5,202 @@
 //! Diving Manual, saturation chapter, hygiene.
 
 use super::context::{Kit, Look};
+use super::daily_time::DailyTime;
 use super::house_figures;
+use super::house_figures::sampled;
 use super::layout::LockLayout;
 use super::locks::LockState;
+use crate::random::Draw;
 use deepstay_core::record::{Routine, ValveName, What, Whereabouts};
 use deepstay_core::units::*;
-use deepstay_plant::Activity;
+use deepstay_plant::{Order, PeopleOrder};
 use serde::{Deserialize, Serialize};
 
-/// Seconds of the ship's day at which ear drops are given (house rule).
+/// Seconds of the vessel's day at which ear drops are given (house rule).
 const EAR_DROPS_S: [i64; 2] = [9 * 3600, 21 * 3600];
-/// Between two divers' ear drops: five minutes each ear.
+/// A diver's ear drops: five minutes each ear.
 const EAR_DROPS_EACH_S: i64 = 600;
 /// First shower of the day, and the time between two.
 const SHOWERS_S: (i64, i64) = (10 * 3600, 1800);
+/// From the beginning of one to the next at least, s.
+const SHOWERS_APART_S: i64 = 1500;
+/// First visit to the toilet after the level was pressed, s.
+const FIRST_FLUSH_S: i64 = 3600;
+
+/// A session of ear drops: diver after diver, each watched.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+struct EarDrops {
+    session: DailyTime,
+    /// Whose turn it is, and when; none between sessions.
+    turn: Option<(u8, i64)>,
+}
 
 /// Times of the next of each, s.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Hygiene {
     begun: bool,
-    meals: Vec<i64>,
-    stores: Vec<i64>,
-    laundry: Option<i64>,
+    draw: Draw,
+    meals: Vec<DailyTime>,
+    stores: Vec<DailyTime>,
+    laundry: Option<DailyTime>,
     flush: i64,
     flush_by: u8,
     draining_until: Option<i64>,
     /// By diver.
-    shower: Vec<i64>,
-    ear_drops: Vec<i64>,
+    shower: Vec<DailyTime>,
+    /// Whose time has come, and when the shower is free for the next.
+    to_shower: Vec<DiverId>,
+    shower_free_at: i64,
+    ear_drops: Vec<EarDrops>,
 }
 
 impl Hygiene {
+    /// Nothing begun. Its times are sampled from `draw`.
+    pub fn new(draw: Draw) -> Hygiene {
+        Hygiene {
+            begun: false,
+            draw,
+            meals: Vec::new(),
+            stores: Vec::new(),
+            laundry: None,
+            flush: 0,
+            flush_by: 0,
+            draining_until: None,
+            shower: Vec::new(),
+            to_shower: Vec::new(),
+            shower_free_at: 0,
+            ear_drops: Vec::new(),
+        }
+    }
+
     fn begin(&mut self, kit: &Kit, now: i64) {
         let plan = &kit.scenario.plan;
-        let daily = |s: &i64| kit.next_daily(now, *s);
-        self.meals = plan.meals_s.iter().map(daily).collect();
-        self.stores = plan.stores_s.iter().map(daily).collect();
-        self.laundry = plan.laundry_s.as_ref().map(daily);
-        let divers = kit.scenario.crew.len();
+        let draw = &mut self.draw;
+        let mut daily = |second: i64, within| DailyTime::new(kit, now, second, within, draw);
+        self.meals = plan
+            .meals_s
+            .iter()
+            .map(|&s| daily(s, sampled::MEAL_S))
+            .collect();
+        self.stores = plan
+            .stores_s
+            .iter()
+            .map(|&s| daily(s, sampled::STORES_S))
+            .collect();
+        self.laundry = plan.laundry_s.map(|s| daily(s, sampled::STORES_S));
         let (first, apart) = SHOWERS_S;
-        self.shower = (0i64..)
-            .take(divers)
-            .map(|i| kit.next_daily(now, first + i * apart))
-            .collect();
-        self.ear_drops = (0i64..)
-            .take(divers)
-            .map(|i| {
-                let each = EAR_DROPS_S.map(|s| kit.next_daily(now, s + i * EAR_DROPS_EACH_S));
-                each[0].min(each[1])
-            })
-            .collect();
-        self.flush = now + 3600;
+        let divers = kit.scenario.crew.len();
+        let showers = (0i64..).take(divers).map(|i| first + i * apart);
+        self.shower = showers.map(|s| daily(s, sampled::SHOWER_S)).collect();
+        let sessions = EAR_DROPS_S.map(|s| daily(s, sampled::EAR_DROPS_S));
+        let turn = None;
+        self.ear_drops = sessions.map(|session| EarDrops { session, turn }).into();
+        self.flush = now + FIRST_FLUSH_S;
         self.begun = true;
     }
 
     /// Looks and acts for a pressed level.
-    pub fn act(&mut self, look: &mut Look, level: usize, locks: &mut [LockState]) {
+    /// `waits` while nobody is to wash or flush: doors are kept shut to find a leak.
+    pub fn act(&mut self, look: &mut Look, level: usize, locks: &mut [LockState], waits: bool) {
         if !self.begun {
             self.begin(look.kit, look.now);
         }
         self.locks(look, level, locks);
-        self.divers(look, level);
+        self.showers(look, level);
+        for k in 0..self.ear_drops.len() {
+            self.drops(look, level, k);
+        }
+        if waits {
+            self.flush = self.flush.max(look.now + 60);
+        }
         self.flushes(look, level);
     }
 
     fn locks(&mut self, look: &mut Look, level: usize, locks: &mut [LockState]) {
         let layout = &look.kit.layout.levels[level].locks;
-        let small = layout.iter().position(|l| !l.large);
-        let large = layout.iter().position(|l| l.large);
+        let usable = |large: bool| {
+            let mut all = layout.iter();
+            all.position(|l| l.large == large && look.is_joined(level, l.chamber))
+        };
+        let (small, large) = (usable(false), usable(true));
         let mut ask = |lock: Option<usize>, routine| {
             if let Some(state) = lock.and_then(|i| locks.get_mut(i)) {
                 state.ask(routine);
             }
         };
         for next in &mut self.meals {
-            if daily(look, next) {
+            if next.comes(look, sampled::MEAL_S, &mut self.draw) {
                 ask(small.or(large), Routine::Meal);
             }
         }
         for next in &mut self.stores {
-            if daily(look, next) {
+            if next.comes(look, sampled::STORES_S, &mut self.draw) {
                 ask(large.or(small), Routine::Stores);
             }
         }
         if let Some(next) = &mut self.laundry
-            && daily(look, next)
+            && next.comes(look, sampled::STORES_S, &mut self.draw)
         {
             ask(large.or(small), Routine::Laundry);
         }
     }
 
-    fn divers(&mut self, look: &mut Look, level: usize) {
+    /// Showers come one after the other: the gas of a small chamber takes so much water and no more.
+    fn showers(&mut self, look: &mut Look, level: usize) {
         for diver in look.crew() {
-            let i = diver.index();
-            if daily(look, &mut self.shower[i])
-                && let Some(compartment) = here(look, level, diver)
-            {
-                let wet = look.kit.layout.levels[level].wet.unwrap_or(compartment);
-                look.give(diver, Activity::Chores);
-                look.write(What::Routine {
-                    compartment: wet,
-                    routine: Routine::Shower,
-                    diver: Some(diver),
-                });
-                self.drain(look, wet);
+            if self.shower[diver.index()].comes(look, sampled::SHOWER_S, &mut self.draw) {
+                self.to_shower.push(diver);
             }
-            let given = look.now >= self.ear_drops[i];
-            if given {
-                let second = EAR_DROPS_S.map(|s| look.kit.next_daily(look.now, s + offset(i)));
-                self.ear_drops[i] = second[0].min(second[1]);
-                if let Some(compartment) = here(look, level, diver) {
-                    look.write(What::Routine {
-                        compartment,
-                        routine: Routine::EarDrops,
-                        diver: Some(diver),
-                    });
-                }
-            }
-            look.wake(self.ear_drops[i]);
         }
+        if self.to_shower.is_empty() {
+            return;
+        }
+        if look.now < self.shower_free_at {
+            look.wake(self.shower_free_at);
+            return;
+        }
+        let diver = self.to_shower.remove(0);
+        if let Some(compartment) = here(look, level, diver) {
+            let wet = look.kit.layout.levels[level].wet.unwrap_or(compartment);
+            if look.is_joined(level, wet) && look.is_joined(level, compartment) {
+                let shower = PeopleOrder::Shower { diver, at: wet };
+                look.desk.order(Order::People(shower));
+                self.drain(look, wet);
+                self.shower_free_at = look.now + SHOWERS_APART_S;
+            }
+        }
+        let next = self.shower_free_at;
+        look.wake(next);
+    }
+
+    /// Ear drops of a session: those who are in the level, one after the other.
+    fn drops(&mut self, look: &mut Look, level: usize, k: usize) {
+        let session = &mut self.ear_drops[k].session;
+        if session.comes(look, sampled::EAR_DROPS_S, &mut self.draw) {
+            self.ear_drops[k].turn = Some((0, look.now));
+        }
+        let Some((turn, at)) = self.ear_drops[k].turn else {
+            return;
+        };
+        if look.now < at {
+            look.wake(at);
+            return;
+        }
+        let next = look
+            .crew()
+            .filter(|d| d.0 >= turn)
+            .find_map(|d| Some((d, here(look, level, d)?)));
+        self.ear_drops[k].turn = next.map(|(diver, compartment)| {
+            look.write(What::Routine {
+                compartment,
+                routine: Routine::EarDrops,
+                diver: Some(diver),
+            });
+            let (least, most) = sampled::EAR_DROPS_BETWEEN_S;
+            let then = look.now + EAR_DROPS_EACH_S + self.draw.between(least, most) as i64;
+            look.wake(then);
+            (diver.0 + 1, then)
+        });
     }
 
     fn flushes(&mut self, look: &mut Look, level: usize) {
@@ -146,7 +223,8 @@ impl Hygiene {
             } else {
                 3600
             };
-            self.flush = look.now + apart_s;
+            let (least, most) = sampled::FLUSH_SHARE;
+            self.flush = look.now + (apart_s as f64 * self.draw.between(least, most)) as i64;
             let count = u8::try_from(look.kit.scenario.crew.len()).unwrap_or(u8::MAX);
             for _ in 0..count {
                 self.flush_by = (self.flush_by + 1) % count.max(1);
@@ -184,21 +262,6 @@ pub fn bring_in(locks: &mut [LockState], layout: &[LockLayout]) {
     if let Some(state) = locks.get_mut(lock) {
         state.ask(Routine::Stores);
     }
-}
-
-fn offset(diver: usize) -> i64 {
-    i64::try_from(diver).unwrap_or(0) * EAR_DROPS_EACH_S
-}
-
-/// Whether a daily time has come; sets it to the next day and sees to it that it is looked at. One
-/// that passed more than an hour ago, while nobody was under pressure, is left out.
-fn daily(look: &mut Look, next: &mut i64) -> bool {
-    let late_s = look.now - *next;
-    while *next <= look.now {
-        *next += 86_400;
-    }
-    look.wake(*next);
-    (0..3600).contains(&late_s)
 }
 
 /// Where in a level a diver is.

@@ -7,15 +7,18 @@ use super::banks::Banks;
 use super::climate::Climate;
 use super::context::Look;
 use super::decompress::{Ascent, Decompress, band};
+use super::depth_read::DepthReadings;
 use super::hold::{Hold, make_up};
 use super::house_figures;
+use super::house_figures::sampled;
 use super::masks::Masks;
 use super::oxygen::Oxygen;
 use super::press::{self, Found, Press};
 use super::rejoin::Rejoin;
 use super::surface;
 use super::timetables::Timetables;
-use deepstay_core::record::{LineName, Machine, Phase, Refused, Station, ValveName, What};
+use crate::random::Draw;
+use deepstay_core::record::{LineName, Machine, Phase, Refused, Routine, Station, ValveName, What};
 use deepstay_core::units::*;
 use deepstay_scenario::LevelDo;
 use serde::{Deserialize, Serialize};
@@ -55,6 +58,7 @@ pub struct LevelState {
     pub stage: Stage,
     /// Depth it is meant to have, msw.
     pub target_msw: f64,
+    readings: DepthReadings,
     hold: Hold,
     /// Oxygen.
     pub oxygen: Oxygen,
@@ -63,23 +67,29 @@ pub struct LevelState {
     rejoin: Rejoin,
     masks: Masks,
     next_round: i64,
+    next_readings: i64,
+    /// When rounds and readings come.
+    rounds: Draw,
 }
 
 impl LevelState {
     /// At the surface.
-    pub fn new(level: usize, members: usize) -> LevelState {
+    pub fn new(level: usize, members: usize, hand_takes: Draw, rounds: Draw) -> LevelState {
         LevelState {
             level,
             step: 0,
             stage: Stage::Surface,
             target_msw: 0.0,
-            hold: Hold::default(),
+            readings: DepthReadings::default(),
+            hold: Hold::new(hand_takes),
             oxygen: Oxygen::default(),
             absorbent: Absorbent::new(members),
             climate: Climate::default(),
             rejoin: Rejoin::default(),
             masks: Masks::default(),
             next_round: 0,
+            next_readings: 0,
+            rounds,
         }
     }
 
@@ -89,6 +99,11 @@ impl LevelState {
             self.stage,
             Stage::Surface | Stage::Checks { .. } | Stage::Opening { .. }
         )
+    }
+
+    /// Whether its doors are kept shut for the search of a leak.
+    pub fn keeps_apart(&self) -> bool {
+        self.hold.keeps_apart()
     }
 
     /// Whether locks may be run: pressed, and not on the way down.
@@ -103,6 +118,37 @@ impl LevelState {
 
     /// Looks and acts.
     pub fn act(&mut self, look: &mut Look, banks: &mut Banks, timetables: &mut Timetables) {
+        if self.pressed() && !self.readings.agree(look, self.level) {
+            self.stand_still(look);
+        } else {
+            self.go_on(look, banks, timetables);
+        }
+        if self.steady() {
+            let moves = self.gas_moves(look);
+            let unsteady = self.hold.unsteady();
+            self.oxygen.act(look, self.level, moves, unsteady, banks);
+        }
+        if self.pressed() {
+            self.climate.listen(look, self.level, self.target_msw);
+            self.absorbent.lamps(look, self.level);
+            if look.now >= self.next_round {
+                self.round(look, banks);
+                let (least, most) = sampled::ROUND_EARLY;
+                let early_s = house_figures::ROUND_S as f64 * self.rounds.between(least, most);
+                self.next_round = look.now + house_figures::ROUND_S - early_s as i64;
+            }
+            look.wake(self.next_round);
+            self.readings_of_the_hour(look);
+        }
+        let wanted = self.pressed()
+            && (self.hold.wants_masks()
+                || self.absorbent.wants_masks()
+                || self.oxygen.wants_masks());
+        self.masks.act(look, self.level, wanted, banks);
+        self.tell_board(look);
+    }
+
+    fn go_on(&mut self, look: &mut Look, banks: &mut Banks, timetables: &mut Timetables) {
         match self.stage {
             Stage::Surface => self.at_surface(look),
             Stage::Checks { until, to_msw } => self.checks(look, banks, timetables, until, to_msw),
@@ -111,24 +157,18 @@ impl LevelState {
             Stage::Decompress(d) => self.come_up(look, banks, timetables, d),
             Stage::Opening { until } => self.opening(look, until),
         }
-        if self.steady() {
-            self.oxygen
-                .act(look, self.level, self.gas_moves(look), banks);
+        if self.steady() && self.hold.stop_leak(look) {
+            self.rejoin.soon(look);
         }
-        if self.pressed() {
-            self.climate.listen(look, self.level, self.target_msw);
-            if look.now >= self.next_round {
-                self.round(look, banks);
-                self.next_round = look.now + house_figures::ROUND_S;
-            }
-            look.wake(self.next_round);
+    }
+
+    /// While no gauge decides at what depth people are, nothing is pressed and nothing bled.
+    fn stand_still(&mut self, look: &mut Look) {
+        press::shut(look, self.level);
+        if let Stage::Press(press) = &mut self.stage {
+            press.interrupted();
         }
-        let wanted = self.pressed()
-            && (self.hold.wants_masks()
-                || self.absorbent.wants_masks()
-                || self.oxygen.wants_masks());
-        self.masks.act(look, self.level, wanted, banks);
-        self.tell_board(look);
+        self.hold.stop(look, self.level);
     }
 
     /// Whether gas other than oxygen is being let into the level: made up, or through a door or an equalising
@@ -142,7 +182,7 @@ impl LevelState {
     }
 
     fn living(&self, look: &Look) -> CompartmentId {
-        look.kit.layout.levels[self.level].living
+        look.home(self.level)
     }
 
     fn next_step(&self, look: &Look) -> Option<deepstay_scenario::LevelStep> {
@@ -280,7 +320,12 @@ impl LevelState {
         if self.hold.losing() {
             self.rejoin.put_off(look.now);
         } else if self.hold.quiet() {
-            self.rejoin.act(look, self.level, self.target_msw, banks);
+            self.hold.look_for_leak(look, self.level);
+            if !self.hold.keeps_apart() {
+                let leak = self.hold.leak();
+                self.rejoin
+                    .act(look, self.level, self.target_msw, leak, banks);
+            }
         }
         let Some(step) = self.next_step(look) else {
             return;
@@ -440,6 +485,23 @@ impl LevelState {
         }
     }
 
+    /// Readings are taken by hand once an hour, some time after it has struck.
+    fn readings_of_the_hour(&mut self, look: &mut Look) {
+        if look.now >= self.next_readings {
+            if self.next_readings > 0 {
+                look.write(What::Routine {
+                    compartment: look.home(self.level),
+                    routine: Routine::Readings,
+                    diver: None,
+                });
+            }
+            let hour = look.now - look.kit.second_of_day(look.now).rem_euclid(3600) + 3600;
+            let (least, most) = sampled::READINGS_S;
+            self.next_readings = hour + self.rounds.between(least, most) as i64;
+        }
+        look.wake(self.next_readings);
+    }
+
     fn round(&mut self, look: &mut Look, banks: &mut Banks) {
         let c = self.living(look);
         let depth = look.depth(c);
@@ -488,7 +550,9 @@ impl LevelState {
             Stage::Decompress(_) => Phase::Decompression,
         };
         word.target_msw = self.target_msw;
-        word.held = matches!(self.stage, Stage::Storage);
+        let living = look.kit.layout.levels[self.level].living;
+        word.held =
+            matches!(self.stage, Stage::Storage) && !self.hold.losing() && word.home == living;
         word.surfaced = self.stage == Stage::Surface && self.step > 0 && self.step == steps;
     }
 }

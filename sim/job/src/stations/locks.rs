@@ -3,8 +3,9 @@
 
 use super::context::Look;
 use super::house_figures::SURFACE_MSW;
-use super::house_figures::lock as lengths;
+use super::house_figures::{lock as lengths, sampled};
 use super::layout::LockLayout;
+use crate::random::Draw;
 use deepstay_core::record::{Routine, ValveName, What};
 use deepstay_core::units::*;
 use serde::{Deserialize, Serialize};
@@ -40,6 +41,8 @@ pub struct LockState {
     /// When the gauge first showed what is waited for.
     shown_at: Option<i64>,
     waiting: [Option<Routine>; QUEUE],
+    /// This run's phases take so many times their usual length.
+    takes: f64,
 }
 
 impl LockState {
@@ -51,12 +54,15 @@ impl LockState {
     }
 
     /// Looks and acts. `allowed` false starts no new run, but a run begun is brought to its end.
-    pub fn act(&mut self, look: &mut Look, lock: &LockLayout, allowed: bool) {
+    /// How long its phases take is sampled from `draw`, once a run.
+    pub fn act(&mut self, look: &mut Look, lock: &LockLayout, allowed: bool, draw: &mut Draw) {
         match self.step {
             Step::Idle => {
                 if allowed && let Some(routine) = self.waiting[0] {
                     self.waiting.rotate_left(1);
                     self.waiting[QUEUE - 1] = None;
+                    let (least, most) = sampled::LOCK_SHARE;
+                    self.takes = draw.between(least, most);
                     look.write(What::Routine {
                         compartment: lock.lock,
                         routine,
@@ -66,7 +72,7 @@ impl LockState {
                     self.vent(look, lock, Step::Venting);
                 }
             }
-            Step::Venting => self.vented(look, lock, Step::Loading, lengths::LOAD_S),
+            Step::Venting => self.vented(look, lock, Step::Loading, self.takes_s(lengths::LOAD_S)),
             Step::Loading => {
                 if self.over(look) {
                     look.door(lock.outer, false);
@@ -81,7 +87,9 @@ impl LockState {
                     self.vent(look, lock, Step::GoingOut);
                 }
             }
-            Step::GoingOut => self.vented(look, lock, Step::Unloading, lengths::UNLOAD_S),
+            Step::GoingOut => {
+                self.vented(look, lock, Step::Unloading, self.takes_s(lengths::UNLOAD_S))
+            }
             Step::Unloading => {
                 if self.over(look) {
                     look.door(lock.outer, false);
@@ -100,6 +108,11 @@ impl LockState {
         self.shown_at = None;
         self.until = look.now + for_s;
         look.wake(self.until);
+    }
+
+    /// A length of this run.
+    fn takes_s(&self, usual_s: i64) -> i64 {
+        (usual_s as f64 * self.takes) as i64
     }
 
     fn over(&self, look: &mut Look) -> bool {
@@ -164,7 +177,9 @@ impl LockState {
         let (near_msw, cracked) = lengths::CRACKED;
         let (gauge, chamber_msw) = (look.depth_gauge(lock.lock), look.depth(lock.chamber));
         let far = look.depth(lock.lock) < chamber_msw - near_msw;
-        let opening = if far { 1.0 } else { cracked };
+        // A lock that is large for what it is filled from is filled slowly, so that the depth can be kept.
+        let slowly = takes_share(look, lock) > lengths::LARGE_SHARE;
+        let opening = if far && !slowly { 1.0 } else { cracked };
         look.valve(ValveName::Equalise(lock.inner), opening, Purpose::LockRun);
         let short_msw = if far { near_msw } else { lengths::EQUAL_MSW };
         let off_msw = look.depth(lock.lock) - chamber_msw;
@@ -181,13 +196,21 @@ impl LockState {
         let (gauge, chamber_msw) = (look.depth_gauge(lock.lock), look.depth(lock.chamber));
         if look.panel.open(lock.inner) {
             look.valve(ValveName::Equalise(lock.inner), 0.0, Purpose::LockRun);
-            self.go(look, Step::Inside, lengths::INSIDE_S);
+            self.go(look, Step::Inside, self.takes_s(lengths::INSIDE_S));
         } else if self.settled(look, gauge, chamber_msw, equal(look, lock)) {
             look.door(lock.inner, true);
         } else if self.shown_at.is_none() {
             self.await_equal(look, lock);
         }
     }
+}
+
+/// Volume of a lock against that of all that it is filled from.
+fn takes_share(look: &Look, lock: &LockLayout) -> f64 {
+    let plates = &look.kit.scenario.steel.compartments;
+    let level = look.kit.layout.level_of(lock.chamber);
+    let from_m3 = level.map_or(f64::INFINITY, |level| look.volume_m3(level));
+    plates[lock.lock.index()].volume_m3 / from_m3
 }
 
 /// Whether lock and chamber show the same, and the chamber is not being pressed at the moment.

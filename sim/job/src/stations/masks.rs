@@ -21,7 +21,9 @@ impl Masks {
         }
         let members = &look.kit.layout.levels[level].members;
         let mut lined = vec![None; members.len()];
+        let mut sent = false;
         for diver in look.crew() {
+            sent |= look.is_sent(diver);
             let Whereabouts::In(c) = look.panel.whereabouts(diver) else {
                 continue;
             };
@@ -29,7 +31,7 @@ impl Masks {
                 continue;
             };
             match look.panel.path(diver) {
-                BreathingPath::Ambient if wanted => {
+                BreathingPath::Ambient if wanted && !look.is_sent(diver) => {
                     let fed = *lined[at].get_or_insert_with(|| {
                         surface::masks_line(look, c, look.depth(c), banks)
                             || look.panel.lined_up(LineName::Bibs(c)).is_some()
@@ -44,7 +46,7 @@ impl Masks {
         }
         self.on = wanted;
         if wanted {
-            let soon = look.now + 60;
+            let soon = look.now + if sent { 1 } else { 60 };
             look.wake(soon);
         }
     }

@@ -19,7 +19,9 @@ mod calibrate;
 mod climate;
 mod context;
 mod daily;
+mod daily_time;
 mod decompress;
+mod depth_read;
 mod dive;
 #[cfg(test)]
 mod fake;
@@ -32,6 +34,7 @@ mod layout;
 mod level;
 mod locks;
 mod loop_gas;
+mod loss;
 mod masks;
 mod moves;
 mod own_runs;
@@ -45,6 +48,7 @@ mod press;
 mod rejoin;
 mod run;
 mod saturation;
+mod search;
 mod surface;
 #[cfg(test)]
 mod tests;

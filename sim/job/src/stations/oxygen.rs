@@ -45,7 +45,7 @@ impl Oxygen {
     /// Sets the make-up for what is to be shown on the way down, and switches it on.
     pub fn make_up(&mut self, look: &mut Look, level: usize, hold: OxygenHold, depth_msw: f64) {
         self.rest(look);
-        let c = look.kit.layout.levels[level].living;
+        let c = look.home(level);
         let late_bar = valves::oxygen_shown_late_bar(look, c);
         let surface_pa = look.kit.scenario.steel.surface_pa;
         let (set_bar, band_bar) = setting(hold, surface_pa, depth_msw, late_bar);
@@ -72,7 +72,7 @@ impl Oxygen {
 
     fn make_up_off(&mut self, look: &mut Look, level: usize) {
         if self.make_up {
-            let c = look.kit.layout.levels[level].living;
+            let c = look.home(level);
             look.switch(c, Machine::OxygenControl, false);
             self.make_up = false;
             self.make_up_bar = 0.0;
@@ -88,11 +88,27 @@ impl Oxygen {
         }
     }
 
-    /// Looks at every chamber that is lived in, and doses it. `moved` as in [`Feed::act`].
-    pub fn act(&mut self, look: &mut Look, level: usize, moved: bool, banks: &mut Banks) {
+    /// Looks at every chamber that is lived in, and doses it; one that nobody is in or joined to is left alone. `moved`
+    /// and `unsteady` as in [`Feed::act`].
+    pub fn act(
+        &mut self,
+        look: &mut Look,
+        level: usize,
+        moved: bool,
+        unsteady: bool,
+        banks: &mut Banks,
+    ) {
         let Some(aim) = self.aim else { return };
+        let home = look.home(level);
+        if !self.feeds.iter().any(|f| f.chamber == home) && can_be_tended(look, home) {
+            self.feeds.push(Feed::new(home));
+        }
         for feed in &mut self.feeds {
-            feed.act(look, level, aim, moved, banks);
+            if look.is_joined(level, feed.chamber) || look.people_in(feed.chamber) > 0 {
+                feed.act(look, level, aim, moved, unsteady, banks);
+            } else {
+                feed.stop(look);
+            }
         }
     }
 
@@ -110,7 +126,7 @@ impl Oxygen {
 
     /// Keeps a bank on the oxygen line of the make-up.
     pub fn supply(&self, look: &mut Look, level: usize, banks: &mut Banks) {
-        let c = look.kit.layout.levels[level].living;
+        let c = look.home(level);
         banks.keep(look, LineName::Oxygen(c), &need(look, c));
     }
 
@@ -121,7 +137,7 @@ impl Oxygen {
 
     /// The bank does not hold what its label says: another is taken.
     pub fn doubt_bank(&self, look: &mut Look, level: usize, banks: &mut Banks) {
-        let c = look.kit.layout.levels[level].living;
+        let c = look.home(level);
         if let Some(bank) = look.panel.lined_up(LineName::Oxygen(c)) {
             look.found(c, Finding::OxygenUnanswered);
             banks.turn_down(bank);
@@ -140,9 +156,14 @@ fn lived_in(look: &Look, level: usize) -> Vec<CompartmentId> {
         let lived_in = **c == layout.living
             || at_home(**c)
             || plates[c.index()].kind == CompartmentKind::Living;
-        lived_in && plates[c.index()].oxygen_m2 > 0.0 && look.ppo2(**c).is_some()
+        lived_in && can_be_tended(look, **c)
     };
     layout.members.iter().filter(tended).copied().collect()
+}
+
+/// Whether a chamber has a valve and an analyser of its own.
+fn can_be_tended(look: &Look, c: CompartmentId) -> bool {
+    look.kit.scenario.steel.compartments[c.index()].oxygen_m2 > 0.0 && look.ppo2(c).is_some()
 }
 
 /// Lowest and highest ppO2 to be held at a depth, bar.

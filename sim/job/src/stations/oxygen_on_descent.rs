@@ -43,9 +43,21 @@ impl OxygenOnDescent {
         let Some((low_bar, high_bar)) = wanted(look, level, depth, to_msw) else {
             return false;
         };
-        let shown = look.ppo2(look.kit.layout.levels[level].living);
+        let shown = look.ppo2(look.home(level));
         let lacks_bar = shown.map_or(0.0, |s| (0.5 * (low_bar + high_bar) - s).max(0.0));
         depth >= hold_msw - lacks_bar * BAR_PA / MSW_PA - house_figures::STOP_SHORT_MSW
+    }
+
+    /// Highest ppO2 that is to be shown at a depth once oxygen is established, bar; none before.
+    pub fn highest_bar(
+        &self,
+        look: &mut Look,
+        level: usize,
+        depth: f64,
+        to_msw: f64,
+    ) -> Option<f64> {
+        let (_, high_bar) = wanted(look, level, depth, to_msw).filter(|_| self.established)?;
+        Some(high_bar)
     }
 
     /// Adds until every analyser of the level shows what is wanted. True when that is so.
@@ -57,7 +69,7 @@ impl OxygenOnDescent {
         oxygen: &mut Oxygen,
         banks: &mut Banks,
     ) -> bool {
-        let c = look.kit.layout.levels[level].living;
+        let c = look.home(level);
         let depth = look.depth(c);
         let shown = look.ppo2(c).unwrap_or(0.0);
         if self.since.is_none() {
@@ -88,7 +100,7 @@ impl OxygenOnDescent {
         banks: &mut Banks,
     ) {
         if self.established {
-            let depth = look.depth(look.kit.layout.levels[level].living);
+            let depth = look.depth(look.home(level));
             let stride = (depth / house_figures::DESCENT_STRIDE_MSW).floor()
                 * house_figures::DESCENT_STRIDE_MSW;
             self.aim(look, level, stride, to_msw, oxygen, banks);
@@ -115,7 +127,7 @@ impl OxygenOnDescent {
     /// Oxygen that presses the chamber but does not show on the analyser is none: pure, it raises ppO2 by
     /// as much as it raises the pressure.
     fn doubt(&mut self, look: &mut Look, level: usize, oxygen: &mut Oxygen, banks: &mut Banks) {
-        let c = look.kit.layout.levels[level].living;
+        let c = look.home(level);
         let (at, then_msw, then_bar) = self.looked;
         if look.now < at + house_figures::DOUBT_S {
             return;
@@ -138,7 +150,7 @@ impl OxygenOnDescent {
 /// to with the mixture lined up; never richer than air. None where a level has no make-up or no analyser.
 fn wanted(look: &mut Look, level: usize, depth: f64, to_msw: f64) -> Option<(f64, f64)> {
     let steel = &look.kit.scenario.steel;
-    let c = look.kit.layout.levels[level].living;
+    let c = look.home(level);
     if steel.compartments[c.index()].oxygen_m2 <= 0.0 {
         return None;
     }

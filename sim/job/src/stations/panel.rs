@@ -27,6 +27,8 @@ pub trait Panel {
     fn whereabouts(&self, diver: DiverId) -> Whereabouts;
     /// What a diver breathes from.
     fn path(&self, diver: DiverId) -> BreathingPath;
+    /// What the gauge of a diver's bail-out shows, bar.
+    fn bail_out_bar(&self, diver: DiverId) -> Option<f64>;
     /// What was said since the station last looked: second, who, what.
     fn said(&self) -> &[(i64, DiverId, Spoken)];
     /// Significant wave height, m.

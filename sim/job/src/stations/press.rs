@@ -8,7 +8,7 @@ use super::house_figures;
 use super::oxygen::Oxygen;
 use super::oxygen_on_descent::OxygenOnDescent;
 use super::valves;
-use deepstay_core::record::{LineName, Routine, ValveName, What};
+use deepstay_core::record::{Finding, LineName, Routine, ValveName, What};
 use deepstay_core::units::*;
 use deepstay_plant::Duty;
 use deepstay_rules::{CompressionPlan, PressGas, PressLeg};
@@ -31,6 +31,8 @@ pub struct Press {
     set_msw_s: f64,
     failed_checks: u8,
     descent: OxygenOnDescent,
+    /// A bank whose gas was analysed because ppO2 had left the line of the plan, and is what its label says.
+    proven: Option<BankId>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -71,6 +73,14 @@ impl Press {
             set_msw_s: 0.0,
             failed_checks: 0,
             descent: OxygenOnDescent::default(),
+            proven: None,
+        }
+    }
+
+    /// Its valves were shut in between: it sees to its bank and its rate anew.
+    pub fn interrupted(&mut self) {
+        if matches!(self.doing, Doing::Moving { .. }) {
+            self.doing = Doing::Ready;
         }
     }
 
@@ -83,7 +93,7 @@ impl Press {
         oxygen: &mut Oxygen,
         banks: &mut Banks,
     ) -> Found {
-        let c = look.kit.layout.levels[level].living;
+        let c = look.home(level);
         let Some(&leg) = plan.legs.get(self.leg) else {
             shut(look, level);
             return Found::Arrived;
@@ -106,6 +116,11 @@ impl Press {
                     self.doing = Doing::Oxygen;
                     let soon = look.now + 1;
                     look.wake(soon);
+                    Found::UnderWay
+                } else if leg.gas != PressGas::Air && self.off_the_line(look, level) {
+                    shut(look, level);
+                    self.doubt_mix(look, level, banks);
+                    self.ready(look, 60);
                     Found::UnderWay
                 } else if depth >= leg.to_msw - house_figures::STOP_SHORT_MSW {
                     shut(look, level);
@@ -138,6 +153,30 @@ impl Press {
         look.wake(at);
     }
 
+    /// Whether ppO2 stands clearly over the line that the mixture's label draws to the storage band.
+    fn off_the_line(&self, look: &mut Look, level: usize) -> bool {
+        let home = look.home(level);
+        let bank = look.panel.lined_up(LineName::Supply(home));
+        if bank.is_none() || bank == self.proven {
+            return false;
+        }
+        let depth = look.depth(home);
+        let high_bar = self.descent.highest_bar(look, level, depth, self.to_msw);
+        let shown = look.ppo2(home);
+        let over = |(shown, high): (f64, f64)| shown > high + house_figures::OFF_LINE_BAR;
+        shown.zip(high_bar).is_some_and(over)
+    }
+
+    /// The mixture is not what its label says, or it is: a sample tells. What is belied by it is not taken again.
+    fn doubt_mix(&mut self, look: &mut Look, level: usize, banks: &mut Banks) {
+        let home = look.home(level);
+        if let Some(bank) = look.panel.lined_up(LineName::Supply(home)) {
+            look.found(home, Finding::OffPlanLine);
+            banks.analyse_again(look, bank);
+            self.proven = Some(bank);
+        }
+    }
+
     /// Whether oxygen is to be established here: at the leak check, before it, or where the set has none
     /// near the surface all the same. On air it comes with the air.
     fn calls_for_oxygen(
@@ -149,7 +188,7 @@ impl Press {
     ) -> bool {
         let check = plan.legs.iter().find(|l| l.leak_check);
         let hold_msw = check.map_or(house_figures::ESTABLISH_MSW, |l| l.to_msw);
-        let depth = look.depth(look.kit.layout.levels[level].living);
+        let depth = look.depth(look.home(level));
         leg.gas != PressGas::Air
             && self
                 .descent
@@ -165,7 +204,7 @@ impl Press {
         oxygen: &mut Oxygen,
         banks: &mut Banks,
     ) -> Found {
-        let c = look.kit.layout.levels[level].living;
+        let c = look.home(level);
         let depth = look.depth(c);
         if depth >= leg.to_msw - house_figures::STOP_SHORT_MSW {
             return self.hold(look, level, leg, oxygen);
@@ -189,7 +228,7 @@ impl Press {
     }
 
     fn hold(&mut self, look: &mut Look, level: usize, leg: PressLeg, oxygen: &mut Oxygen) -> Found {
-        let c = look.kit.layout.levels[level].living;
+        let c = look.home(level);
         if leg.leak_check {
             oxygen.off(look, level);
             look.write(What::Routine {
@@ -215,7 +254,7 @@ impl Press {
         (until, from_msw): (i64, f64),
         oxygen: &mut Oxygen,
     ) -> Found {
-        let c = look.kit.layout.levels[level].living;
+        let c = look.home(level);
         if look.now < until {
             look.wake(until);
             return self.keep(leg);
@@ -244,8 +283,7 @@ impl Press {
     /// Sets the opening for the rate that brings the depth back to the line drawn at the allowed rate,
     /// never more than that rate, and less close to the stop.
     fn steer(&mut self, look: &mut Look, level: usize, leg: PressLeg, since: i64, from_msw: f64) {
-        let layout = &look.kit.layout.levels[level];
-        let c = layout.living;
+        let c = look.home(level);
         let depth = look.depth(c);
         let rate = leg.rate_msw_s * house_figures::RATE_SHARE;
         self.measure(look, level, depth, rate);
@@ -270,13 +308,14 @@ impl Press {
     /// Corrects what an opening gives by what the gauge made of it, a minute or 2 msw at a time.
     fn measure(&mut self, look: &Look, level: usize, depth: f64, rate: f64) {
         let layout = &look.kit.layout.levels[level];
+        let home = look.home(level);
         if self.opening_per_msw_s == 0.0 {
             let volume_m3 = if together(look, level) {
-                volume_m3(look, layout.living)
+                volume_m3(look, home)
             } else {
                 layout.volume_m3
             };
-            let opening = valves::blow_down(look, layout.living, volume_m3, depth, rate);
+            let opening = valves::blow_down(look, home, volume_m3, depth, rate);
             self.opening_per_msw_s = opening / rate;
             return;
         }
@@ -312,23 +351,24 @@ fn together(look: &Look, level: usize) -> bool {
     doors_open && own_valves
 }
 
-/// Presses the other members of a level from the living chamber's bank, each valve opened by the volume
+/// Presses the other members of a level from the manned chamber's bank, each valve opened by the volume
 /// behind it; where a door is shut their valves are.
-fn press_besides(look: &mut Look, level: usize, living_opening: f64) {
+fn press_besides(look: &mut Look, level: usize, home_opening: f64) {
     let kit = look.kit;
     let layout = &kit.layout.levels[level];
     let plates = &kit.scenario.steel.compartments;
-    let bank = look.panel.lined_up(LineName::Supply(layout.living));
+    let home = look.home(level);
+    let bank = look.panel.lined_up(LineName::Supply(home));
     let all = together(look, level);
     let per_area = |c: CompartmentId| plates[c.index()].volume_m3 / plates[c.index()].blow_down_m2;
-    for &m in layout.members.iter().filter(|&&m| m != layout.living) {
+    for &m in layout.members.iter().filter(|&&m| m != home) {
         let line = LineName::Supply(m);
         let ready = bank.is_some() && look.panel.lined_up(line) == bank;
         if let (true, Some(bank)) = (all, bank) {
             look.line_up(line, bank);
         }
         let opening = if all && ready {
-            (living_opening * per_area(m) / per_area(layout.living)).clamp(0.0, 1.0)
+            (home_opening * per_area(m) / per_area(home)).clamp(0.0, 1.0)
         } else {
             0.0
         };

@@ -1,27 +1,45 @@
-//! After a loss of depth the living chamber stands alone. What was shut off is pressed again, watched
-//! for a while, and opened if it holds; if it does not, it is left alone and tried later.
+//! After a loss of depth the manned chamber stands alone. What was shut off is pressed again, watched for a while,
+//! and opened if it holds; if it does not, it is left alone and tried later. A chamber known to leak is left until a
+//! hand has been at its hull stop. Once the living chamber is whole again people go back to it.
 
 use super::banks::Banks;
 use super::context::Look;
 use super::hold::make_up;
 use super::house_figures;
+use super::house_figures::bell::PRESS_MSW_S;
+use super::loss::Leaking;
 use super::trunk::{self, Joining};
-use deepstay_core::record::{LineName, ValveName};
+use deepstay_core::record::{LineName, ValveName, Whereabouts};
 use deepstay_core::units::*;
 use serde::{Deserialize, Serialize};
 
-/// Longest time one try to equalise takes, s.
+/// Longest time one try to join takes, and one to equalise besides what its pressing takes, s.
 const TRY_S: i64 = 1800;
+const LEVEL_S: i64 = 600;
+/// After so long, s, it must have risen by so much of what its pressing should give.
+const RISES_S: i64 = 120;
+const RISES_SHARE: f64 = 0.3;
 /// How long the gauge is watched before the door is opened, s.
 const WATCH_S: i64 = 600;
-/// Time between two tries, s.
+/// How long the gauge of a chamber that leaked is looked at before it is pressed, s.
+const STANDS_S: i64 = 60;
+/// What it may fall by as it cools after it was first pressed, as a share of the depth.
+const COOLS_SHARE: f64 = 0.15;
+/// Time between two tries, and for a chamber known to leak, s.
 const AGAIN_S: i64 = 2 * 3600;
+const LEAKS_AGAIN_S: i64 = 12 * 3600;
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 enum Doing {
     #[default]
     Nothing,
-    Levelling,
+    /// A hand has been at it: whether its gauge stands still now.
+    Standing {
+        from_msw: f64,
+    },
+    Levelling {
+        from_msw: f64,
+    },
     Watching {
         from_msw: f64,
     },
@@ -35,6 +53,8 @@ pub struct Rejoin {
     since: i64,
     next: i64,
     joining: Joining,
+    /// It has cooled after it was first pressed.
+    settled: bool,
 }
 
 impl Rejoin {
@@ -44,27 +64,90 @@ impl Rejoin {
         self.next = now + house_figures::ROUND_S;
     }
 
+    /// A hand has just shut the hull stop: it is tried soon.
+    pub fn soon(&mut self, look: &mut Look) {
+        self.next = look.now + 60;
+        look.wake(self.next);
+    }
+
     /// Looks and acts while the level is held.
-    pub fn act(&mut self, look: &mut Look, level: usize, target_msw: f64, banks: &mut Banks) {
+    pub fn act(
+        &mut self,
+        look: &mut Look,
+        level: usize,
+        target_msw: f64,
+        leak: Option<Leaking>,
+        banks: &mut Banks,
+    ) {
+        // What a door was equalised by is shut once it is open.
+        for &door in &look.kit.layout.levels[level].within {
+            if look.panel.open(door) {
+                look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
+            }
+        }
         let Some((door, near, far)) = shut_off(look, level) else {
             self.doing = Doing::Nothing;
+            go_home(look, level);
             return;
         };
-        let fallen = |look: &Look, from: f64| from - look.depth(far) > house_figures::DEPTH_LOW_MSW;
+        let leaks = leak.filter(|leak| leak.at == far);
+        if let Some(hand_at) = leaks.and_then(|leak| leak.hand_at) {
+            look.wake(hand_at);
+            return;
+        }
+        let again_s = if leaks.is_some() {
+            LEAKS_AGAIN_S
+        } else {
+            AGAIN_S
+        };
+        // What was pressed cools, and is pressed once more; what then falls leaks.
+        let allowed_msw = if self.settled {
+            house_figures::LEAK_CHECK_FALL_MSW
+        } else {
+            COOLS_SHARE * target_msw
+        };
+        let fallen = |look: &Look, from: f64| from - look.depth(far) > allowed_msw;
         match self.doing {
             Doing::Nothing => {
-                if look.now >= self.next {
-                    self.go(look, Doing::Levelling);
+                let apart_msw = (look.depth(far) - look.depth(near)).abs();
+                if look.now >= self.next && apart_msw <= house_figures::LOSS_MSW {
+                    // It holds by itself.
+                    self.go(look, Doing::Opening);
+                } else if look.now >= self.next {
+                    self.settled = false;
+                    let from_msw = look.depth(far);
+                    let doing = match leaks {
+                        Some(_) => Doing::Standing { from_msw },
+                        None => Doing::Levelling { from_msw },
+                    };
+                    self.go(look, doing);
                 } else {
                     look.wake(self.next);
                 }
             }
-            Doing::Levelling => {
+            Doing::Standing { from_msw } => {
+                if from_msw - look.depth(far) > house_figures::DEPTH_LOW_MSW {
+                    self.leave(look, far, again_s);
+                } else if look.now >= self.since + STANDS_S {
+                    let from_msw = look.depth(far);
+                    self.go(look, Doing::Levelling { from_msw });
+                } else {
+                    let at = self.since + STANDS_S;
+                    look.wake(at);
+                }
+            }
+            Doing::Levelling { from_msw } => {
                 let volume_m3 = look.kit.scenario.steel.compartments[far.index()].volume_m3;
-                if look.now > self.since + TRY_S
+                let pressing_s = (target_msw / PRESS_MSW_S) as i64;
+                // What does not rise by a fair share of what it is given only feeds the leak.
+                let passed_s = look.now - self.since;
+                let due_msw = (target_msw - from_msw).min(PRESS_MSW_S * passed_s as f64);
+                let gains = look.depth(far) - from_msw >= RISES_SHARE * due_msw;
+                if look.now > self.since + pressing_s + LEVEL_S
+                    || passed_s >= RISES_S && !gains
                     || !banks.keep(look, LineName::Supply(far), &make_up(look, far))
                 {
-                    self.leave(look, far);
+                    self.leave(look, far, again_s);
                 } else if trunk::equalise(look, far, volume_m3, target_msw) {
                     let from_msw = look.depth(far);
                     self.go(look, Doing::Watching { from_msw });
@@ -72,9 +155,13 @@ impl Rejoin {
             }
             Doing::Watching { from_msw } => {
                 if fallen(look, from_msw) {
-                    self.leave(look, far);
-                } else if look.now >= self.since + WATCH_S {
+                    self.leave(look, far, again_s);
+                } else if look.now >= self.since + WATCH_S && self.settled {
                     self.go(look, Doing::Opening);
+                } else if look.now >= self.since + WATCH_S {
+                    self.settled = true;
+                    let from_msw = look.depth(far);
+                    self.go(look, Doing::Levelling { from_msw });
                 } else {
                     let at = look.now + 60;
                     look.wake(at);
@@ -83,7 +170,7 @@ impl Rejoin {
             Doing::Opening => {
                 if look.now > self.since + TRY_S {
                     look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
-                    self.leave(look, far);
+                    self.leave(look, far, again_s);
                 } else if trunk::join(look, door, near, far, &mut self.joining) {
                     self.doing = Doing::Nothing;
                 }
@@ -98,29 +185,58 @@ impl Rejoin {
         look.wake(soon);
     }
 
-    fn leave(&mut self, look: &mut Look, far: CompartmentId) {
+    fn leave(&mut self, look: &mut Look, far: CompartmentId, again_s: i64) {
         look.valve(ValveName::BlowDown(far), 0.0, Purpose::BellAndTrunk);
         look.valve(ValveName::Exhaust(far), 0.0, Purpose::TrunkVent);
         self.doing = Doing::Nothing;
-        self.next = look.now + AGAIN_S;
+        self.next = look.now + again_s;
         look.wake(self.next);
     }
 }
 
-/// The first shut door within a level, with the member on the living chamber's level and the one beyond.
+/// The first shut door of the part of a level that is joined to its manned chamber, with the member on this side and the
+/// one beyond.
 fn shut_off(look: &Look, level: usize) -> Option<(DoorId, CompartmentId, CompartmentId)> {
-    let layout = &look.kit.layout.levels[level];
-    let door = layout
-        .within
+    let within = &look.kit.layout.levels[level].within;
+    if within.iter().all(|&d| look.panel.open(d)) {
+        return None;
+    }
+    let doors = &look.kit.scenario.steel.doors;
+    let joined = look.joined(level);
+    within
         .iter()
-        .copied()
-        .find(|&d| !look.panel.open(d))?;
-    let plate = &look.kit.scenario.steel.doors[door.index()];
-    let other = plate.b?;
-    let order = |c: CompartmentId| layout.members.iter().position(|&m| m == c);
-    Some(if order(plate.a) <= order(other) {
-        (door, plate.a, other)
-    } else {
-        (door, other, plate.a)
-    })
+        .filter(|&&d| !look.panel.open(d))
+        .find_map(|&d| {
+            let (a, b) = (doors[d.index()].a, doors[d.index()].b?);
+            match (joined.contains(&a), joined.contains(&b)) {
+                (true, false) => Some((d, a, b)),
+                (false, true) => Some((d, b, a)),
+                // Both sides are joined round another way: its own gauge says that it is level.
+                (true, true) => Some((d, a, b)),
+                (false, false) => None,
+            }
+        })
+}
+
+/// All is open again: the living chamber is the manned one, and whoever lives there goes back.
+fn go_home(look: &mut Look, level: usize) {
+    let living = look.kit.layout.levels[level].living;
+    let refuge = look.home(level);
+    if refuge == living {
+        return;
+    }
+    look.board.levels[level].home = living;
+    look.desk.ring = true;
+    for diver in look.crew() {
+        if look.panel.whereabouts(diver) == Whereabouts::In(refuge) {
+            let chamber = look.kit.scenario.crew[diver.index()].chamber;
+            let members = &look.kit.layout.levels[level].members;
+            let to = if members.contains(&chamber) {
+                chamber
+            } else {
+                living
+            };
+            look.go(diver, Whereabouts::In(to));
+        }
+    }
 }

@@ -94,6 +94,7 @@ impl Run {
         };
         run.phase(look, at, BellPhase::Checks);
         bell_gas::begin_checks(look, at.bell, planned.depth_msw);
+        bell_gas::read_bail_outs(look, &planned.divers);
         loop_gas::check(look, planned.divers.len().saturating_sub(1));
         run
     }
@@ -199,7 +200,7 @@ impl Run {
     }
 
     pub(super) fn chamber(&self, look: &Look) -> CompartmentId {
-        look.kit.layout.levels[usize::from(self.level)].living
+        look.home(usize::from(self.level))
     }
 
     /// The trunk door to the divers' level.
@@ -222,7 +223,7 @@ impl Run {
         planned: &BellRun,
         banks: &mut Banks,
     ) -> bool {
-        let checked = bell_gas::checked(look, at.bell, planned.depth_msw, banks);
+        let checked = bell_gas::checked(look, at.bell, planned, banks);
         let supplied = bell_gas::supply(look, at, planned.depth_msw, banks);
         if !self.after(look, lengths::CHECKS_S) {
             return false;

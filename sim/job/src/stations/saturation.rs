@@ -13,6 +13,7 @@ use super::locks::LockState;
 use super::moves::Moves;
 use super::panel::{Desk, Panel};
 use super::timetables::Timetables;
+use crate::random::{Draw, Streams};
 use deepstay_core::record::Station;
 use deepstay_scenario::Scenario;
 use serde::{Deserialize, Serialize};
@@ -24,6 +25,8 @@ struct Routine {
     hygiene: Hygiene,
     calibrate: Calibrate,
     locks: Vec<LockState>,
+    /// How long lock runs take.
+    lock_takes: Draw,
 }
 
 /// The station. Its state can be saved; after a restore [`SaturationControl::attach`] gives it the scenario again.
@@ -46,17 +49,27 @@ impl SaturationControl {
     pub fn new(scenario: &Arc<Scenario>) -> SaturationControl {
         let kit = Kit::new(Arc::clone(scenario));
         let layouts = &kit.layout.levels;
+        let streams = Streams::new(scenario.seed);
         let levels = layouts
             .iter()
             .enumerate()
-            .map(|(i, s)| LevelState::new(i, s.members.len()))
+            .map(|(i, s)| {
+                let hand_takes = streams.named(&format!("how long a hand takes, level {i}"), 0);
+                let rounds = streams.named(&format!("times of rounds, level {i}"), 0);
+                LevelState::new(i, s.members.len(), hand_takes, rounds)
+            })
             .collect();
         let routine = layouts
             .iter()
-            .map(|s| Routine {
-                hygiene: Hygiene::default(),
-                calibrate: Calibrate::default(),
-                locks: vec![LockState::default(); s.locks.len()],
+            .enumerate()
+            .map(|(i, s)| {
+                let times = |of: &str| streams.named(&format!("times of {of}, level {i}"), 0);
+                Routine {
+                    hygiene: Hygiene::new(times("the day")),
+                    calibrate: Calibrate::new(times("calibration")),
+                    locks: vec![LockState::default(); s.locks.len()],
+                    lock_takes: times("lock runs"),
+                }
             })
             .collect();
         SaturationControl {
@@ -65,7 +78,7 @@ impl SaturationControl {
             levels,
             routine,
             banks: Banks::default(),
-            handover: Handover::default(),
+            handover: Handover::new(streams.named("times of handover, saturation", 0)),
             daily: Daily::default(),
             moves: Moves::default(),
         }
@@ -94,13 +107,16 @@ impl SaturationControl {
         for (i, (level, routine)) in self.levels.iter_mut().zip(&mut self.routine).enumerate() {
             if level.pressed() {
                 routine.calibrate.act(&mut look, i);
-                routine.hygiene.act(&mut look, i, &mut routine.locks);
+                let waits = level.keeps_apart();
+                routine.hygiene.act(&mut look, i, &mut routine.locks, waits);
             }
             for _ in 0..level.absorbent_to_bring() {
                 hygiene::bring_in(&mut routine.locks, &kit.layout.levels[i].locks);
             }
             for (state, lock) in routine.locks.iter_mut().zip(&kit.layout.levels[i].locks) {
-                state.act(&mut look, lock, level.steady());
+                let allowed =
+                    level.steady() && !level.keeps_apart() && look.is_joined(i, lock.chamber);
+                state.act(&mut look, lock, allowed, &mut routine.lock_takes);
             }
         }
         hygiene::tanks(&mut look);

@@ -294,14 +294,17 @@ fn storage_is_held_in_its_bands_and_the_days_routine_is_done() {
     assert!(rig.count(routine(Routine::Meal)) >= 2);
     assert!(rig.count(routine(Routine::EarDrops)) >= 6);
     assert!(rig.count(routine(Routine::Toilet)) >= 15);
-    assert_eq!(
-        rig.count(|w| matches!(
+    let handovers = rig.count(|w| {
+        matches!(
             w,
             What::Handover {
                 station: Station::Saturation
             }
-        )),
-        1
+        )
+    });
+    assert!(
+        (1..=2).contains(&handovers),
+        "twelve hours apart, and a few minutes early or late: {handovers}"
     );
     assert!(rig.fake.depth(LOCK.index()) < 0.1);
     assert!(!rig.fake.doors[4] && !rig.fake.doors[5]);
@@ -435,7 +438,7 @@ fn a_drifted_analyser_keeps_the_reading_in_band_and_nobody_notices_before_calibr
             .orders
             .iter()
             .rev()
-            .find(|(_, o)| matches!(o, Order::Steel(SteelOrder::Calibrate { .. })));
+            .find(|(_, o)| matches!(o, Order::Steel(SteelOrder::Calibrate { instrument }) if f.scenario.steel.instruments[instrument.index()].quantity == Quantity::PpO2));
         last.map(|(at, _)| *at).unwrap()
     };
     let last = calibrated(&rig.fake);
@@ -444,7 +447,8 @@ fn a_drifted_analyser_keeps_the_reading_in_band_and_nobody_notices_before_calibr
     // Six men breathe the excess away; the reading is held all the same.
     rig.fake.oxygen_on[0] = true;
     let before = rig.fake.ppo2(0);
-    rig.run_to(last + 2 * HOUR - 5);
+    // It is done up to an eighth of the two hours before they run out.
+    rig.run_to(last + 2 * HOUR * 7 / 8 - 5);
     assert_eq!(calibrated(&rig.fake), last);
     let shown = rig.fake.ppo2(0) + rig.fake.ppo2_error[0];
     assert!(
@@ -452,7 +456,7 @@ fn a_drifted_analyser_keeps_the_reading_in_band_and_nobody_notices_before_calibr
         "no oxygen is added while the reading is high"
     );
     assert!(shown > 0.44 * 1.01325);
-    rig.run_to(last + 2 * HOUR + 60);
+    rig.run_to(last + 2 * HOUR + 1);
     assert_eq!(rig.fake.ppo2_error[0], 0.0, "calibration finds it");
 }
 

@@ -32,6 +32,8 @@ pub struct Water {
     since: i64,
     turn: u8,
     reclaim: LoopGas,
+    /// The bell's fan was seen to stand.
+    fan_stopped: bool,
 }
 
 impl Water {
@@ -43,6 +45,7 @@ impl Water {
             since: now,
             turn: 0,
             reclaim: LoopGas::default(),
+            fan_stopped: false,
         }
     }
 
@@ -60,7 +63,7 @@ impl Water {
         ended: &mut Option<Stopped>,
     ) -> bool {
         if ended.is_none()
-            && let Some(why) = bell_gas::recall(look, at.bell)
+            && let Some(why) = bell_gas::recall(look, at.bell, &mut self.fan_stopped)
         {
             look.write(What::BellStopped {
                 bell: at.bell,

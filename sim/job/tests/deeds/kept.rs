@@ -249,6 +249,7 @@ fn a_bell_with_a_hole_loses_its_depth_and_rings() {
     let (ran, bell) = run_with(raised[0] + 60, |compartment| FaultKind::Leak {
         compartment,
         area_m2: 0.8 * std::f64::consts::PI * 0.006 * 0.006,
+        hull_stop: false,
     });
     let depth = (Quantity::Depth, Aspect::Inside, Bound::Low);
     for truth in [Truth::True, Truth::Shown] {

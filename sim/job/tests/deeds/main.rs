@@ -24,7 +24,9 @@
 //! document, the company's approved manual and the licensed people on the job decide.
 
 mod bill;
+mod drills;
 mod kept;
+mod leaks;
 mod limits;
 mod panel;
 mod reclaim;

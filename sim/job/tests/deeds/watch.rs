@@ -7,20 +7,20 @@ use deepstay_core::record::{
 };
 use deepstay_scenario::{Fault, FaultKind};
 
-const DAY_S: i64 = 86_400;
+pub const DAY_S: i64 = 86_400;
 
-fn faulty(at: i64, until: Option<i64>, what: FaultKind) -> Scenario {
+pub fn faulty(at: i64, until: Option<i64>, what: FaultKind) -> Scenario {
     let mut s = short();
     s.plan.bell_runs.clear();
     s.faults = vec![Fault { at, until, what }];
     s
 }
 
-fn found(ran: &Ran, finding: Finding) -> Vec<i64> {
+pub fn found(ran: &Ran, finding: Finding) -> Vec<i64> {
     ran.when(|w| matches!(w, What::Found { finding: f, .. } if *f == finding))
 }
 
-fn alarms(ran: &Ran) -> Vec<(i64, LimitName)> {
+pub fn alarms(ran: &Ran) -> Vec<(i64, LimitName)> {
     let raised = |e: &Entry| match e.what {
         What::Alarm {
             name,
@@ -33,7 +33,7 @@ fn alarms(ran: &Ran) -> Vec<(i64, LimitName)> {
 }
 
 /// Highest logged true value of a quantity between two seconds.
-fn highest(ran: &Ran, at: CompartmentId, of: Quantity, (from_s, to_s): (i64, i64)) -> f64 {
+pub fn highest(ran: &Ran, at: CompartmentId, of: Quantity, (from_s, to_s): (i64, i64)) -> f64 {
     let logged = ran.entries.iter().filter_map(|e| match e.what {
         What::Logged {
             compartment,
@@ -151,10 +151,30 @@ fn depth_lost_in_the_lock_leaves_the_living_chamber_held() {
         FaultKind::Leak {
             compartment: CompartmentId(1),
             area_m2: 5e-5,
+            hull_stop: false,
         },
     );
     let (living, transfer) = (named(&s, "Living"), named(&s, "Transfer"));
     let ran = run_to(s, DAY_S + 3600);
+    for e in ran
+        .entries
+        .iter()
+        .filter(|e| (DAY_S - 10..DAY_S + 900).contains(&e.at))
+    {
+        if !matches!(
+            e.what,
+            What::Logged { .. }
+                | What::Moved { .. }
+                | What::BankLogged { .. }
+                | What::LimitBand { .. }
+                | What::ScrubberLogged { .. }
+                | What::Headcount { .. }
+                | What::Target { .. }
+                | What::LogRow
+        ) {
+            println!("{} {:?}", e.at - DAY_S, e.what);
+        }
+    }
     let told = found(&ran, Finding::DepthLost);
     let depth = ran.truly(living, Quantity::Depth, DAY_S + 3600);
     println!(

@@ -213,6 +213,7 @@ fn what_is_given_is_what_contents_and_banks_have_changed_by() {
         let hole = FaultKind::Leak {
             compartment: CHAMBER,
             area_m2: 1e-7,
+            hull_stop: false,
         };
         plant.fault(0, &hole, true, &mut NoRecord);
         let mask = PathLoad {

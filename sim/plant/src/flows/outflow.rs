@@ -37,7 +37,7 @@ pub(crate) fn find(
     let surface = model.steel.surface_pa;
     let outside_pa = model.outside_pa(i, at.t_s);
     f.set_share(Slot::Leak, share(c.leak_m2, outside_pa));
-    f.set_share(Slot::FaultLeak, share(set.fault_leak_m2, outside_pa));
+    f.set_share(Slot::FaultLeak, share(set.hole.open_m2(), outside_pa));
     if let Some(relief) = c.relief.filter(|_| set.relief.lifted && !set.relief.gagged) {
         f.set_share(Slot::Relief, share(relief.area_m2, outside_pa));
     }

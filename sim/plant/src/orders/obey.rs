@@ -43,6 +43,7 @@ impl Plant {
                 band_bar,
             } => hand.set_oxygen(compartment, ppo2_bar, band_bar),
             SteelOrder::Gag { compartment, shut } => hand.gag(compartment, shut),
+            SteelOrder::HullStop { compartment, shut } => hand.hull_stop(compartment, shut),
             SteelOrder::ChangeCanister { compartment } => hand.change_canister(compartment),
             SteelOrder::Calibrate { instrument } => hand.calibrate(instrument),
             SteelOrder::Analyse { bank } => hand.analyse(bank),

@@ -40,6 +40,42 @@ impl<S: Sink> Hand<'_, S> {
         Ok(())
     }
 
+    /// Shuts the hull stop of whatever leaks at a compartment, or opens what was shut. Where nothing leaks that has
+    /// one there is nothing to shut.
+    pub fn hull_stop(&mut self, c: CompartmentId, shut: bool) -> Result<(), Refused> {
+        let i = self.index(c)?;
+        let outward = [
+            ValveName::Exhaust(c),
+            ValveName::Bleed(c),
+            ValveName::Drain(c),
+        ];
+        let mut moves = Vec::new();
+        for valve in outward {
+            let state = self.controls().valve(valve)?;
+            let turns = if shut { state.passes() } else { state.stopped };
+            if turns && state.stopped != shut {
+                moves.push(valve);
+            }
+        }
+        let hole = self.controls().of(i).hole;
+        let turns_hole = hole.has_stop && hole.area_m2 > 0.0 && hole.stopped != shut;
+        if moves.is_empty() && !turns_hole {
+            return Err(Refused::NoSuchThing);
+        }
+        self.give_and_touch(i);
+        for valve in moves {
+            for end in self.valve_ends(valve).into_iter().flatten() {
+                self.give_and_touch(end);
+            }
+            self.controls_mut().valve_mut(valve)?.stopped = shut;
+        }
+        if turns_hole {
+            self.setting_mut(i).hole.stopped = shut;
+        }
+        self.plant.regroup(self.t_s);
+        Ok(())
+    }
+
     /// Compartments a valve works on.
     pub fn valve_ends(&self, valve: ValveName) -> [Option<usize>; 2] {
         match valve {

@@ -13,6 +13,8 @@ pub(crate) struct ValveState {
     pub stuck: Option<f64>,
     /// What its flow is for.
     pub purpose: Purpose,
+    /// Its hull stop is shut: nothing passes, however it stands.
+    pub stopped: bool,
 }
 
 impl ValveState {
@@ -22,13 +24,23 @@ impl ValveState {
             ordered: 0.0,
             stuck: None,
             purpose,
+            stopped: false,
         }
     }
 
     /// True opening, 0 to 1.
     #[inline]
     pub fn opening(&self) -> f64 {
-        self.stuck.unwrap_or(self.ordered)
+        if self.stopped {
+            0.0
+        } else {
+            self.stuck.unwrap_or(self.ordered)
+        }
+    }
+
+    /// Whether it stands open though its handle is shut.
+    pub fn passes(&self) -> bool {
+        self.ordered == 0.0 && self.stuck.is_some_and(|stuck| stuck > 0.0)
     }
 }
 
@@ -137,6 +149,25 @@ pub(crate) struct ReliefState {
     pub gagged: bool,
 }
 
+/// A hole that a fault made, and its hull stop.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub(crate) struct Hole {
+    /// Effective area, m2.
+    pub area_m2: f64,
+    /// It is a penetrator's, and has a hull stop.
+    pub has_stop: bool,
+    /// The hull stop is shut.
+    pub stopped: bool,
+}
+
+impl Hole {
+    /// What is open of it, m2.
+    #[inline]
+    pub fn open_m2(&self) -> f64 {
+        if self.stopped { 0.0 } else { self.area_m2 }
+    }
+}
+
 /// Settings of one compartment.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub(crate) struct Setting {
@@ -156,8 +187,8 @@ pub(crate) struct Setting {
     pub hot_water: bool,
     /// Banks on its lines.
     pub lines: Lines,
-    /// Hole of a fault, effective m2.
-    pub fault_leak_m2: f64,
+    /// Hole of a fault.
+    pub hole: Hole,
     /// Its relief valve.
     pub relief: ReliefState,
     /// Open to the deck through an outer door (a lock), or to the sea (a bell).
@@ -194,7 +225,7 @@ impl Setting {
             reclaim: ReclaimControl::default(),
             hot_water: false,
             lines: Lines::default(),
-            fault_leak_m2: 0.0,
+            hole: Hole::default(),
             relief: ReliefState::default(),
             open_outside: false,
             people: PeopleLoad::default(),
@@ -217,7 +248,7 @@ impl Setting {
             && !self.climate.on
             && !self.auto_oxygen.adding
             && !self.open_outside
-            && self.fault_leak_m2 == 0.0
+            && self.hole.open_m2() == 0.0
             && !self.relief.lifted
             && self.people == PeopleLoad::default()
     }

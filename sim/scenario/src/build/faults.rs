@@ -59,6 +59,7 @@ pub fn what(
             compartment,
             bore,
             discharge,
+            hull_stop,
         } => {
             let found = names.compartment(
                 compartment,
@@ -73,6 +74,7 @@ pub fn what(
             Some(FaultKind::Leak {
                 compartment: found?,
                 area_m2: area_m2(bore.0, discharge.0),
+                hull_stop: *hull_stop,
             })
         }
         FaultWhat::FanStop(name) => {

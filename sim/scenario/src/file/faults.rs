@@ -44,6 +44,9 @@ pub enum FaultWhat {
         /// Discharge coefficient.
         #[serde(default = "sharp")]
         discharge: Number,
+        /// It is a penetrator that failed, and has a hull stop that an outside hand can shut.
+        #[serde(default)]
+        hull_stop: bool,
     },
     /// The scrubber fan of a compartment stops.
     FanStop(String),
