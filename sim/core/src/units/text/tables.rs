@@ -8,6 +8,8 @@
 //! standard atmosphere. The manual's 14.7 psi to the atmosphere is 0.03 % larger than the exact
 //! 14.696 used here; its working formulas stand in [`crate::units::working`].
 
+use super::error::TextError;
+use super::number;
 use crate::units::{ATM_PA, BAR_PA, FSW_PER_ATM_PA, MMHG_PA, MSW_PA, ZERO_C_K};
 
 /// One pound-force per square inch, Pa: 0.45359237 x 9.80665 / 0.0254^2.
@@ -15,7 +17,7 @@ pub const PSI_PA: f64 = 0.453_592_37 * 9.806_65 / (0.0254 * 0.0254);
 /// One international foot, m.
 const FOOT_M: f64 = 0.3048;
 /// One cubic foot, m3.
-pub(in crate::units) const FT3_M3: f64 = FOOT_M * FOOT_M * FOOT_M;
+pub const FT3_M3: f64 = FOOT_M * FOOT_M * FOOT_M;
 /// One pound, kg.
 pub const POUND_KG: f64 = 0.453_592_37;
 /// One foot of sea water in metres of sea water, 33 to the atmosphere.
@@ -111,12 +113,35 @@ impl Kind {
         }
     }
 
+    /// What it is called, with its article.
+    pub const fn noun(&self) -> &'static str {
+        self.noun
+    }
+
+    /// A text that would be right.
+    pub const fn example(&self) -> &'static str {
+        self.example
+    }
+
+    /// The bounds within which a number can be meant, in SI.
+    pub const fn bounds(&self) -> (f64, f64) {
+        (self.low, self.high)
+    }
+
+    /// Reads a text as a quantity of this kind, in SI, with the unit that it is written in.
+    ///
+    /// # Errors
+    /// [`TextError`] says what is wrong and what would be right.
+    pub fn read(&'static self, text: &str) -> Result<(f64, &'static str), TextError> {
+        number::parts(self, text).map(|(_, unit, value)| (value, unit.name))
+    }
+
     pub(super) fn find(&self, unit: &str) -> Option<&Unit> {
         self.units.iter().find(|u| u.spellings().any(|s| s == unit))
     }
 
     /// The units as a list for a message.
-    pub(super) fn list(&self) -> String {
+    pub fn list(&self) -> String {
         let names: Vec<&str> = self
             .units
             .iter()
