@@ -43,6 +43,11 @@ pub fn fire_zone_depth_fsw(ppo2_ata: f64, share: f64) -> f64 {
     ppo2_ata * 33.0 / share - 33.0
 }
 
+/// Oxygen between which a gas may serve in an emergency, ata: no range to work in.
+///
+/// US Navy Diving Manual, 15-15 and 15-22, seen in a copy of an older edition that does not say which.
+pub const EMERGENCY_PPO2_ATA: (f64, f64) = (0.16, 1.25);
+
 /// Depths between which a gas may serve as emergency gas, fsw: 0.16 to 1.25 ata of oxygen, the
 /// shallow end no less than the surface.
 ///
@@ -50,8 +55,8 @@ pub fn fire_zone_depth_fsw(ppo2_ata: f64, share: f64) -> f64 {
 /// whole feet).
 pub fn emergency_gas_window_fsw(share: f64) -> (f64, f64) {
     (
-        fire_zone_depth_fsw(0.16, share).max(0.0),
-        fire_zone_depth_fsw(1.25, share),
+        fire_zone_depth_fsw(EMERGENCY_PPO2_ATA.0, share).max(0.0),
+        fire_zone_depth_fsw(EMERGENCY_PPO2_ATA.1, share),
     )
 }
 

@@ -14,9 +14,10 @@ use crate::file::StockFile;
 use deepstay_core::units::{ATM_PA, BankId, MSW_PA, fixed_short};
 use deepstay_plant::{Bank, Duty, Steel};
 use deepstay_read::{Diagnostics, Wrong};
+use deepstay_rules::reserve::EMERGENCY_PPO2_ATA;
 
 /// Oxygen between which a gas can be breathed for a time, Pa.
-const BREATHABLE_PA: (f64, f64) = (0.16 * ATM_PA, 1.25 * ATM_PA);
+const BREATHABLE_PA: (f64, f64) = (EMERGENCY_PPO2_ATA.0 * ATM_PA, EMERGENCY_PPO2_ATA.1 * ATM_PA);
 /// Least oxygen in what is called oxygen, and most in what is called helium.
 const OXYGEN_FROM: f64 = 0.9;
 const HELIUM_TO: f64 = 0.01;
