@@ -4,9 +4,6 @@
 use super::{handbook_ata, pp_after_ascent, ppo2_after_pressing};
 use deepstay_core::units::{ATM_PA, MSW_PA};
 
-/// Oxygen between which a gas can be breathed for a time, ata (US Navy Diving Manual, 15-15; seen).
-pub const EMERGENCY_PPO2_ATA: (f64, f64) = (0.16, 1.25);
-
 /// Oxygen to hold a chamber at one partial pressure while it is bled, m3:
 /// `V p ln((P1 - p)/(P2 - p)) + N m t`.
 ///
@@ -46,6 +43,11 @@ pub fn switch_depth_msw(ppo2_bar: f64, share: f64) -> f64 {
 pub fn fire_zone_depth_fsw(ppo2_ata: f64, share: f64) -> f64 {
     ppo2_ata * 33.0 / share - 33.0
 }
+
+/// Oxygen between which a gas may serve in an emergency, ata: no range to work in.
+///
+/// US Navy Diving Manual, 15-15 and 15-22, seen in a copy of an older edition that does not say which.
+pub const EMERGENCY_PPO2_ATA: (f64, f64) = (0.16, 1.25);
 
 /// Depths between which a gas may serve as emergency gas, fsw: 0.16 to 1.25 ata of oxygen, the
 /// shallow end no less than the surface.

@@ -8,8 +8,6 @@
 //! standard atmosphere. The manual's 14.7 psi to the atmosphere is 0.03 % larger than the exact
 //! 14.696 used here; its working formulas stand in [`crate::units::working`].
 
-use super::error::TextError;
-use super::number;
 use crate::units::{ATM_PA, BAR_PA, FSW_PER_ATM_PA, MMHG_PA, MSW_PA, ZERO_C_K};
 
 /// One pound-force per square inch, Pa: 0.45359237 x 9.80665 / 0.0254^2.
@@ -126,14 +124,6 @@ impl Kind {
     /// The bounds within which a number can be meant, in SI.
     pub const fn bounds(&self) -> (f64, f64) {
         (self.low, self.high)
-    }
-
-    /// Reads a text as a quantity of this kind, in SI, with the unit that it is written in.
-    ///
-    /// # Errors
-    /// [`TextError`] says what is wrong and what would be right.
-    pub fn read(&'static self, text: &str) -> Result<(f64, &'static str), TextError> {
-        number::parts(self, text).map(|(_, unit, value)| (value, unit.name))
     }
 
     pub(super) fn find(&self, unit: &str) -> Option<&Unit> {
