@@ -3,6 +3,7 @@
 mod check;
 mod endless;
 mod examples;
+mod hand_sums;
 mod list;
 mod new;
 mod outside_text;

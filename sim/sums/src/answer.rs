@@ -223,6 +223,18 @@ impl Question {
         }
     }
 
+    /// What is asked for, where that was said.
+    pub fn wanted(&self) -> Option<Name> {
+        self.wanted
+    }
+
+    /// The answer that must be given for an input to be found, where one is asked for and none is given.
+    pub fn answer_wanted(&self) -> Option<Name> {
+        let input = self.wanted.filter(|n| !self.is_answer(*n))?;
+        let given = !self.given_answers().is_empty() || self.missing() != [input];
+        (!given).then_some(self.sum.answers[0])
+    }
+
     /// Gives what was asked for.
     pub fn settle(&mut self, name: Name, si: f64) {
         if self.wanted == Some(name) {
@@ -265,15 +277,12 @@ impl Question {
         if let Some(name) = known().find(|n| n.text() == text) {
             return Ok(name);
         }
-        let far = |n: &Name| strsim::osa_distance(n.text(), text);
-        let near = known().min_by_key(far);
-        let near = near.filter(|n| far(n) <= 1 + n.text().len() / 3);
         let mut all: Vec<&str> = known().map(Name::text).collect();
         all.dedup();
         Err(SumError::UnknownName {
             sum: self.sum.name,
             name: text.to_owned(),
-            nearest: near.map(Name::text),
+            nearest: deepstay_read::nearest(text, known().map(Name::text)),
             known: all.join(", "),
         })
     }

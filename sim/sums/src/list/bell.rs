@@ -36,7 +36,8 @@ fn allowance(f: &Frame) -> f64 {
 /// imperial as the handbook, down to its least manifold pressure.
 fn delivered(f: &Frame) -> Result<f64, SumError> {
     let fill = f.n(Name::Gauge);
-    let one = f.plus_one();
+    // Real gas is counted from absolute pressure as it is.
+    let one = if f.real() { 0.0 } else { f.plus_one() };
     let (from, to) = if f.metric() {
         let ambient = if f.real() {
             f.depth_gauge(Name::Depth)

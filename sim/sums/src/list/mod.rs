@@ -67,14 +67,10 @@ pub fn sums() -> impl Iterator<Item = &'static Sum> {
 /// # Errors
 /// There is none of that name; a near one, if any.
 pub fn sum(name: &str) -> Result<&'static Sum, SumError> {
-    sums().find(|s| s.name == name).ok_or_else(|| {
-        let far = |s: &&Sum| strsim::osa_distance(s.name, name);
-        let near = sums()
-            .min_by_key(far)
-            .filter(|s| far(s) <= 1 + s.name.len() / 3);
-        SumError::UnknownSum {
+    sums()
+        .find(|s| s.name == name)
+        .ok_or_else(|| SumError::UnknownSum {
             name: name.to_owned(),
-            nearest: near.map(|s| s.name),
-        }
-    })
+            nearest: deepstay_read::nearest(name, sums().map(|s| s.name)),
+        })
 }
