@@ -3,7 +3,9 @@
 mod check;
 mod endless;
 mod examples;
+mod hand_sums;
 mod list;
+mod manual;
 mod new;
 mod outside_text;
 mod page;

@@ -69,6 +69,7 @@ fn label(order: &SteelOrder) -> &'static str {
         SteelOrder::Analyse { .. } => "analyse",
         SteelOrder::Bell { .. } => "bell",
         SteelOrder::Gag { .. } => "gag",
+        SteelOrder::HullStop { .. } => "hull stop",
     }
 }
 
@@ -129,7 +130,7 @@ pub fn any_order(draw: &mut Draw) -> SteelOrder {
             ppo2_bar: draw.between(0.2, 0.5),
             band_bar: 0.01,
         },
-        12 => match draw.below(4) {
+        12 => match draw.below(5) {
             0 => SteelOrder::ChangeCanister {
                 compartment: pick(draw, &[spread::LIVING, spread::BELL]),
             },
@@ -137,7 +138,11 @@ pub fn any_order(draw: &mut Draw) -> SteelOrder {
                 compartment: spread::LIVING,
                 shut: draw.below(4) == 0,
             },
-            2 => SteelOrder::Calibrate {
+            2 => SteelOrder::HullStop {
+                compartment,
+                shut: draw.below(3) > 0,
+            },
+            3 => SteelOrder::Calibrate {
                 instrument: InstrumentId(1 + 5 * draw.below(9) as u16),
             },
             _ => SteelOrder::Analyse {
@@ -187,7 +192,7 @@ fn disturb(plant: &mut Plant, t_s: i64, draw: &mut Draw, sink: &mut Vec<Entry>) 
             let hole = FaultKind::Leak {
                 compartment: c,
                 area_m2,
-                hull_stop: false,
+                hull_stop: draw.below(2) == 0,
             };
             plant.fault(t_s, &hole, true, sink);
             "fault leak"

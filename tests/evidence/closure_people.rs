@@ -113,7 +113,13 @@ fn go_down() -> Vec<(i64, Order)> {
 
 fn anything(draw: &mut Draw) -> Order {
     let diver = DiverId(draw.below(7) as u8);
-    match draw.below(6) {
+    match draw.below(7) {
+        3 => Order::People(if draw.below(3) > 0 {
+            let at = CompartmentId(draw.below(9) as u8);
+            PeopleOrder::Shower { diver, at }
+        } else {
+            PeopleOrder::ExchangeBailOut { diver }
+        }),
         0 => Order::People(PeopleOrder::Go {
             diver,
             to: pick(draw, &PLACES),
@@ -137,7 +143,7 @@ fn any_fault(draw: &mut Draw) -> FaultKind {
         0 => FaultKind::Leak {
             compartment,
             area_m2: draw.between(0.0, 2e-5),
-            hull_stop: false,
+            hull_stop: draw.below(2) == 0,
         },
         1 => FaultKind::FanStop {
             compartment: spread::LIVING,

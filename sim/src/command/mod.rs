@@ -1,9 +1,12 @@
 //! One file per verb of the command line; here the arguments, and how a verb's end becomes an exit code.
 
 mod check;
+mod completions;
 mod exit;
+mod help;
 mod interrupt;
 mod list;
+mod man;
 mod new;
 mod progress;
 mod rota;
@@ -11,6 +14,8 @@ mod run;
 mod say;
 mod schema;
 mod stock;
+mod sums;
+mod topics;
 
 pub use exit::Exit;
 
@@ -23,7 +28,13 @@ use std::process::ExitCode;
 /// For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
 /// document, the company's approved manual and the licensed people on the job decide.
 #[derive(Debug, Parser)]
-#[command(name = "deepstay", version, after_help = exit::TABLE, arg_required_else_help = true)]
+#[command(
+    name = "deepstay",
+    version,
+    after_help = exit::TABLE,
+    arg_required_else_help = true,
+    disable_help_subcommand = true
+)]
 struct Arguments {
     #[command(subcommand)]
     verb: Verb,
@@ -34,11 +45,30 @@ enum Verb {
     Run(run::Arguments),
     Rota(rota::Arguments),
     Stock(stock::Arguments),
+    Sums(sums::Arguments),
     Check(check::Arguments),
     List(list::Arguments),
     New(new::Arguments),
     Schema(schema::Arguments),
+    Man(man::Arguments),
+    Completions(completions::Arguments),
+    Help(help::Arguments),
 }
+
+/// The verbs by their names.
+const VERBS: [&str; 11] = [
+    "run",
+    "rota",
+    "stock",
+    "sums",
+    "check",
+    "list",
+    "new",
+    "schema",
+    "man",
+    "completions",
+    "help",
+];
 
 /// Runs the command and gives its exit code.
 pub fn main() -> ExitCode {
@@ -64,10 +94,14 @@ fn act(verb: &Verb) -> Exit {
         Verb::Run(arguments) => run::act(arguments),
         Verb::Rota(arguments) => rota::act(arguments),
         Verb::Stock(arguments) => stock::act(arguments),
+        Verb::Sums(arguments) => sums::act(arguments),
         Verb::Check(arguments) => check::act(arguments),
         Verb::List(arguments) => list::act(arguments),
         Verb::New(arguments) => new::act(arguments),
         Verb::Schema(arguments) => schema::act(arguments),
+        Verb::Man(arguments) => man::act(arguments),
+        Verb::Completions(arguments) => completions::act(arguments),
+        Verb::Help(arguments) => help::act(arguments),
     }
 }
 
@@ -78,5 +112,19 @@ fn usage(error: &clap::Error) -> Exit {
         Exit::BadInput
     } else {
         say::out(error.render().to_string().trim_end())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_verbs_are_those_of_the_command() {
+        let command = Arguments::command();
+        let names: Vec<&str> = command.get_subcommands().map(|c| c.get_name()).collect();
+        assert_eq!(names, VERBS);
+        Arguments::command().debug_assert();
     }
 }

@@ -104,6 +104,7 @@ words! {
         NoLeakFound: "shut off from each other none loses depth, no leak found",
         AbsorbentSpent: "absorbent due, ppCO2 has stood at the rule's value for its time",
         AbsorbentHours: "absorbent due, hours by the house figure",
+        LoopUnfit: "loop gas beyond its alarm, divers on open circuit",
     }
     Callee { DiveControl: "dive control", OutsideHand: "outside hand" }
     Station {
