@@ -221,7 +221,7 @@ fn six_men_without_oxygen_make_up_are_slow_for_hours_and_out_within_one() {
 
 #[test]
 fn a_hole_that_takes_the_chambers_pressure_kills_and_the_job_can_go_on() {
-    let hole = "(at: \"20 h\", what: Leak(compartment: \"Living\", bore: \"60 mm\"))";
+    let hole = "(at: \"20 h\", what: Leak(compartment: \"Living\", bore: \"150 mm\"))";
     let scenario = with_fault(hole);
     let mut job = Job::new(scenario.clone(), Options::default().harm(Harm::GoesOn));
     let mut entries = Vec::new();
