@@ -73,10 +73,11 @@ fn a_quiet_job_is_complete_and_raises_no_alarm_of_depth() {
     assert!(!left.alarms.contains("depth"), "{}", left.alarms);
 }
 
-/// Half an inch lets six men at 60 msw down to the surface in half an hour (choked flow, `tests/evidence/hole.rs`).
+/// A hatch that goes, 150 mm across: choked flow (`tests/evidence/hole.rs`) lets six men at 60 msw down by two thirds in six
+/// seconds, before anybody is through a door.
 #[test]
 fn men_who_died_of_lost_pressure_are_the_first_thing_told() {
-    let left = with(r#"(at: "1d 06:00", what: Leak(compartment: "Living", bore: "12.7 mm"))"#);
+    let left = with(r#"(at: "1d 06:00", what: Leak(compartment: "Living", bore: "150 mm"))"#);
     assert_eq!(left.code, 2);
     assert!(left.first.starts_with("SOMEBODY DEAD: "), "{}", left.first);
     assert_eq!(left.job["how_it_ended"], "people-dead");
@@ -92,11 +93,13 @@ fn men_who_died_of_lost_pressure_are_the_first_thing_told() {
     assert!(left.alarms.contains("depth"), "{}", left.alarms);
 }
 
-/// The living chamber's gauge shows the bell: it is pressed on, far past what is ordered.
+/// Both gauges of the living chamber show the bell, so that each bears the other out: it is pressed on, far past what is
+/// ordered. One alone would be seen through.
 #[test]
 fn a_depth_that_only_the_truth_crosses_is_told_although_the_gauge_agrees() {
     let left = with(
-        r#"(at: "0 s", what: CrossConnected(instrument: (of: "Living", quantity: Depth, channel: Primary), to: "Bell"))"#,
+        r#"(at: "0 s", what: CrossConnected(instrument: (of: "Living", quantity: Depth, channel: Primary), to: "Bell")),
+        (at: "0 s", what: CrossConnected(instrument: (of: "Living", quantity: Depth, channel: Secondary), to: "Bell"))"#,
     );
     assert_ne!(left.code, 0);
     assert!(!left.first.starts_with("COMPLETE"), "{}", left.first);
@@ -150,7 +153,7 @@ fn runs_cancelled_for_want_of_gas_say_so() {
 /// nothing rings.
 #[test]
 fn what_a_run_is_worth_does_not_depend_on_the_panel() {
-    let fault = r#"(at: "1d 06:00", what: Leak(compartment: "Living", bore: "12.7 mm"))"#;
+    let fault = r#"(at: "1d 06:00", what: Leak(compartment: "Living", bore: "150 mm"))"#;
     let bare = changed(|text| {
         let spreads = deepstay::scenario::SPREADS.iter();
         let spread = spreads

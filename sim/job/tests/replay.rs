@@ -32,7 +32,7 @@ fn any_act(draw: &mut Draw, scenario: &Scenario) -> Act {
     };
     let steel = |order| Act::Order(Order::Steel(order));
     let people = |order| Act::Order(Order::People(order));
-    match draw.below(12) {
+    match draw.below(15) {
         0 | 1 => steel(SteelOrder::Valve {
             valve,
             opening: draw.below(3) as f64 * 0.02,
@@ -69,6 +69,12 @@ fn any_act(draw: &mut Draw, scenario: &Scenario) -> Act {
         10 => people(PeopleOrder::Go {
             diver,
             to: Whereabouts::In(c),
+        }),
+        11 => people(PeopleOrder::Shower { diver, at: c }),
+        12 => people(PeopleOrder::ExchangeBailOut { diver }),
+        13 => steel(SteelOrder::HullStop {
+            compartment: c,
+            shut: yes,
         }),
         _ => Act::Aim {
             compartment: c,

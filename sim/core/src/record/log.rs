@@ -120,7 +120,6 @@ impl LogBook {
     fn routine(&mut self, at: CompartmentId, routine: Routine) {
         let row = self.row(at);
         match routine {
-            Routine::Meal | Routine::Laundry | Routine::Stores => row.lock_runs += 1,
             Routine::Toilet => row.flushes += 1,
             Routine::Shower => row.showers += 1,
             _ => {}
@@ -334,7 +333,7 @@ mod tests {
                 400,
                 What::Routine {
                     compartment: room,
-                    routine: Routine::Meal,
+                    routine: Routine::Toilet,
                     diver: None,
                 },
             ),
@@ -367,11 +366,11 @@ mod tests {
         assert_eq!(first.value(Quantity::PpO2, Teller::Primary), Some(0.401));
         assert_eq!(first.value(Quantity::PpO2, Teller::Truth), Some(0.4));
         assert_eq!(
-            (first.o2_added_mol, first.lock_runs, first.on_bibs),
+            (first.o2_added_mol, first.flushes, first.on_bibs),
             (3.0, 1, 1)
         );
         assert_eq!(
-            (second.o2_added_mol, second.lock_runs, second.on_bibs),
+            (second.o2_added_mol, second.flushes, second.on_bibs),
             (3.0, 0, 1)
         );
         assert_eq!(second.value(Quantity::PpO2, Teller::Primary), None);

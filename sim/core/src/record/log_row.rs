@@ -38,8 +38,6 @@ pub struct LogRow {
     pub gas_bank: Option<BankId>,
     /// Gas bled or exhausted by the watch since the row before, mol.
     pub bled_mol: f64,
-    /// Medical-lock runs since the row before.
-    pub lock_runs: u32,
     /// Toilet and drain flushes since the row before.
     pub flushes: u32,
     /// Showers since the row before.
@@ -81,7 +79,6 @@ impl LogRow {
             gas_added_mol: 0.0,
             gas_bank: None,
             bled_mol: 0.0,
-            lock_runs: 0,
             flushes: 0,
             showers: 0,
             on_bibs: 0,

@@ -713,3 +713,94 @@ fn the_climate_units_stop() {
     assert!((end - then).abs() < 3.0, "{end}");
     assert!(worst(&ran).is_none());
 }
+
+/// A shower is an act of whoever sits at the station: ordered from outside with nobody there, its water goes into the gas
+/// over the time it runs (0.2 kg and the length of the plan: inputs of the job), and the log has it.
+#[test]
+fn a_shower_that_is_ordered_from_outside_runs() {
+    let mut s = short();
+    s.plan.bell_runs.clear();
+    let (kg, runs_s) = (s.plan.shower_vapour_kg, s.plan.shower_s);
+    let options = Options::default().stations(Sitter::Nobody);
+    let mut job = Job::new(Arc::new(s), options);
+    let mut entries = Vec::new();
+    let diver = DiverId(0);
+    let people = |order| Act::Order(Order::People(order));
+    let station = deepstay_core::record::Station::Student;
+    let go = PeopleOrder::Go {
+        diver,
+        to: Whereabouts::In(LIVING),
+    };
+    job.act(station, people(go));
+    let _ = job.advance_to(60, &mut entries);
+    let shower = PeopleOrder::Shower {
+        diver,
+        at: TRANSFER,
+    };
+    job.act(station, people(shower));
+    let _ = job.advance_to(60 + runs_s + 600, &mut entries);
+    job.finish(&mut entries);
+    let begun = entries.iter().filter(|e| {
+        matches!(
+            e.what,
+            What::Routine {
+                routine: deepstay_core::record::Routine::Shower,
+                compartment: TRANSFER,
+                diver: Some(DiverId(0)),
+            }
+        )
+    });
+    assert_eq!(begun.count(), 1);
+    let water = entries.iter().filter_map(|e| match e.what {
+        What::Moved {
+            from: Place::LiquidWater,
+            to: Place::Compartment(TRANSFER),
+            moles,
+            ..
+        } => Some(moles[Species::H2o]),
+        _ => None,
+    });
+    // 18.015 g of water in a mole.
+    let evaporated_kg = water.sum::<f64>() * 18.015e-3;
+    println!("{evaporated_kg:.4} kg in {runs_s} s");
+    assert!((evaporated_kg / kg - 1.0).abs() < 0.01, "{evaporated_kg}");
+}
+
+/// Bail-outs stand on the bell's check sheet: each is read by its gauge before the run. One that lasts less than two
+/// minutes at the depth, or holds what cannot be breathed there, and there is no dive. By hand at 60 msw (7.03 bar), 24 L,
+/// 10 bar for the regulator and 40 L/min: from 30 bar 24 x (30 + 1 - 17) = 336 L of free gas, 1.2 min; from 300 bar 24.
+#[test]
+fn bail_outs_are_read_on_the_check_sheet() {
+    let with = |fill_bar: f64, o2: f64| {
+        let mut s = short();
+        s.plan.bell_runs.truncate(1);
+        s.bail_out.fill_gauge_pa = fill_bar * BAR_PA;
+        s.bail_out.mix = Amounts::heliox(o2);
+        let until = s.plan.bell_runs[0].at + 10 * HOUR_S;
+        run_to(s, until)
+    };
+    let why = |ran: &Ran| {
+        ran.entries.iter().find_map(|e| match e.what {
+            What::BellStopped { why, .. } => Some(why),
+            _ => None,
+        })
+    };
+    let read = |ran: &Ran| {
+        let read = |e: &Entry| match e.what {
+            What::BailOut {
+                gauge_bar,
+                exchanged: false,
+                ..
+            } => Some(gauge_bar),
+            _ => None,
+        };
+        ran.entries.iter().filter_map(read).collect::<Vec<f64>>()
+    };
+    let good = with(300.0, 0.06);
+    assert_eq!(why(&good), None);
+    assert_eq!(read(&good).len(), 2, "one a diver");
+    assert!(read(&good).iter().all(|bar| (bar - 300.0).abs() < 0.5));
+    assert_eq!(why(&with(30.0, 0.06)), Some(Stopped::Gas));
+    // 2 % at 60 msw is 0.14 bar: under 0.16 ata.
+    assert_eq!(why(&with(300.0, 0.02)), Some(Stopped::GasUnfit));
+}

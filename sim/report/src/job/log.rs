@@ -2,13 +2,14 @@
 //! log row, and after them what was true, which no paper log holds.
 
 use super::inputs::Inputs;
+use super::trims::{Told, Trims};
 use crate::kit::table::{bytes, row, table};
 use deepstay_core::record::{Entry, LogRow, Station, Teller, What, Whereabouts};
-use deepstay_core::units::{CompartmentId, DiverId, Quantity, Units, fixed};
+use deepstay_core::units::{CompartmentId, CompartmentKind, DiverId, Quantity, Units, fixed};
 use deepstay_core::words::{Names, beside, calibration, remark};
 
 /// Place of the remarks among the columns.
-const REMARK: usize = 29;
+const REMARK: usize = 31;
 
 /// The life-support log: one row per compartment and log row.
 pub fn log_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
@@ -18,6 +19,7 @@ pub fn log_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
     let mut board = Board::default();
     let mut last_bank = vec![None; subject.banks.len()];
     let mut last_depth = vec![None; subject.compartments.len()];
+    let mut trims = Trims::default();
     let mut acts_from = 0;
     for period in log.periods() {
         if period.rows.is_empty() {
@@ -26,19 +28,21 @@ pub fn log_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
         let acts = &log.acts()[acts_from..period.acts.end];
         acts_from = period.acts.end;
         board.watch_acts(acts);
+        let told = trims.tell(acts);
+        let acts: Vec<(&Entry, Told)> = acts.iter().zip(told).collect();
         let rows = &log.rows()[period.rows.clone()];
         let mut bank_now = last_bank.clone();
         for b in &log.banks()[period.banks.clone()] {
             set(&mut bank_now, b.bank.index(), b.gauge_bar);
         }
         for (i, r) in rows.iter().enumerate() {
-            let here = |e: &&Entry| match beside(subject, &e.what) {
+            let here = |(e, _): &(&Entry, Told)| match beside(subject, &e.what) {
                 Some(c) => {
                     c == r.compartment || (i == 0 && !rows.iter().any(|r| r.compartment == c))
                 }
                 None => i == 0,
             };
-            let mine: Vec<&Entry> = acts.iter().filter(here).collect();
+            let mine: Vec<(&Entry, Told)> = acts.iter().copied().filter(here).collect();
             let bank = r.gas_bank.filter(|_| r.gas_added_mol > 0.0);
             let gauge =
                 |list: &[Option<f64>]| bank.and_then(|b| list.get(b.index()).copied().flatten());
@@ -62,7 +66,8 @@ pub fn log_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
         }
         last_bank = bank_now;
     }
-    let tail = remarks(inputs, log.acts()[acts_from..].iter());
+    let rest = &log.acts()[acts_from..];
+    let tail = remarks(inputs, rest.iter().zip(trims.tell(rest)));
     if !tail.is_empty() {
         let mut cells = vec![String::new(); log_heads(units).len()];
         cells[0] = inputs.outcome.ended_s.to_string();
@@ -73,12 +78,29 @@ pub fn log_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
     bytes(out)
 }
 
-fn remarks<'a>(inputs: &Inputs<'_>, acts: impl Iterator<Item = &'a Entry>) -> String {
+fn remarks<'a>(inputs: &Inputs<'_>, acts: impl Iterator<Item = (&'a Entry, Told)>) -> String {
     let subject = inputs.subject;
-    let said = acts.filter_map(|e| {
+    let said = acts.filter_map(|(e, told)| {
         let text = remark(subject, inputs.units, e)?;
+        let trimmed = match told {
+            Told::Within => return None,
+            Told::AsItIs => String::new(),
+            Told::Trimmed { times, last } => {
+                let how = if times == 1 { "once" } else { "times" };
+                let count = if times == 1 {
+                    String::new()
+                } else {
+                    format!("{times} ")
+                };
+                format!(
+                    ", trimmed {count}{how}, last to {} %",
+                    fixed(last * 100.0, 0)
+                )
+            }
+        };
         let by = by_timetable(inputs, e);
-        Some(format!("{} {text}{by}", subject.time.hour_and_minute(e.at)))
+        let at = subject.time.hour_and_minute(e.at);
+        Some(format!("{at} {text}{trimmed}{by}"))
     });
     said.collect::<Vec<String>>().join("; ")
 }
@@ -160,7 +182,7 @@ struct LogSides<'a> {
     bank_before: Option<f64>,
     bank_after: Option<f64>,
     depth_before: Option<f64>,
-    acts: &'a [&'a Entry],
+    acts: &'a [(&'a Entry, Told)],
     watch: String,
 }
 
@@ -202,6 +224,8 @@ fn log_heads(units: Units) -> Vec<String> {
         format!("depth before bleed ({depth})"),
         format!("depth after bleed ({depth})"),
         "medical-lock runs".into(),
+        "equipment-lock runs".into(),
+        "absorbent changes".into(),
         "flushes".into(),
         "showers".into(),
         "divers on BIBS".into(),
@@ -221,7 +245,7 @@ fn log_heads(units: Units) -> Vec<String> {
 fn log_cells(inputs: &Inputs<'_>, r: &LogRow, sides: LogSides<'_>) -> Vec<String> {
     let (subject, units) = (inputs.subject, inputs.units);
     let shown = |q| units.scale(q).maybe(r.shown(q));
-    let is = |q, teller| units.scale(q).maybe(r.value(q, teller));
+    let reads = |q, teller| units.scale(q).maybe(r.value(q, teller));
     let depth = units.scale(Quantity::Depth);
     let gauge = units.scale(Quantity::GaugePressure);
     let gas = |mol: f64| {
@@ -242,9 +266,20 @@ fn log_cells(inputs: &Inputs<'_>, r: &LogRow, sides: LogSides<'_>) -> Vec<String
     let calibrations: Vec<String> = sides
         .acts
         .iter()
-        .filter_map(|e| calibration(&e.what, units))
+        .filter_map(|(e, _)| calibration(&e.what, units))
         .collect();
     let remarks = remarks(inputs, sides.acts.iter().copied());
+    let is = |at: CompartmentId, kind| {
+        let label = subject.compartments.get(at.index());
+        label.is_some_and(|c| c.kind == kind)
+    };
+    let number = |of: &dyn Fn(&What) -> bool| {
+        u32::try_from(sides.acts.iter().filter(|(e, _)| of(&e.what)).count()).unwrap_or(u32::MAX)
+    };
+    let runs = |kind| {
+        number(&|w| matches!(w, What::Routine { compartment, .. } if is(*compartment, kind)))
+    };
+    let changes = number(&|w| matches!(w, What::Canister { .. }));
     let (fan, hours) = r.scrubber.map_or(("", None), |(fan, h)| {
         (if fan { "on" } else { "off" }, Some(h))
     });
@@ -254,8 +289,8 @@ fn log_cells(inputs: &Inputs<'_>, r: &LogRow, sides: LogSides<'_>) -> Vec<String
         subject.compartment(r.compartment),
         shown(Quantity::Depth),
         depth.maybe(r.target_msw),
-        is(Quantity::PpO2, Teller::Primary),
-        is(Quantity::PpO2, Teller::Secondary),
+        reads(Quantity::PpO2, Teller::Primary),
+        reads(Quantity::PpO2, Teller::Secondary),
         shown(Quantity::FO2),
         shown(Quantity::PpCo2),
         shown(Quantity::Temperature),
@@ -273,19 +308,21 @@ fn log_cells(inputs: &Inputs<'_>, r: &LogRow, sides: LogSides<'_>) -> Vec<String
         gas(r.bled_mol),
         bled(sides.depth_before),
         bled(r.shown(Quantity::Depth)),
-        count(r.lock_runs),
+        count(runs(CompartmentKind::MedicalLock)),
+        count(runs(CompartmentKind::EquipmentLock)),
+        count(changes),
         count(r.flushes),
         count(r.showers),
         count(u32::from(r.on_bibs)),
         calibrations.join("; "),
         remarks,
         sides.watch,
-        is(Quantity::Depth, Teller::Truth),
-        is(Quantity::PpO2, Teller::Truth),
-        is(Quantity::FO2, Teller::Truth),
-        is(Quantity::PpCo2, Teller::Truth),
-        is(Quantity::Temperature, Teller::Truth),
-        is(Quantity::Humidity, Teller::Truth),
+        reads(Quantity::Depth, Teller::Truth),
+        reads(Quantity::PpO2, Teller::Truth),
+        reads(Quantity::FO2, Teller::Truth),
+        reads(Quantity::PpCo2, Teller::Truth),
+        reads(Quantity::Temperature, Teller::Truth),
+        reads(Quantity::Humidity, Teller::Truth),
     ]
     .into()
 }

@@ -21,4 +21,5 @@ pub mod stores;
 pub mod summary;
 pub mod tables;
 pub mod trend;
+mod trims;
 pub mod write;

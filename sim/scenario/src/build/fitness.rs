@@ -179,7 +179,7 @@ fn in_the_water(
 fn reach(share: f64, (from, to): (f64, f64), surface_pa: f64, depth_msw: f64) -> String {
     let p_pa = surface_pa + depth_msw * MSW_PA;
     let there = format!(
-        "{} to {} there",
+        "{} to {} there (0.16 to 1.25 ata: US Navy Diving Manual, 15-15)",
         percent(BREATHABLE_PA.0 / p_pa),
         percent(BREATHABLE_PA.1 / p_pa)
     );
