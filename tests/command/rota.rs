@@ -39,7 +39,7 @@ fn a_rota_is_made_and_its_own_table_is_found_within_the_rules() {
         );
         assert!(
             out.lines()
-                .filter(|l| !l.contains("papers are in"))
+                .filter(|l| !l.contains("files are in"))
                 .all(|l| l.chars().count() <= 80),
             "{out}"
         );
@@ -264,7 +264,7 @@ fn a_change_under_way_changes_what_it_touches() {
     let (code, out, err) = run(&f, &stop);
     assert_eq!(code, 0, "{out}{err}");
     assert!(
-        out.contains("planned again from D10 06:00") && out.contains("turns changed"),
+        out.contains("planned again from D10 06:00") && out.contains("bell runs changed"),
         "{out}"
     );
     assert!(out.lines().all(|l| l.chars().count() <= 80), "{out}");

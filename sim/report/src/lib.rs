@@ -134,7 +134,7 @@ mod tests {
             log.lines()
                 .next()
                 .expect("heads")
-                .contains("depth shown (fsw)")
+                .contains("depth indicated (fsw)")
         );
     }
 

@@ -110,7 +110,7 @@ impl From<Exit> for ExitCode {
 pub const TABLE: &str = "\
 Exit codes:
   0  done, nobody hurt, no limit crossed
-  1  done, but a limit was crossed, truly or as indicated, or bell runs not made or broken off
+  1  done, but a limit was crossed, truly or as indicated, or bell runs not made or aborted
   2  not completed, or somebody hurt, dead or without pressure; or no result written
   3  bad input: arguments, files or names that cannot be used
   4  interrupted

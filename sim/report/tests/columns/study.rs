@@ -196,9 +196,9 @@ fn what_is_left_day_by_day_is_that_of_the_jobs() {
             let mut left: Vec<f64> = s.study.jobs.iter().map(left).collect();
             left.sort_by(f64::total_cmp);
             near(row, "least (", left[0], 0.0051);
-            near(row, "half (", (left[1] + left[2]) / 2.0, 0.0051);
+            near(row, "P50 (", (left[1] + left[2]) / 2.0, 0.0051);
             let rising: Vec<f64> = [
-                "least (", "1 %", "5 %", "20 %", "half", "80 %", "95 %", "99 %",
+                "least (", "P1 (", "P5 (", "P20 (", "P50 (", "P80 (", "P95 (", "P99 (",
             ]
             .iter()
             .filter_map(|head| number(row, head))
