@@ -108,7 +108,7 @@ mod tests {
         }
         for needed in [
             CAUTION,
-            "RECALLED from memory",
+            "FROM MEMORY, not verified",
             "SECOND-HAND",
             "EN 1089-3:2011",
             "▲ truly outside",

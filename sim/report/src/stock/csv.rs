@@ -19,9 +19,9 @@ fn spread_heads(unit: &str) -> Vec<String> {
         format!("maximum ({unit})"),
     ];
     for p in deepstay_stock::PROBABILITIES {
-        let p = format!("{:.0} %", p * 100.0);
+        let p = format!("P{:.0}", p * 100.0);
         heads.extend([
-            format!("{p} of jobs ({unit})"),
+            format!("{p} ({unit})"),
             format!("{p} low ({unit})"),
             format!("{p} high ({unit})"),
             format!("{p} interval covers (%)"),

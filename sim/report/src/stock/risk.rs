@@ -210,7 +210,7 @@ pub fn what_if(inputs: &StockInputs<'_>) -> Markup {
         table {
             thead { tr {
                 th { "gas" } th.n { "mean as it is" } th.n { "mean with it" } th.n { "difference" } th { "95 % interval" }
-                th.n { "95 % of jobs as it is" } th.n { "95 % of jobs with it" }
+                th.n { "P95 as it is" } th.n { "P95 with it" }
             } }
             tbody { @for d in &what_if.differences {
                 @let q = |s: &deepstay_stock::Estimate| s.quantiles.iter().find(|q| q.p == 0.95).map_or("-".to_owned(), |q| told(q.value));

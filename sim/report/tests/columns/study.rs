@@ -151,9 +151,9 @@ fn demand_by_gas_and_purpose_is_that_of_the_jobs() {
             0.00051,
         );
         near(row, "least", rising[0], 0.00051);
-        near(row, "most", rising[rising.len() - 1], 0.00051);
+        near(row, "maximum", rising[rising.len() - 1], 0.00051);
         // Of four values the median by any definition is the mean of the middle two.
-        near(row, "50 % of jobs", (rising[1] + rising[2]) / 2.0, 0.00051);
+        near(row, "P50 (", (rising[1] + rising[2]) / 2.0, 0.00051);
     };
     let jobs = &s.study.jobs;
     let mut purposes = 0;
@@ -473,7 +473,7 @@ fn the_table_of_the_load_says_the_same_as_the_list() {
             near(row, "count", count, 0.0);
             let heel_pa = need.deepest_msw * 1e4 + need.over_bottom_pa + need.regulator_pa;
             near(row, "fill (", offer.fill_gauge_pa / 1e5, 0.51);
-            near(row, "heel (", heel_pa / 1e5, 0.51);
+            near(row, "change-over pressure (heel) (", heel_pa / 1e5, 0.51);
             let volume_m3 = f64::from(offer.bottles) * offer.bottle_m3;
             let hand = volume_m3 * (offer.fill_gauge_pa - heel_pa) / 1e5;
             let real = yields.real_mol / FREE_MOL_M3;
