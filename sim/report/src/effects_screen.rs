@@ -4,7 +4,7 @@
 use crate::kit::terminal::{fold, folded, plain, wrap};
 use deepstay_core::CAUTION;
 use deepstay_core::fault::FaultKind;
-use deepstay_core::record::{LimitName, ValveName, Whereabouts};
+use deepstay_core::record::{LimitName, Severity, Whereabouts};
 use deepstay_core::units::{Units, span};
 use deepstay_core::words::{Names, Words};
 use deepstay_job::effects::{Came, Effect, Hurt, Moment, Shows, Sign, Untouched, Way};
@@ -36,6 +36,8 @@ const COLUMNS: [(&str, usize); 5] = [
     ("true limit", 16),
     ("people", 12),
 ];
+/// Blanks before what the first cell of a row goes on with.
+const SET_IN: usize = 2;
 /// Blanks between two columns.
 const GAP: usize = 2;
 
@@ -62,7 +64,7 @@ pub fn effects_screen(inputs: &EffectsInputs, columns: usize) -> String {
         lines.push(String::new());
         lines.push(format!(
             "NOTHING SHOWS, RINGS OR HARMS WITHIN {}, WITH THE WATCH AT WORK OR WITHOUT",
-            screen.time(inputs.within_s)
+            span(inputs.within_s)
         ));
         let words = none.iter().map(|e| format!("  {}", screen.failure(e)));
         lines.extend(words);
@@ -73,15 +75,20 @@ pub fn effects_screen(inputs: &EffectsInputs, columns: usize) -> String {
     folded(&lines, usize::MAX).trim_end().to_owned()
 }
 
-/// One row of the table, its cells wrapped each in its column.
+/// One row of the table, its cells wrapped each in its column; what the first goes on with is set in, so that a line
+/// that is not begins a row.
 fn cells(row: &[String; 5], width: usize) -> Vec<String> {
     let room = width.saturating_sub(GAP * (COLUMNS.len() - 1));
     let widths = COLUMNS.map(|(_, share)| (room * share / 100).max(1));
-    let wrapped: Vec<Vec<String>> = row
+    let mut wrapped: Vec<Vec<String>> = row
         .iter()
         .zip(widths)
-        .map(|(cell, width)| wrap(&plain(cell), width))
+        .zip([SET_IN, 0, 0, 0, 0])
+        .map(|((cell, width), set_in)| wrap(&plain(cell), width - set_in.min(width - 1)))
         .collect();
+    for line in wrapped.iter_mut().take(1).flat_map(|cell| &mut cell[1..]) {
+        line.insert_str(0, &" ".repeat(SET_IN));
+    }
     let height = wrapped.iter().map(Vec::len).max().unwrap_or(0);
     let line = |k: usize| {
         let mut line = String::new();
@@ -114,7 +121,7 @@ impl Screen<'_> {
             ),
             format!(
                 "  followed  for {} at the most, until the first is confused, out or dead; nobody at either station",
-                self.time(self.inputs.within_s)
+                span(self.inputs.within_s)
             ),
         ];
         if !moment.ringing.is_empty() {
@@ -122,11 +129,10 @@ impl Screen<'_> {
             lines.push(format!("  rings     already: {}", names.join(", ")));
         }
         if !moment.open.is_empty() {
-            let names: Vec<String> = moment
-                .open
-                .iter()
-                .map(|v: &ValveName| s.valve(*v))
-                .collect();
+            let valves = moment.open.valves.iter();
+            let valves = valves.map(|v| format!("{} valve", s.valve(*v)));
+            let doors = moment.open.doors.iter().map(|d| s.door(*d));
+            let names: Vec<String> = valves.chain(doors).collect();
             lines.push(format!(
                 "  open      by hand, and nobody shuts it: {}",
                 names.join(", ")
@@ -135,7 +141,7 @@ impl Screen<'_> {
         lines.push(format!(
             "  without   a failure: rings first {}; true limit {}; people {}",
             self.rings(&untouched.rings, false),
-            self.crossed(untouched.crossed.as_ref()),
+            self.crossed(&untouched.crossed),
             self.hurt(untouched.hurt.as_ref())
         ));
         lines.push(format!(
@@ -173,8 +179,9 @@ impl Screen<'_> {
              that is otherwise than in the same hours without the failure, a reading by more than its step; looks are \
              a sixtieth of the time apart, five minutes at the most, and what is found between two is found to the \
              second. What shows nothing while nobody acts was tried again with the automatic watch at work.",
-            "True limits are those of severity limit and emergency. Times in brackets are of the same without the \
-             failure.",
+            "True limits are those of severity limit and emergency: the first that is crossed, and the first emergency. \
+             What comes without the failure too is told where it comes with it in half the time or less; the time \
+             without stands in brackets.",
             "Left out: every vessel, door, bank or instrument but one of its kind; any other second of the job, and two \
              failures at once; failures of other sizes (sizes are house figures); noise, smell and cameras; what people \
              do for themselves but to take off a mask or open their bail-out.",
@@ -189,7 +196,7 @@ impl Screen<'_> {
             self.failure(effect),
             self.shows(&effect.shows),
             self.rings(&effect.rings, effect.hurt.is_some()),
-            self.crossed(effect.crossed.as_ref()),
+            self.crossed(&effect.crossed),
             self.hurt(effect.hurt.as_ref()),
         ]
     }
@@ -249,26 +256,41 @@ impl Screen<'_> {
                 false => "nothing".to_owned(),
             };
         };
-        let words = format!(
-            "{}, {}",
-            self.scenario.limit(&first.what),
-            self.after(first)
-        );
-        match rings.last().filter(|_| rings.len() > 1) {
+        let (words, told) = self.first_and_gravest(first, rings);
+        match rings.last().filter(|_| rings.len() > told) {
             Some(last) => format!(
                 "{words}; {} more by {}",
-                rings.len() - 1,
-                self.time(last.after_s)
+                rings.len() - told,
+                span(last.after_s)
             ),
             None => words,
         }
     }
 
-    fn crossed(&self, crossed: Option<&Came<LimitName>>) -> String {
-        crossed.map_or_else(
+    fn crossed(&self, crossed: &[Came<LimitName>]) -> String {
+        crossed.first().map_or_else(
             || "none".to_owned(),
-            |came| format!("{}, {}", self.scenario.limit(&came.what), self.after(came)),
+            |first| self.first_and_gravest(first, crossed).0,
         )
+    }
+
+    /// The first of a list, and the first emergency where that is another; how many were told.
+    fn first_and_gravest(
+        &self,
+        first: &Came<LimitName>,
+        all: &[Came<LimitName>],
+    ) -> (String, usize) {
+        let told = |came: &Came<LimitName>| {
+            format!("{}, {}", self.scenario.limit(&came.what), self.after(came))
+        };
+        let emergency = all
+            .iter()
+            .find(|came| came.what.severity == Severity::Emergency)
+            .filter(|came| *came != first);
+        match emergency {
+            Some(came) => (format!("{}; {}", told(first), told(came)), 2),
+            None => (told(first), 1),
+        }
     }
 
     fn hurt(&self, hurt: Option<&Came<Hurt>>) -> String {
@@ -288,15 +310,11 @@ impl Screen<'_> {
     }
 
     fn after<T>(&self, came: &Came<T>) -> String {
-        let after = self.time(came.after_s);
+        let after = span(came.after_s);
         match came.without_s {
-            Some(without_s) => format!("{after} ({})", self.time(without_s)),
+            Some(without_s) => format!("{after} ({})", span(without_s)),
             None => after,
         }
-    }
-
-    fn time(&self, seconds: i64) -> String {
-        span(seconds)
     }
 }
 

@@ -37,11 +37,11 @@ impl Scenario {
             }
             FaultKind::ReclaimStop => "diver-gas reclaim stopped".to_owned(),
             FaultKind::StuckValve { valve, opening } => {
-                format!(
-                    "{} valve stuck at {} %",
-                    self.valve(valve),
-                    fixed(opening * 100.0, 0)
-                )
+                let valve = self.valve(valve);
+                match opening > 0.0 {
+                    true => format!("{valve} valve stuck {} % open", fixed(opening * 100.0, 0)),
+                    false => format!("{valve} valve stuck shut"),
+                }
             }
             FaultKind::WrongContents { bank, mix } => {
                 format!("bank {} holds {}", self.bank(bank), mixture(&mix))

@@ -8,6 +8,9 @@ use deepstay_core::record::{
 use deepstay_core::units::{CompartmentId, DiverId, Truth};
 use std::collections::BTreeMap;
 
+/// Share of the time without a failure in which a thing must come with it to count as its doing (house figure).
+const SOONER: f64 = 0.5;
+
 /// When each thing came first, s of the job.
 #[derive(Clone, Debug, Default)]
 pub(super) struct First {
@@ -23,19 +26,17 @@ impl First {
         !self.hurt.is_empty()
     }
 
-    /// Alarms that rang sooner than in another course, or not at all there; in order of time.
+    /// Alarms that rang for the failure, in order of time: see [`beyond`].
     pub fn rings_beyond(&self, other: &First, from_s: i64) -> Vec<Came<LimitName>> {
         beyond(&self.rang, &other.rang, from_s)
     }
 
-    /// The first limit that was crossed sooner than in another course.
-    pub fn crossed_beyond(&self, other: &First, from_s: i64) -> Option<Came<LimitName>> {
+    /// Limits that were crossed for it.
+    pub fn crossed_beyond(&self, other: &First, from_s: i64) -> Vec<Came<LimitName>> {
         beyond(&self.crossed, &other.crossed, from_s)
-            .into_iter()
-            .next()
     }
 
-    /// The first who came to harm sooner than in another course.
+    /// The first who came to harm for it.
     pub fn hurt_beyond(&self, other: &First, from_s: i64) -> Option<Came<Hurt>> {
         let at = |first: &First| -> BTreeMap<DiverId, i64> {
             first.hurt.iter().map(|(d, h)| (*d, h.0)).collect()
@@ -53,7 +54,7 @@ impl First {
         })
     }
 
-    /// What was said, or heard of a relief valve, sooner than in another course.
+    /// What was said, or heard of a relief valve, for it.
     pub fn heard_beyond(&self, other: &First, from_s: i64) -> Option<Came<Sign>> {
         let said = beyond(&self.said, &other.said, from_s).into_iter().next();
         let said = said.map(|came| came.with(|(diver, report)| Sign::Voice { diver, report }));
@@ -75,7 +76,8 @@ impl<T> Came<T> {
     }
 }
 
-/// What is there sooner than in the other list, in order of time.
+/// What comes for a failure, in order of time: what does not come without it, or comes with it in [`SOONER`] of the
+/// time or less. What is only shifted a little is none of its doing.
 fn beyond<K: Ord + Copy>(
     mine: &BTreeMap<K, i64>,
     other: &BTreeMap<K, i64>,
@@ -83,7 +85,8 @@ fn beyond<K: Ord + Copy>(
 ) -> Vec<Came<K>> {
     let came = |(what, at): (&K, &i64)| {
         let without = other.get(what).copied();
-        without.is_none_or(|t| t > *at).then(|| Came {
+        let own = without.is_none_or(|t| (at - from_s) as f64 <= SOONER * (t - from_s) as f64);
+        own.then(|| Came {
             what: *what,
             after_s: at - from_s,
             without_s: without.map(|t| t - from_s),
@@ -129,5 +132,24 @@ impl Sink for First {
             }
             _ => {}
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// From second 100: what is not there without the failure counts, what comes in half the time too, and what is
+    /// only a little sooner does not.
+    #[test]
+    fn what_is_only_shifted_is_no_doing_of_the_failure() {
+        let mine = BTreeMap::from([('a', 160), ('b', 150), ('c', 190), ('d', 120)]);
+        let other = BTreeMap::from([('b', 200), ('c', 200), ('d', 120)]);
+        let came = beyond(&mine, &other, 100);
+        let told: Vec<_> = came
+            .iter()
+            .map(|c| (c.what, c.after_s, c.without_s))
+            .collect();
+        assert_eq!(told, [('b', 50, Some(100)), ('a', 60, None)]);
     }
 }

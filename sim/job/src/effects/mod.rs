@@ -15,7 +15,7 @@ mod moment;
 mod seen;
 
 pub use failures::failures;
-pub use moment::{Moment, NoMoment};
+pub use moment::{HalfDone, Moment, NoMoment};
 pub use seen::{Sign, Way};
 
 use super::clock::{Harm, Job, Options, Sitter};
@@ -71,8 +71,8 @@ pub struct Effect {
     pub shows: Shows,
     /// The alarms that ring for it, in order of time.
     pub rings: Vec<Came<LimitName>>,
-    /// The first limit that is truly crossed for it.
-    pub crossed: Option<Came<LimitName>>,
+    /// The limits that are truly crossed for it, in order of time.
+    pub crossed: Vec<Came<LimitName>>,
     /// The first who is confused, out or dead for it.
     pub hurt: Option<Came<Hurt>>,
     /// How long it was followed, s: until somebody was hurt, or the whole time.
@@ -86,7 +86,7 @@ impl Effect {
     pub fn is_none(&self) -> bool {
         self.shows == Shows::Nothing
             && self.rings.is_empty()
-            && self.crossed.is_none()
+            && self.crossed.is_empty()
             && self.hurt.is_none()
     }
 }
@@ -96,8 +96,8 @@ impl Effect {
 pub struct Untouched {
     /// The alarms that ring, in order of time.
     pub rings: Vec<Came<LimitName>>,
-    /// The first limit that is truly crossed.
-    pub crossed: Option<Came<LimitName>>,
+    /// The limits that are truly crossed, in order of time.
+    pub crossed: Vec<Came<LimitName>>,
     /// The first who comes to harm: what is tried ends then.
     pub hurt: Option<Came<Hurt>>,
 }

@@ -26,8 +26,24 @@ pub struct Moment {
     pub job: Job,
     /// Alarms whose cause stands already.
     pub ringing: Vec<LimitName>,
-    /// Valves of chambers, trunk, bell and locks that stand open.
-    pub open: Vec<ValveName>,
+    /// Valves of chambers, trunk, bell and locks that stand open, and doors of locks.
+    pub open: HalfDone,
+}
+
+/// What a hand stands at, and would not be left so.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct HalfDone {
+    /// Valves that stand open.
+    pub valves: Vec<ValveName>,
+    /// Doors of medical and equipment locks that stand open.
+    pub doors: Vec<DoorId>,
+}
+
+impl HalfDone {
+    /// Whether nothing is half done.
+    pub fn is_empty(&self) -> bool {
+        self.valves.is_empty() && self.doors.is_empty()
+    }
 }
 
 /// Why there is no such second.
@@ -166,8 +182,8 @@ impl Way<'_> {
         }
     }
 
-    /// Valves that a hand stands at: those of a loop's tank are left to themselves.
-    fn half_done(&self) -> Vec<ValveName> {
+    /// What a hand stands at: a loop's tank is left to itself.
+    fn half_done(&self) -> HalfDone {
         let (steel, positions) = (self.job.plant().steel(), self.job.plant().positions());
         let by_hand =
             |c: &CompartmentId| steel.compartments[c.index()].kind != CompartmentKind::ReclaimTank;
@@ -183,6 +199,20 @@ impl Way<'_> {
         let vessels = (0..steel.compartments.len() as u8).map(CompartmentId);
         let doors = (0..steel.doors.len() as u8).map(|d| ValveName::Equalise(DoorId(d)));
         let all = vessels.filter(by_hand).flat_map(of_vessel).chain(doors);
-        all.filter(|v| positions.valve_ordered(*v) > 0.0).collect()
+        let is_lock = |c: CompartmentId| {
+            let kind = steel.compartments[c.index()].kind;
+            kind == CompartmentKind::MedicalLock || kind == CompartmentKind::EquipmentLock
+        };
+        let of_locks = (0u8..)
+            .map(DoorId)
+            .zip(&steel.doors)
+            .filter(|(_, door)| is_lock(door.a) || door.b.is_some_and(is_lock));
+        HalfDone {
+            valves: all.filter(|v| positions.valve_ordered(*v) > 0.0).collect(),
+            doors: of_locks
+                .map(|(id, _)| id)
+                .filter(|id| positions.door_open(*id))
+                .collect(),
+        }
     }
 }
