@@ -132,6 +132,7 @@ pub use deepstay_rules as rules;
 pub use deepstay_scenario as scenario;
 #[cfg(feature = "study")]
 pub use deepstay_stock as stock;
+pub use deepstay_sums as sums;
 
 mod error;
 mod way_in;

@@ -8,7 +8,7 @@ use super::chamber::*;
 use deepstay::gas::{Amounts, flow, state};
 use deepstay::plant::*;
 use deepstay::record::{LineName, Machine, ValveName};
-use deepstay::rules::reserve::decompression_oxygen_m3;
+use deepstay::sums::decompression_oxygen_m3;
 use deepstay::units::*;
 
 const T_K: f64 = 303.15;

@@ -8,8 +8,8 @@ mod words;
 use words::{Source, root, sources, words};
 
 /// The rooms; each may use the rooms before it, which the packages' manifests hold.
-const ROOMS: [&str; 11] = [
-    "core", "read", "rules", "plant", "crew", "scenario", "job", "rota", "stock", "report",
+const ROOMS: [&str; 12] = [
+    "core", "read", "sums", "rules", "plant", "crew", "scenario", "job", "rota", "stock", "report",
     "command",
 ];
 /// Formats that only the report, and the command that calls it, may know.

@@ -9,8 +9,11 @@ pub mod gas;
 pub mod order;
 pub mod plain;
 pub mod record;
+mod status;
 pub mod units;
 pub mod words;
+
+pub use status::Status;
 
 /// What stands wherever limits, schedules, gas or oxygen are shown.
 pub const CAUTION: &str = "For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's \

@@ -396,14 +396,8 @@ impl Job {
             });
         }
         self.tell_weather(sink);
-        let mut sight = Sight {
-            now_s: self.now_s,
-            scenario: &self.scenario,
-            rows: &self.row_numbers,
-            plant: &mut self.plant,
-            people: &self.people,
-        };
-        self.limits.start(&mut sight, sink);
+        let (limits, mut sight) = self.limits_in_sight();
+        limits.start(&mut sight, sink);
         self.second(sink);
     }
 
@@ -437,14 +431,8 @@ impl Job {
 
     /// Enters what a station, or a person in its place, writes into the log; the limits follow it.
     fn write(&mut self, what: What, sink: &mut impl Sink) {
-        let mut sight = Sight {
-            now_s: self.now_s,
-            scenario: &self.scenario,
-            rows: &self.row_numbers,
-            plant: &mut self.plant,
-            people: &self.people,
-        };
-        self.limits.hear(&what, &mut sight, sink);
+        let (limits, mut sight) = self.limits_in_sight();
+        limits.hear(&what, &mut sight, sink);
         self.tell_rows(sink);
         sink.take(Entry {
             at: self.now_s,
@@ -452,15 +440,21 @@ impl Job {
         });
     }
 
-    fn look_at_limits(&mut self, sink: &mut impl Sink) {
-        let mut sight = Sight {
+    /// The book of limits, and what it may look at.
+    fn limits_in_sight(&mut self) -> (&mut LimitBook, Sight<'_>) {
+        let sight = Sight {
             now_s: self.now_s,
             scenario: &self.scenario,
             rows: &self.row_numbers,
             plant: &mut self.plant,
             people: &self.people,
         };
-        self.limits.look(&mut sight, sink);
+        (&mut self.limits, sight)
+    }
+
+    fn look_at_limits(&mut self, sink: &mut impl Sink) {
+        let (limits, mut sight) = self.limits_in_sight();
+        limits.look(&mut sight, sink);
         self.tell_rows(sink);
     }
 

@@ -136,42 +136,42 @@ impl Node {
     /// Paths to every field of a name that holds a text, in the order of the file.
     pub fn paths_to(&self, name: &str, text: &str) -> Vec<Path> {
         let mut found = Vec::new();
-        self.look_for(name, text, &Path::default(), &mut found);
-        found
-    }
-
-    fn look_for(&self, name: &str, text: &str, at: &Path, found: &mut Vec<Path>) {
-        for (i, (own, child)) in self.inside().into_iter().enumerate() {
-            let path = match own {
-                Some(own) => at.then(Step::Field(own.text.to_string())),
-                None => at.then(Step::Index(i)),
-            };
-            if own.is_some_and(|own| &*own.text == name) && child.text() == Some(text) {
+        self.walk(|path, own, node| {
+            if own.is_some_and(|own| &*own.text == name) && node.text() == Some(text) {
                 found.push(path.clone());
             }
-            child.look_for(name, text, &path, found);
-        }
+            true
+        });
+        found
     }
 
     /// Paths to all values within that are so, in the order of the file; the first sixteen.
-    pub(crate) fn paths_where(&self, so: &dyn Fn(&Node) -> bool) -> Vec<Path> {
+    pub(crate) fn paths_where(&self, so: impl Fn(&Node) -> bool) -> Vec<Path> {
         const MOST: usize = 16;
         let mut found = Vec::new();
-        let mut open = vec![(Path::default(), self)];
-        while let Some((path, node)) = open.pop() {
+        self.walk(|path, _, node| {
             if so(node) {
                 found.push(path.clone());
-                if found.len() == MOST {
-                    break;
-                }
+            }
+            found.len() < MOST
+        });
+        found
+    }
+
+    /// Goes through this value and all within, in the order of the file, each with its path and the name it stands
+    /// under, for as long as `more` is wanted.
+    fn walk(&self, mut more: impl FnMut(&Path, Option<&Name>, &Node) -> bool) {
+        let mut open = vec![(Path::default(), None, self)];
+        while let Some((path, own, node)) = open.pop() {
+            if !more(&path, own, node) {
+                return;
             }
             let inside = node.inside().into_iter().enumerate().rev();
             open.extend(inside.map(|(i, (own, child))| match own {
-                Some(own) => (path.then(Step::Field(own.text.to_string())), child),
-                None => (path.then(Step::Index(i)), child),
+                Some(name) => (path.then(Step::Field(name.text.to_string())), own, child),
+                None => (path.then(Step::Index(i)), own, child),
             }));
         }
-        found
     }
 
     /// What one step from here may be called.

@@ -65,7 +65,7 @@ pub(crate) fn section<T: DeserializeOwned>(
 /// tables.
 fn unseen(document: &Document, path: &Path, into: &mut Diagnostics) {
     let root = document.root().reached(&path.0);
-    for inward in root.paths_where(&|node| node.text().is_some_and(|t| t.contains(acts_unseen))) {
+    for inward in root.paths_where(|node| node.text().is_some_and(|t| t.contains(acts_unseen))) {
         let path = path.join(&inward);
         let sign = document.root().reached(&path.0).text();
         let sign = sign.and_then(|t| t.chars().find(|c| acts_unseen(*c)));

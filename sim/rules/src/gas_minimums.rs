@@ -1,5 +1,5 @@
 //! What a document asks of gas: amounts to be held, flows to be proven, and questions that are answered
-//! with yes or no. The sums themselves are in [`super::reserve`]; a row says which sum, with which figures.
+//! with yes or no. The sums themselves are in the room of the sums; a row says which sum, with which figures.
 
 use super::quantities::{Depth, Duration, Flow};
 use super::row::Printed;

@@ -19,7 +19,6 @@ mod model;
 pub mod pressing;
 pub mod quantities;
 mod refusal;
-pub mod reserve;
 mod row;
 mod row_list;
 mod set;
@@ -28,7 +27,7 @@ pub mod work_oxygen;
 pub mod working;
 
 pub use answers::*;
-pub use deepstay_core::CAUTION;
+pub use deepstay_core::{CAUTION, Status};
 pub use gas_minimums::{GasMinimum, InScenario, Topic};
 pub use load::{builtin, builtin_names, builtin_text};
 pub use model::*;

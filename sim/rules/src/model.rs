@@ -1,22 +1,7 @@
 //! Sources, and the answers a rule set gives about pressure and oxygen: plans, bands and limits.
 
+use deepstay_core::Status;
 use serde::{Deserialize, Serialize};
-
-/// How a figure came to us.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-pub enum Status {
-    /// Read in a copy of the document.
-    Seen,
-    /// Read in a page that quotes the document.
-    SecondHand,
-    /// From memory; usable only where the scenario accepts it by id.
-    Recalled,
-    /// Arithmetic on other figures.
-    Derived,
-    /// A choice made for this tool, for demonstration.
-    HouseRule,
-}
 
 /// Where a figure comes from.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -36,18 +21,6 @@ impl Default for Source {
             document: String::new(),
             status: Status::Recalled,
         }
-    }
-}
-
-impl std::fmt::Display for Status {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(match self {
-            Status::Seen => "seen",
-            Status::SecondHand => "second-hand",
-            Status::Recalled => "recalled",
-            Status::Derived => "derived",
-            Status::HouseRule => "house rule",
-        })
     }
 }
 

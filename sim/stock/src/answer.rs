@@ -6,8 +6,8 @@ use super::{
     SourceCorrelation, estimate, rank_correlation, strongest_first,
 };
 use deepstay_core::units::{BAR_PA, Purpose};
-use deepstay_rules::reserve::bottles_m3;
 use deepstay_scenario::{Source, Varied};
+use deepstay_sums::bottles_m3;
 
 const DAY_S: i64 = 86_400;
 

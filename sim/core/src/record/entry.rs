@@ -579,8 +579,6 @@ pub enum Finding {
     DepthLost,
     /// Depth gauges of one gas differ: what the first shows is not pressed against.
     GaugesDiffer,
-    /// The leak is in the chamber itself: people go to the next.
-    ChamberLeaks,
     /// A scrubber's fan that was switched on does not run.
     FanStopped,
     /// ppCO2 has stood at the rule's value for its time.

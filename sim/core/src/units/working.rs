@@ -35,7 +35,8 @@ pub fn rankine_of_f(deg_f: f64) -> f64 {
     deg_f + RANKINE_OFFSET_F
 }
 
-/// Free gas flow, scfm, of a flow at depth, acfm.
+/// Free gas flow, scfm, of a flow at depth, acfm: `acfm (D + 33)/33` (US Navy Diving Manual, Revision 4, p. 7-14,
+/// seen).
 pub fn scfm_at_fsw(acfm: f64, depth_fsw: f64) -> f64 {
     acfm * ata_of_fsw(depth_fsw)
 }

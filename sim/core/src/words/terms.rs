@@ -97,7 +97,7 @@ words! {
         OxygenClimbs: "ppO2 climbs without a dose", OxygenUnanswered: "ppO2 does not answer to oxygen",
         AnalysersDiffer: "oxygen analysers differ", OxygenEmergency: "ppO2 beyond the emergency range",
         DepthLost: "depth is being lost", GaugesDiffer: "depth gauges differ, no pressing by the first",
-        ChamberLeaks: "the leak is here, out to the next chamber", FanStopped: "scrubber fan found stopped",
+        FanStopped: "scrubber fan found stopped",
         AbsorbentSpent: "absorbent due, ppCO2 has stood at the rule's value for its time",
         AbsorbentHours: "absorbent due, hours by the house figure",
     }

@@ -359,9 +359,14 @@ fn next_way(look: &Look, level: usize, via: CompartmentId) -> Option<Compartment
 
 /// What the oxygen line of a chamber wants of a bank.
 pub fn need<'a>(look: &Look, c: CompartmentId) -> Need<'a> {
+    oxygen_above(look.depth(c) * MSW_PA / BAR_PA + 2.0 * house_figures::HEEL_BAR)
+}
+
+/// A bank of oxygen that still stands above a pressure, bar gauge.
+pub fn oxygen_above<'a>(above_bar: f64) -> Need<'a> {
     Need {
         duties: &[Duty::Oxygen],
-        above_bar: look.depth(c) * MSW_PA / BAR_PA + 2.0 * house_figures::HEEL_BAR,
+        above_bar,
         o2: (0.9, 1.0),
         best_o2: 1.0,
         but: None,

@@ -5,6 +5,7 @@
 //! document, the company's approved manual and the licensed people on the job decide.
 
 use deepstay_plant::Duty;
+use deepstay_sums::EMERGENCY_PPO2_ATA;
 
 /// Depth is made up when it has fallen this far under the target, msw.
 pub const DEPTH_LOW_MSW: f64 = 0.3;
@@ -98,8 +99,11 @@ pub const MASKS_PPCO2_BAR: f64 = 0.06 * 1.01325;
 /// ppCO2 in the bell at which divers are called back, bar (2 % surface equivalent, tolerable up to
 /// four hours: US Navy Diving Manual, saturation chapter).
 pub const RECALL_PPCO2_BAR: f64 = 0.02 * 1.01325;
-/// Breathable oxygen in an emergency, bar (0.16 to 1.25 ata: US Navy Diving Manual, saturation chapter).
-pub const EMERGENCY_PPO2_BAR: (f64, f64) = (0.16 * 1.01325, 1.25 * 1.01325);
+/// Breathable oxygen in an emergency, bar (the handbook's, see there).
+pub const EMERGENCY_PPO2_BAR: (f64, f64) = (
+    EMERGENCY_PPO2_ATA.0 * 1.01325,
+    EMERGENCY_PPO2_ATA.1 * 1.01325,
+);
 /// A toilet or shower flush holds the drain open this long, s.
 pub const FLUSH_S: i64 = 3;
 /// Opening of the drain in a flush.

@@ -5,6 +5,7 @@ use super::absorbent;
 use super::banks::{Banks, Need};
 use super::calibrate;
 use super::context::Look;
+use super::feed::oxygen_above;
 use super::house_figures::{self, reclaim};
 use deepstay_core::record::{
     AlarmSetting, AlarmState, Aspect, Bound, LimitBy, LimitName, LineName, Machine, Severity,
@@ -139,13 +140,7 @@ fn make_up(look: &mut Look, r: &Reclaim, depth_msw: f64, banks: &mut Banks) -> b
 fn oxygen_bank(look: &mut Look, r: &Reclaim, banks: &mut Banks) {
     let Some(own) = r.trickle else { return };
     let line = LineName::Oxygen(r.tank);
-    let need = Need {
-        duties: &[Duty::Oxygen],
-        above_bar: heel_bar(r),
-        o2: (0.9, 1.0),
-        best_o2: 1.0,
-        but: None,
-    };
+    let need = oxygen_above(heel_bar(r));
     if banks.is_good(look, own, &need) {
         look.line_up(line, own);
     } else {

@@ -87,12 +87,19 @@ impl Monitors {
         owners.clear();
         let trajectories = watching.view.trajectories;
         let clusters = trajectories.clusters();
+        let due = clusters
+            .iter()
+            .enumerate()
+            .filter(|(_, cluster)| cluster.next_s <= t_s)
+            .fold(0u32, |due, (c, _)| due | 1 << c);
+        if due == 0 {
+            return 0;
+        }
         let mut e = Evaluated::default();
         let mut have = [false; MAX_COMPARTMENTS];
         let mut evaluated = 0;
         for monitor in &self.list {
-            let due = |c: &usize| clusters[*c].next_s <= t_s;
-            let Some(c) = bits(watching.clusters(monitor.watched)).find(due) else {
+            let Some(c) = bits(watching.clusters(monitor.watched) & due).next() else {
                 continue;
             };
             if !have[c] {

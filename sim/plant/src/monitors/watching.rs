@@ -8,7 +8,7 @@ use crate::trajectory::evaluated::Evaluated;
 use crate::view::View;
 use deepstay_core::gas::Species;
 use deepstay_core::record::LineName;
-use deepstay_core::units::BAR_PA;
+use deepstay_core::units::{BAR_PA, BankId};
 
 /// All that watched values follow from.
 #[derive(Clone, Copy)]
@@ -30,10 +30,7 @@ impl Watching<'_> {
             Watched::Shown(k) => match self.instruments.connected(k.index()) {
                 SamplePoint::Compartment(at) | SamplePoint::Sea(at) => at,
                 SamplePoint::Bank(bank) => {
-                    let lined_up = |c: &usize| self.view.banks_of(*c) & (1 << bank.index()) != 0;
-                    let clusters = (0..trajectories.clusters().len())
-                        .filter(lined_up)
-                        .fold(0, |bits, c| bits | 1 << c);
+                    let clusters = self.lined_up(bank);
                     return if clusters == 0 { 1 } else { clusters };
                 }
             },
@@ -51,9 +48,14 @@ impl Watching<'_> {
         let Some(bank) = self.view.model.controls.line(line) else {
             return own;
         };
+        own | self.lined_up(bank)
+    }
+
+    /// Clusters that a bank is lined up to.
+    fn lined_up(&self, bank: BankId) -> u32 {
         let lined_up = |c: &usize| self.view.banks_of(*c) & (1 << bank.index()) != 0;
-        let clusters = (0..trajectories.clusters().len()).filter(lined_up);
-        clusters.fold(own, |bits, c| bits | 1 << c)
+        let clusters = (0..self.view.trajectories.clusters().len()).filter(lined_up);
+        clusters.fold(0, |bits, c| bits | 1 << c)
     }
 
     fn breath(&self, line: LineName, what: Breath, t_s: i64) -> f64 {

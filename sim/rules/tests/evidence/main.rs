@@ -1,12 +1,9 @@
-//! The rule sets against the documents they are taken from, and the reserve's sums against printed examples.
+//! The rule sets against the documents they are taken from.
 
 mod backwards;
 mod decompression;
 mod edges;
-mod handbook;
 mod matrix;
 mod refused;
-mod reserve;
-mod school;
 mod words;
 mod working;

@@ -14,24 +14,15 @@ use crate::file::StockFile;
 use deepstay_core::units::{ATM_PA, BankId, MSW_PA, fixed_short};
 use deepstay_plant::{Bank, Duty, Steel};
 use deepstay_read::{Diagnostics, Wrong};
+use deepstay_sums::{EMERGENCY_PPO2_ATA, breathable_msw as window_msw};
 
 /// Oxygen between which a gas can be breathed for a time, Pa.
-const BREATHABLE_PA: (f64, f64) = (0.16 * ATM_PA, 1.25 * ATM_PA);
+const BREATHABLE_PA: (f64, f64) = (EMERGENCY_PPO2_ATA.0 * ATM_PA, EMERGENCY_PPO2_ATA.1 * ATM_PA);
 /// Least oxygen in what is called oxygen, and most in what is called helium.
 const OXYGEN_FROM: f64 = 0.9;
 const HELIUM_TO: f64 = 0.01;
 /// Oxygen in what is called air.
 const AIR: (f64, f64) = (0.19, 0.23);
-
-/// Depths between which a share of oxygen is breathable, msw; the shallow end no less than the surface, and no
-/// end where there is no oxygen.
-pub fn window_msw(share: f64, surface_pa: f64) -> (f64, f64) {
-    let depth = |pa: f64| (pa / share - surface_pa) / MSW_PA;
-    match share > 0.0 {
-        true => (depth(BREATHABLE_PA.0).max(0.0), depth(BREATHABLE_PA.1)),
-        false => (f64::INFINITY, f64::INFINITY),
-    }
-}
 
 /// Holds every bank against its duty at the depths of the plan.
 pub fn gases(
@@ -195,22 +186,5 @@ fn reach(share: f64, (from, to): (f64, f64), surface_pa: f64, depth_msw: f64) ->
     match share > 0.0 {
         true => format!("it serves from {from:.0} to {to:.0} msw; fill it with {there}"),
         false => format!("it serves nowhere; fill it with {there}"),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::window_msw;
-    use deepstay_core::units::{ATM_PA, FSW_PER_ATM_PA, MSW_PA};
-
-    /// US Navy Diving Manual, 15-15: 16 % from 0 to 224 fsw, 4 % from 99 to 998 fsw, cut to whole feet.
-    #[test]
-    fn windows_of_the_handbook() {
-        for (share, from_fsw, to_fsw) in [(0.16, 0.0, 224.0), (0.04, 99.0, 998.0)] {
-            let (from, to) = window_msw(share, ATM_PA);
-            let fsw = |msw: f64| msw * MSW_PA / FSW_PER_ATM_PA;
-            assert!((fsw(from) - from_fsw).abs() < 1e-9, "{}", fsw(from));
-            assert_eq!(fsw(to).floor(), to_fsw);
-        }
     }
 }

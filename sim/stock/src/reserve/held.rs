@@ -4,10 +4,9 @@ use super::basis::Basis;
 use super::holding::NEARLY_OXYGEN;
 use super::{Holding, Line};
 use crate::{Gas, gases};
-use deepstay_core::gas::state::total_moles;
 use deepstay_core::units::{BAR_PA, BankId, FswConvention, MSW_PA, Msw};
 use deepstay_plant::Bank;
-use deepstay_rules::reserve::emergency_gas_window_fsw;
+use deepstay_sums::{bank_m3, drawn_mol, emergency_gas_window_fsw};
 
 /// What is held of a kind at the start of the job.
 #[derive(Clone, Debug, PartialEq)]
@@ -65,11 +64,8 @@ pub(super) fn breathable(label_o2: f64, depth_msw: f64) -> bool {
 
 /// Usable moles of a bank that stands at a gauge pressure: real gas, down to the heel.
 pub(crate) fn usable_mol(bank: &Bank, gauge_pa: f64, heel_pa: f64, surface_pa: f64) -> f64 {
-    if gauge_pa <= heel_pa {
-        return 0.0;
-    }
-    let at = |gauge: f64| total_moles(&bank.true_mix, gauge + surface_pa, bank.volume_m3, bank.t_k);
-    at(gauge_pa) - at(heel_pa)
+    let mix = &bank.true_mix;
+    drawn_mol(mix, bank.volume_m3, bank.t_k, gauge_pa, heel_pa, surface_pa)
 }
 
 fn held(basis: &Basis, holding: Holding) -> Held {
@@ -125,7 +121,7 @@ fn held(basis: &Basis, holding: Holding) -> Held {
         by_hand_m3: Some(
             banks
                 .iter()
-                .map(|b| b.volume_m3 * (b.fill_gauge_pa - heel).max(0.0) / BAR_PA)
+                .map(|b| bank_m3(b.volume_m3, b.fill_gauge_pa, heel))
                 .sum(),
         ),
         depth_msw,

@@ -84,7 +84,7 @@ impl Default for ReserveInputs {
             recover_s: Given::house(1800.0),
             retrieval_s: Given::house(7200.0),
             second_means: true,
-            diver_l_min: Given::house(deepstay_rules::reserve::BAIL_OUT_L_MIN),
+            diver_l_min: Given::house(deepstay_sums::BAIL_OUT_L_MIN),
             mask_l_min: Given::house(30.0),
             escape_sets: Given::house(2.0),
             bail_out_l: Given::house(24.0),

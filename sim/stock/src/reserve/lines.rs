@@ -1,11 +1,11 @@
-//! Each row of a rule set worked out: its inputs found, its sum made by [`deepstay_rules::reserve`].
+//! Each row of a rule set worked out: its inputs found, its sum made by [`deepstay_sums`].
 
 use super::basis::Basis;
 use super::whole::{SIZING, absolute, bail_out, bill, given_hours, given_minutes, hours, locks};
 use super::{COUNTED_AT, Event, Holding, Line, Origin, Outcome, Requirement, Term};
 use deepstay_plant::Scrubber;
-use deepstay_rules::reserve::*;
 use deepstay_rules::{GasMinimum, Row};
+use deepstay_sums::*;
 
 pub(super) fn lines(basis: &Basis) -> Vec<Line> {
     let rows = basis.set.gas_minimums().iter();

@@ -4,7 +4,7 @@
 use super::basis::Basis;
 use super::{Given, Origin, Outcome, Term};
 use deepstay_core::units::CompartmentKind;
-use deepstay_rules::reserve::{BillOf, bail_out_at_s, bill_of_gas, lock_cycle_m3, school_bar};
+use deepstay_sums::{BillOf, bail_out_at_s, bill_of_gas, lock_cycle_m3, school_bar};
 
 /// Where the sizing rates of oxygen and carbon dioxide per person come from.
 pub(super) const SIZING: Origin =

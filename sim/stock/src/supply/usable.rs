@@ -1,15 +1,15 @@
 //! What a unit yields between its fill and its heel: by the real gas, and beside it by hand, bar times
 //! floodable volume, with the difference parted into what it is made of.
 //!
-//! The real gas is that of [`deepstay_core::gas::state`]; the hand sum is [`deepstay_rules::reserve::bottles_m3`],
+//! The real gas is that of [`deepstay_core::gas::state`]; the hand sum is [`deepstay_sums::bottles_m3`],
 //! the published school convention, which counts a cubic metre at 1 bar and knows no temperature; it is
 //! compared at 15 degC, as the trade counts bottles.
 
 use super::Need;
 use deepstay_core::gas::{Amounts, state};
 use deepstay_core::units::{BAR_PA, FreeReference, R};
-use deepstay_rules::reserve::bottles_m3;
 use deepstay_scenario::{Offer, Offered};
+use deepstay_sums::bottles_m3;
 
 /// How a bottle sum's cubic metres are counted.
 const HAND: FreeReference = FreeReference::Bar15;

@@ -10,10 +10,10 @@ use approx::{assert_abs_diff_eq as close, assert_relative_eq};
 use deepstay_core::gas::{Amounts, state};
 use deepstay_core::units::{BAR_PA, FreeReference};
 use deepstay_plant::Duty;
-use deepstay_rules::reserve::*;
 use deepstay_scenario::{Offer, load_supplier};
 use deepstay_stock::Gas;
 use deepstay_stock::supply::{Need, usable};
+use deepstay_sums::*;
 
 /// The deck's twelve: what it asks, its answer, ours, and how far its last digit is off.
 #[test]

@@ -6,10 +6,10 @@
 //! document, the company's approved manual and the licensed people on the job decide.
 
 use approx::assert_abs_diff_eq as close;
-use deepstay_rules::reserve::*;
 use deepstay_rules::{GasMinimum, builtin};
 use deepstay_scenario::{LevelDo, Scenario, load};
 use deepstay_stock::reserve::*;
+use deepstay_sums::*;
 
 /// The six-man job with its storage and its work at a depth, and 60 m3 of chambers.
 fn job_at(depth_msw: f64) -> Scenario {

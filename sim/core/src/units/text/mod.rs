@@ -36,9 +36,11 @@ pub use kinds::*;
 pub use time::{ClockTime, Duration, TimeOfDay};
 pub use written::{Plain, Written};
 
-/// The kinds of quantities, for tables that keep them as they are written ([`Written`]).
+/// The kinds of quantities, for tables that keep them as they are written ([`Written`]), and for whoever reads one by
+/// its kind.
 pub mod kinds_of {
     pub use super::tables::{
-        DEPTH, DEPTH_RATE, FLOW, Kind, PARTIAL, SHARE, TEMPERATURE, TEMPERATURE_SPAN, TIME,
+        ABSOLUTE, ACTUAL_FLOW, CAPACITY, DEPTH, DEPTH_RATE, FLOW, FREE_FLOW, FREE_VOLUME, GAUGE,
+        Kind, LENGTH, MASS, PARTIAL, SHARE, TEMPERATURE, TEMPERATURE_SPAN, TIME, VOLUME,
     };
 }

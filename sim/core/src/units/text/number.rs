@@ -34,6 +34,16 @@ pub(super) fn split(text: &str) -> (&str, &str) {
     (&text[..end], text[end..].trim_start())
 }
 
+impl Kind {
+    /// Reads a text as a quantity of this kind, in SI, with the unit that it is written in.
+    ///
+    /// # Errors
+    /// [`TextError`] says what is wrong and what would be right.
+    pub fn read(&'static self, text: &str) -> Result<(f64, &'static str), TextError> {
+        parts(self, text).map(|(_, unit, value)| (value, unit.name))
+    }
+}
+
 /// Reads a text as a quantity of a kind, in its SI unit.
 pub(super) fn read(kind: &'static Kind, text: &str) -> Result<f64, TextError> {
     parts(kind, text).map(|(_, _, value)| value)

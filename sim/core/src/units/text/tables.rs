@@ -15,7 +15,7 @@ pub const PSI_PA: f64 = 0.453_592_37 * 9.806_65 / (0.0254 * 0.0254);
 /// One international foot, m.
 const FOOT_M: f64 = 0.3048;
 /// One cubic foot, m3.
-pub(in crate::units) const FT3_M3: f64 = FOOT_M * FOOT_M * FOOT_M;
+pub const FT3_M3: f64 = FOOT_M * FOOT_M * FOOT_M;
 /// One pound, kg.
 pub const POUND_KG: f64 = 0.453_592_37;
 /// One foot of sea water in metres of sea water, 33 to the atmosphere.
@@ -111,12 +111,27 @@ impl Kind {
         }
     }
 
+    /// What it is called, with its article.
+    pub const fn noun(&self) -> &'static str {
+        self.noun
+    }
+
+    /// A text that would be right.
+    pub const fn example(&self) -> &'static str {
+        self.example
+    }
+
+    /// The bounds within which a number can be meant, in SI.
+    pub const fn bounds(&self) -> (f64, f64) {
+        (self.low, self.high)
+    }
+
     pub(super) fn find(&self, unit: &str) -> Option<&Unit> {
         self.units.iter().find(|u| u.spellings().any(|s| s == unit))
     }
 
     /// The units as a list for a message.
-    pub(super) fn list(&self) -> String {
+    pub fn list(&self) -> String {
         let names: Vec<&str> = self
             .units
             .iter()

@@ -1,16 +1,14 @@
 //! The handbook's worked sums in its own units. Printed answers are its roundings of these.
 
-use super::handbook_ata;
-
-/// One atmosphere in the handbook's working formulas, psi.
-const ATM_PSI: f64 = 14.7;
+use super::breathing_scfm;
+use deepstay_core::units::working::{FSW_PER_ATM, PSI_PER_ATM, PSI_PER_FSW};
 
 /// Least pressure at which an emergency supply still delivers, psig: `0.445 D + over-bottom
 /// pressure`, raised to the next whole psi.
 ///
 /// US Navy Diving Manual, 15-8, seen: 300 fsw, 185 psi over bottom: 318.5, taken as 319.
 pub fn manifold_minimum_psi(depth_fsw: f64, over_bottom_psi: f64) -> f64 {
-    (0.445 * depth_fsw + over_bottom_psi).ceil()
+    (PSI_PER_FSW * depth_fsw + over_bottom_psi).ceil()
 }
 
 /// Which of two sums the handbook uses for the gas in a bottle.
@@ -27,18 +25,11 @@ pub enum BottleSum {
 /// US Navy Diving Manual, 15-8 (73.2 scf) and Revision 4, pp. 8-2, 8-3; both seen, and they differ.
 pub fn bottle_scf(floodable_ft3: f64, usable_psi: f64, sum: BottleSum) -> f64 {
     let extra = if sum == BottleSum::WithAtmosphere {
-        ATM_PSI
+        PSI_PER_ATM
     } else {
         0.0
     };
-    (usable_psi + extra) / ATM_PSI * floodable_ft3
-}
-
-/// Free gas that breathing at a depth takes, scf/min: `acfm (D + 33)/33`.
-///
-/// US Navy Diving Manual, Revision 4, p. 7-14, seen.
-pub fn breathing_scfm(acfm: f64, depth_fsw: f64) -> f64 {
-    acfm * handbook_ata(depth_fsw)
+    (usable_psi + extra) / PSI_PER_ATM * floodable_ft3
 }
 
 /// How long an emergency supply lasts at a depth, min.
@@ -83,7 +74,7 @@ pub fn bottom_and_ascent_scf(
 ///
 /// Same pages, seen: 66.39 scf in 0.399 ft3 over 135 psig: 2,580.95, taken as 2,600.
 pub fn supply_minimum_psi(scf: f64, floodable_ft3: f64, least_psi: f64) -> f64 {
-    scf * ATM_PSI / floodable_ft3 + least_psi
+    scf * PSI_PER_ATM / floodable_ft3 + least_psi
 }
 
 /// Time to let a chamber down through an exhaust of constant actual flow, s:
@@ -91,7 +82,7 @@ pub fn supply_minimum_psi(scf: f64, floodable_ft3: f64, least_psi: f64) -> f64 {
 ///
 /// US Navy Diving Manual, Revision 4, p. 22-17, seen: 425 ft3, 10 fsw about 165 fsw, 6 acfm: 215 s.
 pub fn exhaust_time_s(volume_ft3: f64, change_fsw: f64, mean_fsw: f64, acfm: f64) -> f64 {
-    60.0 * volume_ft3 * change_fsw / (acfm * (mean_fsw + 33.0))
+    60.0 * volume_ft3 * change_fsw / (acfm * (mean_fsw + FSW_PER_ATM))
 }
 
 /// Primary air of a treatment chamber, scf: inner lock once and outer lock twice to 165 fsw, and the

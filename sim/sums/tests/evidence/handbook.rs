@@ -6,7 +6,7 @@ use approx::{assert_abs_diff_eq as close, assert_relative_eq};
 use deepstay_core::gas::{Amounts, Species, state};
 use deepstay_core::units::text::{Depth, Temperature};
 use deepstay_core::units::{ATM_PA, MSW_PA, R, working};
-use deepstay_rules::reserve::*;
+use deepstay_sums::*;
 
 /// 12-5 (question seen): 264 fsw, at most 1.3 ata: 16 % gives 1.44 and 14 % gives 1.26, so 14 % is taken.
 #[test]

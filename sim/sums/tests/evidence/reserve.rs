@@ -2,7 +2,8 @@
 //! regulations print. Unit conversions are not counted as examples.
 
 use approx::assert_abs_diff_eq as close;
-use deepstay_rules::reserve::*;
+use deepstay_core::units::{ATM_PA, FSW_PER_ATM_PA, MSW_PA};
+use deepstay_sums::*;
 
 /// US Navy Diving Manual, 15-8: emergency supply of 0.399 ft3 at 3,000 psig, 300 fsw, 185 psi over
 /// bottom, 1.4 acfm: 318.5 taken as 319 psi, 2,681 psi usable, 73.2 scf, 14.13 scfm, 5.18 min.
@@ -362,4 +363,16 @@ fn every_formula_names_a_document() {
             .iter()
             .all(|f| !f.document.is_empty() && !f.formula.is_empty())
     );
+}
+
+/// US Navy Diving Manual, 15-15, in metres over a true atmosphere: 16 % from 0 to 224 fsw, 4 % from 99 to 998 fsw, cut
+/// to whole feet.
+#[test]
+fn windows_of_the_handbook_in_metres() {
+    for (share, from_fsw, to_fsw) in [(0.16, 0.0, 224.0), (0.04, 99.0, 998.0)] {
+        let (from, to) = breathable_msw(share, ATM_PA);
+        let fsw = |msw: f64| msw * MSW_PA / FSW_PER_ATM_PA;
+        close!(fsw(from), from_fsw, epsilon = 1e-9);
+        assert_eq!(fsw(to).floor(), to_fsw);
+    }
 }

@@ -1,13 +1,13 @@
 //! Minimums that documents set for gas to be held.
 
-use super::{BAIL_OUT_L_MIN, LEAST_SUPPLY_L_MIN, school_bar};
+use super::{BAIL_OUT_L_MIN, LEAST_SUPPLY_L_MIN, SIZING_L_MIN, metabolic_m3, school_bar};
 
 /// Gas to press a chamber anew, twice: `2 V D/10`, m3 free gas.
 ///
 /// Canada, SOR/88-600, s. 22(1)(a)(iii)(D), seen: emergency gas for a surface chamber is twice what
 /// presses it to the deepest depth of use. `volume_m3` is the geometric volume.
 pub fn chamber_emergency_m3(volume_m3: f64, depth_msw: f64) -> f64 {
-    2.0 * volume_m3 * depth_msw / 10.0
+    2.0 * press_m3(volume_m3, depth_msw)
 }
 
 /// How long a bell must keep its people without the surface, s: 24 h.
@@ -30,7 +30,7 @@ pub fn bell_survival_severed_s(retrieval_s: Option<i64>) -> i64 {
 ///
 /// Canada, SOR/88-600, s. 21 and s. 22(1)(a)(iii)(C), seen: enough to go on, interrupt or stop safely.
 pub fn reclaim_bypass_m3(divers_in_water: f64, l_min: f64, depth_msw: f64, recover_s: f64) -> f64 {
-    divers_in_water * l_min * 1e-3 * school_bar(depth_msw) * recover_s / 60.0
+    breathed_m3(divers_in_water, l_min, depth_msw, recover_s)
 }
 
 /// Gas for masks, m3: `N q P` over four hours, on top of other reserves.
@@ -38,7 +38,7 @@ pub fn reclaim_bypass_m3(divers_in_water: f64, l_min: f64, depth_msw: f64, recov
 /// AODC 014 (July 1983), opening seen. The flow on a mask is the caller's:
 /// [`super::BIBS_L_MIN_RECALLED`] is from memory.
 pub fn bibs_m3(people: f64, l_min: f64, depth_msw: f64) -> f64 {
-    people * l_min * 1e-3 * school_bar(depth_msw) * 240.0
+    breathed_m3(people, l_min, depth_msw, 4.0 * 3600.0)
 }
 
 /// Gas that presses a volume from the surface to a depth, m3: `V D/10`.
@@ -107,7 +107,7 @@ pub fn escape_sets_m3(sets: f64) -> f64 {
 ///
 /// Boyle's law, derived. `volume_m3` is the lock's geometric volume.
 pub fn lock_cycle_m3(volume_m3: f64, depth_msw: f64) -> f64 {
-    volume_m3 * depth_msw / 10.0
+    press_m3(volume_m3, depth_msw)
 }
 
 /// Oxygen (or carbon dioxide to be absorbed) for people over a time, m3, at the sizing rate of
@@ -116,7 +116,7 @@ pub fn lock_cycle_m3(volume_m3: f64, depth_msw: f64) -> f64 {
 /// France, order of 30 October 2012, art. 33, seen. The bell's 24 h make 0.72 m3, an evacuation
 /// unit's 72 h 2.16 m3 a person.
 pub fn person_sizing_m3(people: f64, time_s: f64) -> f64 {
-    people * 30.0e-3 * time_s / 3600.0
+    metabolic_m3(people, SIZING_L_MIN, time_s)
 }
 
 /// Absorbent for people over a time, kg, at the sizing rate and a capacity in L of carbon dioxide per
@@ -124,5 +124,15 @@ pub fn person_sizing_m3(people: f64, time_s: f64) -> f64 {
 ///
 /// Derived from [`person_sizing_m3`].
 pub fn absorbent_sizing_kg(people: f64, time_s: f64, capacity_l_kg: f64) -> f64 {
-    person_sizing_m3(people, time_s) * 1e3 / capacity_l_kg
+    absorbent_kg(people, SIZING_L_MIN, time_s, capacity_l_kg)
+}
+
+/// The same at a carbon dioxide of the caller's, L/min of free gas a person: `N q t/c`.
+pub fn absorbent_kg(people: f64, l_min: f64, time_s: f64, capacity_l_kg: f64) -> f64 {
+    metabolic_m3(people, l_min, time_s) * 1e3 / capacity_l_kg
+}
+
+/// How long a mass of absorbent lasts people, s: `M c/(N q)`, the inverse of [`absorbent_kg`].
+pub fn absorbent_lasts_s(kg: f64, people: f64, l_min: f64, capacity_l_kg: f64) -> f64 {
+    kg * capacity_l_kg / (people * l_min) * 60.0
 }

@@ -1,16 +1,43 @@
 //! Sums of the watch about bottles and divers, in the convention of the published school exercises:
 //! gauge bar times floodable volume, no bar added, 10 msw = 1 bar. A real-gas sum differs by design.
 
-use super::{WORKING_ACFM, WORKING_L_MIN, handbook_ata, school_bar};
+use deepstay_core::gas::{Amounts, state::total_moles};
+use deepstay_core::units::BAR_PA;
+
+use super::{WORKING_ACFM, WORKING_L_MIN, breathed_m3, breathing_scfm, school_bar};
 
 /// Free gas in bottles between two gauge pressures, m3: number x litres x (from - to) / 1000.
 pub fn bottles_m3(bottles: f64, litres: f64, from_bar: f64, to_bar: f64) -> f64 {
     bottles * litres * (from_bar - to_bar) * 1e-3
 }
 
+/// The same of a bank's whole floodable volume, m3, and gauge pressures in Pa; nothing where it stands below.
+pub fn bank_m3(volume_m3: f64, from_pa: f64, to_pa: f64) -> f64 {
+    volume_m3 * (from_pa - to_pa).max(0.0) / BAR_PA
+}
+
+/// What a bank yields between two gauge pressures by the real gas, mol; nothing where it stands below. The mix need not
+/// add up to one.
+///
+/// The density virial of [`deepstay_core::gas::state`], fitted to reference equations of state (derived).
+pub fn drawn_mol(
+    mix: &Amounts,
+    volume_m3: f64,
+    t_k: f64,
+    from_pa: f64,
+    to_pa: f64,
+    surface_pa: f64,
+) -> f64 {
+    if from_pa <= to_pa {
+        return 0.0;
+    }
+    let at = |gauge: f64| total_moles(mix, gauge + surface_pa, volume_m3, t_k);
+    at(from_pa) - at(to_pa)
+}
+
 /// Gas that working divers breathe, m3: N x 35 L/min x (1 + D/10) x t.
 pub fn diver_gas_m3(divers: f64, depth_msw: f64, time_s: f64) -> f64 {
-    divers * WORKING_L_MIN * 1e-3 * school_bar(depth_msw) * time_s / 60.0
+    breathed_m3(divers, WORKING_L_MIN, depth_msw, time_s)
 }
 
 /// How long a volume of gas lasts working divers at a depth, s: the inverse of [`diver_gas_m3`].
@@ -20,7 +47,7 @@ pub fn diver_gas_lasts_s(gas_m3: f64, divers: f64, depth_msw: f64) -> f64 {
 
 /// The same in feet: N x 1.25 ft3/min x ata x minutes, ft3.
 pub fn diver_gas_ft3(divers: f64, depth_fsw: f64, minutes: f64) -> f64 {
-    divers * WORKING_ACFM * handbook_ata(depth_fsw) * minutes
+    divers * breathing_scfm(WORKING_ACFM, depth_fsw) * minutes
 }
 
 /// Usable gas of a bail-out bottle, m3: V (p_fill - P - 10 bar), 10 bar being the regulator's.

@@ -2,7 +2,7 @@
 //! follows the diving-supervisor manual's physics chapter, a safety flash and a case report.
 
 use approx::assert_abs_diff_eq as close;
-use deepstay_rules::reserve::*;
+use deepstay_sums::*;
 
 /// Absolute pressures: 254 msw 26.4 bar; 254 fsw 8.69 ata (cut, not rounded).
 #[test]

@@ -8,17 +8,28 @@
 
 mod bill;
 mod bottles;
+mod chamber;
+mod clock;
+mod elsewhere;
 mod handbook;
 mod minimums;
+mod mixing;
 mod oxygen;
 
 pub use bill::*;
 pub use bottles::*;
+pub use chamber::*;
+pub use clock::*;
+pub use deepstay_core::units::working::{
+    ata_of_fsw as handbook_ata, scfm_at_fsw as breathing_scfm,
+};
+pub use elsewhere::*;
 pub use handbook::*;
 pub use minimums::*;
+pub use mixing::*;
 pub use oxygen::*;
 
-use super::Status;
+use deepstay_core::Status;
 
 /// A working diver's breathing, L/min at depth: the trade's planning figure (answers of published
 /// school exercises; seen there). The document behind it, IMCA D 022, is from memory.
@@ -29,6 +40,9 @@ pub const BAIL_OUT_L_MIN: f64 = 40.0;
 pub const LEAST_SUPPLY_L_MIN: f64 = 62.5;
 /// Breathing on a mask at rest, L/min at depth (IMCA D 022; recalled, mark wherever it shows).
 pub const BIBS_L_MIN_RECALLED: f64 = 20.0;
+/// Oxygen or carbon dioxide of a person for sizing, L/min of free gas: 30 L/h (France, order of 30 October 2012, art. 33;
+/// seen).
+pub const SIZING_L_MIN: f64 = 0.5;
 /// A diver's breathing by the handbook, ft3/min at depth: 1.4 (US Navy Diving Manual, 15-8; seen).
 pub const HANDBOOK_ACFM: f64 = 1.4;
 /// A working diver's breathing in ft3/min by the school deck: 1.25 (seen there).
@@ -204,9 +218,4 @@ pub const FORMULAS: &[Formula] = &[
 /// Absolute pressure at a depth by the school convention, bar: 1 + D/10.
 pub fn school_bar(depth_msw: f64) -> f64 {
     1.0 + depth_msw / 10.0
-}
-
-/// Absolute pressure at a depth by the handbook's working formula, ata: (D + 33)/33.
-pub fn handbook_ata(depth_fsw: f64) -> f64 {
-    (depth_fsw + 33.0) / 33.0
 }

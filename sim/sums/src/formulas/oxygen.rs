@@ -1,7 +1,8 @@
 //! Oxygen by partial pressure and by volume: where one takes over from the other, which gas may be
 //! breathed where, and what a decompression needs.
 
-use super::handbook_ata;
+use super::{handbook_ata, pp_after_ascent, ppo2_after_pressing};
+use deepstay_core::units::{ATM_PA, MSW_PA};
 
 /// Oxygen to hold a chamber at one partial pressure while it is bled, m3:
 /// `V p ln((P1 - p)/(P2 - p)) + N m t`.
@@ -43,6 +44,11 @@ pub fn fire_zone_depth_fsw(ppo2_ata: f64, share: f64) -> f64 {
     ppo2_ata * 33.0 / share - 33.0
 }
 
+/// Oxygen between which a gas may serve in an emergency, ata: no range to work in.
+///
+/// US Navy Diving Manual, 15-15 and 15-22, seen in a copy of an older edition that does not say which.
+pub const EMERGENCY_PPO2_ATA: (f64, f64) = (0.16, 1.25);
+
 /// Depths between which a gas may serve as emergency gas, fsw: 0.16 to 1.25 ata of oxygen, the
 /// shallow end no less than the surface.
 ///
@@ -50,9 +56,24 @@ pub fn fire_zone_depth_fsw(ppo2_ata: f64, share: f64) -> f64 {
 /// whole feet).
 pub fn emergency_gas_window_fsw(share: f64) -> (f64, f64) {
     (
-        fire_zone_depth_fsw(0.16, share).max(0.0),
-        fire_zone_depth_fsw(1.25, share),
+        fire_zone_depth_fsw(EMERGENCY_PPO2_ATA.0, share).max(0.0),
+        fire_zone_depth_fsw(EMERGENCY_PPO2_ATA.1, share),
     )
+}
+
+/// Depths between which a share of oxygen is breathable, msw; the shallow end no less than the surface, and no
+/// end where there is no oxygen: `(p/f - p_surface)` over 10 kPa a metre, the atmosphere exact.
+///
+/// Limits as in [`emergency_gas_window_fsw`], in metres and over the true pressure at the surface.
+pub fn breathable_msw(share: f64, surface_pa: f64) -> (f64, f64) {
+    let depth = |pa: f64| (pa / share - surface_pa) / MSW_PA;
+    match share > 0.0 {
+        true => (
+            depth(EMERGENCY_PPO2_ATA.0 * ATM_PA).max(0.0),
+            depth(EMERGENCY_PPO2_ATA.1 * ATM_PA),
+        ),
+        false => (f64::INFINITY, f64::INFINITY),
+    }
 }
 
 /// Share of oxygen that gives a partial pressure at a depth: `p / ata`.
@@ -65,13 +86,12 @@ pub fn share_for(ppo2_ata: f64, depth_fsw: f64) -> f64 {
 /// Oxygen partial pressure after pressing from one depth with a mix, bar, by the school convention:
 /// what was there plus the share of what was added. Derived.
 pub fn ppo2_after_pressing_bar(ppo2_bar: f64, mix_share: f64, from_msw: f64, to_msw: f64) -> f64 {
-    ppo2_bar + mix_share * (to_msw - from_msw) / 10.0
+    ppo2_after_pressing(ppo2_bar, mix_share, (to_msw - from_msw) / 10.0)
 }
 
-/// Oxygen partial pressure after coming up with nothing added: it scales with absolute pressure,
-/// here in ata by the handbook's foot. Derived.
+/// Oxygen partial pressure after coming up with nothing added, in ata by the handbook's foot. Derived.
 pub fn ppo2_after_ascent_ata(ppo2_ata: f64, from_fsw: f64, to_fsw: f64) -> f64 {
-    ppo2_ata * handbook_ata(to_fsw) / handbook_ata(from_fsw)
+    pp_after_ascent(ppo2_ata, handbook_ata(from_fsw), handbook_ata(to_fsw))
 }
 
 /// Carbon dioxide as percent surface equivalent: 100 times its partial pressure in ata.
