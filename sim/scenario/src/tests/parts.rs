@@ -433,7 +433,7 @@ fn faults_are_checked() {
         job_text("bad-night").replacen("valve: Oxygen(\"Living\")", &valve, 1)
     };
     assert_eq!(
-        one(&on("Bell bottom door")).to_string(),
+        one(&on("Bell bottom door")).wrong.to_string(),
         "`Bell bottom door` has no such valve"
     );
     assert!(from_text(&on("Bell hatch"), "my.ron", None).is_ok());
