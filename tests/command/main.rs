@@ -4,6 +4,7 @@ mod check;
 mod effects;
 mod endless;
 mod examples;
+mod hand_sums;
 mod list;
 mod new;
 mod outside_text;
