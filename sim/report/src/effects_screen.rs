@@ -7,12 +7,13 @@ use deepstay_core::fault::FaultKind;
 use deepstay_core::record::{LimitName, Severity, Whereabouts};
 use deepstay_core::units::{Units, span};
 use deepstay_core::words::{Names, Words};
-use deepstay_job::effects::{Came, Effect, Hurt, Moment, Shows, Sign, Untouched, Way};
+use deepstay_job::effects::{Came, Effect, Effects, Hurt, Moment, Shows, Sign, Untouched, Way};
 use deepstay_scenario::Scenario;
 use std::mem::{Discriminant, discriminant};
 
 /// What the table is made of.
 #[derive(Clone, Copy)]
+#[non_exhaustive]
 pub struct EffectsInputs<'a> {
     /// The second of the job from which failures were tried.
     pub moment: &'a Moment,
@@ -26,6 +27,26 @@ pub struct EffectsInputs<'a> {
     pub of: usize,
     /// Units that readings are shown in.
     pub units: Units,
+}
+
+impl<'a> EffectsInputs<'a> {
+    /// What was tried from a moment, `of` so many failures.
+    pub fn new(
+        moment: &'a Moment,
+        tried: (&Effects, &'a Untouched, &'a [Effect]),
+        of: usize,
+        units: Units,
+    ) -> EffectsInputs<'a> {
+        let (from, untouched, effects) = tried;
+        EffectsInputs {
+            moment,
+            within_s: from.within_s(),
+            untouched,
+            effects,
+            of,
+            units,
+        }
+    }
 }
 
 /// Heads of the columns, and what share of the width each has, of a hundred.

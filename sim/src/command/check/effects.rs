@@ -27,14 +27,9 @@ pub fn act(args: &Arguments) -> Exit {
     let bar = Counted::new(false, failures.len() as u64, "failures tried");
     let tried = effects.of_each(&failures, &|| !interrupt::came(), &|| bar.one());
     bar.done();
-    let inputs = EffectsInputs {
-        moment: &moment,
-        within_s: effects.within_s(),
-        untouched: &effects.untouched(),
-        effects: &tried,
-        of: failures.len(),
-        units: args.units.into(),
-    };
+    let untouched = effects.untouched();
+    let made = (&effects, &untouched, tried.as_slice());
+    let inputs = EffectsInputs::new(&moment, made, failures.len(), args.units.into());
     say::out(&effects_screen(&inputs, say::columns()))
         .or_else(|| Exit::of_effects(&tried, interrupt::came()))
 }
