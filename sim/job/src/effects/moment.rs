@@ -107,13 +107,13 @@ impl Moment {
             go_on,
         };
         match at_s {
-            Some(at_s) => way.to(at_s)?,
-            None => way.to_the_water()?,
+            Some(at_s) => way.go_to(at_s)?,
+            None => way.dive()?,
         }
         let from_s = way.job.now();
         let as_asked = way.here();
         while !way.half_done().is_empty() && way.job.now() < from_s + SEARCHED_S {
-            way.to(way.job.now() + STEP_S)?;
+            way.go_to(way.job.now() + STEP_S)?;
         }
         Ok(match way.half_done().is_empty() {
             true => way.here(),
@@ -130,7 +130,7 @@ struct Way<'a> {
 }
 
 impl Way<'_> {
-    fn to(&mut self, at_s: i64) -> Result<(), NoMoment> {
+    fn go_to(&mut self, at_s: i64) -> Result<(), NoMoment> {
         while self.job.now() < at_s {
             if !(self.go_on)(self.job.now()) {
                 return Err(NoMoment::LeftOff);
@@ -144,14 +144,14 @@ impl Way<'_> {
     }
 
     /// To the first bell run's time in the water, or where none is made to a chamber in storage.
-    fn to_the_water(&mut self) -> Result<(), NoMoment> {
+    fn dive(&mut self) -> Result<(), NoMoment> {
         let first_s = self.job.scenario().plan.bell_runs.first().map(|r| r.at);
         let late_s = first_s.map_or(0, |s| s + LATE_S);
         let mut stored: Option<(Job, BTreeSet<LimitName>)> = None;
         loop {
             let settled = |since: Option<i64>| since.map(|s| s + SETTLED_S);
             if let Some(s) = settled(self.seen.out_s) {
-                return self.to(s);
+                return self.go_to(s);
             }
             let stored_s = settled(self.seen.stored_s);
             if stored.is_none() && stored_s.is_some_and(|s| s <= self.job.now()) {
@@ -161,7 +161,7 @@ impl Way<'_> {
             if !waits && stored.is_some() {
                 break;
             }
-            match self.to(self.job.now() + 60) {
+            match self.go_to(self.job.now() + 60) {
                 Err(NoMoment::Over(_)) if stored.is_some() => break,
                 Err(NoMoment::Over(_)) => return Err(NoMoment::NobodyPressed),
                 other => other?,
