@@ -60,7 +60,12 @@ fn go(mut job: Job, for_s: i64) -> Went {
 #[test]
 fn every_failure_moves_the_readings_it_must_and_rings_what_it_must() {
     let rows = table::rows();
-    let all = [Situation::apart(), Situation::long(), Situation::water()];
+    let all = [
+        Situation::apart(),
+        Situation::fed(),
+        Situation::long(),
+        Situation::water(),
+    ];
     let (mut wrong, mut tried) = (String::new(), 0);
     for row in &rows {
         let situation = all

@@ -1,5 +1,6 @@
-//! The three situations of the table, arranged from the built-in job `short` (six men at 60 msw): every vessel shut
-//! off with people in it, the same with the trunk empty, and two divers in the water. Sizes of failures are those of
+//! The four situations of the table, arranged from the built-in job `short` (six men at 60 msw): every vessel shut
+//! off with people in it, the same with oxygen fed by an analyser, the same with the trunk empty, and two divers in
+//! the water. Sizes of failures are those of
 //! the table.
 
 use super::{Case, nobody};
@@ -62,6 +63,28 @@ impl Situation {
         Situation {
             name: "apart",
             job: shut_off("Trunk"),
+            for_s: 600,
+        }
+    }
+
+    pub fn fed() -> Situation {
+        let apart = Situation::apart().job;
+        let living = vessel(apart.scenario(), "Living");
+        let orders = [
+            Order::Steel(SteelOrder::OxygenSet {
+                compartment: living,
+                ppo2_bar: 0.44,
+                band_bar: 0.02,
+            }),
+            Order::Steel(SteelOrder::Switch {
+                compartment: living,
+                machine: Machine::OxygenControl,
+                on: true,
+            }),
+        ];
+        Situation {
+            name: "fed",
+            job: ordered(apart, &orders),
             for_s: 600,
         }
     }

@@ -28,7 +28,8 @@ pub struct Arguments {
     matrix: bool,
 
     /// What each failure of the spread does while nobody acts: what shows it first, what rings, when a limit is truly
-    /// crossed and when somebody is hurt; calculated from one second of the job, with the failure and without
+    /// crossed and when somebody is hurt; calculated from one second of the job, with the failure and without. Ends
+    /// with 0 whatever the table says; Ctrl-C prints what there is
     #[arg(long, conflicts_with = "matrix")]
     effects: bool,
 
