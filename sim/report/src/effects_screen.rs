@@ -352,3 +352,38 @@ fn heading(fault: &FaultKind) -> &'static str {
         FaultKind::CrossConnected { .. } => "instruments on another vessel's line",
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Every word of every cell is there at any width, each in its own column, and a line that is not set in begins a
+    /// row.
+    #[test]
+    fn nothing_of_a_row_is_cut() {
+        let row = [
+            "Living ppO2, primary instrument, drifts up by 0.017 bar an hour",
+            "Living ppO2 up at 0.474 bar, not 0.472, 7 min",
+            "Living ppO2 high (attention), 64 min; 1 more by 9 h 53 min",
+            "none",
+            "nobody hurt",
+        ]
+        .map(str::to_owned);
+        for width in [40, 80, 130, 400] {
+            let lines = cells(&row, width);
+            for (k, cell) in row.iter().enumerate() {
+                let all = lines.join(" ");
+                assert!(cell.split(' ').all(|w| all.contains(w)), "{k} at {width}");
+            }
+            let rest = &lines[1..];
+            assert!(rest.iter().all(|l| l.starts_with(' ')), "{lines:#?}");
+            if width >= 80 {
+                assert!(
+                    lines.iter().all(|l| l.chars().count() <= width),
+                    "{lines:#?}"
+                );
+            }
+        }
+        assert_eq!(cells(&row, 400).len(), 1);
+    }
+}
