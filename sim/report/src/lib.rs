@@ -24,7 +24,7 @@ pub use kit::folder::ReportError;
 pub use kit::terminal::folded;
 pub use provenance::{ProvenanceRow, StatusWord, provenance, status_words};
 pub use scenario_screen::scenario_screen;
-pub use subject::{BankLabel, CompartmentLabel, HotWater, PlannedRun, Subject};
+pub use subject::{BankLabel, CompartmentLabel, HarmSource, HotWater, PlannedRun, Subject};
 
 // A sum: its answer, what it takes, the list.
 pub use sums::{

@@ -165,6 +165,11 @@ pub fn bell(inputs: &Inputs<'_>) -> Markup {
     }
 }
 
+/// Whether a figure is to be checked before it is believed.
+fn weak(status: Status) -> bool {
+    matches!(status, Status::Recalled | Status::SecondHand)
+}
+
 /// Who was not well all the time, change by change.
 fn unwell(inputs: &Inputs<'_>) -> Markup {
     let subject = inputs.subject;
@@ -188,7 +193,16 @@ fn unwell(inputs: &Inputs<'_>) -> Markup {
                 }
             }
             p.note {
-                "Display and training only: an average person with a wide spread, by published and house figures that the file of harm names one by one. No limit to work to, no treatment, no medical rule."
+                "Display and training only: an average person with a wide spread, by published and house figures. No limit to work to, no treatment, no medical rule."
+            }
+            details {
+                summary { "The figures by which people come to harm here, and where each comes from" }
+                table {
+                    thead { tr { th { "what it is" } th { "document" } th { "status" } } }
+                    tbody { @for figure in &subject.harm { tr.weak[weak(figure.status)] {
+                        td { (figure.meaning) } td { (figure.source) } td.status { (status_words(figure.status)) }
+                    } } }
+                }
             }
         }
     }
@@ -255,7 +269,6 @@ pub fn course(inputs: &Inputs<'_>) -> Markup {
 
 /// Where every rule figure comes from.
 pub fn sources(inputs: &Inputs<'_>) -> Markup {
-    let weak = |s: Status| matches!(s, Status::Recalled | Status::SecondHand);
     html! {
         h2 { "Rules used, and where each comes from" }
         p.note {
