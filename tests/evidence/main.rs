@@ -3,6 +3,7 @@
 mod chamber;
 mod closure;
 mod closure_people;
+mod failure_effects;
 mod hole;
 mod reference;
 mod stock_oxygen;

@@ -5,6 +5,7 @@
 //! record of a run and names from its [`Subject`], a rota with its verdict, the answer of a study. The
 //! caution stands wherever limits, schedules, gas or oxygen are spoken of.
 
+mod effects_screen;
 mod job;
 mod kit;
 mod provenance;
@@ -18,6 +19,7 @@ mod sums;
 pub use deepstay_core::CAUTION;
 pub use deepstay_core::units::Units;
 // Words for a terminal.
+pub use effects_screen::{EffectsInputs, effects_screen};
 pub use kit::folder::ReportError;
 pub use kit::terminal::folded;
 pub use provenance::{ProvenanceRow, StatusWord, provenance, status_words};
