@@ -3,6 +3,7 @@
 mod check;
 mod endless;
 mod examples;
+mod faults;
 mod list;
 mod new;
 mod outside_text;
