@@ -4,6 +4,7 @@ mod check;
 mod endless;
 mod examples;
 mod faults;
+mod hand_sums;
 mod list;
 mod new;
 mod outside_text;

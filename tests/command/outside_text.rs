@@ -149,6 +149,38 @@ fn plates_that_no_vessel_can_have_are_refused() {
         ),
         ("area: \"47 m2\"", "area: \"20 m2\"", "between 36.213"),
         ("steel: \"7.5 t\"", "steel: \"300 kg\"", "between 819.1"),
+        // Of the loop: 36 pi V^2 to the third, and 1.5 P V rho / sigma, for 1 m3 at 35 bar.
+        (
+            "tank: \"1 m3\"",
+            "tank: \"40 m3\"",
+            "between 0.05 and 20 m3",
+        ),
+        (
+            "working: \"35 bar\"",
+            "working: \"1 bar\"",
+            "between 2 and 300 bar",
+        ),
+        ("area: \"6 m2\"", "area: \"2 m2\"", "between 4.352"),
+        (
+            "steel: \"1.2 t\", loss: \"10 W/K\"",
+            "steel: \"40 kg\", loss: \"10 W/K\"",
+            "between 59.728 and",
+        ),
+        (
+            "make_up: \"2 mm\"",
+            "make_up: \"200 mm\"",
+            "between 0.2 and 60 mm",
+        ),
+        (
+            "trickle: \"0.25 mm\"",
+            "trickle: \"99 mm\"",
+            "between 0.2 and 30 mm",
+        ),
+        (
+            "trickle: \"0.25 mm\",",
+            "trickle: \"0.25 mm\", alarms: (oxygen_low: \"4 bar\"),",
+            "between 0.0001 and 2 bar",
+        ),
     ] {
         let (code, _, err) = run(
             &f,

@@ -340,6 +340,7 @@ impl Job {
             self.start(sink);
         }
         let at = self.now_s;
+        self.limits.close(at, &self.plant, sink);
         self.plant.give_flows(at, sink);
         for (place, moles) in self.plant.holdings(at) {
             sink.take(Entry {
@@ -450,7 +451,7 @@ impl Job {
             self.weather.next_change().unwrap_or(i64::MAX),
             self.faults.next_s(&self.scenario),
             self.log.next_s(),
-            self.limits.next_s(),
+            self.limits.next_s(self.now_s),
             self.people.next_s(),
             self.showers.next_s(),
             self.scenario.plan.end_s,

@@ -54,4 +54,9 @@ impl Positions<'_> {
     pub fn hot_water(&self, bell: CompartmentId) -> bool {
         self.controls.of(bell.index()).hot_water
     }
+
+    /// Whether a bell's divers are switched to the loop.
+    pub fn on_reclaim(&self, bell: CompartmentId) -> bool {
+        self.controls.of(bell.index()).reclaim.on
+    }
 }

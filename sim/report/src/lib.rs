@@ -12,6 +12,7 @@ mod rota;
 mod scenario_screen;
 mod stock;
 mod subject;
+mod sums;
 
 // What every kind of report speaks of.
 pub use deepstay_core::CAUTION;
@@ -22,6 +23,12 @@ pub use kit::terminal::folded;
 pub use provenance::{ProvenanceRow, StatusWord, provenance, status_words};
 pub use scenario_screen::scenario_screen;
 pub use subject::{BankLabel, CompartmentLabel, HotWater, PlannedRun, Subject};
+
+// A sum: its answer, what it takes, the list.
+pub use sums::{
+    BesideSummary, ConventionSummary, FigureSummary, InputSummary, SumSummary, sum_page,
+    sum_screen, sums_list,
+};
 
 // A job that was run: what is handed in, the whole folder, and each of its files by itself.
 pub use job::ending::Ending;

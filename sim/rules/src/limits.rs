@@ -114,6 +114,14 @@ impl Printed for LimitFigures {
     }
 }
 
+/// The least rate of depth that is allowed is that of coming up, below zero.
+fn upwards_below_zero(limits: &mut [Limit]) {
+    let up = |l: &&mut Limit| l.aspect == Aspect::Rate && l.bound == Bound::Low;
+    for limit in limits.iter_mut().filter(up) {
+        limit.value = -limit.value;
+    }
+}
+
 fn during(phase: Phase) -> Option<During> {
     match phase {
         Phase::Surface => None,
@@ -228,7 +236,9 @@ impl RuleSet {
         let of_bell = |d: &During| matches!(d, During::Bell | During::BellOpen);
         let set = self.or_house(|figures| figures.during.iter().any(of_bell));
         let during = if open { During::BellOpen } else { During::Bell };
-        in_force(&set.limits, set.feet(), during, 0.0, accepted)
+        let mut limits = in_force(&set.limits, set.feet(), during, 0.0, accepted);
+        upwards_below_zero(&mut limits);
+        limits
     }
 
     /// Limits of what people breathe from masks, helmets and bail-out. Where the set has no such row those of the
@@ -247,9 +257,7 @@ impl RuleSet {
         let set = self.or_house(|figures| matches!(figures.reach, Reach::DepthRate(_)));
         let mut limits = in_force(&set.limits, set.feet(), during, 0.0, accepted);
         limits.retain(|l| l.aspect == Aspect::Rate);
-        for limit in limits.iter_mut().filter(|l| l.bound == Bound::Low) {
-            limit.value = -limit.value;
-        }
+        upwards_below_zero(&mut limits);
         limits
     }
 

@@ -11,6 +11,7 @@ mod run;
 mod say;
 mod schema;
 mod stock;
+mod sums;
 
 pub use exit::Exit;
 
@@ -34,6 +35,7 @@ enum Verb {
     Run(run::Arguments),
     Rota(rota::Arguments),
     Stock(stock::Arguments),
+    Sums(sums::Arguments),
     Check(check::Arguments),
     List(list::Arguments),
     New(new::Arguments),
@@ -64,6 +66,7 @@ fn act(verb: &Verb) -> Exit {
         Verb::Run(arguments) => run::act(arguments),
         Verb::Rota(arguments) => rota::act(arguments),
         Verb::Stock(arguments) => stock::act(arguments),
+        Verb::Sums(arguments) => sums::act(arguments),
         Verb::Check(arguments) => check::act(arguments),
         Verb::List(arguments) => list::act(arguments),
         Verb::New(arguments) => new::act(arguments),

@@ -146,6 +146,13 @@ pub enum What {
         truth: Truth,
         outside: bool,
     },
+    /// A value outside a limit is further out than was told before: looked at each minute, and told when it has moved
+    /// by the dead band, or when the time outside, or the job, ends.
+    LimitFurther {
+        name: LimitName,
+        truth: Truth,
+        value: f64,
+    },
     /// A fitted alarm changed state, as the instrument indicated.
     Alarm {
         name: LimitName,
@@ -273,7 +280,7 @@ pub enum LimitBy {
     Rating,
     /// The set point of an alarm of the panel, by its place there: it rings, and is no limit.
     Panel(u16),
-    /// A set point of the spread.
+    /// A set point of the loop's own alarms: it rings, and is no limit.
     SetPoint,
 }
 
@@ -585,6 +592,8 @@ pub enum Finding {
     AbsorbentSpent,
     /// A canister has run its hours by the house figure.
     AbsorbentHours,
+    /// An analyser of the loop that feeds divers is beyond its alarm: they are fed by open circuit.
+    LoopUnfit,
 }
 
 /// Who acted.

@@ -140,6 +140,11 @@ impl Sink for Limits {
                     self.open.insert(key, new);
                 }
             }
+            What::LimitFurther { name, truth, value } => {
+                if let Some(open) = self.open.get_mut(&LimitKey { name, truth }) {
+                    open.furthest = further(name.bound, open.furthest, value);
+                }
+            }
             What::Logged {
                 compartment,
                 quantity,

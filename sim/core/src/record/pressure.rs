@@ -189,6 +189,18 @@ impl Sink for PressureBook {
                 value,
                 outside: true,
                 ..
+            }
+            | What::LimitFurther {
+                name:
+                    LimitName {
+                        compartment,
+                        quantity: Quantity::Depth,
+                        aspect: Aspect::Inside,
+                        bound: Bound::Low,
+                        ..
+                    },
+                truth: Truth::True,
+                value,
             } => self.depth(entry.at, compartment, value, false),
             _ => {}
         }

@@ -36,9 +36,10 @@ pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
         | What::Found { compartment, .. }
         | What::Step { compartment, .. }
         | What::Routine { compartment, .. } => Some(compartment),
-        What::Limit { name, .. } | What::LimitBand { name, .. } | What::Alarm { name, .. } => {
-            Some(name.compartment)
-        }
+        What::Limit { name, .. }
+        | What::LimitBand { name, .. }
+        | What::LimitFurther { name, .. }
+        | What::Alarm { name, .. } => Some(name.compartment),
         What::BellPhase { bell, .. }
         | What::BellStopped { bell, .. }
         | What::BellSent { bell, .. } => Some(bell),
@@ -183,7 +184,7 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
                 truth.words()
             )
         }
-        What::LimitBand { .. } => return None,
+        What::LimitBand { .. } | What::LimitFurther { .. } => return None,
         What::Alarm {
             name, state, value, ..
         } => {

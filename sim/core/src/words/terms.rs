@@ -100,6 +100,7 @@ words! {
         FanStopped: "scrubber fan found stopped",
         AbsorbentSpent: "absorbent due, ppCO2 has stood at the rule's value for its time",
         AbsorbentHours: "absorbent due, hours by the house figure",
+        LoopUnfit: "loop gas beyond its alarm, divers on open circuit",
     }
     Station {
         Saturation: "saturation control", Dive: "dive control", Student: "the person on watch",

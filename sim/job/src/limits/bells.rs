@@ -6,7 +6,7 @@ use super::kept::Wanted;
 use super::panel;
 use super::people::Occupied;
 use super::{Ordered, Sight, of_rules};
-use deepstay_core::record::{AlarmOf, Bound};
+use deepstay_core::record::{AlarmOf, Aspect, Bound};
 use deepstay_core::units::*;
 use deepstay_plant::Steel;
 use serde::{Deserialize, Serialize};
@@ -38,6 +38,7 @@ pub(super) struct BellWatch {
 pub(super) struct BellLimits {
     pub atmosphere: Vec<Wanted>,
     pub depth: Vec<Wanted>,
+    pub rate: Vec<Wanted>,
 }
 
 impl BellWatch {
@@ -108,17 +109,22 @@ impl BellWatch {
             sent_msw,
             home_msw,
         } = self.stands;
-        let (mut atmosphere, mut depth) = (Vec::new(), Vec::new());
+        let (mut atmosphere, mut depth, mut rate) = (Vec::new(), Vec::new(), Vec::new());
         if used {
             let (rules, accepted) = (&sight.scenario.rules, &sight.scenario.accepted);
             let all = rules.bell_limits(bottom_open, accepted);
-            (depth, atmosphere) = of_rules(&all, self.bell, true, sight.rows)
-                .into_iter()
-                .partition(|w| w.name.quantity == Quantity::Depth);
+            for wanted in of_rules(&all, self.bell, true, sight.rows) {
+                match (wanted.name.quantity, wanted.name.aspect) {
+                    (_, Aspect::Rate) => rate.push(wanted),
+                    (Quantity::Depth, _) => depth.push(wanted),
+                    _ => atmosphere.push(wanted),
+                }
+            }
             let own =
                 |of: fn(AlarmOf) -> bool| panel::own(&sight.scenario.steel, self.bell, None, of);
             atmosphere.extend(own(panel::of_atmosphere));
             depth.extend(own(|of| of == AlarmOf::DepthDeviation));
+            rate.extend(own(|of| of == AlarmOf::DepthRate));
         }
         // Open to the chambers or to the sea its depth is theirs.
         if hatch_open || bottom_open {
@@ -142,7 +148,11 @@ impl BellWatch {
             w.truly = from(w.truly, w.name.bound, between(self.shut_at.0));
             w.indicated = from(w.indicated, w.name.bound, between(self.shut_at.1));
         }
-        BellLimits { atmosphere, depth }
+        BellLimits {
+            atmosphere,
+            depth,
+            rate,
+        }
     }
 }
 

@@ -1,5 +1,6 @@
 //! One limit that is kept: when it is next crossed, out or back, and what is told of it then.
 
+use super::looped;
 use super::people::Occupied;
 use deepstay_core::record::{AlarmSetting, Aspect, Bound, Entry, LimitBy, LimitName, Sink, What};
 use deepstay_core::units::*;
@@ -19,6 +20,8 @@ pub(super) enum Group {
     Breathed,
     /// How fast the depth changes.
     Rate,
+    /// What the loop supplies.
+    Loop,
 }
 
 /// A limit that is to be kept.
@@ -33,6 +36,8 @@ pub(super) struct Wanted {
     pub manned: bool,
     /// A reader is shown it as a band.
     pub listed: bool,
+    /// Which instrument indicates it, where there are two.
+    pub channel: Channel,
 }
 
 /// One limit being kept, by the truth or by an instrument.
@@ -40,6 +45,7 @@ pub(super) struct Wanted {
 pub(super) struct Kept {
     pub name: LimitName,
     pub group: Group,
+    channel: Channel,
     pub value: f64,
     pub instrument: Option<InstrumentId>,
     pub truth: Truth,
@@ -57,6 +63,8 @@ pub(super) struct Kept {
     pub since_s: i64,
     /// Counted as outside.
     pub outside: bool,
+    /// While outside: the value furthest out at any look, and the furthest that was told.
+    furthest: (f64, f64),
     /// How the alarm is set that is fitted for it.
     pub alarm: Option<AlarmSetting>,
     /// The last value of what no monitor of the plant watches.
@@ -68,7 +76,7 @@ impl Kept {
     pub fn begin(steel: &Steel, group: Group, wanted: &Wanted, truth: Truth) -> Option<Kept> {
         let name = wanted.name;
         let instrument = steel
-            .instrument(name.compartment, name.quantity, Channel::Primary)
+            .instrument(name.compartment, name.quantity, wanted.channel)
             .filter(|_| name.aspect != Aspect::Breathed);
         let value = match truth {
             Truth::True => wanted.truly,
@@ -77,13 +85,13 @@ impl Kept {
         if truth == Truth::Shown && instrument.is_none() {
             return None;
         }
-        // A set point of the panel is for what the instrument indicates, and no limit.
-        if truth == Truth::True && matches!(name.by, LimitBy::Panel(_)) {
+        if truth == Truth::True && !is_limit(&name) {
             return None;
         }
         Some(Kept {
             name,
             group,
+            channel: wanted.channel,
             value,
             instrument: instrument.filter(|_| truth == Truth::Shown),
             truth,
@@ -100,6 +108,7 @@ impl Kept {
             counts_at_s: None,
             since_s: 0,
             outside: false,
+            furthest: (f64::NAN, f64::NAN),
             alarm: fitted(steel, wanted).filter(|_| truth == Truth::Shown),
             fed: f64::NAN,
         })
@@ -116,7 +125,8 @@ impl Kept {
 
     /// Whether it keeps what is wanted, by the same row; its value may have moved.
     pub fn keeps(&self, wanted: &Wanted, truth: Truth) -> bool {
-        self.in_use() && self.name == wanted.name && self.truth == truth
+        self.in_use()
+            && (self.name, self.truth, self.channel) == (wanted.name, truth, wanted.channel)
     }
 
     pub fn watched(&self) -> Watched {
@@ -174,6 +184,7 @@ impl Kept {
 
     /// It is outside no longer.
     pub fn let_go(&mut self, now_s: i64, plant: &Plant, sink: &mut impl Sink) {
+        self.tell_furthest(now_s, sink);
         if std::mem::take(&mut self.outside) {
             self.say(now_s, plant, sink);
         }
@@ -183,7 +194,45 @@ impl Kept {
     pub fn count(&mut self, now_s: i64, plant: &Plant, sink: &mut impl Sink) {
         self.counts_at_s = None;
         self.outside = true;
+        let value = self.reading(now_s, plant);
+        self.furthest = (value, value);
         self.say(now_s, plant, sink);
+    }
+
+    /// Whether it is a limit, in force, that something counts as outside of.
+    pub fn is_outside(&self) -> bool {
+        self.outside && self.in_use() && is_limit(&self.name)
+    }
+
+    /// Looks how far out it is, and tells of it where that is more by the dead band than was told.
+    pub fn follow_out(&mut self, now_s: i64, plant: &Plant, sink: &mut impl Sink) {
+        if !self.is_outside() {
+            return;
+        }
+        let value = self.reading(now_s, plant);
+        let (furthest, told) = &mut self.furthest;
+        *furthest = match self.name.bound {
+            Bound::High => furthest.max(value),
+            Bound::Low => furthest.min(value),
+        };
+        if (*furthest - *told).abs() >= self.dead_band {
+            self.tell_furthest(now_s, sink);
+        }
+    }
+
+    /// Tells how far out it has been, where that has not been told.
+    pub fn tell_furthest(&mut self, at: i64, sink: &mut impl Sink) {
+        let (furthest, told) = self.furthest;
+        if !self.is_outside() || furthest == told {
+            return;
+        }
+        self.furthest = (furthest, furthest);
+        let what = What::LimitFurther {
+            name: self.name,
+            truth: self.truth,
+            value: furthest,
+        };
+        sink.take(Entry { at, what });
     }
 
     /// The value that is watched, at a second.
@@ -197,9 +246,8 @@ impl Kept {
 
     /// Enters that a limit is outside or kept again.
     fn say(&self, at: i64, plant: &Plant, sink: &mut impl Sink) {
-        match self.name.by {
-            LimitBy::Row(_) | LimitBy::Rating | LimitBy::SetPoint => {}
-            LimitBy::Panel(_) => return,
+        if !is_limit(&self.name) {
+            return;
         }
         let what = What::Limit {
             name: self.name,
@@ -209,6 +257,15 @@ impl Kept {
             outside: self.outside,
         };
         sink.take(Entry { at, what });
+    }
+}
+
+/// Whether it is a limit. A set point of the panel or of the loop is for what an instrument indicates: it rings, and
+/// is none.
+fn is_limit(name: &LimitName) -> bool {
+    match name.by {
+        LimitBy::Row(_) | LimitBy::Rating => true,
+        LimitBy::SetPoint | LimitBy::Panel(_) => false,
     }
 }
 
@@ -273,9 +330,8 @@ const CO2_CLASS_BAR: f64 = 0.001;
 fn fitted(steel: &Steel, wanted: &Wanted) -> Option<AlarmSetting> {
     let alarm = match wanted.name.by {
         LimitBy::Panel(i) => steel.alarms.get(usize::from(i)),
-        LimitBy::Row(_) | LimitBy::Rating | LimitBy::SetPoint => {
-            steel.alarms.iter().find(|a| a.rings_at(&wanted.name))
-        }
+        LimitBy::Row(_) | LimitBy::Rating => steel.alarms.iter().find(|a| a.rings_at(&wanted.name)),
+        LimitBy::SetPoint => return Some(looped::setting(wanted.indicated)),
     }?;
     Some(AlarmSetting {
         set_point: wanted.indicated,

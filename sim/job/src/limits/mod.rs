@@ -8,6 +8,7 @@
 mod bells;
 mod breathed;
 mod kept;
+mod looped;
 mod panel;
 mod people;
 mod rates;
@@ -28,6 +29,9 @@ use serde::{Deserialize, Serialize};
 
 /// First owner number of the limits' monitors; a limit's place in the book is added.
 pub(super) const LIMITS: u32 = 1000;
+
+/// Seconds between two looks at how far outside its limits something is.
+const FOLLOWED_EVERY_S: i64 = 60;
 
 /// Share of a limit by which it must have moved with depth before the new value takes its place.
 const FOLLOWED_BY: f64 = 0.02;
@@ -109,6 +113,7 @@ impl LimitBook {
                 indicated: c.rating_msw,
                 manned: false,
                 listed: true,
+                channel: Channel::Primary,
             };
             let steel = &sight.scenario.steel;
             let mut wanted = panel::own(steel, compartment, None, |of| of == AlarmOf::Depth);
@@ -165,11 +170,18 @@ impl LimitBook {
                     sink,
                 );
                 self.keep(watch.bell(), Group::Depth, &limits.depth, sight, sink);
+                self.keep(watch.bell(), Group::Rate, &limits.rate, sight, sink);
             }
         }
+        self.look_at_loop(sight, sink);
         self.look_at_breathing(sight, sink);
         self.look_at_rates(sight, sink);
         self.count(sight.now_s, sight.plant, sink);
+        if sight.now_s % FOLLOWED_EVERY_S == 0 {
+            for kept in &mut self.kept {
+                kept.follow_out(sight.now_s, sight.plant, sink);
+            }
+        }
         let now = (sight.now_s, &*sight.plant);
         self.panel.look(&self.kept, &self.at, now, sink);
     }
@@ -405,6 +417,8 @@ impl LimitBook {
         kept.turn(now_s, plant, sink);
         self.wait(k, now_s, plant);
         self.count(now_s, plant, sink);
+        // It rings before anybody has done anything about it.
+        self.panel.look(&self.kept, &self.at, (now_s, plant), sink);
     }
 
     /// What no monitor of the plant watches has a new value.
@@ -417,7 +431,7 @@ impl LimitBook {
     }
 
     /// The next second at which something will have stood long enough, or is to be looked at.
-    pub(super) fn next_s(&self) -> i64 {
+    pub(super) fn next_s(&self, now_s: i64) -> i64 {
         self.kept
             .iter()
             .filter(|k| !k.manned || self.at.keeps(k.name.compartment))
@@ -426,7 +440,24 @@ impl LimitBook {
             .unwrap_or(i64::MAX)
             .min(self.rates.next_s(&self.at))
             .min(self.breathed_s)
+            .min(self.followed_s(now_s))
             .min(self.panel.next_s(&self.kept, &self.at))
+    }
+
+    /// The next look at how far outside something is.
+    fn followed_s(&self, now_s: i64) -> i64 {
+        match self.kept.iter().any(Kept::is_outside) {
+            true => now_s - now_s.rem_euclid(FOLLOWED_EVERY_S) + FOLLOWED_EVERY_S,
+            false => i64::MAX,
+        }
+    }
+
+    /// The job is over: tells how far out it has been of each limit that something is outside of.
+    pub(super) fn close(&mut self, now_s: i64, plant: &Plant, sink: &mut impl Sink) {
+        for kept in self.kept.iter_mut().filter(|k| k.in_use()) {
+            kept.follow_out(now_s, plant, sink);
+            kept.tell_furthest(now_s, sink);
+        }
     }
 
     /// Counts what has stood long enough.
@@ -502,6 +533,7 @@ fn of_rules(
             indicated: limit.value,
             manned,
             listed: true,
+            channel: Channel::Primary,
         })
     };
     limits.iter().filter_map(wanted).collect()

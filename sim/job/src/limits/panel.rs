@@ -80,13 +80,15 @@ impl AlarmPanel {
         sink: &mut impl Sink,
     ) {
         for rung in self.rung.iter_mut().filter(|r| r.active) {
-            let mine = kept
+            // Of two instruments with one set point either may have cause to ring.
+            let mut mine = kept
                 .iter()
-                .find(|k| k.alarm.is_some() && k.name == rung.name);
-            if let Some(mine) = mine {
+                .filter(|k| k.alarm.is_some() && k.name == rung.name);
+            let calls = mine.clone().find(|k| k.calls(at));
+            if let Some(mine) = calls.or_else(|| mine.next()) {
                 rung.value = mine.reading(now_s, plant);
             }
-            if !mine.is_some_and(|k| k.calls(at)) {
+            if calls.is_none() {
                 rung.active = false;
                 rung.tell(now_s, sink);
             }
@@ -193,6 +195,7 @@ pub(super) fn own(
             indicated: value,
             manned: alarm.of != AlarmOf::Depth,
             listed: false,
+            channel: Channel::Primary,
         })
     };
     (0u16..)

@@ -7,10 +7,7 @@ use super::calibrate;
 use super::context::Look;
 use super::feed::oxygen_above;
 use super::house_figures::{self, reclaim};
-use deepstay_core::record::{
-    AlarmSetting, AlarmState, Aspect, Bound, LimitBy, LimitName, LineName, Machine, Severity,
-    SoundsAt, ValveName, What,
-};
+use deepstay_core::record::{Finding, LineName, Machine, ValveName};
 use deepstay_core::units::*;
 use deepstay_plant::{Duty, Reclaim};
 use serde::{Deserialize, Serialize};
@@ -33,6 +30,9 @@ impl LoopGas {
     ) {
         self.alarmed = false;
         if let Some(r) = in_use(look) {
+            if self.is_unfit(look, &r) {
+                return;
+            }
             look.switch(bell, Machine::Reclaim, true);
             self.look_after(look, &r, bell, depth_msw, banks);
         }
@@ -59,6 +59,15 @@ impl LoopGas {
         }
     }
 
+    /// Whether the loop's gas is beyond an alarm, which is written down.
+    fn is_unfit(&mut self, look: &mut Look, r: &Reclaim) -> bool {
+        self.alarmed = rings(look, r);
+        if self.alarmed {
+            look.found(r.tank, Finding::LoopUnfit);
+        }
+        self.alarmed
+    }
+
     fn look_after(
         &mut self,
         look: &mut Look,
@@ -68,11 +77,7 @@ impl LoopGas {
         banks: &mut Banks,
     ) {
         let made_up = make_up(look, r, depth_msw, banks);
-        if let Some(alarm) = alarm(look, r) {
-            look.write(alarm);
-            self.alarmed = true;
-        }
-        if self.alarmed || !made_up {
+        if self.is_unfit(look, r) || !made_up {
             look.switch(bell, Machine::Reclaim, false);
             shut_trickle(look, r);
             return;
@@ -81,10 +86,10 @@ impl LoopGas {
         trim(look, r, depth_msw);
         let [first, second] = look.kit.layout.gauges[r.tank.index()].ppo2;
         for analyser in [first, second] {
-            look.when(analyser, false, r.alarms.low_o2_pa / BAR_PA);
-            look.when(analyser, true, r.alarms.high_o2_pa / BAR_PA);
+            look.when(analyser, false, below(r.alarms.low_o2_pa));
+            look.when(analyser, true, above(r.alarms.high_o2_pa));
         }
-        look.when(look.co2_analyser(r.tank), true, r.alarms.co2_pa / BAR_PA);
+        look.when(look.co2_analyser(r.tank), true, above(r.alarms.co2_pa));
         if let Some(bank) = look.panel.lined_up(LineName::Supply(r.tank)) {
             let gauge = look.kit.layout.bank_gauges[bank.index()];
             look.when(gauge, false, heel_bar(r));
@@ -177,36 +182,25 @@ fn shut_trickle(look: &mut Look, r: &Reclaim) {
     }
 }
 
-/// The alarm of an analyser of the loop, if one is beyond its set point.
-fn alarm(look: &Look, r: &Reclaim) -> Option<What> {
+/// Whether an analyser of the loop is beyond the set point of its alarm.
+fn rings(look: &Look, r: &Reclaim) -> bool {
     let gauges = &look.kit.layout.gauges[r.tank.index()];
-    let (low, high) = (r.alarms.low_o2_pa / BAR_PA, r.alarms.high_o2_pa / BAR_PA);
-    let rung = |quantity, bound, value, set_point| What::Alarm {
-        name: LimitName {
-            compartment: r.tank,
-            quantity,
-            aspect: Aspect::Breathed,
-            bound,
-            severity: Severity::Limit,
-            by: LimitBy::SetPoint,
-        },
-        state: AlarmState::Acknowledged,
-        value,
-        setting: AlarmSetting {
-            set_point,
-            delay_s: 0,
-            sounds: [SoundsAt::DiveControl].into_iter().collect(),
-        },
-    };
-    for shown in gauges.ppo2.into_iter().filter_map(|a| look.shown(a)) {
-        if shown <= low {
-            return Some(rung(Quantity::PpO2, Bound::Low, shown, low));
-        }
-        if shown >= high {
-            return Some(rung(Quantity::PpO2, Bound::High, shown, high));
-        }
-    }
-    let co2 = look.shown(look.co2_analyser(r.tank))?;
-    let most = r.alarms.co2_pa / BAR_PA;
-    (co2 >= most).then(|| rung(Quantity::PpCo2, Bound::High, co2, most))
+    let (low, high) = (below(r.alarms.low_o2_pa), above(r.alarms.high_o2_pa));
+    let mut oxygen = gauges.ppo2.into_iter().filter_map(|a| look.shown(a));
+    let carbon_dioxide = look.shown(look.co2_analyser(r.tank));
+    oxygen.any(|shown| shown <= low || shown >= high)
+        || carbon_dioxide.is_some_and(|shown| shown >= above(r.alarms.co2_pa))
 }
+
+/// An alarm rings beyond its set point and not on it: the least reading, bar, that is above one.
+fn above(set_point_pa: f64) -> f64 {
+    set_point_pa / BAR_PA * (1.0 + JUST)
+}
+
+/// The greatest that is below one.
+fn below(set_point_pa: f64) -> f64 {
+    set_point_pa / BAR_PA * (1.0 - JUST)
+}
+
+/// Less than any step of an analyser.
+const JUST: f64 = 1e-9;

@@ -34,7 +34,7 @@ mod watch;
 
 use deepstay_core::record::{Entry, What};
 use deepstay_core::units::*;
-use deepstay_job::{Halt, Harm, Job, Options, Sitter};
+use deepstay_job::{Ended, Halt, Harm, Job, Options, Sitter};
 use deepstay_plant::Activity;
 use deepstay_scenario::{Scenario, load};
 use std::sync::Arc;

@@ -3,7 +3,10 @@
 
 use super::*;
 use deepstay_core::gas::{Amounts, Species};
-use deepstay_core::record::{LineName, Machine, ValveName, Whereabouts};
+use deepstay_core::record::{
+    AlarmState, Finding, LineName, Machine, Station, ValveName, Whereabouts,
+};
+use deepstay_plant::{Order, SteelOrder};
 use deepstay_scenario::Weather;
 
 /// Where the sums are made: six and a half days, after five and a half of diving round the clock.
@@ -132,6 +135,85 @@ fn a_trickle_of_oxygen_holds_what_is_supplied() {
         !touched,
         "the loop never draws from the bank for open circuit"
     );
+}
+
+/// Alarms of the loop that rang, were acknowledged, returned: second, state, value.
+fn alarms(entries: &[Entry], tank: CompartmentId) -> Vec<(i64, AlarmState, f64)> {
+    let of = |e: &Entry| match e.what {
+        What::Alarm {
+            name, state, value, ..
+        } if name.compartment == tank => Some((e.at, state, value)),
+        _ => None,
+    };
+    entries.iter().filter_map(of).collect()
+}
+
+/// An alarm of the loop rings in dive control, is acknowledged after a person's time (house: 5 to 30 s), and its divers
+/// are on open circuit from that second; it is no limit. Its set point is put where what is supplied must pass it: the
+/// charge of 5 % is 0.6406 bar at 118 msw (12.81 bar), its analysers are out by up to their accuracy, and the men draw
+/// it down towards the 0.6 bar that the trickle aims at.
+#[test]
+fn an_alarm_of_the_loop_rings_and_the_divers_go_on_open_circuit() {
+    let mut scenario = load("six-man").unwrap_or_else(|bad| panic!("{bad}"));
+    scenario.site.weather = Weather::Calm;
+    let reclaim = scenario.steel.reclaim.as_mut().expect("there is a loop");
+    reclaim.alarms.low_o2_pa = 0.6415e5;
+    let ran = run_to(scenario, 3 * 86_400);
+    let tank = named(&ran.scenario, "Reclaim");
+    let heard = alarms(&ran.entries, tank);
+    let (rang_s, state, value) = heard[0];
+    assert_eq!(state, AlarmState::Unacknowledged);
+    assert!((0.64..0.6415).contains(&value), "{value}");
+    let off = ran.when(|w| {
+        matches!(
+            w,
+            What::Machine {
+                machine: Machine::Reclaim,
+                on: false,
+                ..
+            }
+        )
+    });
+    let written = ran.when(|w| matches!(w, What::Found { finding: Finding::LoopUnfit, compartment, .. } if *compartment == tank));
+    assert!(off.contains(&rang_s) && written.contains(&rang_s));
+    // Nothing is fed by the loop any more, and the alarm has returned before anybody came to it.
+    let states: Vec<AlarmState> = heard.iter().map(|(_, state, _)| *state).take(3).collect();
+    let after = [
+        AlarmState::Unacknowledged,
+        AlarmState::ReturnedUnacknowledged,
+        AlarmState::Normal,
+    ];
+    assert_eq!(states, after);
+    assert!((5..=30).contains(&(heard[2].0 - rang_s)));
+    let limits = ran.when(|w| matches!(w, What::Limit { name, .. } if name.compartment == tank));
+    assert!(limits.is_empty());
+}
+
+/// With nobody in dive control it rings all the same, by the charge at the surface: 5 % is 0.05 bar there, under the
+/// least that may be supplied; nobody acknowledges it, and it returns when the loop is switched off.
+#[test]
+fn an_alarm_of_the_loop_rings_with_nobody_to_hear_it() {
+    let scenario = load("six-man").unwrap_or_else(|bad| panic!("{bad}"));
+    let (tank, bell) = (named(&scenario, "Reclaim"), named(&scenario, "Bell"));
+    let options = Options::default().stations(Sitter::Nobody);
+    let mut job = Job::new(Arc::new(scenario), options);
+    let mut entries: Vec<Entry> = Vec::new();
+    for (on, until_s) in [(true, 600), (false, 660)] {
+        let order = SteelOrder::Switch {
+            compartment: bell,
+            machine: Machine::Reclaim,
+            on,
+        };
+        job.order(Station::Student, Order::Steel(order));
+        let _ = job.advance_to(until_s, &mut entries);
+    }
+    let states: Vec<(i64, AlarmState)> = alarms(&entries, tank)
+        .iter()
+        .map(|(at, state, _)| (*at, *state))
+        .collect();
+    assert_eq!(states.len(), 2, "{states:?}");
+    assert!(states[0].0 < 60 && states[0].1 == AlarmState::Unacknowledged);
+    assert_eq!(states[1], (600, AlarmState::ReturnedUnacknowledged));
 }
 
 /// The whole six-man job, its last run done.

@@ -39,6 +39,19 @@ pub fn fold(text: &str, width: usize) -> Vec<String> {
     lines
 }
 
+/// A name with what is said of it, which goes on in its own column; on a narrow screen below the name.
+pub fn hung(name: &str, column: usize, words: &str, width: usize) -> Vec<String> {
+    const NARROWEST: usize = 24;
+    let words = plain(words);
+    if width < column + NARROWEST {
+        return fold(&format!("{name} {words}"), width);
+    }
+    let lines = wrap(&words, width - column).into_iter().enumerate();
+    lines
+        .map(|(k, line)| format!("{:column$}{line}", if k == 0 { name } else { "" }))
+        .collect()
+}
+
 /// All lines, folded to the width, as one text that ends its last line.
 pub fn folded(lines: &[String], width: usize) -> String {
     let lines: Vec<String> = lines.iter().flat_map(|l| fold(l, width)).collect();
@@ -48,6 +61,15 @@ pub fn folded(lines: &[String], width: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_is_said_of_a_name_keeps_to_its_column() {
+        let words = "one two three four five six seven eight nine";
+        let lines = hung("  a", 6, words, 32);
+        assert_eq!(lines[0], "  a   one two three four five");
+        assert_eq!(lines[1], "      six seven eight nine");
+        assert_eq!(hung("  a", 6, "one two", 20), ["  a one two"], "narrow");
+    }
 
     #[test]
     fn a_line_that_fits_stays_and_a_longer_one_goes_on_below_with_every_word() {

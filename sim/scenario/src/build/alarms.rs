@@ -108,8 +108,8 @@ fn shows(steel: &Steel, at: CompartmentId, of: AlarmOf) -> Result<&Instrument, S
         CompartmentKind::Living
         | CompartmentKind::Transfer
         | CompartmentKind::Trunk
+        | CompartmentKind::Bell
         | CompartmentKind::Rescue => true,
-        CompartmentKind::Bell => of != AlarmOf::DepthRate,
         CompartmentKind::MedicalLock
         | CompartmentKind::EquipmentLock
         | CompartmentKind::HoldingTank

@@ -8,8 +8,10 @@
 //! be meant falls out; none is a limit to build or to work by.
 
 use super::Part;
-use crate::file::{CompartmentFile, CrewFile, SpreadFile, StockFile};
-use deepstay_core::units::text::{ActualFlow, Bore, Power};
+use crate::file::{
+    CompartmentFile, CrewFile, LoopFile, Number, Ranged, SpreadFile, StockFile, WallFile,
+};
+use deepstay_core::units::text::{ActualFlow, Bore, Capacity, Mass, Power};
 use deepstay_core::units::{BAR_PA, CompartmentKind, MSW_PA, ZERO_C_K};
 use deepstay_plant::Duty;
 use deepstay_read::{Diagnostics, Section, Wrong};
@@ -21,6 +23,9 @@ const STEEL_KG_M3: f64 = 7850.0;
 const OF_A_SPHERE: f64 = 0.9;
 /// Carbon dioxide that a kilogram of pure lithium hydroxide binds, m3: 22.414 L/mol over twice 23.95 g/mol.
 const MOST_ABSORBED_M3_KG: f64 = 0.468;
+
+/// What the tank of a loop may hold, m3.
+const RECLAIM_TANK_M3: (f64, f64) = (0.05, 20.0);
 
 /// A unit of a message: SI value = number x scale + offset.
 struct In(&'static str, f64, f64);
@@ -120,6 +125,9 @@ pub fn spread(part: &Part<SpreadFile>, diagnostics: &mut Diagnostics) {
     for (i, c) in file.compartments.iter().enumerate() {
         compartment(&mut r, c, &format!("compartments[{i}]"));
     }
+    if let Some(l) = &file.reclaim {
+        reclaim(&mut r, l);
+    }
     for (i, d) in file.doors.iter().enumerate() {
         let at = |field: &str| format!("doors[{i}].{field}");
         r.bore(
@@ -182,13 +190,14 @@ fn compartment(r: &mut Ranges<'_>, c: &CompartmentFile, path: &str) {
         CompartmentKind::MedicalLock => ("a medical lock", (0.005, 1.0)),
         CompartmentKind::EquipmentLock => ("an equipment lock", (0.02, 10.0)),
         CompartmentKind::HoldingTank => ("a holding tank", (0.01, 20.0)),
-        CompartmentKind::ReclaimTank => ("a reclaim's tank", (0.05, 20.0)),
+        CompartmentKind::ReclaimTank => ("a reclaim's tank", RECLAIM_TANK_M3),
     };
     let has_volume = r.within(&at("volume"), kind, c.volume.0, bounds, &M3);
     let has_rating = r.within(&at("rating"), "a rating", c.rating.0, (5.0, 800.0), &MSW);
     // A wall is held to its volume and rating only where these can be.
     if has_volume && has_rating {
-        wall(r, c, path);
+        let rated = format!("rated for {} msw", plain(c.rating.0));
+        wall(r, &c.wall, c.volume.0, (c.rating.0 * MSW_PA, &rated), path);
     }
 
     let v = &c.valves;
@@ -221,13 +230,8 @@ fn compartment(r: &mut Ranges<'_>, c: &CompartmentFile, path: &str) {
             s.flow,
             100.0,
         );
-        let (path, what) = (at("scrubber.absorbent"), "a canister's absorbent");
-        r.within(&path, what, s.absorbent.high.0, (0.1, 500.0), &KG);
-        let most = MOST_ABSORBED_M3_KG * 1000.0;
-        let (path, what) = (at("scrubber.capacity"), "the capacity of absorbent");
-        r.within(&path, what, s.capacity.high.0, (1.0, most), &L_KG);
-        let (path, what) = (at("scrubber.bed_number"), "a bed number");
-        r.within(&path, what, s.bed_number.0, (0.05, 500.0), &NONE);
+        let bed = (&s.absorbent, &s.capacity, &s.bed_number);
+        absorbent(r, bed, &at("scrubber"));
         r.power(&at("scrubber.fan"), "the power of a fan", s.fan, 20.0);
     }
     if let Some(u) = &c.climate {
@@ -257,24 +261,89 @@ fn compartment(r: &mut Ranges<'_>, c: &CompartmentFile, path: &str) {
     }
 }
 
-fn wall(r: &mut Ranges<'_>, c: &CompartmentFile, path: &str) {
-    let at = |field: &str| format!("{path}.{field}");
-    let volume = c.volume.0;
+/// The wall around a volume that holds a pressure, Pa, told of in words.
+fn wall(
+    r: &mut Ranges<'_>,
+    wall: &WallFile,
+    volume: f64,
+    (holds_pa, held): (f64, &str),
+    path: &str,
+) {
+    let at = |field: &str| format!("{path}.wall.{field}");
     let sphere_m2 = libm::cbrt(36.0 * std::f64::consts::PI * volume * volume);
     let walls = (OF_A_SPHERE * sphere_m2, 20.0 * sphere_m2);
     let what = format!("the wall around {} m3", plain(volume));
-    r.within(&at("wall.area"), &what, c.wall.area.0, walls, &M2);
-    let lightest_kg = 1.5 * c.rating.0 * MSW_PA * volume * STEEL_KG_M3 / STRONGEST_PA;
+    r.within(&at("area"), &what, wall.area.0, walls, &M2);
+    let lightest_kg = 1.5 * holds_pa * volume * STEEL_KG_M3 / STRONGEST_PA;
     let weights = (lightest_kg, (1000.0 * lightest_kg).max(100_000.0));
-    let what = format!(
-        "a wall around {} m3 rated for {} msw",
-        plain(volume),
-        plain(c.rating.0)
-    );
-    r.within(&at("wall.steel"), &what, c.wall.steel.0, weights, &KG);
-    let losses = (0.0, (200.0 * c.wall.area.0).max(1.0));
+    let what = format!("a wall around {} m3 {held}", plain(volume));
+    r.within(&at("steel"), &what, wall.steel.0, weights, &KG);
+    let losses = (0.0, (200.0 * wall.area.0).max(1.0));
     let what = "heat lost through a wall";
-    r.within(&at("wall.loss"), what, c.wall.loss.0, losses, &W_K);
+    r.within(&at("loss"), what, wall.loss.0, losses, &W_K);
+}
+
+/// The loop that brings divers' gas back.
+fn reclaim(r: &mut Ranges<'_>, l: &LoopFile) {
+    let what = "a reclaim's tank";
+    let has_volume = r.within("reclaim.tank", what, l.tank.0, RECLAIM_TANK_M3, &M3);
+    let what = "the pressure that make-up holds in a reclaim's tank";
+    let has_pressure = r.within("reclaim.working", what, l.working.0, (2.0, 300.0), &BAR);
+    if has_volume && has_pressure {
+        let held = format!("that holds {} bar", plain(l.working.0 / BAR_PA));
+        wall(r, &l.wall, l.tank.0, (l.working.0, &held), "reclaim");
+    }
+    let bed = (&l.absorbent, &l.capacity, &l.bed_number);
+    absorbent(r, bed, "reclaim");
+    r.bore(
+        "reclaim.make_up",
+        "the bore of a valve",
+        Some(l.make_up),
+        60.0,
+    );
+    r.bore("reclaim.trickle", "the bore of a valve", l.trickle, 30.0);
+    let what = "a flow to the analysers";
+    r.within("reclaim.sample", what, l.sample.0, (0.0, 50.0), &L_MIN);
+    let alarms = &l.alarms;
+    for (field, what, set, most_bar) in [
+        (
+            "oxygen_low",
+            "the least oxygen of a loop",
+            alarms.oxygen_low,
+            2.0,
+        ),
+        (
+            "oxygen_high",
+            "the most oxygen of a loop",
+            alarms.oxygen_high,
+            2.0,
+        ),
+        (
+            "carbon_dioxide",
+            "the most carbon dioxide of a loop",
+            alarms.carbon_dioxide,
+            0.1,
+        ),
+    ] {
+        let path = format!("reclaim.alarms.{field}");
+        r.within(&path, what, set.0, (0.0001, most_bar), &BAR);
+    }
+}
+
+/// A charge of absorbent, what it takes up, and the number of its bed.
+fn absorbent(
+    r: &mut Ranges<'_>,
+    (mass, capacity, bed_number): (&Ranged<Mass>, &Ranged<Capacity>, &Number),
+    path: &str,
+) {
+    let at = |field: &str| format!("{path}.{field}");
+    let what = "a canister's absorbent";
+    r.within(&at("absorbent"), what, mass.high.0, (0.1, 500.0), &KG);
+    let most = MOST_ABSORBED_M3_KG * 1000.0;
+    let what = "the capacity of absorbent";
+    r.within(&at("capacity"), what, capacity.high.0, (1.0, most), &L_KG);
+    let what = "a bed number";
+    r.within(&at("bed_number"), what, bed_number.0, (0.05, 500.0), &NONE);
 }
 
 /// The banks: bottles, pressure, temperature.

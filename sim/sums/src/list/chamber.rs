@@ -1,0 +1,309 @@
+//! Depth changes of a chamber, what locks and leaks cost, and the nitrogen that lock runs flush out.
+
+use super::oxygen::BEFORE;
+use crate::convention::Choice;
+use crate::formulas::{
+    chamber_primary_air_scf, chamber_secondary_air_scf, exhaust_time_s, flushed, gas_for_rise,
+    pp_after_ascent, ppo2_after_pressing,
+};
+use crate::kind::Kind;
+use crate::name::Name;
+use crate::sum::{Ask, Formulas, How, SURFACE, Sum, TEMPERATURE, need, usual};
+use deepstay_core::Status;
+use deepstay_core::gas::{Amounts, Species, state};
+use deepstay_core::units::{ATM_PA, BAR_PA, Units};
+
+/// What a volume holds once a mix is put onto some gas until a pressure is reached, mol, at one temperature.
+pub(super) fn topped(
+    first: &Amounts,
+    second: &Amounts,
+    p_pa: f64,
+    volume_m3: f64,
+    t_k: f64,
+) -> Amounts {
+    let second = second.fractions();
+    let with = |mol: f64| first.plus(&second.scaled(mol));
+    let (mut low, mut high) = (
+        0.0,
+        2.0 * state::total_moles(&second, p_pa, volume_m3, t_k) + 1.0,
+    );
+    for _ in 0..200 {
+        let middle = 0.5 * (low + high);
+        if middle <= low || middle >= high {
+            break;
+        }
+        if state::pressure_pa(&with(middle), volume_m3, t_k) < p_pa {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    with(low)
+}
+
+pub(super) const SUMS: &[Sum] = &[
+    Sum {
+        name: "blow-down",
+        says: "free gas for a depth change of a chamber, and the oxygen partial pressure that it brings",
+        asks: &[
+            need(Name::Chamber),
+            need(Name::To),
+            need(Name::Mix),
+            usual(Name::From, "0 msw", "0 fsw", "from the surface"),
+            BEFORE,
+            TEMPERATURE,
+            SURFACE,
+        ],
+        answers: &[Name::Gas, Name::PpO2],
+        choices: &[Choice::Gas, Choice::Pressure],
+        handbook: &[],
+        formula: Formulas {
+            metric: "V (D2 - D1)/10; p + f (D2 - D1)/10",
+            imperial: "V (D2 - D1)/33; p + f (D2 - D1)/33",
+            real: "moles of the density virial that press V from P1 to P2 at one temperature",
+        },
+        document: "Boyle's and Dalton's laws",
+        status: Status::Derived,
+        work: |f| {
+            f.not_above(
+                Name::From,
+                Name::To,
+                "blow-down goes deeper; `bleed` comes up",
+            )?;
+            f.within(Name::Before, f.absolute(Name::From))?;
+            let rise = f.span(Name::From, Name::To);
+            if f.real() {
+                let (t_k, v) = (f.si(Name::Temperature), f.si(Name::Chamber));
+                let (p1, p2) = (f.absolute_pa(Name::From), f.absolute_pa(Name::To));
+                let held = Amounts::heliox(f.si(Name::Before) / p1);
+                let held = held.scaled(state::total_moles(&held, p1, v, t_k));
+                let all = topped(&held, &f.mix(Name::Mix)?, p2, v, t_k);
+                let unit_pa = if f.metric() { BAR_PA } else { ATM_PA };
+                let ppo2 = all[Species::O2] / all.total() * p2 / unit_pa;
+                return Ok(vec![f.free(all.total() - held.total()), ppo2]);
+            }
+            Ok(vec![
+                gas_for_rise(f.n(Name::Chamber), rise),
+                ppo2_after_pressing(f.n(Name::Before), f.si(Name::Mix), rise),
+            ])
+        },
+        example: "chamber=18m3 from=90msw to=118msw mix=2% before=0.42bar",
+        imperial_example: "chamber=640ft3 from=300fsw to=390fsw mix=2% before=0.44ata",
+    },
+    Sum {
+        name: "bleed",
+        says: "oxygen partial pressure that coming up leaves, the oxygen that restores it, and the gas let out",
+        asks: &[
+            need(Name::Chamber),
+            need(Name::From),
+            need(Name::To),
+            need(Name::Before),
+            Ask {
+                name: Name::Target,
+                how: How::As(Name::Before),
+            },
+            SURFACE,
+        ],
+        answers: &[Name::PpO2, Name::Oxygen, Name::Gas],
+        choices: &[Choice::Pressure],
+        handbook: &[],
+        formula: Formulas {
+            metric: "p P2/P1; V (target - p P2/P1); V (D1 - D2)/10",
+            imperial: "p P2/P1; V (target - p P2/P1); V (D1 - D2)/33",
+            real: "",
+        },
+        document: "Dalton's law",
+        status: Status::Derived,
+        work: |f| {
+            f.not_above(
+                Name::To,
+                Name::From,
+                "a bleed comes up; `blow-down` goes deeper",
+            )?;
+            let (from, to) = (f.absolute(Name::From), f.absolute(Name::To));
+            f.within(Name::Before, from)?;
+            f.within(Name::Target, to)?;
+            let left = pp_after_ascent(f.n(Name::Before), from, to);
+            let restore = (f.n(Name::Target) - left).max(0.0);
+            Ok(vec![
+                left,
+                gas_for_rise(f.n(Name::Chamber), restore) / f.litre(),
+                gas_for_rise(f.n(Name::Chamber), -f.span(Name::From, Name::To)),
+            ])
+        },
+        example: "chamber=18m3 from=118msw to=112msw before=0.42bar",
+        imperial_example: "chamber=640ft3 from=390fsw to=370fsw before=0.44ata",
+    },
+    Sum {
+        name: "lock-losses",
+        says: "free gas that runs of a medical lock or a trunk lose",
+        asks: &[
+            need(Name::Lock),
+            need(Name::Depth),
+            usual(Name::Runs, "1", "1", "one run"),
+        ],
+        answers: &[Name::Gas],
+        choices: &[Choice::PlusOne],
+        handbook: &[],
+        formula: Formulas {
+            metric: "n V D/10 (one bar added: what the lock holds)",
+            imperial: "n V D/33 (one atmosphere added: what the lock holds)",
+            real: "",
+        },
+        document: "Boyle's law",
+        status: Status::Derived,
+        work: |f| {
+            let gauge = f.absolute(Name::Depth) - f.absolute_at(0.0) + f.plus_one();
+            Ok(vec![
+                gas_for_rise(f.n(Name::Lock), gauge) * f.si(Name::Runs),
+            ])
+        },
+        example: "lock=0.06m3 depth=118msw runs=24",
+        imperial_example: "lock=2.2ft3 depth=390fsw runs=24",
+    },
+    Sum {
+        name: "leak",
+        says: "free gas that a chamber leaks in a time",
+        asks: &[
+            need(Name::Chamber),
+            need(Name::Depth),
+            need(Name::ShareADay),
+            usual(Name::Time, "24 h", "24 h", "a day"),
+            SURFACE,
+        ],
+        answers: &[Name::Gas],
+        choices: &[Choice::Pressure],
+        handbook: &[],
+        formula: Formulas {
+            metric: "k V P t",
+            imperial: "k V P t",
+            real: "",
+        },
+        document: "bookkeeping; the share is yours, no measurement is public",
+        status: Status::Derived,
+        work: |f| {
+            let days = f.si(Name::Time) / 86_400.0;
+            Ok(vec![
+                f.si(Name::ShareADay) * f.n(Name::Chamber) * f.absolute(Name::Depth) * days,
+            ])
+        },
+        example: "chamber=54m3 depth=118msw share-a-day=0.6%",
+        imperial_example: "chamber=1900ft3 depth=390fsw share-a-day=0.6%",
+    },
+    Sum {
+        name: "nitrogen-left",
+        says: "nitrogen partial pressure left after lock runs made up with helium",
+        asks: &[
+            need(Name::PpN2Before),
+            need(Name::Chamber),
+            need(Name::Lock),
+            need(Name::Runs),
+        ],
+        answers: &[Name::PpN2],
+        choices: &[],
+        handbook: &[],
+        formula: Formulas {
+            metric: "p (1 - v/V)^n",
+            imperial: "p (1 - v/V)^n",
+            real: "",
+        },
+        document: "US Navy Diving Manual, 15-14, says that nitrogen falls so; the algebra is derived",
+        status: Status::Derived,
+        work: |f| {
+            f.not_above(
+                Name::Lock,
+                Name::Chamber,
+                "a lock is smaller than its chamber",
+            )?;
+            Ok(vec![flushed(
+                f.n(Name::PpN2Before),
+                f.n(Name::Lock),
+                f.n(Name::Chamber),
+                f.si(Name::Runs),
+            )])
+        },
+        example: "ppn2-before=0.8bar chamber=18m3 lock=0.06m3 runs=60",
+        imperial_example: "ppn2-before=0.8ata chamber=640ft3 lock=2.2ft3 runs=60",
+    },
+    Sum {
+        name: "exhaust-time",
+        says: "time to let a chamber up through an exhaust of constant flow",
+        asks: &[
+            need(Name::Chamber),
+            need(Name::From),
+            need(Name::To),
+            need(Name::Exhaust),
+            SURFACE,
+        ],
+        answers: &[Name::Time],
+        choices: &[Choice::Pressure],
+        handbook: &[],
+        formula: Formulas {
+            metric: "V dD/(R (D_mean + 10)) (exact: V/R ln(P1/P2))",
+            imperial: "V dD/(R (D_mean + 33)) (exact: V/R ln(P1/P2))",
+            real: "",
+        },
+        document: "US Navy Diving Manual, Revision 4, p. 22-17",
+        status: Status::Seen,
+        work: |f| {
+            f.not_above(Name::To, Name::From, "an exhaust lets the chamber up")?;
+            let (volume, flow) = (f.n(Name::Chamber), f.n(Name::Exhaust) * f.litre());
+            let (from, to) = (f.absolute(Name::From), f.absolute(Name::To));
+            if !f.convention.is_hand(Choice::Pressure) {
+                return Ok(vec![volume / flow * libm::log(from / to)]);
+            }
+            if f.units == Units::Imperial {
+                let (from, to) = (f.n(Name::From), f.n(Name::To));
+                let seconds = exhaust_time_s(volume, from - to, 0.5 * (from + to), flow);
+                return Ok(vec![seconds / 60.0]);
+            }
+            Ok(vec![volume * (from - to) / (flow * 0.5 * (from + to))])
+        },
+        example: "chamber=18m3 from=12msw to=9msw exhaust=300L/min",
+        imperial_example: "chamber=640ft3 from=40fsw to=30fsw exhaust=10ft3/min",
+    },
+    Sum {
+        name: "treatment-air",
+        says: "air of a treatment chamber's primary and secondary supply",
+        asks: &[need(Name::InnerLock), need(Name::OuterLock)],
+        answers: &[Name::Primary, Name::Secondary],
+        choices: &[],
+        handbook: &[],
+        formula: Formulas {
+            metric: "5 V_inner + 10 V_outer + 45,390 scf; 5 V_inner + 5 V_outer + 4,224 scf",
+            imperial: "5 V_inner + 10 V_outer + 45,390; 5 V_inner + 5 V_outer + 4,224",
+            real: "",
+        },
+        document: "US Navy Diving Manual, 22-4",
+        status: Status::Seen,
+        work: |f| {
+            let ft3 = |name: Name| Kind::Chamber.unit(Units::Imperial).number(f.si(name));
+            let (inner, outer) = (ft3(Name::InnerLock), ft3(Name::OuterLock));
+            let out = |scf: f64| {
+                let si = Kind::Gas.unit(Units::Imperial).si(scf);
+                Kind::Gas.unit(f.units).number(si)
+            };
+            Ok(vec![
+                out(chamber_primary_air_scf(inner, outer)),
+                out(chamber_secondary_air_scf(inner, outer)),
+            ])
+        },
+        example: "inner-lock=9m3 outer-lock=4m3",
+        imperial_example: "inner-lock=320ft3 outer-lock=140ft3",
+    },
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Topping with the same gas gives that gas at the pressure, whatever was there before.
+    #[test]
+    fn topping_with_its_own_gas_reaches_the_pressure() {
+        let mix = Amounts::heliox(0.1);
+        let first = mix.scaled(state::total_moles(&mix, 30e5, 2.0, 290.0));
+        let all = topped(&first, &mix, 150e5, 2.0, 290.0);
+        let p = state::pressure_pa(&all, 2.0, 290.0);
+        assert!((p / 150e5 - 1.0).abs() < 1e-12, "{p}");
+    }
+}
