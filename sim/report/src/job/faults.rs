@@ -118,7 +118,8 @@ fn of_finding(finding: Finding) -> Quantity {
         Finding::OxygenClimbs
         | Finding::OxygenUnanswered
         | Finding::AnalysersDiffer
-        | Finding::OxygenEmergency => Quantity::PpO2,
+        | Finding::OxygenEmergency
+        | Finding::LoopUnfit => Quantity::PpO2,
         Finding::DepthLost | Finding::GaugesDiffer => Quantity::Depth,
         Finding::FanStopped | Finding::AbsorbentSpent | Finding::AbsorbentHours => Quantity::PpCo2,
     }
