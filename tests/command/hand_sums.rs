@@ -143,7 +143,10 @@ fn a_job_gives_what_is_not_given() {
 #[test]
 fn refusals_are_bad_input_and_say_what_would_be_right() {
     for (arguments, says) in [
-        (&["gas-availible"][..], "did you mean `gas-available`?"),
+        (
+            &["gas-availible"][..],
+            "a similar value exists: 'gas-available'",
+        ),
         (&["bleed", "from=100msw"][..], "--ask asks for it"),
         (
             &["next-step", "step=1msw", "rate=1msw/h", "--gas-law", "real"][..],

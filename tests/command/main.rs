@@ -6,6 +6,7 @@ mod examples;
 mod faults;
 mod hand_sums;
 mod list;
+mod manual;
 mod new;
 mod outside_text;
 mod page;

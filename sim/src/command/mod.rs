@@ -1,9 +1,12 @@
 //! One file per verb of the command line; here the arguments, and how a verb's end becomes an exit code.
 
 mod check;
+mod completions;
 mod exit;
+mod help;
 mod interrupt;
 mod list;
+mod man;
 mod new;
 mod progress;
 mod rota;
@@ -12,6 +15,7 @@ mod say;
 mod schema;
 mod stock;
 mod sums;
+mod topics;
 
 pub use exit::Exit;
 
@@ -24,7 +28,13 @@ use std::process::ExitCode;
 /// For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
 /// document, the company's approved manual and the licensed people on the job decide.
 #[derive(Debug, Parser)]
-#[command(name = "deepstay", version, after_help = exit::TABLE, arg_required_else_help = true)]
+#[command(
+    name = "deepstay",
+    version,
+    after_help = exit::TABLE,
+    arg_required_else_help = true,
+    disable_help_subcommand = true
+)]
 struct Arguments {
     #[command(subcommand)]
     verb: Verb,
@@ -40,7 +50,25 @@ enum Verb {
     List(list::Arguments),
     New(new::Arguments),
     Schema(schema::Arguments),
+    Man(man::Arguments),
+    Completions(completions::Arguments),
+    Help(help::Arguments),
 }
+
+/// The verbs by their names.
+const VERBS: [&str; 11] = [
+    "run",
+    "rota",
+    "stock",
+    "sums",
+    "check",
+    "list",
+    "new",
+    "schema",
+    "man",
+    "completions",
+    "help",
+];
 
 /// Runs the command and gives its exit code.
 pub fn main() -> ExitCode {
@@ -71,6 +99,9 @@ fn act(verb: &Verb) -> Exit {
         Verb::List(arguments) => list::act(arguments),
         Verb::New(arguments) => new::act(arguments),
         Verb::Schema(arguments) => schema::act(arguments),
+        Verb::Man(arguments) => man::act(arguments),
+        Verb::Completions(arguments) => completions::act(arguments),
+        Verb::Help(arguments) => help::act(arguments),
     }
 }
 
@@ -81,5 +112,19 @@ fn usage(error: &clap::Error) -> Exit {
         Exit::BadInput
     } else {
         say::out(error.render().to_string().trim_end())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_verbs_are_those_of_the_command() {
+        let command = Arguments::command();
+        let names: Vec<&str> = command.get_subcommands().map(|c| c.get_name()).collect();
+        assert_eq!(names, VERBS);
+        Arguments::command().debug_assert();
     }
 }

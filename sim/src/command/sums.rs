@@ -5,8 +5,8 @@ use super::run::System;
 use super::say;
 use crate::report::{SumSummary, sum_page, sum_screen, sums_list};
 use crate::scenario::{self, TakenFrom, bank_named, compartment_named, give};
-use crate::sums::{Choice, How, Kind, Name, Question, Side, Sum, SumError, sum};
-use clap::builder::{PossibleValuesParser, TypedValueParser};
+use crate::sums::{Choice, How, Kind, Name, Question, Side, Sum, SumError, sum, sums};
+use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use std::io::BufRead;
 use std::path::PathBuf;
 
@@ -17,6 +17,7 @@ use std::path::PathBuf;
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     /// Which sum
+    #[arg(value_parser = named(), hide_possible_values = true)]
     name: Option<String>,
     /// What goes in, as name=quantity; name=? is what is asked for
     #[arg(value_name = "INPUT")]
@@ -63,6 +64,14 @@ pub struct Arguments {
     /// Which of its chambers, bells or locks
     #[arg(long, value_name = "NAME", requires = "job")]
     chamber: Option<String>,
+}
+
+/// The sums by their names.
+fn named() -> PossibleValuesParser {
+    sums()
+        .map(|s| PossibleValue::new(s.name).help(s.says))
+        .collect::<Vec<_>>()
+        .into()
 }
 
 /// The two sides of a choice by their words.

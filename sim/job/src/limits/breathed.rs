@@ -2,6 +2,7 @@
 //! mouth no instrument shows. Looked at every minute while somebody breathes from a line.
 
 use super::kept::Group;
+use super::people::bit;
 use super::{LimitBook, Sight, of_rules};
 use deepstay_core::record::{Bound, BreathingPath, Sink, Whereabouts};
 use deepstay_core::units::*;
@@ -17,7 +18,7 @@ impl LimitBook {
         let mut anybody = false;
         for i in 0..sight.scenario.steel.compartments.len() as u8 {
             let c = CompartmentId(i);
-            let (now, before) = (self.at.on_lines(c), self.breathes_in(c));
+            let (now, before) = (self.at.on_lines(c), self.breathed_in & bit(c) != 0);
             if now != before {
                 let (rules, accepted) = (&sight.scenario.rules, &sight.scenario.accepted);
                 let limits = match now {
@@ -26,6 +27,7 @@ impl LimitBook {
                 };
                 let wanted = of_rules(&limits, c, false, sight.rows);
                 self.keep(c, Group::Breathed, &wanted, sight, sink);
+                self.breathed_in ^= bit(c);
             }
             if now {
                 anybody = true;
@@ -37,14 +39,6 @@ impl LimitBook {
         } else {
             i64::MAX
         };
-    }
-
-    fn breathes_in(&self, c: CompartmentId) -> bool {
-        let mut mine = self
-            .kept
-            .iter()
-            .filter(|k| k.in_use() && k.group == Group::Breathed);
-        mine.any(|k| k.name.compartment == c)
     }
 
     /// The worst that anybody there breathes, by each limit.

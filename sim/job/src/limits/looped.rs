@@ -20,11 +20,8 @@ impl LimitBook {
             .zip(&sight.scenario.steel.compartments)
             .filter(|(_, c)| c.kind == CompartmentKind::Bell)
             .any(|(i, _)| positions.on_reclaim(CompartmentId(i)));
-        let in_force = self
-            .kept
-            .iter()
-            .any(|k| k.in_use() && k.group == Group::Loop);
-        if feeds != in_force {
+        if feeds != self.loop_in_force {
+            self.loop_in_force = feeds;
             let wanted = match feeds {
                 true => set_points(&reclaim),
                 false => Vec::new(),

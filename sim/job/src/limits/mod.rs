@@ -73,6 +73,13 @@ pub(super) struct LimitBook {
     panel: AlarmPanel,
     at: Occupied,
     breathed_s: i64,
+    /// Vessels in which what is breathed has limits, as bits.
+    breathed_in: u32,
+    /// The loop's alarms are in force.
+    loop_in_force: bool,
+    /// It is known that nothing is beyond any of the limits.
+    #[serde(skip)]
+    calm: bool,
     /// Rows that answered since this was last emptied.
     #[serde(skip)]
     pub(super) answered: Vec<RuleRowId>,
@@ -90,6 +97,9 @@ impl LimitBook {
             panel: AlarmPanel::new(scenario, sat_at),
             at: Occupied::default(),
             breathed_s: 0,
+            breathed_in: 0,
+            loop_in_force: false,
+            calm: false,
             answered: Vec::new(),
         }
     }
@@ -176,6 +186,10 @@ impl LimitBook {
         self.look_at_loop(sight, sink);
         self.look_at_breathing(sight, sink);
         self.look_at_rates(sight, sink);
+        self.calm = self.calm || !self.kept.iter().any(|k| k.in_use() && k.beyond);
+        if self.calm && self.panel.is_silent() {
+            return;
+        }
         self.count(sight.now_s, sight.plant, sink);
         if sight.now_s % FOLLOWED_EVERY_S == 0 {
             for kept in &mut self.kept {
@@ -307,6 +321,7 @@ impl LimitBook {
     }
 
     fn follow(&mut self, k: usize, value: f64, wanted: &Wanted, sight: &mut Sight) {
+        self.calm = false;
         let kept = &mut self.kept[k];
         kept.manned = wanted.manned;
         let moved = (kept.value - value).abs();
@@ -414,6 +429,7 @@ impl LimitBook {
         let Some(kept) = self.kept.get_mut(k).filter(|k| k.in_use()) else {
             return;
         };
+        self.calm = false;
         kept.turn(now_s, plant, sink);
         self.wait(k, now_s, plant);
         self.count(now_s, plant, sink);
@@ -426,30 +442,23 @@ impl LimitBook {
         let kept = &mut self.kept[k];
         kept.fed = value;
         if kept.crossed_by(value) {
+            self.calm = false;
             kept.turn(sight.now_s, sight.plant, sink);
         }
     }
 
     /// The next second at which something will have stood long enough, or is to be looked at.
     pub(super) fn next_s(&self, now_s: i64) -> i64 {
-        self.kept
-            .iter()
+        let kept: &[Kept] = if self.calm { &[] } else { &self.kept };
+        kept.iter()
             .filter(|k| !k.manned || self.at.keeps(k.name.compartment))
             .filter_map(|k| k.counts_at_s)
             .min()
             .unwrap_or(i64::MAX)
             .min(self.rates.next_s(&self.at))
             .min(self.breathed_s)
-            .min(self.followed_s(now_s))
-            .min(self.panel.next_s(&self.kept, &self.at))
-    }
-
-    /// The next look at how far outside something is.
-    fn followed_s(&self, now_s: i64) -> i64 {
-        match self.kept.iter().any(Kept::is_outside) {
-            true => now_s - now_s.rem_euclid(FOLLOWED_EVERY_S) + FOLLOWED_EVERY_S,
-            false => i64::MAX,
-        }
+            .min(followed_s(kept, now_s))
+            .min(self.panel.next_s(kept, &self.at))
     }
 
     /// The job is over: tells how far out it has been of each limit that something is outside of.
@@ -495,6 +504,14 @@ impl LimitBook {
                 kept.let_go(sight.now_s, sight.plant, sink);
             }
         }
+    }
+}
+
+/// The next look at how far outside something is.
+fn followed_s(kept: &[Kept], now_s: i64) -> i64 {
+    match kept.iter().any(Kept::is_outside) {
+        true => now_s - now_s.rem_euclid(FOLLOWED_EVERY_S) + FOLLOWED_EVERY_S,
+        false => i64::MAX,
     }
 }
 

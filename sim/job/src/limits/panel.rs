@@ -53,6 +53,11 @@ impl AlarmPanel {
         }
     }
 
+    /// Whether nothing rings, or has rung and waits.
+    pub fn is_silent(&self) -> bool {
+        self.rung.is_empty()
+    }
+
     /// The next second at which something will have stood for its delay, or will be acknowledged.
     pub fn next_s(&self, kept: &[Kept], at: &Occupied) -> i64 {
         let rings = kept

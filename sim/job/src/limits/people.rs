@@ -64,6 +64,7 @@ impl Occupied {
     }
 }
 
-fn bit(c: CompartmentId) -> u32 {
+/// A vessel as one bit.
+pub(super) fn bit(c: CompartmentId) -> u32 {
     1 << c.index()
 }

@@ -87,6 +87,11 @@ impl Instruments {
                     quantity::at_pressure(model, i, node, *p_pa, ins.quantity, *t_s)
                 };
                 self.probes[k].follow(follows.then(|| thirds.each_ref().map(value)));
+                if !follows {
+                    let anchor_pa = trajectories.interpolant(i).anchor_pa();
+                    let delay_s = delay_s(ins, anchor_pa, model.steel.deck_t_k);
+                    self.probes[k].take_from_line(delay_s);
+                }
             }
         }
     }

@@ -29,6 +29,9 @@ pub(crate) struct Probe {
     at_s: i64,
     /// True value over the interval as a cubic of its share, if it is followed.
     followed: Option<[f64; 4]>,
+    /// Delay in the sample line over the interval, s, and the true value that was on its way out of it at the anchor.
+    #[serde(skip)]
+    leaving: Option<(f64, f64)>,
     errors: Errors,
     /// Shows this whatever happens.
     stuck: Option<f64>,
@@ -80,6 +83,7 @@ impl Probe {
             lagged: value,
             at_s: 0,
             followed: None,
+            leaving: None,
             errors: Errors {
                 span: ins.span,
                 zero: ins.zero,
@@ -105,6 +109,7 @@ impl Probe {
         self.past = [(t_s, here); PAST];
         self.at_s = t_s;
         self.followed = None;
+        self.leaving = None;
     }
 
     /// Connects it to something that it follows from what it shows now.
@@ -135,6 +140,11 @@ impl Probe {
     /// Follows a true value over an interval, given at its start, its thirds and its end; or none.
     pub fn follow(&mut self, thirds: Option<[f64; 4]>) {
         self.followed = thirds.map(cubic);
+    }
+
+    /// Its sample line has a delay over the interval, s.
+    pub fn take_from_line(&mut self, delay_s: f64) {
+        self.leaving = Some((delay_s, self.past(self.at_s as f64 - delay_s)));
     }
 
     /// Lagged value at a second where it follows the true value over an interval, if it does.
@@ -172,7 +182,10 @@ impl Probe {
         } else {
             here
         };
-        let x0 = at(self.at_s as f64 - delay_s);
+        let x0 = match self.leaving {
+            Some((of_s, x0)) if of_s == delay_s => x0,
+            _ => at(self.at_s as f64 - delay_s),
+        };
         lag(self.lagged, x0, x1, dt, ins.lag_s)
     }
 
@@ -180,6 +193,7 @@ impl Probe {
     pub fn settle(&mut self, t_s: i64, lagged: f64, here: f64) {
         self.lagged = lagged;
         self.at_s = t_s;
+        self.leaving = None;
         if self.past[usize::from(self.newest)].0 < t_s {
             self.newest = (self.newest + 1) % PAST as u8;
         }

@@ -18,6 +18,11 @@ impl Gate {
     fn met(&self, value: f64) -> bool {
         value >= self.above || value <= self.below
     }
+
+    /// Whether a value between two, and a slack beyond them, may meet it.
+    fn may_be_met(&self, (low, high): (f64, f64), slack: f64) -> bool {
+        high + slack >= self.above || low - slack <= self.below
+    }
 }
 
 /// An interval no longer than this is looked at second by second, which costs no more than bounding it, s.
@@ -78,21 +83,27 @@ impl Gates {
             next_s: end_s,
             evaluated: 0,
         };
-        if self.0[c].is_empty() || end_s <= from_s + 1 {
+        let gates = &self.0[c];
+        if gates.is_empty() || end_s <= from_s + 1 {
             return found;
         }
         let mut e = Evaluated::default();
-        let skip = leap
-            && end_s - from_s > SHORT_S
-            && !self.may_be_met(watching, c, (from_s, end_s), &mut e, &mut found.evaluated);
-        if skip {
+        let bounded = leap && end_s - from_s > SHORT_S && gates.len() <= MOST_BOUNDED;
+        let near = if bounded {
+            self.may_be_met(watching, c, (from_s, end_s), &mut e, &mut found.evaluated)
+        } else {
+            u128::MAX
+        };
+        if near == 0 {
             return found;
         }
         for t in from_s + 1..end_s {
             trajectories.evaluate(c, t, &mut e);
             found.evaluated += 1;
-            let met = |g: &Gate| g.met(watching.value(g.watched, &e, t));
-            if self.0[c].iter().any(met) {
+            let met = |(k, g): (usize, &Gate)| {
+                (!bounded || near & (1 << k) != 0) && g.met(watching.value(g.watched, &e, t))
+            };
+            if gates.iter().enumerate().any(met) {
                 found.next_s = t;
                 break;
             }
@@ -100,7 +111,7 @@ impl Gates {
         found
     }
 
-    /// Whether one of a cluster's monitors may be met between two seconds of an interval. What is
+    /// Which of a cluster's gates may be met between two seconds of an interval, as bits. What is
     /// not monotone there dies away as exponentials do (gas coming to its wall's temperature, a gauge
     /// coming to its value), so values are taken at times that double from the start; half their range
     /// beyond either end covers what lies between, and half a step what rounding adds.
@@ -111,12 +122,9 @@ impl Gates {
         (from_s, end_s): (i64, i64),
         e: &mut Evaluated,
         evaluated: &mut u64,
-    ) -> bool {
+    ) -> u128 {
         let gates = &self.0[c];
         let mut ranges = [(f64::INFINITY, f64::NEG_INFINITY); MOST_BOUNDED];
-        if gates.len() > MOST_BOUNDED {
-            return true;
-        }
         let mut after = 0;
         loop {
             let t = (from_s + after).min(end_s);
@@ -132,9 +140,32 @@ impl Gates {
             }
             after = (2 * after).max(1);
         }
-        gates.iter().zip(&ranges).any(|(gate, (low, high))| {
-            let slack = 0.5 * (high - low) + 0.51 * watching.resolution(gate.watched);
-            high + slack >= gate.above || low - slack <= gate.below
-        })
+        let near = |(k, (gate, range)): (usize, (&Gate, &(f64, f64)))| {
+            let slack = 0.5 * (range.1 - range.0) + 0.51 * watching.resolution(gate.watched);
+            u128::from(gate.may_be_met(*range, slack)) << k
+        };
+        let each = gates.iter().zip(&ranges).enumerate().map(near);
+        each.fold(0, |bits, near| bits | near)
+    }
+
+    /// Gives each thing watched of a cluster for which, in an evaluated state, somebody waits no longer, and its value.
+    pub fn met(
+        &self,
+        watching: &Watching,
+        (c, e): (usize, &Evaluated),
+        t_s: i64,
+        mut give: impl FnMut(Watched, f64),
+    ) {
+        for gate in &self.0[c] {
+            let value = watching.value(gate.watched, e, t_s);
+            if gate.met(value) {
+                give(gate.watched, value);
+            }
+        }
+    }
+
+    /// Whether anything is waited for in a cluster.
+    pub fn any(&self, c: usize) -> bool {
+        !self.0[c].is_empty()
     }
 }

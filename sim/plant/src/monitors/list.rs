@@ -4,7 +4,6 @@ use super::gates::{Found, Gates};
 use super::monitor::{Monitor, Watched};
 use super::watching::Watching;
 use crate::bits::bits;
-use crate::steel::MAX_COMPARTMENTS;
 use crate::trajectory::evaluated::Evaluated;
 use serde::{Deserialize, Serialize};
 
@@ -92,25 +91,19 @@ impl Monitors {
             .enumerate()
             .filter(|(_, cluster)| cluster.next_s <= t_s)
             .fold(0u32, |due, (c, _)| due | 1 << c);
-        if due == 0 {
-            return 0;
-        }
-        let mut e = Evaluated::default();
-        let mut have = [false; MAX_COMPARTMENTS];
         let mut evaluated = 0;
-        for monitor in &self.list {
-            let Some(c) = bits(watching.clusters(monitor.watched) & due).next() else {
-                continue;
-            };
-            if !have[c] {
-                trajectories.evaluate(c, t_s, &mut e);
-                evaluated += 1;
-                have[c] = true;
-            }
-            let value = watching.value(monitor.watched, &e, t_s);
-            if monitor.met(value) && !owners.contains(&monitor.owner) {
-                owners.push(monitor.owner);
-            }
+        let mut e = Evaluated::default();
+        for c in bits(due).filter(|c| self.gates.any(*c)) {
+            trajectories.evaluate(c, t_s, &mut e);
+            evaluated += 1;
+            self.gates.met(watching, (c, &e), t_s, |watched, value| {
+                let waiting = self.list.iter().filter(|m| m.watched == watched);
+                for monitor in waiting.filter(|m| m.met(value)) {
+                    if !owners.contains(&monitor.owner) {
+                        owners.push(monitor.owner);
+                    }
+                }
+            });
         }
         owners.sort_unstable();
         evaluated

@@ -41,6 +41,6 @@ pub use written::{Plain, Written};
 pub mod kinds_of {
     pub use super::tables::{
         ABSOLUTE, ACTUAL_FLOW, CAPACITY, DEPTH, DEPTH_RATE, FLOW, FREE_FLOW, FREE_VOLUME, GAUGE,
-        Kind, LENGTH, MASS, PARTIAL, SHARE, TEMPERATURE, TEMPERATURE_SPAN, TIME, VOLUME,
+        KINDS, Kind, LENGTH, MASS, PARTIAL, SHARE, TEMPERATURE, TEMPERATURE_SPAN, TIME, VOLUME,
     };
 }

@@ -170,7 +170,7 @@ macro_rules! kinds {
             noun: $noun, example: $example, low: $low, high: $high, units: &[$($unit),*],
         };)*
         /// Every kind, to say what a misplaced unit measures.
-        pub(super) static KINDS: &[&Kind] = &[$(&$id),*];
+        pub static KINDS: &[&Kind] = &[$(&$id),*];
     };
 }
 
