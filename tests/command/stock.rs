@@ -250,7 +250,7 @@ fn what_if_is_told_as_a_difference() {
                 "3",
             ],
         );
-        assert_eq!(code, 0, "{err}");
+        assert_eq!(code, 1, "{err}");
         let summary = read(&out);
         let differences = summary["what_if"].as_array().expect("a list");
         let by = |gas: &str| {
@@ -262,7 +262,8 @@ fn what_if_is_told_as_a_difference() {
                 .expect("a number")
         };
         assert!(by("divers' gas") > 1.0, "{out}");
-        assert_eq!(by("bottom mix"), 0.0, "{out}");
+        // Nothing of it is drawn for the loop: what is left is rounding, for all that is drawn at one time shares steps.
+        assert!(by("bottom mix").abs() < 1e-5, "{out}");
         // What is lost from the loop is made up with the same mix; the oxygen trickled in hardly moves.
         assert!(by("oxygen").abs() < 1.0, "{out}");
     }

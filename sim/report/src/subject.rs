@@ -106,6 +106,8 @@ pub struct Subject {
     pub accepted: Vec<String>,
     /// The plan's bell runs, in order of start.
     pub planned: Vec<PlannedRun>,
+    /// Share of the time in the water that the plan allows for weather; none where it has no tasks.
+    pub weather_share: Option<f64>,
     /// The planned faults, in the plan's order.
     pub faults: Vec<FaultLabel>,
     /// Ids of the rows of the rule set, by their numbers.
@@ -163,6 +165,7 @@ impl From<&Scenario> for Subject {
                 .zip(&s.plan.bell_runs)
                 .map(|(run, r)| planned(run, r))
                 .collect(),
+            weather_share: (!s.work.tasks.is_empty()).then_some(s.work.weather_share),
             faults: s.faults.iter().map(|f| fault(s, &f.what)).collect(),
             rule_rows: s.rules.row_list().into_iter().map(|row| row.id).collect(),
             hot_water: s
