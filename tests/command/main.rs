@@ -1,6 +1,7 @@
 //! The command as a user types it: what it prints, where, and how it ends.
 
 mod check;
+mod effects;
 mod endless;
 mod examples;
 mod faults;

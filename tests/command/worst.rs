@@ -15,12 +15,17 @@ struct Left {
 
 /// Runs the short job with its text changed.
 fn changed(change: impl Fn(String) -> String) -> Left {
+    run_changed(change, &[])
+}
+
+/// The same with more options.
+fn run_changed(change: impl Fn(String) -> String, more: &[&str]) -> Left {
     let f = folder();
     assert_eq!(run(&f, &["new", "mine", "--from", "short"]).0, 0);
     let path = f.path().join("mine.ron");
     let before = fs::read_to_string(&path).expect("readable");
     fs::write(&path, change(before)).expect("written");
-    let (code, screen, err) = run(&f, &["run", "mine.ron", "--out", "o"]);
+    let (code, screen, err) = run(&f, &[&["run", "mine.ron", "--out", "o"], more].concat());
     assert!(code < 3, "{err}");
     let text = |name: &str| fs::read_to_string(f.path().join("o").join(name)).expect(name);
     let left = Left {
@@ -36,10 +41,12 @@ fn changed(change: impl Fn(String) -> String) -> Left {
 
 /// The short job with a fault.
 fn with(fault: &str) -> Left {
-    changed(|text| {
-        let end = text.rfind(')').expect("the end of the job");
-        format!("{}    faults: (planned: [{fault}]),\n)\n", &text[..end])
-    })
+    changed(|text| with_fault(&text, fault))
+}
+
+fn with_fault(text: &str, fault: &str) -> String {
+    let end = text.rfind(')').expect("the end of the job");
+    format!("{}    faults: (planned: [{fault}]),\n)\n", &text[..end])
 }
 
 impl Left {
@@ -90,6 +97,35 @@ fn men_who_died_of_lost_pressure_are_the_first_thing_told() {
     assert!(left.head().contains("Somebody dead") && left.head().contains(reason));
     assert!(left.crossed("low", "true") && left.crossed("low", "indicated"));
     assert!(left.alarms.contains("depth"), "{}", left.alarms);
+}
+
+/// The first death ends a job; asked to go on it goes on, tells of the dead first all the same, and of more of them. The
+/// page names the source of each figure by which they died.
+#[test]
+fn a_job_that_goes_on_after_a_death_still_says_that_somebody_is_dead() {
+    let fault = r#"(at: "1d 06:00", what: Leak(compartment: "Living", bore: "12.7 mm"))"#;
+    let text = |text: String| with_fault(&text, fault);
+    let (ends, goes_on) = (changed(text), run_changed(text, &["--go-on"]));
+    assert_eq!((ends.code, goes_on.code), (2, 2));
+    assert!(
+        goes_on.first.starts_with("SOMEBODY DEAD: "),
+        "{}",
+        goes_on.first
+    );
+    let hours = |left: &Left| left.job["ended_hour"].as_f64().expect("hours");
+    let dead = |left: &Left| {
+        let unwell = left.job["people_unwell"].as_array().expect("a list");
+        unwell.iter().filter(|p| p["worst"] == "dead").count()
+    };
+    println!(
+        "{} dead after {} h, {} after {} h",
+        dead(&ends),
+        hours(&ends),
+        dead(&goes_on),
+        hours(&goes_on)
+    );
+    assert!(dead(&goes_on) > dead(&ends) && hours(&goes_on) > hours(&ends));
+    assert!(goes_on.page.contains("J. Appl. Physiol. 112:396"));
 }
 
 /// The living chamber's gauge shows the bell: it is pressed on, far past what is ordered.

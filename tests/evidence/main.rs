@@ -4,6 +4,7 @@ mod alarm_rates;
 mod chamber;
 mod closure;
 mod closure_people;
+mod failure_effects;
 mod hole;
 mod reference;
 mod stock_oxygen;

@@ -8,6 +8,7 @@ use deepstay_core::units::{
 };
 use deepstay_core::words::Names;
 use deepstay_plant::SamplePoint;
+use deepstay_rules::Status;
 use deepstay_scenario::{FaultKind, Scenario};
 
 /// A compartment by name and kind.
@@ -71,6 +72,17 @@ pub struct FaultLabel {
     pub shows: Vec<Quantity>,
 }
 
+/// A figure by which people come to harm, and where it comes from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HarmSource {
+    /// What it is.
+    pub meaning: &'static str,
+    /// Where it comes from.
+    pub source: String,
+    /// How it came to us.
+    pub status: Status,
+}
+
 /// Names and settings of the run, taken from its scenario.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Subject {
@@ -114,6 +126,8 @@ pub struct Subject {
     pub rule_rows: Vec<String>,
     /// Hot water of each bell.
     pub hot_water: Vec<HotWater>,
+    /// The figures by which people come to harm.
+    pub harm: Vec<HarmSource>,
 }
 
 impl From<&Scenario> for Subject {
@@ -145,7 +159,13 @@ impl From<&Scenario> for Subject {
             kind: c.kind,
             canister_kg: c.scrubber.map(|s| s.absorbent_kg),
         };
+        let harm = s.harm.rows.iter().map(|row| HarmSource {
+            meaning: row.meaning,
+            source: row.source.clone(),
+            status: row.status,
+        });
         Subject {
+            harm: harm.collect(),
             scenario: s.name.clone(),
             title: s.title.clone(),
             spread: s.steel.name.clone(),

@@ -1,6 +1,7 @@
 //! How the command ends: one table of exit codes, in `--help` and here.
 
 use crate::job::Ended;
+use crate::job::effects::Effect;
 use crate::report::Summary;
 use crate::rota::Verdict;
 use crate::stock::{Conclusion, Study};
@@ -91,6 +92,18 @@ impl Exit {
         }
     }
 
+    /// What a table of failures is worth: its limits and its hurt are what was asked for, and no fault of the job.
+    pub fn of_effects(effects: &[Effect], interrupted: bool) -> Exit {
+        let broken = |e: &Effect| matches!(e.ended, Some(Ended::BelowZero(_)));
+        if effects.iter().any(broken) {
+            Exit::BrokenInvariant
+        } else if interrupted {
+            Exit::Interrupted
+        } else {
+            Exit::Done
+        }
+    }
+
     /// This end, or another where this one is that all is done.
     pub fn or_else(self, other: impl FnOnce() -> Exit) -> Exit {
         match self {
@@ -110,7 +123,7 @@ impl From<Exit> for ExitCode {
 pub const TABLE: &str = "\
 Exit codes:
   0  done, nobody hurt, no limit crossed
-  1  done, but a limit was crossed, truly or as indicated, or bell runs not made or broken off
+  1  done, but a limit was crossed, truly or as indicated, or bell runs not made or aborted
   2  not completed, or somebody hurt, dead or without pressure; or no result written
   3  bad input: arguments, files or names that cannot be used
   4  interrupted

@@ -4,7 +4,7 @@ use super::exit::Exit;
 use super::interrupt;
 use super::progress::Progress;
 use super::say;
-use crate::job::{Finished, Halt, Job, Options};
+use crate::job::{Finished, Halt, Harm, Job, Options};
 use crate::record::Recorder;
 use crate::report::{self, JobPapers, Summary};
 use crate::scenario::{self, Scenario};
@@ -40,6 +40,9 @@ pub struct Arguments {
     /// Stop after this many days, with all outputs up to there.
     #[arg(long, value_name = "DAYS", value_parser = days)]
     pub stop_after: Option<f64>,
+    /// Go on when somebody has died, which otherwise ends the job.
+    #[arg(long)]
+    pub go_on: bool,
     /// Evaluate every second: the same log, slower; a check.
     #[arg(long)]
     pub no_leap: bool,
@@ -108,7 +111,12 @@ pub fn act(args: &Arguments) -> Exit {
 
 fn simulate(args: &Arguments, scenario: &Arc<Scenario>) -> (Finished, Recorder) {
     let mut record = Recorder::new(scenario.start_second_of_day);
-    let mut job = Job::new(scenario.clone(), Options::default().leap(!args.no_leap));
+    let harm = match args.go_on {
+        true => Harm::GoesOn,
+        false => Harm::EndsJob,
+    };
+    let options = Options::default().leap(!args.no_leap).harm(harm);
+    let mut job = Job::new(scenario.clone(), options);
     let last_s = args.stop_after.map_or(i64::MAX, |d| (d * 86_400.0) as i64);
     let progress = Progress::new(args.quiet || args.json, scenario.plan.end_s.min(last_s));
     while job.now() < last_s && !interrupt::came() {

@@ -17,7 +17,7 @@ pub enum Ending {
     Complete,
     /// The same, but limits were crossed.
     LimitsCrossed,
-    /// Everybody is back, but bell runs were not made or were broken off.
+    /// Everybody is back, but bell runs were not made or were aborted.
     WorkNotDone,
     /// Everybody is back, but limits were crossed at which people act at once.
     EmergencyLimits,
@@ -76,7 +76,7 @@ impl Ending {
             }
             let why: Vec<String> = why.iter().map(|(w, n)| format!("{w} {n}")).collect();
             reasons.push(format!(
-                "of {} bell runs {missed} not made, {broken} broken off ({})",
+                "of {} bell runs {missed} not made, {broken} aborted ({})",
                 record.bell.runs().len(),
                 why.join(", ")
             ));

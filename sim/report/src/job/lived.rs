@@ -20,7 +20,7 @@ pub fn section(inputs: &Inputs<'_>) -> Markup {
         h3 { "Who went when" }
         p.note {
             span.chip.run {} "on a run, from the start of its checks to its end" span.chip.out {} "someone in the water. "
-            "An upright stroke is the planned start of a run that he was to go on; ▲ is one that was not made, or broken off. Grey ground: after the end of the record."
+            "An upright stroke is the planned start of a run that he was to go on; ▲ is one that was not made, or aborted. Grey ground: after the end of the record."
         }
         @for strip in &strips { (PreEscaped(strip)) }
     } }

@@ -26,6 +26,11 @@ pub fn subject() -> Subject {
         helium,
     };
     Subject {
+        harm: vec![HarmSource {
+            meaning: "Low oxygen: the shortest useful time",
+            source: "a made-up source".into(),
+            status: Status::HouseRule,
+        }],
         scenario: "sample".into(),
         title: "Six men at 118 msw, a made-up job".into(),
         spread: "DSV Invented Lantern".into(),

@@ -71,14 +71,14 @@ impl Replanned {
         };
         let given_up = self.changed.iter().filter(|(_, new)| new.is_none()).count();
         let mut lines = vec![format!(
-            "Planned again from {from}: {} turns changed (no legal rota changes fewer than {}), {given_up} of them given up; {} added after the last",
+            "Planned again from {from}: {} bell runs changed (no legal rota changes fewer than {}), {given_up} of them cancelled; {} added after the last",
             self.changed.len(),
             self.at_least,
             self.added
         )];
         lines.extend(self.changed.iter().map(|(old, new)| match new {
             Some(new) => format!("{} became {}", turn(old), turn(new)),
-            None => format!("{} is given up", turn(old)),
+            None => format!("{} is cancelled", turn(old)),
         }));
         lines
     }

@@ -80,8 +80,8 @@ pub fn chambers(inputs: &Inputs<'_>) -> Markup {
     html! {
         h2 { "Chambers" }
         p.note {
-            "Black: as shown. Thick grey: target depth. Blue dashes: true, drawn only where it lies apart from what was shown. "
-            "Grey ground with an edge: beyond a limit. Bars under a panel: times outside a limit, filled as shown, hollow as true. Depth grows downwards."
+            "Black: as indicated. Thick grey: target depth. Blue dashes: true, drawn only where it lies apart from what was indicated. "
+            "Grey ground with an edge: beyond a limit. Bars under a panel: times outside a limit, filled as indicated, hollow as true. Depth grows downwards."
         }
         @for (vessel, picture) in &pictures {
             h3 { (vessel.name) }
@@ -165,6 +165,11 @@ pub fn bell(inputs: &Inputs<'_>) -> Markup {
     }
 }
 
+/// Whether a figure is to be checked before it is believed.
+fn weak(status: Status) -> bool {
+    matches!(status, Status::Recalled | Status::SecondHand)
+}
+
 /// Who was not well all the time, change by change.
 fn unwell(inputs: &Inputs<'_>) -> Markup {
     let subject = inputs.subject;
@@ -188,7 +193,16 @@ fn unwell(inputs: &Inputs<'_>) -> Markup {
                 }
             }
             p.note {
-                "Display and training only: an average person with a wide spread, by published and house figures that the file of harm names one by one. No limit to work to, no treatment, no medical rule."
+                "Display and training only: an average person with a wide spread, by published and house figures. No limit to work to, no treatment, no medical rule."
+            }
+            details {
+                summary { "The figures by which people come to harm here, and where each comes from" }
+                table {
+                    thead { tr { th { "what it is" } th { "document" } th { "status" } } }
+                    tbody { @for figure in &subject.harm { tr.weak[weak(figure.status)] {
+                        td { (figure.meaning) } td { (figure.source) } td.status { (status_words(figure.status)) }
+                    } } }
+                }
             }
         }
     }
@@ -203,7 +217,7 @@ pub fn divers(inputs: &Inputs<'_>) -> Markup {
         table {
             thead { tr {
                 th { "diver" } th.n { "pressure (d)" } th.n { "bell + water (h)" } th.n { "water (h)" } th.n { "runs" }
-                th.n { "longest run (h)" } th.n { "shortest rest (h)" } th.n { "BIBS (h)" } th.n { "trouble told" }
+                th.n { "longest run (h)" } th.n { "shortest rest (h)" } th.n { "BIBS (h)" } th.n { "trouble reported" }
                 th.n { "O2 used (mol)" } th.n { "CO2 given (mol)" } th.n { "UPTD" }
             } }
             tbody { @for d in inputs.record.divers.rows(inputs.outcome.ended_s) { tr {
@@ -239,7 +253,7 @@ pub fn course(inputs: &Inputs<'_>) -> Markup {
                     td.w { (subject.time.clock(p.from_s)) } td.w { (until(p.to_s)) } td.n { (span(p.to_s.unwrap_or(end_s) - p.from_s)) }
                 } }
                 @for w in line.weather() { tr {
-                    td { "sea over the launch limit" }
+                    td { "waiting on weather" }
                     td.w { (subject.time.clock(w.from_s)) } td.w { (until(w.to_s)) } td.n { (span(w.to_s.unwrap_or(end_s) - w.from_s)) }
                 } }
                 @for f in line.faults() { tr {
@@ -255,11 +269,10 @@ pub fn course(inputs: &Inputs<'_>) -> Markup {
 
 /// Where every rule figure comes from.
 pub fn sources(inputs: &Inputs<'_>) -> Markup {
-    let weak = |s: Status| matches!(s, Status::Recalled | Status::SecondHand);
     html! {
         h2 { "Rules used, and where each comes from" }
         p.note {
-            "Rule set " (inputs.subject.rule_set) ". Figures that are recalled or second-hand are marked in words and on grey ground; check them against the issuing body's current document."
+            "Rule set " (inputs.subject.rule_set) ". Figures from memory, not verified, or second-hand are marked in words and on grey ground; check them against the issuing body's current document."
             @if !inputs.subject.accepted.is_empty() { " The scenario accepts by name: " (inputs.subject.accepted.join(", ")) "." }
         }
         @if inputs.provenance.is_empty() { p { "No rule figure was handed to this report." } }
