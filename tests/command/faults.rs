@@ -38,7 +38,7 @@ fn the_faults_of_the_bad_night_are_told_with_what_came_of_them() {
     assert_eq!((fan[6], fan[9]), (found, fan[5]));
     assert_eq!((fan[10], fan[11]), ("scrubber fan on", "0.00"));
     let hangs = row(4);
-    assert_eq!(hangs[1], "Living oxygen valve stuck at 4 %");
+    assert_eq!(hangs[1], "Living oxygen valve stuck 4 % open");
     assert!(
         hangs[8].starts_with("ALARM (attention) ppO2 high"),
         "{hangs:?}"
