@@ -1,5 +1,6 @@
 //! What the tool computes, held against published sources; each file names its own.
 
+mod alarm_rates;
 mod chamber;
 mod closure;
 mod closure_people;

@@ -4,7 +4,7 @@
 use super::ending::Ending;
 use super::inputs::Inputs;
 use super::summary::{LimitSummary, StatusCount, Summary};
-use super::{lived, sections};
+use super::{faults, lived, sections};
 use crate::kit::frame::{framed, tile};
 use deepstay_core::CAUTION;
 use deepstay_core::units::{Truth, about, fixed, span, tiny};
@@ -28,6 +28,7 @@ pub fn html(inputs: &Inputs<'_>, summary: &Summary) -> String {
         p.caution { b { "Caution. " } (CAUTION) }
         (tiles(summary))
         (sections::limits(inputs))
+        (faults::section(inputs))
         (sections::gas::gas(inputs, summary))
         (sections::gas::banks(inputs))
         (sections::chambers(inputs))

@@ -87,7 +87,7 @@ fn lists_that_ids_cannot_number() {
     let c = one(&banks);
     stands_at(&c, &banks, "[\n            // To press");
     assert!(
-        c.to_string().contains("321 banks; there may be at most 32"),
+        c.to_string().contains("326 banks; there may be at most 32"),
         "{c}"
     );
     assert!(c.remedy.is_some_and(|s| s.contains("289")));

@@ -258,7 +258,7 @@ pub fn course(inputs: &Inputs<'_>) -> Markup {
                 } }
                 @for f in line.faults() { tr {
                     td { "planned fault no. " (f.which + 1)
-                        @if let Some(what) = subject.faults.get(usize::from(f.which)) { ": " (what) } }
+                        @if let Some(what) = subject.faults.get(usize::from(f.which)) { ": " (what.words) } }
                     td.w { (subject.time.clock(f.from_s)) } td.w { (until(f.to_s)) } td.n { (span(f.to_s.unwrap_or(end_s) - f.from_s)) }
                 } }
             }
