@@ -140,6 +140,37 @@ fn a_job_gives_what_is_not_given() {
     assert_eq!(sums(&["gas-available", "--job", "no-such-job"]).0, 3);
 }
 
+/// What a job holds of a bank at the start is 3,200 L at 200 bar; at present its gauge shows 150, and 110 bar above the
+/// change-over are 352 m3.
+#[test]
+fn a_present_gives_what_gauges_show_now() {
+    let f = folder();
+    let present = "(format: 1, scenario: \"six-man\", at: \"4 d\", banks: [(name: \"M-1\", gauge: \"150 bar\")])";
+    std::fs::write(f.path().join("present.ron"), present).expect("written");
+    let asked = [
+        "sums",
+        "gas-available",
+        "change-over=40bar",
+        "--job",
+        "six-man",
+        "--bank",
+        "M-1",
+    ];
+    let (code, out, err) = run(&f, &asked);
+    assert!(code == 0 && out.starts_with("gas 512 m3\n"), "{out}{err}");
+    let (code, out, err) = run(&f, &[&asked[..], &["--from", "present.ron"]].concat());
+    assert!(code == 0 && out.starts_with("gas 352 m3\n"), "{out}{err}");
+    assert!(out.contains("the gauge of `M-1` at present"), "{out}");
+    // What is given goes before what the job says.
+    let (_, out, _) = run(&f, &[&asked[..], &["gauge=100bar"]].concat());
+    assert!(out.starts_with("gas 192 m3\n"), "{out}");
+    assert_eq!(
+        run(&f, &["sums", "gas-available", "--bank", "M-1"]).0,
+        3,
+        "of no job"
+    );
+}
+
 #[test]
 fn refusals_are_bad_input_and_say_what_would_be_right() {
     for (arguments, says) in [

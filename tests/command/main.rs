@@ -1,8 +1,10 @@
 //! The command as a user types it: what it prints, where, and how it ends.
 
 mod check;
+mod effects;
 mod endless;
 mod examples;
+mod faults;
 mod hand_sums;
 mod list;
 mod manual;

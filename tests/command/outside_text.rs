@@ -35,6 +35,33 @@ fn signs_that_act_unseen_are_refused_and_never_shown() {
     );
 }
 
+/// Whoever is given a job's file runs it with his own rights: it may name any file that he can read as a part.
+#[test]
+fn of_a_file_that_is_none_of_ours_nothing_is_shown() {
+    let f = folder();
+    for secret in [
+        "quay-cellar-17",
+        "user:quay-cellar-17",
+        "(key: \"quay-cellar-17\")",
+    ] {
+        fs::write(f.path().join("other"), secret).expect("written");
+        for (of, to) in [
+            ("spread: \"six-man\"", "spread: \"other\""),
+            ("rules: \"demonstration\"", "rules: \"other\""),
+            (
+                "Chain(table: \"norwegian-shelf\", season: \"JJA\")",
+                "Series(\"other\")",
+            ),
+            ("table: \"norwegian-shelf\"", "table: \"other\""),
+        ] {
+            job_with(&f, of, to);
+            let (code, out, err) = run(&f, &["check", "j.ron"]);
+            assert_eq!((code, out.as_str()), (3, ""), "{to}: {err}");
+            assert!(!err.contains("quay-cellar"), "{to}: {err}");
+        }
+    }
+}
+
 #[test]
 fn a_name_that_a_spreadsheet_would_calculate_is_text() {
     let f = folder();

@@ -39,7 +39,7 @@ fn a_rota_is_made_and_its_own_table_is_found_within_the_rules() {
         );
         assert!(
             out.lines()
-                .filter(|l| !l.contains("papers are in"))
+                .filter(|l| !l.contains("files are in"))
                 .all(|l| l.chars().count() <= 80),
             "{out}"
         );
@@ -127,7 +127,7 @@ fn the_same_crew_under_two_sets_stands_in_one_table() {
             .unwrap_or_else(|| panic!("{name}: {out}"))
     };
     // At 200 msw: Norway 6 h and 3 h in the water, UK 8 h and 6 h.
-    let cells: Vec<&str> = row("longest turn").split_whitespace().collect();
+    let cells: Vec<&str> = row("longest bell run").split_whitespace().collect();
     assert_eq!(cells[cells.len() - 2..], ["6:00", "8:00"], "{out}");
     let cells: Vec<&str> = row("longest in the water").split_whitespace().collect();
     assert_eq!(cells[cells.len() - 2..], ["3:00", "6:00"], "{out}");
@@ -162,7 +162,7 @@ fn what_is_wrong_in_a_table_is_told_where_it_is() {
     for (text, at, words) in [
         ("", "r.csv:", "no table"),
         ("diver,leave,return\n", "r.csv:1:1", "no column `role`"),
-        (HEAD, "r.csv:1:1", "no turn"),
+        (HEAD, "r.csv:1:1", "no bell run"),
         (
             "diver,leave,return,role\nAB,2031-06-03 22:00,2031-06-03 06:00,diver\n",
             "r.csv:2:21",
@@ -264,7 +264,7 @@ fn a_change_under_way_changes_what_it_touches() {
     let (code, out, err) = run(&f, &stop);
     assert_eq!(code, 0, "{out}{err}");
     assert!(
-        out.contains("planned again from D10 06:00") && out.contains("turns changed"),
+        out.contains("planned again from D10 06:00") && out.contains("bell runs changed"),
         "{out}"
     );
     assert!(out.lines().all(|l| l.chars().count() <= 80), "{out}");

@@ -6,10 +6,11 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::Duration;
 
-const FILES: [&str; 8] = [
+const FILES: [&str; 9] = [
     "alarms.csv",
     "bell-runs.csv",
     "divers.csv",
+    "faults.csv",
     "gas-status.csv",
     "job.json",
     "ledger.csv",

@@ -262,7 +262,8 @@ fn what_if_is_told_as_a_difference() {
                 .expect("a number")
         };
         assert!(by("divers' gas") > 1.0, "{out}");
-        assert_eq!(by("bottom mix"), 0.0, "{out}");
+        // Nothing of it is drawn for the loop: what is left is rounding, for all that is drawn at one time shares steps.
+        assert!(by("bottom mix").abs() < 1e-5, "{out}");
         // What is lost from the loop is made up with the same mix; the oxygen trickled in hardly moves.
         assert!(by("oxygen").abs() < 1.0, "{out}");
     }

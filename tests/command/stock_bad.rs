@@ -119,7 +119,7 @@ fn a_law_that_reaches_past_what_can_be() {
         err.contains("recovery at 112.7") && err.contains("least and most"),
         "{err}"
     );
-    assert!(err.contains("mine.ron:56:89:"), "{err}");
+    assert!(err.contains("mine.ron:58:89:"), "{err}");
 }
 
 #[test]
@@ -230,7 +230,7 @@ fn a_stock_that_contradicts_itself() {
         (
             "name: \"M-2\"",
             "name: \"M-1\"",
-            "\"M-1\", duty: BottomMix, bottles: \"64 x 50 L at 200 bar\", contents: Heliox(\"2 %\"), analysed: \"2 %\"),\n            (name: \"H-1\"",
+            "\"M-1\", duty: BottomMix, bottles: \"64 x 50 L at 200 bar\", contents: Heliox(\"2 %\"), analysed: \"2 %\"),\n            (name: \"M-3\"",
             "the bank `M-1` is named twice",
         ),
         (

@@ -56,7 +56,7 @@ fn is_outside(place: &str) -> bool {
 
 /// A body, absorbent, a drain, water: where gas is changed.
 fn changes(place: &str) -> bool {
-    ["bodies", "liquid water"].contains(&place)
+    ["divers", "liquid water"].contains(&place)
         || place.starts_with("absorbent of ")
         || place.starts_with("drained from ")
 }
@@ -241,7 +241,7 @@ fn divers(job: &Value, moved: &[Row], runs: &[Row], divers: &[Row]) {
         ("carbon dioxide given (mol)", "CO2 (mol)", true),
     ] {
         let end = if from_bodies { "from or place" } else { "to" };
-        let all = sum(moved, species, |row| row[end] == "bodies");
+        let all = sum(moved, species, |row| row[end] == "divers");
         let own = sum(divers, column, |_| true);
         agree(column, own, all, 0.002 * all);
     }

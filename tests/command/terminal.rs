@@ -120,7 +120,7 @@ fn every_breach_of_a_rota_is_on_the_screen_and_before_the_rest() {
             .count();
         assert_eq!(listed, breaches, "{screen}");
         assert!(
-            words.find("BREACHES") < words.find("turns from"),
+            words.find("BREACHES") < words.find("bell runs from"),
             "{screen}"
         );
         assert!(words.contains("it prescribes nothing"), "{screen}");
@@ -149,7 +149,7 @@ fn a_study_tells_what_runs_short_before_any_figure_at_any_width() {
     for screen in &screens {
         let words = flowing(screen);
         assert!(words.contains("it prescribes nothing"), "{screen}");
-        let first = ["MINIMUMS NOT MET", "CUT SHORT"]
+        let first = ["MINIMUMS NOT MET", "STOPPED ON MINIMUM GAS"]
             .iter()
             .filter_map(|w| words.find(w))
             .min();

@@ -6,10 +6,11 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
-const FILES: [&str; 8] = [
+const FILES: [&str; 9] = [
     "alarms.csv",
     "bell-runs.csv",
     "divers.csv",
+    "faults.csv",
     "gas-status.csv",
     "job.json",
     "ledger.csv",
@@ -80,7 +81,10 @@ pub fn wrongly_filled(folder: &tempfile::TempDir) {
         .iter()
         .filter(|l| l.contains("label:"))
         .count();
-    assert_eq!(helium, 4, "two banks of mix, two of oxygen");
+    assert_eq!(
+        helium, 6,
+        "three banks of mix, two of oxygen and the bell's"
+    );
     fs::write(&path, wrongly_filled.join("\n")).expect("changed");
 }
 

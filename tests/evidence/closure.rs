@@ -273,7 +273,7 @@ fn run(seed: u64, leap: bool, physics: Physics, tally: &mut Tally) -> Outcome {
     plant.set_leap(leap);
     plant.set_sea(280.15, 1.0, 44_714.0);
     if draw.below(3) == 0 {
-        plant.fill_with(BankId(1), Amounts::air());
+        plant.fill_with(0, BankId(1), Amounts::air());
         *tally.given.entry("fault contents").or_default() += 1;
     }
     let mut entries = Vec::new();

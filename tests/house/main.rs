@@ -3,6 +3,7 @@
 
 mod packages;
 mod shape;
+mod vocabulary;
 mod words;
 
 use words::{Source, root, sources, words};

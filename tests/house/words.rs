@@ -149,6 +149,41 @@ pub fn words(text: &str) -> Vec<String> {
     found
 }
 
+/// The texts between quotation marks of some source, each with its line, lines that are joined by a stroke joined; the
+/// source's own tests are left out.
+pub fn texts(source: &str) -> Vec<(usize, String)> {
+    let end = source
+        .find("#[cfg(test)]\nmod tests {")
+        .unwrap_or(source.len());
+    let c: Vec<char> = source[..end].chars().collect();
+    let at = |i: usize| c.get(i).copied().unwrap_or('\0');
+    let (mut i, mut line, mut found) = (0, 1, Vec::new());
+    while i < c.len() {
+        let from = i;
+        if at(i) == '/' && at(i + 1) == '/' {
+            while i < c.len() && at(i) != '\n' {
+                i += 1;
+            }
+        } else if at(i) == '/' && at(i + 1) == '*' {
+            i = end_of_comment(&c, i);
+        } else if at(i) == '"' {
+            i = end_of_text(&c, i);
+            let text: String = c[from + 1..(i - 1).min(c.len())].iter().collect();
+            let joined: Vec<&str> = text.split("\\\n").map(str::trim_start).collect();
+            found.push((line, joined.concat()));
+        } else if at(i) == '\'' && (at(i + 1) == '\\' || at(i + 2) == '\'') {
+            i += if at(i + 1) == '\\' { 4 } else { 3 };
+        } else {
+            i += 1;
+        }
+        line += c[from..i.min(c.len())]
+            .iter()
+            .filter(|x| **x == '\n')
+            .count();
+    }
+    found
+}
+
 fn end_of_comment(c: &[char], from: usize) -> usize {
     let (mut i, mut deep) = (from, 0);
     while i + 1 < c.len() {

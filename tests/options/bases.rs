@@ -183,7 +183,7 @@ fn two_levels() -> String {
     );
     let from = text.find("        moves: [").expect("moves");
     let to = text
-        .find("        // Times of the ship's clock")
+        .find("        // Times of vessel time")
         .or(text.find("        routine: ("));
     text.replace_range(
         from..to.expect("the routine"),

@@ -23,7 +23,7 @@ impl std::fmt::Display for Status {
         f.write_str(match self {
             Status::Seen => "seen",
             Status::SecondHand => "second-hand",
-            Status::Recalled => "recalled",
+            Status::Recalled => "from memory",
             Status::Derived => "derived",
             Status::HouseRule => "house rule",
         })

@@ -227,7 +227,7 @@ impl Default for Rates {
             "{SWIM} at rest 0.64 L/min, sd 0.09; other columns at a respiratory quotient of 0.85"
         );
         let swim = format!(
-            "{SWIM} of a working swim 1.5 L/min, sd 0.2; other columns from {ISO}: very high (recalled)"
+            "{SWIM} of a working swim 1.5 L/min, sd 0.2; other columns from {ISO}: very high (from memory)"
         );
         Rates {
             rows: vec![

@@ -21,7 +21,7 @@ use deepstay_core::units::*;
 use deepstay_crew::Crew;
 use deepstay_plant::{Order, PeopleOrder, Physics, Plant, SteelOrder, Watched};
 use deepstay_rules::RowNumbers;
-use deepstay_scenario::{Chance, Scenario};
+use deepstay_scenario::{Chance, Fault, FaultKind, Scenario};
 use serde::{Deserialize, Serialize};
 use std::ops::Deref;
 use std::sync::Arc;
@@ -119,6 +119,11 @@ impl Options {
     pub fn harm(self, harm: Harm) -> Options {
         Options { harm, ..self }
     }
+
+    /// Whether the automatic watch sits at saturation control, and at dive control.
+    fn sat_at(self) -> [bool; 2] {
+        [self.saturation, self.dive].map(|s| s == Sitter::Automatic)
+    }
 }
 
 /// What calls a station, and what it has not heard yet.
@@ -200,10 +205,7 @@ impl Job {
             saturation: SaturationControl::new(&scenario),
             dive: DiveControl::new(&scenario),
             board: Board::new(&scenario),
-            limits: LimitBook::new(
-                &scenario,
-                [options.saturation, options.dive].map(|s| s == Sitter::Automatic),
-            ),
+            limits: LimitBook::new(&scenario, options.sat_at()),
             rule_rows: RuleRows::default(),
             row_numbers: scenario.rules.row_numbers(),
             log: LogClock::new(scenario.log_every_s),
@@ -236,6 +238,39 @@ impl Job {
         self.scenario = scenario;
         self.options = options;
         self
+    }
+
+    /// The job as it stands, going on apart from this one, its physics the same: with others on the watch, and where
+    /// one is given with a fault that comes in the next second and stays. A bank that is not what its label says has
+    /// then been so all along.
+    #[must_use]
+    pub fn fork(&self, options: Options, fault: Option<FaultKind>) -> Job {
+        let mut job = self.clone();
+        job.options = Options {
+            physics: self.options.physics,
+            ..options
+        };
+        job.plant.set_leap(options.leap);
+        job.limits.sit(options.sat_at());
+        for (sitter, owner) in [(options.saturation, SATURATION), (options.dive, DIVE)] {
+            if sitter == Sitter::Nobody {
+                job.plant.set_monitors(owner, None, job.now_s);
+            }
+        }
+        if let Some(what) = fault {
+            if let (true, FaultKind::WrongContents { bank, mix }) = (job.started, &what) {
+                job.plant.fill_with(job.now_s, *bank, *mix);
+                job.plant.refresh(job.now_s);
+            }
+            let fault = Fault {
+                at: job.now_s + 1,
+                until: None,
+                what,
+            };
+            job.scenario = Arc::new((*job.scenario).clone().with_fault(fault));
+            job.faults.attach(&job.scenario);
+        }
+        job
     }
 
     /// Seconds since the scenario's start.

@@ -61,9 +61,16 @@ impl FaultBook {
     pub(super) fn before_start(&self, scenario: &Scenario, plant: &mut Plant) {
         for fault in &scenario.faults {
             if let FaultKind::WrongContents { bank, mix } = fault.what {
-                plant.fill_with(bank, mix);
+                plant.fill_with(0, bank, mix);
             }
         }
+    }
+
+    /// The scenario that it belongs to has more faults than before, after those it had.
+    pub(super) fn attach(&mut self, scenario: &Scenario) {
+        let n = scenario.faults.len();
+        self.come.resize(n, false);
+        self.gone.resize(n, false);
     }
 
     /// The next second at which one comes or goes.

@@ -6,6 +6,7 @@
 
 mod breath;
 mod clock;
+pub mod effects;
 mod ended;
 mod faults;
 mod limits;

@@ -1,6 +1,7 @@
 //! What a fault does to the steel as it comes, and as it goes.
 
 use crate::instruments::probe::Probe;
+use crate::instruments::quantity;
 use crate::orders::hand::Hand;
 use crate::plant::{Changing, Plant};
 use crate::state::setting::Hole;
@@ -65,12 +66,14 @@ impl Plant {
         }
     }
 
-    /// A bank was filled with something else than its label says: before the job, so that no mole
-    /// appears from nowhere. Same pressure, other gas.
-    pub fn fill_with(&mut self, bank: BankId, mix: Amounts) {
-        let steel = self.steel();
-        let b = &steel.banks[bank.index()];
-        let p_pa = b.fill_gauge_pa + steel.surface_pa;
+    /// A bank holds something else than its label says, at the pressure that its gauge has now. It was filled so
+    /// before the job, or before whatever is to be found of it begins: no mole appears from nowhere.
+    pub fn fill_with(&mut self, t_s: i64, bank: BankId, mix: Amounts) {
+        for i in 0..self.steel().compartments.len() {
+            self.touch(i, t_s);
+        }
+        let p_pa = self.bank_pa(bank, t_s);
+        let b = &self.steel().banks[bank.index()];
         let n = gas::state::total_moles(&mix, p_pa, b.volume_m3, b.t_k);
         let Changing { stock, .. } = self.changing();
         stock.fill(bank, mix.scaled(n));
@@ -99,8 +102,8 @@ impl<S: Sink> Hand<'_, S> {
     /// An instrument is really connected to another compartment, or to what its label says again.
     fn connect(&mut self, id: InstrumentId, to: Option<CompartmentId>) {
         let ins = &self.steel().instruments[id.index()];
-        let quantity = ins.quantity;
         let connected = to.map_or(ins.labelled, SamplePoint::Compartment);
+        let quantity = quantity::measured(ins.quantity, connected);
         if let SamplePoint::Compartment(c) | SamplePoint::Sea(c) = connected {
             self.touch(c.index());
             let (t_s, here) = (self.t_s, self.plant.truth(c, quantity, self.t_s));

@@ -267,7 +267,7 @@ fn a_bank_holds_what_was_put_in_less_what_was_taken_out() {
 #[test]
 fn wrong_contents_are_what_is_in_the_bank() {
     let mut plant = plant();
-    plant.fill_with(TREATMENT, Amounts::air());
+    plant.fill_with(0, TREATMENT, Amounts::air());
     let x = plant.bank(TREATMENT, 0).fractions();
     assert!((x[Species::N2] - 0.7901).abs() < 1e-9);
     assert_eq!(plant.steel().banks[0].label_o2, 0.1);

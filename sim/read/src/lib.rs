@@ -49,7 +49,7 @@ pub use patch::{Patch, To};
 pub use patch_error::PatchError;
 pub use path::{Path, Step};
 pub use pattern::PathPattern;
-pub use source::{LARGEST_FILE, bytes_of, file_bytes, file_text, suggest_file};
+pub use source::{LARGEST_FILE, begins_with_format, bytes_of, file_bytes, file_text, suggest_file};
 pub use tree::Node;
 pub use typed::Fault;
 pub use whole::{FORMAT, Part, fault, whole};

@@ -8,6 +8,28 @@ use std::path::Path;
 /// Largest file that is read, bytes (4 MiB).
 pub const LARGEST_FILE: u64 = 4 << 20;
 
+/// Whether a text begins as files of this program do: a bracket and the version of the grammar, with remarks before
+/// either. Of what does not, no line is to be shown: it may be any file.
+pub fn begins_with_format(text: &str) -> bool {
+    let inside = past_remarks(text).and_then(|text| text.strip_prefix('('));
+    let field = inside.and_then(past_remarks);
+    field.is_some_and(|field| field.starts_with("format"))
+}
+
+/// A text from its first sign that is neither space nor part of a remark; none where a remark has no end.
+fn past_remarks(mut text: &str) -> Option<&str> {
+    loop {
+        text = text.trim_start_matches(char::is_whitespace);
+        if let Some(remark) = text.strip_prefix("//") {
+            text = remark.split_once('\n').map_or("", |(_, rest)| rest);
+        } else if let Some(remark) = text.strip_prefix("/*") {
+            text = remark.split_once("*/")?.1;
+        } else {
+            return Some(text);
+        }
+    }
+}
+
 /// The text of a file, if it is one of the size of those that a person writes.
 ///
 /// # Errors
@@ -110,4 +132,31 @@ pub(crate) fn line(text: &str, number: usize) -> String {
         .take(SHOWN)
         .map(|c| if acts_unseen(c) || c == '\t' { ' ' } else { c })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::begins_with_format;
+
+    #[test]
+    fn a_file_of_ours_begins_with_a_bracket_and_its_format() {
+        for ours in [
+            "(format: 1)",
+            "// a remark\n( /* another\n one */ // and one\n format : 2)",
+            "\n\t(format",
+        ] {
+            assert!(begins_with_format(ours), "{ours}");
+        }
+        for other in [
+            "",
+            "format: 1",
+            "secret: (format: 1)",
+            "// (format: 1)",
+            "/* (format: 1)",
+            "(name: \"a\", format: 1)",
+            "{\"format\": 1}",
+        ] {
+            assert!(!begins_with_format(other), "{other}");
+        }
+    }
 }

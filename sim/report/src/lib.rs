@@ -5,6 +5,7 @@
 //! record of a run and names from its [`Subject`], a rota with its verdict, the answer of a study. The
 //! caution stands wherever limits, schedules, gas or oxygen are spoken of.
 
+mod effects_screen;
 mod job;
 mod kit;
 mod provenance;
@@ -18,6 +19,7 @@ mod sums;
 pub use deepstay_core::CAUTION;
 pub use deepstay_core::units::Units;
 // Words for a terminal.
+pub use effects_screen::{EffectsInputs, effects_screen};
 pub use kit::folder::ReportError;
 pub use kit::terminal::folded;
 pub use provenance::{ProvenanceRow, StatusWord, provenance, status_words};
@@ -108,7 +110,7 @@ mod tests {
         }
         for needed in [
             CAUTION,
-            "RECALLED from memory",
+            "FROM MEMORY, not verified",
             "SECOND-HAND",
             "EN 1089-3:2011",
             "▲ truly outside",
@@ -134,7 +136,7 @@ mod tests {
             log.lines()
                 .next()
                 .expect("heads")
-                .contains("depth shown (fsw)")
+                .contains("depth indicated (fsw)")
         );
     }
 

@@ -46,8 +46,8 @@ pub fn status_words(status: Status) -> &'static str {
     match status {
         Status::Seen => "read in a copy of the document",
         Status::SecondHand => "SECOND-HAND: read where another page quotes it",
-        Status::Recalled => "RECALLED from memory: check against the document",
-        Status::Derived => "worked out from other figures",
+        Status::Recalled => "FROM MEMORY, not verified: check against the document",
+        Status::Derived => "calculated from other figures",
         Status::HouseRule => "house rule of this demonstration",
     }
 }

@@ -40,7 +40,7 @@ pub fn scenario_screen(ensemble: &Ensemble, columns: usize) -> String {
         row(
             "",
             format!(
-                "accepted by this job though recalled or assumed: {}",
+                "accepted by this job though from memory or assumed: {}",
                 s.accepted.join(", ")
             ),
         );

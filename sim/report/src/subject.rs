@@ -1,12 +1,15 @@
 //! What a page calls things by: the names and settings of a job, taken from its scenario.
 
 use deepstay_core::gas::Species;
+use deepstay_core::record::ValveName;
 use deepstay_core::units::{
-    BankId, CompartmentId, CompartmentKind, DiverId, DoorId, Duty, VesselTime,
+    BankId, CompartmentId, CompartmentKind, DiverId, DoorId, Duty, InstrumentId, Place, Quantity,
+    VesselTime,
 };
 use deepstay_core::words::Names;
+use deepstay_plant::SamplePoint;
 use deepstay_rules::Status;
-use deepstay_scenario::Scenario;
+use deepstay_scenario::{FaultKind, Scenario};
 
 /// A compartment by name and kind.
 #[derive(Clone, Debug, PartialEq)]
@@ -58,6 +61,17 @@ pub struct PlannedRun {
     pub divers: Vec<DiverId>,
 }
 
+/// A planned fault.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FaultLabel {
+    /// In words.
+    pub words: String,
+    /// The vessel or bank that it is at, as its label has it; none where there is none.
+    pub place: Option<Place>,
+    /// The quantities that may show it.
+    pub shows: Vec<Quantity>,
+}
+
 /// A figure by which people come to harm, and where it comes from.
 #[derive(Clone, Debug, PartialEq)]
 pub struct HarmSource {
@@ -104,8 +118,10 @@ pub struct Subject {
     pub accepted: Vec<String>,
     /// The plan's bell runs, in order of start.
     pub planned: Vec<PlannedRun>,
-    /// The planned faults in words, in the plan's order.
-    pub faults: Vec<String>,
+    /// Share of the time in the water that the plan allows for weather; none where it has no tasks.
+    pub weather_share: Option<f64>,
+    /// The planned faults, in the plan's order.
+    pub faults: Vec<FaultLabel>,
     /// Ids of the rows of the rule set, by their numbers.
     pub rule_rows: Vec<String>,
     /// Hot water of each bell.
@@ -169,7 +185,8 @@ impl From<&Scenario> for Subject {
                 .zip(&s.plan.bell_runs)
                 .map(|(run, r)| planned(run, r))
                 .collect(),
-            faults: s.faults.iter().map(|f| s.fault_words(&f.what)).collect(),
+            weather_share: (!s.work.tasks.is_empty()).then_some(s.work.weather_share),
+            faults: s.faults.iter().map(|f| fault(s, &f.what)).collect(),
             rule_rows: s.rules.row_list().into_iter().map(|row| row.id).collect(),
             hot_water: s
                 .steel
@@ -179,6 +196,66 @@ impl From<&Scenario> for Subject {
                 .filter_map(hot_water)
                 .collect(),
         }
+    }
+}
+
+/// The quantities in which a fault may show.
+fn shows(s: &Scenario, what: &FaultKind) -> Vec<Quantity> {
+    match *what {
+        FaultKind::Leak { .. } => vec![Quantity::Depth],
+        FaultKind::FanStop { .. } => vec![Quantity::PpCo2],
+        FaultKind::ClimateStop { .. } => vec![Quantity::Temperature, Quantity::Humidity],
+        FaultKind::ReclaimStop | FaultKind::WrongContents { .. } => {
+            vec![Quantity::PpO2, Quantity::PpCo2]
+        }
+        FaultKind::StuckValve { valve, .. } => match valve {
+            ValveName::Oxygen(_) => vec![Quantity::PpO2],
+            ValveName::BlowDown(_)
+            | ValveName::Exhaust(_)
+            | ValveName::Bleed(_)
+            | ValveName::Drain(_)
+            | ValveName::Equalise(_) => vec![Quantity::Depth],
+        },
+        FaultKind::Drift { instrument, .. }
+        | FaultKind::Frozen { instrument }
+        | FaultKind::CrossConnected { instrument, .. } => {
+            let plate = s.steel.instruments.get(instrument.index());
+            plate.map(|i| i.quantity).into_iter().collect()
+        }
+    }
+}
+
+fn fault(s: &Scenario, what: &FaultKind) -> FaultLabel {
+    let of_instrument = |id: InstrumentId| match s.steel.instruments.get(id.index())?.labelled {
+        SamplePoint::Compartment(c) | SamplePoint::Sea(c) => Some(Place::Compartment(c)),
+        SamplePoint::Bank(bank) => Some(Place::Bank(bank)),
+    };
+    let of_valve = |valve: ValveName| match valve {
+        ValveName::BlowDown(c)
+        | ValveName::Oxygen(c)
+        | ValveName::Exhaust(c)
+        | ValveName::Bleed(c)
+        | ValveName::Drain(c) => Some(Place::Compartment(c)),
+        ValveName::Equalise(door) => {
+            let door = s.steel.doors.get(door.index())?;
+            Some(Place::Compartment(door.a))
+        }
+    };
+    let place = match *what {
+        FaultKind::Leak { compartment, .. }
+        | FaultKind::FanStop { compartment }
+        | FaultKind::ClimateStop { compartment } => Some(Place::Compartment(compartment)),
+        FaultKind::ReclaimStop => s.steel.reclaim.map(|r| Place::Compartment(r.tank)),
+        FaultKind::StuckValve { valve, .. } => of_valve(valve),
+        FaultKind::WrongContents { bank, .. } => Some(Place::Bank(bank)),
+        FaultKind::Drift { instrument, .. }
+        | FaultKind::Frozen { instrument }
+        | FaultKind::CrossConnected { instrument, .. } => of_instrument(instrument),
+    };
+    FaultLabel {
+        words: s.fault_words(what),
+        place,
+        shows: shows(s, what),
     }
 }
 

@@ -251,7 +251,7 @@ impl Printed for GasMinimum {
                 } else {
                     ""
                 };
-                format!("{time} on masks for each diver{top}")
+                format!("{time} on BIBS for each diver{top}")
             }
             GasMinimum::MaskFlow { flow } => format!("{flow} to a mask at rest, at depth"),
             GasMinimum::DiverFlow {

@@ -271,7 +271,7 @@ impl RuleSet {
             (Quantity::Temperature, Bound::Low) => "chamber cold",
             (Quantity::Temperature, Bound::High) => "chamber warm",
             (Quantity::Humidity, Bound::Low) => "chamber dry",
-            (Quantity::Humidity, Bound::High) => "chamber damp",
+            (Quantity::Humidity, Bound::High) => "chamber humidity high",
             (Quantity::Depth, Bound::High) => "pressed faster than the rule set has it",
             _ => "",
         }
@@ -318,7 +318,7 @@ impl RuleSet {
                 Bound::High,
                 high,
                 row,
-                "chamber damp",
+                "chamber humidity high",
             ));
         }
         limits

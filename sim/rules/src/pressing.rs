@@ -92,7 +92,7 @@ impl Printed for CompressionTable {
             from = case.storage_to;
         }
         if let Some(mix) = self.mix {
-            parts.push(format!("pressing mix {mix} oxygen"));
+            parts.push(format!("blow-down mix {mix} oxygen"));
         }
         parts.join("; ")
     }

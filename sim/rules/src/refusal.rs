@@ -123,7 +123,7 @@ impl fmt::Display for MissingRow {
             }
             Missing::NeedsAcceptance(status) => {
                 let kind = match status {
-                    Status::Recalled => "recalled, not read",
+                    Status::Recalled => "from memory, not read",
                     Status::HouseRule => "assumed",
                     _ => "carried beyond what is printed",
                 };

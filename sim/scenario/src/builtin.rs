@@ -30,7 +30,7 @@ pub const JOBS: &[BuiltIn] = carried!("jobs", ".ron", [
     "six-man": "Six men, one two-man bell round the clock, 118 msw, 30 days",
     "short": "Six men, 60 msw, 7 days",
     "bad-night": "Six men, 60 msw, 7 days, and a night on which five things go wrong",
-    "nine-man": "Nine men, one three-man bell, 200 msw, 28 days; rests on recalled figures that it names",
+    "nine-man": "Nine men, one three-man bell, 200 msw, 28 days; rests on figures from memory that it names",
     "twelve-man": "Twelve men, two chambers at 96 and 84 msw, staggered crew change",
 ]);
 

@@ -132,6 +132,13 @@ impl Scenario {
         self
     }
 
+    /// The same with one more thing that goes wrong, after those it has.
+    #[must_use]
+    pub fn with_fault(mut self, fault: Fault) -> Scenario {
+        self.0.faults.push(fault);
+        self
+    }
+
     /// Seed of a kind of chance within the job.
     pub fn seed_of(&self, chance: Chance) -> u64 {
         let own = self.chance.iter().find(|(of, _)| *of == chance);

@@ -8,8 +8,8 @@ use super::load::RUNS_PARTS;
 use super::weather::{self, TableError, Tables};
 use super::{WEATHER, Weather};
 use deepstay_read::{
-    Diagnostics, Document, PathPattern, Section, To, Wrong, did_you_mean, file_text, nearest,
-    suggest_file, whole,
+    Diagnostics, Document, FORMAT, PathPattern, Section, To, Wrong, begins_with_format,
+    did_you_mean, file_text, nearest, suggest_file, whole,
 };
 use deepstay_rules::{RuleSet, builtin_names, builtin_text};
 use serde::de::DeserializeOwned;
@@ -120,6 +120,11 @@ impl TextSources<'_> {
         }
         let text = self.text(name, known);
         let (file, text) = text.map_err(|(wrong, remedy)| Unfound::Named(wrong, remedy))?;
+        if !begins_with_format(&text) {
+            let remedy = format!("begin the file with `(format: {FORMAT}, ...`");
+            let alone = Diagnostics::alone(&file, Wrong::NoFormat, Some(remedy));
+            return Err(Unfound::Broken(alone));
+        }
         let document = Document::parse(&file, &text).map_err(Unfound::Broken)?;
         let document = Arc::new(document);
         if let Ok(mut kept) = self.kept.documents.lock() {

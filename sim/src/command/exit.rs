@@ -1,6 +1,7 @@
 //! How the command ends: one table of exit codes, in `--help` and here.
 
 use crate::job::Ended;
+use crate::job::effects::Effect;
 use crate::report::Summary;
 use crate::rota::Verdict;
 use crate::stock::{Conclusion, Study};
@@ -88,6 +89,18 @@ impl Exit {
             Exit::Done
         } else {
             Exit::LimitsCrossed
+        }
+    }
+
+    /// What a table of failures is worth: its limits and its hurt are what was asked for, and no fault of the job.
+    pub fn of_effects(effects: &[Effect], interrupted: bool) -> Exit {
+        let broken = |e: &Effect| matches!(e.ended, Some(Ended::BelowZero(_)));
+        if effects.iter().any(broken) {
+            Exit::BrokenInvariant
+        } else if interrupted {
+            Exit::Interrupted
+        } else {
+            Exit::Done
         }
     }
 

@@ -357,15 +357,13 @@ fn others(ensemble: &Ensemble, jobs: &[Replicate]) -> Vec<Other> {
         other("bell runs lost otherwise", "runs", &|r| {
             f64::from(r.runs_other)
         }),
-        other("sea over the launch limit", "h", &|r| {
-            r.weather_s as f64 / 3600.0
-        }),
+        other("waiting on weather", "h", &|r| r.weather_s as f64 / 3600.0),
         other("divers' time in the water", "h", &|r| {
             r.water_s as f64 / 3600.0
         }),
         other("absorbent", "kg", &|r| r.absorbent_kg),
         other("carbon dioxide absorbed", "mol", &|r| r.absorbed_mol),
-        other("oxygen used by bodies", "mol", &|r| r.oxygen_used_mol),
+        other("oxygen used by divers", "mol", &|r| r.oxygen_used_mol),
         other("oxygen drawn in decompression", "mol", &|r| {
             r.oxygen_bleeding_mol
         }),

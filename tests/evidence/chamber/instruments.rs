@@ -143,3 +143,32 @@ fn a_low_bank_is_noticed_at_once_whoever_draws() {
         assert_eq!(noticed_s, slow.t_s);
     }
 }
+
+/// A gauge made for the sea shows, on a line from a chamber, that chamber's pressure: 11 bar, 99 msw by 1 msw = 0.1 bar
+/// less the deck's. With the sea again it shows the sea at the bell, which stands on deck.
+#[test]
+fn a_sea_gauge_on_a_chambers_line_shows_the_chamber() {
+    let mut steel = twenty_cubic_metres(ATM_PA);
+    let mut sea = analyser(0.0, 0.0, true);
+    sea.quantity = Quantity::SeaDepth;
+    sea.labelled = SamplePoint::Sea(CHAMBER);
+    sea.connected = SamplePoint::Sea(CHAMBER);
+    steel.instruments.push(sea);
+    let mut stage = Stage::new(steel, ISOTHERMAL_IDEAL);
+    let gas = Amounts::heliox(0.05).scaled(11e5 * 20.0 / (R * 303.15));
+    stage.plant.set_air(CHAMBER, gas, 303.15, 303.15);
+    stage.to(100);
+    assert_eq!(stage.plant.read(OXYGEN, 100), 0.0);
+    let crossed = FaultKind::CrossConnected {
+        instrument: OXYGEN,
+        to: CHAMBER,
+    };
+    stage.plant.fault(100, &crossed, true, &mut stage.entries);
+    stage.to(200);
+    let by_hand = (11e5 - ATM_PA) / 1e4;
+    let shown = stage.plant.read(OXYGEN, 200);
+    assert!((shown - by_hand).abs() < 1e-6, "{shown} against {by_hand}");
+    stage.plant.fault(200, &crossed, false, &mut stage.entries);
+    stage.to(300);
+    assert_eq!(stage.plant.read(OXYGEN, 300), 0.0);
+}

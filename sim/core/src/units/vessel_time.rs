@@ -158,7 +158,7 @@ impl VesselTime {
                 format!(
                     "`{zone}` is the name of a zone, whose clock has one hour twice in autumn and skips one in spring"
                 ),
-                "write the offset from UTC instead, like 2031-10-26 02:30+02:00, or the ship's clock without any",
+                "write the offset from UTC instead, like 2031-10-26 02:30+02:00, or vessel time without any",
             );
         }
         let Some((date, clock)) = text
@@ -225,13 +225,13 @@ fn near(at_s: i64, text: &str, time: VesselTime) -> Result<i64, BadTime> {
     if at_s < 0 {
         return refuse(
             format!("`{text}` lies before the job begins"),
-            format!("the job begins at {start} of the ship's clock; is the year right?"),
+            format!("the job begins at {start}, vessel time; is the year right?"),
         );
     }
     if at_s > MOST_S {
         return refuse(
             format!("`{text}` lies more than 400 days after the job begins"),
-            format!("the job begins at {start} of the ship's clock; is the year right?"),
+            format!("the job begins at {start}, vessel time; is the year right?"),
         );
     }
     Ok(at_s)

@@ -51,7 +51,7 @@ pub trait Names {
             Place::Compartment(c) => self.compartment(c),
             Place::Atmosphere => "air on deck".into(),
             Place::Sea => "sea".into(),
-            Place::Body => "bodies".into(),
+            Place::Body => "divers".into(),
             Place::Absorbent(c) => format!("absorbent of {}", self.compartment(c)),
             Place::Drained(c) => format!("drained from {}", self.compartment(c)),
             Place::LiquidWater => "liquid water".into(),

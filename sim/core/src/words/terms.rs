@@ -30,7 +30,7 @@ words! {
         Reclaimed: "reclaimed", Bibs: "BIBS", BellAndTrunk: "bell and trunk", TrunkVent: "trunk vent",
         BellSpill: "bell spill", LockRun: "lock runs", Flush: "flushes", Bleed: "bleed",
         Recovery: "chamber gas recovery", Leak: "leaks", Sample: "analyser samples",
-        Transfer: "between compartments", Metabolism: "bodies", Absorption: "absorbent", Water: "water",
+        Transfer: "between compartments", Metabolism: "divers", Absorption: "absorbent", Water: "water",
         Fault: "faults", Relief: "relief valves",
     }
     Flow {
@@ -75,7 +75,7 @@ words! {
         Reclaim: "reclaim", Recovery: "chamber gas recovery",
     }
     BreathingPath {
-        Ambient: "off masks", Bibs: "on BIBS", Main: "on main gas", Secondary: "on secondary gas",
+        Ambient: "off BIBS", Bibs: "on BIBS", Main: "on main gas", Secondary: "on secondary gas",
         BailOut: "on bail-out",
     }
     Spoken {
@@ -89,7 +89,7 @@ words! {
         OxygenPoisoning: "oxygen poisoning", Cold: "cold", Heat: "heat", PressureLoss: "lost pressure",
     }
     Routine {
-        Meal: "meal", Laundry: "laundry", Stores: "stores", Toilet: "toilet flush", Shower: "shower",
+        Meal: "meal", Laundry: "laundry", Stores: "equipment-lock run", Toilet: "toilet flush", Shower: "shower",
         EarDrops: "ear drops", LeakCheck: "leak check", BellChecks: "bell check sheet",
         GasStatus: "gas status read", Readings: "readings taken",
     }

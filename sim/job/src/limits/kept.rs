@@ -1,8 +1,9 @@
 //! One limit that is kept: when it is next crossed, out or back, and what is told of it then.
 
-use super::looped;
 use super::people::Occupied;
-use deepstay_core::record::{AlarmSetting, Aspect, Bound, Entry, LimitBy, LimitName, Sink, What};
+use deepstay_core::record::{
+    AlarmSetting, Aspect, Bound, Entry, LimitBy, LimitName, Sink, SoundsAt, What,
+};
 use deepstay_core::units::*;
 use deepstay_plant::{Plant, Steel, Watched};
 use serde::{Deserialize, Serialize};
@@ -326,12 +327,21 @@ const OXYGEN_CLASS_SHARE: f64 = 0.001;
 /// Accuracy of a carbon dioxide analyser, bar (the same, 3.3.8).
 const CO2_CLASS_BAR: f64 = 0.001;
 
+/// How an alarm of the loop is set.
+fn of_the_loop(set_point: f64) -> AlarmSetting {
+    AlarmSetting {
+        set_point,
+        delay_s: 0,
+        sounds: [SoundsAt::DiveControl].into_iter().collect(),
+    }
+}
+
 /// How the alarm is set that is fitted for a limit, or that is one of the panel's own; none where none is.
 fn fitted(steel: &Steel, wanted: &Wanted) -> Option<AlarmSetting> {
     let alarm = match wanted.name.by {
         LimitBy::Panel(i) => steel.alarms.get(usize::from(i)),
         LimitBy::Row(_) | LimitBy::Rating => steel.alarms.iter().find(|a| a.rings_at(&wanted.name)),
-        LimitBy::SetPoint => return Some(looped::setting(wanted.indicated)),
+        LimitBy::SetPoint => return Some(of_the_loop(wanted.indicated)),
     }?;
     Some(AlarmSetting {
         set_point: wanted.indicated,

@@ -3,9 +3,7 @@
 
 use super::kept::{Group, Wanted};
 use super::{LimitBook, Sight};
-use deepstay_core::record::{
-    AlarmSetting, Aspect, Bound, LimitBy, LimitName, Severity, Sink, SoundsAt,
-};
+use deepstay_core::record::{Aspect, Bound, LimitBy, LimitName, Severity, Sink};
 use deepstay_core::units::*;
 use deepstay_plant::Reclaim;
 
@@ -59,13 +57,4 @@ fn set_points(reclaim: &Reclaim) -> Vec<Wanted> {
         ]
     };
     both.into_iter().flat_map(of_each).collect()
-}
-
-/// How an alarm of the loop is set.
-pub(super) fn setting(set_point: f64) -> AlarmSetting {
-    AlarmSetting {
-        set_point,
-        delay_s: 0,
-        sounds: [SoundsAt::DiveControl].into_iter().collect(),
-    }
 }

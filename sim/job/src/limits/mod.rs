@@ -104,6 +104,11 @@ impl LimitBook {
         }
     }
 
+    /// Others sit at saturation control, and at dive control, from now on: the automatic watch or nobody.
+    pub(super) fn sit(&mut self, sat_at: [bool; 2]) {
+        self.panel.sit(sat_at);
+    }
+
     /// Before anything is ordered: what the steel is rated for, and what people may be in at the surface.
     pub(super) fn start(&mut self, sight: &mut Sight, sink: &mut impl Sink) {
         for (i, c) in (0u8..).zip(&sight.scenario.steel.compartments) {

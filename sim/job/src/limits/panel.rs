@@ -53,6 +53,15 @@ impl AlarmPanel {
         }
     }
 
+    /// Others sit at the desks. What nobody hears any more nobody comes to.
+    pub fn sit(&mut self, sat_at: [bool; 2]) {
+        self.sat_at = sat_at;
+        for rung in &mut self.rung {
+            let heard = hears(sat_at, rung.setting).is_some();
+            rung.acknowledged_at_s = rung.acknowledged_at_s.filter(|_| heard);
+        }
+    }
+
     /// Whether nothing rings, or has rung and waits.
     pub fn is_silent(&self) -> bool {
         self.rung.is_empty()
@@ -140,9 +149,7 @@ impl AlarmPanel {
 
     /// When the person who hears an alarm will have acknowledged it: one after the other.
     fn comes_at(&mut self, setting: AlarmSetting, now_s: i64) -> Option<i64> {
-        let desks = [SoundsAt::SaturationControl, SoundsAt::DiveControl];
-        let hears = |i: &usize| self.sat_at[*i] && setting.sounds.at(desks[*i]);
-        let desk = (0..desks.len()).find(hears)?;
+        let desk = hears(self.sat_at, setting)?;
         let (least, most) = ACKNOWLEDGED_IN_S;
         let takes_s = self.takes.between(least, most + 1.0) as i64;
         self.free_s[desk] = self.free_s[desk].max(now_s) + takes_s;
@@ -166,6 +173,12 @@ impl Rung {
         };
         sink.take(Entry { at, what });
     }
+}
+
+/// The desk at which somebody hears an alarm.
+fn hears(sat_at: [bool; 2], setting: AlarmSetting) -> Option<usize> {
+    let desks = [SoundsAt::SaturationControl, SoundsAt::DiveControl];
+    (0..desks.len()).find(|i| sat_at[*i] && setting.sounds.at(desks[*i]))
 }
 
 /// The alarms of a vessel that have set points of their own, of some quantities. Those of a depth deviation are off

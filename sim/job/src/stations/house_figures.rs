@@ -68,6 +68,9 @@ pub const DEPTH_GAUGES_S: i64 = 24 * 3600;
 pub const ESTABLISH_MSW: f64 = 10.0;
 /// Longest wait for it, s: then pressing goes on, and the alarms tell.
 pub const ESTABLISH_S: i64 = 90 * 60;
+/// How long before a planned change of storage depth downwards oxygen is dosed for what the mixture will bring, s: the
+/// men use it up meanwhile.
+pub const BEFORE_DEEPER_S: i64 = 2 * 3600;
 /// Strides in which its set point follows the depth while pressing, msw.
 pub const DESCENT_STRIDE_MSW: f64 = 5.0;
 /// Richest gas made while pressing, fraction: no richer than air.

@@ -13,6 +13,7 @@ use super::house_figures;
 use super::house_figures::sampled;
 use super::masks::Masks;
 use super::oxygen::Oxygen;
+use super::oxygen_on_descent;
 use super::press::{self, Found, Press};
 use super::rejoin::Rejoin;
 use super::surface;
@@ -20,7 +21,7 @@ use super::timetables::Timetables;
 use crate::random::Draw;
 use deepstay_core::record::{LineName, Machine, Phase, Refused, Routine, Station, ValveName, What};
 use deepstay_core::units::*;
-use deepstay_scenario::LevelDo;
+use deepstay_scenario::{LevelDo, LevelStep};
 use serde::{Deserialize, Serialize};
 
 /// Where a level stands.
@@ -185,7 +186,7 @@ impl LevelState {
         look.home(self.level)
     }
 
-    fn next_step(&self, look: &Look) -> Option<deepstay_scenario::LevelStep> {
+    fn next_step(&self, look: &Look) -> Option<LevelStep> {
         look.kit.scenario.plan.levels[self.level]
             .steps
             .get(self.step)
@@ -330,6 +331,7 @@ impl LevelState {
         let Some(step) = self.next_step(look) else {
             return;
         };
+        self.lead_oxygen(look, step);
         if look.now < step.at {
             look.wake(step.at);
             return;
@@ -358,6 +360,27 @@ impl LevelState {
                     self.abort(look, timetables);
                 }
             }
+        }
+    }
+
+    /// Before a change of storage depth downwards oxygen is let fall by what the mixture will bring.
+    fn lead_oxygen(&mut self, look: &mut Look, step: LevelStep) {
+        let (LevelDo::Press(to_msw) | LevelDo::ChangeStorage(to_msw)) = step.what else {
+            return;
+        };
+        let from_s = step.at - house_figures::BEFORE_DEEPER_S;
+        if to_msw <= self.target_msw {
+            return;
+        }
+        if look.now < from_s {
+            look.wake(from_s);
+            return;
+        }
+        let brings = oxygen_on_descent::brings_bar(look, self.level, self.target_msw, to_msw);
+        if let Some(brings_bar) = brings {
+            let hold = asked::storage_oxygen(look);
+            self.oxygen
+                .aim_before_pressing(look, self.level, hold, self.target_msw, brings_bar);
         }
     }
 

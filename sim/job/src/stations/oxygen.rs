@@ -42,6 +42,24 @@ impl Oxygen {
         }
     }
 
+    /// Doses for less, before pressing brings so much more, but never for less than is to be held.
+    pub fn aim_before_pressing(
+        &mut self,
+        look: &mut Look,
+        level: usize,
+        hold: OxygenHold,
+        depth_msw: f64,
+        brings_bar: f64,
+    ) {
+        self.aim(look, level, Some(hold), depth_msw);
+        let (low_bar, _) = edges(hold, look.kit.scenario.steel.surface_pa, depth_msw);
+        if let Some(aim) = &mut self.aim {
+            let less_bar = brings_bar.min(aim.set_bar - low_bar).max(0.0);
+            aim.set_bar -= less_bar;
+            aim.to_bar -= less_bar;
+        }
+    }
+
     /// Sets the make-up for what is to be shown on the way down, and switches it on.
     pub fn make_up(&mut self, look: &mut Look, level: usize, hold: OxygenHold, depth_msw: f64) {
         self.rest(look);

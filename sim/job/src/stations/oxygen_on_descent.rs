@@ -158,11 +158,18 @@ fn wanted(look: &mut Look, level: usize, depth: f64, to_msw: f64) -> Option<(f64
     let OxygenHold::Partial { low_bar, high_bar } = asked::storage_oxygen(look) else {
         return None;
     };
-    let bank = look.panel.lined_up(LineName::Supply(c))?;
-    let brings_bar = look.panel.label_o2(bank) * (to_msw - depth).max(0.0) * MSW_PA / BAR_PA;
+    let brings_bar = brings_bar(look, level, depth, to_msw)?;
     let p_bar = (steel.surface_pa + depth * MSW_PA) / BAR_PA;
     let high = (high_bar - brings_bar).min(house_figures::DESCENT_RICHEST * p_bar);
     Some(((high - (high_bar - low_bar)).max(0.0), high.max(0.0)))
+}
+
+/// What pressing with the mixture lined up brings of oxygen from one depth to another, bar, by its label.
+pub fn brings_bar(look: &Look, level: usize, from_msw: f64, to_msw: f64) -> Option<f64> {
+    let c = look.kit.layout.levels[level].living;
+    let bank = look.panel.lined_up(LineName::Supply(c))?;
+    let pressed_bar = (to_msw - from_msw).max(0.0) * MSW_PA / BAR_PA;
+    Some(look.panel.label_o2(bank) * pressed_bar)
 }
 
 /// Whether each analyser of the level shows at least so much.

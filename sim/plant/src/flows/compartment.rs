@@ -24,7 +24,7 @@ pub(crate) fn find(
     let (contents, x) = Contents::of(*node, c.volume_m3, model.pressure_pa(i, node));
     f.clear();
     if set.open_outside && c.bell.is_none() {
-        outflow::open_lock(model.steel, c, &contents.gas, f);
+        outflow::open_lock(model.steel, &contents.gas, f);
     } else {
         outflow::find(model, i, &contents, &x, at, f);
         supply::find(model, i, contents.gas.p_pa, at, f);

@@ -7,9 +7,9 @@ use crate::books::slot::{Rate, Slot};
 use crate::model::Model;
 use crate::opening::through_mol_s;
 use crate::state::node::{Contents, Properties};
-use crate::steel::{Compartment, Steel};
+use crate::steel::Steel;
+use deepstay_core::gas::Amounts;
 use deepstay_core::gas::flow::Nozzle;
-use deepstay_core::gas::{self, Amounts};
 
 /// Analysers draw their full flow from this gauge pressure on, and less below in
 /// proportion, Pa (house rule).
@@ -57,17 +57,18 @@ pub(crate) fn find(
     f.set_share(Slot::Sample, c.sample_mol_s * driven / n_mol);
 }
 
-/// Deck air walks in as the lock's gas walks out: one change a minute, booked as what it nets to.
-pub(crate) fn open_lock(steel: &Steel, c: &Compartment, gas: &Properties, f: &mut Flows) {
+/// Deck air walks in as the lock's gas walks out, mole for mole, one change a minute, booked as what it nets to: what
+/// only goes round, because it warms or cools inside, is no movement.
+pub(crate) fn open_lock(steel: &Steel, gas: &Properties, f: &mut Flows) {
     let k = 1.0 / 60.0;
-    let air = gas::state::total_moles(&Amounts::air(), gas.p_pa, c.volume_m3, steel.deck_t_k);
+    let in_mol_s = k * gas.n_mol;
     f.set(
         Slot::Outward,
         Rate {
             k,
             only: None,
-            fixed: Amounts::air().scaled(-k * air).0,
+            fixed: Amounts::air().scaled(-in_mol_s).0,
         },
     );
-    f.heat.add(k * air * gas.cp_j_mol_k, steel.deck_t_k);
+    f.heat.add(in_mol_s * gas.cp_j_mol_k, steel.deck_t_k);
 }

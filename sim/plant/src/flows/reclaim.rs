@@ -34,9 +34,7 @@ pub(crate) fn find(
     if drawn.mol_s > 0.0 {
         breathe(model, (reclaim, i), contents, x, &drawn, f);
     }
-    if model.loop_runs() {
-        make_up(model, (reclaim, i), contents, at, f);
-    }
+    make_up(model, (reclaim, i), contents, at, f);
 }
 
 /// What divers draw from the loop.
@@ -119,7 +117,8 @@ fn breathe(
     );
 }
 
-/// Make-up: what keeps the tank at its working pressure, as far as valve and bank give it.
+/// Make-up: what keeps the tank at its working pressure while the loop runs, as far as valve and bank give it. A valve
+/// that is stuck lets through what it stands open for, whether it is wanted or not, up to what its regulator is set to.
 fn make_up(
     model: &Model,
     (reclaim, i): (&Reclaim, usize),
@@ -127,20 +126,28 @@ fn make_up(
     at: &Moment,
     f: &mut Flows,
 ) {
-    let Some(bank) = model.controls.of(i).lines.supply else {
+    let set = model.controls.of(i);
+    let Some(bank) = set.lines.supply else {
         return;
     };
+    let stuck = set.valves.blow_down.stuck;
+    if stuck.is_none() && !model.loop_runs() {
+        return;
+    }
     let (c, gas) = (&model.steel.compartments[i], &contents.gas);
     let working_pa = reclaim.working_gauge_pa + model.steel.surface_pa;
     let missing_mol = gas.n_mol * (working_pa / gas.p_pa - 1.0);
     let wanted = missing_mol / MAKE_UP_S - f.net_mol_s(&contents.node);
     let valve = Valve {
-        area_m2: c.blow_down_m2,
+        area_m2: stuck.unwrap_or(1.0) * c.blow_down_m2,
         down_pa: gas.p_pa,
         up_most_pa: working_pa + c.supply_over_pa,
     };
     let (most, t_k) = through_regulator(model, bank, &valve, at);
-    let rate = wanted.clamp(0.0, most);
+    let rate = match stuck {
+        Some(_) => most,
+        None => wanted.clamp(0.0, most),
+    };
     if rate > 0.0 {
         let mix = &at.banks.gas[bank.index()].mix;
         f.set(Slot::Supply, Rate::fixed(mix.scaled(rate)));

@@ -4,7 +4,7 @@ use super::probe::{Interval, Probe};
 use super::quantity;
 use crate::solver::interpolant::Weights;
 use crate::state::node::Node;
-use crate::steel::{Instrument, SamplePoint};
+use crate::steel::{Instrument, SamplePoint, Steel};
 use crate::trajectory::evaluated::Evaluated;
 use crate::view::View;
 use deepstay_core::units::*;
@@ -27,7 +27,8 @@ impl Instruments {
                 SamplePoint::Bank(b) => quantity::gauge_bar(model, view.bank_pa(b, 0)),
                 SamplePoint::Compartment(c) | SamplePoint::Sea(c) => {
                     let (i, node) = (c.index(), view.trajectories.anchor(c.index()));
-                    quantity::of(model, i, node, ins.quantity, 0.0)
+                    let quantity = quantity::measured(ins.quantity, ins.connected);
+                    quantity::of(model, i, node, quantity, 0.0)
                 }
             };
             Probe::new(ins, value)
@@ -54,6 +55,11 @@ impl Instruments {
     #[inline]
     pub fn connected(&self, k: usize) -> SamplePoint {
         self.probes[k].connected()
+    }
+
+    /// What an instrument really measures.
+    fn measured(&self, steel: &Steel, k: usize) -> Quantity {
+        quantity::measured(steel.instruments[k].quantity, self.connected(k))
     }
 
     /// An instrument, to be changed.
@@ -83,8 +89,9 @@ impl Instruments {
                 let ins = &model.steel.instruments[k];
                 let follows =
                     !cluster.rushed && cluster.h_s > 1 && ins.lag_s > 0.0 && ins.line_m3 <= 0.0;
+                let quantity = self.measured(model.steel, k);
                 let value = |(t_s, node, p_pa): &(f64, Node, f64)| {
-                    quantity::at_pressure(model, i, node, *p_pa, ins.quantity, *t_s)
+                    quantity::at_pressure(model, i, node, *p_pa, quantity, *t_s)
                 };
                 self.probes[k].follow(follows.then(|| thirds.each_ref().map(value)));
                 if !follows {
@@ -107,7 +114,7 @@ impl Instruments {
             let p_pa = model.pressure_pa(i, node);
             for j in 0..self.at[i].len() {
                 let k = usize::from(self.at[i][j]);
-                let quantity = model.steel.instruments[k].quantity;
+                let quantity = self.measured(model.steel, k);
                 let here = quantity::at_pressure(model, i, node, p_pa, quantity, t_s as f64);
                 let lagged = self.lagged(view, k, i, || here, t_s);
                 self.probes[k].settle(t_s, lagged, here);
@@ -143,7 +150,7 @@ impl Instruments {
         let lagged = match self.probes[k].connected() {
             SamplePoint::Bank(b) => quantity::gauge_bar(&view.model, view.bank_pa(b, t_s)),
             SamplePoint::Compartment(c) | SamplePoint::Sea(c) => {
-                let (i, quantity) = (c.index(), view.model.steel.instruments[k].quantity);
+                let (i, quantity) = (c.index(), self.measured(view.model.steel, k));
                 self.lagged(view, k, i, || truth(i, quantity), t_s)
             }
         };

@@ -2,9 +2,19 @@
 
 use crate::model::Model;
 use crate::state::node::Node;
+use crate::steel::SamplePoint;
 use crate::trajectory::evaluated::Evaluated;
 use deepstay_core::gas::Species;
 use deepstay_core::units::*;
+
+/// What an instrument measures where it is connected: a gauge made for the sea, on a line from a vessel, measures the
+/// vessel's pressure.
+pub(crate) fn measured(made_for: Quantity, connected: SamplePoint) -> Quantity {
+    match (made_for, connected) {
+        (Quantity::SeaDepth, SamplePoint::Compartment(_)) => Quantity::Depth,
+        (quantity, _) => quantity,
+    }
+}
 
 /// True value of a quantity of a compartment's gas, in the quantity's unit.
 pub(crate) fn of(model: &Model, i: usize, node: &Node, quantity: Quantity, t_s: f64) -> f64 {

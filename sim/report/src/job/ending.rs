@@ -1,7 +1,9 @@
 //! How a job ended, the worst first: what the screen, the page, `job.json` and the exit code all say.
 
 use super::inputs::Inputs;
-use deepstay_core::record::{Fitness, LimitKey, LostPressure, RunEnd, Severity, Unwell};
+use deepstay_core::record::{
+    BellRun, Fitness, LimitKey, LostPressure, RunEnd, Severity, Stopped, Unwell,
+};
 use deepstay_core::units::{Quantity, Truth, fixed};
 use deepstay_core::words::{Names, Words};
 use serde::Serialize;
@@ -82,6 +84,7 @@ impl Ending {
         if ending == Ending::WorkNotDone {
             reasons.extend(crossed.iter().map(Crossed::words));
         }
+        reasons.extend(weather(inputs));
         reasons.push(outcome.reason.clone());
         (ending, reasons.join("; "))
     }
@@ -110,6 +113,22 @@ impl Ending {
             Ending::BrokenInvariant => "Broken invariant",
         }
     }
+}
+
+/// What the sea took of the runs, beside what the plan allows for it.
+fn weather(inputs: &Inputs<'_>) -> Option<String> {
+    let allowed = inputs.subject.weather_share?;
+    let runs = inputs.record.bell.runs();
+    let by_weather = |r: &&BellRun| r.stopped.is_some_and(|(why, _)| why == Stopped::Weather);
+    let lost = runs.iter().filter(by_weather).count();
+    let percent = |share: f64| fixed(100.0 * share, 0);
+    (lost > 0).then(|| {
+        format!(
+            "weather took {} % of the runs, the plan allows it {} % of the time in the water",
+            percent(lost as f64 / runs.len() as f64),
+            percent(allowed)
+        )
+    })
 }
 
 /// How many limits of one severity were crossed.

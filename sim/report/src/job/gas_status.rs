@@ -17,7 +17,7 @@ pub fn gas_status_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
         &mut out,
         [
             "second (s)".to_owned(),
-            "clock (ship's day and time)".to_owned(),
+            "clock (vessel day and time)".to_owned(),
             "bank".to_owned(),
             "duty".to_owned(),
             "O2 on the label (%)".to_owned(),

@@ -4,7 +4,7 @@
 use super::ending::Ending;
 use super::inputs::Inputs;
 use super::summary::{LimitSummary, StatusCount, Summary};
-use super::{lived, sections};
+use super::{faults, lived, sections};
 use crate::kit::frame::{framed, tile};
 use deepstay_core::CAUTION;
 use deepstay_core::units::{Truth, about, fixed, span, tiny};
@@ -28,6 +28,7 @@ pub fn html(inputs: &Inputs<'_>, summary: &Summary) -> String {
         p.caution { b { "Caution. " } (CAUTION) }
         (tiles(summary))
         (sections::limits(inputs))
+        (faults::section(inputs))
         (sections::gas::gas(inputs, summary))
         (sections::gas::banks(inputs))
         (sections::chambers(inputs))
@@ -81,8 +82,8 @@ fn tiles(s: &Summary) -> Markup {
             }
             (tile(!s.ledger.closes, if s.ledger.closes { "closes" } else { "does not close" },
                 &format!("gas ledger: worst species {} of the moles handled, {} allowed", tiny(s.ledger.worst_relative), tiny(s.ledger.tolerance))))
-            (tile(false, &format!("{} recalled", count.recalled),
-                &format!("of {} rule figures used; {} more second-hand", s.rules_used.len(), count.second_hand)))
+            (tile(false, &format!("{} from memory", count.recalled),
+                &format!("of {} rule figures used, not verified; {} more second-hand", s.rules_used.len(), count.second_hand)))
         }
     }
 }
@@ -92,7 +93,7 @@ fn notes(inputs: &Inputs<'_>, s: &Summary) -> Markup {
     html! {
         h2 { "How to read this" }
         p.note {
-            "Times are the ship's day and clock: the day of the first second is D01. Shown means what an instrument told the watch; "
+            "Times are the vessel's day and time: the day of the first second is D01. Indicated is what an instrument showed the watch; "
             "true means the computed state of the plant, which no one on board sees. Free gas volumes are counted at 15 °C and 1 bar as an ideal gas ("
             (fixed(deepstay_core::units::FREE.mol_per_m3(), 2)) " mol to the m³). "
             @if inputs.units == crate::Units::Imperial { "Feet of sea water are 33 to the atmosphere; ppO2 in ata. " }

@@ -62,6 +62,7 @@ pub fn subject() -> Subject {
         watches: vec!["NP".into(), "QR".into()],
         accepted: vec!["demo.rest".into()],
         planned: Vec::new(),
+        weather_share: None,
         faults: Vec::new(),
         rule_rows: Vec::new(),
         hot_water: Vec::new(),

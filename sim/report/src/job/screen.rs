@@ -57,7 +57,7 @@ pub fn screen(s: &Summary, width: usize) -> String {
     ));
     let count = StatusCount::of(s);
     lines.push(format!(
-        "Rules used: {}, of these {} recalled and {} second-hand",
+        "Rules used: {}, of these {} from memory, not verified, and {} second-hand",
         s.rules_used.len(),
         count.recalled,
         count.second_hand
@@ -103,7 +103,7 @@ fn gas(s: &Summary, lines: &mut Vec<String>) {
         ));
     }
     lines.push(format!(
-        "  oxygen taken by bodies {}; carbon dioxide given off {}, absorbed {}",
+        "  oxygen taken by divers {}; carbon dioxide given off {}, absorbed {}",
         mol(Flow::Used, "O2"),
         mol(Flow::Made, "CO2"),
         mol(Flow::Used, "CO2")

@@ -295,7 +295,7 @@ impl<'a> Trends<'a> {
         };
         let (by_shown, by_true) = (out(Truth::Shown), out(Truth::True));
         if by_shown > 0 {
-            say("warn", &format!("▲ shown outside {}", span(by_shown)));
+            say("warn", &format!("▲ indicated outside {}", span(by_shown)));
         }
         if by_true > 0 {
             say("warn", &format!("▲ truly outside {}", span(by_true)));

@@ -2,18 +2,19 @@
 
 use super::inputs::Inputs;
 use super::summary::Summary;
-use super::{gas_status, log, page, tables};
+use super::{faults, gas_status, log, page, tables};
 use crate::kit::folder::{ReportError, check_files_target, write_files};
 use std::path::{Path, PathBuf};
 
 /// The files of a report, in order.
-pub const FILES: [&str; 8] = [
+pub const FILES: [&str; 9] = [
     "job.json",
     "log.csv",
     "ledger.csv",
     "bell-runs.csv",
     "divers.csv",
     "alarms.csv",
+    "faults.csv",
     "gas-status.csv",
     "report.html",
 ];
@@ -64,6 +65,7 @@ fn lay_out(inputs: &Inputs<'_>) -> Result<Vec<Vec<u8>>, ReportError> {
         csv("bell-runs.csv", tables::bell_csv(inputs))?,
         csv("divers.csv", tables::divers_csv(inputs))?,
         csv("alarms.csv", tables::alarms_csv(inputs))?,
+        csv("faults.csv", faults::faults_csv(inputs))?,
         csv("gas-status.csv", gas_status::gas_status_csv(inputs))?,
         page::html(inputs, &summary).into_bytes(),
     ])

@@ -100,7 +100,7 @@ fn one(inputs: &RotaInputs<'_>, sheet: &Sheet, (number, of): (usize, usize)) -> 
                 span { (subject.title) @if of > 1 { ", sheet " (number) " of " (of) } }
             }
             p.how {
-                "Ship's clock. A turn is from sealed in to sealed to the trunk again; be at the bell for the checks before. "
+                "Vessel time. A bell run is from sealed in to sealed to the trunk again (seal to seal); be at the bell for the checks before. "
                 "The bellman is " span.bm { "underlined" } "; where none is, each tends the other in turn. "
                 "An asterisk: returns on the next day."
                 @if broken > 0 { b { " ▲ " (broken) " breach" @if broken != 1 { "es" } " of " (subject.rule_set) ": not to be worked as it stands." } }
@@ -158,10 +158,10 @@ fn decompressions<'a>(inputs: &RotaInputs<'a>) -> Vec<(i64, Vec<&'a str>)> {
 
 fn ordinal(n: usize) -> String {
     match n {
-        0 => "1st turn".into(),
-        1 => "2nd turn".into(),
-        2 => "3rd turn".into(),
-        n => format!("{}th turn", n + 1),
+        0 => "1st bell run".into(),
+        1 => "2nd bell run".into(),
+        2 => "3rd bell run".into(),
+        n => format!("{}th bell run", n + 1),
     }
 }
 

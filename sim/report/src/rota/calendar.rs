@@ -52,7 +52,7 @@ pub fn calendar_of_diver(inputs: &RotaInputs<'_>, diver: DiverId) -> String {
         .filter(|(_, s)| s.surfaced_s > s.leaves_s)
     {
         let text = format!(
-            "Planned from {} to {}, ship's clock. {CAUTION}",
+            "Planned from {} to {}, vessel time. {CAUTION}",
             inputs.subject.time.civil(s.leaves_s),
             inputs.subject.time.civil(s.surfaced_s)
         );

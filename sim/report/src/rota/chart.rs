@@ -1,5 +1,5 @@
 //! The chart of turns: a strip a week, a line for each bell and each diver; the bell's absence, the time
-//! in the water, the ship's night, the rest between two turns and how tiring each turn is likely to be.
+//! in the water, the ship's night, the rest between two bell runs and how tiring each turn is likely to be.
 
 use super::inputs::RotaInputs;
 use crate::kit::svg::{Anchor, Axis, Svg};
@@ -17,10 +17,10 @@ const FOOT: f64 = 14.0;
 
 /// The signs of the legend: class and words.
 const SIGNS: [(&str, &str); 5] = [
-    ("ph-bottom", "bell off the trunk"),
+    ("ph-bottom", "bell locked off"),
     ("ph-first", "in the water"),
     ("seat-bellman", "bellman, stays in the bell"),
-    ("night", "ship's night"),
+    ("night", "night of the vessel"),
     ("beyond", "not at storage depth"),
 ];
 
@@ -59,7 +59,7 @@ fn legend() -> String {
         Anchor::Start,
         x + 36.0,
         34.0,
-        "rest between two turns, h:min; a stroke where the rest demanded ends",
+        "rest between two bell runs, h:min; a stroke where the rest demanded ends",
     );
     svg.finish()
 }

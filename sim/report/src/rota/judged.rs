@@ -76,7 +76,7 @@ pub fn rules(inputs: &RotaInputs<'_>) -> Markup {
         h2 { "Where the rules bind" }
         @if let (Some(w), Some(gap)) = (worth, inputs.gap()) {
             p {
-                "No legal rota has more than " (fixed(w.bound_s as f64 / 3600.0, 1)) " h of useful time in the water, rest and turn-round counted; this one has "
+                "No legal rota has more than " (fixed(w.bound_s as f64 / 3600.0, 1)) " h of useful time in the water, rest and turnaround counted; this one has "
                 (fixed(w.useful_s as f64 / 3600.0, 1)) " h. "
                 @match (w.done_s, w.earliest_s) {
                     (Some(done), Some(earliest)) => { "The work is done by " (inputs.subject.time.clock(done)) "; no legal rota is done before " (inputs.subject.time.clock(earliest)) ". " }
@@ -88,7 +88,7 @@ pub fn rules(inputs: &RotaInputs<'_>) -> Markup {
         }
         @if !inputs.binding.is_empty() {
             table {
-                thead { tr { th { "what shapes the rota" } th.n { "turns at its limit" } th.n { "half an hour more would bring (h)" } th { "source" } } }
+                thead { tr { th { "what shapes the rota" } th.n { "bell runs at its limit" } th.n { "half an hour more would bring (h)" } th { "source" } } }
                 tbody { @for b in inputs.binding { tr.weak[weak(b.rule.source.status)] {
                     td { (b.rule.words) } td.n { (b.runs) } td.n { (fixed(b.gain_s as f64 / 3600.0, 1)) }
                     td { (b.rule.id) ": " (b.rule.source.document) " (" (b.rule.source.status) ")" }
@@ -118,14 +118,14 @@ pub fn rules(inputs: &RotaInputs<'_>) -> Markup {
 pub fn under(inputs: &RotaInputs<'_>) -> Markup {
     let length = |s: Option<i64>| s.map_or("no figure".to_owned(), hours);
     let rows: [UnderRow<'_>; 11] = [
-        ("longest turn, seal to seal (h:min)", &|u| {
+        ("longest bell run, seal to seal (h:min)", &|u| {
             length(u.limits_s[0])
         }),
         ("longest time in the water (h:min)", &|u| {
             length(u.limits_s[1])
         }),
         ("least rest (h:min)", &|u| length(u.limits_s[2])),
-        ("turns", &|u| of(u, |r| r.runs.to_string())),
+        ("bell runs", &|u| of(u, |r| r.runs.to_string())),
         ("useful time in the water (h)", &|u| {
             of(u, |r| fixed(r.useful_s as f64 / 3600.0, 1))
         }),
@@ -154,7 +154,7 @@ pub fn under(inputs: &RotaInputs<'_>) -> Markup {
         ("shortest rest (h:min)", &|u| {
             of(u, |r| r.shortest_rest_s.map_or("none".to_owned(), hours))
         }),
-        ("bell off the trunk", &|u| {
+        ("bell utilisation", &|u| {
             of(u, |r| format!("{} %", fixed(r.away * 100.0, 0)))
         }),
         ("breaches of the rota above under this set", &|u| {
@@ -183,7 +183,7 @@ pub fn sources(inputs: &RotaInputs<'_>) -> Markup {
     html! {
         h2 { "Rules used, and where each comes from" }
         p.note {
-            "Rule set " (inputs.subject.rule_set) ". Figures that are recalled or second-hand are marked in words and on grey ground; check them against the issuing body's current document."
+            "Rule set " (inputs.subject.rule_set) ". Figures from memory, not verified, or second-hand are marked in words and on grey ground; check them against the issuing body's current document."
             @if !inputs.subject.accepted.is_empty() { " The scenario accepts by name: " (inputs.subject.accepted.join(", ")) "." }
         }
         table {

@@ -17,12 +17,12 @@ pub fn rota_html(inputs: &RotaInputs<'_>) -> String {
         p.sub {
             (subject.scenario) " on " (subject.spread) ", rule set " (subject.rule_set) ". "
             @if let (Some(first), Some(last)) = (inputs.rota.runs.first(), inputs.rota.runs.last()) {
-                "First turn " (subject.time.civil_minute(first.first)) ", last return " (subject.time.civil_minute(last.last)) ", ship's clock. "
+                "First bell run " (subject.time.civil_minute(first.first)) ", last return " (subject.time.civil_minute(last.last)) ", vessel time. "
             }
             @match inputs.made_by {
                 MadeBy::Search => { "Worked out by this program." }
                 MadeBy::StoppedSearch => { "Worked out by this program; the search was stopped, and this is the best it had." }
-                MadeBy::PlannedAgain(from) => { "Planned again from " (from) ", with as few turns changed as the change touches." }
+                MadeBy::PlannedAgain(from) => { "Planned again from " (from) ", with as few bell runs changed as the change touches." }
                 MadeBy::File(name) => { "Read from " (name) " and judged." }
             }
         }
@@ -61,24 +61,24 @@ fn tiles(inputs: &RotaInputs<'_>) -> Markup {
     html! {
         div.tiles {
             (tile(broken > 0, &verdict, &format!("rule set {}; judged apart from the search", inputs.subject.rule_set)))
-            (tile(false, &format!("{turns} turns"), &format!("{} h in the water, all divers together", fixed(inputs.water_s() as f64 / 3600.0, 0))))
+            (tile(false, &format!("{turns} bell runs"), &format!("{} h in the water, all divers together", fixed(inputs.water_s() as f64 / 3600.0, 0))))
             @match (inputs.proof_words(), inputs.gap()) {
                 (Some(words), Some(gap)) => {
-                    (tile(gap > 0.05, &format!("{} %", fixed(gap * 100.0, 1)), &format!("may be missing to the best there can be: {words}")))
+                    (tile(gap > 0.05, &format!("{} %", fixed(gap * 100.0, 1)), &format!("short of the best at most (optimality gap): {words}")))
                 }
                 _ => { (tile(false, "not asked", "how near the best: this rota was not searched for")) }
             }
-            (tile(false, &format!("{} %", fixed(inputs.away() * 100.0, 0)), "of the time there was a bell was off the trunk"))
+            (tile(false, &format!("{} %", fixed(inputs.away() * 100.0, 0)), "bell utilisation: share of the time there was, locked off"))
             @if inputs.progress.is_empty() {
                 (tile(false, "no list", "of work: as much time in the water as the rules allow"))
             } @else {
                 (tile(done < inputs.progress.len(), &format!("{done} of {}", inputs.progress.len()),
                     &inputs.worth.and_then(|w| w.done_s).map_or("tasks done".to_owned(), |s| format!("tasks done, the last by {}", day(s)))))
             }
-            (tile(false, &shortest.map_or("none".to_owned(), hours), "h:min, the shortest rest between two turns"))
+            (tile(false, &shortest.map_or("none".to_owned(), hours), "h:min, the shortest rest between two bell runs"))
             (tile(false, &format!("{} h", fixed(fair.water_s as f64 / 3600.0, 1)), "in the water between the busiest diver and the least busy"))
             (tile(sections::high_turns(inputs) > 0, &format!("{} of {}", sections::high_turns(inputs), sections::seats(inputs)),
-                "seats likely to find their diver sleepy; beside the rules, not one of them"))
+                "positions likely to find their diver sleepy; beside the rules, not one of them"))
         }
     }
 }
@@ -87,7 +87,7 @@ fn chart(inputs: &RotaInputs<'_>) -> Markup {
     let strips = chart::draw(inputs);
     html! {
         h2 { "Turns" }
-        @if strips.is_empty() { p { "There is no turn." } }
+        @if strips.is_empty() { p { "There is no bell run." } }
         @for strip in &strips { (PreEscaped(strip)) }
     }
 }

@@ -21,8 +21,8 @@ pub fn rota_screen(inputs: &RotaInputs<'_>, width: usize) -> String {
     )];
     verdict(inputs, &mut lines);
     let from = match inputs.made_by {
-        MadeBy::Search => "worked out".to_owned(),
-        MadeBy::StoppedSearch => "worked out, search stopped: the best so far".to_owned(),
+        MadeBy::Search => "calculated".to_owned(),
+        MadeBy::StoppedSearch => "calculated, search stopped: the best so far".to_owned(),
         MadeBy::File(name) => format!("read from {name}"),
         MadeBy::PlannedAgain(from) => format!("planned again from {from}"),
     };
@@ -30,7 +30,7 @@ pub fn rota_screen(inputs: &RotaInputs<'_>, width: usize) -> String {
     let turns = &inputs.rota.runs;
     if let (Some(first), Some(last)) = (turns.first(), turns.last()) {
         lines.push(format!(
-            "{} turns from {} to {}, ship's clock",
+            "{} bell runs from {} to {}, vessel time",
             turns.len(),
             inputs.subject.time.civil_minute(first.first),
             inputs.subject.time.civil_minute(last.last)
@@ -45,7 +45,7 @@ pub fn rota_screen(inputs: &RotaInputs<'_>, width: usize) -> String {
         ));
     }
     lines.push(format!(
-        "Bell off the trunk {} % of the time there was",
+        "Bell utilisation {} %",
         fixed(inputs.away() * 100.0, 0)
     ));
     work(inputs, &mut lines);
@@ -70,7 +70,7 @@ pub fn rota_screen(inputs: &RotaInputs<'_>, width: usize) -> String {
         ));
     }
     lines.push(format!(
-        "Sleepiness high in {} of {} seats (beside the rules, not one of them)",
+        "Sleepiness high in {} of {} positions (beside the rules, not one of them)",
         high_turns(inputs),
         seats(inputs)
     ));
@@ -78,7 +78,10 @@ pub fn rota_screen(inputs: &RotaInputs<'_>, width: usize) -> String {
         lines.extend(inputs.remarks.iter().map(|r| format!("  {r}")));
     }
     for b in inputs.binding {
-        lines.push(format!("Binds: {} ({} turns at it)", b.rule.words, b.runs));
+        lines.push(format!(
+            "Limiting rule: {} ({} bell runs at it)",
+            b.rule.words, b.runs
+        ));
     }
     lines.push(CAUTION.to_owned());
     folded(&lines, width.max(20))
@@ -159,10 +162,10 @@ pub fn under_screen(inputs: &RotaInputs<'_>) -> String {
     let done = |s: Option<i64>| s.map_or("not in it".to_owned(), |s| inputs.subject.time.clock(s));
     let rows: [UnderRow<'_>; 10] = [
         ("", &|u| u.set.clone()),
-        ("longest turn", &|u| length(u.limits_s[0])),
+        ("longest bell run", &|u| length(u.limits_s[0])),
         ("longest in the water", &|u| length(u.limits_s[1])),
         ("least rest", &|u| length(u.limits_s[2])),
-        ("turns", &|u| rota(u, &|r| r.runs.to_string())),
+        ("bell runs", &|u| rota(u, &|r| r.runs.to_string())),
         ("useful water, h", &|u| rota(u, &|r| h(r.useful_s))),
         ("no legal rota has more, h", &|u| {
             rota(u, &|r| r.bound_s.map_or("-".into(), h))

@@ -27,7 +27,7 @@ pub fn divers(inputs: &RotaInputs<'_>) -> Markup {
         h2 { "Divers" }
         table {
             thead { tr {
-                th { "diver" } th { "team" } th.n { "turns" } th.n { "as bellman" } th.n { "at night" } th.n { "water (h)" }
+                th { "diver" } th { "team" } th.n { "bell runs" } th.n { "as bellman" } th.n { "at night" } th.n { "water (h)" }
                 th.n { "seal to seal (h)" } th.n { "shortest rest (h:min)" } th.n { "unwanted hours" } th { "qualifications" }
             } }
             tbody {
@@ -48,7 +48,7 @@ pub fn divers(inputs: &RotaInputs<'_>) -> Markup {
                 }
             }
         }
-        p.note { "A turn at night has more than half of its time between 00:00 and 06:00 of the ship's clock. Unwanted: turns that begin outside the hours a diver prefers." }
+        p.note { "A bell run at night has more than half of its time between 00:00 and 06:00 of vessel time. Unwanted: bell runs that begin outside the hours a diver prefers." }
     }
 }
 
@@ -58,8 +58,8 @@ pub fn bells(inputs: &RotaInputs<'_>) -> Markup {
         h2 { "Bells" }
         table {
             thead { tr {
-                th { "bell" } th.n { "turns" } th.n { "off the trunk (h)" } th.n { "a diver out (h)" } th.n { "time there was (h)" }
-                th.n { "off the trunk" } th.n { "h a day" }
+                th { "bell" } th.n { "bell runs" } th.n { "locked off (h)" } th.n { "a diver out (h)" } th.n { "time there was (h)" }
+                th.n { "bell utilisation" } th.n { "h a day" }
             } }
             tbody { @for b in inputs.bells {
                 @let share = if b.open_s > 0 { b.away_s as f64 / b.open_s as f64 } else { 0.0 };
@@ -95,7 +95,7 @@ pub fn work(inputs: &RotaInputs<'_>) -> Markup {
         }
         p.note {
             "Hours in the water of a team at the task. Needed includes " (fixed(problem.weather_share * 100.0, 0))
-            " % of the time for weather; turns are planned for fair weather."
+            " % of the time for weather; bell runs are planned for fair weather."
         }
     } }
 }
@@ -110,7 +110,7 @@ pub fn fatigue(inputs: &RotaInputs<'_>) -> Markup {
         }
         table {
             thead { tr {
-                th { "diver" } th.n { "low" } th.n { "raised" } th.n { "high" } th { "most tiring turn" } th.n { "sleepiness" } th.n { "early to late people" }
+                th { "diver" } th.n { "low" } th.n { "raised" } th.n { "high" } th { "most tiring bell run" } th.n { "sleepiness" } th.n { "early to late people" }
                 th { "scale's words" }
             } }
             tbody { @for t in inputs.tired.iter().filter(|t| !t.runs.is_empty()) {
@@ -134,7 +134,7 @@ pub fn fatigue(inputs: &RotaInputs<'_>) -> Markup {
             "thinking, not as a limit. The equations were fitted on aircrew; sleep under pressure, heat and cold, and work in the water are outside their data, "
             "and one diver differs from another more than one band from the next. The clock of the body is taken not to shift, and to lie up to "
             (fixed(PHASE_SPREAD_H, 0)) " h earlier or later from one person to another (our own choice). Sleep is presumed: up to eight hours in each rest, from one "
-            "and a half hours after a turn to one hour before the next, in the ship's night where it fits (our own choice, no source)."
+            "and a half hours after a bell run to one hour before the next, in the vessel's night where it fits (our own choice, no source)."
         }
     }
 }
@@ -187,7 +187,7 @@ pub fn seafarers(inputs: &RotaInputs<'_>) -> Markup {
             "Asked: " (asked.iter().map(|w| w.asked.words()).collect::<Vec<_>>().join("; ")) ". "
             (asked.first().map_or("", |w| w.asked.source())) ". The convention asks for the hours of rest or for the hours of work, as the flag state has chosen; "
             "an asterisk marks a figure of work that is passed while the rest is kept. The day slides; pieces count from the start of a duty; a pause under an hour is no rest; checks before a "
-            "turn count as work. Exceptions that a flag state may grant are not reckoned with."
+            "bell run count as work. Exceptions that a flag state may grant are not reckoned with."
         }
     } }
 }

@@ -16,12 +16,12 @@ fn spread_heads(unit: &str) -> Vec<String> {
         format!("mean high 95 % ({unit})"),
         format!("standard deviation ({unit})"),
         format!("least ({unit})"),
-        format!("most ({unit})"),
+        format!("maximum ({unit})"),
     ];
     for p in deepstay_stock::PROBABILITIES {
-        let p = format!("{:.0} %", p * 100.0);
+        let p = format!("P{:.0}", p * 100.0);
         heads.extend([
-            format!("{p} of jobs ({unit})"),
+            format!("{p} ({unit})"),
             format!("{p} low ({unit})"),
             format!("{p} high ({unit})"),
             format!("{p} interval covers (%)"),
@@ -100,13 +100,13 @@ pub fn days_csv(inputs: &StockInputs<'_>) -> Result<Vec<u8>, csv::Error> {
             "gas".to_owned(),
             "end of day".to_owned(),
             format!("least ({u})"),
-            format!("1 % ({u})"),
-            format!("5 % ({u})"),
-            format!("20 % ({u})"),
-            format!("half ({u})"),
-            format!("80 % ({u})"),
-            format!("95 % ({u})"),
-            format!("99 % ({u})"),
+            format!("P1 ({u})"),
+            format!("P5 ({u})"),
+            format!("P20 ({u})"),
+            format!("P50 ({u})"),
+            format!("P80 ({u})"),
+            format!("P95 ({u})"),
+            format!("P99 ({u})"),
             "below a minimum (%)".to_owned(),
             "below a minimum, low (%)".to_owned(),
             "below a minimum, high (%)".to_owned(),

@@ -19,8 +19,8 @@ pub fn demand(inputs: &StockInputs<'_>) -> Markup {
         table {
             thead { tr {
                 th { "gas" } th.n { "loaded" br; span.sub { "by hand" } } th.n { "mean" }
-                @for p in ["half of the jobs", "80 %", "90 %", "95 %", "99 %"] { th.n { (p) } }
-                th.n { "most" } th.n { "came in" }
+                @for p in ["median (P50)", "P80", "P90", "P95", "P99"] { th.n { (p) } }
+                th.n { "maximum" } th.n { "received" }
             } }
             tbody { @for g in &inputs.answer.gases {
                 tr {
@@ -33,12 +33,12 @@ pub fn demand(inputs: &StockInputs<'_>) -> Markup {
                 }
             } }
         }
-        p.note { (DEFINITION) " Mean: 95 % interval by Student's t. Loaded is what the real gas holds; by hand is gauge bar times floodable volume, and the difference is the compressibility of the gas and the temperature of the bottles. A dash stands where so few jobs cannot bound it. Came in: the mean of what other gases gave to its banks, as where reclaim brings back bottom mix." }
+        p.note { (DEFINITION) " Mean: 95 % interval by Student's t. Loaded is what the real gas holds; by hand is gauge bar times floodable volume, and the difference is the compressibility of the gas and the temperature of the bottles. A dash stands where so few jobs cannot bound it. Received: the mean of what other gases gave to its banks, as where reclaim brings back bottom mix." }
         h3 { "What for" }
         table {
             thead { tr {
                 th { "gas" } th { "purpose" } th.n { "mean" }
-                @for p in ["half of the jobs", "80 %", "90 %", "95 %", "99 %"] { th.n { (p) } }
+                @for p in ["median (P50)", "P80", "P90", "P95", "P99"] { th.n { (p) } }
             } }
             tbody { @for g in &inputs.answer.gases { @for (i, (purpose, spread)) in g.purposes.iter().enumerate() {
                 tr.ruled[i == 0] {
@@ -81,8 +81,8 @@ pub fn others(inputs: &StockInputs<'_>) -> Markup {
         table {
             thead { tr {
                 th { "what" } th { "unit" } th.n { "mean" }
-                @for p in ["half of the jobs", "80 %", "90 %", "95 %", "99 %"] { th.n { (p) } }
-                th.n { "least" } th.n { "most" }
+                @for p in ["median (P50)", "P80", "P90", "P95", "P99"] { th.n { (p) } }
+                th.n { "least" } th.n { "maximum" }
             } }
             tbody { @for o in &inputs.answer.others {
                 @let is_gas = o.unit == "mol" || o.unit == "m3";

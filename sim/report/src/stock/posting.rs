@@ -164,7 +164,7 @@ mod tests {
         ] {
             assert!(posted.contains(needed), "{needed}");
         }
-        assert!(page.contains("RECALLED from memory") && page.contains("assumed, house"));
+        assert!(page.contains("FROM MEMORY, not verified") && page.contains("assumed, house"));
         assert_eq!(posted.matches(CAUTION).count(), 2);
         // The way home is in letters as large as the amounts.
         for sheet in posted.split("<section").skip(1) {

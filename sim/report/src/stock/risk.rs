@@ -38,7 +38,7 @@ pub fn fan_table(days: &[FanDay], unit: &str) -> Markup {
     html! {
         details { summary.note { "The same as numbers, in " (unit) }
             table {
-                thead { tr { th.n { "end of day" } th.n { "least" } th.n { "1 %" } th.n { "5 %" } th.n { "20 %" } th.n { "half" } th.n { "80 %" } th.n { "95 %" } } }
+                thead { tr { th.n { "end of day" } th.n { "least" } th.n { "P1" } th.n { "P5" } th.n { "P20" } th.n { "P50" } th.n { "P80" } th.n { "P95" } } }
                 tbody { @for d in thinned(days) {
                     tr {
                         td.n { (d.day) }
@@ -130,7 +130,7 @@ pub fn between(chance: &Chance) -> String {
     )
 }
 
-/// Which assumption matters most: by rank correlation over all jobs, and one at a time.
+/// What demand is most sensitive to: by rank correlation over all jobs, and one at a time.
 pub fn why(inputs: &StockInputs<'_>) -> Markup {
     let gas = inputs.units.free_scale();
     let most: Vec<&GasAnswer> = inputs
@@ -140,7 +140,7 @@ pub fn why(inputs: &StockInputs<'_>) -> Markup {
         .filter(|g| g.demand.sd > 0.0)
         .collect();
     html! {
-        h2 { "Which assumption matters most" }
+        h2 { "What demand is most sensitive to" }
         @if most.is_empty() { p { "No demand varied: nothing was drawn, or nothing that was drawn moved it." } }
         @for g in most {
             @let pulls: Vec<SourceCorrelation> = g.correlations.iter().take(8).cloned().collect();
@@ -206,11 +206,11 @@ pub fn what_if(inputs: &StockInputs<'_>) -> Markup {
             p.alert-text { "▲ The stock ran out in " (percent(what_if.cut_short.0.p)) " of the jobs as it is, and in " (percent(what_if.cut_short.1.p)) " with it: what was not there could not be drawn, and a difference may be no saving." }
         }
         p { "Below a minimum that the stock meets at the start: " (percent(what_if.minimum.0.p)) " of the jobs as it is, " (percent(what_if.minimum.1.p)) " with it." }
-        p { "The same jobs, drawn alike, with that set: the difference is taken job by job, so that chance common to both falls out. Amounts in " (gas.unit) "." }
+        p { "The same jobs, with common random numbers and that set: the difference is taken job by job, so that chance common to both falls out. Amounts in " (gas.unit) "." }
         table {
             thead { tr {
                 th { "gas" } th.n { "mean as it is" } th.n { "mean with it" } th.n { "difference" } th { "95 % interval" }
-                th.n { "95 % of jobs as it is" } th.n { "95 % of jobs with it" }
+                th.n { "P95 as it is" } th.n { "P95 with it" }
             } }
             tbody { @for d in &what_if.differences {
                 @let q = |s: &deepstay_stock::Estimate| s.quantiles.iter().find(|q| q.p == 0.95).map_or("-".to_owned(), |q| told(q.value));

@@ -31,7 +31,7 @@ pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
     warnings(papers, &mut lines);
     lines.push(format!(
         "{:<NAME$}{:>9}{:>9}{:>9}{:>9}{:>9}",
-        "demand", "loaded", "mean", "half", "95 %", "most"
+        "demand", "loaded", "mean", "P50", "P95", "maximum"
     ));
     for g in &answer.gases {
         let q = |p: f64| {
@@ -114,7 +114,7 @@ pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
         }
         if what_if.cut_short.1.hits > 0 {
             lines.push(format!(
-                "  CUT SHORT with it in {} of the jobs: no saving is shown by that",
+                "  STOPPED ON MINIMUM GAS with it in {} of the jobs: that is no saving",
                 percent(what_if.cut_short.1.p)
             ));
         }
@@ -177,7 +177,7 @@ fn warnings(papers: &StockPapers<'_>, lines: &mut Vec<String>) {
     }
     if study.answer.cut_short.hits > 0 {
         lines.push(format!(
-            "CUT SHORT: the stock ran out in {} of the jobs; demand is at least this",
+            "STOPPED ON MINIMUM GAS in {} of the jobs: demand is at least this",
             percent(study.answer.cut_short.p)
         ));
     }
@@ -195,7 +195,7 @@ fn moves_most(papers: &StockPapers<'_>, g: &deepstay_stock::GasAnswer) -> Option
         let width = (widest.high - widest.low).abs();
         return (width > 0.01 * base[g.place]).then(|| {
             format!(
-                "{} hangs most on {}: {} to {} {}",
+                "{} is most sensitive to {}: {} to {} {}",
                 gas_name(&g.gas),
                 widest.source,
                 about(gas.of(widest.low)),
@@ -209,7 +209,7 @@ fn moves_most(papers: &StockPapers<'_>, g: &deepstay_stock::GasAnswer) -> Option
         .first()
         .filter(|p| study.answer.jobs >= ENOUGH && (p.rank.low > 0.0 || p.rank.high < 0.0))?;
     Some(format!(
-        "{} hangs most on {} (rank correlation {})",
+        "{} is most sensitive to {} (rank correlation {})",
         gas_name(&g.gas),
         pull.source,
         deepstay_core::units::fixed(pull.rank.rho, 2)

@@ -48,7 +48,7 @@ pub fn today(inputs: &StockInputs<'_>) -> Markup {
         }
         h3 { "What is believed of each assumption" }
         table {
-            thead { tr { th { "assumption" } th { "as assumed: half, and nine in ten between" } th { "now" } th.n { "doubt left" } } }
+            thead { tr { th { "assumption" } th { "as assumed: median, and P5 to P95" } th { "now" } th.n { "doubt left" } } }
             tbody { @for l in &today.look.conditioned { tr {
                 td { (l.source.name) }
                 td { (told(&l.source, Some(l.before[1]))) " (" (told(&l.source, Some(l.before[0]))) " to " (told(&l.source, Some(l.before[2]))) ")" }

@@ -154,7 +154,7 @@ pub(super) fn outcome(line: &Line, units: Units) -> Vec<String> {
             words
         }
         Outcome::Figures => vec!["taken by other rows".to_owned()],
-        Outcome::Not(why) => vec![format!("not worked out: {why}")],
+        Outcome::Not(why) => vec![format!("not calculated: {why}")],
     }
 }
 

@@ -111,7 +111,7 @@ fn each_reading_of_the_log_is_under_its_own_head() {
     type Plain = fn(f64) -> f64;
     let same: Plain = |x| x;
     let columns: [(&str, Quantity, Channel, Truth, Plain, f64); 11] = [
-        ("depth shown (msw)", Depth, Primary, Shown, same, 0.051),
+        ("depth indicated (msw)", Depth, Primary, Shown, same, 0.051),
         ("depth true (msw)", Depth, Primary, True, same, 0.051),
         ("ppO2 primary (bar)", PpO2, Primary, Shown, same, 0.00051),
         (
@@ -124,7 +124,7 @@ fn each_reading_of_the_log_is_under_its_own_head() {
         ),
         ("ppO2 true (bar)", PpO2, Primary, True, same, 0.00051),
         (
-            "ppCO2 shown (mbar)",
+            "ppCO2 indicated (mbar)",
             PpCo2,
             Primary,
             Shown,
@@ -140,7 +140,7 @@ fn each_reading_of_the_log_is_under_its_own_head() {
             0.0051,
         ),
         (
-            "temperature shown (degC)",
+            "temperature indicated (degC)",
             Temperature,
             Primary,
             Shown,
@@ -156,7 +156,7 @@ fn each_reading_of_the_log_is_under_its_own_head() {
             0.051,
         ),
         (
-            "relative humidity shown (%)",
+            "relative humidity indicated (%)",
             Humidity,
             Primary,
             Shown,

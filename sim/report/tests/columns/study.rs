@@ -151,9 +151,9 @@ fn demand_by_gas_and_purpose_is_that_of_the_jobs() {
             0.00051,
         );
         near(row, "least", rising[0], 0.00051);
-        near(row, "most", rising[rising.len() - 1], 0.00051);
+        near(row, "maximum", rising[rising.len() - 1], 0.00051);
         // Of four values the median by any definition is the mean of the middle two.
-        near(row, "50 % of jobs", (rising[1] + rising[2]) / 2.0, 0.00051);
+        near(row, "P50 (", (rising[1] + rising[2]) / 2.0, 0.00051);
     };
     let jobs = &s.study.jobs;
     let mut purposes = 0;
@@ -196,9 +196,9 @@ fn what_is_left_day_by_day_is_that_of_the_jobs() {
             let mut left: Vec<f64> = s.study.jobs.iter().map(left).collect();
             left.sort_by(f64::total_cmp);
             near(row, "least (", left[0], 0.0051);
-            near(row, "half (", (left[1] + left[2]) / 2.0, 0.0051);
+            near(row, "P50 (", (left[1] + left[2]) / 2.0, 0.0051);
             let rising: Vec<f64> = [
-                "least (", "1 %", "5 %", "20 %", "half", "80 %", "95 %", "99 %",
+                "least (", "P1 (", "P5 (", "P20 (", "P50 (", "P80 (", "P95 (", "P99 (",
             ]
             .iter()
             .filter_map(|head| number(row, head))
@@ -473,7 +473,7 @@ fn the_table_of_the_load_says_the_same_as_the_list() {
             near(row, "count", count, 0.0);
             let heel_pa = need.deepest_msw * 1e4 + need.over_bottom_pa + need.regulator_pa;
             near(row, "fill (", offer.fill_gauge_pa / 1e5, 0.51);
-            near(row, "heel (", heel_pa / 1e5, 0.51);
+            near(row, "change-over pressure (heel) (", heel_pa / 1e5, 0.51);
             let volume_m3 = f64::from(offer.bottles) * offer.bottle_m3;
             let hand = volume_m3 * (offer.fill_gauge_pa - heel_pa) / 1e5;
             let real = yields.real_mol / FREE_MOL_M3;

@@ -124,7 +124,7 @@ fn bells(scenario: &Scenario, divers: &[Diver], notes: &mut Vec<String>) -> Vec<
     let turnaround_s = scenario.work.turn_round_s;
     if turnaround_s < lengths::LEAD_S + tail_s {
         notes.push(format!(
-            "The turn-round of {} min is taken as the {} min that the seats need for it: divers home, trunk \
+            "The turnaround of {} min is taken as the {} min that the crew needs for it: divers home, trunk \
              pressed, check sheet, next divers in",
             turnaround_s / 60,
             (lengths::LEAD_S + tail_s + 59) / 60

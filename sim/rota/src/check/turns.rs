@@ -54,7 +54,7 @@ fn in_time(i: usize, turn: &BellRun, judge: &mut Judge) {
 }
 
 fn seats(i: usize, turn: &BellRun, judge: &mut Judge) {
-    let rule = house("bell", "a turn has a bell of the spread, in service");
+    let rule = house("bell", "a bell run has a bell of the spread, in service");
     let Some(bell) = judge.problem.bell(turn.bell) else {
         judge.demand(false, point(&rule, i, turn, None), || {
             "is in no bell".to_owned()
@@ -77,7 +77,7 @@ fn seats(i: usize, turn: &BellRun, judge: &mut Judge) {
     judge.hold(at, || {
         format!("{} go in {}", turn.positions.len(), bell.name)
     });
-    let rule = house("once", "a diver has one seat in a turn");
+    let rule = house("once", "a diver has one position in a bell run");
     for (k, seat) in turn.positions.iter().enumerate() {
         let twice = turn.positions[..k].iter().any(|s| s.diver == seat.diver);
         let who = judge.initials(seat.diver);
@@ -254,7 +254,7 @@ fn tasks(i: usize, turn: &BellRun, judge: &mut Judge) {
         let depth = (task.depth_msw - turn.depth_msw).abs() < 1e-6;
         judge.demand(depth, point(&rule, i, turn, None), || {
             format!(
-                "{} is at {} msw and this turn at {} msw",
+                "{} is at {} msw and this bell run at {} msw",
                 task.name,
                 fixed_short(task.depth_msw),
                 fixed_short(turn.depth_msw)
@@ -264,7 +264,7 @@ fn tasks(i: usize, turn: &BellRun, judge: &mut Judge) {
         let met = at_once >= usize::from(task.divers);
         judge.demand(met, point(&rule, i, turn, None), || {
             format!(
-                "{} takes {} in the water at once, and this turn has {at_once}",
+                "{} takes {} in the water at once, and this bell run has {at_once}",
                 task.name, task.divers
             )
         });
@@ -330,8 +330,8 @@ pub fn bells(rota: &Rota, judge: &mut Judge) {
             .collect();
         of_bell.sort_by_key(|(_, t)| (t.first, t.last));
         let rule = house(
-            "turn-round",
-            "between two turns a bell is checked and made ready",
+            "turnaround",
+            "between two bell runs a bell is checked and made ready",
         );
         for pair in of_bell.windows(2) {
             let ((_, before), (i, after)) = (pair[0], pair[1]);

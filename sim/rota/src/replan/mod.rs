@@ -71,7 +71,7 @@ impl Replanned {
         };
         let cancelled = self.changed.iter().filter(|(_, new)| new.is_none()).count();
         let mut lines = vec![format!(
-            "Planned again from {from}: {} turns changed (no legal rota changes fewer than {}), {cancelled} of them cancelled; {} added after the last",
+            "Planned again from {from}: {} bell runs changed (no legal rota changes fewer than {}), {cancelled} of them cancelled; {} added after the last",
             self.changed.len(),
             self.at_least,
             self.added

@@ -24,7 +24,7 @@ fn house(name: &str, words: &str) -> RuleName {
 pub fn at_once(problem: &Problem) -> Result<(), NoRota> {
     if problem.bells.is_empty() {
         return Err(no(
-            vec![house("bell", "a turn has a bell")],
+            vec![house("bell", "a bell run has a bell")],
             "the spread has no bell",
         ));
     }
@@ -136,7 +136,10 @@ fn task_refused(setup: &Setup, t: usize, name: String) -> NoRota {
     }
     if limits.in_water.s < LEAST_WET_S {
         let rules = vec![limits.in_water.rule.clone()];
-        return no(rules, "the time in the water is less than is worth a turn");
+        return no(
+            rules,
+            "the time in the water is less than is worth a bell run",
+        );
     }
     let rules = vec![house("places", "one stays in the bell")];
     let words = format!(
@@ -179,7 +182,7 @@ pub fn nothing_fits(setup: &Setup) -> NoRota {
         ),
     ];
     let words = format!(
-        "the longest time that a whole crew is at depth is {} min, and the shortest turn takes {}",
+        "the longest time that a whole crew is at depth is {} min, and the shortest bell run takes {}",
         room_s.max(0) / 60,
         shortest_s / 60
     );

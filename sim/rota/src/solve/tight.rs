@@ -72,9 +72,9 @@ pub fn binding(setup: &Setup, rota: &Rota, bound_s: i64) -> Vec<LimitingRule> {
     for bell in &mut quicker.bells {
         bell.lead_s -= KINDER_S.min(bell.turnaround_s() - bell.tail_s);
     }
-    let words = "half an hour less between two turns of a bell".to_owned();
+    let words = "half an hour less between two runs of a bell".to_owned();
     put(
-        house_rule("turn-round", words),
+        house_rule("turnaround", words),
         short_rounds(problem, rota),
         quicker,
     );

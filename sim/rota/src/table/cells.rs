@@ -153,12 +153,12 @@ impl Reader<'_> {
             self.complain(
                 line,
                 cell.column,
-                "this turn returns before it leaves".into(),
+                "this bell run returns before it leaves".into(),
                 help,
             );
         } else if length > LONGEST_S {
             let words = format!(
-                "this turn is {} h long; are the dates right?",
+                "this bell run is {} h long; are the dates right?",
                 clock_length(length)
             );
             self.complain(line, cell.column, words, None);
@@ -175,7 +175,7 @@ impl Reader<'_> {
                     self.complain(
                         line,
                         cell.column,
-                        "the time in the water is longer than the turn".into(),
+                        "the time in the water is longer than the bell run".into(),
                         None,
                     );
                     Wet::Unsaid
@@ -193,7 +193,7 @@ impl Reader<'_> {
                 .split_once('-')
                 .map(|(a, b)| [a, b].map(read_time_of_day));
             let Some([Ok(from), Ok(to)]) = ends else {
-                let help = "spans of the ship's clock like 08:10-10:50, with a blank between two";
+                let help = "spans of vessel time like 08:10-10:50, with a blank between two";
                 self.complain(
                     line,
                     cell.column,

@@ -85,9 +85,9 @@ pub(super) fn presume(problem: &Problem, turns: &mut [Placed]) -> Vec<String> {
     let mut remarks = Vec::new();
     let seats = |n: i32| {
         if n == 1 {
-            "1 seat".to_owned()
+            "1 position".to_owned()
         } else {
-            format!("{n} seats")
+            format!("{n} positions")
         }
     };
     if unsaid > 0 {
@@ -104,7 +104,7 @@ pub(super) fn presume(problem: &Problem, turns: &mut [Placed]) -> Vec<String> {
         ));
     }
     if shared > 0 {
-        remarks.push("The file does not say how long each task is worked at: the turn's time in the water is shared evenly.".into());
+        remarks.push("The file does not say how long each task is worked at: the bell run's time in the water is shared evenly.".into());
     }
     remarks
 }

@@ -60,7 +60,7 @@ pub fn read(
         }
         if table.rows().next().is_none() {
             let at = table.heads();
-            reader.complain(at.0, 1, "there is no turn under the heads".into(), None);
+            reader.complain(at.0, 1, "there is no bell run under the heads".into(), None);
         }
     }
     reader.twice(&lines);
@@ -76,7 +76,7 @@ pub fn read(
         let (o, ship) = (*offset, time.utc_offset_s);
         let say = |s: i64| format!("UTC{}{:0>5}", sign(s), clock_length(s.abs()));
         remarks.push(format!(
-            "Some times carry {}; the ship's clock is {} throughout. They were read as the instants they name.",
+            "Some times carry {}; vessel time is {} throughout. They were read as the instants they name.",
             say(o),
             say(ship)
         ));
@@ -195,11 +195,14 @@ impl Reader<'_> {
             let initials = &self.problem.divers[b.diver.index()].initials;
             let words = if a.span == b.span {
                 format!(
-                    "{initials} is listed twice for this turn; the first is on line {}",
+                    "{initials} is listed twice for this bell run; the first is on line {}",
                     a.number
                 )
             } else {
-                format!("{initials} is still away on the turn of line {}", a.number)
+                format!(
+                    "{initials} is still away on the bell run of line {}",
+                    a.number
+                )
             };
             self.complain(b.number, b.column, words, None);
         }
@@ -219,7 +222,10 @@ impl Reader<'_> {
                         .problem
                         .bell(line.bell)
                         .map_or("the bell", |b| b.name.as_str());
-                    let words = format!("{name} is still away on the turn of line {}", other.line);
+                    let words = format!(
+                        "{name} is still away on the bell run of line {}",
+                        other.line
+                    );
                     let help = "those who go together leave and return at the same times";
                     self.complain(line.number, line.column, words, Some(help.into()));
                     continue;

@@ -124,7 +124,7 @@ fn what_is_wrong_is_told_with_line_and_column() {
             25,
             "there twice",
         ),
-        (vec![head], 1, 1, "no turn under the heads"),
+        (vec![head], 1, 1, "no bell run under the heads"),
         (
             vec![head, "AX,2031-06-03 08:00,2031-06-03 15:00,diver"],
             2,
@@ -174,13 +174,13 @@ fn what_is_wrong_is_told_with_line_and_column() {
             vec![head, good, good],
             3,
             1,
-            "AB is listed twice for this turn; the first is on line 2",
+            "AB is listed twice for this bell run; the first is on line 2",
         ),
         (
             vec![head, good, "AB,2031-06-03 14:00,2031-06-03 20:00,diver"],
             3,
             1,
-            "still away on the turn of line 2",
+            "still away on the bell run of line 2",
         ),
         (
             vec![head, good, "CD,2031-06-03 09:00,2031-06-03 15:00,diver"],

@@ -265,7 +265,7 @@ fn each_demand_of_the_house_just_met_and_just_missed() {
             |_, r| r[0].tasks[0].1 = 2 * H + 2,
         ),
         (
-            "turn-round",
+            "turnaround",
             |_, r| move_to(&mut r[1], 14 * H + 55 * MIN),
             |_, r| move_to(&mut r[1], 14 * H + 55 * MIN - 1),
         ),

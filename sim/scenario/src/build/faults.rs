@@ -79,12 +79,17 @@ pub fn what(
         }
         FaultWhat::FanStop(name) => {
             let compartment = names.compartment(name, section, &at, diagnostics)?;
-            if steel.compartments[compartment.index()].scrubber.is_none() {
-                diagnostics.add(
-                    section,
-                    &at,
-                    Wrong::Contradiction(format!("`{name}` has no scrubber")),
-                );
+            let scrubber = steel.compartments[compartment.index()].scrubber;
+            let words = match scrubber {
+                None => Some("has no scrubber"),
+                Some(s) if s.flow_m3_s <= 0.0 => Some(
+                    "has absorbent and no fan: what divers breathe out is driven through it; ReclaimStop stops that",
+                ),
+                Some(_) => None,
+            };
+            if let Some(words) = words {
+                let words = format!("`{name}` {words}");
+                diagnostics.add(section, &at, Wrong::Contradiction(words));
             }
             Some(FaultKind::FanStop { compartment })
         }
@@ -206,10 +211,21 @@ fn valve_name(
     | ValveFile::Bleed(name)
     | ValveFile::Drain(name)
     | ValveFile::Equalise(name)) = valve;
+    let lacks = |diagnostics: &mut Diagnostics| {
+        let words = format!("`{name}` has no such valve");
+        diagnostics.add(section, path, Wrong::Contradiction(words));
+    };
     if matches!(valve, ValveFile::Equalise(_)) {
-        return names
-            .door(name, section, path, diagnostics)
-            .map(ValveName::Equalise);
+        let door = names.door(name, section, path, diagnostics)?;
+        if steel
+            .doors
+            .get(door.index())
+            .is_some_and(|d| d.equalise_m2 <= 0.0)
+        {
+            lacks(diagnostics);
+            return None;
+        }
+        return Some(ValveName::Equalise(door));
     }
     let c = names.compartment(name, section, path, diagnostics)?;
     let plate = &steel.compartments[c.index()];
@@ -221,11 +237,7 @@ fn valve_name(
         _ => (ValveName::Exhaust(c), plate.exhaust_m2),
     };
     if area <= 0.0 {
-        diagnostics.add(
-            section,
-            path,
-            Wrong::Contradiction(format!("`{name}` has no such valve")),
-        );
+        lacks(diagnostics);
         return None;
     }
     Some(found)

@@ -372,13 +372,13 @@ fn routine(part: &Part<PlanFile>, diagnostics: &mut Diagnostics) {
         r.stores_per_day.map_or(0.0, |n| n.0),
         48.0,
         "routine.stores_per_day",
-        "the number of stores runs a day",
+        "the number of equipment-lock runs a day",
     );
     within(
         r.stores.len() as f64,
         12.0,
         "routine.stores",
-        "the number of stores runs a day",
+        "the number of equipment-lock runs a day",
     );
     if !(60..=3600).contains(&r.shower_length.0) {
         let words = "the length of a shower lies between 1 min and 1 h".to_owned();

@@ -70,7 +70,7 @@ pub fn work(
         600,
         86_400,
         "turn_round",
-        "a turn-round takes between 10 min and a day",
+        "a turnaround takes between 10 min and a day",
     );
     within(
         file.rest.0,

@@ -87,7 +87,7 @@ fn lists_that_ids_cannot_number() {
     let c = one(&banks);
     stands_at(&c, &banks, "[\n            // To press");
     assert!(
-        c.to_string().contains("321 banks; there may be at most 32"),
+        c.to_string().contains("326 banks; there may be at most 32"),
         "{c}"
     );
     assert!(c.remedy.is_some_and(|s| s.contains("289")));
@@ -422,6 +422,21 @@ fn faults_are_checked() {
             .to_string()
             .contains("has no scrubber")
     );
+    // A loop's absorbent has no fan, and a door to the sea no equalising valve: such a fault would do nothing.
+    assert!(
+        of("FanStop(\"Living\")", "FanStop(\"Reclaim\")")
+            .to_string()
+            .contains("no fan")
+    );
+    let on = |door: &str| {
+        let valve = format!("valve: Equalise(\"{door}\")");
+        job_text("bad-night").replacen("valve: Oxygen(\"Living\")", &valve, 1)
+    };
+    assert_eq!(
+        one(&on("Bell bottom door")).wrong.to_string(),
+        "`Bell bottom door` has no such valve"
+    );
+    assert!(from_text(&on("Bell hatch"), "my.ron", None).is_ok());
     assert!(
         of("until: \"1d 18:00\"", "until: \"1d 16:00\"")
             .place

@@ -68,7 +68,7 @@ fn several_faults_are_told_at_once() {
     for path in [
         "crew.divers[0]",
         "crew.divers[2].mass",
-        "stock.banks[6].duty",
+        "stock.banks[9].duty",
         "site.seabed",
     ] {
         assert!(

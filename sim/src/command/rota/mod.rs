@@ -42,7 +42,7 @@ pub struct Arguments {
     /// Most seconds to search; the best legal rota found by then is given.
     #[arg(long, value_name = "SECONDS", default_value_t = 30.0, value_parser = seconds)]
     pub time_limit: f64,
-    /// Go on searching until no more than this many percent may be missing to the best there can be, within the time limit.
+    /// Go on searching until the rota is at most this many percent short of the best there can be, within the time limit.
     #[arg(long, value_name = "PERCENT", value_parser = percent)]
     pub gap: Option<f64>,
     /// Folder for the table, the calendars, the page, the noticeboard and the summary.

@@ -7,7 +7,7 @@ use clap::Args;
 /// What has come between.
 #[derive(Args, Debug)]
 pub struct Changes {
-    /// Plan again from this time on, keeping what has begun: `D10 06:00`, or date and time of the ship's clock.
+    /// Plan again from this time on, keeping what has begun: `D10 06:00`, or date and vessel time.
     #[arg(long, value_name = "TIME")]
     pub replan: Option<String>,
     /// No bell may be out from then until this time.

@@ -40,7 +40,7 @@ fn tell(args: &Arguments, inputs: &RotaInputs<'_>) -> Exit {
         words += &format!("\n\n{}", under_screen(inputs));
     }
     if let Some(out) = &args.out {
-        words += &format!("\n\nThe rota's papers are in {}", out.display());
+        words += &format!("\n\nThe rota's files are in {}", out.display());
     }
     say::out(&words)
 }

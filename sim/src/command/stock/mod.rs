@@ -56,7 +56,7 @@ pub struct Arguments {
     /// When the next boat comes, since the start of the job, such as "14 d".
     #[arg(long, value_name = "TIME", requires = "from")]
     pub boat: Option<String>,
-    /// As if every bank had so many times its bottles, so that no demand is cut short.
+    /// As if every bank had so many times its bottles, so that no job is stopped on minimum gas.
     #[arg(long, value_name = "TIMES", default_value_t = 1.0, value_parser = ample)]
     pub ample: f64,
     /// Leave out what each assumption does alone (two jobs for each).

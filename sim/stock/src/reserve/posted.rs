@@ -8,7 +8,7 @@ use deepstay_core::units::{BAR_PA, BankId};
 use deepstay_plant::Bank;
 
 /// What a posted minimum means.
-pub const BELOW: &str = "No dive starts, and a dive stops, below this.";
+pub const BELOW: &str = "Do not start a dive, and stop diving, below this amount.";
 
 /// The wall on which a minimum hangs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -136,7 +136,7 @@ pub(super) fn bill(basis: &Basis, times: f64, rule: &dyn Fn() -> Origin) -> (Vec
         ),
         own("V", "the chambers", of.chambers_m3, "m3"),
         own("D", "deepest storage", of.storage_msw, "msw"),
-        own("C", "oxygen of the pressing mix", of.mix_o2 * 100.0, "%"),
+        own("C", "oxygen of the blow-down mix", of.mix_o2 * 100.0, "%"),
         own("d", "days of the plan", of.days, "d"),
         Term::new(
             "k",
@@ -150,7 +150,7 @@ pub(super) fn bill(basis: &Basis, times: f64, rule: &dyn Fn() -> Origin) -> (Vec
         own("V_b", "the bells", of.bell_m3, "m3"),
         own("\u{394}D", "work deeper than storage", of.deeper_msw, "msw"),
         own("n", "bell runs", of.runs, ""),
-        own("N", "divers who take turns in the water", of.divers, ""),
+        own("N", "divers who change places in the water", of.divers, ""),
         flow,
         absolute(of.working_msw),
         own(
@@ -169,7 +169,7 @@ pub(super) fn bill(basis: &Basis, times: f64, rule: &dyn Fn() -> Origin) -> (Vec
         ),
         Term::new(
             "f",
-            "share at which it is given up; P2 = p/f",
+            "share at which it gives way; P2 = p/f",
             of.share * 100.0,
             "%",
             inputs.share.origin(),

@@ -41,7 +41,7 @@ pub(super) fn remarks(study: &Study, answer: &Answer, sheet: &Sheet) -> Vec<Stri
     }
     if study.ensemble.ample() > 1.0 {
         let times = study.ensemble.ample();
-        all.push(format!("Every bank was taken {times} times as large as it is, so that no demand is cut short; chances by day are of that stock."));
+        all.push(format!("Every bank was taken {times} times as large as it is, so that no job is stopped on minimum gas; chances by day are of that stock."));
     }
     if study.ensemble.sources.is_empty() {
         all.push(

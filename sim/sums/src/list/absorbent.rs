@@ -36,7 +36,7 @@ pub(super) const SUMS: &[Sum] = &[
                 Name::Co2Rate,
                 "0.45 L/min",
                 "0.0159 ft3/min",
-                "0.5 L/min of oxygen at a respiratory quotient of 0.9; recalled",
+                "0.5 L/min of oxygen at a respiratory quotient of 0.9; from memory",
             ),
             CHAMBER_TEMPERATURE,
         ],

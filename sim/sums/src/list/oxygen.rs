@@ -37,7 +37,7 @@ pub(super) const SUMS: &[Sum] = &[
             imperial: "p + f (D2 - D1)/33",
             real: "",
         },
-        document: "Dalton's law; US Navy Diving Manual, chapter 15: 20 % mix, 0.44 ata at 37.95 fsw (recalled)",
+        document: "Dalton's law; US Navy Diving Manual, chapter 15: 20 % mix, 0.44 ata at 37.95 fsw (from memory)",
         status: Status::Derived,
         work: |f| {
             f.not_above(

@@ -17,6 +17,12 @@ fn of_example(sum: &'static Sum, units: Units) -> Question {
 
 const BOTH: [Units; 2] = [Units::Metric, Units::Imperial];
 
+/// The README counts them.
+#[test]
+fn there_are_forty_five() {
+    assert_eq!(sums().count(), 45);
+}
+
 #[test]
 fn every_example_has_an_answer_in_its_units_and_under_every_convention() {
     for sum in sums() {

@@ -88,6 +88,27 @@ fn a_choice_that_a_sum_has_not_is_refused() {
     );
 }
 
+proptest::proptest! {
+    /// Whatever is written, there is an answer or a reason, and no answer that is no number.
+    #[test]
+    fn whatever_is_written_there_is_an_answer_or_a_reason(
+        which in 0usize..45,
+        texts in proptest::collection::vec("[-+]?[0-9]{0,4}[.]?[0-9]{0,3}(e9|e-9)?( |_)?(bar|msw|fsw|psi|m3|L|ft3|%|min|h|degC|kg|L/min|L/kg|msw/h|)", 12),
+        asked in 0usize..12,
+    ) {
+        let of = deepstay_sums::sums().nth(which).expect("a sum");
+        let mut question = Question::of(of);
+        for (k, name) in of.names().enumerate() {
+            let text = if k == asked { "?" } else { texts[k % texts.len()].as_str() };
+            // A text that is refused leaves the name without a value.
+            let _ = question.read(&format!("{}={text}", name.text()));
+        }
+        if let Ok(answer) = question.answer() {
+            assert!(answer.figures.iter().all(|f| f.value.is_finite()), "{answer:?}");
+        }
+    }
+}
+
 /// Real gas above its fit is said.
 #[test]
 fn a_pressure_beyond_the_gas_model_is_noted() {

@@ -56,14 +56,14 @@ fn statement(inputs: &Inputs<'_>) -> Markup {
         ("in banks at the start", held(true, true)),
         ("in chambers at the start", held(false, true)),
         ("+ taken in from air and sea", flow(Flow::TakenIn)),
-        ("+ given off by bodies", from(|p| p == Place::Body)),
+        ("+ given off by divers", from(|p| p == Place::Body)),
         (
             "+ given off by absorbent and water",
             from(|p| is_changer(p) && p != Place::Body),
         ),
         ("− lost to the sea", into(|p| p == Place::Sea)),
         ("− lost to the air", into(|p| p == Place::Atmosphere)),
-        ("− taken by bodies", into(|p| p == Place::Body)),
+        ("− taken by divers", into(|p| p == Place::Body)),
         (
             "− taken by absorbent, drains",
             into(|p| is_changer(p) && p != Place::Body),
@@ -198,12 +198,12 @@ pub fn days(inputs: &Inputs<'_>) -> Markup {
     };
     html! {
         h2 { "Daily gas account" }
-        p.note { "All in " (gas.unit) " of free gas. Drawn from banks by gas, then by purpose; back to banks; brought round by reclaim; taken in from air and sea; lost; oxygen taken and carbon dioxide given off by bodies. All gross. Left out: what absorbent takes, water, and what passed between chambers; ledger.csv has them by day." }
+        p.note { "All in " (gas.unit) " of free gas. Drawn from banks by gas, then by purpose; back to banks; brought round by reclaim; taken in from air and sea; lost; oxygen taken and carbon dioxide given off by divers. All gross. Left out: what absorbent takes, water, and what passed between chambers; ledger.csv has them by day." }
         table {
             thead { tr {
                 th { "day" } th { "date" } th.n { "He" } th.n { "O2" } th.n { "N2" }
                 @for p in columns { th.n { (p.words()) } }
-                th.n { "other uses" } th.n { "back to banks" } th.n { "by reclaim" } th.n { "taken in" } th.n { "lost" } th.n { "O2 by bodies" } th.n { "CO2 by bodies" }
+                th.n { "other uses" } th.n { "back to banks" } th.n { "by reclaim" } th.n { "taken in" } th.n { "lost" } th.n { "O2 by divers" } th.n { "CO2 by divers" }
             } }
             tbody {
                 @for day in days { tr {

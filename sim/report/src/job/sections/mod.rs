@@ -80,8 +80,8 @@ pub fn chambers(inputs: &Inputs<'_>) -> Markup {
     html! {
         h2 { "Chambers" }
         p.note {
-            "Black: as shown. Thick grey: target depth. Blue dashes: true, drawn only where it lies apart from what was shown. "
-            "Grey ground with an edge: beyond a limit. Bars under a panel: times outside a limit, filled as shown, hollow as true. Depth grows downwards."
+            "Black: as indicated. Thick grey: target depth. Blue dashes: true, drawn only where it lies apart from what was indicated. "
+            "Grey ground with an edge: beyond a limit. Bars under a panel: times outside a limit, filled as indicated, hollow as true. Depth grows downwards."
         }
         @for (vessel, picture) in &pictures {
             h3 { (vessel.name) }
@@ -217,7 +217,7 @@ pub fn divers(inputs: &Inputs<'_>) -> Markup {
         table {
             thead { tr {
                 th { "diver" } th.n { "pressure (d)" } th.n { "bell + water (h)" } th.n { "water (h)" } th.n { "runs" }
-                th.n { "longest run (h)" } th.n { "shortest rest (h)" } th.n { "BIBS (h)" } th.n { "trouble told" }
+                th.n { "longest run (h)" } th.n { "shortest rest (h)" } th.n { "BIBS (h)" } th.n { "trouble reported" }
                 th.n { "O2 used (mol)" } th.n { "CO2 given (mol)" } th.n { "UPTD" }
             } }
             tbody { @for d in inputs.record.divers.rows(inputs.outcome.ended_s) { tr {
@@ -253,12 +253,12 @@ pub fn course(inputs: &Inputs<'_>) -> Markup {
                     td.w { (subject.time.clock(p.from_s)) } td.w { (until(p.to_s)) } td.n { (span(p.to_s.unwrap_or(end_s) - p.from_s)) }
                 } }
                 @for w in line.weather() { tr {
-                    td { "sea over the launch limit" }
+                    td { "waiting on weather" }
                     td.w { (subject.time.clock(w.from_s)) } td.w { (until(w.to_s)) } td.n { (span(w.to_s.unwrap_or(end_s) - w.from_s)) }
                 } }
                 @for f in line.faults() { tr {
                     td { "planned fault no. " (f.which + 1)
-                        @if let Some(what) = subject.faults.get(usize::from(f.which)) { ": " (what) } }
+                        @if let Some(what) = subject.faults.get(usize::from(f.which)) { ": " (what.words) } }
                     td.w { (subject.time.clock(f.from_s)) } td.w { (until(f.to_s)) } td.n { (span(f.to_s.unwrap_or(end_s) - f.from_s)) }
                 } }
             }
@@ -272,7 +272,7 @@ pub fn sources(inputs: &Inputs<'_>) -> Markup {
     html! {
         h2 { "Rules used, and where each comes from" }
         p.note {
-            "Rule set " (inputs.subject.rule_set) ". Figures that are recalled or second-hand are marked in words and on grey ground; check them against the issuing body's current document."
+            "Rule set " (inputs.subject.rule_set) ". Figures from memory, not verified, or second-hand are marked in words and on grey ground; check them against the issuing body's current document."
             @if !inputs.subject.accepted.is_empty() { " The scenario accepts by name: " (inputs.subject.accepted.join(", ")) "." }
         }
         @if inputs.provenance.is_empty() { p { "No rule figure was handed to this report." } }

@@ -27,6 +27,6 @@ pub fn stores(s: &StoresSummary) -> Markup {
             thead { tr { th { "lock" } th { "for" } th.n { "runs" } } }
             tbody { @for l in &s.lock_runs { tr { td.w { (l.lock) } td { (l.what) } td.n { (l.runs) } } } }
         } }
-        p.note { "Left out: absorbent changed and stores written down for a chamber with no run of a lock. The gas of lock runs is in the account above." }
+        p.note { "Left out: absorbent changed and equipment-lock runs written down for a chamber with no run of a lock. The gas of lock runs is in the account above." }
     }
 }

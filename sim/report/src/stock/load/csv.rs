@@ -29,7 +29,7 @@ pub fn stock_load_csv(inputs: &StockLoadInputs<'_>) -> Result<Vec<u8>, csv::Erro
         "item".to_owned(),
         "count".to_owned(),
         format!("fill ({})", gauge.plain),
-        format!("heel ({})", gauge.plain),
+        format!("change-over pressure (heel) ({})", gauge.plain),
         free("usable of one, real"),
         free("usable of one, by hand"),
         free("by temperature"),

@@ -66,8 +66,8 @@ fn against_hand(inputs: &StockLoadInputs<'_>) -> Markup {
         h3 { "One unit: the heel, and the real gas beside the hand sum" }
         table {
             thead { tr {
-                th { "unit, for" } th.n { "fill (" (bar) ")" } th.n { "heel (" (bar) ")" } th.n { "hand, whole (" (gas.unit) ")" } th.n { "heel" }
-                th.n { "hand, to heel" } th.n { "temperature" } th.n { "compressibility" } th.n { "real (" (gas.unit) ")" } th.n { "real less hand" } th { "mostly by" }
+                th { "unit, for" } th.n { "fill (" (bar) ")" } th.n { "change-over pressure (heel) (" (bar) ")" } th.n { "hand, whole (" (gas.unit) ")" } th.n { "heel" }
+                th.n { "hand, to heel" } th.n { "temperature" } th.n { "compressibility" } th.n { "real (" (gas.unit) ")" } th.n { "real-gas correction" } th { "mostly by" }
             } }
             tbody {
                 @for line in &inputs.load.lines { @for pick in &line.picks { @if let Some(need) = inputs.needs.get(line.need) {

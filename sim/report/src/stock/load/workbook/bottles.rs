@@ -95,7 +95,7 @@ pub(super) fn fill(
         sheet.write_with_format(row, 17, line.surface_bar, &looks.input)?;
         sheet.write_with_format(row, 18, line.real_over_ideal, &looks.input)?;
         let source = format!(
-            "Hand: gauge bar times floodable volume, published school exercises. Real over ideal: compressibility of {}, worked out by this program for the \
+            "Hand: gauge bar times floodable volume, published school exercises. Real over ideal: compressibility of {}, calculated by this program for the \
              pressures as written; with others run it again.",
             line.main
         );

@@ -71,7 +71,7 @@ pub(super) fn set_up(
     sheet.write(
         2,
         1,
-        "coloured: an input, to be changed; all else is worked out from it by live formulas",
+        "coloured: an input, to be changed; all else is calculated from it by live formulas",
     )?;
     for (c, (head, width)) in (0u16..).zip(heads) {
         sheet.write_with_format(FIRST - 1, c, head, &looks.head)?;

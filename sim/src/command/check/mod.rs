@@ -1,13 +1,18 @@
-//! `deepstay check`: reads a scenario and says what is wrong with it, or what is in it.
+//! `deepstay check`: reads a scenario and says what is wrong with it, what is in it, or what each failure of its spread
+//! does.
+
+mod effects;
 
 use super::exit::Exit;
+use super::run::System;
 use super::say;
 use crate::report::scenario_screen;
 use crate::rules;
 use crate::scenario::{self, DEFAULT_JOB, Diagnostics, JOBS, JobTexts, Wrong};
 use crate::stock::Ensemble;
+use crate::units::text::Duration;
 
-/// Reads a scenario and says what is wrong with it, or what is in it
+/// Reads a scenario and says what is wrong with it, what is in it, or what its failures do
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     /// A name from `deepstay list`, or the path of a job's file
@@ -21,11 +26,44 @@ pub struct Arguments {
     /// Every built-in job under every built-in rule set: loads, or refused and for which missing row
     #[arg(long, conflicts_with_all = ["scenario", "rules"])]
     matrix: bool,
+
+    /// What each failure of the spread does while nobody acts: what shows it first, what rings, when a limit is truly
+    /// crossed and when somebody is hurt; calculated from one second of the job, with the failure and without. Ends
+    /// with 0 whatever the table says; Ctrl-C prints what there is
+    #[arg(long, conflicts_with = "matrix")]
+    effects: bool,
+
+    /// With --effects: the time of the job to try failures from, such as "1d 12:00"; otherwise a quarter of an hour
+    /// into the first bell run's time in the water. Valves that stand open are waited for, half an hour at the most
+    #[arg(long, value_name = "TIME", requires = "effects")]
+    at: Option<Duration>,
+
+    /// With --effects: how long a failure is followed at the most, up to "7 d"
+    #[arg(long, value_name = "TIME", requires = "effects", default_value = "24 h", value_parser = within)]
+    within: Duration,
+
+    /// With --effects: units of readings
+    #[arg(long, value_enum, requires = "effects", default_value_t = System::Metric)]
+    units: System,
+}
+
+/// The longest that a failure is followed, s.
+const LONGEST_S: i64 = 7 * 86_400;
+
+fn within(text: &str) -> Result<Duration, String> {
+    match text.parse::<Duration>() {
+        Ok(d) if (1..=LONGEST_S).contains(&d.0) => Ok(d),
+        Ok(_) => Err("a time from 1 s to 7 d".into()),
+        Err(bad) => Err(bad.to_string()),
+    }
 }
 
 pub fn act(arguments: &Arguments) -> Exit {
     if arguments.matrix {
         return say::out(&matrix());
+    }
+    if arguments.effects {
+        return effects::act(arguments);
     }
     let read = || -> Result<Ensemble, Diagnostics> {
         // A study is tried as a stock study would: its ways lead somewhere, and its laws keep to what can be.
