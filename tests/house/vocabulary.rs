@@ -4,7 +4,7 @@
 use super::words::{root, sources, texts};
 
 /// What was said once, and what is said.
-const SAY: [(&str, &str); 46] = [
+const SAY: [(&str, &str); 47] = [
     ("turns", "bell runs"),
     ("a turn", "a bell run"),
     ("the turn", "the bell run"),
@@ -38,6 +38,7 @@ const SAY: [(&str, &str); 46] = [
     ("bodies", "divers"),
     ("on masks", "on BIBS"),
     ("off masks", "off BIBS"),
+    ("masks on", "BIBS on"),
     ("way in", "outer door"),
     ("inner valve", "inboard hull stop"),
     ("inhibit", "shelve"),

@@ -51,11 +51,11 @@ impl<'a> EffectsInputs<'a> {
 
 /// Heads of the columns, and what share of the width each has, of a hundred.
 const COLUMNS: [(&str, usize); 5] = [
-    ("failure", 28),
-    ("shows first", 24),
-    ("rings first", 20),
-    ("true limit", 16),
-    ("people", 12),
+    ("failure", 26),
+    ("shows first", 22),
+    ("rings first", 19),
+    ("true limit", 19),
+    ("people", 14),
 ];
 /// Blanks before what the first cell of a row goes on with.
 const SET_IN: usize = 2;
@@ -145,6 +145,11 @@ impl Screen<'_> {
                 span(self.inputs.within_s)
             ),
         ];
+        if !s.faults.is_empty() {
+            let words =
+                "  plan      has faults of its own: they come with each failure and without";
+            lines.push(words.to_owned());
+        }
         if !moment.ringing.is_empty() {
             let names: Vec<String> = moment.ringing.iter().map(|n| s.limit(n)).collect();
             lines.push(format!("  rings     already: {}", names.join(", ")));
@@ -365,8 +370,8 @@ mod tests {
             "Living ppO2, primary instrument, drifts up by 0.017 bar an hour",
             "Living ppO2 up at 0.474 bar, not 0.472, 7 min",
             "Living ppO2 high (attention), 64 min; 1 more by 9 h 53 min",
-            "none",
-            "nobody hurt",
+            "Bell ppO2 breathed high (emergency), 7 h 22 min",
+            "JK confused, oxygen poisoning, 12 h 10 min",
         ]
         .map(str::to_owned);
         for width in [40, 80, 130, 400] {

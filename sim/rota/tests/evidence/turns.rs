@@ -28,7 +28,7 @@ fn a_turn_that_cannot_be() {
             .collect::<Vec<_>>()
     };
     assert_eq!(broken(two(40 * MIN)), Vec::<String>::new());
-    assert_eq!(broken(two(39 * MIN)), ["house.rota.turn-round"]);
+    assert_eq!(broken(two(39 * MIN)), ["house.rota.turnaround"]);
     let mut twice = turn(&p, H, 2 * H, &[(0, H)]);
     twice.positions[1].diver = DiverId(0);
     assert!(broken(vec![twice]).contains(&"house.rota.once".to_owned()));

@@ -5,7 +5,7 @@
 //! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
 //! document, the company's approved manual and the licensed people on the job decide.
 
-use deepstay_core::record::{Bound, Phase, Severity};
+use deepstay_core::record::{Aspect, Bound, Phase, Severity};
 use deepstay_core::units::{Fsw, FswConvention, Quantity};
 use deepstay_rules::{Counted, PressGas, RuleSet, StorageChange, builtin, builtin_text};
 
@@ -537,10 +537,23 @@ fn limits_of_bells_of_what_is_breathed_and_of_rates_are_the_same_in_sets_without
                 (High, 0.06, Emergency),
             ];
             assert_eq!(co2, printed, "{name}");
-            // Open to the sea its depth is the sea's.
+            // Off where it is to be; open to the sea, off the sea's depth there.
             let depth = set.bell_limits(open, &[]);
-            let depth = depth.iter().any(|l| l.quantity == Quantity::Depth);
-            assert_eq!(depth, !open, "{name}");
+            let of = |aspect| -> Vec<(Bound, f64)> {
+                let mine = depth
+                    .iter()
+                    .filter(|l| l.quantity == Quantity::Depth && l.aspect == aspect);
+                mine.map(|l| (l.bound, (l.value * 1e3).round() / 1e3))
+                    .collect()
+            };
+            assert_eq!(of(Aspect::Inside), [(Low, 3.0), (High, 3.0), (Low, 10.0)]);
+            // 60 fsw/min at 33.08 fsw or 10.13 msw to the atmosphere: 18.38 msw/min.
+            let rates = of(Aspect::Rate);
+            assert!(
+                rates.iter().all(|(_, r)| (r.abs() - 18.38).abs() < 0.15),
+                "{rates:?}"
+            );
+            assert_eq!(rates.len(), 2);
         }
         let oxygen = ata(set.breathed_limits(&[]), Quantity::PpO2);
         assert_eq!(oxygen, [(Low, 0.16, Emergency), (High, 1.25, Emergency)]);

@@ -3,7 +3,7 @@
 use super::{COUNTED_AT, Event, Held, Holding, Line};
 
 /// The rule by which rows are added, and why.
-pub const ADDING: &str = "Rows kept against the same event overlap, because one stock serves them: the largest counts. Rows kept against different events add, because one may come while the other's gas is still needed: SOR/88-600, s. 22(1), lists them side by side under one head, and AODC 014 puts masks on top of other reserves. The rule of adding is the house's.";
+pub const ADDING: &str = "Rows kept against the same event overlap, because one stock serves them: the largest counts. Rows kept against different events add, because one may come while the other's gas is still needed: SOR/88-600, s. 22(1), lists them side by side under one head, and AODC 014 puts gas for BIBS on top of other reserves. The rule of adding is the house's.";
 
 /// A row's part in a minimum.
 #[derive(Clone, Debug, PartialEq)]
