@@ -143,10 +143,11 @@ fn all(seeds: Range<u64>, kind: impl Fn(u64) -> Kind + Sync, no_leap_every: u64)
                     if seed >= seeds.end {
                         break;
                     }
-                    if seed % 50 == 0 {
+                    if seed.is_multiple_of(50) {
                         eprintln!("seed {seed}");
                     }
-                    let (ending, wrong) = judge(seed, kind(seed), seed % no_leap_every == 0);
+                    let (ending, wrong) =
+                        judge(seed, kind(seed), seed.is_multiple_of(no_leap_every));
                     *endings
                         .lock()
                         .expect("no thread failed")

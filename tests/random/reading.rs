@@ -19,6 +19,8 @@ const CARBON_DIOXIDE_MBAR: (f64, f64) = (20.0 * ATA, 60.0 * ATA);
 /// People in a chamber have lost their pressure so much shallower than ordered, msw, or half way to the surface;
 /// never closer to what was ordered than the second.
 const LOST_MSW: (f64, f64) = (10.0, 2.0);
+/// Or it came up faster than this from one row to another at least so long after it, msw/h and s.
+const FASTEST: (f64, f64) = (30.0, 600.0);
 /// One step of the last digit in the log: depth, msw; ppO2, bar; ppCO2, mbar.
 const DIGIT: (f64, f64, f64) = (0.1, 0.001, 0.01);
 
@@ -70,6 +72,8 @@ struct Chamber {
     low: bool,
     high: bool,
     carbon_dioxide: bool,
+    /// Second and depth, while people were inside.
+    before: Option<(f64, f64)>,
 }
 
 impl Reading {
@@ -228,11 +232,26 @@ fn log(path: &Path, shown: &mut Shown) {
             }
         }
         let number = |i: usize| row[i].parse::<f64>().ok();
-        if name.is_empty() || number(count).unwrap_or(0.0) < 1.0 {
+        if name.is_empty() {
             continue;
         }
         let here = chambers.entry(name.clone()).or_default();
+        if number(count).unwrap_or(0.0) < 1.0 {
+            here.before = None;
+            continue;
+        }
         let at = format!("{name} at {} s", row[second]);
+        let now = number(second).zip(number(depth));
+        if let (Some((s, msw)), Some((then_s, then_msw)), Some(_)) = (now, here.before, &here.phase)
+        {
+            let (passed_s, fell_msw) = (s - then_s, then_msw - msw - DIGIT.0);
+            if passed_s >= FASTEST.1 && fell_msw * 3600.0 > FASTEST.0 * passed_s {
+                shown.lost_pressure.push(format!(
+                    "{at}: from {then_msw} to {msw} msw in {passed_s} s"
+                ));
+            }
+        }
+        here.before = now;
         numbers(
             here,
             (number(depth), number(target)),

@@ -1,6 +1,6 @@
 //! A bell with people in it, or out of it: how it stands (mated, shut, its bottom door open) and which limits hold
 //! then. Shut, it keeps the depth it was shut at; sent to a depth or clamped to its trunk, it may go from there to
-//! where it is to be opened.
+//! where it is to be opened. With its bottom door open it is held to the sea's depth there.
 
 use super::kept::Wanted;
 use super::panel;
@@ -18,6 +18,8 @@ struct Stands {
     clamped: bool,
     hatch_open: bool,
     bottom_open: bool,
+    /// The sea at its open bottom door, in steps of half a metre: tide and winch move it.
+    sea_half_msw: Option<i64>,
     /// Where it was last sent, msw; zero is the deck.
     sent_msw: f64,
     /// The least and the greatest depth ordered of the chambers of its divers.
@@ -85,6 +87,12 @@ impl BellWatch {
         }
         let positions = sight.plant.positions();
         let doors = Doors::of(sight.plant.steel(), self.bell);
+        let bottom_open = doors.bottom.is_some_and(|d| positions.door_open(d));
+        let sea_msw = || {
+            sight
+                .plant
+                .truth(self.bell, Quantity::SeaDepth, sight.now_s)
+        };
         let home = ordered
             .iter()
             .filter(|o| at.keeps(o.compartment))
@@ -94,7 +102,8 @@ impl BellWatch {
             used: true,
             clamped: doors.hatch.is_some_and(|d| positions.door_clamped(d)),
             hatch_open: doors.hatch.is_some_and(|d| positions.door_open(d)),
-            bottom_open: doors.bottom.is_some_and(|d| positions.door_open(d)),
+            bottom_open,
+            sea_half_msw: bottom_open.then(|| libm::round(2.0 * sea_msw()) as i64),
             sent_msw: self.sent_msw,
             home_msw: home,
         }
@@ -106,6 +115,7 @@ impl BellWatch {
             clamped,
             hatch_open,
             bottom_open,
+            sea_half_msw: _,
             sent_msw,
             home_msw,
         } = self.stands;
@@ -126,8 +136,8 @@ impl BellWatch {
             depth.extend(own(|of| of == AlarmOf::DepthDeviation));
             rate.extend(own(|of| of == AlarmOf::DepthRate));
         }
-        // Open to the chambers or to the sea its depth is theirs.
-        if hatch_open || bottom_open {
+        // Open to the chambers its depth is theirs.
+        if hatch_open {
             depth.clear();
         }
         let goes_to = [
@@ -144,9 +154,17 @@ impl BellWatch {
             Bound::High => deep + off,
             Bound::Low => shallow - off,
         };
+        let (truly, indicated) = match bottom_open {
+            // What it holds stands at the sea's pressure, or water comes in, or gas goes out.
+            true => {
+                let (truly, indicated) = measured(self.bell, Quantity::SeaDepth, sight);
+                ((truly, truly), (indicated, indicated))
+            }
+            false => (between(self.shut_at.0), between(self.shut_at.1)),
+        };
         for w in &mut depth {
-            w.truly = from(w.truly, w.name.bound, between(self.shut_at.0));
-            w.indicated = from(w.indicated, w.name.bound, between(self.shut_at.1));
+            w.truly = from(w.truly, w.name.bound, truly);
+            w.indicated = from(w.indicated, w.name.bound, indicated);
         }
         BellLimits {
             atmosphere,
@@ -158,11 +176,16 @@ impl BellWatch {
 
 /// Depth of a vessel, true and as its gauge indicates.
 pub(super) fn depths(at: CompartmentId, sight: &Sight) -> (f64, f64) {
-    let truly = sight.plant.truth(at, Quantity::Depth, sight.now_s);
+    measured(at, Quantity::Depth, sight)
+}
+
+/// A quantity of a vessel, true and as its instrument indicates.
+fn measured(at: CompartmentId, quantity: Quantity, sight: &Sight) -> (f64, f64) {
+    let truly = sight.plant.truth(at, quantity, sight.now_s);
     let gauge = sight
         .plant
         .steel()
-        .instrument(at, Quantity::Depth, Channel::Primary);
+        .instrument(at, quantity, Channel::Primary);
     let indicated = gauge.map_or(truly, |id| sight.plant.read(id, sight.now_s));
     (truly, indicated)
 }

@@ -47,7 +47,7 @@ fn with_new_men() -> Result<Scenario, String> {
             "            (name: \"M-{n}\", duty: BottomMix, bottles: \"64 x 50 L at 200 bar\", contents: Heliox(\"2 %\"), analysed: \"2 %\"),\n"
         )
     };
-    let more: String = (8..=12).map(bank).collect();
+    let more: String = (9..=12).map(bank).collect();
     let helium = "            (name: \"H-1\"";
     change(helium, &format!("{more}{helium}"));
     scenario::from_text(&text, "twelve-man.ron", None).map_err(|bad| bad.to_string())

@@ -537,13 +537,23 @@ fn limits_of_bells_of_what_is_breathed_and_of_rates_are_the_same_in_sets_without
                 (High, 0.06, Emergency),
             ];
             assert_eq!(co2, printed, "{name}");
-            // Open to the sea its depth is the sea's; how fast it changes is limited all the same.
+            // Off where it is to be; open to the sea, off the sea's depth there.
             let depth = set.bell_limits(open, &[]);
-            let held = |l: &deepstay_rules::Limit| {
-                l.quantity == Quantity::Depth && l.aspect == Aspect::Inside
+            let of = |aspect| -> Vec<(Bound, f64)> {
+                let mine = depth
+                    .iter()
+                    .filter(|l| l.quantity == Quantity::Depth && l.aspect == aspect);
+                mine.map(|l| (l.bound, (l.value * 1e3).round() / 1e3))
+                    .collect()
             };
-            let depth = depth.iter().any(held);
-            assert_eq!(depth, !open, "{name}");
+            assert_eq!(of(Aspect::Inside), [(Low, 3.0), (High, 3.0), (Low, 10.0)]);
+            // 60 fsw/min at 33.08 fsw or 10.13 msw to the atmosphere: 18.38 msw/min.
+            let rates = of(Aspect::Rate);
+            assert!(
+                rates.iter().all(|(_, r)| (r.abs() - 18.38).abs() < 0.15),
+                "{rates:?}"
+            );
+            assert_eq!(rates.len(), 2);
         }
         let oxygen = ata(set.breathed_limits(&[]), Quantity::PpO2);
         assert_eq!(oxygen, [(Low, 0.16, Emergency), (High, 1.25, Emergency)]);
