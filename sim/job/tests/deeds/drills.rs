@@ -345,7 +345,7 @@ fn a_bell_at_the_surface_full_of_lean_gas() {
     act(&mut job, now, steel(shut), &mut entries);
     let entered = job.now();
     let lung_mbar = ppo2 / 1.01325 * (1013.25 - 62.7);
-    let by_hand_s = (1.233 + 0.06566 * lung_mbar).exp();
+    let by_hand_s = libm::exp(1.233 + 0.06566 * lung_mbar);
     let _ = job.advance_to(entered + 300, &mut entries);
     let became = |fitness| {
         entries.iter().find_map(|e| match e.what {

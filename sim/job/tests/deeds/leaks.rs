@@ -23,7 +23,8 @@ const HALF_INCH_M2: f64 = 0.8 * std::f64::consts::PI / 4.0 * 0.0127 * 0.0127;
 /// staying at one temperature.
 fn lost_msw_min(area_m2: f64, volume_m3: f64, depth_msw: f64) -> f64 {
     let gamma: f64 = 5.0 / 3.0;
-    let choked = gamma.sqrt() * (2.0 / (gamma + 1.0)).powf((gamma + 1.0) / (2.0 * (gamma - 1.0)));
+    let exponent = (gamma + 1.0) / (2.0 * (gamma - 1.0));
+    let choked = gamma.sqrt() * libm::pow(2.0 / (gamma + 1.0), exponent);
     let out_m3_s = area_m2 * choked * (GAS_J_MOL_K * 300.0 / 4.0e-3).sqrt();
     out_m3_s * 60.0 * (depth_msw + 10.13) / volume_m3
 }
@@ -41,11 +42,10 @@ impl Ran {
     /// The last place that a diver went to up to a second.
     fn place_of(&self, diver: DiverId, until_s: i64) -> Option<Whereabouts> {
         let moves = self.entries.iter().filter(|e| e.at <= until_s);
-        let of = moves.filter_map(|e| match e.what {
+        moves.rev().find_map(|e| match e.what {
             What::Diver { diver: d, to } if d == diver => Some(to),
             _ => None,
-        });
-        of.last()
+        })
     }
 }
 
