@@ -35,7 +35,7 @@ fn every_failure_has_its_row_and_what_is_left_out_is_said() {
     let row = |from: &str| cells(&out, from);
     let leak = row("leak of 101.34 mm²");
     assert!(leak[0].ends_with("effective in Living"), "{leak:?}");
-    assert!(leak[1].starts_with("Living depth down at "), "{leak:?}");
+    assert!(leak[1].ends_with(": gas noise, 1 s"), "{leak:?}");
     assert!(leak[2].contains("depth low (emergency), "), "{leak:?}");
     assert!(leak[3].contains("(limit)"), "{leak:?}");
     assert_eq!(leak[4], "nobody hurt");

@@ -119,7 +119,7 @@ fn a_law_that_reaches_past_what_can_be() {
         err.contains("recovery at 112.7") && err.contains("least and most"),
         "{err}"
     );
-    assert!(err.contains("mine.ron:58:89:"), "{err}");
+    assert!(err.contains("mine.ron:59:89:"), "{err}");
 }
 
 #[test]

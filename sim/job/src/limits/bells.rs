@@ -11,6 +11,9 @@ use deepstay_core::units::*;
 use deepstay_plant::Steel;
 use serde::{Deserialize, Serialize};
 
+/// Seconds between two looks at the sea at an open bell: a tide moves it by less than its limits are wide.
+const SEA_EVERY_S: i64 = 600;
+
 /// How a bell stands.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 struct Stands {
@@ -18,8 +21,8 @@ struct Stands {
     clamped: bool,
     hatch_open: bool,
     bottom_open: bool,
-    /// The sea at its open bottom door, in steps of half a metre: tide and winch move it.
-    sea_half_msw: Option<i64>,
+    /// The sea at its open bottom door when that was last looked at, true and indicated, msw.
+    sea_msw: Option<(f64, f64)>,
     /// Where it was last sent, msw; zero is the deck.
     sent_msw: f64,
     /// The least and the greatest depth ordered of the chambers of its divers.
@@ -88,11 +91,6 @@ impl BellWatch {
         let positions = sight.plant.positions();
         let doors = Doors::of(sight.plant.steel(), self.bell);
         let bottom_open = doors.bottom.is_some_and(|d| positions.door_open(d));
-        let sea_msw = || {
-            sight
-                .plant
-                .truth(self.bell, Quantity::SeaDepth, sight.now_s)
-        };
         let home = ordered
             .iter()
             .filter(|o| at.keeps(o.compartment))
@@ -103,9 +101,25 @@ impl BellWatch {
             clamped: doors.hatch.is_some_and(|d| positions.door_clamped(d)),
             hatch_open: doors.hatch.is_some_and(|d| positions.door_open(d)),
             bottom_open,
-            sea_half_msw: bottom_open.then(|| libm::round(2.0 * sea_msw()) as i64),
+            sea_msw: bottom_open.then(|| self.sea(sight)),
             sent_msw: self.sent_msw,
             home_msw: home,
+        }
+    }
+
+    /// The sea at its open bottom door: tide and winch move it, and it is looked at again every so often.
+    fn sea(&self, sight: &Sight) -> (f64, f64) {
+        match self.stands.sea_msw {
+            Some(known) if sight.now_s % SEA_EVERY_S != 0 => known,
+            _ => measured(self.bell, Quantity::SeaDepth, sight),
+        }
+    }
+
+    /// The next look at the sea.
+    pub fn next_s(&self, now_s: i64) -> i64 {
+        match self.stands.sea_msw {
+            Some(_) => now_s - now_s.rem_euclid(SEA_EVERY_S) + SEA_EVERY_S,
+            None => i64::MAX,
         }
     }
 
@@ -115,7 +129,7 @@ impl BellWatch {
             clamped,
             hatch_open,
             bottom_open,
-            sea_half_msw: _,
+            sea_msw,
             sent_msw,
             home_msw,
         } = self.stands;
@@ -154,14 +168,9 @@ impl BellWatch {
             Bound::High => deep + off,
             Bound::Low => shallow - off,
         };
-        let (truly, indicated) = match bottom_open {
-            // What it holds stands at the sea's pressure, or water comes in, or gas goes out.
-            true => {
-                let (truly, indicated) = measured(self.bell, Quantity::SeaDepth, sight);
-                ((truly, truly), (indicated, indicated))
-            }
-            false => (between(self.shut_at.0), between(self.shut_at.1)),
-        };
+        // What an open bell holds stands at the sea's pressure, or water comes in, or gas goes out.
+        let (truly, indicated) = sea_msw.unwrap_or(self.shut_at);
+        let (truly, indicated) = (between(truly), between(indicated));
         for w in &mut depth {
             w.truly = from(w.truly, w.name.bound, truly);
             w.indicated = from(w.indicated, w.name.bound, indicated);

@@ -462,8 +462,15 @@ impl LimitBook {
             .unwrap_or(i64::MAX)
             .min(self.rates.next_s(&self.at))
             .min(self.breathed_s)
+            .min(self.sea_s(now_s))
             .min(followed_s(kept, now_s))
             .min(self.panel.next_s(kept, &self.at))
+    }
+
+    /// The next look at the sea at an open bell.
+    fn sea_s(&self, now_s: i64) -> i64 {
+        let each = self.bells.iter().map(|b| b.next_s(now_s));
+        each.min().unwrap_or(i64::MAX)
     }
 
     /// The job is over: tells how far out it has been of each limit that something is outside of.
