@@ -1,10 +1,11 @@
 //! Holding a level at its depth: a puff when it has fallen, a bleed when it stands too high; what a puff does not stop
 //! is a loss of depth, and what is made up too often a leak to be looked for.
 
-use super::banks::{Banks, Need};
+use super::banks::Banks;
 use super::context::Look;
 use super::house_figures;
 use super::loss::{Leaking, Loss};
+use super::make_up::make_up;
 use super::search::Search;
 use super::valves;
 use crate::random::Draw;
@@ -324,19 +325,6 @@ impl Hold {
             let at = (back + 600).max(look.now + 60);
             look.wake(at);
         }
-    }
-}
-
-/// What a chamber's supply line wants of a bank to hold its depth.
-pub fn make_up<'a>(look: &Look, c: CompartmentId) -> Need<'a> {
-    let plate = &look.kit.scenario.steel.compartments[c.index()];
-    Need {
-        duties: house_figures::MAKE_UP,
-        above_bar: (look.depth(c) * MSW_PA + plate.supply_over_pa) / BAR_PA
-            + house_figures::HEEL_BAR,
-        o2: (0.0, 0.25),
-        best_o2: 0.02,
-        but: None,
     }
 }
 

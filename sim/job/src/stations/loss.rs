@@ -11,8 +11,8 @@
 
 use super::banks::Banks;
 use super::context::Look;
-use super::hold::make_up;
 use super::house_figures;
+use super::make_up::make_up;
 use super::surface;
 use super::trunk::{self, Joining};
 use super::valves;

@@ -35,6 +35,7 @@ mod level;
 mod locks;
 mod loop_gas;
 mod loss;
+mod make_up;
 mod masks;
 mod moves;
 mod own_runs;

@@ -3,9 +3,9 @@
 
 use super::banks::Banks;
 use super::context::Look;
-use super::hold::make_up;
 use super::house_figures;
 use super::layout::route;
+use super::make_up::make_up;
 use super::trunk::{self, Joining};
 use deepstay_core::record::{LineName, ValveName, Whereabouts};
 use deepstay_core::units::*;

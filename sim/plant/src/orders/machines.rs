@@ -14,7 +14,8 @@ impl<S: Sink> Hand<'_, S> {
         let i = self.index(c)?;
         let (spread, steel) = (self.steel(), &self.steel().compartments[i]);
         let there = match machine {
-            Machine::Fan => steel.scrubber.is_some(),
+            // What comes back to a loop goes through its absorbent by itself.
+            Machine::Fan => steel.scrubber.is_some() && spread.reclaim.is_none_or(|r| r.tank != c),
             Machine::Climate => steel.climate.is_some(),
             Machine::OxygenControl => steel.oxygen_m2 > 0.0,
             Machine::HotWater => steel.bell.is_some(),
