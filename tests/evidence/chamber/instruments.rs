@@ -144,6 +144,35 @@ fn a_low_bank_is_noticed_at_once_whoever_draws() {
     }
 }
 
+/// Whatever is opened or shut, what the panel shows does not change in that very second: nothing has passed yet.
+#[test]
+fn a_hand_on_a_valve_changes_no_reading_at_that_second() {
+    use deepstay_tests::spread::{LIVING, spread};
+    let steel = spread();
+    let valves = (0u8..)
+        .zip(&steel.doors)
+        .filter(|(_, d)| d.equalise_m2 > 0.0)
+        .map(|(d, _)| ValveName::Equalise(DoorId(d)));
+    let valves: Vec<ValveName> = valves.collect();
+    assert!(!valves.is_empty());
+    for valve in valves {
+        let mut stage = Stage::new(spread(), Physics::default());
+        stage.line_up(LineName::Supply(LIVING), 0);
+        stage.valve(ValveName::BlowDown(LIVING), 0.02);
+        stage.to(100);
+        let shown = |stage: &Stage| -> Vec<f64> {
+            let all = 0..steel.instruments.len() as u16;
+            all.map(|k| stage.plant.read(InstrumentId(k), stage.t_s))
+                .collect()
+        };
+        let before = shown(&stage);
+        for opening in [0.2, 0.0] {
+            stage.valve(valve, opening);
+            assert_eq!(shown(&stage), before, "{valve:?} {opening}");
+        }
+    }
+}
+
 /// A gauge made for the sea shows, on a line from a chamber, that chamber's pressure: 11 bar, 99 msw by 1 msw = 0.1 bar
 /// less the deck's. With the sea again it shows the sea at the bell, which stands on deck.
 #[test]

@@ -147,8 +147,12 @@ impl Probe {
         self.leaving = Some((delay_s, self.past(self.at_s as f64 - delay_s)));
     }
 
-    /// Lagged value at a second where it follows the true value over an interval, if it does.
+    /// Lagged value at a second where it follows the true value over an interval, if it does. At its anchor it is what
+    /// it is there, whatever has been opened or shut since and has no interval yet.
     pub fn on_course(&self, ins: &Instrument, over: Interval, t_s: i64) -> Option<f64> {
+        if t_s == self.at_s {
+            return Some(self.lagged);
+        }
         let course = self.followed.as_ref()?;
         let within = over.t_s..=over.t_s + over.h_s;
         if !within.contains(&self.at_s) || !within.contains(&t_s) {
@@ -210,6 +214,7 @@ impl Probe {
         if self.stuck.is_some() {
             return value;
         }
+        debug_assert!(!value.is_nan(), "{} shows no number", ins.name);
         let value = if ins.resolution > 0.0 {
             (value / ins.resolution).round() * ins.resolution
         } else {
@@ -312,6 +317,17 @@ mod tests {
             );
         }
         assert_eq!(probe.on_course(&ins, over, 121), None);
+    }
+
+    /// What has just been joined to something else has no interval yet: its length is nothing.
+    #[test]
+    fn at_its_anchor_it_shows_what_it_is_there() {
+        let ins = instrument(2.0);
+        let mut probe = Probe::new(&ins, 0.4);
+        probe.follow(Some([0.4, 0.41, 0.43, 0.46]));
+        probe.settle(60, 0.455, 0.46);
+        let none = Interval { t_s: 60, h_s: 0 };
+        assert_eq!(probe.on_course(&ins, none, 60), Some(0.455));
     }
 
     #[test]
