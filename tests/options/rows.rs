@@ -118,6 +118,11 @@ const RUN: &[Put] = &[
     ("spread.compartments[Living].climate.contact", "60 %", &[]),
     ("spread.compartments[Living].climate.band", "1.5 K", &[]),
     ("spread.compartments[Bell].bell.on_board", r#""E-1""#, &[]),
+    (
+        "spread.compartments[Bell].bell.on_board_oxygen",
+        r#""O-1""#,
+        &[],
+    ),
     ("spread.compartments[Bell].bell.winch", "15 msw/min", &[]),
     ("spread.compartments[Bell].bell.handling", "7 min", &[]),
     ("spread.compartments[Bell].bell.hot_water_heat", "1 kW", &[]),
@@ -451,11 +456,6 @@ pub const EXCUSED: &[(&str, &str, &str)] = &[
         "FaultWhat::Leak",
         "hull_stop",
         "the small leak of these jobs is not traced to a penetrator; the deeds of leaks shut one",
-    ),
-    (
-        "BellFile",
-        "on_board_oxygen",
-        "the bells of these jobs draw no oxygen of their own on their days",
     ),
     (
         "DiverFile",
