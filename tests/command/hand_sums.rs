@@ -77,7 +77,7 @@ fn json_carries_the_answer_and_all_that_it_rests_on() {
     assert_eq!(json["status"], "seen");
     assert_eq!(
         json["inputs"][1]["from"],
-        "usual: US Navy Diving Manual, 15-17"
+        "usual: US Navy Diving Manual, 15-17, read in a copy"
     );
     assert_eq!(json["beside"][0]["choice"], "pressure");
     assert!(

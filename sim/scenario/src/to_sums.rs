@@ -24,12 +24,8 @@ pub struct TakenFrom<'a> {
 /// # Errors
 /// In words, with the names there are.
 pub fn bank_named(scenario: &Scenario, name: &str) -> Result<BankId, String> {
-    let banks = &scenario.steel.banks;
-    (0u8..)
-        .zip(banks)
-        .find(|(_, b)| b.name == name)
-        .map(|(i, _)| BankId(i))
-        .ok_or_else(|| unknown("bank", name, banks.iter().map(|b| b.name.as_str())))
+    let names = scenario.steel.banks.iter().map(|b| b.name.as_str());
+    place("bank", name, names).map(BankId)
 }
 
 /// The compartment of a name.
@@ -37,21 +33,24 @@ pub fn bank_named(scenario: &Scenario, name: &str) -> Result<BankId, String> {
 /// # Errors
 /// In words, with the names there are.
 pub fn compartment_named(scenario: &Scenario, name: &str) -> Result<CompartmentId, String> {
-    let all = &scenario.steel.compartments;
-    (0u8..)
-        .zip(all)
-        .find(|(_, c)| c.name == name)
-        .map(|(i, _)| CompartmentId(i))
-        .ok_or_else(|| unknown("compartment", name, all.iter().map(|c| c.name.as_str())))
+    let names = scenario.steel.compartments.iter().map(|c| c.name.as_str());
+    place("compartment", name, names).map(CompartmentId)
 }
 
-fn unknown<'a>(what: &str, name: &str, known: impl Iterator<Item = &'a str> + Clone) -> String {
+fn place<'a>(
+    what: &str,
+    name: &str,
+    known: impl Iterator<Item = &'a str> + Clone,
+) -> Result<u8, String> {
+    if let Some((at, _)) = (0u8..).zip(known.clone()).find(|(_, n)| *n == name) {
+        return Ok(at);
+    }
     let all: Vec<&str> = known.clone().collect();
     let near = did_you_mean(nearest(name, known)).map_or(String::new(), |d| format!("; {d}"));
-    format!(
+    Err(format!(
         "there is no {what} `{name}` in this job; there are {}{near}",
         all.join(", ")
-    )
+    ))
 }
 
 /// Gives a question what the job says of its inputs, where they were not given.
@@ -127,9 +126,7 @@ fn storage_msw(scenario: &Scenario, compartment: Option<CompartmentId>) -> Optio
         LevelDo::Press(msw) | LevelDo::ChangeStorage(msw) => Some(msw),
         LevelDo::Decompress | LevelDo::Abort => None,
     });
-    let deepest = depths.fold(None, |most: Option<f64>, d| {
-        Some(most.map_or(d, |m| m.max(d)))
-    });
+    let deepest = depths.reduce(f64::max);
     match (deepest, compartment) {
         (None, Some(_)) => storage_msw(scenario, None),
         (deepest, _) => deepest,

@@ -153,7 +153,7 @@ impl Question {
         };
         let name = self.name(name.trim())?;
         let value = value.trim();
-        if self.wanted == Some(name) || self.given.iter().any(|g| g.0 == name) {
+        if self.wanted == Some(name) || self.is_given(name) {
             return Err(SumError::Twice { name: name.text() });
         }
         if value == "?" {
@@ -217,7 +217,7 @@ impl Question {
     /// Takes a value of a job where the sum asks for it and it was not given.
     pub fn take(&mut self, name: Name, si: f64, from: &str) {
         let known = self.sum.names().any(|n| n == name);
-        let has = self.wanted == Some(name) || self.given.iter().any(|g| g.0 == name);
+        let has = self.wanted == Some(name) || self.is_given(name);
         if known && !has && si.is_finite() {
             self.given.push((name, si, Origin::Taken(from.to_owned())));
         }
@@ -254,22 +254,6 @@ impl Question {
             .filter(|a| !matches!(a.how, How::As(_)));
         let names = asks.map(|a| a.name);
         names.filter(|n| values.get(*n).is_none()).collect()
-    }
-
-    /// The value that would be taken for an input that is not given, in words, with its source.
-    pub fn usual(&self, name: Name) -> Option<(&'static str, &'static str)> {
-        match self.sum.ask(name)?.how {
-            How::Usual {
-                metric,
-                imperial,
-                source,
-                ..
-            } => Some(match self.units_meant() {
-                Units::Metric => (metric, source),
-                Units::Imperial => (imperial, source),
-            }),
-            How::Needed | How::As(_) | How::AirAtSurface => None,
-        }
     }
 
     fn name(&self, text: &str) -> Result<Name, SumError> {
@@ -531,12 +515,7 @@ impl Question {
         for (answer, si) in given {
             self.agrees(*answer, *si, &made, units, convention)?;
         }
-        let at = self
-            .sum
-            .answers
-            .iter()
-            .position(|n| *n == name)
-            .unwrap_or(0);
+        let at = self.sum.place(name);
         Ok(FoundValue {
             name,
             si: name.kind().unit(units).si(made[at]),
@@ -555,12 +534,7 @@ impl Question {
         convention: Convention,
     ) -> Result<(), SumError> {
         const TO_FOUR_FIGURES: f64 = 1e-3;
-        let at = self
-            .sum
-            .answers
-            .iter()
-            .position(|n| *n == answer)
-            .unwrap_or(0);
+        let at = self.sum.place(answer);
         let found = answer.kind().unit(units).si(made[at]);
         if (found - si).abs() <= TO_FOUR_FIGURES * found.abs().max(si.abs()) {
             return Ok(());
@@ -619,12 +593,7 @@ impl Question {
         if name == Name::Rates {
             return Err(self.too_little(&[name]));
         }
-        let at = self
-            .sum
-            .answers
-            .iter()
-            .position(|n| *n == answer)
-            .unwrap_or(0);
+        let at = self.sum.place(answer);
         let wanted = answer.kind().unit(units).number(si);
         let base = {
             let mut asked = self.clone();

@@ -209,6 +209,15 @@ impl Frame<'_> {
         self.si(Name::Bottles) * self.si(Name::BottleVolume)
     }
 
+    /// Gas of bottles above their change-over pressure, m3 or ft3.
+    ///
+    /// # Errors
+    /// Where they stand below it, or the mix cannot be.
+    pub fn available(&self) -> Result<f64, SumError> {
+        self.not_above(Name::ChangeOver, Name::Gauge, "nothing can be drawn")?;
+        self.drawn(self.n(Name::Gauge), self.n(Name::ChangeOver), Name::Mix)
+    }
+
     /// Gas that bottles yield between two gauge pressures (bar or psi), m3 or ft3.
     ///
     /// # Errors

@@ -199,8 +199,10 @@ impl Kind {
     /// What is wrong with it, and what would be right.
     pub fn read(self, text: &str) -> Result<(f64, Option<Units>), TextError> {
         let text = text.trim();
-        if self == Kind::Time && text.contains([':', ' ']) && text.parse::<Duration>().is_ok() {
-            let seconds = text.parse::<Duration>()?.0;
+        if self == Kind::Time
+            && text.contains([':', ' '])
+            && let Ok(Duration(seconds)) = text.parse()
+        {
             return Ok((seconds as f64, None));
         }
         match self.core() {

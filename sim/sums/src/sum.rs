@@ -162,6 +162,12 @@ pub struct Sum {
 }
 
 impl Sum {
+    /// The place of an answer among its answers; the first for what is none of them.
+    pub fn place(&self, answer: Name) -> usize {
+        let mut answers = self.answers.iter();
+        answers.position(|n| *n == answer).unwrap_or(0)
+    }
+
     /// The input of a name.
     pub fn ask(&self, name: Name) -> Option<&Ask> {
         self.asks.iter().find(|a| a.name == name)

@@ -69,7 +69,7 @@ pub(super) const SUMS: &[Sum] = &[
                 Name::Limit,
                 "0.005 ata",
                 "0.005 ata",
-                "US Navy Diving Manual, 15-14 (stood for 1 h)",
+                "US Navy Diving Manual, 15-14 (stood for 1 h); read in a copy",
             ),
         ],
         answers: &[Name::Time],

@@ -104,12 +104,7 @@ pub(super) const SUMS: &[Sum] = &[
             need(Name::Gauge),
             need(Name::Depth),
             need(Name::Divers),
-            usual(
-                Name::Breathing,
-                "40 L/min",
-                "1.4 ft3/min",
-                "as on bail-out: Brazil, NORMAM-222; US Navy Diving Manual, 15-8",
-            ),
+            BAIL_OUT,
             ALLOWANCE,
             MIX,
             NITROGEN,
@@ -129,7 +124,7 @@ pub(super) const SUMS: &[Sum] = &[
             imperial: "N FV (p - 0.445 D - p_allowance)/14.7/(n q P)",
             real: "N V (r(p) - r(heel))/(n q r(P)), heel D/10 + p_allowance",
         },
-        document: "as for bail-out",
+        document: "Brazil, NORMAM-222 of January 2025; US Navy Diving Manual, 15-8",
         status: Status::Derived,
         work: |f| {
             let gas = delivered(f)?;
@@ -265,8 +260,7 @@ pub(super) const SUMS: &[Sum] = &[
         document: "bookkeeping over gas-available",
         status: Status::Derived,
         work: |f| {
-            f.not_above(Name::ChangeOver, Name::Gauge, "nothing can be drawn")?;
-            let gas = f.drawn(f.n(Name::Gauge), f.n(Name::ChangeOver), Name::Mix)?;
+            let gas = f.available()?;
             let minute = f.si(Name::People) * f.n(Name::OxygenRate) * f.litre();
             Ok(vec![gas / minute, gas])
         },

@@ -274,7 +274,7 @@ pub(super) const SUMS: &[Sum] = &[
             imperial: "5 V_inner + 10 V_outer + 45,390; 5 V_inner + 5 V_outer + 4,224",
             real: "",
         },
-        document: "US Navy Diving Manual, 22-4",
+        document: "US Navy Diving Manual, 22-4: the primary as printed; of the secondary the rate is, the sum is derived",
         status: Status::Seen,
         work: |f| {
             let ft3 = |name: Name| Kind::Chamber.unit(Units::Imperial).number(f.si(name));

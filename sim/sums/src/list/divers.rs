@@ -9,12 +9,7 @@ use crate::sum::{Ask, Formulas, MIX, NITROGEN, SURFACE, Sum, TEMPERATURE, need, 
 use deepstay_core::Status;
 
 /// A working diver's breathing.
-const WORKING: Ask = usual(
-    Name::Breathing,
-    "35 L/min",
-    "1.25 ft3/min",
-    "the school's figure for a working diver",
-);
+const WORKING: Ask = usual(Name::Breathing, "35 L/min", "1.25 ft3/min", SCHOOL);
 
 /// Divers' gas in a minute, m3 or ft3.
 fn in_a_minute(f: &Frame) -> Result<f64, crate::error::SumError> {
@@ -73,8 +68,7 @@ pub(super) const SUMS: &[Sum] = &[
         document: SCHOOL,
         status: Status::Seen,
         work: |f| {
-            f.not_above(Name::ChangeOver, Name::Gauge, "nothing can be drawn")?;
-            let gas = f.drawn(f.n(Name::Gauge), f.n(Name::ChangeOver), Name::Mix)?;
+            let gas = f.available()?;
             Ok(vec![gas / in_a_minute(f)?, gas])
         },
         example: "bottles=48 volume=50L gauge=164bar change-over=35bar divers=2 depth=118msw",
@@ -130,13 +124,13 @@ pub(super) const SUMS: &[Sum] = &[
                 Name::Low,
                 "0.16 ata",
                 "0.16 ata",
-                "US Navy Diving Manual, 15-15",
+                "US Navy Diving Manual, 15-15, read in a copy of an older edition that it does not name",
             ),
             usual(
                 Name::High,
                 "1.25 ata",
                 "1.25 ata",
-                "US Navy Diving Manual, 15-15",
+                "US Navy Diving Manual, 15-15, read in a copy of an older edition that it does not name",
             ),
             SURFACE,
         ],
@@ -175,7 +169,12 @@ pub(super) const SUMS: &[Sum] = &[
         says: "depth above which a chamber is in the fire zone",
         asks: &[
             need(Name::PpO2),
-            usual(Name::Share, "6 %", "6 %", "US Navy Diving Manual, 15-17"),
+            usual(
+                Name::Share,
+                "6 %",
+                "6 %",
+                "US Navy Diving Manual, 15-17, read in a copy",
+            ),
             SURFACE,
         ],
         answers: &[Name::Depth],

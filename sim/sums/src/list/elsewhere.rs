@@ -64,7 +64,7 @@ pub(super) const SUMS: &[Sum] = &[
                 Name::Temperature,
                 "15 degC",
                 "59 degF",
-                "as much as afterwards",
+                "no source; cancels unless temperature-2 is given",
             ),
             Ask {
                 name: Name::Warmer,
@@ -177,8 +177,7 @@ pub(super) const SUMS: &[Sum] = &[
         document: "figures: US Navy Diving Manual, Revision 4, p. 17-11 (seen); the formula from memory, not verified",
         status: Status::Recalled,
         work: |f| {
-            f.not_above(Name::ChangeOver, Name::Gauge, "nothing can be drawn")?;
-            let drawn = f.drawn(f.n(Name::Gauge), f.n(Name::ChangeOver), Name::Mix)?;
+            let drawn = f.available()?;
             let free = if f.real() {
                 let counted = match f.metric() {
                     true => FreeReference::Bar15,

@@ -121,8 +121,7 @@ pub(super) const SUMS: &[Sum] = &[
         document: SCHOOL,
         status: Status::Seen,
         work: |f| {
-            f.not_above(Name::ChangeOver, Name::Gauge, "nothing can be drawn")?;
-            let gas = f.drawn(f.n(Name::Gauge), f.n(Name::ChangeOver), Name::Mix)?;
+            let gas = f.available()?;
             Ok(vec![gas])
         },
         example: "bottles=48 volume=50L gauge=164bar change-over=35bar",
@@ -223,8 +222,7 @@ pub(super) const SUMS: &[Sum] = &[
         document: "bookkeeping over gas-available",
         status: Status::Derived,
         work: |f| {
-            f.not_above(Name::ChangeOver, Name::Gauge, "nothing can be drawn")?;
-            let gas = f.drawn(f.n(Name::Gauge), f.n(Name::ChangeOver), Name::Mix)?;
+            let gas = f.available()?;
             Ok(vec![gas - f.n(Name::Reserve), gas])
         },
         example: "bottles=48 volume=50L gauge=164bar change-over=35bar reserve=220m3",
