@@ -3,9 +3,10 @@
 use crate::gas::Amounts;
 use crate::record::ValveName;
 use crate::units::*;
+use serde::{Deserialize, Serialize};
 
 /// What goes wrong.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub enum FaultKind {
     /// A hole of effective area (discharge coefficient included), m2.
     Leak {

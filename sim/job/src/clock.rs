@@ -15,7 +15,7 @@ use super::showers::Showers;
 use super::weather::WeatherState;
 use crate::stations::{Board, Desk, DiveControl, SaturationControl};
 use deepstay_core::record::{
-    Entry, Fitness, Phase, Routine, Sink, Spoken, Station, What, Whereabouts,
+    Entry, Fitness, Phase, Refused, Routine, Sink, Sitter, Spoken, Station, What, Whereabouts,
 };
 use deepstay_core::units::*;
 use deepstay_crew::Crew;
@@ -43,16 +43,6 @@ pub enum Harm {
     EndsJob,
     /// It goes on whoever dies, for those who would see the rest.
     GoesOn,
-}
-
-/// Who sits at a station.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-pub enum Sitter {
-    /// The automatic watch.
-    #[default]
-    Automatic,
-    /// Nobody: whatever is done there is given from outside.
-    Nobody,
 }
 
 /// How a job is run, beside its scenario.
@@ -123,6 +113,15 @@ impl Options {
     /// Whether the automatic watch sits at saturation control, and at dive control.
     fn sat_at(self) -> [bool; 2] {
         [self.saturation, self.dive].map(|s| s == Sitter::Automatic)
+    }
+
+    /// Who sits at a station; nobody sits at what is none.
+    pub fn sitter(self, station: Station) -> Sitter {
+        match station {
+            Station::Saturation => self.saturation,
+            Station::Dive => self.dive,
+            Station::Student | Station::Script => Sitter::Nobody,
+        }
     }
 }
 
@@ -251,26 +250,44 @@ impl Job {
             ..options
         };
         job.plant.set_leap(options.leap);
-        job.limits.sit(options.sat_at());
+        job.limits.sit(options.sat_at(), job.now_s);
         for (sitter, owner) in [(options.saturation, SATURATION), (options.dive, DIVE)] {
-            if sitter == Sitter::Nobody {
+            if sitter != Sitter::Automatic {
                 job.plant.set_monitors(owner, None, job.now_s);
             }
         }
         if let Some(what) = fault {
-            if let (true, FaultKind::WrongContents { bank, mix }) = (job.started, &what) {
-                job.plant.fill_with(job.now_s, *bank, *mix);
-                job.plant.refresh(job.now_s);
-            }
-            let fault = Fault {
-                at: job.now_s + 1,
-                until: None,
-                what,
-            };
-            job.scenario = Arc::new((*job.scenario).clone().with_fault(fault));
-            job.faults.attach(&job.scenario);
+            job.put_fault(what);
         }
         job
+    }
+
+    /// Something goes wrong from the next second on, and stays. A bank that is not what its label says has been so
+    /// all along.
+    fn put_fault(&mut self, what: FaultKind) {
+        if let (true, FaultKind::WrongContents { bank, mix }) = (self.started, what) {
+            self.plant.fill_with(self.now_s, bank, mix);
+            self.plant.refresh(self.now_s);
+        }
+        let fault = Fault {
+            at: self.now_s + 1,
+            until: None,
+            what,
+        };
+        self.scenario = Arc::new((*self.scenario).clone().with_fault(fault));
+        self.faults.attach(&self.scenario);
+    }
+
+    /// What went wrong is put right at the next second.
+    fn cure(&mut self, fault: u16) -> Result<(), Refused> {
+        let i = usize::from(fault);
+        let now_s = self.now_s;
+        let known = self.scenario.faults.get(i).ok_or(Refused::NoSuchThing)?;
+        if known.at > now_s || known.until.is_some_and(|t| t <= now_s) {
+            return Err(Refused::NotThere);
+        }
+        self.scenario = Arc::new((*self.scenario).clone().with_fault_over(i, now_s + 1));
+        Ok(())
     }
 
     /// Seconds since the scenario's start.
@@ -286,6 +303,16 @@ impl Job {
     /// How it is run.
     pub fn options(&self) -> Options {
         self.options
+    }
+
+    /// The book of limits and alarms.
+    pub(super) fn limits(&self) -> &LimitBook {
+        &self.limits
+    }
+
+    /// Significant wave height, m.
+    pub fn hs_m(&self) -> f64 {
+        self.weather.hs_m()
     }
 
     /// The plant, for those who may see the truth.
@@ -407,32 +434,150 @@ impl Job {
         self.second(sink);
     }
 
-    fn carry_out_waiting(&mut self, sink: &mut impl Sink) {
-        if self.waiting.is_empty() {
-            return;
+    /// Does an act from outside at the present second, and says whether it was done.
+    ///
+    /// # Errors
+    /// The interlock or the reason that refused it.
+    pub fn act_at_once(
+        &mut self,
+        station: Station,
+        act: Act,
+        sink: &mut impl Sink,
+    ) -> Result<(), Refused> {
+        if !self.started {
+            self.start(sink);
         }
+        self.carry_out_waiting(sink);
+        if self.ended.is_some() {
+            return Err(Refused::NotThere);
+        }
+        let at = self.now_s;
+        self.outside.push(OutsideAct { at, station, act });
+        self.do_act(station, act, sink)
+    }
+
+    fn carry_out_waiting(&mut self, sink: &mut impl Sink) {
         let mut acts = std::mem::take(&mut self.waiting);
         for (station, act) in acts.drain(..) {
-            match act {
-                Act::Order(order) => self.carry_out(station, order, sink),
-                Act::Aim {
-                    compartment,
-                    phase,
-                    depth_msw,
-                } => {
-                    self.write(What::Phase { compartment, phase }, sink);
-                    let target = What::Target {
-                        compartment,
-                        depth_msw,
-                    };
-                    self.write(target, sink);
-                }
-            }
+            // That it was refused is in the stream.
+            let _ = self.do_act(station, act, sink);
         }
         self.waiting = acts;
+    }
+
+    fn do_act(&mut self, station: Station, act: Act, sink: &mut impl Sink) -> Result<(), Refused> {
+        let done = match act {
+            Act::Order(order) => self.carry_out(station, order, sink),
+            Act::Aim {
+                compartment,
+                phase,
+                depth_msw,
+            } => {
+                self.aim_at(compartment, phase, depth_msw, sink);
+                Ok(())
+            }
+            Act::Alarm { name, deed } => {
+                let now_s = self.now_s;
+                self.limits.deed(station, name, deed, now_s, sink)
+            }
+            Act::AcknowledgeAll => {
+                self.limits.acknowledge_all(station, self.now_s, sink);
+                Ok(())
+            }
+            Act::Silence => {
+                self.limits.silence(station, self.now_s, sink);
+                Ok(())
+            }
+            Act::Sign {
+                compartment,
+                routine,
+            } => {
+                let diver = None;
+                self.write(
+                    What::Routine {
+                        compartment,
+                        routine,
+                        diver,
+                    },
+                    sink,
+                );
+                Ok(())
+            }
+            Act::Note(note) => {
+                self.write(What::Noted { station, note }, sink);
+                Ok(())
+            }
+            Act::Sit { station, sitter } => self.let_sit(station, sitter, sink),
+            Act::Fault(what) => {
+                self.put_fault(what);
+                Ok(())
+            }
+            Act::Cure(fault) => self.cure(fault),
+        };
+        if let (Err(why), false) = (done, matches!(act, Act::Order(_))) {
+            self.write(What::Refused { station, why }, sink);
+        }
         self.people.put_loads(self.now_s, &mut self.plant);
         self.plant.refresh(self.now_s);
         self.look_at_limits(sink);
+        done
+    }
+
+    /// What a person says that a chamber is to do: it stands in the log, and on the board for the other station.
+    fn aim_at(
+        &mut self,
+        compartment: CompartmentId,
+        phase: Phase,
+        depth_msw: f64,
+        sink: &mut impl Sink,
+    ) {
+        if self.options.saturation != Sitter::Automatic {
+            self.board
+                .said(&self.scenario, compartment, phase, depth_msw);
+            self.call_dive.rung = true;
+        }
+        self.write(What::Phase { compartment, phase }, sink);
+        let target = What::Target {
+            compartment,
+            depth_msw,
+        };
+        self.write(target, sink);
+    }
+
+    /// Somebody else sits at a station from now on.
+    fn let_sit(
+        &mut self,
+        station: Station,
+        sitter: Sitter,
+        sink: &mut impl Sink,
+    ) -> Result<(), Refused> {
+        let (seat, owner, call) = match station {
+            Station::Saturation => (
+                &mut self.options.saturation,
+                SATURATION,
+                &mut self.call_saturation,
+            ),
+            Station::Dive => (&mut self.options.dive, DIVE, &mut self.call_dive),
+            Station::Student | Station::Script => return Err(Refused::NoSuchThing),
+        };
+        let before = std::mem::replace(seat, sitter);
+        if before == sitter {
+            return Ok(());
+        }
+        if before == Sitter::Automatic {
+            self.plant.set_monitors(owner, None, self.now_s);
+        }
+        *call = Call::default();
+        self.limits.sit(self.options.sat_at(), self.now_s);
+        self.write(What::Sits { station, sitter }, sink);
+        if sitter == Sitter::Automatic {
+            match station {
+                Station::Saturation => self.saturation.displaced(),
+                _ => self.dive.displaced(),
+            }
+            self.sit(station, sink);
+        }
+        Ok(())
     }
 
     /// Enters what a station, or a person in its place, writes into the log; the limits follow it.
@@ -481,7 +626,7 @@ impl Job {
         };
         let at = |sitter: Sitter, call: &Call| match sitter {
             Sitter::Automatic => called(call),
-            Sitter::Nobody => i64::MAX,
+            Sitter::Person | Sitter::Nobody => i64::MAX,
         };
         let stations = at(self.options.saturation, &self.call_saturation)
             .min(at(self.options.dive, &self.call_dive));
@@ -603,6 +748,10 @@ impl Job {
             (&mut self.call_dive, &mut self.call_saturation, DIVE)
         };
         let said = std::mem::take(&mut call.unheard);
+        if self.options.dive != Sitter::Automatic {
+            self.board
+                .see_bells(&self.scenario.steel, self.plant.positions());
+        }
         let panel = JobPanel {
             now_s: self.now_s,
             scenario: &self.scenario,
@@ -619,7 +768,8 @@ impl Job {
         call.wake_s = desk.wake_at.max(self.now_s + 1);
         other.rung |= desk.ring;
         for order in desk.orders.drain(..) {
-            self.carry_out(station, order, sink);
+            // What was refused is in the stream, and the station sees by its panel what came of it.
+            let _ = self.carry_out(station, order, sink);
         }
         self.people.put_loads(self.now_s, &mut self.plant);
         for row in desk.rows.drain(..) {
@@ -637,7 +787,12 @@ impl Job {
         self.desk = desk;
     }
 
-    fn carry_out(&mut self, station: Station, order: Order, sink: &mut impl Sink) {
+    fn carry_out(
+        &mut self,
+        station: Station,
+        order: Order,
+        sink: &mut impl Sink,
+    ) -> Result<(), Refused> {
         let done = match order {
             Order::Steel(order) => {
                 if matches!(order, SteelOrder::LineUp { line, .. } | SteelOrder::LineOff { line } if is_breathed(line))
@@ -661,6 +816,7 @@ impl Job {
         if let Some(what) = what {
             self.write(what, sink);
         }
+        done
     }
 
     /// What is told of an order that was carried out, where plant and people tell nothing of it themselves.

@@ -2,8 +2,9 @@
 //! Scenario, seed, options and these acts make the same job again, bit for bit; what an automatic station does
 //! follows from them and is not among them.
 
+use deepstay_core::fault::FaultKind;
 use deepstay_core::order::Order;
-use deepstay_core::record::{Phase, Station};
+use deepstay_core::record::{AlarmDeed, LimitName, Phase, Routine, Sitter, Station};
 use deepstay_core::units::CompartmentId;
 use serde::{Deserialize, Serialize};
 
@@ -21,6 +22,38 @@ pub enum Act {
         /// The depth it is to have, msw.
         depth_msw: f64,
     },
+    /// Something about one alarm.
+    Alarm {
+        /// Which.
+        name: LimitName,
+        /// What.
+        deed: AlarmDeed,
+    },
+    /// Every alarm that sounds at the station, and nobody has acknowledged, is.
+    AcknowledgeAll,
+    /// The sounder of the station is silenced; the lamps stay.
+    Silence,
+    /// A routine that a person signs for in the log: readings taken, a check gone through.
+    Sign {
+        /// Where.
+        compartment: CompartmentId,
+        /// What.
+        routine: Routine,
+    },
+    /// Something written into the log by hand. Its words are kept by whoever keeps the acts, under this number.
+    Note(u32),
+    /// Who sits at a station from now on. After a person or nobody the automatic watch begins by shutting what it
+    /// finds open, and goes on from what its panel shows.
+    Sit {
+        /// Which.
+        station: Station,
+        /// Who.
+        sitter: Sitter,
+    },
+    /// Something goes wrong from the next second on.
+    Fault(FaultKind),
+    /// What went wrong, by its place in the list of faults, is put right.
+    Cure(u16),
 }
 
 /// An act from outside.

@@ -109,7 +109,7 @@ pub use flows::film::WALL_HEIGHT_M;
 pub use flows::scrubber::{ABSORPTION_J_MOL, DRY_BED_RH};
 pub use monitors::monitor::{Breath, Monitor, Watched};
 pub use plant::Plant;
-pub use positions::Positions;
+pub use positions::{Lamp, Positions};
 pub use reading::*;
 pub use state::load::{Load, PathLoad};
 pub use state::physics::{GasModel, Physics, WallModel};

@@ -139,6 +139,15 @@ impl Scenario {
         self
     }
 
+    /// The same scenario, one of whose faults, by its place, is over at a second.
+    #[must_use]
+    pub fn with_fault_over(mut self, fault: usize, at: i64) -> Scenario {
+        if let Some(fault) = self.0.faults.get_mut(fault) {
+            fault.until = Some(at);
+        }
+        self
+    }
+
     /// Seed of a kind of chance within the job.
     pub fn seed_of(&self, chance: Chance) -> u64 {
         let own = self.chance.iter().find(|(of, _)| *of == chance);

@@ -175,17 +175,26 @@ impl Alarms {
             (AlarmState::ReturnedUnacknowledged, Some(Some(i))) => {
                 self.list[i].returned_s = Some(at);
             }
+            (AlarmState::Latched, Some(Some(i))) => {
+                self.list[i].acknowledged_s.get_or_insert(at);
+                self.list[i].returned_s.get_or_insert(at);
+            }
             (AlarmState::Normal, Some(kept)) => {
                 self.open.remove(&source);
                 if let Some(i) = kept {
                     match self.list[i].returned_s {
-                        Some(_) => self.list[i].acknowledged_s = Some(at),
+                        Some(_) => {
+                            self.list[i].acknowledged_s.get_or_insert(at);
+                        }
                         None => self.list[i].returned_s = Some(at),
                     }
                 }
             }
             (
-                AlarmState::Acknowledged | AlarmState::ReturnedUnacknowledged | AlarmState::Normal,
+                AlarmState::Acknowledged
+                | AlarmState::ReturnedUnacknowledged
+                | AlarmState::Latched
+                | AlarmState::Normal,
                 _,
             ) => {}
         }

@@ -172,6 +172,16 @@ pub enum What {
         value: f64,
         setting: AlarmSetting,
     },
+    /// Somebody at a station did something about an alarm.
+    AlarmActed {
+        station: Station,
+        name: LimitName,
+        deed: AlarmDeed,
+    },
+    /// An alarm's shelving ended by itself: its time was over, or its cause was gone.
+    AlarmUnshelved { name: LimitName },
+    /// The sounder was silenced; the lamps stay.
+    Silenced { station: Station },
     /// A bank alarm.
     BankAlarm {
         bank: BankId,
@@ -234,6 +244,10 @@ pub enum What {
     },
     /// The watch handed over.
     Handover { station: Station },
+    /// Who sits at a station from now on.
+    Sits { station: Station, sitter: Sitter },
+    /// Something written into the log by hand; its words are kept with the acts.
+    Noted { station: Station, note: u32 },
     /// Sea state changed: significant wave height, m; whether the launch limit is passed.
     Weather { hs_m: f64, stopped: bool },
     /// A planned fault came in or was put right. `fault` counts along the scenario's list.
@@ -405,6 +419,50 @@ pub enum AlarmState {
     ReturnedUnacknowledged,
     /// Its cause is gone, and it is acknowledged.
     Normal,
+    /// Its cause is gone, it is acknowledged, and it stays until somebody resets it.
+    Latched,
+}
+
+impl AlarmState {
+    /// Whether it waits for somebody to acknowledge it.
+    pub fn waits(self) -> bool {
+        matches!(
+            self,
+            AlarmState::Unacknowledged | AlarmState::ReturnedUnacknowledged
+        )
+    }
+}
+
+/// What somebody does about an alarm. What it means for the alarm's state is OPC UA Part 9's.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum AlarmDeed {
+    /// It has been seen.
+    Acknowledge,
+    /// It is set aside: for a time, or where none is given until its cause is gone. It still runs.
+    Shelve {
+        /// For how long, s.
+        for_s: Option<i64>,
+    },
+    /// It is set aside no longer.
+    Unshelve,
+    /// It is kept from showing until somebody restores it.
+    Suppress,
+    /// It shows again.
+    Restore,
+    /// One that is latched is let go, its cause gone.
+    Reset,
+}
+
+/// Who sits at a station.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Sitter {
+    /// The automatic watch.
+    #[default]
+    Automatic,
+    /// A person: everything is done by hand, alarms acknowledged included.
+    Person,
+    /// Nobody: whatever is done there is given from outside.
+    Nobody,
 }
 
 /// Phases of a bell run, in order.
@@ -467,6 +525,8 @@ pub enum Stopped {
     NotAtDepth,
     /// Carbon dioxide or oxygen in the bell out of what can be breathed.
     Atmosphere,
+    /// Who sits at dive control changed, and the bell stood as no run of the plan leaves it.
+    Handover,
 }
 
 /// Where a diver is.
@@ -672,6 +732,10 @@ pub enum Refused {
     OutOfRange,
     /// Whoever should do it is confused, out or dead, and nobody is there to lead or carry him.
     Unfit,
+    /// The alarm's cause still stands.
+    CauseStands,
+    /// Somebody else sits at the station.
+    SatByAnother,
 }
 
 /// Takes entries; the log, the ledger and an ensemble's counter are sinks.

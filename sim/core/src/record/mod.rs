@@ -2,6 +2,7 @@
 
 mod account;
 mod alarms;
+mod audience;
 mod bands;
 mod bell;
 mod bell_gas;
@@ -23,6 +24,7 @@ mod timeline;
 
 pub use account::*;
 pub use alarms::*;
+pub use audience::*;
 pub use bands::*;
 pub use bell::*;
 pub use bell_gas::BellGas;

@@ -117,4 +117,6 @@ pub struct AlarmSetting {
     pub delay_s: i64,
     /// Where it sounds.
     pub sounds: Sounds,
+    /// It stays after its cause is gone until it is reset.
+    pub latches: bool,
 }

@@ -3,8 +3,8 @@
 use super::names::{Names, limit_unit, limit_words, limited};
 use super::terms::Words;
 use crate::record::{
-    AlarmSource, AlarmState, Callee, Entry, LineName, Routine, Severity, Spoken, ValveName, What,
-    Whereabouts,
+    AlarmDeed, AlarmSource, AlarmState, Callee, Entry, LineName, Routine, Severity, Spoken,
+    ValveName, What, Whereabouts,
 };
 use crate::units::{CompartmentId, Quantity, Units, fixed};
 
@@ -41,6 +41,8 @@ pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
         What::Limit { name, .. }
         | What::LimitBand { name, .. }
         | What::LimitFurther { name, .. }
+        | What::AlarmActed { name, .. }
+        | What::AlarmUnshelved { name }
         | What::Alarm { name, .. } => Some(name.compartment),
         What::BellPhase { bell, .. }
         | What::BellStopped { bell, .. }
@@ -70,6 +72,9 @@ pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
         | What::Said { .. }
         | What::Fitness { .. }
         | What::Handover { .. }
+        | What::Sits { .. }
+        | What::Noted { .. }
+        | What::Silenced { .. }
         | What::Weather { .. }
         | What::Fault { .. }
         | What::Refused { .. }
@@ -221,8 +226,32 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
                     format!("alarm ({severity}) {words} returned, not acknowledged yet")
                 }
                 AlarmState::Normal => format!("alarm ({severity}) {words} over and acknowledged"),
+                AlarmState::Latched => format!("alarm ({severity}) {words} over, to be reset"),
             }
         }
+        What::AlarmActed {
+            station,
+            name,
+            deed,
+        } => {
+            let words = limit_words(&name);
+            let how = match deed {
+                AlarmDeed::Acknowledge => "acknowledged".to_owned(),
+                AlarmDeed::Shelve { for_s: None } => "shelved until its cause is gone".to_owned(),
+                AlarmDeed::Shelve { for_s: Some(s) } => {
+                    format!("shelved for {} min", fixed(s as f64 / 60.0, 0))
+                }
+                AlarmDeed::Unshelve => "shelved no longer".to_owned(),
+                AlarmDeed::Suppress => "suppressed".to_owned(),
+                AlarmDeed::Restore => "suppressed no longer".to_owned(),
+                AlarmDeed::Reset => "reset".to_owned(),
+            };
+            format!("alarm {words} {how}, by {}", station.words())
+        }
+        What::AlarmUnshelved { name } => {
+            format!("alarm {} shelved no longer, by itself", limit_words(&name))
+        }
+        What::Silenced { station } => format!("sounder silenced, by {}", station.words()),
         What::BankAlarm {
             bank,
             state,
@@ -232,7 +261,7 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
                 let at = units.scale(Quantity::GaugePressure).plain_text(gauge_bar);
                 format!("ALARM {} at {at}", names.alarm(AlarmSource::Bank(bank)))
             }
-            AlarmState::Acknowledged => return None,
+            AlarmState::Acknowledged | AlarmState::Latched => return None,
             AlarmState::ReturnedUnacknowledged => format!(
                 "alarm {} returned, not acknowledged yet",
                 names.alarm(AlarmSource::Bank(bank))
@@ -283,6 +312,8 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
             station, finding, ..
         } => format!("{}, found by {}", finding.words(), station.words()),
         What::Handover { station } => format!("handover of {}", station.words()),
+        What::Sits { station, sitter } => format!("at {}: {}", station.words(), sitter.words()),
+        What::Noted { note, .. } => format!("note {} written by hand", note + 1),
         What::Weather { hs_m, stopped } => {
             let stop = if stopped {
                 ", over the launch limit"

@@ -4,7 +4,7 @@
 use crate::gas::Species;
 use crate::record::{
     BellPhase, Bound, BreathingPath, Callee, DoorState, Finding, Fitness, Flow, HarmCause, Machine,
-    Phase, Refused, Routine, RunEnd, Severity, SoundsAt, Spoken, Station, Stopped,
+    Phase, Refused, Routine, RunEnd, Severity, Sitter, SoundsAt, Spoken, Station, Stopped,
 };
 use crate::units::{Channel, Duty, Purpose, Quantity, Truth};
 
@@ -63,7 +63,7 @@ words! {
         Weather: "weather", Checks: "checks failed", Gas: "too little gas", GasUnfit: "divers' gas unfit for the depth",
         Diver: "a diver", Abort: "job aborted", Late: "run before was late",
         Leaves: "chambers leave their depth", NotAtDepth: "chambers not at depth",
-        Atmosphere: "the bell's atmosphere",
+        Atmosphere: "the bell's atmosphere", Handover: "change of the watch",
     }
     RunEnd { Made: "made", Aborted: "aborted", Cancelled: "cancelled", Running: "still out" }
     Phase {
@@ -115,8 +115,10 @@ words! {
         DoorUnderPressure: "door under pressure", ClampInterlock: "clamp interlock",
         OtherDoorOpen: "other door open", NoSuchThing: "no such thing here", NoSupply: "no supply",
         Rating: "beyond the rating", NotThere: "not there", OutOfRange: "out of range",
-        Unfit: "not fit to do it",
+        Unfit: "not fit to do it", CauseStands: "its cause still stands",
+        SatByAnother: "somebody else sits at that station",
     }
+    Sitter { Automatic: "the automatic watch", Person: "a person", Nobody: "nobody" }
     Duty {
         BottomMix: "bottom mix", DiverGas: "divers' gas", Oxygen: "oxygen", Treatment: "treatment gas",
         Emergency: "emergency gas", Helium: "helium", Air: "air", Calibration: "calibration gas",

@@ -18,10 +18,11 @@ pub use failures::failures;
 pub use moment::{HalfDone, Moment, NoMoment};
 pub use seen::{Sign, Way};
 
-use super::clock::{Harm, Job, Options, Sitter};
+use super::clock::{Harm, Job, Options};
 use super::ended::{Ended, Halt};
 use course::{Course, Run};
 use deepstay_core::fault::FaultKind;
+use deepstay_core::record::Sitter;
 use deepstay_core::record::{Fitness, HarmCause, LimitName};
 use deepstay_core::units::DiverId;
 use first::First;

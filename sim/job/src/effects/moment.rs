@@ -72,7 +72,7 @@ impl Sink for Seen {
                 AlarmState::Unacknowledged | AlarmState::Acknowledged => {
                     self.ringing.insert(name);
                 }
-                AlarmState::ReturnedUnacknowledged | AlarmState::Normal => {
+                AlarmState::ReturnedUnacknowledged | AlarmState::Latched | AlarmState::Normal => {
                     self.ringing.remove(&name);
                 }
             },

@@ -333,6 +333,7 @@ fn of_the_loop(set_point: f64) -> AlarmSetting {
         set_point,
         delay_s: 0,
         sounds: [SoundsAt::DiveControl].into_iter().collect(),
+        latches: false,
     }
 }
 
@@ -347,5 +348,6 @@ fn fitted(steel: &Steel, wanted: &Wanted) -> Option<AlarmSetting> {
         set_point: wanted.indicated,
         delay_s: alarm.delay_s.unwrap_or(wanted.stands_s),
         sounds: alarm.sounds,
+        latches: alarm.latches,
     })
 }

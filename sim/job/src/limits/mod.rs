@@ -15,7 +15,8 @@ mod rates;
 
 use bells::BellWatch;
 use deepstay_core::record::{
-    AlarmOf, Aspect, Bound, Entry, LimitBy, LimitName, Phase, Severity, Sink, What,
+    AlarmDeed, AlarmOf, Aspect, Bound, Entry, LimitBy, LimitName, Phase, Refused, Severity, Sink,
+    Station, What,
 };
 use deepstay_core::units::*;
 use deepstay_plant::Plant;
@@ -23,6 +24,7 @@ use deepstay_rules::{Limit, RowNumbers};
 use deepstay_scenario::Scenario;
 use kept::{Group, Kept, Wanted, scale};
 use panel::AlarmPanel;
+pub use panel::{AlarmNow, SHELVED_MOST_S};
 use people::Occupied;
 use rates::RateWatch;
 use serde::{Deserialize, Serialize};
@@ -105,8 +107,58 @@ impl LimitBook {
     }
 
     /// Others sit at saturation control, and at dive control, from now on: the automatic watch or nobody.
-    pub(super) fn sit(&mut self, sat_at: [bool; 2]) {
-        self.panel.sit(sat_at);
+    pub(super) fn sit(&mut self, sat_at: [bool; 2], now_s: i64) {
+        self.panel.sit(sat_at, now_s);
+    }
+
+    /// Somebody at a station does something about an alarm.
+    pub(super) fn deed(
+        &mut self,
+        station: Station,
+        name: LimitName,
+        deed: AlarmDeed,
+        now_s: i64,
+        sink: &mut impl Sink,
+    ) -> Result<(), Refused> {
+        let asked = (station, name, deed);
+        self.panel.deed(asked, &self.kept, now_s, sink)
+    }
+
+    /// Whatever sounds at a station, and nobody has acknowledged, is acknowledged.
+    pub(super) fn acknowledge_all(&mut self, station: Station, now_s: i64, sink: &mut impl Sink) {
+        self.panel.acknowledge_all(station, now_s, sink);
+    }
+
+    /// The sounder of a station is silenced.
+    pub(super) fn silence(&mut self, station: Station, now_s: i64, sink: &mut impl Sink) {
+        self.panel.silence(station, now_s, sink);
+    }
+
+    /// The alarms as the panel shows them, the longest standing first.
+    pub(super) fn alarms(&self) -> Vec<AlarmNow> {
+        self.panel.now().collect()
+    }
+
+    /// What is set aside though it does not ring, with until when.
+    pub(super) fn shelved_in_peace(&self) -> Vec<(LimitName, Option<i64>)> {
+        self.panel.shelved_in_peace().collect()
+    }
+
+    /// Whether the sounder of a station sounds.
+    pub(super) fn sounds(&self, station: Station) -> bool {
+        self.panel.sounds(station)
+    }
+
+    /// What a vessel was last said to do: its phase, and the depth it is to have, msw.
+    pub(super) fn said_of(&self, c: CompartmentId) -> (Phase, f64) {
+        let ordered = self.ordered_of(c);
+        (ordered.phase, ordered.to_msw)
+    }
+
+    /// The limits in force of what instruments indicate: name and value.
+    pub(super) fn bands(&self) -> impl Iterator<Item = (LimitName, f64)> {
+        let shown = |k: &&Kept| k.in_use() && k.truth == Truth::Shown;
+        self.kept.iter().filter(shown).map(|k| (k.name, k.value))
     }
 
     /// Before anything is ordered: what the steel is rated for, and what people may be in at the surface.

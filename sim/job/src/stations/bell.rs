@@ -4,12 +4,14 @@
 use super::banks::Banks;
 use super::bell_gas;
 use super::context::Look;
+use super::house_figures::SURFACE_MSW;
 use super::house_figures::bell as lengths;
 use super::layout::BellLayout;
+use super::relieve::{self, BellFound};
 use super::run::{Run, run_number};
 use super::transit::both_m3;
 use super::trunk;
-use deepstay_core::record::{Phase, Stopped, ValveName, What, Whereabouts};
+use deepstay_core::record::{Phase, Refused, Station, Stopped, ValveName, What, Whereabouts};
 use deepstay_core::units::Purpose;
 use deepstay_scenario::lengths::whole_s;
 use deepstay_scenario::{BellRun, LevelDo, Slip};
@@ -53,6 +55,46 @@ impl BellState {
             home_s: 0,
             stage: Stage::Cold,
         }
+    }
+
+    /// Goes on from how the bell is found, after somebody else sat here. A run that stands where it was left goes on;
+    /// else whoever is in the bell, or out of it, is brought home.
+    pub fn find_its_feet(&mut self, look: &mut Look) {
+        let kit = look.kit;
+        let at = &kit.layout.bells[self.bell];
+        let found = relieve::find_bell(look, at);
+        if let Stage::Running(run) = &mut self.stage
+            && run.stands_as_left(found)
+        {
+            run.begin_phase_anew(look, at);
+            return;
+        }
+        if found != BellFound::DiversOut {
+            relieve::shut_bell(look, at);
+        }
+        if found == BellFound::Empty {
+            let was_out = matches!(self.stage, Stage::Running(_));
+            self.next += usize::from(was_out);
+            self.home_s = look.now;
+            let pressed = look.depth(at.bell) > SURFACE_MSW;
+            self.stage = if pressed { Stage::Ready } else { Stage::Cold };
+            return;
+        }
+        let runs = &kit.scenario.plan.bell_runs;
+        if self.planned(look).is_none() {
+            let mine = |r: &BellRun| r.bell == at.bell;
+            let Some(last) = runs.iter().rposition(mine) else {
+                // No run is planned for it: there is nothing here that could bring it home.
+                look.write(What::Refused {
+                    station: Station::Dive,
+                    why: Refused::NoSuchThing,
+                });
+                return;
+            };
+            self.next = last;
+        }
+        let level = level_of_crew(look, at, &runs[self.next]);
+        self.stage = Stage::Running(Run::homeward(look, at, self.next, level, found));
     }
 
     /// Looks and acts.
@@ -275,4 +317,15 @@ fn aborted(look: &Look, level: usize) -> bool {
         .steps
         .iter()
         .any(|s| s.at <= look.now && s.what == LevelDo::Abort)
+}
+
+/// The level to which those in a bell, or out of it, belong: that of the run's divers by their beds.
+fn level_of_crew(look: &Look, at: &BellLayout, planned: &BellRun) -> usize {
+    let aboard = look.crew().find(|d| {
+        let to = look.panel.whereabouts(*d);
+        to == Whereabouts::In(at.bell) || to == Whereabouts::Water(at.bell)
+    });
+    let diver = aboard.or(planned.divers.first().copied());
+    let bed = diver.map(|d| look.kit.scenario.crew[d.index()].chamber);
+    bed.and_then(|c| look.kit.layout.level_of(c)).unwrap_or(0)
 }

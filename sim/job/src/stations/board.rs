@@ -3,6 +3,7 @@
 
 use deepstay_core::record::Phase;
 use deepstay_core::units::*;
+use deepstay_plant::{Door, Positions, Steel};
 use deepstay_scenario::Scenario;
 use serde::{Deserialize, Serialize};
 
@@ -72,6 +73,44 @@ impl Board {
         Board {
             levels: levels.collect(),
             bells,
+        }
+    }
+
+    /// What a person at saturation control says of a chamber, for the level it belongs to.
+    pub fn said(
+        &mut self,
+        scenario: &Scenario,
+        compartment: CompartmentId,
+        phase: Phase,
+        depth_msw: f64,
+    ) {
+        for (word, level) in self.levels.iter_mut().zip(&scenario.plan.levels) {
+            if level.members.contains(&compartment) {
+                word.phase = phase;
+                word.target_msw = depth_msw;
+                word.held = matches!(phase, Phase::Storage | Phase::Surface);
+                word.surfaced = false;
+                word.wants_bell_away = matches!(phase, Phase::Compression | Phase::Decompression);
+            }
+        }
+    }
+
+    /// What the lamps say of the bells, where no station at dive control writes it.
+    pub fn see_bells(&mut self, steel: &Steel, lamps: Positions) {
+        for word in &mut self.bells {
+            let plate = &steel.compartments[word.bell.index()];
+            let Some(trunk) = plate.bell.map(|b| b.trunk) else {
+                continue;
+            };
+            let touches = |d: &Door, c| d.a == c || d.b == Some(c);
+            let doors = || (0u8..).map(DoorId).zip(&steel.doors);
+            let mated = doors()
+                .find(|(_, d)| d.clamp && touches(d, word.bell))
+                .is_none_or(|(id, _)| lamps.door_clamped(id));
+            word.running = !mated;
+            word.trunk_open = doors()
+                .filter(|(_, d)| !d.clamp && d.b.is_some() && touches(d, trunk))
+                .any(|(id, _)| lamps.door_open(id));
         }
     }
 

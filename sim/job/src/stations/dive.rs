@@ -23,6 +23,8 @@ pub struct DiveControl {
     handover: Handover,
     /// The recovery of trunk and locks has been seen to.
     recovery_set: bool,
+    /// Somebody else has sat here since it last looked.
+    displaced: bool,
 }
 
 /// Switches the recovery of trunk, bell and locks on, where it is fitted.
@@ -57,7 +59,13 @@ impl DiveControl {
                 Streams::new(scenario.seed).named("times of handover, dive", 0),
             ),
             recovery_set: false,
+            displaced: false,
         }
+    }
+
+    /// Somebody else has sat here: at its next look it finds its feet.
+    pub fn displaced(&mut self) {
+        self.displaced = true;
     }
 
     /// Gives the station the scenario again after a restore.
@@ -78,6 +86,12 @@ impl DiveControl {
         };
         if !std::mem::replace(&mut self.recovery_set, true) {
             recover_trunk_and_locks(&mut look);
+        }
+        if std::mem::take(&mut self.displaced) {
+            self.banks = Banks::default();
+            for bell in &mut self.bells {
+                bell.find_its_feet(&mut look);
+            }
         }
         for bell in &mut self.bells {
             bell.act(&mut look, &mut self.banks);

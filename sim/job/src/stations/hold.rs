@@ -81,6 +81,15 @@ impl Hold {
         self.search.begin_anew(look.now);
     }
 
+    /// Nothing known of what somebody else did here before; a leak that was found is not forgotten.
+    pub fn begin_anew(&mut self, now: i64) {
+        self.doing = Doing::Watching;
+        self.masks = None;
+        self.puffs = (now, 0);
+        self.noise = None;
+        self.search.begin_anew(now);
+    }
+
     /// Shuts the supply before the level is moved: a puff begun is not to go on against a bleed.
     pub fn let_go(&mut self, look: &mut Look, level: usize) {
         if self.doing != Doing::Watching {

@@ -4,6 +4,7 @@
 use super::absorbent::Absorbent;
 use super::asked;
 use super::banks::Banks;
+use super::board::LevelWord;
 use super::climate::Climate;
 use super::context::Look;
 use super::decompress::{Ascent, Decompress, band};
@@ -11,16 +12,20 @@ use super::depth_read::DepthReadings;
 use super::hold::Hold;
 use super::house_figures;
 use super::house_figures::sampled;
+use super::layout::LevelLayout;
 use super::make_up::make_up;
 use super::masks::Masks;
 use super::oxygen::Oxygen;
 use super::oxygen_on_descent;
 use super::press::{self, Found, Press};
 use super::rejoin::Rejoin;
+use super::relieve;
 use super::surface;
 use super::timetables::Timetables;
 use crate::random::Draw;
-use deepstay_core::record::{LineName, Machine, Phase, Refused, Routine, Station, ValveName, What};
+use deepstay_core::record::{
+    LineName, Machine, Phase, Refused, Routine, Station, ValveName, What, Whereabouts,
+};
 use deepstay_core::units::*;
 use deepstay_scenario::{LevelDo, LevelStep};
 use serde::{Deserialize, Serialize};
@@ -92,6 +97,97 @@ impl LevelState {
             next_round: 0,
             next_readings: 0,
             rounds,
+        }
+    }
+
+    /// Goes on from what the panel shows and the board says, after somebody else sat here: handles shut, what he did
+    /// of the plan taken as done.
+    pub fn find_its_feet(
+        &mut self,
+        look: &mut Look,
+        layout: &LevelLayout,
+        timetables: &mut Timetables,
+    ) {
+        relieve::shut_level(look, layout);
+        self.hold.begin_anew(look.now);
+        self.oxygen.begin_anew();
+        self.climate = Climate::default();
+        self.rejoin = Rejoin::default();
+        self.masks = Masks::found(relieve::on_bibs(look, layout));
+        self.next_round = look.now;
+        let word = look.board.levels[self.level];
+        let depth_msw = look.depth(self.living(look));
+        let steps = &look.kit.scenario.plan.levels[self.level].steps;
+        while let Some(step) = steps.get(self.step)
+            && step.at <= look.now
+            && self.was_done(step.what, &word, depth_msw)
+        {
+            self.step += 1;
+        }
+        self.target_msw = word.target_msw;
+        match word.phase {
+            _ if depth_msw <= house_figures::DEPTH_LOW_MSW => self.find_surface(look, layout),
+            Phase::Compression if word.target_msw > depth_msw => {
+                self.begin_press(look, timetables, word.target_msw);
+            }
+            Phase::Decompression => {
+                let (to_msw, ascent) = self.planned_below(steps, depth_msw);
+                self.target_msw = depth_msw;
+                self.begin_up(look, timetables, to_msw, ascent);
+            }
+            Phase::Surface | Phase::Compression => {
+                self.target(look, depth_msw);
+                self.arrive(look);
+            }
+            Phase::Storage => {
+                self.target(look, word.target_msw);
+                self.arrive(look);
+            }
+        }
+    }
+
+    /// At the surface, or as good as there: what was begun goes on; whoever came up by another hand is let out.
+    fn find_surface(&mut self, look: &mut Look, layout: &LevelLayout) {
+        let begun = matches!(
+            self.stage,
+            Stage::Surface | Stage::Checks { .. } | Stage::Opening { .. }
+        );
+        if !begun && self.anybody_in(look, layout) {
+            self.end_of_travel(look, 0.0);
+        } else if !begun {
+            self.oxygen.off(look, self.level);
+            self.stage = Stage::Surface;
+        }
+        let soon = look.now + 1;
+        look.wake(soon);
+    }
+
+    /// Whether a step of the plan that is past was done by whoever sat here, going by what he said.
+    fn was_done(&self, what: LevelDo, word: &LevelWord, depth_msw: f64) -> bool {
+        let at_surface = depth_msw <= house_figures::DEPTH_LOW_MSW;
+        match what {
+            LevelDo::Press(to_msw) | LevelDo::ChangeStorage(to_msw) => match word.phase {
+                Phase::Compression | Phase::Storage => word.target_msw == to_msw,
+                Phase::Decompression => to_msw < depth_msw,
+                Phase::Surface => false,
+            },
+            LevelDo::Decompress | LevelDo::Abort => {
+                word.phase == Phase::Decompression || (at_surface && self.pressed())
+            }
+        }
+    }
+
+    fn anybody_in(&self, look: &Look, layout: &LevelLayout) -> bool {
+        look.crew().any(|d| matches!(look.panel.whereabouts(d), Whereabouts::In(c) if layout.members.contains(&c)))
+    }
+
+    /// Where a decompression under way leads by the plan: to the storage depth of the last step, where that was a
+    /// change of storage to a lesser one, else to the surface.
+    fn planned_below(&self, steps: &[LevelStep], depth_msw: f64) -> (f64, Ascent) {
+        let last = self.step.checked_sub(1).and_then(|k| steps.get(k));
+        match last.map(|s| s.what) {
+            Some(LevelDo::ChangeStorage(to_msw)) if to_msw < depth_msw => (to_msw, Ascent::Change),
+            _ => (0.0, Ascent::Planned),
         }
     }
 

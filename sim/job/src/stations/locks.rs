@@ -53,6 +53,27 @@ impl LockState {
         }
     }
 
+    /// Goes on from how its doors are found, after somebody else sat here: shut off from both sides it is vented and
+    /// opened outward, and what was in it comes out.
+    pub fn find_its_feet(&mut self, look: &mut Look, lock: &LockLayout) {
+        for door in [lock.inner, lock.outer] {
+            look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
+        }
+        let (step, until) = match () {
+            () if look.panel.open(lock.inner) => (Step::Inside, look.now + 1),
+            () if look.panel.open(lock.outer) => (Step::Unloading, look.now + 1),
+            () if look.depth(lock.lock) > SURFACE_MSW => (Step::GoingOut, look.now + 1),
+            () => (Step::Idle, 0),
+        };
+        *self = LockState {
+            step,
+            until,
+            shown_at: None,
+            takes: 1.0,
+            ..*self
+        };
+    }
+
     /// Looks and acts. `allowed` false starts no new run, but a run begun is brought to its end.
     /// How long its phases take is sampled from `draw`, once a run.
     pub fn act(&mut self, look: &mut Look, lock: &LockLayout, allowed: bool, draw: &mut Draw) {

@@ -14,6 +14,11 @@ pub struct Masks {
 }
 
 impl Masks {
+    /// As somebody else left them.
+    pub fn found(on: bool) -> Masks {
+        Masks { on }
+    }
+
     /// Has everybody in the level on masks, by lines that have a bank, or off them again.
     pub fn act(&mut self, look: &mut Look, level: usize, wanted: bool, banks: &mut Banks) {
         if !wanted && !self.on {

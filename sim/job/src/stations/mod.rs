@@ -47,6 +47,7 @@ mod oxygen_tests;
 mod panel;
 mod press;
 mod rejoin;
+mod relieve;
 mod run;
 mod saturation;
 mod search;

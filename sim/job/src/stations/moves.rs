@@ -27,6 +27,14 @@ pub struct Moves {
 }
 
 impl Moves {
+    /// Forgets a move that was under way; the plan's next is tried from the start.
+    pub fn begin_anew(&mut self) {
+        *self = Moves {
+            next: self.next,
+            ..Moves::default()
+        };
+    }
+
     /// Looks and acts.
     pub fn act(&mut self, look: &mut Look, banks: &mut Banks) {
         let kit = look.kit;

@@ -26,6 +26,14 @@ pub struct Oxygen {
 }
 
 impl Oxygen {
+    /// Nothing known of the doses somebody else gave; the make-up may stand as he set it.
+    pub fn begin_anew(&mut self) {
+        *self = Oxygen {
+            make_up: true,
+            ..Oxygen::default()
+        };
+    }
+
     /// Holds oxygen by doses, for a depth; the make-up is switched off.
     pub fn aim(&mut self, look: &mut Look, level: usize, hold: Option<OxygenHold>, depth_msw: f64) {
         let Some(hold) = hold else { return };

@@ -8,12 +8,13 @@ use super::context::Look;
 use super::house_figures::{LOSS_MSW, bell as lengths};
 use super::layout::BellLayout;
 use super::loop_gas;
+use super::relieve::BellFound;
 use super::transit::{self, ShutIn, equalise_both, step_towards};
 use super::trunk::{self, Joining};
 use super::water::Water;
-use deepstay_core::record::{BellPhase, Stopped, ValveName, What};
+use deepstay_core::record::{BellPhase, Stopped, ValveName, What, Whereabouts};
 use deepstay_core::units::*;
-use deepstay_plant::Activity;
+use deepstay_plant::{Activity, SteelOrder};
 use deepstay_scenario::BellRun;
 use deepstay_scenario::lengths::way_home_s;
 use serde::{Deserialize, Serialize};
@@ -97,6 +98,106 @@ impl Run {
         bell_gas::read_bail_outs(look, &planned.divers);
         loop_gas::check(look, planned.divers.len().saturating_sub(1));
         run
+    }
+
+    /// Takes over a bell with men in it, or out of it, to bring them home.
+    pub fn homeward(
+        look: &mut Look,
+        at: &BellLayout,
+        number: usize,
+        level: usize,
+        found: BellFound,
+    ) -> Run {
+        let mut run = Run {
+            number: run_number(number),
+            level: u8::try_from(level).unwrap_or(0),
+            doing: Doing::Checks,
+            since: look.now,
+            shut_in: transit::shut_in(look, at.bell),
+            sealed_at: look.now,
+            lowered_at: look.now,
+            ended: Some(Stopped::Handover),
+            tries: 0,
+            rested_since: None,
+            equalised: false,
+            joining: None,
+        };
+        look.write(What::BellStopped {
+            bell: at.bell,
+            run: run.number,
+            why: Stopped::Handover,
+        });
+        let doing = match found {
+            BellFound::DiversOut => Doing::Water(Water::recalled(look.now)),
+            BellFound::BottomOpen => Doing::BottomSeal,
+            BellFound::Below => {
+                look.steel(SteelOrder::Bell {
+                    bell: at.bell,
+                    to_msw: 0.0,
+                });
+                Doing::Raising
+            }
+            BellFound::AtDeck => Doing::Mating,
+            BellFound::Mated => Doing::TrunkPress,
+            BellFound::Open | BellFound::Empty => Doing::TransferBack,
+        };
+        run.go(look, at, doing);
+        run
+    }
+
+    /// Whether a bell is found as this run left it.
+    pub fn stands_as_left(&self, found: BellFound) -> bool {
+        match self.doing {
+            Doing::Checks => found == BellFound::Empty,
+            Doing::OpenUp | Doing::OpenBack => {
+                matches!(found, BellFound::Mated | BellFound::Empty | BellFound::Open)
+            }
+            Doing::Transfer => matches!(found, BellFound::Open | BellFound::Empty),
+            Doing::Seal => matches!(found, BellFound::Open | BellFound::Mated),
+            Doing::TrunkVent | Doing::TrunkPress => found == BellFound::Mated,
+            Doing::Unclamp | Doing::Mating => {
+                matches!(found, BellFound::Mated | BellFound::AtDeck)
+            }
+            Doing::Lowering | Doing::Raising | Doing::BottomDoor => {
+                matches!(found, BellFound::Below | BellFound::AtDeck)
+            }
+            Doing::Water(_) => matches!(found, BellFound::DiversOut | BellFound::BottomOpen),
+            Doing::BottomSeal => matches!(found, BellFound::BottomOpen | BellFound::Below),
+            Doing::TransferBack => matches!(found, BellFound::Open | BellFound::Empty),
+        }
+    }
+
+    /// The phase it is in is begun again, as far as it waits for gauges to come to rest; a bell on its way is sent
+    /// there again.
+    pub fn begin_phase_anew(&mut self, look: &mut Look, at: &BellLayout) {
+        self.rested_since = None;
+        self.joining = None;
+        self.equalised = false;
+        if let Doing::Raising = self.doing {
+            look.steel(SteelOrder::Bell {
+                bell: at.bell,
+                to_msw: 0.0,
+            });
+        }
+        if let Doing::Lowering = self.doing {
+            self.since = look.now;
+        }
+        let soon = look.now + 1;
+        look.wake(soon);
+    }
+
+    /// The divers of the run, and whoever else is in its bell.
+    fn aboard(&self, look: &Look, at: &BellLayout, planned: &BellRun) -> Vec<DiverId> {
+        let mut divers = planned.divers.clone();
+        let inside = look
+            .crew()
+            .filter(|d| look.panel.whereabouts(*d) == Whereabouts::In(at.bell));
+        for diver in inside {
+            if !divers.contains(&diver) {
+                divers.push(diver);
+            }
+        }
+        divers
     }
 
     /// Looks and acts. True when the run is over.
@@ -297,7 +398,8 @@ impl Run {
 
     fn transfer_back(&mut self, look: &mut Look, at: &BellLayout, planned: &BellRun) -> bool {
         let mut all = true;
-        for &diver in &planned.divers {
+        let divers = self.aboard(look, at, planned);
+        for &diver in &divers {
             let home = look.kit.scenario.crew[diver.index()].chamber;
             let members = &look.kit.layout.levels[usize::from(self.level)].members;
             let to = if members.contains(&home) {
@@ -325,7 +427,7 @@ impl Run {
             look.wake(at);
             return false;
         }
-        for &diver in &planned.divers {
+        for &diver in &divers {
             look.give(diver, Activity::Rest);
         }
         bell_gas::machines_off(look, at.bell);

@@ -42,6 +42,8 @@ pub struct SaturationControl {
     handover: Handover,
     daily: Daily,
     moves: Moves,
+    /// Somebody else has sat here since it last looked.
+    displaced: bool,
 }
 
 impl SaturationControl {
@@ -81,7 +83,13 @@ impl SaturationControl {
             handover: Handover::new(streams.named("times of handover, saturation", 0)),
             daily: Daily::default(),
             moves: Moves::default(),
+            displaced: false,
         }
+    }
+
+    /// Somebody else has sat here: at its next look it finds its feet.
+    pub fn displaced(&mut self) {
+        self.displaced = true;
     }
 
     /// Gives the station the scenario again after a restore.
@@ -101,6 +109,9 @@ impl SaturationControl {
             desk,
             now: panel.now(),
         };
+        if std::mem::take(&mut self.displaced) {
+            self.find_its_feet(&mut look);
+        }
         for level in &mut self.levels {
             level.act(&mut look, &mut self.banks, &mut self.timetables);
         }
@@ -124,5 +135,19 @@ impl SaturationControl {
         self.moves.act(&mut look, &mut self.banks);
         let status_of = kit.layout.levels.first().map(|s| s.living);
         self.handover.act(&mut look, Station::Saturation, status_of);
+    }
+
+    fn find_its_feet(&mut self, look: &mut Look) {
+        let layouts = &look.kit.layout.levels;
+        for (level, layout) in self.levels.iter_mut().zip(layouts) {
+            level.find_its_feet(look, layout, &mut self.timetables);
+        }
+        for (routine, layout) in self.routine.iter_mut().zip(layouts) {
+            for (state, lock) in routine.locks.iter_mut().zip(&layout.locks) {
+                state.find_its_feet(look, lock);
+            }
+        }
+        self.banks = Banks::default();
+        self.moves.begin_anew();
     }
 }

@@ -8,6 +8,7 @@ use super::house_figures::bell as lengths;
 use super::layout::BellLayout;
 use super::loop_gas::LoopGas;
 use deepstay_core::record::{BellPhase, BreathingPath, LineName, Stopped, What, Whereabouts};
+use deepstay_core::units::DiverId;
 use deepstay_plant::Activity;
 use deepstay_scenario::BellRun;
 use deepstay_scenario::lengths::{between_s, turn_s, turns};
@@ -44,6 +45,17 @@ impl Water {
             doing: Doing::Dress { until },
             since: now,
             turn: 0,
+            reclaim: LoopGas::default(),
+            fan_stopped: false,
+        }
+    }
+
+    /// Divers are out, whoever sent them: they are brought in, and nobody goes out again.
+    pub fn recalled(now: i64) -> Water {
+        Water {
+            doing: Doing::In,
+            since: now,
+            turn: 1,
             reclaim: LoopGas::default(),
             fan_stopped: false,
         }
@@ -213,8 +225,19 @@ impl Water {
         clock: i64,
     ) {
         let mut back = true;
-        for i in self.workers(planned) {
-            let diver = planned.divers[i];
+        let workers = self.workers(planned);
+        let mut out: Vec<DiverId> = workers
+            .filter_map(|i| planned.divers.get(i).copied())
+            .collect();
+        let others = look
+            .crew()
+            .filter(|d| look.panel.whereabouts(*d) == Whereabouts::Water(at.bell));
+        for diver in others {
+            if !out.contains(&diver) {
+                out.push(diver);
+            }
+        }
+        for diver in out {
             if look.panel.whereabouts(diver) != Whereabouts::In(at.bell) {
                 back = false;
                 look.go(diver, Whereabouts::In(at.bell));

@@ -85,9 +85,9 @@ fn what_is_shown_beyond_a_limit_rings_however_little_it_is_beyond() {
                     ringing.entry((name.quantity, name.bound)).or_default();
                 match state {
                     AlarmState::Unacknowledged | AlarmState::Acknowledged => standing.insert(name),
-                    AlarmState::ReturnedUnacknowledged | AlarmState::Normal => {
-                        standing.remove(&name)
-                    }
+                    AlarmState::ReturnedUnacknowledged
+                    | AlarmState::Latched
+                    | AlarmState::Normal => standing.remove(&name),
                 };
             }
             What::Logged {

@@ -31,6 +31,7 @@ mod limits;
 mod panel;
 mod reclaim;
 mod sea;
+mod sitters;
 mod timetable;
 mod watch;
 

@@ -30,6 +30,7 @@ fn carbon_dioxide(at: CompartmentId, set: SetPoint) -> Alarm {
         set,
         delay_s: Some(120),
         sounds: sounds(&[SoundsAt::SaturationControl]),
+        latches: false,
     }
 }
 
@@ -165,6 +166,7 @@ fn what_no_station_hears_is_never_acknowledged() {
         let heard = carbon_dioxide(living, SetPoint::Rules(None));
         *panel = vec![Alarm {
             sounds: sounds(&[SoundsAt::Chamber]),
+            latches: false,
             ..heard
         }];
     });

@@ -20,6 +20,8 @@ pub struct Alarm {
     pub delay_s: Option<i64>,
     /// Where it sounds.
     pub sounds: Sounds,
+    /// It stays after its cause is gone until somebody resets it.
+    pub latches: bool,
 }
 
 /// At what an alarm rings.

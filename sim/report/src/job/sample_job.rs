@@ -280,6 +280,7 @@ impl Writer {
                 set_point: 0.005,
                 delay_s: 1,
                 sounds: [SoundsAt::SaturationControl].into_iter().collect(),
+                latches: false,
             },
         };
         let o2 = |outside| What::Limit {

@@ -73,6 +73,7 @@ fn common(steel: &Steel) -> Vec<Alarm> {
                     set: SetPoint::Rules(None),
                     delay_s: None,
                     sounds: common_sounds(steel, at),
+                    latches: false,
                 });
             }
         }
@@ -180,6 +181,7 @@ impl Entry<'_> {
                     || common_sounds(self.steel, at),
                     |list| list.iter().copied().collect(),
                 ),
+                latches: file.latches,
             });
         }
         fitted

@@ -72,6 +72,9 @@ pub struct AlarmFile {
     /// Where it sounds. Left out: at saturation control, of a bell at dive control too (common practice, no source).
     #[serde(default)]
     pub sounds: Option<Vec<SoundsAt>>,
+    /// It stays after its cause is gone, until somebody resets it.
+    #[serde(default)]
+    pub latches: bool,
 }
 
 /// Where an alarm is fitted.
