@@ -256,6 +256,16 @@ impl Job {
                 job.plant.set_monitors(owner, None, job.now_s);
             }
         }
+        let sits_down =
+            |before: Sitter, now: Sitter| before != Sitter::Automatic && now == Sitter::Automatic;
+        if sits_down(self.options.saturation, options.saturation) {
+            job.saturation.displaced();
+            job.call_saturation = Call::default();
+        }
+        if sits_down(self.options.dive, options.dive) {
+            job.dive.displaced();
+            job.call_dive = Call::default();
+        }
         if let Some(what) = fault {
             job.put_fault(what);
         }

@@ -139,6 +139,13 @@ impl Scenario {
         self
     }
 
+    /// The same scenario with nothing that goes wrong.
+    #[must_use]
+    pub fn without_faults(mut self) -> Scenario {
+        self.0.faults.clear();
+        self
+    }
+
     /// The same scenario, one of whose faults, by its place, is over at a second.
     #[must_use]
     pub fn with_fault_over(mut self, fault: usize, at: i64) -> Scenario {

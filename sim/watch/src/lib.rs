@@ -1,0 +1,26 @@
+//! A person on the watch: the session that he sits in, the journal that remembers what he did, and the verbs he does
+//! it by. Whatever draws a watch, on a terminal or a screen, stands on this room and has no clock, no journal and no
+//! list of alarms of its own.
+//!
+//! A [`Session`] is a job with its journal. Time passes only by [`Session::advance_to`]; everything a person does goes
+//! through [`Session::act`], is written and synced before it is done, and comes back done or refused. Scenario, seed
+//! and journal make the same watch again, bit for bit, at every second.
+//!
+//! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current document, the
+//! company's approved manual and the licensed people on the job decide.
+
+mod feed;
+mod journal;
+mod names;
+mod session;
+mod trend;
+mod verbs;
+
+pub use feed::Feed;
+pub use journal::{Cut, Head, Journal, JournalError, Line, Recall};
+pub use names::{NotFound, find};
+pub use session::{BranchId, Done, Session, SessionError, Twin};
+pub use trend::Trend;
+pub use verbs::{
+    Asked, Completion, NotUnderstood, Part, TABLE, Verb, VerbInfo, complete, in_words, info, parse,
+};

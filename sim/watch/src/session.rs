@@ -1,0 +1,592 @@
+//! A watch under way: the job, what the watch has been told of it, saves to go back to, and the journal.
+
+use crate::feed::Feed;
+use crate::journal::{Head, Journal, JournalError, Line, Recall};
+use crate::trend::{EVERY_S, Trend};
+use deepstay_core::record::{Entry, Phase, Refused, Sink, Sitter, Station};
+use deepstay_job::{Act, Halt, Indicated, Job, Options, RestoreError, fingerprint};
+use deepstay_scenario::Scenario;
+use std::path::Path;
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+use thiserror::Error;
+
+/// Longest stretch between two saves, s.
+const SAVED_EVERY_S: i64 = 3600;
+/// Longest work between two saves: going back anywhere takes at most so much, and a restore.
+const SAVED_EVERY: Duration = Duration::from_millis(40);
+/// How often how far time has passed is written, where nothing else is.
+const MARKED_EVERY: Duration = Duration::from_secs(1);
+
+/// Why a session cannot go on.
+#[derive(Debug, Error)]
+#[non_exhaustive]
+pub enum SessionError {
+    /// The journal cannot be written or read.
+    #[error(transparent)]
+    Journal(#[from] JournalError),
+    /// The second lies before the job's first or after the present.
+    #[error("{asked} s is not between the job's start and now ({now} s)")]
+    NotThere {
+        /// The second asked for.
+        asked: i64,
+        /// The present.
+        now: i64,
+    },
+    /// A save of its own cannot be taken up.
+    #[error(transparent)]
+    Restore(#[from] RestoreError),
+}
+
+/// What came of an act.
+pub type Done = Result<(), Refused>;
+
+/// A branch of the watch: 0 is the first, each jump back begins the next.
+pub type BranchId = usize;
+
+/// What a twin is without.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Twin {
+    /// Nobody acts from now on.
+    NobodyActs,
+    /// The automatic watch acts at both stations from now on.
+    Automatic,
+    /// The same acts from the job's start, and none of its faults.
+    NoFault,
+}
+
+#[derive(Debug)]
+struct Save {
+    at: i64,
+    bytes: Box<[u8]>,
+    scenario: Arc<Scenario>,
+    told: usize,
+}
+
+/// An act given, with all that the journal says of it.
+#[derive(Clone, Debug, PartialEq)]
+struct Given {
+    at: i64,
+    by: Station,
+    act: Act,
+    takes_s: i64,
+    words: Option<String>,
+}
+
+impl Given {
+    /// When it is done.
+    fn due_s(&self) -> i64 {
+        self.at + self.takes_s
+    }
+
+    fn line(&self) -> Line {
+        Line::Act {
+            at: self.at,
+            by: self.by,
+            act: self.act,
+            takes_s: self.takes_s,
+            words: self.words.clone(),
+        }
+    }
+}
+
+/// The watch as it was at a second.
+struct Back {
+    job: Job,
+    /// How many acts had been given.
+    acts: usize,
+    /// Those of them that took time and were not done yet.
+    under_way: Vec<usize>,
+    /// How much of the feed had been told at the save it was taken up from, and what was told since.
+    told: usize,
+    since: Feed,
+}
+
+/// A person's watch.
+#[derive(Debug)]
+pub struct Session {
+    scenario: Arc<Scenario>,
+    options: Options,
+    from_s: i64,
+    job: Job,
+    feed: Feed,
+    trend: Trend,
+    saves: Vec<Save>,
+    worked: Duration,
+    /// Acts of this branch, in their order.
+    given: Vec<Given>,
+    /// Of those, which take time and are not done yet.
+    under_way: Vec<usize>,
+    /// What came of acts that took time, since this was last asked.
+    came: Vec<(Station, Act, Done)>,
+    branches: Vec<Vec<Given>>,
+    journal: Option<Journal>,
+    marked_s: i64,
+    marked: Instant,
+}
+
+impl Session {
+    /// Brings a job to a second with the automatic watch at both stations; whoever is to sit there then takes his
+    /// station by [`Act::Sit`]. `go_on` is asked on the way, with the second reached; when it says no, the session begins
+    /// where the job then is.
+    pub fn begin(
+        scenario: Arc<Scenario>,
+        options: Options,
+        from_s: i64,
+        mut go_on: impl FnMut(i64) -> bool,
+    ) -> Session {
+        let mut session = Session {
+            job: Job::new(Arc::clone(&scenario), options),
+            scenario,
+            options,
+            from_s,
+            feed: Feed::default(),
+            trend: Trend::default(),
+            saves: Vec::new(),
+            worked: Duration::ZERO,
+            given: Vec::new(),
+            under_way: Vec::new(),
+            came: Vec::new(),
+            branches: Vec::new(),
+            journal: None,
+            marked_s: from_s,
+            marked: Instant::now(),
+        };
+        session.save();
+        while session.now() < from_s && !session.is_over() {
+            let next = from_s.min(session.now() + 6 * 3600);
+            session.run_to(next);
+            if !go_on(session.now()) {
+                break;
+            }
+        }
+        session.from_s = session.now();
+        session.marked_s = session.now();
+        session
+    }
+
+    /// What the head of this session's journal says.
+    pub fn head(&self, scenario: impl Into<String>, seed: Option<u64>) -> Head {
+        Head::new(
+            scenario,
+            fingerprint(&self.scenario),
+            seed,
+            self.options,
+            self.from_s,
+        )
+    }
+
+    /// Keeps a journal in a new file from here on.
+    ///
+    /// # Errors
+    /// [`SessionError::Journal`] where the file is there already or cannot be written.
+    pub fn keep_journal(&mut self, path: &Path, head: &Head) -> Result<(), SessionError> {
+        let mut journal = Journal::begin(path, head)?;
+        for given in &self.given {
+            journal.write(&given.line())?;
+        }
+        self.journal = Some(journal);
+        Ok(())
+    }
+
+    /// Takes up a watch from its journal, and goes on writing it.
+    ///
+    /// # Errors
+    /// [`SessionError::Journal`] where it belongs to another scenario, or cannot be written.
+    pub fn resume(
+        scenario: Arc<Scenario>,
+        path: &Path,
+        recall: &Recall,
+        go_on: impl FnMut(i64) -> bool,
+    ) -> Result<Session, SessionError> {
+        let head = &recall.head;
+        let ours = fingerprint(&scenario);
+        if ours != head.fingerprint {
+            let error = JournalError::OtherScenario {
+                path: path.to_owned(),
+                scenario: head.scenario.clone(),
+                theirs: head.fingerprint,
+                ours,
+            };
+            return Err(error.into());
+        }
+        let mut session = Session::begin(scenario, head.options, head.from_s, go_on);
+        for line in &recall.lines {
+            match line {
+                Line::Act {
+                    at,
+                    by,
+                    act,
+                    takes_s,
+                    words,
+                } => {
+                    session.run_to(*at);
+                    let given = Given {
+                        at: *at,
+                        by: *by,
+                        act: *act,
+                        takes_s: *takes_s,
+                        words: words.clone(),
+                    };
+                    // Whether it was done or refused follows from the job, as it did the first time.
+                    let _ = session.give(given);
+                }
+                Line::Reached { at } => session.run_to(*at),
+                Line::Jump { to } => {
+                    session.go_back(*to)?;
+                }
+            }
+        }
+        session.came.clear();
+        session.journal = Some(Journal::go_on(path, recall)?);
+        session.marked_s = session.now();
+        Ok(session)
+    }
+
+    /// The present second.
+    pub fn now(&self) -> i64 {
+        self.job.now()
+    }
+
+    /// Whether the job is over: no time passes any more.
+    pub fn is_over(&self) -> bool {
+        self.job.ended().is_some()
+    }
+
+    /// The second at which the person sat down.
+    pub fn from_s(&self) -> i64 {
+        self.from_s
+    }
+
+    /// The scenario.
+    pub fn scenario(&self) -> &Arc<Scenario> {
+        &self.scenario
+    }
+
+    /// What whoever sits on the watch can see.
+    pub fn indicated(&self) -> Indicated {
+        self.job.indicated()
+    }
+
+    /// What the watch has been told.
+    pub fn feed(&self) -> &Feed {
+        &self.feed
+    }
+
+    /// What instruments have shown.
+    pub fn trend(&self) -> &Trend {
+        &self.trend
+    }
+
+    /// A digest of all that decides how the watch goes on.
+    pub fn state_hash(&self) -> u64 {
+        self.job.state_hash()
+    }
+
+    /// The words of a note, by its number.
+    pub fn note(&self, number: u32) -> Option<&str> {
+        let mine = |g: &&Given| g.act == Act::Note(number);
+        self.given.iter().find(mine)?.words.as_deref()
+    }
+
+    /// The number of the next note.
+    pub fn next_note(&self) -> u32 {
+        let notes = self.given.iter().filter(|g| matches!(g.act, Act::Note(_)));
+        u32::try_from(notes.count()).unwrap_or(u32::MAX)
+    }
+
+    /// The acts of this branch: second, station and what.
+    pub fn acts(&self) -> impl Iterator<Item = (i64, Station, Act)> {
+        self.given.iter().map(|g| (g.at, g.by, g.act))
+    }
+
+    /// Acts that take time and are not done yet: when each is done, by whom, and what.
+    pub fn under_way(&self) -> impl Iterator<Item = (i64, Station, Act)> {
+        let under_way = self.under_way.iter().map(|k| &self.given[*k]);
+        under_way.map(|g| (g.due_s(), g.by, g.act))
+    }
+
+    /// What came of acts that took time, since this was last asked.
+    pub fn take_came(&mut self) -> Vec<(Station, Act, Done)> {
+        std::mem::take(&mut self.came)
+    }
+
+    /// The branches before this one: how many acts each had.
+    pub fn branches(&self) -> impl Iterator<Item = (BranchId, usize)> {
+        self.branches.iter().map(Vec::len).enumerate()
+    }
+
+    /// Does an act at the present second, after it is in the journal: done, or refused with the reason. One that takes
+    /// time is begun, and what came of it is told by [`Session::take_came`].
+    ///
+    /// # Errors
+    /// [`SessionError::Journal`] where it cannot be written; then nothing is done.
+    pub fn act(
+        &mut self,
+        by: Station,
+        act: Act,
+        takes_s: i64,
+        words: Option<String>,
+    ) -> Result<Done, SessionError> {
+        if self.is_over() {
+            return Ok(Err(Refused::NotThere));
+        }
+        let given = Given {
+            at: self.now(),
+            by,
+            act,
+            takes_s: takes_s.max(0),
+            words,
+        };
+        if let Some(journal) = &mut self.journal {
+            journal.write(&given.line())?;
+            self.marked_s = given.at;
+            self.marked = Instant::now();
+        }
+        Ok(self.give(given))
+    }
+
+    fn give(&mut self, given: Given) -> Done {
+        let done = match given.takes_s {
+            0 => self.job.act_at_once(given.by, given.act, &mut self.feed),
+            _ => {
+                self.under_way.push(self.given.len());
+                Ok(())
+            }
+        };
+        self.given.push(given);
+        done
+    }
+
+    /// Somebody takes a station, or gives it to the automatic watch or to nobody.
+    ///
+    /// # Errors
+    /// [`SessionError::Journal`] where it cannot be written; then nothing is done.
+    pub fn sit(&mut self, station: Station, sitter: Sitter) -> Result<Done, SessionError> {
+        self.act(station, Act::Sit { station, sitter }, 0, None)
+    }
+
+    /// Lets time pass to a second, or to the end of the job.
+    ///
+    /// # Errors
+    /// [`SessionError::Journal`] where the journal cannot be written; time stands then where it was last marked, or a
+    /// little after.
+    pub fn advance_to(&mut self, t_s: i64) -> Result<(), SessionError> {
+        self.run_to(t_s);
+        if self.marked.elapsed() >= MARKED_EVERY {
+            self.mark()?;
+        }
+        Ok(())
+    }
+
+    /// Writes how far time has passed.
+    ///
+    /// # Errors
+    /// [`SessionError::Journal`] where it cannot be written.
+    pub fn mark(&mut self) -> Result<(), SessionError> {
+        let at = self.now();
+        if at > self.marked_s
+            && let Some(journal) = &mut self.journal
+        {
+            journal.write(&Line::Reached { at })?;
+            self.marked_s = at;
+        }
+        self.marked = Instant::now();
+        Ok(())
+    }
+
+    fn run_to(&mut self, t_s: i64) {
+        while self.now() < t_s && !self.is_over() {
+            let due = self.under_way.iter().map(|k| self.given[*k].due_s()).min();
+            let minute = (self.now() / EVERY_S + 1) * EVERY_S;
+            let next = t_s
+                .min(minute)
+                .min(due.unwrap_or(i64::MAX))
+                .max(self.now() + 1);
+            let begun = Instant::now();
+            let halt = self.job.advance_to(next, &mut self.feed);
+            self.worked += begun.elapsed();
+            if let Halt::Ended(_) = halt {
+                self.under_way.clear();
+            }
+            if self.now() == minute {
+                let instruments = self.scenario.steel.instruments.len();
+                self.trend.look(&self.job.indicated(), instruments);
+            }
+            self.finish_what_is_due();
+            let last_s = self.saves.last().map_or(i64::MIN, |s| s.at);
+            if self.now() - last_s >= SAVED_EVERY_S || self.worked >= SAVED_EVERY {
+                self.save();
+            }
+        }
+    }
+
+    fn finish_what_is_due(&mut self) {
+        let now = self.now();
+        let (due, rest): (Vec<usize>, Vec<usize>) = std::mem::take(&mut self.under_way)
+            .into_iter()
+            .partition(|k| self.given[*k].due_s() <= now);
+        self.under_way = rest;
+        for k in due {
+            let Given { by, act, .. } = self.given[k];
+            let done = self.job.act_at_once(by, act, &mut self.feed);
+            self.came.push((by, act, done));
+        }
+    }
+
+    fn save(&mut self) {
+        self.saves.push(Save {
+            at: self.now(),
+            bytes: self.job.save().into_boxed_slice(),
+            scenario: Arc::clone(self.job.scenario()),
+            told: self.feed.len(),
+        });
+        self.worked = Duration::ZERO;
+    }
+
+    /// The job as it was at a second of this branch, before any act of that second; read only, apart from the watch.
+    ///
+    /// # Errors
+    /// [`SessionError::NotThere`] for a second after the present.
+    pub fn at(&self, t_s: i64) -> Result<Job, SessionError> {
+        Ok(self.back_at(t_s)?.job)
+    }
+
+    fn back_at(&self, t_s: i64) -> Result<Back, SessionError> {
+        let not_there = || SessionError::NotThere {
+            asked: t_s,
+            now: self.now(),
+        };
+        if t_s > self.now() {
+            return Err(not_there());
+        }
+        let save = self.saves.iter().rev().find(|s| s.at <= t_s);
+        let save = save.ok_or_else(not_there)?;
+        let mut job = Job::restore(&save.bytes, Arc::clone(&save.scenario))?;
+        let mut since = Feed::default();
+        // A save is made before any act of its second but those that were under way and done at it.
+        let mut deeds: Vec<(i64, usize)> = Vec::new();
+        for (k, given) in self.given.iter().enumerate() {
+            if given.at < t_s && given.takes_s == 0 && given.at >= save.at {
+                deeds.push((given.at, k));
+            }
+            if given.takes_s > 0 && given.at < t_s && (save.at + 1..=t_s).contains(&given.due_s()) {
+                deeds.push((given.due_s(), k));
+            }
+        }
+        deeds.sort_by_key(|(at, k)| (*at, self.given[*k].takes_s == 0, *k));
+        for (at, k) in deeds {
+            if let Halt::Ended(_) = job.advance_to(at, &mut since) {
+                break;
+            }
+            let given = &self.given[k];
+            // Done or refused as it was the first time.
+            let _ = job.act_at_once(given.by, given.act, &mut since);
+        }
+        let _ = job.advance_to(t_s, &mut since);
+        let acts = self.given.iter().take_while(|g| g.at < t_s).count();
+        let waits = |k: &usize| {
+            let given = &self.given[*k];
+            given.takes_s > 0 && given.due_s() > t_s
+        };
+        Ok(Back {
+            job,
+            acts,
+            under_way: (0..acts).filter(waits).collect(),
+            told: save.told,
+            since,
+        })
+    }
+
+    /// Goes back to a second and begins another branch there: the acts of that second and after are not done.
+    ///
+    /// # Errors
+    /// [`SessionError`] for a second after the present, or where the journal cannot be written.
+    pub fn jump(&mut self, to: i64) -> Result<BranchId, SessionError> {
+        if to > self.now() || to < self.from_s {
+            return Err(SessionError::NotThere {
+                asked: to,
+                now: self.now(),
+            });
+        }
+        if let Some(journal) = &mut self.journal {
+            journal.write(&Line::Jump { to })?;
+        }
+        self.go_back(to)
+    }
+
+    fn go_back(&mut self, to: i64) -> Result<BranchId, SessionError> {
+        let back = self.back_at(to)?;
+        self.branches.push(self.given.clone());
+        self.given.truncate(back.acts);
+        self.under_way = back.under_way;
+        self.came.clear();
+        self.job = back.job;
+        self.feed.truncate(back.told);
+        for entry in back.since.entries() {
+            self.feed.take(*entry);
+        }
+        self.trend.back_to(to);
+        self.saves.retain(|s| s.at <= to);
+        self.marked_s = to;
+        self.worked = Duration::ZERO;
+        Ok(self.branches.len())
+    }
+
+    /// The job going on apart from the watch.
+    ///
+    /// # Errors
+    /// [`SessionError::Restore`] cannot come where a session's own saves are whole.
+    pub fn twin(&self, twin: Twin) -> Result<Job, SessionError> {
+        let options = self.job.options();
+        Ok(match twin {
+            Twin::NobodyActs => self.job.fork(options.stations(Sitter::Nobody), None),
+            Twin::Automatic => self.job.fork(options.stations(Sitter::Automatic), None),
+            Twin::NoFault => {
+                let clean = Arc::new((*self.scenario).clone().without_faults());
+                let mut job = Job::new(clean, self.options);
+                let mut deeds: Vec<(i64, bool, usize)> = Vec::new();
+                for (k, given) in self.given.iter().enumerate() {
+                    if !matches!(given.act, Act::Fault(_) | Act::Cure(_)) {
+                        deeds.push((given.due_s(), given.takes_s == 0, k));
+                    }
+                }
+                deeds.sort_unstable();
+                for (at, _, k) in deeds.into_iter().filter(|(at, ..)| *at <= self.now()) {
+                    if let Halt::Ended(_) = job.advance_to(at, &mut Nothing) {
+                        break;
+                    }
+                    let given = &self.given[k];
+                    let _ = job.act_at_once(given.by, given.act, &mut Nothing);
+                }
+                let _ = job.advance_to(self.now(), &mut Nothing);
+                job
+            }
+        })
+    }
+
+    /// Every chamber of the level that a compartment belongs to is said to do something; the acts for that.
+    pub fn said_of_level(
+        &self,
+        of: deepstay_core::units::CompartmentId,
+        phase: Phase,
+        depth_msw: f64,
+    ) -> Vec<Act> {
+        let levels = &self.scenario.plan.levels;
+        let mine = levels.iter().find(|l| l.members.contains(&of));
+        let members = mine.map_or_else(|| vec![of], |l| l.members.clone());
+        let aim = |compartment| Act::Aim {
+            compartment,
+            phase,
+            depth_msw,
+        };
+        members.into_iter().map(aim).collect()
+    }
+}
+
+/// What is done again is told to nobody a second time.
+struct Nothing;
+
+impl Sink for Nothing {
+    fn take(&mut self, _: Entry) {}
+}

@@ -1,0 +1,53 @@
+//! What each instrument has shown, once a minute, for as long as a trend reaches back.
+
+use deepstay_core::units::InstrumentId;
+use deepstay_job::Indicated;
+use std::collections::VecDeque;
+
+/// Seconds between two samples.
+pub const EVERY_S: i64 = 60;
+/// How far back a trend reaches, s.
+const KEPT_S: i64 = 24 * 3600;
+
+/// The samples.
+#[derive(Clone, Debug, Default)]
+pub struct Trend {
+    rows: VecDeque<(i64, Vec<f32>)>,
+}
+
+impl Trend {
+    /// Keeps what the instruments show, where it is due.
+    pub(crate) fn look(&mut self, seen: &Indicated, instruments: usize) {
+        let mut row = vec![f32::NAN; instruments];
+        for shown in seen.vessels.iter().flat_map(|v| &v.readings) {
+            if let (Some(cell), Some(value)) = (row.get_mut(shown.instrument.index()), shown.value)
+            {
+                *cell = value as f32;
+            }
+        }
+        self.rows.push_back((seen.at_s, row));
+        while self
+            .rows
+            .front()
+            .is_some_and(|(t, _)| *t < seen.at_s - KEPT_S)
+        {
+            self.rows.pop_front();
+        }
+    }
+
+    /// Forgets what was seen after a second.
+    pub(crate) fn back_to(&mut self, at_s: i64) {
+        while self.rows.back().is_some_and(|(t, _)| *t > at_s) {
+            self.rows.pop_back();
+        }
+    }
+
+    /// What an instrument showed from a second on: second and value.
+    pub fn of(&self, instrument: InstrumentId, from_s: i64) -> impl Iterator<Item = (i64, f32)> {
+        let rows = self.rows.iter().filter(move |(t, _)| *t >= from_s);
+        rows.filter_map(move |(t, row)| {
+            let value = *row.get(instrument.index())?;
+            value.is_finite().then_some((*t, value))
+        })
+    }
+}
