@@ -133,6 +133,7 @@ pub use deepstay_scenario as scenario;
 #[cfg(feature = "study")]
 pub use deepstay_stock as stock;
 pub use deepstay_sums as sums;
+pub use deepstay_watch as watch;
 
 mod error;
 mod way_in;

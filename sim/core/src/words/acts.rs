@@ -271,9 +271,15 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
                 names.alarm(AlarmSource::Bank(bank))
             ),
         },
-        What::BellPhase { run, phase, .. } => format!("bell run {run}: {}", phase.words()),
+        What::BellPhase { run, phase, .. } => {
+            format!("bell run {}: {}", numbered(run), phase.words())
+        }
         What::BellStopped { run, why, .. } => {
-            format!("bell run {run} aborted or cancelled: {}", why.words())
+            format!(
+                "bell run {} aborted or cancelled: {}",
+                numbered(run),
+                why.words()
+            )
         }
         What::Diver { diver, to } => {
             format!("{} {}", names.initials(diver), names.whereabouts(to))
@@ -339,4 +345,9 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
         | What::Fault { .. }
         | What::DiverTotals { .. } => return None,
     })
+}
+
+/// The number of a bell run as people count: from 1.
+pub fn numbered(run: u16) -> u32 {
+    u32::from(run) + 1
 }

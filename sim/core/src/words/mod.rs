@@ -5,6 +5,6 @@ mod acts;
 mod names;
 mod terms;
 
-pub use acts::{beside, calibration, remark};
+pub use acts::{beside, calibration, numbered, remark};
 pub use names::{Names, limit_unit, limit_words, limited};
 pub use terms::{Words, formula};

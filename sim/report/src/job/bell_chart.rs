@@ -4,7 +4,7 @@ use super::inputs::Inputs;
 use crate::kit::svg::{Anchor, Axis, Svg};
 use deepstay_core::record::{BellPhase, RunEnd};
 use deepstay_core::units::{fixed, hours};
-use deepstay_core::words::{Names, Words};
+use deepstay_core::words::{Names, Words, numbered};
 
 const WIDTH: f64 = 1040.0;
 const LEFT: f64 = 168.0;
@@ -92,7 +92,7 @@ pub fn draw(inputs: &Inputs<'_>) -> Option<String> {
         let name = format!(
             "{} {:>3}  {when}",
             inputs.subject.compartment(run.bell),
-            run.run
+            numbered(run.run)
         );
         svg.text("small", Anchor::End, LEFT - 8.0, y + 11.0, &name);
         let mut at = LEFT;

@@ -6,7 +6,7 @@ use crate::kit::svg::{Anchor, Axis, Svg};
 use crate::kit::weeks::{BAR, LEFT, WIDTH, day_begins, time};
 use deepstay_core::record::{BellPhase, BellRun, RunEnd};
 use deepstay_core::units::{DiverId, hours};
-use deepstay_core::words::{Names, Words};
+use deepstay_core::words::{Names, Words, numbered};
 use maud::{Markup, PreEscaped, html};
 
 const ROW: f64 = 17.0;
@@ -116,7 +116,7 @@ fn line(
         let told = format!(
             "{} run {}, {}: {} h; {}",
             inputs.subject.compartment(run.bell),
-            run.run,
+            numbered(run.run),
             crew.join(" "),
             hours(done - began),
             run.end().words()

@@ -6,7 +6,7 @@ use crate::kit::table::{bytes, row, table};
 use deepstay_core::gas::{Amounts, Species};
 use deepstay_core::record::{AlarmSource, BellGas, BellPhase, Flow};
 use deepstay_core::units::{FREE_WORDS, Purpose, Quantity, fixed};
-use deepstay_core::words::{Names, Words, formula, limit_unit};
+use deepstay_core::words::{Names, Words, formula, limit_unit, numbered};
 
 /// The gas ledger: opening, each line, closing, residual of each place, and the account of each day.
 pub fn ledger_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
@@ -167,7 +167,7 @@ pub fn bell_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
         let clock = |s: Option<i64>| s.map(|s| subject.time.clock(s)).unwrap_or_default();
         let mut cells = vec![
             subject.compartment(run.bell),
-            run.run.to_string(),
+            numbered(run.run).to_string(),
             run.end().words().into(),
             run.stopped
                 .map(|(why, _)| why.words().into())

@@ -1,0 +1,542 @@
+//! The watch on the terminal: what is shown, what the keys do, and how lines become acts of the session.
+
+use super::clock::Clock;
+use super::editor::Editor;
+use super::frame;
+use crate::command::exit::Exit;
+use crate::job::{Act, AlarmNow, Indicated};
+use crate::record::{LimitName, Phase, Refused, Sitter, Station};
+use crate::rules::Provenance;
+use crate::units::{CompartmentId, Quantity, Units};
+use crate::watch::{
+    Asked, Part, Session, SessionError, TABLE, Verb, VerbInfo, in_words, info, parse,
+};
+use crate::words::Words;
+use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+use std::path::PathBuf;
+use std::time::Instant;
+
+/// A page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Page {
+    /// All vessels.
+    All,
+    /// One vessel.
+    One,
+    /// Gas.
+    Gas,
+    /// Bell and divers.
+    Bell,
+    /// Alarms.
+    Alarms,
+    /// Readings hour by hour.
+    Readings,
+    /// What the next watch has to know.
+    Handover,
+    /// Keys and verbs.
+    Help,
+}
+
+impl Page {
+    /// The pages that have a number, in their order.
+    pub const NUMBERED: [Page; 7] = [
+        Page::All,
+        Page::One,
+        Page::Gas,
+        Page::Bell,
+        Page::Alarms,
+        Page::Readings,
+        Page::Handover,
+    ];
+
+    /// What it is called, by the question it answers.
+    pub fn title(self) -> &'static str {
+        match self {
+            Page::All => "how they live",
+            Page::One => "one vessel",
+            Page::Gas => "gas",
+            Page::Bell => "bell and divers",
+            Page::Alarms => "alarms",
+            Page::Readings => "readings",
+            Page::Handover => "handover",
+            Page::Help => "keys and verbs",
+        }
+    }
+}
+
+/// What is being typed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Typing {
+    /// Nothing: keys act.
+    Nothing,
+    /// An order.
+    Order,
+    /// A time to jump back to.
+    Jump,
+}
+
+/// What came of the last act.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Said {
+    /// The words.
+    pub words: String,
+    /// It was refused, not understood, or could not be written.
+    pub bad: bool,
+}
+
+/// Quantities that a trend goes through.
+pub const TRENDS: [Quantity; 5] = [
+    Quantity::PpO2,
+    Quantity::Depth,
+    Quantity::PpCo2,
+    Quantity::Temperature,
+    Quantity::Humidity,
+];
+/// How long a trend may be, s.
+pub const SPANS_S: [i64; 5] = [1800, 7200, 6 * 3600, 12 * 3600, 24 * 3600];
+
+/// How a watch on the terminal ended.
+pub struct Ended {
+    /// What is said of it.
+    pub words: String,
+    /// What it is worth.
+    pub exit: Exit,
+}
+
+/// The watch.
+pub struct App {
+    /// The session.
+    pub session: Session,
+    path: PathBuf,
+    /// Units on the screen.
+    pub units: Units,
+    /// How fast time passes.
+    pub clock: Clock,
+    /// What is shown.
+    pub page: Page,
+    /// The vessel chosen.
+    pub vessel: usize,
+    /// What is being typed.
+    pub typing: Typing,
+    /// The order line.
+    pub editor: Editor,
+    /// What came of the last act.
+    pub said: Option<Said>,
+    held: Option<Indicated>,
+    /// The trend shown: of which quantity, and how long, by their places.
+    pub trend: (usize, usize),
+    /// How far a page is turned on.
+    pub turned: usize,
+    /// The journal can no longer be written: time stands until it can.
+    pub stuck: Option<String>,
+    /// Rows of the rule set, by their numbers.
+    pub rows: Vec<Provenance>,
+    rung: Vec<LimitName>,
+    leaving: bool,
+}
+
+impl App {
+    /// Just sat down.
+    pub fn new(session: Session, path: PathBuf, units: Units, told: Option<String>) -> App {
+        let rung = session.indicated().alarms.iter().map(|a| a.name).collect();
+        App {
+            rows: session.scenario().rules.row_list(),
+            session,
+            path,
+            units,
+            clock: Clock::new(Instant::now()),
+            page: Page::All,
+            vessel: 0,
+            typing: Typing::Nothing,
+            editor: Editor::default(),
+            said: told.map(|words| Said { words, bad: true }),
+            held: None,
+            trend: (0, 1),
+            turned: 0,
+            stuck: None,
+            rung,
+            leaving: false,
+        }
+    }
+
+    /// What is drawn: what the watch sees now, or saw when the display was held.
+    pub fn seen(&self) -> Indicated {
+        self.held
+            .clone()
+            .unwrap_or_else(|| self.session.indicated())
+    }
+
+    /// Whether the display is held.
+    pub fn holds_display(&self) -> bool {
+        self.held.is_some()
+    }
+
+    /// The vessel chosen.
+    pub fn at(&self) -> CompartmentId {
+        CompartmentId(u8::try_from(self.vessel).unwrap_or(0))
+    }
+
+    /// The level of the plan that a vessel belongs to.
+    pub fn level_of(&self, at: CompartmentId) -> Option<usize> {
+        let levels = &self.session.scenario().plan.levels;
+        levels.iter().position(|l| l.members.contains(&at))
+    }
+
+    /// What a vessel is said to do, after its name; nothing of one that no level holds.
+    pub fn phase(&self, at: CompartmentId, phase: Phase) -> String {
+        let level = self.level_of(at);
+        level.map_or(String::new(), |_| format!(": {}", phase.words()))
+    }
+
+    /// Its name.
+    pub fn vessel_name(&self) -> &str {
+        let vessels = &self.session.scenario().steel.compartments;
+        vessels.get(self.vessel).map_or("", |c| &c.name)
+    }
+
+    /// The stations that a person sits at.
+    pub fn mine(&self) -> Vec<Station> {
+        let options = self.session.indicated();
+        let stations = [Station::Saturation, Station::Dive].into_iter();
+        stations
+            .filter(|s| options.sitter(*s) == Sitter::Person)
+            .collect()
+    }
+
+    /// Whether the person leaves.
+    pub fn leaves(&self) -> bool {
+        self.leaving
+    }
+
+    /// The watch is left: what is said of it.
+    pub fn left(mut self) -> Ended {
+        let marked = self.session.mark();
+        let time = self.session.scenario().time();
+        let path = self.path.display();
+        let acts = self.session.acts().count();
+        let caution = crate::CAUTION;
+        match (marked, self.session.is_over()) {
+            (Err(error), _) => Ended {
+                words: format!("{error}\nthe acts before are in {path}\n{caution}"),
+                exit: Exit::NotCompleted,
+            },
+            (Ok(()), over) => Ended {
+                words: format!(
+                    "left at {}{}: {acts} acts in {path}; `deepstay watch --resume {path}` goes on\n{caution}",
+                    time.clock(self.session.now()),
+                    if over { ", the job over" } else { "" },
+                ),
+                exit: Exit::Done,
+            },
+        }
+    }
+
+    /// Time passes.
+    pub fn tick(&mut self, now: Instant) {
+        let passed = self.clock.passed(now);
+        if passed == 0 {
+            return;
+        }
+        let to = self.session.now() + passed;
+        let done = self.session.advance_to(to);
+        self.written(done);
+        for (_, act, done) in self.session.take_came() {
+            self.tell(&act, None, done);
+        }
+        self.look_for_new_alarms();
+        if self.session.is_over() {
+            self.clock.run(false, now);
+            self.say("the job is over; Q leaves the watch", false);
+        }
+    }
+
+    /// What rings anew brings the clock back to the job's own speed.
+    fn look_for_new_alarms(&mut self) {
+        let alarms = self.session.indicated().alarms;
+        let is_new = |a: &&AlarmNow| a.shows() && a.state.waits() && !self.rung.contains(&a.name);
+        let new = alarms.iter().find(is_new).map(|a| a.name);
+        self.rung = alarms.iter().map(|a| a.name).collect();
+        if let (Some(name), true) = (new, self.clock.speed() > 1) {
+            use crate::words::Names;
+            self.clock.real();
+            let words = self.session.scenario().limit(&name);
+            self.say(format!("ALARM {words}: time passes at x1"), true);
+        }
+    }
+
+    fn written(&mut self, done: Result<(), SessionError>) {
+        match done {
+            Ok(()) => self.stuck = None,
+            Err(error) => {
+                self.clock.run(false, Instant::now());
+                let words = format!("{error}: time stands; nothing is lost, make room and go on");
+                self.stuck = Some(words.clone());
+                self.say(words, true);
+            }
+        }
+    }
+
+    /// Says something on the last line.
+    pub fn say(&mut self, words: impl Into<String>, bad: bool) {
+        let words = words.into();
+        self.said = Some(Said { words, bad });
+    }
+
+    fn tell(&mut self, act: &Act, words: Option<&str>, done: Result<(), Refused>) {
+        let scenario = self.session.scenario();
+        let line = in_words(act, scenario, words);
+        let clock = frame::clock(self, self.session.now());
+        match done {
+            Ok(()) => self.say(format!("{clock}  done: {line}"), false),
+            Err(why) => {
+                let words = format!("{clock}  refused: {line}: {}; {}", why.words(), remedy(why));
+                self.say(words, true);
+            }
+        }
+    }
+
+    /// A key.
+    pub fn key(&mut self, key: KeyEvent) {
+        if key.modifiers.contains(KeyModifiers::CONTROL) {
+            match key.code {
+                KeyCode::Char('c') if self.typing == Typing::Nothing => self.leaving = true,
+                KeyCode::Char('c') => self.typing = Typing::Nothing,
+                _ => {}
+            }
+            return;
+        }
+        match self.typing {
+            Typing::Nothing => self.panel_key(key.code),
+            Typing::Order | Typing::Jump => self.line_key(key.code),
+        }
+    }
+
+    fn panel_key(&mut self, key: KeyCode) {
+        match key {
+            KeyCode::Char(' ') => {
+                let runs = !self.clock.runs() && !self.session.is_over();
+                self.clock.run(runs, Instant::now());
+                let done = self.session.mark();
+                self.written(done);
+            }
+            KeyCode::Char('[') => self.clock.change(false),
+            KeyCode::Char(']') => self.clock.change(true),
+            KeyCode::Char('f') => {
+                self.held = match self.held {
+                    Some(_) => None,
+                    None => Some(self.session.indicated()),
+                };
+            }
+            KeyCode::Char('u') => {
+                self.units = match self.units {
+                    Units::Metric => Units::Imperial,
+                    Units::Imperial => Units::Metric,
+                };
+            }
+            KeyCode::Char('?') => self.turn_to(Page::Help),
+            KeyCode::Esc => self.turn_to(Page::All),
+            KeyCode::Char('Q') => self.leaving = true,
+            KeyCode::Char(':') => {
+                self.editor.put("");
+                self.typing = Typing::Order;
+            }
+            KeyCode::Char('J') => {
+                self.editor.put("");
+                self.typing = Typing::Jump;
+            }
+            KeyCode::Char('c') => {
+                self.line("silence");
+                self.line("ack all");
+            }
+            KeyCode::Char('+') => self.trend.0 = (self.trend.0 + 1) % TRENDS.len(),
+            KeyCode::Char('-') => {
+                self.trend.0 = (self.trend.0 + TRENDS.len() - 1) % TRENDS.len();
+            }
+            KeyCode::Char('>') => self.trend.1 = (self.trend.1 + 1).min(SPANS_S.len() - 1),
+            KeyCode::Char('<') => self.trend.1 = self.trend.1.saturating_sub(1),
+            KeyCode::PageUp => self.turned = self.turned.saturating_add(10),
+            KeyCode::PageDown => self.turned = self.turned.saturating_sub(10),
+            KeyCode::Up | KeyCode::Down => {
+                let count = self.session.scenario().steel.compartments.len();
+                let by = if key == KeyCode::Down { 1 } else { count - 1 };
+                self.vessel = (self.vessel + by) % count;
+            }
+            KeyCode::Char(c @ '1'..='7') => {
+                let k = c as usize - '1' as usize;
+                self.turn_to(Page::NUMBERED[k]);
+            }
+            KeyCode::Char(c) => {
+                if let Some(row) = TABLE.iter().find(|row| row.key == Some(c)) {
+                    self.verb_key(row);
+                }
+            }
+            _ => {}
+        }
+    }
+
+    fn turn_to(&mut self, page: Page) {
+        self.page = page;
+        self.turned = 0;
+    }
+
+    /// A verb's key writes its word, and the vessel chosen where one comes first; a verb that wants no more is done.
+    fn verb_key(&mut self, row: &VerbInfo) {
+        if row.parts.is_empty() {
+            self.line(row.name);
+            return;
+        }
+        let vessel = self.vessel_name().to_owned();
+        let begun = match row.parts[0] {
+            Part::Vessel | Part::VesselOrDiver | Part::Instrument => {
+                format!("{} {vessel} ", row.name)
+            }
+            _ => format!("{} ", row.name),
+        };
+        self.editor.put(&begun);
+        self.typing = Typing::Order;
+    }
+
+    fn line_key(&mut self, key: KeyCode) {
+        match key {
+            KeyCode::Esc => self.typing = Typing::Nothing,
+            KeyCode::Enter => {
+                let line = self.editor.take();
+                match self.typing {
+                    Typing::Jump => self.jump(&line),
+                    _ => self.line(&line),
+                }
+                self.typing = Typing::Nothing;
+            }
+            KeyCode::Tab => {
+                let scenario = self.session.scenario().clone();
+                self.editor.complete(&scenario, &self.session.indicated());
+            }
+            KeyCode::Backspace => {
+                if !self.editor.rub_out() {
+                    self.typing = Typing::Nothing;
+                }
+            }
+            KeyCode::Left => self.editor.step(false),
+            KeyCode::Right => self.editor.step(true),
+            KeyCode::Home => self.editor.to_end(false),
+            KeyCode::End => self.editor.to_end(true),
+            KeyCode::Up => self.editor.recall(true),
+            KeyCode::Down => self.editor.recall(false),
+            KeyCode::Char(sign) => self.editor.insert(sign),
+            _ => {}
+        }
+    }
+
+    /// A line is said.
+    pub fn line(&mut self, line: &str) {
+        if line.trim().is_empty() {
+            return;
+        }
+        match parse(line, self.session.scenario(), &self.session.indicated()) {
+            Err(why) => self.say(why.to_string(), true),
+            Ok(asked) => self.ask(&asked),
+        }
+    }
+
+    /// Does what a line asks for, as the station whose it is.
+    fn ask(&mut self, asked: &Asked) {
+        let sits = matches!(asked.verb, Verb::Take | Verb::HandOver | Verb::Leave);
+        let mine = self.mine();
+        let row = info(asked.verb);
+        let by = match mine.iter().find(|s| row.at.is_at(**s)) {
+            Some(station) => *station,
+            None if sits => Station::Saturation,
+            None if mine.is_empty() => {
+                self.say(
+                    "you sit at no station; `take saturation` or `take dive`",
+                    true,
+                );
+                return;
+            }
+            None => {
+                let words = format!("`{}` is dive control's to do; `take dive` first", row.name);
+                self.say(words, true);
+                return;
+            }
+        };
+        for (act, takes_s) in &asked.acts {
+            let act = match *act {
+                Act::Note(_) => Act::Note(self.session.next_note()),
+                act => act,
+            };
+            let by = match act {
+                Act::Sit { station, .. } => station,
+                _ => by,
+            };
+            match self.session.act(by, act, *takes_s, asked.words.clone()) {
+                Err(error) => {
+                    self.written(Err(error));
+                    return;
+                }
+                Ok(done) => {
+                    self.stuck = None;
+                    if *takes_s == 0 {
+                        self.tell(&act, asked.words.as_deref(), done);
+                    }
+                }
+            }
+        }
+    }
+
+    fn jump(&mut self, line: &str) {
+        let line = line.trim();
+        if line.is_empty() {
+            return;
+        }
+        let time = self.session.scenario().time();
+        let back = line.parse::<crate::units::text::Duration>();
+        let to = match (back, time.read(line)) {
+            (Ok(back), _) => self.session.now() - back.0,
+            (_, Ok(at)) => at.at_s,
+            (_, Err(bad)) => {
+                self.say(bad.to_string(), true);
+                return;
+            }
+        };
+        match self.session.jump(to) {
+            Ok(branch) => {
+                let words = format!("back at {}; this is branch {branch}", time.clock(to));
+                self.say(words, false);
+                self.held = None;
+                self.rung = self
+                    .session
+                    .indicated()
+                    .alarms
+                    .iter()
+                    .map(|a| a.name)
+                    .collect();
+            }
+            Err(SessionError::NotThere { .. }) => {
+                let words = format!(
+                    "{} is not between when you sat down ({}) and now",
+                    time.clock(to),
+                    time.clock(self.session.from_s())
+                );
+                self.say(words, true);
+            }
+            Err(error) => self.written(Err(error)),
+        }
+    }
+}
+
+/// What would make possible what was refused.
+fn remedy(why: Refused) -> &'static str {
+    match why {
+        Refused::DoorUnderPressure => "equalise across it first",
+        Refused::ClampInterlock => "shut the doors on both sides and vent the trunk first",
+        Refused::OtherDoorOpen => "shut the door on the other side first",
+        Refused::NoSuchThing => "page 2 shows what the vessel has, page 5 the alarms there are",
+        Refused::NoSupply => "line up a bank with more pressure than is there",
+        Refused::Rating => "stay within what the steel is rated for",
+        Refused::NotThere => "bring him, or it, where it can be done first",
+        Refused::OutOfRange => "give a value within its range",
+        Refused::Unfit => "send somebody who is well to him",
+        Refused::CauseStands => "it can be reset once its cause is gone",
+        Refused::SatByAnother => "ask who sits there, or take the station",
+    }
+}

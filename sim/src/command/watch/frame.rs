@@ -1,0 +1,281 @@
+//! What stands on every page: the clock and who sits where, what needs somebody, the keys, the order line, and what came
+//! of the last act; between them the page.
+
+use super::app::{App, Page, Typing};
+use super::pages;
+use crate::job::{AlarmNow, Indicated};
+use crate::record::{AlarmState, Severity, Sitter};
+use crate::units::fixed;
+use crate::watch::TABLE;
+use crate::words::{Names, limit_unit};
+use ratatui::Frame;
+use ratatui::layout::{Constraint, Layout, Rect};
+use ratatui::style::{Color, Modifier, Style};
+use ratatui::text::{Line, Span};
+use ratatui::widgets::Paragraph;
+
+/// The least a page needs.
+pub const LEAST: (u16, u16) = (100, 30);
+/// Alarms shown on every page.
+const ALARMS: u16 = 3;
+
+/// Draws the watch.
+pub fn draw(app: &App, frame: &mut Frame) {
+    let area = frame.area();
+    if area.width < LEAST.0 || area.height < LEAST.1 {
+        let words = format!(
+            "The watch needs {} columns and {} lines; this terminal has {} and {}. Time and journal go on.",
+            LEAST.0, LEAST.1, area.width, area.height
+        );
+        let told = Paragraph::new(words).wrap(ratatui::widgets::Wrap { trim: true });
+        frame.render_widget(told, area);
+        return;
+    }
+    let seen = app.seen();
+    let [head, needs, page, keys, order, said] = Layout::vertical([
+        Constraint::Length(1),
+        Constraint::Length(1 + ALARMS),
+        Constraint::Min(1),
+        Constraint::Length(1),
+        Constraint::Length(1),
+        Constraint::Length(1),
+    ])
+    .areas(area);
+    frame.render_widget(Paragraph::new(top(app, &seen)), head);
+    frame.render_widget(Paragraph::new(what_needs(app, &seen)), needs);
+    match app.page {
+        Page::All => pages::all::draw(app, &seen, frame, page),
+        Page::One => pages::one::draw(app, &seen, frame, page),
+        Page::Gas => pages::gas::draw(app, &seen, frame, page),
+        Page::Bell => pages::bell::draw(app, &seen, frame, page),
+        Page::Alarms => pages::alarms::draw(app, &seen, frame, page),
+        Page::Readings => pages::readings::draw(app, frame, page),
+        Page::Handover => pages::handover::draw(app, &seen, frame, page),
+        Page::Help => pages::help::draw(app, frame, page),
+    }
+    frame.render_widget(Paragraph::new(key_line(app, keys.width)), keys);
+    order_line(app, &seen, frame, order);
+    let told = app.stuck.as_ref().map(|words| (words, true));
+    let told = told.or(app.said.as_ref().map(|s| (&s.words, s.bad)));
+    if let Some((words, bad)) = told {
+        let style = if bad { strong() } else { Style::new() };
+        frame.render_widget(
+            Paragraph::new(Span::styled(format!(" {words}"), style)),
+            said,
+        );
+    }
+}
+
+/// What stands out without a colour.
+pub fn strong() -> Style {
+    Style::new().add_modifier(Modifier::BOLD)
+}
+
+/// Headings of panes.
+pub fn heading(words: impl Into<String>) -> Line<'static> {
+    let style = Style::new().add_modifier(Modifier::UNDERLINED);
+    Line::from(Span::styled(words.into(), style))
+}
+
+/// Vessel time to the second.
+pub fn clock(app: &App, at_s: i64) -> String {
+    let time = app.session.scenario().time();
+    let s = time.second_of_day(at_s).rem_euclid(60);
+    format!("{}:{s:02}", time.clock(at_s))
+}
+
+fn who(sitter: Sitter) -> &'static str {
+    match sitter {
+        Sitter::Person => "you",
+        Sitter::Automatic => "automatic",
+        Sitter::Nobody => "NOBODY",
+    }
+}
+
+fn top(app: &App, seen: &Indicated) -> Line<'static> {
+    let scenario = app.session.scenario();
+    let pace = &app.clock;
+    let speed = match pace.runs() {
+        true => format!("x{}", pace.speed()),
+        false => format!("standing (x{})", pace.speed()),
+    };
+    let display = if app.holds_display() { "HELD" } else { "live" };
+    let over = if seen.over { "   THE JOB IS OVER" } else { "" };
+    Line::from(Span::styled(
+        format!(
+            " {}  {}  {speed}   saturation: {}   dive: {}   waves {} m   display {display}{over}",
+            scenario.name,
+            clock(app, seen.at_s),
+            who(seen.sitters[0]),
+            who(seen.sitters[1]),
+            fixed(seen.hs_m, 1),
+        ),
+        strong(),
+    ))
+}
+
+/// The sign of an alarm's state, and whether it flashes: the sign alone does, and no letter.
+pub fn sign(alarm: &AlarmNow) -> Span<'static> {
+    let (sign, flashes) = match alarm.state {
+        _ if alarm.suppressed => ("x", false),
+        _ if alarm.shelved => ("~", false),
+        AlarmState::Unacknowledged => ("!", true),
+        AlarmState::Acknowledged => ("*", false),
+        AlarmState::ReturnedUnacknowledged => ("?", false),
+        AlarmState::Latched => ("#", false),
+        AlarmState::Normal => (" ", false),
+    };
+    let style = tint(alarm.name.severity);
+    let style = if flashes {
+        style.add_modifier(Modifier::SLOW_BLINK)
+    } else {
+        style
+    };
+    Span::styled(sign, style)
+}
+
+/// The tint of how grave a thing is; its word stands beside it.
+pub fn tint(severity: Severity) -> Style {
+    match severity {
+        Severity::Emergency => strong().fg(Color::Red).add_modifier(Modifier::REVERSED),
+        Severity::Limit => strong().fg(Color::Yellow),
+        Severity::Attention => Style::new().fg(Color::Cyan),
+    }
+}
+
+/// An alarm in words, without its sign.
+pub fn alarm_words(app: &App, alarm: &AlarmNow) -> String {
+    let scenario = app.session.scenario();
+    let scale = app.units.scale(alarm.name.quantity);
+    let value = scale.digits(alarm.value);
+    let set = scale.digits(alarm.setting.set_point);
+    let unit = limit_unit(&alarm.name, app.units);
+    let time = scenario.time();
+    let state = match alarm.state {
+        _ if alarm.suppressed => "suppressed".to_owned(),
+        _ if alarm.shelved => match alarm.shelved_until_s {
+            Some(until) => {
+                let left = (until - app.session.now()).max(0) as f64 / 60.0;
+                format!("shelved (inhibited), {} min", fixed(left.ceil(), 0))
+            }
+            None => "shelved (inhibited) until its cause is gone".to_owned(),
+        },
+        AlarmState::Unacknowledged => "not acknowledged".to_owned(),
+        AlarmState::Acknowledged => "acknowledged".to_owned(),
+        AlarmState::ReturnedUnacknowledged => "returned, not acknowledged".to_owned(),
+        AlarmState::Latched => "over, to be reset".to_owned(),
+        AlarmState::Normal => "over".to_owned(),
+    };
+    format!(
+        "{} {} {value} {unit} (set {set})  {state}",
+        time.hour_and_minute(alarm.raised_s),
+        scenario.limit(&alarm.name),
+    )
+}
+
+fn what_needs(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
+    let shown: Vec<(usize, &AlarmNow)> =
+        (1..).zip(&seen.alarms).filter(|(_, a)| a.shows()).collect();
+    let waits = shown.iter().filter(|(_, a)| a.state.waits()).count();
+    let aside = seen.alarms.len() - shown.len() + seen.shelved.len();
+    let sounds = if seen.sounding.iter().any(|s| *s) {
+        "   SOUNDER ON"
+    } else {
+        ""
+    };
+    let title = format!(
+        " What needs you{}   {} ring, {waits} not acknowledged, {aside} set aside{sounds}",
+        " ".repeat(1),
+        shown.len()
+    );
+    let mut lines = vec![heading(title)];
+    // The gravest that wait first: nothing that rings may stand behind what does not.
+    let mut list = shown;
+    list.sort_by_key(|(_, a)| {
+        let grave = Severity::ALL.iter().position(|s| *s == a.name.severity);
+        (!a.state.waits(), grave, a.raised_s)
+    });
+    let room = usize::from(ALARMS);
+    let cut = list.len() > room;
+    for (number, alarm) in list.iter().take(if cut { room - 1 } else { room }) {
+        lines.push(Line::from(vec![
+            Span::raw(" "),
+            sign(alarm),
+            Span::styled(
+                format!(" {number:>2}  {}", alarm_words(app, alarm)),
+                tint(alarm.name.severity).remove_modifier(Modifier::REVERSED),
+            ),
+        ]));
+    }
+    if cut {
+        let more = list.len() - (room - 1);
+        let style = strong();
+        lines.push(Line::from(Span::styled(
+            format!("   and {more} more: page 5"),
+            style,
+        )));
+    }
+    lines
+}
+
+/// The keys of acts that are possible now, as many as there is room for, whole.
+fn key_line(app: &App, width: u16) -> Line<'static> {
+    let mine = app.mine();
+    let mut words = vec![
+        format!(" [1-7] {}", app.page.title()),
+        "[space] time".into(),
+    ];
+    let acts = TABLE.iter().filter_map(|row| {
+        let may = mine.iter().any(|s| row.at.is_at(*s));
+        row.key
+            .filter(|_| may)
+            .map(|key| format!("[{key}] {}", row.name))
+    });
+    words.extend(acts);
+    let end = "[?] all keys";
+    let mut line = String::new();
+    for word in words {
+        if line.len() + word.len() + end.len() + 4 > usize::from(width) {
+            break;
+        }
+        if !line.is_empty() {
+            line.push_str("  ");
+        }
+        line.push_str(&word);
+    }
+    line.push_str("  ");
+    line.push_str(end);
+    Line::from(Span::styled(line, Style::new().add_modifier(Modifier::DIM)))
+}
+
+fn order_line(app: &App, seen: &Indicated, frame: &mut Frame, area: Rect) {
+    let prompt = match app.typing {
+        Typing::Nothing => " : order",
+        Typing::Order => " > ",
+        Typing::Jump => " back to (D02 14:00, or 20 min) > ",
+    };
+    if app.typing == Typing::Nothing {
+        let style = Style::new().add_modifier(Modifier::DIM);
+        frame.render_widget(Paragraph::new(Span::styled(prompt, style)), area);
+        return;
+    }
+    let text = app.editor.text();
+    let mut spans = vec![Span::styled(prompt, strong()), Span::raw(text.to_owned())];
+    if app.typing == Typing::Order {
+        let offers = app.editor.offers(app.session.scenario(), seen);
+        let room = usize::from(area.width).saturating_sub(prompt.len() + text.chars().count() + 12);
+        let mut shown = String::new();
+        for offer in offers {
+            if shown.len() + offer.len() + 3 > room {
+                break;
+            }
+            shown.push_str("  ");
+            shown.push_str(&offer);
+        }
+        let style = Style::new().add_modifier(Modifier::DIM);
+        spans.push(Span::styled(format!("   {shown}"), style));
+    }
+    frame.render_widget(Paragraph::new(Line::from(spans)), area);
+    let x = area.x + (prompt.len() + app.editor.at()) as u16;
+    frame.set_cursor_position((x.min(area.right().saturating_sub(1)), area.y));
+}

@@ -1,0 +1,202 @@
+//! `watch`: a person at the panel of any job at any hour, on a terminal. The session, the journal and the verbs are
+//! the library's; here is what is drawn of them, the keys, and the terminal's care.
+
+mod app;
+mod clock;
+mod editor;
+mod frame;
+mod keys;
+mod pages;
+mod terminal;
+#[cfg(test)]
+mod tests;
+
+use super::exit::Exit;
+use super::interrupt;
+use super::progress::Progress;
+use super::run::System;
+use super::say;
+use crate::job::{Options, Sitter};
+use crate::record::Station;
+use crate::scenario;
+use crate::watch::{Recall, Session, SessionError};
+use app::App;
+use clap::{Args, ValueEnum};
+use std::io::IsTerminal;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+/// Sit on the watch of a job: everything by hand, every act in a journal
+///
+/// The automatic watch brings the job to the hour asked for; then you sit down. Every act is written to the journal
+/// before it is done: kill the program at any moment, and `--resume` goes on with nothing lost.
+#[derive(Args, Debug)]
+pub struct Arguments {
+    /// Name from `list`, or path of a job's file.
+    #[arg(default_value = scenario::DEFAULT_JOB)]
+    pub scenario: String,
+    /// When you sit down, such as "D12 06:00".
+    #[arg(long, value_name = "TIME", default_value = "D01 00:00")]
+    pub from: String,
+    /// Station you sit at; the automatic watch keeps the other.
+    #[arg(long, value_enum, default_value_t = Seat::Saturation)]
+    pub station: Seat,
+    /// New file for the journal; left out, one beside you named after the job.
+    #[arg(long, value_name = "FILE", conflicts_with = "resume")]
+    pub journal: Option<PathBuf>,
+    /// Go on with the watch of this journal.
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["from", "seed"])]
+    pub resume: Option<PathBuf>,
+    /// Seed of every draw, instead of the scenario's own.
+    #[arg(long)]
+    pub seed: Option<u64>,
+    /// Units on the screen.
+    #[arg(long, value_enum, default_value_t = System::Metric)]
+    pub units: System,
+    /// Print the verbs, their keys and their lines, and end.
+    #[arg(long)]
+    pub verbs: bool,
+}
+
+/// Stations a person may sit at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Seat {
+    /// Saturation control.
+    Saturation,
+    /// Dive control.
+    Dive,
+    /// Both, alone.
+    Both,
+}
+
+impl Seat {
+    fn stations(self) -> &'static [Station] {
+        match self {
+            Seat::Saturation => &[Station::Saturation],
+            Seat::Dive => &[Station::Dive],
+            Seat::Both => &[Station::Saturation, Station::Dive],
+        }
+    }
+}
+
+/// Sits down.
+pub fn act(args: &Arguments) -> Exit {
+    if args.verbs {
+        return say::out(&pages::help::verbs());
+    }
+    if !std::io::stdout().is_terminal() || !std::io::stdin().is_terminal() {
+        return say::bad_input(
+            "`watch` needs a terminal of at least 100 columns and 30 lines; `run` writes the same job to files",
+        );
+    }
+    interrupt::at_work();
+    let sat_down = match &args.resume {
+        Some(path) => take_up(args, path),
+        None => sit_down(args),
+    };
+    let app = match sat_down {
+        Ok(app) => app,
+        Err(exit) => return exit,
+    };
+    if interrupt::came() {
+        return say::interrupted(
+            "interrupted before you sat down; the journal says so much and no more",
+        );
+    }
+    match terminal::live(app) {
+        Ok(ended) => {
+            let _ = say::out(&ended.words);
+            ended.exit
+        }
+        Err(error) => {
+            say::err(&format!("deepstay: the terminal: {error}"));
+            Exit::NotCompleted
+        }
+    }
+}
+
+/// A new watch.
+fn sit_down(args: &Arguments) -> Result<App, Exit> {
+    let mut scenario = scenario::load(&args.scenario).map_err(|bad| say::complaints(&bad))?;
+    if let Some(seed) = args.seed {
+        scenario = scenario.with_seed(seed);
+    }
+    let scenario = Arc::new(scenario);
+    let from = scenario.time().read(&args.from);
+    let from_s = from.map_err(|bad| say::bad_input(bad))?.at_s.max(0);
+    if from_s >= scenario.plan.end_s {
+        let end = scenario.time().clock(scenario.plan.end_s);
+        return Err(say::bad_input(format!(
+            "--from: the job's plan ends at {end}; sit down before it"
+        )));
+    }
+    let progress = Progress::new(false, from_s);
+    let mut session = Session::begin(Arc::clone(&scenario), Options::default(), from_s, |now_s| {
+        progress.at(now_s);
+        !interrupt::came()
+    });
+    progress.done();
+    if session.is_over() {
+        let words = format!(
+            "--from: the job is over at {}; sit down before it",
+            scenario.time().clock(session.now())
+        );
+        return Err(say::bad_input(words));
+    }
+    let path = match &args.journal {
+        Some(path) => path.clone(),
+        None => free_name(&scenario.name),
+    };
+    let head = session.head(&args.scenario, args.seed);
+    session
+        .keep_journal(&path, &head)
+        .map_err(|error| not_kept(&error))?;
+    for station in args.station.stations() {
+        // Nobody else sits there, so that nothing can refuse it.
+        let _ = session
+            .sit(*station, Sitter::Person)
+            .map_err(|error| not_kept(&error))?;
+    }
+    Ok(App::new(session, path, args.units.into(), None))
+}
+
+/// A watch that was broken off.
+fn take_up(args: &Arguments, path: &Path) -> Result<App, Exit> {
+    let recall = Recall::read(path).map_err(|error| say::bad_input(error))?;
+    let head = &recall.head;
+    let mut scenario = scenario::load(&head.scenario).map_err(|bad| say::complaints(&bad))?;
+    if let Some(seed) = head.seed {
+        scenario = scenario.with_seed(seed);
+    }
+    let scenario = Arc::new(scenario);
+    let progress = Progress::new(false, head.from_s);
+    let session = Session::resume(scenario, path, &recall, |now_s| {
+        progress.at(now_s);
+        !interrupt::came()
+    });
+    progress.done();
+    let session = session.map_err(|error| not_kept(&error))?;
+    let told = recall.cut.map(|cut| {
+        format!(
+            "line {} of the journal was not written to its end ({} bytes, taken off); nothing before it is lost",
+            cut.line, cut.bytes
+        )
+    });
+    Ok(App::new(session, path.to_owned(), args.units.into(), told))
+}
+
+fn not_kept(error: &SessionError) -> Exit {
+    say::bad_input(error)
+}
+
+/// A file beside the user that is not there yet.
+fn free_name(job: &str) -> PathBuf {
+    let name = |n: u32| match n {
+        1 => PathBuf::from(format!("watch-{job}.journal")),
+        n => PathBuf::from(format!("watch-{job}-{n}.journal")),
+    };
+    (1..)
+        .map(name)
+        .find(|p| !p.exists())
+        .unwrap_or_else(|| name(1))
+}

@@ -1,0 +1,147 @@
+//! Handover: what the next watch has to know before it takes over, in one page.
+
+use super::super::app::App;
+use super::super::frame::{alarm_words, heading};
+use super::all::folded;
+use super::shown::{cell, heads, vessel};
+use crate::job::{Act, Indicated};
+use crate::record::{Phase, What};
+use crate::units::{BankId, Channel, CompartmentId, Quantity};
+use crate::watch::in_words;
+use crate::words::{Names, Words};
+use ratatui::Frame;
+use ratatui::layout::Rect;
+use ratatui::text::Line;
+use ratatui::widgets::Paragraph;
+
+/// How far back the page looks, s: a watch.
+const WATCH_S: i64 = 12 * 3600;
+
+/// Draws the page.
+pub fn draw(app: &App, seen: &Indicated, frame: &mut Frame, area: Rect) {
+    let width = usize::from(area.width).saturating_sub(2);
+    let lines = lines(app, seen, width);
+    let room = usize::from(area.height);
+    let first = app.turned.min(lines.len().saturating_sub(room));
+    let shown: Vec<Line<'static>> = lines.into_iter().skip(first).take(room).collect();
+    frame.render_widget(Paragraph::new(shown), area);
+}
+
+fn lines(app: &App, seen: &Indicated, width: usize) -> Vec<Line<'static>> {
+    let scenario = app.session.scenario();
+    let time = scenario.time();
+    let depth = app.units.scale(Quantity::Depth);
+    let mut lines = vec![heading(format!(
+        "Handover sheet, {}: read it with the one who takes over, then `hand-over`",
+        time.clock(seen.at_s)
+    ))];
+    for (i, kept) in seen.vessels.iter().enumerate() {
+        let at = CompartmentId(i as u8);
+        let people = heads(seen, at);
+        let held = app.level_of(at).is_some() && kept.phase != Phase::Surface;
+        if !held && people.is_empty() {
+            continue;
+        }
+        let people = if people.is_empty() {
+            "nobody".to_owned()
+        } else {
+            people
+        };
+        let (phase, wanted) = match held {
+            true => (
+                kept.phase.words(),
+                format!(" of {}", depth.digits(kept.target_msw)),
+            ),
+            false => ("", String::new()),
+        };
+        lines.push(Line::from(format!(
+            "{:<16}{phase:<14}{} {}{wanted}   ppO2 {}   ppCO2 {}   {people} in it",
+            scenario.compartment(at),
+            cell(seen, app.units, at, Quantity::Depth, Channel::Primary),
+            depth.plain,
+            cell(seen, app.units, at, Quantity::PpO2, Channel::Primary),
+            cell(seen, app.units, at, Quantity::PpCo2, Channel::Primary),
+        )));
+        let open: Vec<String> = vessel(seen, at)
+            .handles
+            .iter()
+            .filter(|(_, by)| *by > 0.0)
+            .map(|(v, _)| scenario.valve(*v))
+            .collect();
+        lines.extend(folded("              open: ", &open, width));
+    }
+    let banks: Vec<String> = (0u8..)
+        .map(BankId)
+        .zip(&seen.banks)
+        .filter_map(|(id, b)| {
+            let gauge = app
+                .units
+                .scale(Quantity::GaugePressure)
+                .digits(b.gauge_bar?);
+            Some(format!("{} {gauge}", scenario.bank(id)))
+        })
+        .collect();
+    let unit = app.units.scale(Quantity::GaugePressure).plain;
+    lines.extend(folded(&format!("gas, {unit}      "), &banks, width));
+    let alarms: Vec<String> = seen.alarms.iter().map(|a| alarm_words(app, a)).collect();
+    lines.extend(folded("alarms        ", &alarms, width));
+    let aside: Vec<String> = seen
+        .shelved
+        .iter()
+        .map(|(n, _)| scenario.limit(n))
+        .collect();
+    lines.extend(folded("set aside     ", &aside, width));
+    let under_way: Vec<String> = app
+        .session
+        .under_way()
+        .map(|(due, _, act)| {
+            let clock = time.hour_and_minute(due);
+            format!("{} at {clock}", in_words(&act, scenario, None))
+        })
+        .collect();
+    lines.extend(folded("under way     ", &under_way, width));
+    let since = seen.at_s - WATCH_S;
+    let findings: Vec<String> = app
+        .session
+        .feed()
+        .entries()
+        .iter()
+        .filter(|e| e.at >= since && matches!(e.what, What::Found { .. } | What::Told { .. }))
+        .filter_map(|e| super::said::line(app, e))
+        .collect();
+    lines.extend(folded("found         ", &findings, width));
+    let notes: Vec<String> = app
+        .session
+        .acts()
+        .filter_map(|(at, _, act)| match act {
+            Act::Note(n) if at >= since => {
+                let clock = time.hour_and_minute(at);
+                Some(format!("{clock} {}", app.session.note(n)?))
+            }
+            _ => None,
+        })
+        .collect();
+    lines.extend(folded("written       ", &notes, width));
+    let caution: Vec<String> = crate::CAUTION.split(' ').map(str::to_owned).collect();
+    lines.push(Line::from(""));
+    lines.extend(folded_tight(&caution, width));
+    lines
+}
+
+/// Words folded to a width.
+fn folded_tight(words: &[String], width: usize) -> Vec<Line<'static>> {
+    let mut rows = vec![String::new()];
+    for word in words {
+        let row = rows.last().map_or(0, |r| r.chars().count());
+        if row > 0 && row + 1 + word.chars().count() > width {
+            rows.push(String::new());
+        }
+        if let Some(row) = rows.last_mut() {
+            if !row.is_empty() {
+                row.push(' ');
+            }
+            row.push_str(word);
+        }
+    }
+    rows.into_iter().map(Line::from).collect()
+}

@@ -1,0 +1,56 @@
+//! Keys and verbs, from the tables that dispatch them.
+
+use super::super::app::App;
+use super::super::frame::heading;
+use super::super::keys::SCREEN_KEYS;
+use crate::watch::TABLE;
+use ratatui::Frame;
+use ratatui::layout::Rect;
+use ratatui::text::Line;
+use ratatui::widgets::Paragraph;
+
+/// Draws the page.
+pub fn draw(app: &App, frame: &mut Frame, area: Rect) {
+    let mut lines = vec![heading("Keys of the screen (PgUp turns on to the verbs)")];
+    lines.extend(
+        SCREEN_KEYS
+            .iter()
+            .map(|(key, does)| Line::from(format!("{key:<12}{does}"))),
+    );
+    lines.push(Line::from(""));
+    lines.push(heading(
+        "Verbs: key, word, what it does; Tab in the order line shows what can follow",
+    ));
+    lines.extend(rows().map(Line::from));
+    let room = usize::from(area.height);
+    let first = app.turned.min(lines.len().saturating_sub(room));
+    let shown: Vec<Line<'static>> = lines.into_iter().skip(first).take(room).collect();
+    frame.render_widget(Paragraph::new(shown), area);
+}
+
+fn rows() -> impl Iterator<Item = String> {
+    TABLE.iter().map(|row| {
+        let key = row.key.map_or(String::new(), String::from);
+        format!("{key:<3}{:<12}{}", row.name, row.does)
+    })
+}
+
+/// The verbs for a reader without the screen.
+pub fn verbs() -> String {
+    let mut text = String::from("Keys of the screen\n");
+    for (key, does) in SCREEN_KEYS {
+        text.push_str(&format!("  {key:<12}{does}\n"));
+    }
+    text.push_str("\nVerbs: key, line, what it does, and a line of it\n");
+    for row in TABLE {
+        let key = row.key.map_or(String::new(), String::from);
+        text.push_str(&format!(
+            "  {key:<3}{}\n     {}: `{}`\n",
+            row.form(),
+            row.does,
+            row.example
+        ));
+    }
+    text.push_str(crate::CAUTION);
+    text
+}

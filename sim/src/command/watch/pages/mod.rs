@@ -1,0 +1,13 @@
+//! The pages, each by the question it answers.
+
+pub mod alarms;
+pub mod all;
+pub mod bell;
+pub mod gas;
+pub mod handover;
+pub mod help;
+pub mod one;
+pub mod readings;
+mod said;
+mod shown;
+mod trend;

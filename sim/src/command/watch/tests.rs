@@ -1,0 +1,248 @@
+//! The pages as they are drawn, held against pictures in plain letters, and what no page may do: flash a letter, cut a
+//! warning off, or hide behind a colour.
+
+use super::app::{App, Page, Typing};
+use super::frame::draw;
+use crate::job::{Act, Options, Sitter};
+use crate::record::{AlarmDeed, Station};
+use crate::units::Units;
+use crate::watch::Session;
+use ratatui::Terminal;
+use ratatui::backend::TestBackend;
+use ratatui::buffer::Buffer;
+use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+use ratatui::style::Modifier;
+use std::path::PathBuf;
+use std::sync::Arc;
+
+const SIZES: [(u16, u16); 2] = [(100, 30), (160, 50)];
+
+/// The short job in its first bell run, a person at saturation control, two alarms: one rings, one is shelved.
+fn app() -> App {
+    let scenario = Arc::new(crate::open("short").expect("built in"));
+    let mut session = Session::begin(scenario, Options::default(), 14 * 3600, |_| true);
+    let _ = session
+        .sit(Station::Saturation, Sitter::Person)
+        .expect("no journal");
+    let mut app = App::new(session, PathBuf::from("watch.journal"), Units::Metric, None);
+    app.line("storage living 50 msw");
+    app.line("fan living off");
+    app.line("write the fan is off \u{2014} a rehearsal");
+    let to = app.session.now() + 420;
+    app.session.advance_to(to).expect("no journal");
+    app.line("row living");
+    let alarms = app.session.indicated().alarms;
+    let name = alarms.last().expect("it rings").name;
+    let deed = AlarmDeed::Shelve { for_s: Some(1200) };
+    let act = Act::Alarm { name, deed };
+    let _ = app
+        .session
+        .act(Station::Saturation, act, 0, None)
+        .expect("no journal");
+    app
+}
+
+fn drawn(app: &App, (width, height): (u16, u16)) -> Buffer {
+    let mut terminal = Terminal::new(TestBackend::new(width, height)).expect("a terminal");
+    let frame = terminal.draw(|f| draw(app, f)).expect("drawn");
+    frame.buffer.clone()
+}
+
+fn letters(buffer: &Buffer) -> String {
+    let width = usize::from(buffer.area.width);
+    let rows = buffer.content.chunks(width);
+    let row = |cells: &[ratatui::buffer::Cell]| {
+        let text: String = cells.iter().map(|c| c.symbol()).collect();
+        format!("{}\n", text.trim_end())
+    };
+    rows.map(row).collect()
+}
+
+const PAGES: [Page; 8] = [
+    Page::All,
+    Page::One,
+    Page::Gas,
+    Page::Bell,
+    Page::Alarms,
+    Page::Readings,
+    Page::Handover,
+    Page::Help,
+];
+
+/// Set `DEEPSTAY_BLESS=1` to write the pictures anew; look at each before it is kept.
+#[test]
+fn every_page_is_as_it_was_looked_at() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../tests/command/screens");
+    let mut app = app();
+    for page in PAGES {
+        app.page = page;
+        for size in SIZES {
+            let text = letters(&drawn(&app, size));
+            let name = format!(
+                "{folder}/{}-{}x{}.txt",
+                page.title().replace(' ', "-"),
+                size.0,
+                size.1
+            );
+            if std::env::var_os("DEEPSTAY_BLESS").is_some() {
+                std::fs::create_dir_all(folder).expect("a folder");
+                std::fs::write(&name, &text).expect("written");
+            }
+            let kept = std::fs::read_to_string(&name).unwrap_or_default();
+            assert_eq!(text, kept, "{name}");
+        }
+    }
+}
+
+/// CRIOP 2003, 3.5.8.2: text never flashes, only a small sign does. NUREG-0700 (second-hand, packing): at most half of
+/// a page is filled.
+#[test]
+fn no_letter_flashes_and_half_a_page_stays_empty() {
+    let mut app = app();
+    let mut flashing = 0;
+    for page in PAGES {
+        app.page = page;
+        for size in SIZES {
+            let buffer = drawn(&app, size);
+            for cell in &buffer.content {
+                let blinks = Modifier::SLOW_BLINK | Modifier::RAPID_BLINK;
+                if cell.modifier.intersects(blinks) {
+                    assert_eq!(cell.symbol(), "!", "{page:?}");
+                    flashing += 1;
+                }
+            }
+            let filled = buffer.content.iter().filter(|c| c.symbol() != " ").count();
+            assert!(
+                2 * filled <= buffer.content.len(),
+                "{page:?} {size:?}: {filled}"
+            );
+        }
+    }
+    assert!(flashing > 0, "one alarm is not acknowledged");
+}
+
+/// WCAG 2.1, 1.4.1 (from memory): colour is never the only sign. Every alarm that shows has its severity and its state
+/// in words on every page, whatever the colours.
+#[test]
+fn what_rings_stands_on_every_page_in_words() {
+    let mut app = app();
+    for page in PAGES {
+        app.page = page;
+        let text = letters(&drawn(&app, SIZES[0]));
+        let line = text.lines().find(|l| l.contains("Living depth high"));
+        let line = line.unwrap_or_else(|| panic!("{page:?}: {text}"));
+        assert!(
+            line.contains("(limit)") && line.contains("not acknowledged"),
+            "{line}"
+        );
+        assert!(text.contains("SOUNDER ON"));
+    }
+}
+
+/// More alarms than there is room for are counted, the gravest that wait stand first, and the page of alarms has all.
+#[test]
+fn alarms_that_have_no_room_are_counted() {
+    let mut app = app();
+    for (vessel, depth) in [("transfer", 50), ("rescue", 45)] {
+        app.line(&format!("storage {vessel} {depth} msw"));
+    }
+    app.line("auto-oxygen living off");
+    let to = app.session.now() + 4 * 3600;
+    app.session.advance_to(to).expect("no journal");
+    let seen = app.session.indicated();
+    let shown = seen.alarms.iter().filter(|a| a.shows()).count();
+    assert!(shown > 3, "{shown}");
+    let text = letters(&drawn(&app, SIZES[0]));
+    assert!(
+        text.contains(&format!("and {} more: page 5", shown - 2)),
+        "{text}"
+    );
+}
+
+#[test]
+fn a_small_terminal_is_told_and_nothing_else_changes() {
+    let app = app();
+    let text = letters(&drawn(&app, (60, 20)));
+    assert!(text.contains("needs 100 columns and 30 lines"), "{text}");
+    for size in [(1, 1), (100, 1), (1, 30), (99, 30), (100, 29)] {
+        drawn(&app, size);
+    }
+}
+
+fn press(app: &mut App, keys: &str) {
+    for sign in keys.chars() {
+        let code = match sign {
+            '\n' => KeyCode::Enter,
+            '\t' => KeyCode::Tab,
+            '\u{1b}' => KeyCode::Esc,
+            sign => KeyCode::Char(sign),
+        };
+        app.key(KeyEvent::new(code, KeyModifiers::NONE));
+    }
+}
+
+#[test]
+fn a_key_writes_its_verb_and_enter_does_it() {
+    let mut app = app();
+    press(&mut app, "m");
+    assert_eq!(
+        (app.typing, app.editor.text()),
+        (Typing::Order, "make-up Living ")
+    );
+    press(&mut app, "q\t");
+    assert_eq!(app.editor.text(), "make-up Living quarter ");
+    press(&mut app, "\n");
+    let living = app.at();
+    let handle = crate::record::ValveName::BlowDown(living);
+    assert_eq!(app.session.indicated().handle(handle), Some(0.25));
+    press(&mut app, "s\n");
+    assert_eq!(app.session.indicated().handle(handle), Some(0.0));
+    press(&mut app, ":open way in\n");
+    let said = app.said.clone().expect("refused");
+    assert!(
+        said.bad && said.words.contains("equalise across it first"),
+        "{said:?}"
+    );
+    press(&mut app, "c");
+    assert_eq!(app.session.indicated().sounding, [false, false]);
+    // Dive control is the automatic watch's: what is its own is not done from here.
+    press(&mut app, "w\n");
+    press(&mut app, ":hot-water bell off\n");
+    let said = app.said.clone().expect("said");
+    assert!(said.words.contains("dive control's to do"), "{said:?}");
+}
+
+#[test]
+fn a_held_display_stays_while_time_goes_on_and_a_jump_goes_back() {
+    let mut app = app();
+    press(&mut app, "f");
+    let held = letters(&drawn(&app, SIZES[0]));
+    let to = app.session.now() + 1800;
+    app.session.advance_to(to).expect("no journal");
+    let page = |text: &str| {
+        text.lines()
+            .skip(1)
+            .take(25)
+            .map(str::to_owned)
+            .collect::<Vec<_>>()
+    };
+    let cells = |text: &str| {
+        page(text)
+            .into_iter()
+            .filter(|l| l.contains("Living  "))
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(cells(&letters(&drawn(&app, SIZES[0]))), cells(&held));
+    press(&mut app, "f");
+    assert_ne!(letters(&drawn(&app, SIZES[0])), held);
+    press(&mut app, "J20 min\n");
+    assert_eq!(app.session.now(), to - 1200);
+    press(&mut app, "JD01 00:00\n");
+    assert!(
+        app.said
+            .clone()
+            .expect("said")
+            .words
+            .contains("when you sat down")
+    );
+}
