@@ -1,5 +1,6 @@
 //! What lies in the banks, species by species, with the last analysis beside it; and what a step finds there.
 
+use crate::found::FoundBank;
 use crate::steel::{MAX_BANKS, Steel};
 use deepstay_core::gas::flow::Nozzle;
 use deepstay_core::gas::{self, Amounts};
@@ -64,6 +65,24 @@ impl BankStock {
             analysed_o2: b.analysed_o2,
         };
         BankStock(steel.banks.iter().map(state).collect())
+    }
+
+    /// As they are found.
+    pub fn found_as(found: &[FoundBank]) -> BankStock {
+        let state = |b: &FoundBank| BankState {
+            n_mol: b.n_mol,
+            analysed_o2: b.analysed_o2,
+        };
+        BankStock(found.iter().map(state).collect())
+    }
+
+    /// As somebody would find them.
+    pub fn found(&self) -> Vec<FoundBank> {
+        let found = |b: &BankState| FoundBank {
+            n_mol: b.n_mol,
+            analysed_o2: b.analysed_o2,
+        };
+        self.0.iter().map(found).collect()
     }
 
     /// How many banks there are.

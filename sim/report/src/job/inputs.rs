@@ -5,6 +5,7 @@ use crate::provenance::ProvenanceRow;
 use crate::subject::Subject;
 use deepstay_core::record::{LimitName, Recorder};
 use deepstay_core::units::Units;
+use deepstay_job::TakenUp;
 
 /// The largest residual of the ledger, relative to the moles handled, that counts as closed.
 pub const LEDGER_TOLERANCE: f64 = 1e-9;
@@ -39,6 +40,8 @@ pub struct Outcome {
     pub reason: String,
     /// How many seconds of plant time were evaluated one by one.
     pub seconds_evaluated: u64,
+    /// The present that it was taken up from, and what was assumed; none of a job that began at second 0.
+    pub taken_up: Option<TakenUp>,
 }
 
 /// Everything a report is made of.
