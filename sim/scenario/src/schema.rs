@@ -2,8 +2,8 @@
 //! fields are written `Leak(bore: "3 mm")`, which the schema describes as `{"Leak": {"bore": "3 mm"}}`.
 
 use super::file::{
-    CrewFile, FaultsFile, JobFile, PlanFile, PresentFile, SiteFile, SpreadFile, StockFile, StudyFile,
-    SupplierFile, WorkFile,
+    CrewFile, FaultsFile, JobFile, PlanFile, PresentFile, SiteFile, SpreadFile, StockFile,
+    StudyFile, SupplierFile, WorkFile,
 };
 use deepstay_crew::harm::HarmFile;
 use deepstay_rules::RuleSet;

@@ -104,7 +104,7 @@ fn next(path: &Path, kind: Kind) -> String {
     match kind {
         Kind::Job => format!("{shown} is written. Change it, then: deepstay check {slash}{shown}"),
         Kind::Present => format!(
-            "{shown} is written. Put today's readings into it, then: deepstay run JOB --present {slash}{shown}"
+            "{shown} is written. Put today's readings into it, then: deepstay run JOB --from {slash}{shown}"
         ),
         _ => format!("{shown} is written. A job beside it names it as \"{slash}{shown}\"."),
     }

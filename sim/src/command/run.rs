@@ -38,10 +38,10 @@ pub struct Arguments {
     /// Write the log every hour, not every half hour.
     #[arg(long)]
     pub hourly: bool,
-    /// Go on from a present: a file of what gauges, analysers and head count say at one moment of this job (see `new
-    /// --kind present`). What one page cannot tell is assumed, and printed.
+    /// From today: go on from a present, a file of what gauges, analysers and head count say at one moment of this job
+    /// (`new --kind present`). What one page cannot tell is assumed, and printed.
     #[arg(long, value_name = "FILE")]
-    pub present: Option<PathBuf>,
+    pub from: Option<PathBuf>,
     /// Write the present of this moment into a file on the way, as another would find it: vessel time, or time since
     /// the start.
     #[arg(long, num_args = 2, value_names = ["TIME", "FILE"])]
@@ -126,7 +126,7 @@ pub fn act(args: &Arguments) -> Exit {
 
 /// The present to go on from, where one is given.
 fn found(args: &Arguments, scenario: &Scenario) -> Result<Option<WholePresent>, Exit> {
-    let Some(path) = &args.present else {
+    let Some(path) = &args.from else {
         return Ok(None);
     };
     let present = scenario::whole_present(path, scenario).map_err(|bad| say::complaints(&bad))?;

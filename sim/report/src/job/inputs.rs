@@ -44,6 +44,13 @@ pub struct Outcome {
     pub taken_up: Option<TakenUp>,
 }
 
+impl Outcome {
+    /// The first second of the run.
+    pub fn from_s(&self) -> i64 {
+        self.taken_up.as_ref().map_or(0, |taken_up| taken_up.at_s)
+    }
+}
+
 /// Everything a report is made of.
 #[derive(Clone, Copy, Debug)]
 #[non_exhaustive]

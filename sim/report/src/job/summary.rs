@@ -391,7 +391,7 @@ impl Summary {
             people_unwell: unwell(inputs),
             limits_crossed: limits(inputs, |s| s != Severity::Attention),
             attentions: limits(inputs, |s| s == Severity::Attention),
-            alarms: record.alarms.rates(end_s).into(),
+            alarms: record.alarms.rates(outcome.from_s(), end_s).into(),
             bell_runs: bell(inputs),
             stores: StoresSummary::of(inputs),
             decompressions: decompressions(inputs),

@@ -10,8 +10,8 @@ use super::Scenario;
 use super::file::{
     BankNow, BellNow, CompartmentNow, DiverNow, DoorNow, LevelNow, Number, PresentFile,
 };
-use deepstay_core::units::{BadTime, BankId};
 use deepstay_core::units::text::Duration;
+use deepstay_core::units::{BadTime, BankId};
 use deepstay_read::{
     Diagnostics, Document, Section, Wrong, did_you_mean, fault, file_text, nearest, suggest_file,
     whole,

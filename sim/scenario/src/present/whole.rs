@@ -565,9 +565,10 @@ impl Page<'_> {
         for (d, plate) in plates.iter().enumerate() {
             let is_bell =
                 scenario.steel.compartments[plate.a.index()].kind == CompartmentKind::Bell;
-            let away = file.bells.iter().any(|b| {
-                b.at == BellAt::Away && b.name == self.room_name(plate.a)
-            });
+            let away = file
+                .bells
+                .iter()
+                .any(|b| b.at == BellAt::Away && b.name == self.room_name(plate.a));
             if !doors[d] || (is_bell && plate.b.is_none() && away) {
                 continue;
             }
@@ -916,10 +917,11 @@ impl Page<'_> {
             };
             assume(format!("fault of the scenario ({words}): {now}"));
         }
-        assume(format!(
-            "routines, rounds and calibrations: begun anew {} after the start of the job",
-            clock_length(self.at_s)
-        ));
+        assume(
+            "routines, rounds and calibrations: begun anew at the present, at other minutes than those of a job that was never put down"
+                .to_owned(),
+        );
+        assume("weather: the one that the seed has at this time of the job".to_owned());
     }
 }
 
