@@ -9,11 +9,11 @@ use super::log_rows::{LogClock, Seen};
 use super::outside::{Act, OutsideAct};
 use super::panel::JobPanel;
 use super::people::People;
-use super::present::TakenUp;
 use super::random::{Source, Streams};
 use super::rule_rows::RuleRows;
 use super::sea::TIDE_PERIOD_S;
 use super::showers::Showers;
+use super::taken_up::TakenUp;
 use super::weather::WeatherState;
 use crate::stations::{Board, Desk, DiveControl, SaturationControl};
 use deepstay_core::record::{

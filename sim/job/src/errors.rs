@@ -31,6 +31,15 @@ impl Errors {
         );
     }
 
+    /// As they are of an instrument that was set against its standard at the first second: it drifts from then on.
+    pub fn set_by_standard(self) -> Errors {
+        Errors {
+            span: 0.0,
+            zero: 0.0,
+            ..self
+        }
+    }
+
     /// The true value behind what the instrument shows at first.
     pub fn behind(&self, shown: f64) -> f64 {
         (shown - self.zero) / (1.0 + self.span)

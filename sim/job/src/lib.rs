@@ -23,11 +23,12 @@ mod save;
 pub mod sea;
 mod showers;
 pub mod stations;
+mod taken_up;
 pub mod weather;
 
 pub use clock::{Finished, Harm, Job, Options, Sitter};
 pub use ended::{Ended, Halt};
 pub use outside::{Act, OutsideAct};
 pub use page::page;
-pub use present::TakenUp;
 pub use save::{RestoreError, fingerprint};
+pub use taken_up::TakenUp;

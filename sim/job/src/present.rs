@@ -10,6 +10,7 @@ use super::errors::{Errors, errors_of};
 use super::faults::FaultBook;
 use super::limits::LimitBook;
 use super::people::People;
+use super::taken_up::TakenUp;
 use crate::stations::{DiveControl, SaturationControl};
 use deepstay_core::gas::{self, Amounts, Species};
 use deepstay_core::record::Whereabouts;
@@ -19,20 +20,10 @@ use deepstay_plant::{
     Activity, Compartment, Found, FoundBank, FoundRoom, GasModel, Physics, Plant, Scrubber,
 };
 use deepstay_scenario::{BankStands, FaultKind, LevelStands, RoomStands, Scenario, WholePresent};
-use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
 /// Depth from which a bell is under pressure, msw.
 const PRESSED_MSW: f64 = 1.0;
-
-/// What a job was taken up from.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct TakenUp {
-    /// The second of the present.
-    pub at_s: i64,
-    /// What was assumed, a sentence each.
-    pub assumed: Vec<String>,
-}
 
 impl Job {
     /// A job taken up from a present of its scenario.
@@ -92,39 +83,26 @@ fn moves_over(scenario: &Scenario, present: &WholePresent) -> usize {
 fn plant(scenario: &Scenario, present: &WholePresent, physics: Physics) -> Plant {
     let steel = &scenario.steel;
     let errors = errors_of(scenario);
-    let start = Plant::new(Arc::new(steel.clone()), physics);
+    let mut found = Found::at_start(steel, physics);
+    found.at_s = present.at_s;
+    found.doors.clone_from(&present.doors);
     let rooms = (0u8..).zip(steel.compartments.iter().zip(&present.rooms));
-    let rooms = rooms.map(|(i, (plate, stands))| {
-        let c = CompartmentId(i);
-        match stands {
-            Some(stands) => room(scenario, present, (c, plate), stands, &errors, physics),
-            None => {
-                let air = start.air(c, 0);
-                FoundRoom {
-                    n_mol: air.n_mol,
-                    gas_k: air.t_k,
-                    wall_k: air.wall_k,
-                    bed_s: 0.0,
-                    bed_mol: 0.0,
-                    fan: false,
-                }
-            }
+    for (i, (plate, stands)) in rooms {
+        if let Some(stands) = stands {
+            let at = (CompartmentId(i), plate);
+            found.rooms[usize::from(i)] = room(scenario, present, at, stands, &errors, physics);
         }
-    });
+    }
     let banks = (0u8..).zip(&present.banks);
     let banks = banks.map(|(b, stands)| bank(scenario, BankId(b), stands.as_ref(), &errors));
-    let found = Found {
-        at_s: present.at_s,
-        rooms: rooms.collect(),
-        doors: present.doors.clone(),
-        banks: banks.collect(),
-    };
-    let mut plant = Plant::found(Arc::new(steel.clone()), physics, &found);
+    found.banks = banks.collect();
+    let mut plant = Plant::found(Arc::new(steel.clone()), physics, found);
     for (id, errors) in errors {
+        let errors = match is_set_by_standard(steel.instruments[id.index()].quantity) {
+            true => errors.set_by_standard(),
+            false => errors,
+        };
         errors.put_on(id, &mut plant);
-        if is_set_by_standard(steel.instruments[id.index()].quantity) {
-            plant.calibrated(id, present.at_s);
-        }
     }
     plant
 }

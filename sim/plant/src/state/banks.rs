@@ -1,6 +1,5 @@
 //! What lies in the banks, species by species, with the last analysis beside it; and what a step finds there.
 
-use crate::found::FoundBank;
 use crate::steel::{MAX_BANKS, Steel};
 use deepstay_core::gas::flow::Nozzle;
 use deepstay_core::gas::{self, Amounts};
@@ -41,21 +40,21 @@ pub(crate) struct BanksAt<'a> {
 
 /// A bank's contents, without what open intervals still draw.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-struct BankState {
-    /// Moles by species.
-    n_mol: Amounts,
+pub struct FoundBank {
+    /// What lies in it by species, mol.
+    pub n_mol: Amounts,
     /// Oxygen fraction of the last analysis at the panel.
-    analysed_o2: Option<f64>,
+    pub analysed_o2: Option<f64>,
 }
 
 /// What each bank holds.
 #[derive(Clone, Debug, Serialize, Deserialize)]
-pub(crate) struct BankStock(Vec<BankState>);
+pub(crate) struct BankStock(Vec<FoundBank>);
 
 impl BankStock {
     /// As they were filled.
     pub fn of(steel: &Steel) -> BankStock {
-        let state = |b: &crate::steel::Bank| BankState {
+        let state = |b: &crate::steel::Bank| FoundBank {
             n_mol: b.true_mix.scaled(gas::state::total_moles(
                 &b.true_mix,
                 b.fill_gauge_pa + steel.surface_pa,
@@ -68,21 +67,13 @@ impl BankStock {
     }
 
     /// As they are found.
-    pub fn found_as(found: &[FoundBank]) -> BankStock {
-        let state = |b: &FoundBank| BankState {
-            n_mol: b.n_mol,
-            analysed_o2: b.analysed_o2,
-        };
-        BankStock(found.iter().map(state).collect())
+    pub fn found(banks: Vec<FoundBank>) -> BankStock {
+        BankStock(banks)
     }
 
-    /// As somebody would find them.
-    pub fn found(&self) -> Vec<FoundBank> {
-        let found = |b: &BankState| FoundBank {
-            n_mol: b.n_mol,
-            analysed_o2: b.analysed_o2,
-        };
-        self.0.iter().map(found).collect()
+    /// Every bank.
+    pub fn all(&self) -> &[FoundBank] {
+        &self.0
     }
 
     /// How many banks there are.

@@ -2,7 +2,6 @@
 
 use super::bell::BellState;
 use super::setting::{DoorSetting, Setting, ValveState};
-use crate::found::Found;
 use crate::steel::Steel;
 use crate::steel::edge::EdgeKind;
 use deepstay_core::record::{LineName, Refused, ValveName};
@@ -49,12 +48,12 @@ impl Controls {
     }
 
     /// Doors and fans are as they are found; all else is at rest.
-    pub fn find(&mut self, steel: &Steel, found: &Found) {
-        for (set, room) in self.settings.iter_mut().zip(&found.rooms) {
-            set.fan.on = room.fan;
+    pub fn find(&mut self, steel: &Steel, doors: &[bool], fans: impl Iterator<Item = bool>) {
+        for (set, fan) in self.settings.iter_mut().zip(fans) {
+            set.fan.on = fan;
             set.open_outside = false;
         }
-        for ((set, door), &open) in self.doors.iter_mut().zip(&steel.doors).zip(&found.doors) {
+        for ((set, door), &open) in self.doors.iter_mut().zip(&steel.doors).zip(doors) {
             set.open = open;
             self.settings[door.a.index()].open_outside |= open && door.b.is_none();
         }
