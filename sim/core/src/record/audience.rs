@@ -63,6 +63,7 @@ impl What {
             | What::Found { .. }
             | What::Handover { .. }
             | What::Sits { .. }
+            | What::TakenUp
             | What::Noted { .. }
             | What::Weather { .. }
             | What::Refused { .. } => Audience::Panel,

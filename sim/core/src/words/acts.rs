@@ -56,6 +56,7 @@ pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
             ..
         }
         | What::Opening { .. }
+        | What::TakenUp
         | What::Closing { .. }
         | What::Moved { .. }
         | What::Logged { .. }
@@ -320,6 +321,7 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
         What::Handover { station } => format!("handover of {}", station.words()),
         What::Sits { station, sitter } => format!("at {}: {}", station.words(), sitter.words()),
         What::Noted { note, .. } => format!("note {} written by hand", note + 1),
+        What::TakenUp => "taken up from a present".to_owned(),
         What::Weather { hs_m, stopped } => {
             let stop = if stopped {
                 ", over the launch limit"

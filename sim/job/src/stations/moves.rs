@@ -35,6 +35,14 @@ impl Moves {
         };
     }
 
+    /// So many are over.
+    pub fn found(over: usize) -> Moves {
+        Moves {
+            next: over,
+            ..Moves::default()
+        }
+    }
+
     /// Looks and acts.
     pub fn act(&mut self, look: &mut Look, banks: &mut Banks) {
         let kit = look.kit;
