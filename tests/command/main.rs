@@ -25,6 +25,7 @@ mod sums;
 mod terminal;
 mod usage;
 mod walk;
+mod watch;
 mod whole;
 mod worst;
 

@@ -4,8 +4,8 @@
 use super::app::{App, Page, Typing};
 use super::frame::draw;
 use crate::job::{Act, Options, Sitter};
-use crate::record::{AlarmDeed, Station};
-use crate::units::Units;
+use crate::record::{AlarmDeed, LimitName, Station};
+use crate::units::{Quantity, Units};
 use crate::watch::Session;
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
@@ -31,8 +31,14 @@ fn app() -> App {
     let to = app.session.now() + 420;
     app.session.advance_to(to).expect("no journal");
     app.line("row living");
-    let alarms = app.session.indicated().alarms;
-    let name = alarms.last().expect("it rings").name;
+    let limits = app.session.indicated().limits;
+    let at = app.at();
+    let fitted = |n: &&LimitName| n.compartment == at && n.quantity == Quantity::PpCo2;
+    let name = *limits
+        .iter()
+        .map(|(name, _)| name)
+        .find(fitted)
+        .expect("ppCO2 has a limit");
     let deed = AlarmDeed::Shelve { for_s: Some(1200) };
     let act = Act::Alarm { name, deed };
     let _ = app
@@ -143,11 +149,8 @@ fn what_rings_stands_on_every_page_in_words() {
 #[test]
 fn alarms_that_have_no_room_are_counted() {
     let mut app = app();
-    for (vessel, depth) in [("transfer", 50), ("rescue", 45)] {
-        app.line(&format!("storage {vessel} {depth} msw"));
-    }
-    app.line("auto-oxygen living off");
-    let to = app.session.now() + 4 * 3600;
+    app.line("oxygen living full for 4 min");
+    let to = app.session.now() + 1800;
     app.session.advance_to(to).expect("no journal");
     let seen = app.session.indicated();
     let shown = seen.alarms.iter().filter(|a| a.shows()).count();
@@ -237,7 +240,7 @@ fn a_held_display_stays_while_time_goes_on_and_a_jump_goes_back() {
     assert_ne!(letters(&drawn(&app, SIZES[0])), held);
     press(&mut app, "J20 min\n");
     assert_eq!(app.session.now(), to - 1200);
-    press(&mut app, "JD01 00:00\n");
+    press(&mut app, "JD01 19:00\n");
     assert!(
         app.said
             .clone()

@@ -17,7 +17,7 @@ use ratatui::widgets::Paragraph;
 /// Draws the page.
 pub fn draw(app: &App, seen: &Indicated, frame: &mut Frame, area: Rect) {
     let [left, _, right] = Layout::horizontal([
-        Constraint::Length(57),
+        Constraint::Length(58),
         Constraint::Length(1),
         Constraint::Min(1),
     ])
@@ -144,7 +144,7 @@ fn limits(app: &App, seen: &Indicated, area: Rect) -> Vec<Line<'static>> {
         lines.push(Line::from(format!("and {more} more")));
     }
     lines.push(Line::from(
-        "For rehearsal: the law, the manual and the people on the job decide.",
+        "It prescribes nothing: the law and the people decide.",
     ));
     lines
 }

@@ -1,0 +1,356 @@
+//! `watch` on a real terminal (tmux): a person presses keys, reads the screen, is cut off, and goes on.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+use std::sync::atomic::{AtomicU32, Ordering};
+use std::time::{Duration, Instant};
+
+static COUNT: AtomicU32 = AtomicU32::new(0);
+
+/// A terminal with the watch in it.
+struct Terminal {
+    server: String,
+}
+
+impl Terminal {
+    fn start(folder: &Path, args: &[&str], size: (u16, u16)) -> Terminal {
+        let quoted: Vec<String> = args.iter().map(|a| format!("'{a}'")).collect();
+        let bin = env!("CARGO_BIN_EXE_deepstay");
+        let line = format!("exec '{bin}' watch {}", quoted.join(" "));
+        Terminal::run(folder, &line, size)
+    }
+
+    fn run(folder: &Path, line: &str, (width, height): (u16, u16)) -> Terminal {
+        let count = COUNT.fetch_add(1, Ordering::SeqCst);
+        let server = format!("deepstay-{}-{count}", std::process::id());
+        let terminal = Terminal { server };
+        let (width, height) = (width.to_string(), height.to_string());
+        let folder = folder.to_string_lossy();
+        let made = terminal.tmux(&[
+            "-f",
+            "/dev/null",
+            "new-session",
+            "-d",
+            "-x",
+            &width,
+            "-y",
+            &height,
+            "-c",
+            &folder,
+            line,
+            ";",
+            "set-option",
+            "-g",
+            "remain-on-exit",
+            "on",
+        ]);
+        assert!(
+            made.status.success(),
+            "{}",
+            String::from_utf8_lossy(&made.stderr)
+        );
+        terminal
+    }
+
+    fn tmux(&self, args: &[&str]) -> Output {
+        Command::new("tmux")
+            .args(["-L", &self.server])
+            .args(args)
+            .output()
+            .expect("tmux is installed; `.ci/test` installs it")
+    }
+
+    fn screen(&self) -> String {
+        String::from_utf8_lossy(&self.tmux(&["capture-pane", "-p", "-J", "-S", "-50"]).stdout)
+            .into_owned()
+    }
+
+    /// Waits until the screen says something.
+    fn says(&self, words: &str) -> String {
+        self.until(words, |screen| screen.contains(words))
+    }
+
+    fn until(&self, what: &str, is: impl Fn(&str) -> bool) -> String {
+        let begun = Instant::now();
+        loop {
+            let screen = self.screen();
+            if is(&screen) {
+                return screen;
+            }
+            assert!(
+                begun.elapsed() < Duration::from_secs(90),
+                "{what}:\n{screen}"
+            );
+            std::thread::sleep(Duration::from_millis(40));
+        }
+    }
+
+    /// Types signs as they are.
+    fn types(&self, keys: &str) {
+        self.tmux(&["send-keys", "-l", keys]);
+    }
+
+    fn enter(&self) {
+        self.tmux(&["send-keys", "Enter"]);
+    }
+
+    /// Says a line, and waits for what comes of it.
+    fn order(&self, line: &str, comes: &str) -> String {
+        self.types(":");
+        self.says(" > ");
+        self.types(line);
+        self.says(&format!(" > {line}"));
+        self.enter();
+        self.says(comes)
+    }
+
+    /// Says a line until it is done, while time passes.
+    fn order_until_done(&self, line: &str, done: &str) {
+        for _ in 0..60 {
+            self.types(":");
+            self.says(" > ");
+            self.types(line);
+            self.enter();
+            let said = self.until("done or refused", |s| {
+                s.contains("done: ") || s.contains("refused: ")
+            });
+            if said.contains(done) {
+                return;
+            }
+            std::thread::sleep(Duration::from_millis(500));
+        }
+        panic!("{line}:\n{}", self.screen());
+    }
+
+    fn pid(&self) -> String {
+        let out = self.tmux(&["list-panes", "-F", "#{pane_pid}"]).stdout;
+        String::from_utf8_lossy(&out).trim().to_owned()
+    }
+
+    /// The exit code, or the signal, once the watch has ended.
+    fn ended(&self) -> String {
+        let begun = Instant::now();
+        loop {
+            let out = self.tmux(&[
+                "list-panes",
+                "-F",
+                "#{pane_dead} #{pane_dead_status}#{pane_dead_signal}",
+            ]);
+            let text = String::from_utf8_lossy(&out.stdout).trim().to_owned();
+            if let Some(code) = text.strip_prefix("1 ") {
+                return code.trim().to_owned();
+            }
+            assert!(
+                begun.elapsed() < Duration::from_secs(30),
+                "{}",
+                self.screen()
+            );
+            std::thread::sleep(Duration::from_millis(40));
+        }
+    }
+}
+
+impl Drop for Terminal {
+    fn drop(&mut self) {
+        self.tmux(&["kill-server"]);
+    }
+}
+
+fn kill(signal: &str, pid: &str) {
+    let sent = Command::new("kill").args([signal, pid]).status();
+    assert!(sent.expect("kill is there").success());
+}
+
+fn lives(pid: &str) -> bool {
+    let sent = Command::new("kill").args(["-0", pid]).output();
+    sent.expect("kill is there").status.success()
+}
+
+fn folder() -> (tempfile::TempDir, PathBuf) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().to_owned();
+    (folder, path)
+}
+
+/// Two hours at saturation control: a level pressed, an analyser calibrated, a lock run, a bell run seen from there, an
+/// alarm, a handover; then the journal, taken up again, stands where it was left.
+#[test]
+fn a_watch_of_two_hours() {
+    let (_kept, path) = folder();
+    let args = [
+        "short",
+        "--from",
+        "D01 13:40",
+        "--journal",
+        "two-hours.journal",
+    ];
+    let terminal = Terminal::start(&path, &args, (120, 36));
+    terminal.says("saturation: you   dive: automatic");
+
+    terminal.order("storage living 61 msw", "done: storage");
+    terminal.order("make-up living 5 %", "done: make-up Living 5 %");
+    terminal.types("]]]] ");
+    let living = |screen: &str| -> f64 {
+        let row = screen
+            .lines()
+            .find(|l| l.starts_with(">Living"))
+            .unwrap_or("");
+        let mut cells = row.split_whitespace().skip(2);
+        cells.next().and_then(|c| c.parse().ok()).unwrap_or(0.0)
+    };
+    terminal.until("pressed", |s| living(s) >= 60.9);
+    terminal.order("stop living", "done: ");
+
+    terminal.order("calibrate living ppO2", "done: calibrate Living ppO2");
+    terminal.types("2");
+    let page = terminal.says("calibrated, as found");
+    assert!(page.contains("Living ppO2 "), "{page}");
+    terminal.types("1");
+
+    terminal.order_until_done("open medical lock outer", "done: open Medical lock outer");
+    terminal.order(
+        "open medical lock inner",
+        "refused: open Medical lock inner",
+    );
+    terminal.order("shut medical lock outer", "done: shut Medical lock outer");
+    terminal.order("equalise medical lock inner 15 %", "done: equalise");
+    terminal.order_until_done("open medical lock inner", "done: open Medical lock inner");
+    terminal.order("equalise medical lock inner shut", "done: equalise");
+    terminal.order("shut medical lock inner", "done: shut Medical lock inner");
+    terminal.order("exhaust medical lock full", "done: exhaust Medical lock");
+    terminal.order_until_done("open medical lock outer", "done: open Medical lock outer");
+    terminal.order(
+        "write meal out, lock empty",
+        "done: write meal out, lock empty",
+    );
+    terminal.order("row living", "done: row Living");
+
+    terminal.types("4]]]]");
+    terminal.says("bell run                    1: ");
+    terminal.until("in the water", |s| s.contains("in the water, Bell"));
+    terminal.types("1");
+
+    terminal.order("storage living 56 msw", "done: storage");
+    terminal.until("the alarm", |s| {
+        s.contains("SOUNDER ON") && s.contains("depth high (limit)")
+    });
+    terminal.types("c");
+    let quiet = terminal.until("quiet", |s| {
+        !s.contains("SOUNDER ON") && s.contains("acknowledged")
+    });
+    assert!(
+        quiet.contains("  x1  ") || quiet.contains("(x1)"),
+        "an alarm slows time: {quiet}"
+    );
+    terminal.order("storage living 61 msw", "done: storage");
+
+    terminal.types("7");
+    let sheet = terminal.says("Handover sheet");
+    assert!(sheet.contains("meal out, lock empty"), "{sheet}");
+    terminal.order("hand-over saturation", "saturation: automatic");
+    terminal.types("1]]]]]]]]");
+    terminal.until("two hours", |s| {
+        s.contains("D01 15:4") || s.contains("D01 15:5") || s.contains("D01 16:")
+    });
+    terminal.types(" ");
+    let last = terminal.says("standing");
+    let clock = last.split_whitespace().nth(2).expect("a clock").to_owned();
+    terminal.types("Q");
+    assert_eq!(terminal.ended(), "0");
+    terminal.says("--resume two-hours.journal");
+
+    let again = Terminal::start(&path, &["--resume", "two-hours.journal"], (100, 30));
+    let screen = again.says("saturation: automatic");
+    assert_eq!(
+        screen.split_whitespace().nth(2),
+        Some(clock.as_str()),
+        "{screen}"
+    );
+    again.types("Q");
+    assert_eq!(again.ended(), "0");
+}
+
+/// Killed in the middle, the watch goes on with every act that was done; a journal cut or edited says where.
+#[test]
+fn killed_and_taken_up_again() {
+    let (_kept, path) = folder();
+    let args = ["short", "--from", "D01 16:00", "--journal", "w.journal"];
+    let terminal = Terminal::start(&path, &args, (100, 30));
+    terminal.says("saturation: you");
+    terminal.order("make-up living 2 %", "done: make-up Living 2 %");
+    terminal.order(
+        "write just before the lights went",
+        "done: write just before",
+    );
+    kill("-9", &terminal.pid());
+    terminal.ended();
+    drop(terminal);
+
+    let again = Terminal::start(&path, &["--resume", "w.journal"], (100, 30));
+    let screen = again.says("make-up 2.0 %");
+    assert!(screen.contains("you: just before the"), "{screen}");
+    again.types("Q");
+    assert_eq!(again.ended(), "0");
+
+    let journal = path.join("w.journal");
+    let whole = fs::read_to_string(&journal).expect("there");
+    fs::write(&journal, &whole[..whole.len() - 20]).expect("written");
+    let cut = Terminal::start(&path, &["--resume", "w.journal"], (100, 30));
+    cut.says("was not written to its end");
+    cut.types("Q");
+    cut.ended();
+
+    fs::write(&journal, whole.replacen("0.02", "0.03", 1)).expect("written");
+    let edited = Terminal::start(&path, &["--resume", "w.journal"], (100, 30));
+    assert_eq!(edited.ended(), "3");
+    edited.says("w.journal, line 3: not as it was written");
+}
+
+/// The screen is given back, and nothing burns, however the line ends.
+#[test]
+fn the_terminal_is_given_back_however_it_ends() {
+    for signal in ["-TERM", "-INT", "-HUP"] {
+        let (_kept, path) = folder();
+        let line = format!(
+            "'{}' watch short --from 'D01 06:30'; echo ended with $?; exec sleep 600",
+            env!("CARGO_BIN_EXE_deepstay")
+        );
+        let terminal = Terminal::run(&path, &line, (100, 30));
+        terminal.says("saturation: you");
+        let shell = terminal.pid();
+        let children = fs::read_to_string(format!("/proc/{shell}/task/{shell}/children"));
+        kill(signal, children.expect("it is there").trim());
+        let screen = terminal.says("ended with 0");
+        assert!(
+            screen.contains("--resume watch-short.journal"),
+            "{signal}: {screen}"
+        );
+        let cursor = terminal.tmux(&["display-message", "-p", "#{cursor_flag} #{alternate_on}"]);
+        let cursor = String::from_utf8_lossy(&cursor.stdout).trim().to_owned();
+        assert_eq!(cursor, "1 0", "{signal}");
+    }
+    let (_kept, path) = folder();
+    let terminal = Terminal::start(&path, &["short", "--from", "D01 06:30"], (100, 30));
+    terminal.says("saturation: you");
+    let pid = terminal.pid();
+    drop(terminal);
+    let closed = Instant::now();
+    while lives(&pid) {
+        assert!(
+            closed.elapsed() < Duration::from_secs(5),
+            "it is still there"
+        );
+        std::thread::sleep(Duration::from_millis(20));
+    }
+}
+
+/// A terminal that grows and shrinks is followed, and one that is too small is told.
+#[test]
+fn a_terminal_of_another_size() {
+    let (_kept, path) = folder();
+    let terminal = Terminal::start(&path, &["short", "--from", "D01 06:30"], (80, 24));
+    terminal.says("needs 100 columns and 30 lines; this terminal has 80 and 24");
+    terminal.tmux(&["resize-window", "-x", "140", "-y", "40"]);
+    terminal.says("How they live");
+}
