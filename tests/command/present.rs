@@ -168,3 +168,81 @@ fn the_built_in_page_is_copied_run_and_has_a_schema() {
         assert!(schema["properties"][field].is_object(), "{field}");
     }
 }
+
+#[test]
+fn the_sheet_of_evacuation_endurance_names_first_what_ends_first() {
+    let f = folder();
+    assert_eq!(run(&f, &["new", "today", "--kind", "present"]).0, 0);
+    let sheet = ["stock", "six-man", "--from", "today.ron", "--evacuation"];
+    let (code, out, err) = run(&f, &sheet);
+    assert_eq!((code, err.as_str()), (1, ""), "{out}");
+    assert!(
+        out.starts_with("EVACUATION ENDURANCE: absorbent ends first, 0.0 h for 6: SHORT"),
+        "{out}"
+    );
+    for words in [
+        "Wanted: 72 h (IMCA D 052",
+        "second-hand",
+        "t = M c / (N q)",
+        "no bank is said to go with it",
+        "For planning, rehearsal and training",
+    ] {
+        assert!(out.contains(words), "{words}: {out}");
+    }
+    let (code, out, _) = run(&f, &[&sheet[..], &["--json"]].concat());
+    let json: serde_json::Value = serde_json::from_str(&out).expect("JSON");
+    assert_eq!((code, json["meets"][0].as_bool()), (1, Some(false)));
+    assert_eq!(json["supplies"][0]["supply"], "absorbent");
+    assert_eq!(json["wanted_status"], "second-hand");
+    // What goes along is on the page.
+    let page = fs::read_to_string(f.path().join("today.ron")).expect("the page");
+    let along =
+        "evacuation: (banks: [\"O-3\", \"E-1\"], absorbent: \"120 kg\", heater: \"600 W\"),\n)";
+    let page = page.trim_end().trim_end_matches(')').to_owned() + along;
+    fs::write(f.path().join("today.ron"), page).expect("written");
+    let (code, out, _) = run(&f, &sheet);
+    assert_eq!(code, 0, "{out}");
+    let (code, _, err) = run(&f, &["stock", "six-man", "--evacuation"]);
+    assert_eq!(code, 3);
+    assert!(err.contains("--from"), "{err}");
+}
+
+#[test]
+fn the_gas_forecast_from_a_page_is_held_against_the_minimums() {
+    let f = folder();
+    assert_eq!(run(&f, &["new", "today", "--kind", "present"]).0, 0);
+    let forecast = ["stock", "six-man", "--from", "today.ron", "--forecast"];
+    let (code, out, err) = run(&f, &forecast);
+    assert_eq!(err, "");
+    for words in [
+        "GAS FORECAST",
+        "all at the surface",
+        "Minimums by canada",
+        "M-1",
+        "sure this is",
+        "For planning, rehearsal and training",
+    ] {
+        assert!(out.contains(words), "{words}: {out}");
+    }
+    assert_eq!(code, i32::from(out.contains("BELOW THE MINIMUM")), "{out}");
+    let (_, out, _) = run(&f, &[&forecast[..], &["--json"]].concat());
+    let json: serde_json::Value = serde_json::from_str(&out).expect("JSON");
+    assert_eq!(json["surfaced"], true);
+    let (code, ran, _) = run(&f, &["run", "six-man", "--from", "today.ron", "--json"]);
+    assert!(code == 0 || code == 1);
+    let ran: serde_json::Value = serde_json::from_str(&ran).expect("JSON");
+    let ends = |banks: &serde_json::Value, field: &str| -> Vec<f64> {
+        let banks = banks.as_array().expect("banks");
+        banks
+            .iter()
+            .map(|b| b[field].as_f64().expect("a number"))
+            .collect()
+    };
+    // Both count free gas at 15 degC and 1 bar.
+    for (a, b) in ends(&json["banks"], "end_m3")
+        .iter()
+        .zip(ends(&ran["gas"]["banks"], "end_m3_free"))
+    {
+        assert!((a - b).abs() <= 0.06, "{a} {b}");
+    }
+}

@@ -58,12 +58,16 @@ pub use rota::write::{ROTA_FILES, check_rota_target, is_of_a_rota, write_rota};
 
 // A gas study: the same, with its charts, the minimums and what to load by themselves.
 pub use stock::chance::chance;
+pub use stock::endurance::{EnduranceSummary, SupplySummary, TermSummary, endurance_screen};
 pub use stock::fan::fan;
 pub use stock::inputs::{StockInputs, StockPapers};
 pub use stock::load::csv::stock_load_csv;
 pub use stock::load::inputs::{StockLoadInputs, gas_words};
 pub use stock::load::section::stock_load_section;
 pub use stock::load::workbook::stock_workbook;
+pub use stock::outlook::{
+    BankForecast, ForecastSummary, GasForecast, MinimumForecast, forecast_screen,
+};
 pub use stock::page::stock_html;
 pub use stock::posting::posting_html;
 pub use stock::reserve::{beside_section, reserve_csv, reserve_html, reserve_sections};

@@ -4,7 +4,7 @@ use crate::job::Ended;
 use crate::job::effects::Effect;
 use crate::report::Summary;
 use crate::rota::Verdict;
-use crate::stock::{Conclusion, Study};
+use crate::stock::{Conclusion, Endurance, Outlook, Study};
 use std::process::ExitCode;
 
 /// How a verb ended.
@@ -78,6 +78,25 @@ impl Exit {
             Exit::LimitsCrossed
         } else {
             Exit::Done
+        }
+    }
+
+    /// What a forecast is worth: of one in which a minimum is not held, or a run is lost for want of gas, limits were
+    /// crossed; of one that does not come to the surface, it is not complete.
+    pub fn of_outlook(outlook: &Outlook) -> Exit {
+        match (outlook.surfaced, outlook.runs_short()) {
+            (false, _) => Exit::NotCompleted,
+            (true, true) => Exit::LimitsCrossed,
+            (true, false) => Exit::Done,
+        }
+    }
+
+    /// What a sheet of evacuation endurance is worth: of one on which a supply of those who are to go ends sooner than is
+    /// wanted, limits were crossed.
+    pub fn of_endurance(sheet: &Endurance) -> Exit {
+        match sheet.meets()[0] {
+            true => Exit::Done,
+            false => Exit::LimitsCrossed,
         }
     }
 

@@ -3,9 +3,11 @@
 pub mod chance;
 pub mod csv;
 pub mod demand;
+pub mod endurance;
 pub mod fan;
 pub mod inputs;
 pub mod load;
+pub mod outlook;
 pub mod page;
 pub mod papers;
 pub mod posting;

@@ -2,7 +2,9 @@
 //! gas alone the banks are enough; a job is taken up from a whole page.
 
 use super::Number;
-use deepstay_core::units::text::{Depth, Duration, Gauge, Partial, Share, Temperature};
+use deepstay_core::units::text::{
+    Depth, Duration, Gauge, Mass, Partial, Power, Share, Temperature, Volume,
+};
 use serde::Deserialize;
 
 /// Relative error of a meter where the present says nothing (assumed, no source).
@@ -38,6 +40,9 @@ pub struct PresentFile {
     /// Bells; one left out is on its trunk.
     #[serde(default)]
     pub bells: Vec<BellNow>,
+    /// What goes with the people if they have to leave in the evacuation unit.
+    #[serde(default)]
+    pub evacuation: EvacuationNow,
     /// What was used so far, where it was metered.
     #[serde(default)]
     pub used: UsedFile,
@@ -192,6 +197,29 @@ pub struct BellNow {
     /// said.
     #[serde(default)]
     pub next_run: Option<u32>,
+}
+
+/// What goes with the people if they have to leave in the evacuation unit.
+#[derive(Clone, Debug, Default, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields, default)]
+pub struct EvacuationNow {
+    /// The compartment; the first rescue chamber of the spread where nothing is said, or else the first living chamber.
+    pub unit: Option<String>,
+    /// How many people; those under pressure where nothing is said.
+    pub people: Option<u8>,
+    /// Banks that go with it; none where nothing is said.
+    pub banks: Vec<String>,
+    /// Absorbent that goes with it, beside what is in its canister.
+    pub absorbent: Option<Mass>,
+    /// Gas volume of the lock by which stores are passed in.
+    pub lock: Option<Volume>,
+    /// Runs of that lock a day.
+    pub lock_runs: Option<Number>,
+    /// Heating that goes with it; none where nothing is said.
+    pub heater: Option<Power>,
+    /// What surrounds it; the spread's deck where nothing is said.
+    pub outside: Option<Temperature>,
 }
 
 /// Where a bell is.

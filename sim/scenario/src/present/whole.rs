@@ -40,8 +40,29 @@ pub struct WholePresent {
     pub bells: Vec<usize>,
     /// Every bank, in the steel's order; none of one that stands as it was loaded.
     pub banks: Vec<Option<BankStands>>,
+    /// What goes with the people if they have to leave.
+    pub evacuation: Evacuation,
     /// What was assumed, a sentence each.
     pub assumed: Vec<String>,
+}
+
+/// What goes with the people if they have to leave in the evacuation unit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Evacuation {
+    /// The compartment they leave in.
+    pub unit: CompartmentId,
+    /// How many, where it was said.
+    pub people: Option<u8>,
+    /// Banks that go with it.
+    pub banks: Vec<BankId>,
+    /// Absorbent that goes with it beside what is in its canister, kg.
+    pub absorbent_kg: f64,
+    /// Gas volume of the lock, m3, and its runs a day.
+    pub lock: Option<(f64, f64)>,
+    /// Heating, W.
+    pub heater_w: f64,
+    /// What surrounds it, K, where it was said.
+    pub outside_k: Option<f64>,
 }
 
 /// What instruments show of a compartment.
@@ -126,6 +147,7 @@ impl Page<'_> {
         let divers = self.divers(&rooms, &levels);
         let bells = self.bells(&rooms);
         let banks = self.banks(known, gauge_error_pa);
+        let evacuation = self.evacuation();
         self.assume_the_rest(&divers, &rooms);
         WholePresent {
             at_s: self.at_s,
@@ -135,6 +157,7 @@ impl Page<'_> {
             divers,
             bells,
             banks,
+            evacuation,
             assumed: std::mem::take(&mut self.assumed),
         }
     }
@@ -863,6 +886,81 @@ impl Page<'_> {
             self.assumed.push(sentence);
         }
         banks
+    }
+
+    fn evacuation(&mut self) -> Evacuation {
+        let scenario = self.scenario;
+        let steel = &scenario.steel;
+        let said = &self.file.evacuation;
+        let first_living = scenario.plan.levels.first().and_then(|l| l.members.first());
+        let usual = steel
+            .first(CompartmentKind::Rescue)
+            .or(first_living.copied());
+        let mut unit = usual.unwrap_or(CompartmentId(0));
+        if let Some(name) = &said.unit
+            && let Some(c) = self.compartment(name, "evacuation.unit")
+        {
+            let kind = steel.compartments[c.index()].kind;
+            if !matches!(kind, CompartmentKind::Rescue | CompartmentKind::Living) {
+                let words = format!("nobody is evacuated in `{name}`");
+                let how = "name a rescue chamber (HRC), or the chamber people would stay in";
+                self.contradiction("evacuation.unit", words, how);
+            }
+            unit = c;
+        }
+        let mut banks = Vec::new();
+        for (i, name) in said.banks.iter().enumerate() {
+            let path = format!("evacuation.banks[{i}]");
+            let names = steel.banks.iter().map(|b| b.name.clone());
+            let Some(at) = self.named("bank", name, &path, names) else {
+                continue;
+            };
+            let bank = BankId(u8::try_from(at).unwrap_or(u8::MAX));
+            if banks.contains(&bank) {
+                self.twice("bank", name, &path);
+            }
+            banks.push(bank);
+        }
+        let places = steel.compartments[unit.index()].places;
+        if let Some(people) = said.people
+            && (people == 0 || people > places)
+        {
+            let wrong = match people {
+                0 => Wrong::Value("somebody is evacuated, or nobody need be".to_owned()),
+                _ => Wrong::Crowded {
+                    people: usize::from(people),
+                    what: self.room_name(unit).to_owned(),
+                    places: usize::from(places),
+                },
+            };
+            self.diagnostics
+                .add(self.section, "evacuation.people", wrong);
+        }
+        if said
+            .lock_runs
+            .is_some_and(|n| !(0.0..=100.0).contains(&n.0))
+        {
+            let words = "runs of a lock lie between 0 and 100 a day".to_owned();
+            let wrong = Wrong::Value(words);
+            self.diagnostics
+                .add(self.section, "evacuation.lock_runs", wrong);
+        }
+        if said.lock_runs.is_some() && said.lock.is_none() {
+            let words = "runs of a lock are given, and no lock".to_owned();
+            let how = "add its gas volume: lock: \"0.05 m3\"";
+            self.contradiction("evacuation.lock_runs", words, how);
+        }
+        Evacuation {
+            unit,
+            people: said.people,
+            banks,
+            absorbent_kg: said.absorbent.map_or(0.0, |m| m.0),
+            lock: said
+                .lock
+                .map(|v| (v.0, said.lock_runs.map_or(0.0, |n| n.0))),
+            heater_w: said.heater.map_or(0.0, |p| p.0),
+            outside_k: said.outside.map(|t| t.0),
+        }
     }
 
     /// What one page does not tell.
