@@ -120,7 +120,7 @@ println!("runs short: {}", conclusion.runs_short());
 //! These calls are a line or two over the rooms below; each may use the rooms above it in this list, never one below
 //! it. `sim/examples` has programs to begin with: `run_a_job`, `own_report`, `study`.
 
-pub use deepstay_core::{CAUTION, aside, fault, gas, order, plain, record, units, words};
+pub use deepstay_core::{CAUTION, aside, digest, fault, gas, order, plain, record, units, words};
 pub use deepstay_crew as crew;
 pub use deepstay_job as job;
 pub use deepstay_job::stations;

@@ -265,10 +265,7 @@ fn the_first_second_is_the_one_that_looking_every_second_finds() {
             opening: 0.02,
         },
     ] {
-        let (mut with, mut without) = (
-            job.fork(nobody(), Some(fault.clone())),
-            job.fork(nobody(), None),
-        );
+        let (mut with, mut without) = (job.fork(nobody(), Some(fault)), job.fork(nobody(), None));
         let mut by_looking = None;
         while by_looking.is_none() {
             let next_s = with.now() + 1;

@@ -187,7 +187,7 @@ impl Sampler {
                         sampled.faults.push(Fault {
                             at,
                             until: Some(until),
-                            what: what.clone(),
+                            what: *what,
                         });
                         at_s = until as f64 + draw.exponential(*mean_between_s);
                     }
@@ -228,7 +228,7 @@ pub fn only(source: &Source, share: f64, quarter_s: i64) -> Option<Sampled> {
                 sampled.faults = vec![Fault {
                     at,
                     until: Some(at + (length_s as i64).max(1)),
-                    what: what.clone(),
+                    what: *what,
                 }];
             }
             sampled.draws = vec![if share > 0.5 { length_s / 3600.0 } else { 0.0 }];

@@ -33,6 +33,17 @@ pub struct Head {
     pub options: Options,
     /// The second at which the person sat down, s.
     pub from_s: i64,
+    /// The page that the watch began from, where it began from one.
+    pub present: Option<PresentFile>,
+}
+
+/// The file of a present, and a digest of what it said.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PresentFile {
+    /// Where it stands.
+    pub path: PathBuf,
+    /// Digest of its text.
+    pub digest: u64,
 }
 
 impl Head {
@@ -52,6 +63,7 @@ impl Head {
             seed,
             options,
             from_s,
+            present: None,
         }
     }
 }

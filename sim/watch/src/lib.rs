@@ -17,9 +17,9 @@ mod trend;
 mod verbs;
 
 pub use feed::Feed;
-pub use journal::{Cut, Head, Journal, JournalError, Line, Recall};
+pub use journal::{Cut, Head, Journal, JournalError, Line, PresentFile, Recall};
 pub use names::{NotFound, find};
-pub use session::{BranchId, Done, Session, SessionError, Twin};
+pub use session::{BranchId, Done, Session, SessionError, Start, Twin};
 pub use trend::Trend;
 pub use verbs::{
     Asked, Completion, NotUnderstood, Part, TABLE, Verb, VerbInfo, complete, in_words, info, parse,

@@ -1,11 +1,11 @@
 //! A watch under way: the job, what the watch has been told of it, saves to go back to, and the journal.
 
 use crate::feed::Feed;
-use crate::journal::{Head, Journal, JournalError, Line, Recall};
+use crate::journal::{Head, Journal, JournalError, Line, PresentFile, Recall};
 use crate::trend::{EVERY_S, Trend};
 use deepstay_core::record::{Entry, Phase, Refused, Sink, Sitter, Station};
 use deepstay_job::{Act, Halt, Indicated, Job, Options, RestoreError, fingerprint};
-use deepstay_scenario::Scenario;
+use deepstay_scenario::{Scenario, WholePresent};
 use std::path::Path;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
@@ -40,6 +40,24 @@ pub enum SessionError {
 
 /// What came of an act.
 pub type Done = Result<(), Refused>;
+
+/// Where a watch begins.
+#[derive(Clone, Debug)]
+pub enum Start {
+    /// At a second of the job, to which the automatic watch brings it.
+    At(i64),
+    /// With what a present says.
+    Present(Arc<WholePresent>),
+}
+
+impl Start {
+    fn job(&self, scenario: Arc<Scenario>, options: Options) -> Job {
+        match self {
+            Start::At(_) => Job::new(scenario, options),
+            Start::Present(present) => Job::from_present(scenario, present, options),
+        }
+    }
+}
 
 /// A branch of the watch: 0 is the first, each jump back begins the next.
 pub type BranchId = usize;
@@ -107,6 +125,7 @@ struct Back {
 pub struct Session {
     scenario: Arc<Scenario>,
     options: Options,
+    start: Start,
     from_s: i64,
     job: Job,
     feed: Feed,
@@ -126,19 +145,25 @@ pub struct Session {
 }
 
 impl Session {
-    /// Brings a job to a second with the automatic watch at both stations; whoever is to sit there then takes his
-    /// station by [`Act::Sit`]. `go_on` is asked on the way, with the second reached; when it says no, the session begins
-    /// where the job then is.
+    /// Brings a job to where the watch begins, with the automatic watch at both stations; whoever is to sit there then
+    /// takes his station by [`Act::Sit`]. `go_on` is asked on the way, with the second reached; when it says no, the
+    /// session begins where the job then is.
     pub fn begin(
         scenario: Arc<Scenario>,
         options: Options,
-        from_s: i64,
+        start: Start,
         mut go_on: impl FnMut(i64) -> bool,
     ) -> Session {
+        let job = start.job(Arc::clone(&scenario), options);
+        let from_s = match start {
+            Start::At(from_s) => from_s,
+            Start::Present(_) => job.now(),
+        };
         let mut session = Session {
-            job: Job::new(Arc::clone(&scenario), options),
+            job,
             scenario,
             options,
+            start,
             from_s,
             feed: Feed::default(),
             trend: Trend::default(),
@@ -166,14 +191,22 @@ impl Session {
     }
 
     /// What the head of this session's journal says.
-    pub fn head(&self, scenario: impl Into<String>, seed: Option<u64>) -> Head {
-        Head::new(
-            scenario,
-            fingerprint(&self.scenario),
-            seed,
-            self.options,
-            self.from_s,
-        )
+    pub fn head(
+        &self,
+        scenario: impl Into<String>,
+        seed: Option<u64>,
+        present: Option<PresentFile>,
+    ) -> Head {
+        Head {
+            present,
+            ..Head::new(
+                scenario,
+                fingerprint(&self.scenario),
+                seed,
+                self.options,
+                self.from_s,
+            )
+        }
     }
 
     /// Keeps a journal in a new file from here on.
@@ -197,6 +230,7 @@ impl Session {
         scenario: Arc<Scenario>,
         path: &Path,
         recall: &Recall,
+        present: Option<Arc<WholePresent>>,
         go_on: impl FnMut(i64) -> bool,
     ) -> Result<Session, SessionError> {
         let head = &recall.head;
@@ -210,7 +244,8 @@ impl Session {
             };
             return Err(error.into());
         }
-        let mut session = Session::begin(scenario, head.options, head.from_s, go_on);
+        let start = present.map_or(Start::At(head.from_s), Start::Present);
+        let mut session = Session::begin(scenario, head.options, start, go_on);
         for line in &recall.lines {
             match line {
                 Line::Act {
@@ -544,7 +579,7 @@ impl Session {
             Twin::Automatic => self.job.fork(options.stations(Sitter::Automatic), None),
             Twin::NoFault => {
                 let clean = Arc::new((*self.scenario).clone().without_faults());
-                let mut job = Job::new(clean, self.options);
+                let mut job = self.start.job(clean, self.options);
                 let mut deeds: Vec<(i64, bool, usize)> = Vec::new();
                 for (k, given) in self.given.iter().enumerate() {
                     if !matches!(given.act, Act::Fault(_) | Act::Cure(_)) {

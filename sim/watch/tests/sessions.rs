@@ -6,7 +6,7 @@ use deepstay_core::units::*;
 use deepstay_job::{Act, Halt, Job, Options};
 use deepstay_plant::{Order, SteelOrder};
 use deepstay_scenario::{Fault, FaultKind, Scenario};
-use deepstay_watch::{Journal, JournalError, Recall, Session, SessionError, Twin, parse};
+use deepstay_watch::{Journal, JournalError, Recall, Session, SessionError, Start, Twin, parse};
 use std::fs;
 use std::path::Path;
 use std::sync::Arc;
@@ -19,7 +19,12 @@ fn short() -> Arc<Scenario> {
 }
 
 fn begin(scenario: &Arc<Scenario>) -> Session {
-    Session::begin(Arc::clone(scenario), Options::default(), FROM_S, |_| true)
+    Session::begin(
+        Arc::clone(scenario),
+        Options::default(),
+        Start::At(FROM_S),
+        |_| true,
+    )
 }
 
 /// Says a line as somebody at saturation control.
@@ -64,7 +69,7 @@ fn live(session: &mut Session) {
 fn lived(path: &Path) -> Session {
     let scenario = short();
     let mut session = begin(&scenario);
-    let head = session.head("short", None);
+    let head = session.head("short", None, None);
     session.keep_journal(path, &head).expect("a new file");
     live(&mut session);
     session.mark().expect("it can be written");
@@ -73,7 +78,7 @@ fn lived(path: &Path) -> Session {
 
 fn resume(path: &Path) -> Result<Session, SessionError> {
     let recall = Recall::read(path)?;
-    Session::resume(short(), path, &recall, |_| true)
+    Session::resume(short(), path, &recall, None, |_| true)
 }
 
 #[test]
@@ -205,7 +210,7 @@ fn a_journal_of_another_version_another_scenario_or_none_is_told() {
     lived(&path);
     let recall = Recall::read(&path).expect("whole");
     let other = Arc::new(deepstay_scenario::load("six-man").expect("built in"));
-    match Session::resume(other, &path, &recall, |_| true) {
+    match Session::resume(other, &path, &recall, None, |_| true) {
         Err(SessionError::Journal(JournalError::OtherScenario { .. })) => {}
         other => panic!("{:?}", other.map(|s| s.now())),
     }
@@ -226,7 +231,7 @@ fn a_journal_of_another_version_another_scenario_or_none_is_told() {
             "{text}"
         );
     }
-    let head = begin(&short()).head("short", None);
+    let head = begin(&short()).head("short", None, None);
     assert!(matches!(
         Journal::begin(&path, &head),
         Err(JournalError::Exists(_))

@@ -4,13 +4,13 @@
 use deepstay_core::record::Station;
 use deepstay_job::{Act, Options};
 use deepstay_scenario::Scenario;
-use deepstay_watch::{Session, TABLE, Verb, complete, in_words, parse};
+use deepstay_watch::{Session, Start, TABLE, Verb, complete, in_words, parse};
 use std::sync::Arc;
 
 /// The short job in storage with a person at saturation control and the alarm of depth deviation ringing.
 fn ringing() -> Session {
     let scenario = Arc::new(deepstay_scenario::load("short").expect("built in"));
-    let mut session = Session::begin(scenario, Options::default(), 20 * 3600, |_| true);
+    let mut session = Session::begin(scenario, Options::default(), Start::At(20 * 3600), |_| true);
     for line in ["take saturation", "storage living 50 msw"] {
         let asked = parse(line, session.scenario(), &session.indicated()).expect(line);
         for (act, takes_s) in asked.acts {

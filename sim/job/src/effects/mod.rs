@@ -184,7 +184,7 @@ impl Effects {
     /// What a failure does.
     pub fn of(&self, fault: &FaultKind) -> Effect {
         let now_s = self.start.now();
-        let mut run = Run::of(self.start.fork(nobody(), Some(fault.clone())));
+        let mut run = Run::of(self.start.fork(nobody(), Some(*fault)));
         let (sign, halt) = self.alone.beside(&mut run, |first| first.anybody_hurt());
         let (mine, without) = (run.first(), self.alone.first());
         let sign = sooner(sign, mine.heard_beyond(without, now_s));
@@ -193,7 +193,7 @@ impl Effects {
             None => self.with_the_watch(fault),
         };
         Effect {
-            fault: fault.clone(),
+            fault: *fault,
             shows,
             rings: mine.rings_beyond(without, now_s),
             crossed: mine.crossed_beyond(without, now_s),
@@ -215,7 +215,7 @@ impl Effects {
             let mut run = Run::of(self.start.fork(both, None));
             Course::of(&mut run, self.within_s, false)
         });
-        let mut run = Run::of(self.start.fork(both, Some(fault.clone())));
+        let mut run = Run::of(self.start.fork(both, Some(*fault)));
         let mut heard = None;
         let (seen, _) = at_work.beside(&mut run, |first| {
             heard = first.heard_beyond(at_work.first(), now_s);

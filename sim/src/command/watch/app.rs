@@ -411,15 +411,12 @@ impl App {
                 let scenario = self.session.scenario().clone();
                 self.editor.complete(&scenario, &self.session.indicated());
             }
-            KeyCode::Backspace => {
-                if !self.editor.rub_out() {
-                    self.typing = Typing::Nothing;
-                }
-            }
+            KeyCode::Backspace if self.editor.text().is_empty() => self.typing = Typing::Nothing,
+            KeyCode::Backspace => self.editor.rub_out(),
             KeyCode::Left => self.editor.step(false),
             KeyCode::Right => self.editor.step(true),
-            KeyCode::Home => self.editor.to_end(false),
-            KeyCode::End => self.editor.to_end(true),
+            KeyCode::Home => self.editor.go_to_end(false),
+            KeyCode::End => self.editor.go_to_end(true),
             KeyCode::Up => self.editor.recall(true),
             KeyCode::Down => self.editor.recall(false),
             KeyCode::Char(sign) => self.editor.insert(sign),

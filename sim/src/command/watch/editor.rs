@@ -49,16 +49,14 @@ impl Editor {
         self.offered = None;
     }
 
-    /// The sign before is taken away; false where there is none.
-    pub fn rub_out(&mut self) -> bool {
+    /// The sign before is taken away, where there is one.
+    pub fn rub_out(&mut self) {
         self.offered = None;
-        if self.at == 0 {
-            return !self.text.is_empty();
+        if self.at > 0 {
+            self.at -= 1;
+            let byte = self.byte(self.at);
+            self.text.remove(byte);
         }
-        self.at -= 1;
-        let byte = self.byte(self.at);
-        self.text.remove(byte);
-        true
     }
 
     /// To the side.
@@ -71,7 +69,7 @@ impl Editor {
     }
 
     /// To an end.
-    pub fn to_end(&mut self, right: bool) {
+    pub fn go_to_end(&mut self, right: bool) {
         self.at = if right { self.text.chars().count() } else { 0 };
     }
 

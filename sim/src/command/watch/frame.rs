@@ -184,8 +184,7 @@ fn what_needs(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
         ""
     };
     let title = format!(
-        " What needs you{}   {} ring, {waits} not acknowledged, {aside} set aside{sounds}",
-        " ".repeat(1),
+        " What needs you    {} ring, {waits} not acknowledged, {aside} set aside{sounds}",
         shown.len()
     );
     let mut lines = vec![heading(title)];

@@ -16,10 +16,11 @@ use super::interrupt;
 use super::progress::Progress;
 use super::run::System;
 use super::say;
+use crate::digest::Digest;
 use crate::job::{Options, Sitter};
 use crate::record::Station;
-use crate::scenario;
-use crate::watch::{Recall, Session, SessionError};
+use crate::scenario::{self, Scenario, WholePresent};
+use crate::watch::{PresentFile, Recall, Session, SessionError, Start};
 use app::App;
 use clap::{Args, ValueEnum};
 use std::io::IsTerminal;
@@ -35,9 +36,10 @@ pub struct Arguments {
     /// Name from `list`, or path of a job's file.
     #[arg(default_value = scenario::DEFAULT_JOB)]
     pub scenario: String,
-    /// When you sit down, such as "D12 06:00".
-    #[arg(long, value_name = "TIME", default_value = "D01 00:00")]
-    pub from: String,
+    /// When you sit down, such as "D12 06:00"; or a present, the file of what gauges, analysers and head count say at
+    /// one moment of this job (`new --kind present`).
+    #[arg(long, value_name = "TIME|FILE")]
+    pub from: Option<String>,
     /// Station you sit at; the automatic watch keeps the other.
     #[arg(long, value_enum, default_value_t = Seat::Saturation)]
     pub station: Seat,
@@ -122,8 +124,11 @@ fn sit_down(args: &Arguments) -> Result<App, Exit> {
         scenario = scenario.with_seed(seed);
     }
     let scenario = Arc::new(scenario);
-    let from = scenario.time().read(&args.from);
-    let from_s = from.map_err(|bad| say::bad_input(bad))?.at_s.max(0);
+    let (start, present) = start(args, &scenario)?;
+    let from_s = match &start {
+        Start::At(from_s) => *from_s,
+        Start::Present(present) => present.at_s,
+    };
     if from_s >= scenario.plan.end_s {
         let end = scenario.time().clock(scenario.plan.end_s);
         return Err(say::bad_input(format!(
@@ -131,7 +136,7 @@ fn sit_down(args: &Arguments) -> Result<App, Exit> {
         )));
     }
     let progress = Progress::new(false, from_s);
-    let mut session = Session::begin(Arc::clone(&scenario), Options::default(), from_s, |now_s| {
+    let mut session = Session::begin(Arc::clone(&scenario), Options::default(), start, |now_s| {
         progress.at(now_s);
         !interrupt::came()
     });
@@ -147,7 +152,7 @@ fn sit_down(args: &Arguments) -> Result<App, Exit> {
         Some(path) => path.clone(),
         None => free_name(&scenario.name),
     };
-    let head = session.head(&args.scenario, args.seed);
+    let head = session.head(&args.scenario, args.seed, present);
     session
         .keep_journal(&path, &head)
         .map_err(|error| not_kept(&error))?;
@@ -160,9 +165,57 @@ fn sit_down(args: &Arguments) -> Result<App, Exit> {
     Ok(App::new(session, path, args.units.into(), None))
 }
 
+/// Where the watch begins: at a time, or with a present.
+fn start(args: &Arguments, scenario: &Scenario) -> Result<(Start, Option<PresentFile>), Exit> {
+    let Some(from) = &args.from else {
+        return Ok((Start::At(0), None));
+    };
+    let path = Path::new(from);
+    if !path.is_file() {
+        return match scenario.time().read(from) {
+            Ok(time) => Ok((Start::At(time.at_s.max(0)), None)),
+            Err(bad) => Err(say::bad_input(format!(
+                "--from {from}: no file is called so, and as a time: {bad}"
+            ))),
+        };
+    }
+    let whole = present(path, scenario)?;
+    let file = PresentFile {
+        path: path.to_owned(),
+        digest: digest_of(path)?,
+    };
+    Ok((Start::Present(whole), Some(file)))
+}
+
+fn present(path: &Path, scenario: &Scenario) -> Result<Arc<WholePresent>, Exit> {
+    let whole = scenario::whole_present(path, scenario).map_err(|bad| say::complaints(&bad))?;
+    Ok(Arc::new(whole))
+}
+
+fn digest_of(path: &Path) -> Result<u64, Exit> {
+    let bytes = std::fs::read(path)
+        .map_err(|error| say::bad_input(format!("{}: {error}", path.display())))?;
+    Ok(Digest::of(&bytes))
+}
+
+/// The page that a journal's watch began from, as it was.
+fn same_present(
+    file: Option<&PresentFile>,
+    scenario: &Scenario,
+) -> Result<Option<Arc<WholePresent>>, Exit> {
+    let Some(file) = file else { return Ok(None) };
+    if digest_of(&file.path)? != file.digest {
+        return Err(say::bad_input(format!(
+            "{}: the present that the watch began from has changed since; put back what it said",
+            file.path.display()
+        )));
+    }
+    present(&file.path, scenario).map(Some)
+}
+
 /// A watch that was broken off.
 fn take_up(args: &Arguments, path: &Path) -> Result<App, Exit> {
-    let recall = Recall::read(path).map_err(|error| say::bad_input(error))?;
+    let recall = Recall::read(path).map_err(say::bad_input)?;
     let head = &recall.head;
     let mut scenario = scenario::load(&head.scenario).map_err(|bad| say::complaints(&bad))?;
     if let Some(seed) = head.seed {
@@ -170,7 +223,8 @@ fn take_up(args: &Arguments, path: &Path) -> Result<App, Exit> {
     }
     let scenario = Arc::new(scenario);
     let progress = Progress::new(false, head.from_s);
-    let session = Session::resume(scenario, path, &recall, |now_s| {
+    let present = same_present(head.present.as_ref(), &scenario)?;
+    let session = Session::resume(scenario, path, &recall, present, |now_s| {
         progress.at(now_s);
         !interrupt::came()
     });

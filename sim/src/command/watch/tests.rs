@@ -6,7 +6,7 @@ use super::frame::draw;
 use crate::job::{Act, Options, Sitter};
 use crate::record::{AlarmDeed, LimitName, Station};
 use crate::units::{Quantity, Units};
-use crate::watch::Session;
+use crate::watch::{Session, Start};
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
 use ratatui::buffer::Buffer;
@@ -20,7 +20,7 @@ const SIZES: [(u16, u16); 2] = [(100, 30), (160, 50)];
 /// The short job in its first bell run, a person at saturation control, two alarms: one rings, one is shelved.
 fn app() -> App {
     let scenario = Arc::new(crate::open("short").expect("built in"));
-    let mut session = Session::begin(scenario, Options::default(), 14 * 3600, |_| true);
+    let mut session = Session::begin(scenario, Options::default(), Start::At(14 * 3600), |_| true);
     let _ = session
         .sit(Station::Saturation, Sitter::Person)
         .expect("no journal");

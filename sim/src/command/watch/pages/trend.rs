@@ -53,7 +53,8 @@ pub fn draw(app: &App, seen: &Indicated, frame: &mut Frame, area: Rect) {
         .filter(|v| v.is_finite())
         .collect();
     // A limit near what is shown belongs to the picture; one far away would flatten it.
-    let reach = (most - least).max(1.0 / 10f64.powi(scale.decimals as i32)) * 2.0;
+    let step = (0..scale.decimals).fold(1.0, |step, _| step / 10.0);
+    let reach = (most - least).max(step) * 2.0;
     let near = |v: &&f64| **v > least - reach && **v < most + reach;
     let low = limits.iter().filter(near).copied().fold(least, f64::min);
     let high = limits.iter().filter(near).copied().fold(most, f64::max);
