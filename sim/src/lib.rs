@@ -114,11 +114,40 @@ println!("runs short: {}", conclusion.runs_short());
 ```
 "#
 )]
+#![cfg_attr(
+    feature = "watch",
+    doc = r#"
+# Sit on the watch
+
+A [`watch::Session`] is a job with a person at a station: the automatic watch brings it to an hour, the person takes
+his station, says lines in the words of the trade, and sees no more than panel and speaker tell.
+
+```
+use deepstay::job::Options;
+use deepstay::record::Station;
+use deepstay::watch::{Session, Start, parse};
+use std::sync::Arc;
+
+let scenario = Arc::new(deepstay::open("short")?);
+let mut watch = Session::begin(scenario, Options::default(), Start::At(20 * 3600), |_| true);
+for line in ["take saturation", "open way in"] {
+    for (act, takes_s) in parse(line, watch.scenario(), &watch.indicated())?.acts {
+        // Done, or refused by the interlock: there are sixty metres across that door.
+        let came = watch.act(Station::Saturation, act, takes_s, None)?;
+        assert_eq!(came.is_ok(), line == "take saturation");
+    }
+}
+watch.advance_to(20 * 3600 + 60)?;
+assert_eq!(watch.indicated().at_s, 72_060);
+# Ok::<(), Box<dyn std::error::Error>>(())
+```
+"#
+)]
 //!
 //! # Rooms
 //!
 //! These calls are a line or two over the rooms below; each may use the rooms above it in this list, never one below
-//! it. `sim/examples` has programs to begin with: `run_a_job`, `own_report`, `study`.
+//! it. `sim/examples` has programs to begin with: `run_a_job`, `own_report`, `sit_on_the_watch`, `study`.
 
 pub use deepstay_core::{CAUTION, aside, digest, fault, gas, order, plain, record, units, words};
 pub use deepstay_crew as crew;
@@ -133,6 +162,7 @@ pub use deepstay_scenario as scenario;
 #[cfg(feature = "study")]
 pub use deepstay_stock as stock;
 pub use deepstay_sums as sums;
+#[cfg(feature = "watch")]
 pub use deepstay_watch as watch;
 
 mod error;

@@ -7,6 +7,9 @@ mod own_report;
 #[path = "../../sim/examples/run_a_job.rs"]
 mod run_a_job;
 #[expect(dead_code, reason = "an example's main is called by those who run it")]
+#[path = "../../sim/examples/sit_on_the_watch.rs"]
+mod sit_on_the_watch;
+#[expect(dead_code, reason = "an example's main is called by those who run it")]
 #[path = "../../sim/examples/study.rs"]
 mod study;
 
@@ -49,4 +52,19 @@ fn a_wrong_name_says_what_would_be_right() {
         "{error}"
     );
     assert_eq!(error.place().map(|p| p.file.as_str()), Some("shrot"));
+}
+
+#[test]
+fn half_an_hour_at_saturation_control() {
+    let lines = sit_on_the_watch::sit("short").expect("sits");
+    assert_eq!(lines[0], "take saturation: done");
+    assert_eq!(lines[1], "make-up living 2 %: done");
+    assert!(
+        lines.contains(&"open way in: door under pressure".to_owned()),
+        "{lines:?}"
+    );
+    assert_eq!(
+        lines.last().map(String::as_str),
+        Some("hand-over saturation: done")
+    );
 }

@@ -40,6 +40,7 @@ fn the_library_alone_is_small_and_each_feature_adds_what_it_says() {
         ("study", "deepstay-stock"),
         ("report", "deepstay-report"),
         ("schema", "schemars"),
+        ("watch", "deepstay-watch"),
         ("command", "clap"),
     ] {
         assert!(!alone.contains(brings), "{brings} without {feature}");
