@@ -17,7 +17,11 @@ impl Terminal {
     fn start(folder: &Path, args: &[&str], size: (u16, u16)) -> Terminal {
         let quoted: Vec<String> = args.iter().map(|a| format!("'{a}'")).collect();
         let bin = env!("CARGO_BIN_EXE_deepstay");
-        let line = format!("exec '{bin}' watch {}", quoted.join(" "));
+        // The shell says how it ended: what a pane says of a process that is gone comes late, or not at all.
+        let line = format!(
+            "'{bin}' watch {}; echo ended with $?.; exec sleep 600",
+            quoted.join(" ")
+        );
         Terminal::run(folder, &line, size)
     }
 
@@ -39,11 +43,6 @@ impl Terminal {
             "-c",
             &folder,
             line,
-            ";",
-            "set-option",
-            "-g",
-            "remain-on-exit",
-            "on",
         ]);
         assert!(
             made.status.success(),
@@ -123,31 +122,19 @@ impl Terminal {
         panic!("{line}:\n{}", self.screen());
     }
 
+    /// The watch itself, the only child of the shell.
     fn pid(&self) -> String {
         let out = self.tmux(&["list-panes", "-F", "#{pane_pid}"]).stdout;
-        String::from_utf8_lossy(&out).trim().to_owned()
+        let shell = String::from_utf8_lossy(&out).trim().to_owned();
+        let children = fs::read_to_string(format!("/proc/{shell}/task/{shell}/children"));
+        children.expect("it is there").trim().to_owned()
     }
 
-    /// The exit code, or the signal, once the watch has ended.
+    /// The exit code, once the watch has ended.
     fn ended(&self) -> String {
-        let begun = Instant::now();
-        loop {
-            let out = self.tmux(&[
-                "list-panes",
-                "-F",
-                "#{pane_dead} #{pane_dead_status}#{pane_dead_signal}",
-            ]);
-            let text = String::from_utf8_lossy(&out.stdout).trim().to_owned();
-            if let Some(code) = text.strip_prefix("1 ") {
-                return code.trim().to_owned();
-            }
-            assert!(
-                begun.elapsed() < Duration::from_secs(30),
-                "{}",
-                self.screen()
-            );
-            std::thread::sleep(Duration::from_millis(40));
-        }
+        let screen = self.says("ended with ");
+        let code = screen.split("ended with ").nth(1).unwrap_or("");
+        code.split('.').next().unwrap_or("").to_owned()
     }
 }
 
@@ -284,7 +271,7 @@ fn killed_and_taken_up_again() {
         "done: write just before",
     );
     kill("-9", &terminal.pid());
-    terminal.ended();
+    assert_eq!(terminal.ended(), "137");
     drop(terminal);
 
     let again = Terminal::start(&path, &["--resume", "w.journal"], (100, 30));
@@ -312,20 +299,11 @@ fn killed_and_taken_up_again() {
 fn the_terminal_is_given_back_however_it_ends() {
     for signal in ["-TERM", "-INT", "-HUP"] {
         let (_kept, path) = folder();
-        let line = format!(
-            "'{}' watch short --from 'D01 06:30'; echo ended with $?; exec sleep 600",
-            env!("CARGO_BIN_EXE_deepstay")
-        );
-        let terminal = Terminal::run(&path, &line, (100, 30));
+        let terminal = Terminal::start(&path, &["short", "--from", "D01 06:30"], (100, 30));
         terminal.says("saturation: you");
-        let shell = terminal.pid();
-        let children = fs::read_to_string(format!("/proc/{shell}/task/{shell}/children"));
-        kill(signal, children.expect("it is there").trim());
-        let screen = terminal.says("ended with 0");
-        assert!(
-            screen.contains("--resume watch-short.journal"),
-            "{signal}: {screen}"
-        );
+        kill(signal, &terminal.pid());
+        assert_eq!(terminal.ended(), "0", "{signal}");
+        terminal.says("--resume watch-short.journal");
         let cursor = terminal.tmux(&["display-message", "-p", "#{cursor_flag} #{alternate_on}"]);
         let cursor = String::from_utf8_lossy(&cursor.stdout).trim().to_owned();
         assert_eq!(cursor, "1 0", "{signal}");

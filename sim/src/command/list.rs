@@ -3,8 +3,9 @@
 use super::exit::Exit;
 use super::say;
 use crate::scenario::{DEFAULT_JOB, Kind};
+use crate::watch::Beginning;
 
-/// Lists what is built in: jobs, spreads, rule sets, suppliers' lists, figures of harm, presents, tables of waves
+/// Lists what is built in: jobs, spreads, rule sets, suppliers' lists, figures of harm, presents, tables of waves, beginnings of a watch
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     /// Names alone, one a line
@@ -30,6 +31,13 @@ pub fn act(arguments: &Arguments) -> Exit {
                 false => "",
             };
             lines.push(format!("  {name:<17}{title}{default}"));
+        }
+    }
+    if !arguments.names {
+        lines.push(String::new());
+        lines.push("Beginnings of a watch".to_owned());
+        for b in Beginning::built_in() {
+            lines.push(format!("  {:<22}{} {}: {}", b.name, b.job, b.at, b.what));
         }
     }
     say::out(&lines.join("\n"))

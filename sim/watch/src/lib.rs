@@ -9,14 +9,18 @@
 //! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current document, the
 //! company's approved manual and the licensed people on the job decide.
 
+mod beginnings;
 mod feed;
+mod hands;
 mod journal;
 mod names;
 mod session;
 mod trend;
 mod verbs;
 
+pub use beginnings::{Beginning, Shows};
 pub use feed::Feed;
+pub use hands::{Hands, Takes};
 pub use journal::{Cut, Head, Journal, JournalError, Line, PresentFile, Recall};
 pub use names::{NotFound, find};
 pub use session::{BranchId, Done, Session, SessionError, Start, Twin};

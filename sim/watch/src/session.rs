@@ -1,8 +1,10 @@
 //! A watch under way: the job, what the watch has been told of it, saves to go back to, and the journal.
 
 use crate::feed::Feed;
+use crate::hands::Hands;
 use crate::journal::{Head, Journal, JournalError, Line, PresentFile, Recall};
 use crate::trend::{EVERY_S, Trend};
+use crate::verbs::Verb;
 use deepstay_core::record::{Entry, Phase, Refused, Sink, Sitter, Station};
 use deepstay_job::{Act, Halt, Indicated, Job, Options, RestoreError, fingerprint};
 use deepstay_scenario::{Scenario, WholePresent};
@@ -391,6 +393,11 @@ impl Session {
         };
         self.given.push(given);
         done
+    }
+
+    /// How long an act of a verb takes, given now, s: sampled under the job's seed.
+    pub fn takes_s(&self, verb: Verb, hands: &Hands) -> i64 {
+        hands.takes_s(verb, self.scenario.seed, self.given.len())
     }
 
     /// Somebody takes a station, or gives it to the automatic watch or to nobody.

@@ -9,7 +9,7 @@ use crate::record::{LimitName, Phase, Refused, Sitter, Station};
 use crate::rules::Provenance;
 use crate::units::{CompartmentId, Quantity, Units};
 use crate::watch::{
-    Asked, Part, Session, SessionError, TABLE, Verb, VerbInfo, in_words, info, parse,
+    Asked, Hands, Part, Session, SessionError, TABLE, Verb, VerbInfo, in_words, info, parse,
 };
 use crate::words::Words;
 use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
@@ -131,13 +131,19 @@ pub struct App {
     pub stuck: Option<String>,
     /// Rows of the rule set, by their numbers.
     pub rows: Vec<Provenance>,
+    hands: Hands,
     rung: Vec<LimitName>,
     leaving: bool,
 }
 
 impl App {
     /// Just sat down.
-    pub fn new(session: Session, path: PathBuf, units: Units, told: Option<String>) -> App {
+    pub fn new(
+        session: Session,
+        path: PathBuf,
+        (units, hands): (Units, Hands),
+        told: Option<String>,
+    ) -> App {
         let rung = session.indicated().alarms.iter().map(|a| a.name).collect();
         App {
             rows: session.scenario().rules.row_list(),
@@ -154,6 +160,7 @@ impl App {
             trend: (0, 1),
             turned: 0,
             stuck: None,
+            hands,
             rung,
             leaving: false,
         }
@@ -240,13 +247,18 @@ impl App {
         let to = self.session.now() + passed;
         let done = self.session.advance_to(to);
         self.written(done);
-        for (_, act, done) in self.session.take_came() {
-            self.tell(&act, None, done);
-        }
+        self.tell_what_came();
         self.look_for_new_alarms();
         if self.session.is_over() {
             self.clock.run(false, now);
             self.say("the job is over; Q leaves the watch", false);
+        }
+    }
+
+    /// Says what came of acts that took time.
+    pub fn tell_what_came(&mut self) {
+        for (_, act, done) in self.session.take_came() {
+            self.tell(&act, None, done);
         }
     }
 
@@ -465,15 +477,22 @@ impl App {
                 Act::Sit { station, .. } => station,
                 _ => by,
             };
-            match self.session.act(by, act, *takes_s, asked.words.clone()) {
+            let takes_s = match *takes_s {
+                0 => self.session.takes_s(asked.verb, &self.hands),
+                said => said,
+            };
+            match self.session.act(by, act, takes_s, asked.words.clone()) {
                 Err(error) => {
                     self.written(Err(error));
                     return;
                 }
                 Ok(done) => {
                     self.stuck = None;
-                    if *takes_s == 0 {
+                    if takes_s == 0 {
                         self.tell(&act, asked.words.as_deref(), done);
+                    } else if done.is_ok() {
+                        let line = in_words(&act, self.session.scenario(), None);
+                        self.say(format!("begun: {line}"), false);
                     }
                 }
             }

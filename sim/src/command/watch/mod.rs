@@ -20,7 +20,7 @@ use crate::digest::Digest;
 use crate::job::{Options, Sitter};
 use crate::record::Station;
 use crate::scenario::{self, Scenario, WholePresent};
-use crate::watch::{PresentFile, Recall, Session, SessionError, Start};
+use crate::watch::{Beginning, Hands, PresentFile, Recall, Session, SessionError, Start};
 use app::App;
 use clap::{Args, ValueEnum};
 use std::io::IsTerminal;
@@ -31,24 +31,30 @@ use std::sync::Arc;
 ///
 /// The automatic watch brings the job to the hour asked for; then you sit down. Every act is written to the journal
 /// before it is done: kill the program at any moment, and `--resume` goes on with nothing lost.
-#[derive(Args, Debug)]
+#[derive(Args, Clone, Debug)]
 pub struct Arguments {
-    /// Name from `list`, or path of a job's file.
+    /// Name of a job or of a beginning from `list`, or path of a job's file.
     #[arg(default_value = scenario::DEFAULT_JOB)]
     pub scenario: String,
     /// When you sit down, such as "D12 06:00"; or a present, the file of what gauges, analysers and head count say at
     /// one moment of this job (`new --kind present`).
     #[arg(long, value_name = "TIME|FILE")]
     pub from: Option<String>,
-    /// Station you sit at; the automatic watch keeps the other.
-    #[arg(long, value_enum, default_value_t = Seat::Saturation)]
-    pub station: Seat,
+    /// Station you sit at, saturation control where none is named; the automatic watch keeps the other.
+    #[arg(long, value_enum)]
+    pub station: Option<Seat>,
     /// New file for the journal; left out, one beside you named after the job.
     #[arg(long, value_name = "FILE", conflicts_with = "resume")]
     pub journal: Option<PathBuf>,
     /// Go on with the watch of this journal.
     #[arg(long, value_name = "FILE", conflicts_with_all = ["from", "seed"])]
     pub resume: Option<PathBuf>,
+    /// File of how long acts take, instead of the built-in one (`scenarios/people/acts.ron`).
+    #[arg(long, value_name = "FILE")]
+    pub acts: Option<PathBuf>,
+    /// Every act is done at once.
+    #[arg(long, conflicts_with = "acts")]
+    pub at_once: bool,
     /// Seed of every draw, instead of the scenario's own.
     #[arg(long)]
     pub seed: Option<u64>,
@@ -92,9 +98,10 @@ pub fn act(args: &Arguments) -> Exit {
         );
     }
     interrupt::at_work();
+    let begun = Beginning::named(&args.scenario).map(|beginning| at_the_hour(args, beginning));
     let sat_down = match &args.resume {
         Some(path) => take_up(args, path),
-        None => sit_down(args),
+        None => sit_down(begun.as_ref().unwrap_or(args)),
     };
     let app = match sat_down {
         Ok(app) => app,
@@ -117,8 +124,36 @@ pub fn act(args: &Arguments) -> Exit {
     }
 }
 
+/// A named beginning as its job, hour and station; what is asked for beside it goes before.
+fn at_the_hour(args: &Arguments, beginning: &Beginning) -> Arguments {
+    let station = match beginning.station {
+        Station::Dive => Seat::Dive,
+        Station::Saturation | Station::Student | Station::Script => Seat::Saturation,
+    };
+    Arguments {
+        scenario: beginning.job.clone(),
+        from: args.from.clone().or_else(|| Some(beginning.at.clone())),
+        station: args.station.or(Some(station)),
+        ..args.clone()
+    }
+}
+
+/// How long acts take.
+fn hands(args: &Arguments) -> Result<Hands, Exit> {
+    if args.at_once {
+        return Ok(Hands::at_once());
+    }
+    let Some(path) = &args.acts else {
+        return Ok(Hands::built_in().clone());
+    };
+    let text = std::fs::read_to_string(path)
+        .map_err(|error| say::bad_input(format!("--acts {}: {error}", path.display())))?;
+    Hands::read(&path.display().to_string(), &text).map_err(|bad| say::complaints(&bad))
+}
+
 /// A new watch.
 fn sit_down(args: &Arguments) -> Result<App, Exit> {
+    let hands = hands(args)?;
     let mut scenario = scenario::load(&args.scenario).map_err(|bad| say::complaints(&bad))?;
     if let Some(seed) = args.seed {
         scenario = scenario.with_seed(seed);
@@ -156,13 +191,13 @@ fn sit_down(args: &Arguments) -> Result<App, Exit> {
     session
         .keep_journal(&path, &head)
         .map_err(|error| not_kept(&error))?;
-    for station in args.station.stations() {
+    for station in args.station.unwrap_or(Seat::Saturation).stations() {
         // Nobody else sits there, so that nothing can refuse it.
         let _ = session
             .sit(*station, Sitter::Person)
             .map_err(|error| not_kept(&error))?;
     }
-    Ok(App::new(session, path, args.units.into(), None))
+    Ok(App::new(session, path, (args.units.into(), hands), None))
 }
 
 /// Where the watch begins: at a time, or with a present.
@@ -215,6 +250,7 @@ fn same_present(
 
 /// A watch that was broken off.
 fn take_up(args: &Arguments, path: &Path) -> Result<App, Exit> {
+    let hands = hands(args)?;
     let recall = Recall::read(path).map_err(say::bad_input)?;
     let head = &recall.head;
     let mut scenario = scenario::load(&head.scenario).map_err(|bad| say::complaints(&bad))?;
@@ -236,7 +272,12 @@ fn take_up(args: &Arguments, path: &Path) -> Result<App, Exit> {
             cut.line, cut.bytes
         )
     });
-    Ok(App::new(session, path.to_owned(), args.units.into(), told))
+    Ok(App::new(
+        session,
+        path.to_owned(),
+        (args.units.into(), hands),
+        told,
+    ))
 }
 
 fn not_kept(error: &SessionError) -> Exit {

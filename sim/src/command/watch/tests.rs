@@ -6,7 +6,7 @@ use super::frame::draw;
 use crate::job::{Act, Options, Sitter};
 use crate::record::{AlarmDeed, LimitName, Station};
 use crate::units::{Quantity, Units};
-use crate::watch::{Session, Start};
+use crate::watch::{Hands, Session, Start};
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
 use ratatui::buffer::Buffer;
@@ -24,7 +24,12 @@ fn app() -> App {
     let _ = session
         .sit(Station::Saturation, Sitter::Person)
         .expect("no journal");
-    let mut app = App::new(session, PathBuf::from("watch.journal"), Units::Metric, None);
+    let mut app = App::new(
+        session,
+        PathBuf::from("watch.journal"),
+        (Units::Metric, Hands::built_in().clone()),
+        None,
+    );
     app.line("storage living 50 msw");
     app.line("fan living off");
     app.line("write the fan is off \u{2014} a rehearsal");
@@ -201,6 +206,11 @@ fn a_key_writes_its_verb_and_enter_does_it() {
     press(&mut app, "s\n");
     assert_eq!(app.session.indicated().handle(handle), Some(0.0));
     press(&mut app, ":open way in\n");
+    let said = app.said.clone().expect("begun");
+    assert_eq!(said.words, "begun: open Way in");
+    let to = app.session.now() + 30;
+    app.session.advance_to(to).expect("no journal");
+    app.tell_what_came();
     let said = app.said.clone().expect("refused");
     assert!(
         said.bad && said.words.contains("equalise across it first"),
