@@ -7,7 +7,7 @@ use super::say;
 use crate::job::{Finished, Halt, Harm, Job, Options};
 use crate::record::Recorder;
 use crate::report::{self, JobPapers, Summary};
-use crate::scenario::{self, Scenario};
+use crate::scenario::{self, JobTexts, Scenario};
 use crate::units::Units;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
@@ -85,7 +85,11 @@ const STRETCH_S: i64 = 3 * 3600;
 
 /// Runs it.
 pub fn act(args: &Arguments) -> Exit {
-    let mut scenario = match scenario::load_under(&args.scenario, args.rules.as_deref()) {
+    let texts = match JobTexts::open(&args.scenario, args.rules.as_deref()) {
+        Ok(texts) => texts,
+        Err(bad) => return say::complaints(&bad),
+    };
+    let mut scenario = match texts.scenario(&[]) {
         Ok(scenario) => scenario,
         Err(bad) => return say::complaints(&bad),
     };
@@ -106,7 +110,16 @@ pub fn act(args: &Arguments) -> Exit {
     interrupt::at_work();
     let scenario = Arc::new(scenario);
     let (job, record) = simulate(args, &scenario);
-    conclude(args, &job, &record)
+    let papers = JobPapers::of(&job, &record, stopped()).made_from(texts.made_from());
+    conclude(args, (&job, &record), &papers)
+}
+
+/// Why a job is over that did not come to its end.
+fn stopped() -> &'static str {
+    match interrupt::came() {
+        true => "interrupted",
+        false => "stopped after the time asked for",
+    }
 }
 
 fn simulate(args: &Arguments, scenario: &Arc<Scenario>) -> (Finished, Recorder) {
@@ -130,13 +143,11 @@ fn simulate(args: &Arguments, scenario: &Arc<Scenario>) -> (Finished, Recorder) 
     (job.finish(&mut record), record)
 }
 
-fn conclude(args: &Arguments, job: &Finished, record: &Recorder) -> Exit {
-    let interrupted = interrupt::came();
-    let stopped = match interrupted {
-        true => "interrupted",
-        false => "stopped after the time asked for",
-    };
-    let papers = JobPapers::of(job, record, stopped);
+fn conclude(
+    args: &Arguments,
+    (job, record): (&Finished, &Recorder),
+    papers: &JobPapers,
+) -> Exit {
     let inputs = papers.inputs(record, args.units.into());
     let summary = Summary::of(&inputs);
     if let Some(out) = &args.out
@@ -144,7 +155,7 @@ fn conclude(args: &Arguments, job: &Finished, record: &Recorder) -> Exit {
     {
         return say::not_written(e);
     }
-    tell(args, &summary).or_else(|| Exit::of_job(job.ended(), &summary, interrupted))
+    tell(args, &summary).or_else(|| Exit::of_job(job.ended(), &summary, interrupt::came()))
 }
 
 /// The summary on the screen or as JSON.

@@ -2,12 +2,12 @@
 
 use super::inputs::Inputs;
 use super::summary::Summary;
-use super::{faults, gas_status, log, page, tables};
+use super::{events, faults, gas_status, log, page, tables};
 use crate::kit::folder::{ReportError, check_files_target, write_files};
 use std::path::{Path, PathBuf};
 
 /// The files of a report, in order.
-pub const FILES: [&str; 9] = [
+pub const FILES: [&str; 10] = [
     "job.json",
     "log.csv",
     "ledger.csv",
@@ -16,6 +16,7 @@ pub const FILES: [&str; 9] = [
     "alarms.csv",
     "faults.csv",
     "gas-status.csv",
+    "events.csv",
     "report.html",
 ];
 
@@ -67,6 +68,7 @@ fn lay_out(inputs: &Inputs<'_>) -> Result<Vec<Vec<u8>>, ReportError> {
         csv("alarms.csv", tables::alarms_csv(inputs))?,
         csv("faults.csv", faults::faults_csv(inputs))?,
         csv("gas-status.csv", gas_status::gas_status_csv(inputs))?,
+        csv("events.csv", events::events_csv(inputs))?,
         page::html(inputs, &summary).into_bytes(),
     ])
 }

@@ -184,7 +184,7 @@ pub fn sources(inputs: &RotaInputs<'_>) -> Markup {
         h2 { "Rules used, and where each comes from" }
         p.note {
             "Rule set " (inputs.subject.rule_set) ". Figures from memory, not verified, or second-hand are marked in words and on grey ground; check them against the issuing body's current document."
-            @if !inputs.subject.accepted.is_empty() { " The scenario accepts by name: " (inputs.subject.accepted.join(", ")) "." }
+            @if !inputs.subject.accepted.is_empty() { " Accepted by name: " (inputs.subject.accepted.join(", ")) "." }
         }
         table {
             thead { tr { th { "id" } th { "what" } th { "figures" } th { "document" } th { "status" } } }
