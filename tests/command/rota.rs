@@ -228,7 +228,9 @@ fn times_with_offsets_across_the_end_of_summer_time() {
     assert!(code <= 1, "{out}{err}");
     let summary = json(&out);
     assert_eq!(
-        summary["bell_runs"][0]["positions"].as_array().map(Vec::len),
+        summary["bell_runs"][0]["positions"]
+            .as_array()
+            .map(Vec::len),
         Some(2)
     );
     assert_eq!(
@@ -279,7 +281,10 @@ fn a_change_under_way_changes_what_it_touches() {
         .filter(|t| t["leave_s"].as_i64() < Some(from))
     {
         assert!(
-            new["bell_runs"].as_array().expect("bell runs").contains(turn),
+            new["bell_runs"]
+                .as_array()
+                .expect("bell runs")
+                .contains(turn),
             "what has begun stays: {turn}"
         );
     }

@@ -213,7 +213,11 @@ fn interrupted_it_keeps_the_best_so_far() {
     let text = fs::read_to_string(f.path().join("o/rota.json")).expect("readable");
     let summary: serde_json::Value = serde_json::from_str(&text).expect("JSON");
     assert_eq!(summary["legal"], true);
-    assert!(summary["bell_runs"].as_array().is_some_and(|t| t.len() > 20));
+    assert!(
+        summary["bell_runs"]
+            .as_array()
+            .is_some_and(|t| t.len() > 20)
+    );
     assert!(f.path().join("o/noticeboard.html").exists());
     // Its table is judged like any other.
     let (code, out, err) = run(&f, &["rota", "twelve-man", "--check", "o/rota.csv"]);

@@ -143,11 +143,7 @@ fn simulate(args: &Arguments, scenario: &Arc<Scenario>) -> (Finished, Recorder) 
     (job.finish(&mut record), record)
 }
 
-fn conclude(
-    args: &Arguments,
-    (job, record): (&Finished, &Recorder),
-    papers: &JobPapers,
-) -> Exit {
+fn conclude(args: &Arguments, (job, record): (&Finished, &Recorder), papers: &JobPapers) -> Exit {
     let inputs = papers.inputs(record, args.units.into());
     let summary = Summary::of(&inputs);
     if let Some(out) = &args.out

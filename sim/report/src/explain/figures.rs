@@ -12,6 +12,8 @@ pub(super) struct Found<'a> {
     pub written: String,
     /// Its value.
     pub value: f64,
+    /// Where it is in the file, as a JSON pointer.
+    pub pointer: String,
     /// The names along its path, as they are.
     pub names: Vec<String>,
     /// The rows of lists that it lies in, outermost first.
@@ -19,10 +21,14 @@ pub(super) struct Found<'a> {
 }
 
 impl Found<'_> {
-    /// A field of the innermost row that has it, as text.
+    /// A field of the innermost row that has it, as text; a point leads into a field.
     pub fn field(&self, name: &str) -> Option<String> {
-        let of = |row: &&Value| match row.get(name)? {
-            Value::String(text) => Some(text.clone()),
+        let inside = |row: &'_ Value| {
+            name.split('.')
+                .try_fold(row.clone(), |at, f| at.get(f).cloned())
+        };
+        let of = |row: &&Value| match inside(row)? {
+            Value::String(text) => Some(text),
             Value::Number(number) => Some(number.to_string()),
             _ => None,
         };
@@ -66,6 +72,7 @@ const IN_ORDER: [(&str, &[&str]); 2] = [
 pub(super) fn all(kind: Kind, root: &Value) -> Vec<Found<'_>> {
     let mut walk = Walk {
         id: vec![kind.word().to_owned()],
+        pointer: Vec::new(),
         names: Vec::new(),
         rows: Vec::new(),
         all: Vec::new(),
@@ -76,6 +83,7 @@ pub(super) fn all(kind: Kind, root: &Value) -> Vec<Found<'_>> {
 
 struct Walk<'a> {
     id: Vec<String>,
+    pointer: Vec<String>,
     names: Vec<String>,
     rows: Vec<&'a Value>,
     all: Vec<Found<'a>>,
@@ -88,12 +96,14 @@ impl<'a> Walk<'a> {
                 id: self.id.join("/"),
                 written: number.to_string(),
                 value: number.as_f64().unwrap_or(f64::NAN),
+                pointer: self.pointer.iter().map(|p| format!("/{p}")).collect(),
                 names: self.names.clone(),
                 rows: self.rows.clone(),
             }),
             Value::Object(fields) => {
                 for (name, value) in fields {
-                    self.into(name.clone(), in_id(name), value);
+                    let step = name.replace('~', "~0").replace('/', "~1");
+                    self.into(step, name.clone(), in_id(name), value);
                 }
             }
             Value::Array(rows) => self.list(rows),
@@ -117,22 +127,24 @@ impl<'a> Walk<'a> {
             match row.as_array() {
                 Some(pair) if list == "purposes_m3_free" => {
                     if let Some(value) = pair.get(1) {
-                        self.into(name, id, value);
+                        self.into(format!("{i}/1"), name, id, value);
                     }
                 }
                 _ => {
                     self.rows.push(row);
-                    self.into(name, id, row);
+                    self.into(i.to_string(), name, id, row);
                     self.rows.pop();
                 }
             }
         }
     }
 
-    fn into(&mut self, name: String, id: String, value: &'a Value) {
+    fn into(&mut self, step: String, name: String, id: String, value: &'a Value) {
+        self.pointer.push(step);
         self.id.push(id);
         self.names.push(name);
         self.value(value);
+        self.pointer.pop();
         self.id.pop();
         self.names.pop();
     }

@@ -7,6 +7,7 @@ use super::table::Table;
 use crate::made_from::{MadeFromSummary, VERSION};
 use deepstay_scenario::{JobTexts, Scenario};
 use serde_json::Value;
+use std::cell::OnceCell;
 use std::collections::BTreeMap;
 
 /// What the figures of a summary stand on.
@@ -19,6 +20,8 @@ pub(super) struct Ground<'a> {
     read: Result<Read, String>,
     /// What has to be known of any figure of it, a sentence each.
     pub remarks: Vec<String>,
+    folder: &'a Folder,
+    again: OnceCell<Result<Value, String>>,
 }
 
 /// The scenario as it was.
@@ -28,7 +31,7 @@ pub(super) struct Read {
 }
 
 impl<'a> Ground<'a> {
-    pub fn of(folder: &Folder, kind: Kind, root: &'a Value) -> Ground<'a> {
+    pub fn of(folder: &'a Folder, kind: Kind, root: &'a Value) -> Ground<'a> {
         let mut tables = BTreeMap::new();
         for name in kind.tables() {
             let table = match folder.file(name) {
@@ -46,7 +49,9 @@ impl<'a> Ground<'a> {
         }
         let read = read(root);
         if let Err(why) = &read {
-            remarks.push(format!("The inputs cannot be named with file and line: {why}."));
+            remarks.push(format!(
+                "The inputs cannot be named with file and line: {why}."
+            ));
         }
         Ground {
             kind,
@@ -54,7 +59,21 @@ impl<'a> Ground<'a> {
             tables,
             read,
             remarks,
+            folder,
+            again: OnceCell::new(),
         }
+    }
+
+    /// The bytes of a file of the folder.
+    pub fn bytes(&self, name: &str) -> Result<&[u8], String> {
+        let bytes = self.folder.file(name);
+        bytes.ok_or_else(|| format!("{name} is not in the folder"))
+    }
+
+    /// The whole summary made again, once for all figures that ask for it.
+    pub fn again(&self, make: fn(&Ground<'_>) -> Result<Value, String>) -> Result<&Value, String> {
+        let made = self.again.get_or_init(|| make(self));
+        made.as_ref().map_err(String::clone)
     }
 
     /// A table, if it can be read.
@@ -144,7 +163,11 @@ fn read(root: &Value) -> Result<Read, String> {
     let open = |rules: Option<&str>| {
         let told = |bad: deepstay_scenario::Diagnostics| {
             let first = bad.all.first().map(ToString::to_string);
-            format!("{} cannot be read now ({})", job.file, first.unwrap_or_default())
+            format!(
+                "{} cannot be read now ({})",
+                job.file,
+                first.unwrap_or_default()
+            )
         };
         let texts = JobTexts::open(&job.file, rules).map_err(told)?;
         let scenario = texts.scenario(&[]).map_err(told)?;
@@ -159,7 +182,11 @@ fn read(root: &Value) -> Result<Read, String> {
         .collect();
     match changed.as_slice() {
         [] => {}
-        [one] => return Err(format!("{one} has changed since, so that its lines are other lines")),
+        [one] => {
+            return Err(format!(
+                "{one} has changed since, so that its lines are other lines"
+            ));
+        }
         many => {
             return Err(format!(
                 "{} have changed since, so that their lines are other lines",

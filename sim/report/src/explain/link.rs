@@ -170,10 +170,7 @@ impl Link {
                 None => return None,
             }
         }
-        there
-            .next()
-            .is_none()
-            .then_some(Caught { figure, names })
+        there.next().is_none().then_some(Caught { figure, names })
     }
 
     /// The chain of a figure that it fits.

@@ -12,7 +12,9 @@ mod folder;
 mod ground;
 mod job;
 mod link;
+mod rota;
 mod screen;
+mod stock;
 mod table;
 
 pub use chain::{Again, Chain, ChainInput, ChainRule, Origin, Term};
@@ -29,7 +31,8 @@ use link::Link;
 fn links(kind: Kind) -> &'static [&'static [Link]] {
     match kind {
         Kind::Job => job::LINKS,
-        Kind::Rota | Kind::Stock => &[],
+        Kind::Rota => rota::LINKS,
+        Kind::Stock => stock::LINKS,
     }
 }
 

@@ -138,7 +138,11 @@ pub(super) fn term_words(term: &Term) -> String {
 pub(super) fn input_words(input: &ChainInput) -> String {
     match (&input.file, input.line) {
         (Some(file), Some(line)) => {
-            let mut written = input.written.split_whitespace().collect::<Vec<_>>().join(" ");
+            let mut written = input
+                .written
+                .split_whitespace()
+                .collect::<Vec<_>>()
+                .join(" ");
             const MOST: usize = 60;
             if written.chars().count() > MOST {
                 written = written.chars().take(MOST).collect::<String>() + " ...";

@@ -83,6 +83,11 @@ impl<'t> Column<'t> {
         row.cells.get(self.at).map_or("", String::as_str)
     }
 
+    /// As [`Column::text`], for as long as the row is there.
+    pub fn text_of(self, row: &'t Row) -> &'t str {
+        row.cells.get(self.at).map_or("", String::as_str)
+    }
+
     /// The number that a row has in it.
     pub fn number(self, row: &Row) -> Result<f64, String> {
         let text = self.text(row);

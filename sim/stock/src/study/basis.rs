@@ -76,7 +76,10 @@ impl Basis {
     }
 
     /// The rule sets whose minimums are asked for: those named here, those of the study, or the job's own.
-    pub(super) fn rule_sets(&self, base: &Scenario) -> Result<Vec<RuleSet>, StudyError> {
+    ///
+    /// # Errors
+    /// A rule set that cannot be used.
+    pub fn rule_sets(&self, base: &Scenario) -> Result<Vec<RuleSet>, StudyError> {
         let named = if self.reserve.is_empty() {
             &base.study.reserve
         } else {

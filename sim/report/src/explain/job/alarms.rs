@@ -165,19 +165,31 @@ impl<'t> Alarms<'t> {
     fn count(&self, what: &str, picked: impl Fn(&Row) -> bool) -> Result<Counted, String> {
         let rows = self.table.pick(picked);
         let count = rows.len() as f64;
-        Counted::of(count, 0.0, vec![self.alarm.of_rows(what, Some(count), "", &rows)])
+        Counted::of(
+            count,
+            0.0,
+            vec![self.alarm.of_rows(what, Some(count), "", &rows)],
+        )
     }
 
     /// Seconds at which alarms were raised, in order.
     fn raised_s(&self) -> Result<Vec<f64>, String> {
-        self.table.rows.iter().map(|r| self.raised.number(r)).collect()
+        self.table
+            .rows
+            .iter()
+            .map(|r| self.raised.number(r))
+            .collect()
     }
 
     /// All rows as one term, for what is found by going through them.
     fn gone_through(&self, value: f64, unit: &str) -> Result<Counted, String> {
         let rows = self.rows();
-        let term = self.raised.of_rows("alarms by when they were raised", None, "s", &rows);
-        let counted = self.raised.of_rows("found in them", Some(value), unit, &rows);
+        let term = self
+            .raised
+            .of_rows("alarms by when they were raised", None, "s", &rows);
+        let counted = self
+            .raised
+            .of_rows("found in them", Some(value), unit, &rows);
         Counted::of(value, 0.0, vec![term, counted])
     }
 
@@ -186,7 +198,12 @@ impl<'t> Alarms<'t> {
         let count = self.table.rows.len() as f64;
         let terms = vec![
             figure("alarms", count, "", "job/alarms/count".to_owned()),
-            figure("length of the job", self.length_s, "s", "job/ended_s".to_owned()),
+            figure(
+                "length of the job",
+                self.length_s,
+                "s",
+                "job/ended_s".to_owned(),
+            ),
         ];
         Counted::of(count * over_s / self.length_s, 0.0, terms)
     }
@@ -251,7 +268,12 @@ fn windows_over_ten(ground: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, Stri
     let over = full.values().filter(|n| **n > 10).count() as f64;
     let of = (alarms.length_s / WINDOW_S).floor() + 1.0;
     let mut counted = alarms.gone_through(over, "windows")?;
-    let all = figure("length of the job", alarms.length_s, "s", "job/ended_s".to_owned());
+    let all = figure(
+        "length of the job",
+        alarms.length_s,
+        "s",
+        "job/ended_s".to_owned(),
+    );
     counted.terms.push(all);
     Counted::of(over / of, 0.0, counted.terms)
 }
@@ -300,8 +322,15 @@ fn mean_standing(ground: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String>
     let stood = rows.iter().map(|r| alarms.stood.number(r));
     let stood_s = stood.sum::<Result<f64, String>>()?;
     let terms = vec![
-        alarms.stood.of_rows("times that alarms stood", Some(stood_s), "s", &rows),
-        figure("length of the job", alarms.length_s, "s", "job/ended_s".to_owned()),
+        alarms
+            .stood
+            .of_rows("times that alarms stood", Some(stood_s), "s", &rows),
+        figure(
+            "length of the job",
+            alarms.length_s,
+            "s",
+            "job/ended_s".to_owned(),
+        ),
     ];
     Counted::of(stood_s / alarms.length_s, 0.0, terms)
 }

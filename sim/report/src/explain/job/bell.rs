@@ -153,9 +153,8 @@ impl<'t> Runs<'t> {
         let slack = ROW_SLACK_MIN * all.len() as f64 / 60.0;
         let sum: f64 = all.iter().map(|(.., min)| min).sum();
         let told = all.iter().filter(|(.., min)| *min != 0.0);
-        let told = told.map(|(row, column, min)| {
-            column.term(self.named(row), min / 60.0, "h", row)
-        });
+        let told =
+            told.map(|(row, column, min)| column.term(self.named(row), min / 60.0, "h", row));
         Counted::of(sum / 60.0, slack, told.collect())
     }
 
@@ -215,9 +214,7 @@ fn in_water(ground: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String> {
 }
 
 /// Hot water bell by bell: mass and its terms, and how much warmer it is than the sea.
-fn by_bell(
-    ground: &Ground<'_>,
-) -> Result<Vec<(Counted, f64)>, String> {
+fn by_bell(ground: &Ground<'_>) -> Result<Vec<(Counted, f64)>, String> {
     let runs = Runs::of(ground)?;
     let scenario = &ground.read()?.scenario;
     let mut all = Vec::new();
@@ -236,7 +233,12 @@ fn by_bell(
         let column = runs.table.column(WATER)?;
         let path = format!("spread.compartments[{}].bell.hot_water_flow", vessel.name);
         let terms = vec![
-            column.of_rows(format!("in the water from {}", vessel.name), Some(min), "min", &rows),
+            column.of_rows(
+                format!("in the water from {}", vessel.name),
+                Some(min),
+                "min",
+                &rows,
+            ),
             input("hot water to a diver", kg_min, "kg/min", path),
         ];
         let t = Counted::of(min * kg_min / 1e3, slack_min * kg_min / 1e3, terms)?;

@@ -18,7 +18,8 @@ const OUTSIDE: Link = Link {
 };
 const LIMIT_SAYS: &str =
     "the value past which {compartment} {quantity} is too {side} ({severity}, by what was {by})";
-const FURTHEST_SAYS: &str = "{compartment} {quantity} at its furthest past the {side} limit ({severity}, by what was {by})";
+const FURTHEST_SAYS: &str =
+    "{compartment} {quantity} at its furthest past the {side} limit ({severity}, by what was {by})";
 const TIMES_SAYS: &str =
     "how often {compartment} {quantity} was too {side} ({severity}, by what was {by})";
 const MINUTES_SAYS: &str =
@@ -26,7 +27,8 @@ const MINUTES_SAYS: &str =
 const LIMIT_IS: &str = "as the rule row or the rating has it, in the last of its events";
 const FURTHEST_IS: &str = "the furthest of the values of its events";
 const TIMES_IS: &str = "number of its events";
-const MINUTES_IS: &str = "sum of the lengths of its events; what lasted at the end is counted to the end";
+const MINUTES_IS: &str =
+    "sum of the lengths of its events; what lasted at the end is counted to the end";
 
 /// The four figures of a list of limits.
 macro_rules! outside {
@@ -246,7 +248,11 @@ fn furthest(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String>
 
 fn counted(column: Column<'_>, what: &str, rows: &[&Row]) -> Result<Counted, String> {
     let count = rows.len() as f64;
-    Counted::of(count, 0.0, vec![column.of_rows(what, Some(count), "", rows)])
+    Counted::of(
+        count,
+        0.0,
+        vec![column.of_rows(what, Some(count), "", rows)],
+    )
 }
 
 fn times(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {

@@ -67,7 +67,10 @@ const BANK: Link = Link {
     formula: "",
     printed: Printed::Parts(1e3),
     count: start,
-    inputs: &["stock.banks[{bank}].bottles", "stock.banks[{bank}].temperature"],
+    inputs: &[
+        "stock.banks[{bank}].bottles",
+        "stock.banks[{bank}].temperature",
+    ],
     rules: &[],
     cautioned: true,
 };
@@ -327,10 +330,14 @@ fn moved(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
     let mut counted = Counted::of(sum, ROW_SLACK_MOL * rows.len() as f64, terms)?;
     for purpose in Purpose::ALL {
         let paths = behind(purpose);
-        let named = rows.iter().any(|row| ledger.purpose.text(row) == purpose.words());
+        let named = rows
+            .iter()
+            .any(|row| ledger.purpose.text(row) == purpose.words());
         if named {
             counted.inputs.extend(paths.iter().map(|p| (*p).to_owned()));
-            counted.rules.extend(ruled(purpose).iter().map(|r| (*r).to_owned()));
+            counted
+                .rules
+                .extend(ruled(purpose).iter().map(|r| (*r).to_owned()));
         }
     }
     Ok(counted)
@@ -339,7 +346,10 @@ fn moved(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
 /// The inputs that a purpose's gas hangs on most directly.
 fn behind(purpose: Purpose) -> &'static [&'static str] {
     match purpose {
-        Purpose::BlowDown => &["plan.levels[*].steps[*].what", "spread.compartments[*].volume"],
+        Purpose::BlowDown => &[
+            "plan.levels[*].steps[*].what",
+            "spread.compartments[*].volume",
+        ],
         Purpose::MakeUp => &["spread.compartments[*].leak", "plan.routine.toilet_per_day"],
         Purpose::Oxygen | Purpose::Metabolism => &["crew.divers[*].metabolism"],
         Purpose::DiverGas => &["crew.breathing", "stock.reclaim.recovery", "plan.reclaim"],
@@ -426,7 +436,11 @@ fn start(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
     let row = ledger.one("opening", &format!("bank {}", caught.get("bank")))?;
     let all = ledger.moles("all")?;
     let mol = all.number(row)?;
-    Counted::of(mol, ROW_SLACK_MOL, vec![all.term("opening", mol, "mol", row)])
+    Counted::of(
+        mol,
+        ROW_SLACK_MOL,
+        vec![all.term("opening", mol, "mol", row)],
+    )
 }
 
 fn start_m3(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
@@ -486,7 +500,10 @@ fn start_o2(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String>
 
 fn end_o2(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
     let bank = caught.get("bank");
-    share(&end_of(ground, &bank, "O2")?, &end_of(ground, &bank, "all")?)
+    share(
+        &end_of(ground, &bank, "O2")?,
+        &end_of(ground, &bank, "all")?,
+    )
 }
 
 fn label(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
@@ -494,7 +511,9 @@ fn label(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
     let (bank, label) = (sheet.column("bank")?, sheet.column("O2 on the label (%)")?);
     let name = caught.get("bank");
     let rows = sheet.pick(|row| bank.text(row) == name);
-    let row = rows.first().ok_or("the gas status sheet does not hold it")?;
+    let row = rows
+        .first()
+        .ok_or("the gas status sheet does not hold it")?;
     let percent = label.number(row)?;
     let term = label.term("on the label", percent, "% O2", row);
     Counted::of(percent, 0.051, vec![term])
@@ -511,7 +530,9 @@ fn analysed(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String>
         return Counted::of(percent, 0.0, vec![term]);
     }
     let before = ground.read()?.scenario.steel.banks.iter();
-    let before = before.filter(|b| b.name == bank).find_map(|b| b.analysed_o2);
+    let before = before
+        .filter(|b| b.name == bank)
+        .find_map(|b| b.analysed_o2);
     let percent = before.ok_or("there was no analysis")? * 100.0;
     let path = format!("stock.banks[{bank}].analysed");
     let term = input("analysis before the job", percent, "% O2", path);
@@ -533,7 +554,12 @@ fn gauge(
     let scale = scales
         .iter()
         .find(|s| gauge.head() == format!("gauge ({})", s.plain))
-        .ok_or_else(|| format!("the gauge of gas-status.csv is in no unit that is known: {}", gauge.head()))?;
+        .ok_or_else(|| {
+            format!(
+                "the gauge of gas-status.csv is in no unit that is known: {}",
+                gauge.head()
+            )
+        })?;
     let bar = |text: f64| (text - scale.of(0.0)) / (scale.of(1.0) - scale.of(0.0));
     let half = 0.51 * libm::pow(10.0, -(scale.decimals as f64));
     let slack = (bar(shown + half) - bar(shown)).abs();
@@ -573,7 +599,12 @@ fn handled(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> 
     let sum = |rows: &[&Row]| rows.iter().map(|r| moles.number(r)).sum::<Result<f64, _>>();
     let (opened, gave) = (sum(&openings)?, sum(&given)?);
     let terms = vec![
-        moles.of_rows("openings of banks and vessels", Some(opened), "mol", &openings),
+        moles.of_rows(
+            "openings of banks and vessels",
+            Some(opened),
+            "mol",
+            &openings,
+        ),
         moles.of_rows(
             "given by divers, absorbent, water, air on deck and sea",
             Some(gave),
@@ -601,10 +632,24 @@ fn residual(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String>
 fn relative_of(ground: &Ground<'_>, caught: &Caught<'_>, row: &str) -> Result<Counted, String> {
     let (residual, handled) = (residual(ground, caught)?, handled(ground, caught)?);
     let terms = vec![
-        figure("residual", residual.value, "mol", format!("{row}/residual_mol")),
-        figure("moles handled", handled.value, "mol", format!("{row}/handled_mol")),
+        figure(
+            "residual",
+            residual.value,
+            "mol",
+            format!("{row}/residual_mol"),
+        ),
+        figure(
+            "moles handled",
+            handled.value,
+            "mol",
+            format!("{row}/handled_mol"),
+        ),
     ];
-    let over = if handled.value > 0.0 { handled.value } else { 1.0 };
+    let over = if handled.value > 0.0 {
+        handled.value
+    } else {
+        1.0
+    };
     Counted::of(residual.value / over, 0.002 * residual.value / over, terms)
 }
 

@@ -79,7 +79,12 @@ fn not_kept(ground: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String> {
 
 fn format(_: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String> {
     let own = f64::from(crate::job::summary::JOB_FORMAT);
-    let term = program("format that is written", own, "", "this version of the program");
+    let term = program(
+        "format that is written",
+        own,
+        "",
+        "this version of the program",
+    );
     Counted::of(own, 0.0, vec![term])
 }
 
@@ -99,7 +104,10 @@ fn ended_s(ground: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String> {
     let (event, from) = (events.column("event")?, events.column("from (s)")?);
     let rows = events.pick(|row| event.text(row) == "end");
     let [row] = rows.as_slice() else {
-        return Err(format!("events.csv has {} rows \"end\", not one", rows.len()));
+        return Err(format!(
+            "events.csv has {} rows \"end\", not one",
+            rows.len()
+        ));
     };
     let end = from.number(row)?;
     Counted::of(end, 0.0, vec![from.term("end", end, "s", row)])

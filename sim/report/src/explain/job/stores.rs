@@ -117,7 +117,11 @@ fn events<'t>(
     for (head, text) in also {
         wanted.push((table.column(head)?, text));
     }
-    let is = |row: &Row| wanted.iter().all(|(column, text)| column.text(row) == *text);
+    let is = |row: &Row| {
+        wanted
+            .iter()
+            .all(|(column, text)| column.text(row) == *text)
+    };
     Ok(table.pick(|row| kind.text(row) == event && is(row)))
 }
 
@@ -127,13 +131,19 @@ fn canister(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String>
     let mut vessels = scenario.steel.compartments.iter();
     let vessel = vessels.find(|c| c.name == name);
     let scrubber = vessel.and_then(|c| c.scrubber);
-    let kg = scrubber.ok_or("the spread has no such scrubber")?.absorbent_kg;
+    let kg = scrubber
+        .ok_or("the spread has no such scrubber")?
+        .absorbent_kg;
     let path = format!("spread.compartments[{name}].scrubber.absorbent");
     let path = match ground.inputs(&path).is_empty() {
         true => "spread.reclaim.absorbent".to_owned(),
         false => path,
     };
-    Counted::of(kg, 0.0, vec![input("absorbent in a canister", kg, "kg", path)])
+    Counted::of(
+        kg,
+        0.0,
+        vec![input("absorbent in a canister", kg, "kg", path)],
+    )
 }
 
 fn changes<'t>(ground: &'t Ground<'_>, caught: &Caught<'_>) -> Result<Vec<&'t Row>, String> {
@@ -154,7 +164,12 @@ fn used(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
     // To the gram, as it is printed beside it.
     let kg = caught.number("canister_kg")?;
     let terms = vec![
-        figure("absorbent in a canister", kg, "kg", caught.beside("canister_kg")),
+        figure(
+            "absorbent in a canister",
+            kg,
+            "kg",
+            caught.beside("canister_kg"),
+        ),
         figure("canisters changed", changed, "", caught.beside("changed")),
     ];
     Counted::of(kg * (changed + 1.0), 0.0006 * (changed + 1.0), terms)
@@ -169,7 +184,12 @@ fn mean_hours(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, Strin
     }
     let terms = vec![
         column.of_rows("hours of the changed canisters", Some(sum), "h", &rows),
-        figure("canisters changed", rows.len() as f64, "", caught.beside("changed")),
+        figure(
+            "canisters changed",
+            rows.len() as f64,
+            "",
+            caught.beside("changed"),
+        ),
     ];
     Counted::of(sum / rows.len() as f64, 0.0, terms)
 }
@@ -192,11 +212,25 @@ fn loading(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> 
     let (co2, used) = (co2(ground, caught)?, used(ground, caught)?);
     let litres = co2.value / FREE.mol_per_m3() * 1e3;
     let terms = vec![
-        figure("carbon dioxide taken", co2.value, "mol", caught.beside("co2_mol")),
-        figure("the same as free gas", litres, "L", caught.beside("co2_mol")),
+        figure(
+            "carbon dioxide taken",
+            co2.value,
+            "mol",
+            caught.beside("co2_mol"),
+        ),
+        figure(
+            "the same as free gas",
+            litres,
+            "L",
+            caught.beside("co2_mol"),
+        ),
         figure("absorbent used", used.value, "kg", caught.beside("kg")),
     ];
-    let value = if used.value > 0.0 { litres / used.value } else { 0.0 };
+    let value = if used.value > 0.0 {
+        litres / used.value
+    } else {
+        0.0
+    };
     Counted::of(value, value * used.slack / used.value.max(1e-9), terms)
 }
 
