@@ -192,6 +192,23 @@ pub enum CompartmentKind {
     ReclaimTank,
 }
 
+impl CompartmentKind {
+    /// Whether people go into it, so that a depth is ordered of it.
+    pub fn people_go_into(self) -> bool {
+        match self {
+            CompartmentKind::Living
+            | CompartmentKind::Transfer
+            | CompartmentKind::Trunk
+            | CompartmentKind::Bell
+            | CompartmentKind::Rescue => true,
+            CompartmentKind::MedicalLock
+            | CompartmentKind::EquipmentLock
+            | CompartmentKind::HoldingTank
+            | CompartmentKind::ReclaimTank => false,
+        }
+    }
+}
+
 /// What a bank is used for, as its label says.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]

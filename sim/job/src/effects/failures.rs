@@ -19,7 +19,7 @@ const HANGS_AT: f64 = 0.05;
 const OXYGEN_HANGS_AT: f64 = 0.1;
 /// Time over which an instrument drifts by [`drifts_by`], s (house figure).
 const DRIFT_S: f64 = 6.0 * 3600.0;
-/// Oxygen fraction from which a label speaks of air or richer: air in such a bank could be what it says.
+/// Oxygen fraction from which a label speaks of air or richer: air in such a bank could be what it says (house figures).
 const AIR_O2: (f64, f64) = (0.2, 0.22);
 
 /// How far an instrument drifts over [`DRIFT_S`], in the quantity's unit (house figures; an oxygen analyser that reads
@@ -215,22 +215,8 @@ impl Spread<'_> {
         self.vessels
             .iter()
             .copied()
-            .filter(|c| *c != own && people_go_into(self.steel.compartments[c.index()].kind))
+            .filter(|c| *c != own && self.steel.compartments[c.index()].kind.people_go_into())
             .reduce(|a, b| if off(&b) > off(&a) { b } else { a })
-    }
-}
-
-fn people_go_into(kind: CompartmentKind) -> bool {
-    match kind {
-        CompartmentKind::Living
-        | CompartmentKind::Transfer
-        | CompartmentKind::Trunk
-        | CompartmentKind::Bell
-        | CompartmentKind::Rescue => true,
-        CompartmentKind::MedicalLock
-        | CompartmentKind::EquipmentLock
-        | CompartmentKind::HoldingTank
-        | CompartmentKind::ReclaimTank => false,
     }
 }
 

@@ -75,13 +75,14 @@ impl Absorbent {
                 continue;
             }
             let hours = look.panel.absorbent_hours(c);
+            let allowed = hours_allowed(look, level, c);
             let why = match rule {
                 Some(rule) => self
                     .stood(look, i, c, rule)
                     .then_some(Finding::AbsorbentSpent),
-                None => (hours >= hours_allowed(look, level, c)).then_some(Finding::AbsorbentHours),
+                None => (hours >= allowed).then_some(Finding::AbsorbentHours),
             };
-            let worn = hours / hours_allowed(look, level, c);
+            let worn = hours / allowed;
             if let Some(why) = why
                 && due.is_none_or(|(most, ..)| worn > most)
             {

@@ -6,6 +6,7 @@ use super::calibrate;
 use super::context::Look;
 use super::house_figures;
 use super::layout::BellLayout;
+use super::make_up::make_up_at;
 use super::{absorbent, asked, feed, loop_gas, oxygen, valves};
 use deepstay_core::gas::Species;
 use deepstay_core::record::{
@@ -144,15 +145,7 @@ pub fn supply(look: &mut Look, at: &BellLayout, depth_msw: f64, banks: &mut Bank
         if plate.blow_down_m2 <= 0.0 {
             continue;
         }
-        let need = Need {
-            duties: house_figures::MAKE_UP,
-            above_bar: (depth_msw * MSW_PA + plate.supply_over_pa) / BAR_PA
-                + house_figures::HEEL_BAR,
-            o2: (0.0, 0.25),
-            best_o2: 0.02,
-            but: None,
-        };
-        good &= banks.keep(look, LineName::Supply(c), &need);
+        good &= banks.keep(look, LineName::Supply(c), &make_up_at(look, c, depth_msw));
     }
     good
 }

@@ -23,6 +23,8 @@ pub struct LevelWord {
     pub surfaced: bool,
     /// It waits for the bell to come home and be shut off, so that it can leave its depth.
     pub wants_bell_away: bool,
+    /// Somebody's shower runs until then: no door is shut on its steam.
+    pub washes_until_s: i64,
 }
 
 /// What dive control says of a bell.
@@ -65,6 +67,7 @@ impl Board {
             held: true,
             surfaced: false,
             wants_bell_away: false,
+            washes_until_s: 0,
         });
         Board {
             levels: levels.collect(),

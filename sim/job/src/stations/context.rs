@@ -1,7 +1,7 @@
 //! One look of a station: panel, board and desk together, with the small words the stations are written in.
 
 use super::board::Board;
-use super::layout::Layout;
+use super::layout::{Layout, neighbours};
 use super::panel::{Desk, Panel};
 use deepstay_core::record::{
     BreathingPath, Callee, Finding, LineName, Machine, Station, ValveName, What, Whereabouts,
@@ -118,17 +118,21 @@ impl Look<'_> {
         joined
     }
 
+    /// Whether every door within a level is open.
+    pub fn is_whole(&self, level: usize) -> bool {
+        let within = &self.kit.layout.levels[level].within;
+        within.iter().all(|&door| self.panel.open(door))
+    }
+
     /// Whether a member of a level is its manned chamber, or open to it.
     pub fn is_joined(&self, level: usize, c: CompartmentId) -> bool {
-        let within = &self.kit.layout.levels[level].within;
-        within.iter().all(|&d| self.panel.open(d)) || self.joined(level).contains(&c)
+        self.is_whole(level) || self.joined(level).contains(&c)
     }
 
     /// Gas volume of all that is open to a level's manned chamber within it, m3.
     pub fn volume_m3(&self, level: usize) -> f64 {
-        let layout = &self.kit.layout.levels[level];
-        if layout.within.iter().all(|&d| self.panel.open(d)) {
-            return layout.volume_m3;
+        if self.is_whole(level) {
+            return self.kit.layout.levels[level].volume_m3;
         }
         let plates = &self.kit.scenario.steel.compartments;
         let joined = self.joined(level);
@@ -171,48 +175,42 @@ impl Look<'_> {
         self.desk.order(Order::Steel(order));
     }
 
+    /// What the last order of this look that `of` knows makes of something.
+    fn ordered<T>(&self, of: impl Fn(SteelOrder) -> Option<T>) -> Option<T> {
+        let mut orders = self.desk.orders.iter().rev();
+        orders.find_map(|order| match *order {
+            Order::Steel(order) => of(order),
+            Order::People(_) => None,
+        })
+    }
+
     /// Where a handle stands once what was ordered in this look is done.
     fn handle(&self, valve: ValveName) -> f64 {
-        let ordered = self
-            .desk
-            .orders
-            .iter()
-            .rev()
-            .find_map(|order| match *order {
-                Order::Steel(SteelOrder::Valve {
-                    valve: v, opening, ..
-                }) if v == valve => Some(opening),
-                _ => None,
-            });
+        let ordered = self.ordered(|order| match order {
+            SteelOrder::Valve {
+                valve: v, opening, ..
+            } if v == valve => Some(opening),
+            _ => None,
+        });
         ordered.unwrap_or_else(|| self.panel.valve(valve))
     }
 
     /// Whether a door is open once what was ordered in this look is done.
     fn is_to_be_open(&self, door: DoorId) -> bool {
-        let ordered = self
-            .desk
-            .orders
-            .iter()
-            .rev()
-            .find_map(|order| match *order {
-                Order::Steel(SteelOrder::Door { door: d, open }) if d == door => Some(open),
-                _ => None,
-            });
+        let ordered = self.ordered(|order| match order {
+            SteelOrder::Door { door: d, open } if d == door => Some(open),
+            _ => None,
+        });
         ordered.unwrap_or_else(|| self.panel.open(door))
     }
 
     /// The bank on a line once what was ordered in this look is done.
     fn is_to_be_lined_up(&self, line: LineName) -> Option<BankId> {
-        let ordered = self
-            .desk
-            .orders
-            .iter()
-            .rev()
-            .find_map(|order| match *order {
-                Order::Steel(SteelOrder::LineUp { line: l, bank }) if l == line => Some(Some(bank)),
-                Order::Steel(SteelOrder::LineOff { line: l }) if l == line => Some(None),
-                _ => None,
-            });
+        let ordered = self.ordered(|order| match order {
+            SteelOrder::LineUp { line: l, bank } if l == line => Some(Some(bank)),
+            SteelOrder::LineOff { line: l } if l == line => Some(None),
+            _ => None,
+        });
         ordered.unwrap_or_else(|| self.panel.lined_up(line))
     }
 
@@ -278,18 +276,10 @@ impl Look<'_> {
 
     /// Members of a level that are open to a compartment by one door.
     pub fn beside(&self, level: usize, c: CompartmentId) -> Vec<CompartmentId> {
-        let doors = &self.kit.scenario.steel.doors;
-        let within = self.kit.layout.levels[level].within.iter();
-        let open = within.filter(|&&door| self.panel.open(door));
-        let other = open.filter_map(|door| {
-            let plate = &doors[door.index()];
-            match plate.b {
-                Some(b) if plate.a == c => Some(b),
-                Some(b) if b == c => Some(plate.a),
-                _ => None,
-            }
-        });
-        other.collect()
+        let within = &self.kit.layout.levels[level].within;
+        let open = |(d, _): &(DoorId, CompartmentId)| within.contains(d) && self.panel.open(*d);
+        let beside = neighbours(&self.kit.scenario.steel, c).filter(open);
+        beside.map(|(_, member)| member).collect()
     }
 
     /// Sends a diver somewhere, unless he is there.

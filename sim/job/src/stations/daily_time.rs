@@ -6,7 +6,7 @@ use crate::random::Draw;
 use serde::{Deserialize, Serialize};
 
 const DAY_S: i64 = 86_400;
-/// A time that passed longer ago than this, while nobody was under pressure, is left out, s.
+/// A time that passed longer ago than this, while nobody was under pressure, is left out, s (house figure).
 const LATEST_S: i64 = 3600;
 
 /// When it is planned for next, and when it comes.

@@ -9,7 +9,7 @@ use deepstay_core::record::Finding;
 use deepstay_core::units::*;
 use serde::{Deserialize, Serialize};
 
-/// How soon gauges of which none decides are looked at again, s.
+/// How soon gauges of which none decides are looked at again, s (house figure).
 const AGAIN_S: i64 = 30;
 
 /// By what a level's depth is read.

@@ -129,7 +129,8 @@ impl Hold {
     pub fn look_for_leak(&mut self, look: &mut Look, level: usize) {
         let busy = is_open_outward(look, level)
             || lock_takes(look, level)
-            || look.board.levels[level].by_gauge.is_some();
+            || look.board.levels[level].by_gauge.is_some()
+            || look.now < look.board.levels[level].washes_until_s;
         if let Some(at) = self.search.act(look, level, busy) {
             let hand_at = Some(look.now + self.hand_s());
             self.leak = Some(Leaking { at, hand_at });

@@ -20,11 +20,11 @@ use serde::{Deserialize, Serialize};
 const EAR_DROPS_S: [i64; 2] = [9 * 3600, 21 * 3600];
 /// A diver's ear drops: five minutes each ear.
 const EAR_DROPS_EACH_S: i64 = 600;
-/// First shower of the day, and the time between two.
+/// First shower of the day, and the time between two (house figures).
 const SHOWERS_S: (i64, i64) = (10 * 3600, 1800);
-/// From the beginning of one to the next at least, s.
+/// From the beginning of one to the next at least, s (house figure).
 const SHOWERS_APART_S: i64 = 1500;
-/// First visit to the toilet after the level was pressed, s.
+/// First visit to the toilet after the level was pressed, s (house figure).
 const FIRST_FLUSH_S: i64 = 3600;
 
 /// A session of ear drops: diver after diver, each watched.
@@ -106,7 +106,7 @@ impl Hygiene {
             self.begin(look.kit, look.now);
         }
         self.locks(look, level, locks);
-        self.showers(look, level);
+        self.showers(look, level, waits);
         for k in 0..self.ear_drops.len() {
             self.drops(look, level, k);
         }
@@ -146,7 +146,7 @@ impl Hygiene {
     }
 
     /// Showers come one after the other: the gas of a small chamber takes so much water and no more.
-    fn showers(&mut self, look: &mut Look, level: usize) {
+    fn showers(&mut self, look: &mut Look, level: usize, waits: bool) {
         for diver in look.crew() {
             if self.shower[diver.index()].comes(look, sampled::SHOWER_S, &mut self.draw) {
                 self.to_shower.push(diver);
@@ -162,11 +162,13 @@ impl Hygiene {
         let diver = self.to_shower.remove(0);
         if let Some(compartment) = here(look, level, diver) {
             let wet = look.kit.layout.levels[level].wet.unwrap_or(compartment);
-            if look.is_joined(level, wet) && look.is_joined(level, compartment) {
+            if !waits && look.is_joined(level, wet) && look.is_joined(level, compartment) {
                 let shower = PeopleOrder::Shower { diver, at: wet };
                 look.desk.order(Order::People(shower));
                 self.drain(look, wet);
                 self.shower_free_at = look.now + SHOWERS_APART_S;
+                look.board.levels[level].washes_until_s =
+                    look.now + look.kit.scenario.plan.shower_s;
             }
         }
         let next = self.shower_free_at;

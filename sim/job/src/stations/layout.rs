@@ -165,7 +165,8 @@ fn doors(
         .map(|(i, d)| (DoorId(i), d.a, d.b))
 }
 
-fn neighbours(
+/// The doors of a compartment, and what lies beyond each.
+pub fn neighbours(
     steel: &Steel,
     here: CompartmentId,
 ) -> impl Iterator<Item = (DoorId, CompartmentId)> + '_ {

@@ -12,6 +12,7 @@
 use super::banks::Banks;
 use super::context::Look;
 use super::house_figures;
+use super::layout::neighbours;
 use super::make_up::make_up;
 use super::surface;
 use super::trunk::{self, Joining};
@@ -21,7 +22,7 @@ use deepstay_core::units::*;
 use deepstay_plant::SteelOrder;
 use serde::{Deserialize, Serialize};
 
-/// How long doors have been shut before gauges tell which side leaks, s.
+/// How long doors have been shut before gauges tell which side leaks, s (house figure).
 const TELLS_S: i64 = 60;
 
 /// A loss under way.
@@ -325,15 +326,7 @@ fn refuge(look: &Look, level: usize, c: CompartmentId) -> Option<CompartmentId> 
 
 /// A shut door of the manned chamber within its level, and the chamber beyond it.
 fn beyond(look: &Look, level: usize, home: CompartmentId) -> Option<(DoorId, CompartmentId)> {
-    let doors = &look.kit.scenario.steel.doors;
-    let within = look.kit.layout.levels[level].within.iter();
-    within.copied().find_map(|d| {
-        let plate = &doors[d.index()];
-        let other = match plate.b {
-            Some(b) if plate.a == home => b,
-            Some(b) if b == home => plate.a,
-            _ => return None,
-        };
-        (!look.panel.open(d)).then_some((d, other))
-    })
+    let within = &look.kit.layout.levels[level].within;
+    neighbours(&look.kit.scenario.steel, home)
+        .find(|(door, _)| within.contains(door) && !look.panel.open(*door))
 }

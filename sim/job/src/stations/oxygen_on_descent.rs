@@ -166,7 +166,7 @@ fn wanted(look: &mut Look, level: usize, depth: f64, to_msw: f64) -> Option<(f64
 
 /// What pressing with the mixture lined up brings of oxygen from one depth to another, bar, by its label.
 pub fn brings_bar(look: &Look, level: usize, from_msw: f64, to_msw: f64) -> Option<f64> {
-    let c = look.kit.layout.levels[level].living;
+    let c = look.home(level);
     let bank = look.panel.lined_up(LineName::Supply(c))?;
     let pressed_bar = (to_msw - from_msw).max(0.0) * MSW_PA / BAR_PA;
     Some(look.panel.label_o2(bank) * pressed_bar)

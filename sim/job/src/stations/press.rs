@@ -343,12 +343,11 @@ pub fn shut(look: &mut Look, level: usize) {
 fn together(look: &Look, level: usize) -> bool {
     let layout = &look.kit.layout.levels[level];
     let plates = &look.kit.scenario.steel.compartments;
-    let doors_open = layout.within.iter().all(|&door| look.panel.open(door));
     let own_valves = layout
         .members
         .iter()
         .all(|&m| plates[m.index()].blow_down_m2 > 0.0);
-    doors_open && own_valves
+    look.is_whole(level) && own_valves
 }
 
 /// Presses the other members of a level from the manned chamber's bank, each valve opened by the volume

@@ -13,6 +13,8 @@ use deepstay_core::record::{LineName, ValveName, Whereabouts};
 use deepstay_core::units::*;
 use serde::{Deserialize, Serialize};
 
+// All figures of this file are the house's.
+
 /// Longest time one try to join takes, and one to equalise besides what its pressing takes, s.
 const TRY_S: i64 = 1800;
 const LEVEL_S: i64 = 600;
@@ -186,8 +188,7 @@ impl Rejoin {
     }
 
     fn leave(&mut self, look: &mut Look, far: CompartmentId, again_s: i64) {
-        look.valve(ValveName::BlowDown(far), 0.0, Purpose::BellAndTrunk);
-        look.valve(ValveName::Exhaust(far), 0.0, Purpose::TrunkVent);
+        trunk::shut(look, far);
         self.doing = Doing::Nothing;
         self.next = look.now + again_s;
         look.wake(self.next);
@@ -197,10 +198,10 @@ impl Rejoin {
 /// The first shut door of the part of a level that is joined to its manned chamber, with the member on this side and the
 /// one beyond.
 fn shut_off(look: &Look, level: usize) -> Option<(DoorId, CompartmentId, CompartmentId)> {
-    let within = &look.kit.layout.levels[level].within;
-    if within.iter().all(|&d| look.panel.open(d)) {
+    if look.is_whole(level) {
         return None;
     }
+    let within = &look.kit.layout.levels[level].within;
     let doors = &look.kit.scenario.steel.doors;
     let joined = look.joined(level);
     within

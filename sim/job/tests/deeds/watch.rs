@@ -3,7 +3,7 @@
 
 use super::*;
 use deepstay_core::record::{
-    AlarmState, Finding, LimitName, LineName, Severity, ValveName, Whereabouts,
+    AlarmState, DoorState, Finding, LimitName, LineName, Routine, Severity, ValveName, Whereabouts,
 };
 use deepstay_scenario::{Fault, FaultKind};
 
@@ -74,6 +74,42 @@ fn an_oxygen_valve_that_hangs_open_is_shut_off_at_the_bank() {
     assert!(climbs.first().is_some_and(|c| c - DAY_S < 1800));
     assert!(off.first() == climbs.first());
     assert!(most < 0.6, "{most} bar");
+}
+
+/// A search for a slow leak shuts the chambers off from each other; not on somebody's shower, whose steam would have
+/// nowhere to go (common practice, no source).
+#[test]
+fn no_door_within_a_level_is_shut_on_a_shower() {
+    let s = load("twelve-man").unwrap_or_else(|bad| panic!("{bad}"));
+    let shower_s = s.plan.shower_s;
+    let kind = |c: CompartmentId| s.steel.compartments[c.index()].kind;
+    let lived_in = |c| matches!(kind(c), CompartmentKind::Living | CompartmentKind::Transfer);
+    let within: Vec<DoorId> = (0u8..)
+        .zip(&s.steel.doors)
+        .filter(|(_, d)| lived_in(d.a) && d.b.is_some_and(lived_in))
+        .map(|(d, _)| DoorId(d))
+        .collect();
+    let ran = run_to(s, i64::MAX);
+    let showers = ran.when(|w| {
+        matches!(
+            w,
+            What::Routine {
+                routine: Routine::Shower,
+                ..
+            }
+        )
+    });
+    let shuts = ran.when(
+        |w| matches!(w, What::Door { door, state: DoorState::Shut } if within.contains(door)),
+    );
+    let runs = |at: i64| showers.iter().any(|s| (*s..*s + shower_s).contains(&at));
+    println!(
+        "{} showers, {} times a door was shut",
+        showers.len(),
+        shuts.len()
+    );
+    assert!(showers.len() > 50);
+    assert_eq!(shuts.iter().find(|at| runs(**at)), None);
 }
 
 /// A month and a week with nothing wrong are quiet: under one limit alarm a day, no limit crossed, nothing found that

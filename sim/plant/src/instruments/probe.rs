@@ -214,7 +214,6 @@ impl Probe {
         if self.stuck.is_some() {
             return value;
         }
-        debug_assert!(!value.is_nan(), "{} shows no number", ins.name);
         let value = if ins.resolution > 0.0 {
             (value / ins.resolution).round() * ins.resolution
         } else {
@@ -227,7 +226,12 @@ impl Probe {
             Quantity::Humidity => value.clamp(0.0, 1.0),
             _ => value,
         };
-        value.min(ins.ceiling)
+        // What is no number stays none, and is not taken for the end of the scale.
+        if value > ins.ceiling {
+            ins.ceiling
+        } else {
+            value
+        }
     }
 
     /// Sets its errors at the start, and how they drift.

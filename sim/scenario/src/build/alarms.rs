@@ -104,17 +104,7 @@ fn shows(steel: &Steel, at: CompartmentId, of: AlarmOf) -> Result<&Instrument, S
             of.quantity().words()
         ));
     };
-    let ordered = match vessel.kind {
-        CompartmentKind::Living
-        | CompartmentKind::Transfer
-        | CompartmentKind::Trunk
-        | CompartmentKind::Bell
-        | CompartmentKind::Rescue => true,
-        CompartmentKind::MedicalLock
-        | CompartmentKind::EquipmentLock
-        | CompartmentKind::HoldingTank
-        | CompartmentKind::ReclaimTank => false,
-    };
+    let ordered = vessel.kind.people_go_into();
     if !ordered && matches!(of, AlarmOf::DepthDeviation | AlarmOf::DepthRate) {
         return Err(format!(
             "`{name}` is held at no depth and brought to none at a rate; it may have an alarm of Depth"
