@@ -2,6 +2,7 @@
 //! letters, digits, points and dashes alone, so that an id needs no quotes in a shell.
 
 use super::folder::Kind;
+use super::id::in_id;
 use serde_json::Value;
 
 /// A number in a summary.
@@ -180,24 +181,6 @@ fn row_name(list: &str, at: usize, row: &Value) -> String {
     match parts.is_empty() {
         true => (at + 1).to_string(),
         false => parts.join(" "),
-    }
-}
-
-/// A name as part of an id.
-fn in_id(name: &str) -> String {
-    let mut out = String::new();
-    for c in name.chars() {
-        match c {
-            '\'' | '’' => {}
-            c if c.is_alphanumeric() || matches!(c, '.' | '_' | '+') => out.push(c),
-            _ if out.ends_with('-') || out.is_empty() => {}
-            _ => out.push('-'),
-        }
-    }
-    let kept = out.trim_end_matches('-');
-    match kept.is_empty() {
-        true => "unnamed".to_owned(),
-        false => kept.to_owned(),
     }
 }
 

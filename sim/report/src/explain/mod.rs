@@ -10,6 +10,8 @@ mod error;
 mod figures;
 mod folder;
 mod ground;
+mod heads;
+mod id;
 mod job;
 mod link;
 mod rota;
@@ -20,6 +22,8 @@ mod table;
 pub use chain::{Again, Chain, ChainInput, ChainRule, Origin, Term};
 pub use error::ExplainError;
 pub use folder::Folder;
+pub(crate) use heads::Heads;
+pub(crate) use id::id;
 pub use screen::{chain_screen, figures_screen};
 
 use figures::Found;
@@ -74,6 +78,20 @@ pub fn explain(folder: &Folder, figure: &str) -> Result<Chain, ExplainError> {
         asked: figure.to_owned(),
         nearest: figures::nearest_to(&asked, &ids),
     })
+}
+
+/// The chains of some figures of files that are about to be written; none where they cannot be made.
+pub(crate) fn heads(files: &[(&str, &[u8])], ids: &[String]) -> Heads {
+    let owned = files.iter().map(|(n, b)| ((*n).to_owned(), b.to_vec()));
+    let folder = Folder::of(owned);
+    let mut chains = Vec::new();
+    for (kind, root) in folder.summaries().unwrap_or_default() {
+        let ground = Ground::of(&folder, kind, &root);
+        let all = figures::all(kind, &root);
+        let asked = all.iter().filter(|found| ids.contains(&found.id));
+        chains.extend(asked.filter_map(|found| chain(&ground, found).ok()));
+    }
+    Heads::of(chains)
 }
 
 /// The chains of all figures of a folder.

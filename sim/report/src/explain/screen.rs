@@ -86,7 +86,7 @@ pub fn figures_screen(figures: &[(String, String)], width: usize) -> String {
 }
 
 /// A value with the digits that matter.
-fn about_exactly(value: f64) -> String {
+pub(super) fn about_exactly(value: f64) -> String {
     if value == 0.0 {
         return "0".to_owned();
     }

@@ -2,6 +2,7 @@
 //! other sets, and where every figure comes from.
 
 use super::inputs::{RotaInputs, UnderRow};
+use crate::explain::id;
 use crate::provenance::status_words;
 use deepstay_core::units::{fixed, hours, span};
 use deepstay_rota::MadeBy;
@@ -101,7 +102,7 @@ pub fn rules(inputs: &RotaInputs<'_>) -> Markup {
                 thead { tr { th { "rule" } th.n { "has" } th.n { "allowed" } th.n { "margin" } th { "whose" } th.n { "times at the limit" } th { "source" } } }
                 tbody { @for n in &inputs.verdict.nearest {
                     @let [found, limit, left] = margin_words(n.margin);
-                    tr.weak[weak(n.rule.source.status)] {
+                    tr.weak[weak(n.rule.source.status)] title=(id("rota", &["rules", &n.rule.id])) {
                         td { (n.rule.words) } td.n { (found) } td.n { (limit) }
                         td.n { @if n.margin.left() < 0 { span.alert-text { "▲ " (left) } } @else { (left) } }
                         td { (n.diver.map_or("", |d| inputs.initials(d))) } td.n { (n.binds) }

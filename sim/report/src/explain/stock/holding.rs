@@ -81,7 +81,7 @@ pub(super) const LINKS: &[Link] = &[
         path: "load/{item}/count",
         says: "units of {item} to load, for whichever gas",
         formula: "sum over the rows of load.csv",
-        count: count,
+        count: units,
         ..LOAD
     },
     Link {
@@ -304,7 +304,7 @@ fn over_items(
     Counted::of(sum, slack * terms.len() as f64, terms)
 }
 
-fn count(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
+fn units(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
     over_items(ground, caught, "count", 0.0)
 }
 
