@@ -61,7 +61,15 @@ fn what_cannot_be_explained_is_told() {
     let f = folder();
     let (code, _, err) = run(
         &f,
-        &["rota", "short", "--time-limit", "1", "--out", "r", "--quiet"],
+        &[
+            "rota",
+            "short",
+            "--time-limit",
+            "1",
+            "--out",
+            "r",
+            "--quiet",
+        ],
     );
     assert_eq!(code, 0, "{err}");
     let (code, _, err) = run(&f, &["explain", "rota/proof/gop", "--in", "r"]);

@@ -12,6 +12,7 @@ mod manual;
 mod new;
 mod outside_text;
 mod page;
+mod present;
 mod rota;
 mod rota_bad;
 mod rota_paper;

@@ -63,7 +63,7 @@ fn change(file: &Path, from: &str, to: &str) {
 #[test]
 fn the_walk_of_the_readme_can_be_walked() {
     let steps = steps();
-    assert_eq!(steps.len(), 10);
+    assert_eq!(steps.len(), 11);
     let f = folder();
     let mine = f.path().join("my-job.ron");
     let mut typed_in_all = Vec::new();
@@ -81,7 +81,7 @@ fn the_walk_of_the_readme_can_be_walked() {
             _ => {}
         }
     }
-    assert_eq!(typed_in_all.len(), 9, "{typed_in_all:?}");
+    assert_eq!(typed_in_all.len(), 11, "{typed_in_all:?}");
     for out in ["my-report", "bad-night"] {
         let page = text(&f.path().join(out).join("report.html"));
         assert!(page.contains("<h2>Limits crossed"), "{out}");

@@ -5,7 +5,7 @@ use super::harm::{Body, Effort, HarmFigures, Man, Nature};
 use super::harm::{Edges, FitnessStep};
 use super::load::{BreathesFrom, Changes, Loads, breathes_from};
 use super::rates::{ACTIVITIES, Rate, Rates, RatesError};
-use super::tally::Tally;
+use super::tally::{Air, Tally};
 use deepstay_core::record::{BreathingPath, Fitness, Whereabouts};
 use deepstay_core::units::{CompartmentId, CompartmentKind, DiverId};
 use deepstay_plant::{Activity, MAX_COMPARTMENTS, Steel};
@@ -23,6 +23,28 @@ pub struct Person {
     pub factor: f64,
     /// How he differs from the average in what he stands.
     pub nature: Nature,
+}
+
+/// A diver as he is found.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FoundDiver {
+    /// Where.
+    pub at: Whereabouts,
+    /// What he has on his face.
+    pub path: BreathingPath,
+    /// What he breathes.
+    pub air: Air,
+    /// His oxygen so far, where it is known.
+    pub dose: Option<FoundDose>,
+}
+
+/// Oxygen that somebody has had so far.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FoundDose {
+    /// Units of pulmonary toxicity.
+    pub uptd: f64,
+    /// Share of the clock of the nervous system.
+    pub cns: f64,
 }
 
 /// How a diver stands now.
@@ -110,6 +132,28 @@ impl Crew {
         self.bail_out = bail_out;
         self.attach(figures);
         self
+    }
+
+    /// Somebody is found somewhere at the second the crew was made for: he has long been in what he breathes there, is
+    /// well, and what is counted of him begins with what is known.
+    pub fn find(&mut self, diver: DiverId, found: &FoundDiver) {
+        let Some(state) = self.states.get_mut(diver.index()) else {
+            return;
+        };
+        let FoundDiver {
+            at,
+            path,
+            air,
+            dose,
+        } = *found;
+        state.at = at;
+        state.path = path;
+        state.body = Body::in_gas(&self.figures, air.ppo2_pa, air.p_pa, state.tally.since_s);
+        state.tally.last = Some(air);
+        if let Some(dose) = dose {
+            (state.tally.uptd, state.tally.cns) = (dose.uptd, dose.cns);
+        }
+        self.add_up();
     }
 
     /// Puts the figures of harm back after a restore; they are not saved with the state.

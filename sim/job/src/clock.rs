@@ -2,6 +2,7 @@
 
 use super::breath::is_breathed;
 use super::ended::{Ended, Halt};
+use super::errors::errors_of;
 use super::faults::{FaultBook, heard};
 use super::limits::{LIMITS, LimitBook, Sight};
 use super::log_rows::{LogClock, Seen};
@@ -12,6 +13,7 @@ use super::random::{Source, Streams};
 use super::rule_rows::RuleRows;
 use super::sea::TIDE_PERIOD_S;
 use super::showers::Showers;
+use super::taken_up::TakenUp;
 use super::weather::WeatherState;
 use crate::stations::{Board, Desk, DiveControl, SaturationControl};
 use deepstay_core::record::{
@@ -21,7 +23,7 @@ use deepstay_core::units::*;
 use deepstay_crew::Crew;
 use deepstay_plant::{Order, PeopleOrder, Physics, Plant, SteelOrder, Watched};
 use deepstay_rules::RowNumbers;
-use deepstay_scenario::{Chance, Fault, FaultKind, Scenario};
+use deepstay_scenario::{Chance, Fault, FaultKind, LevelStands, Scenario};
 use serde::{Deserialize, Serialize};
 use std::ops::Deref;
 use std::sync::Arc;
@@ -121,7 +123,7 @@ impl Options {
     }
 
     /// Whether the automatic watch sits at saturation control, and at dive control.
-    fn sat_at(self) -> [bool; 2] {
+    pub(super) fn sat_at(self) -> [bool; 2] {
         [self.saturation, self.dive].map(|s| s == Sitter::Automatic)
     }
 }
@@ -146,6 +148,8 @@ pub struct Job {
     now_s: i64,
     started: bool,
     ended: Option<Ended>,
+    /// What it was taken up from, where it did not begin at second 0.
+    taken_up: Option<TakenUp>,
     plant: Plant,
     people: People,
     weather: WeatherState,
@@ -172,6 +176,18 @@ pub struct Job {
     owners: Vec<u32>,
 }
 
+/// What a job begins with.
+pub(super) struct Beginning {
+    pub at_s: i64,
+    pub plant: Plant,
+    pub people: People,
+    pub saturation: SaturationControl,
+    pub dive: DiveControl,
+    pub limits: LimitBook,
+    pub faults: FaultBook,
+    pub taken_up: Option<TakenUp>,
+}
+
 /// A job whose closing amounts are written. It can be asked whatever a job can be asked; no time passes in it any
 /// more, and it cannot be closed again.
 #[derive(Clone, Debug)]
@@ -188,32 +204,59 @@ impl Deref for Finished {
 impl Job {
     /// A job at its second 0, nothing pressed, everybody on deck.
     pub fn new(scenario: Arc<Scenario>, options: Options) -> Job {
-        let instruments = Streams::new(scenario.seed_of(Chance::Instruments));
-        let steel = Arc::new(scenario.steel.clone());
-        let mut plant = Plant::new(steel, options.physics);
+        let mut plant = Plant::new(Arc::new(scenario.steel.clone()), options.physics);
+        for (id, errors) in errors_of(&scenario) {
+            errors.put_on(id, &mut plant);
+        }
+        let beginning = Beginning {
+            at_s: 0,
+            plant,
+            people: People::new(&scenario, 0),
+            saturation: SaturationControl::new(&scenario),
+            dive: DiveControl::new(&scenario),
+            limits: LimitBook::new(&scenario, options.sat_at()),
+            faults: FaultBook::new(&scenario),
+            taken_up: None,
+        };
+        Job::of(scenario, options, beginning)
+    }
+
+    /// A job with what it begins with.
+    pub(super) fn of(scenario: Arc<Scenario>, options: Options, beginning: Beginning) -> Job {
+        let Beginning {
+            at_s,
+            mut plant,
+            people,
+            saturation,
+            dive,
+            limits,
+            faults,
+            taken_up,
+        } = beginning;
         plant.set_leap(options.leap);
         plant.set_sea(
             scenario.site.sea_t_k,
             scenario.site.tide_amplitude_m,
             TIDE_PERIOD_S,
         );
-        draw_errors(&scenario, &instruments, &mut plant);
         let weather = Streams::new(scenario.seed_of(Chance::Weather)).stream(Source::Weather);
-        let weather = WeatherState::new(&scenario.site.weather, weather);
+        let mut weather = WeatherState::new(&scenario.site.weather, weather);
+        weather.advance(&scenario.site.weather, at_s);
         Job {
-            people: People::new(&scenario),
-            saturation: SaturationControl::new(&scenario),
-            dive: DiveControl::new(&scenario),
+            people,
+            saturation,
+            dive,
             board: Board::new(&scenario),
-            limits: LimitBook::new(&scenario, options.sat_at()),
+            limits,
             rule_rows: RuleRows::default(),
             row_numbers: scenario.rules.row_numbers(),
             log: LogClock::new(scenario.log_every_s),
-            faults: FaultBook::new(&scenario),
+            faults,
             options,
-            now_s: 0,
+            now_s: at_s,
             started: false,
             ended: None,
+            taken_up,
             plant,
             weather,
             call_saturation: Call::default(),
@@ -301,6 +344,21 @@ impl Job {
     /// The scenario.
     pub fn scenario(&self) -> &Arc<Scenario> {
         &self.scenario
+    }
+
+    /// What it was taken up from; none of a job that began at second 0.
+    pub fn taken_up(&self) -> Option<&TakenUp> {
+        self.taken_up.as_ref()
+    }
+
+    /// What each level does by the board of saturation control, in the plan's order.
+    pub fn levels_stand(&self) -> impl Iterator<Item = LevelStands> + '_ {
+        self.saturation.stands()
+    }
+
+    /// For each bell, the place in the plan of the run that dive control makes, or makes next.
+    pub fn next_runs(&self) -> impl Iterator<Item = usize> + '_ {
+        self.dive.next_runs()
     }
 
     /// Gives an act from outside (a student, a test, a script) at the present second; it is carried out when
@@ -394,12 +452,21 @@ impl Job {
 
     fn start(&mut self, sink: &mut impl Sink) {
         self.started = true;
-        self.faults.before_start(&self.scenario, &mut self.plant);
-        for (place, moles) in self.plant.holdings(0) {
-            sink.take(Entry {
-                at: 0,
-                what: What::Opening { place, moles },
-            });
+        let at = self.now_s;
+        if self.taken_up.is_none() {
+            self.faults.before_start(&self.scenario, &mut self.plant);
+        }
+        for (place, moles) in self.plant.holdings(at) {
+            let what = What::Opening { place, moles };
+            sink.take(Entry { at, what });
+        }
+        if self.taken_up.is_some() {
+            let what = What::TakenUp;
+            sink.take(Entry { at, what });
+            for (diver, to) in self.people.under_pressure() {
+                let what = What::Diver { diver, to };
+                sink.take(Entry { at, what });
+            }
         }
         self.tell_weather(sink);
         let (limits, mut sight) = self.limits_in_sight();
@@ -770,25 +837,3 @@ fn setting(station: Station, order: SteelOrder) -> Option<What> {
         | SteelOrder::Analyse { .. } => None,
     }
 }
-
-/// Draws each instrument's errors within its accuracy, from the seed's own stream.
-fn draw_errors(scenario: &Scenario, streams: &Streams, plant: &mut Plant) {
-    let mut draw = streams.stream(Source::Instruments);
-    for (id, instrument) in (0u16..).zip(&scenario.steel.instruments) {
-        let zero = draw.between(-0.5, 0.5) * instrument.accuracy;
-        let drifts = matches!(instrument.quantity, Quantity::PpO2 | Quantity::PpCo2);
-        let drift = draw.between(-0.5, 0.5) * instrument.accuracy / DRIFT_TO_ACCURACY_S;
-        let drift = if drifts { drift } else { 0.0 };
-        plant.set_errors(
-            InstrumentId(id),
-            instrument.span,
-            instrument.zero + zero,
-            instrument.span_drift_per_s,
-            instrument.zero_drift_per_s + drift,
-        );
-    }
-}
-
-/// Time over which an analyser drifts by half its accuracy at the most, s: a day (house rule). Gauges and
-/// thermometers keep the error they have.
-const DRIFT_TO_ACCURACY_S: f64 = 86_400.0;

@@ -3,7 +3,7 @@
 use deepstay_core::record::{Entry, Sink, ValveName, What};
 use deepstay_core::units::CompartmentId;
 use deepstay_plant::{Plant, Steel};
-use deepstay_scenario::{FaultKind, Scenario};
+use deepstay_scenario::{Fault, FaultKind, Scenario};
 use serde::{Deserialize, Serialize};
 
 /// Which faults have come and gone.
@@ -54,6 +54,16 @@ impl FaultBook {
         FaultBook {
             come: vec![false; n],
             gone: vec![false; n],
+        }
+    }
+
+    /// Of a job that is taken up at a second: what was over before has been, and does nothing.
+    pub(super) fn taken_up(scenario: &Scenario, at_s: i64) -> Self {
+        let over = |fault: &Fault| fault.until.is_some_and(|until| until <= at_s);
+        let over: Vec<bool> = scenario.faults.iter().map(over).collect();
+        FaultBook {
+            come: over.clone(),
+            gone: over,
         }
     }
 

@@ -12,7 +12,7 @@ use deepstay_core::record::{
 };
 use deepstay_core::units::*;
 use deepstay_crew::harm::Nature;
-use deepstay_crew::{Air, Crew, Person, Rates};
+use deepstay_crew::{Air, Crew, FoundDiver, FoundDose, Person, Rates};
 use deepstay_plant::{Breath, PeopleOrder, Plant, Watched};
 use deepstay_scenario::Scenario;
 use serde::{Deserialize, Serialize};
@@ -54,9 +54,9 @@ pub(super) struct People {
 }
 
 impl People {
-    /// Everybody on deck. The table of rates is the scenario's, which is checked; a crew without rates would be
-    /// an empty crew.
-    pub fn new(scenario: &Scenario) -> People {
+    /// Everybody on deck at a second. The table of rates is the scenario's, which is checked; a crew without rates would
+    /// be an empty crew.
+    pub fn new(scenario: &Scenario, at_s: i64) -> People {
         let streams = Streams::new(scenario.seed);
         let bodies = scenario
             .crew
@@ -68,20 +68,49 @@ impl People {
                 nature: nature(scenario, &streams, &d.initials),
             })
             .collect();
-        let crew = Crew::new(bodies, &scenario.rates, &scenario.steel, 0).unwrap_or_else(|_| {
-            Crew::new(Vec::new(), &Rates::default(), &scenario.steel, 0)
+        let crew = Crew::new(bodies, &scenario.rates, &scenario.steel, at_s).unwrap_or_else(|_| {
+            Crew::new(Vec::new(), &Rates::default(), &scenario.steel, at_s)
                 .expect("the default rates are valid")
         });
         People {
             no_gas_since_s: vec![None; crew.len()],
             crew: crew.with_harm(Arc::clone(&scenario.harm), scenario.bail_out),
             sea_k: scenario.site.sea_t_k,
-            ask_s: EVERY_S,
-            follow_s: EVERY_S,
+            ask_s: at_s + EVERY_S,
+            follow_s: at_s + EVERY_S,
             pending: Vec::new(),
             died: None,
             airs: Vec::new(),
         }
+    }
+
+    /// Somebody is found somewhere at the first second, in what there is to breathe.
+    pub fn find(
+        &mut self,
+        now_s: i64,
+        diver: DiverId,
+        at: Whereabouts,
+        dose: Option<FoundDose>,
+        plant: &Plant,
+    ) {
+        let path = BreathingPath::Ambient;
+        let air = self.breathed_by(diver, now_s, plant);
+        let found = |air| FoundDiver {
+            at,
+            path,
+            air,
+            dose,
+        };
+        self.crew.find(diver, &found(air));
+        // Only now is it known where he is, and so what he breathes.
+        let air = self.breathed_by(diver, now_s, plant);
+        self.crew.find(diver, &found(air));
+    }
+
+    /// Everybody who is not on deck, and where.
+    pub fn under_pressure(&self) -> impl Iterator<Item = (DiverId, Whereabouts)> + '_ {
+        let ids = self.crew.ids().map(|d| (d, self.crew.whereabouts(d)));
+        ids.filter(|(_, at)| *at != Whereabouts::Deck)
     }
 
     /// Puts back what is not saved with the state.

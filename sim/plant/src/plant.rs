@@ -6,6 +6,7 @@ use crate::amounts::{self, BelowZero};
 use crate::books::account::Accounts;
 use crate::books::keeping::{Keeper, give_cluster};
 use crate::flows::film::Film;
+use crate::found::{Found, FoundRoom};
 use crate::instruments::panel::Instruments;
 use crate::model::Setup;
 use crate::monitors::list::Monitors;
@@ -13,13 +14,13 @@ use crate::monitors::monitor::Watched;
 use crate::monitors::watching::Watching;
 use crate::state::banks::BankStock;
 use crate::state::node::Node;
-use crate::state::physics::{GasModel, Physics};
+use crate::state::physics::Physics;
 use crate::state::sea::Sea;
-use crate::steel::{Compartment, Steel};
+use crate::steel::Steel;
 use crate::trajectory::evaluated::Evaluated;
 use crate::trajectory::trajectories::Trajectories;
 use crate::view::View;
-use deepstay_core::gas::{self, Amounts};
+use deepstay_core::gas::Amounts;
 use deepstay_core::record::Sink;
 use deepstay_core::units::*;
 use serde::{Deserialize, Serialize};
@@ -67,23 +68,36 @@ impl Plant {
     /// A plant at rest: every compartment full of deck air at surface pressure, a reclaim's tank charged, valves shut,
     /// doors as the steel says.
     pub fn new(steel: Arc<Steel>, physics: Physics) -> Plant {
-        let nodes: Vec<Node> = steel
-            .compartments
-            .iter()
-            .enumerate()
-            .map(|(i, c)| filled_at_start(&steel, i, c, physics))
-            .collect();
-        let setup = Setup::new(steel, physics);
+        let found = Found::at_start(&steel, physics);
+        Plant::found(steel, physics, found)
+    }
+
+    /// A plant as it is found at a second: valves are shut, bells are on their trunks, and every instrument has shown for
+    /// long what is there.
+    pub fn found(steel: Arc<Steel>, physics: Physics, found: Found) -> Plant {
+        let at_s = found.at_s;
+        let node = |room: &FoundRoom| Node {
+            n_mol: room.n_mol.0,
+            gas_k: room.gas_k,
+            wall_k: room.wall_k,
+            bed_mol: room.bed_mol,
+            bed_s: room.bed_s,
+        };
+        let nodes: Vec<Node> = found.rooms.iter().map(node).collect();
+        let mut setup = Setup::new(Arc::clone(&steel), physics);
+        let fans = found.rooms.iter().map(|room| room.fan);
+        setup.controls.find(&steel, &found.doors, fans);
         let model = setup.model();
         let (count, edges) = (nodes.len(), model.edges.len());
-        let stock = BankStock::of(model.steel);
+        let stock = BankStock::found(found.banks);
         let mut trajectories = Trajectories::new(nodes, edges);
-        trajectories.regroup(model.edges, |edge| model.controls.joins(edge), 0);
-        let instruments = Instruments::new(&View {
+        trajectories.regroup(model.edges, |edge| model.controls.joins(edge), at_s);
+        let view = View {
             model,
             trajectories: &trajectories,
             stock: &stock,
-        });
+        };
+        let instruments = Instruments::new(&view, at_s);
         let mut plant = Plant {
             films: vec![Default::default(); count],
             accounts: Accounts::new(count, edges),
@@ -99,7 +113,7 @@ impl Plant {
         };
         plant.gather_gates();
         for i in 0..count {
-            watch_relief(&mut plant, i, 0);
+            watch_relief(&mut plant, i, at_s);
         }
         plant
     }
@@ -148,7 +162,7 @@ impl Plant {
         (node.n_mol, node.gas_k, node.wall_k) = (n_mol.0, gas_k, wall_k);
         let at = self.trajectories.cluster_of(i);
         self.trajectories.cluster_mut(at).dirty = true;
-        self.instruments = Instruments::new(&self.view());
+        self.instruments = Instruments::new(&self.view(), 0);
         self.gather_gates();
     }
 
@@ -355,24 +369,6 @@ impl Plant {
         let found = self.monitors.next(&self.watching(), c, from_s, self.leap);
         self.trajectories.cluster_mut(c).next_s = found.next_s;
         self.evaluations += found.evaluated;
-    }
-}
-
-/// Full of deck air, or, of a reclaim's tank, of what it is charged with.
-fn filled_at_start(steel: &Steel, i: usize, c: &Compartment, physics: Physics) -> Node {
-    let charged = steel.reclaim.filter(|r| r.tank.index() == i);
-    let (gauge_pa, mix) = charged.map_or((0.0, Amounts::air()), |r| (r.working_gauge_pa, r.charge));
-    let (p_pa, t_k) = (steel.surface_pa + gauge_pa, steel.deck_t_k);
-    let moles = match physics.gas {
-        GasModel::Real => gas::state::total_moles(&mix, p_pa, c.volume_m3, t_k),
-        GasModel::Ideal => p_pa * c.volume_m3 / (R * t_k),
-    };
-    Node {
-        n_mol: mix.scaled(moles).0,
-        gas_k: t_k,
-        wall_k: t_k,
-        bed_mol: 0.0,
-        bed_s: 0.0,
     }
 }
 

@@ -67,6 +67,7 @@ pub use rota::write::{ROTA_FILES, check_rota_target, is_of_a_rota, write_rota};
 
 // A gas study: the same, with its charts, the minimums and what to load by themselves.
 pub use stock::chance::chance;
+pub use stock::endurance::{EnduranceSummary, SupplySummary, TermSummary, endurance_screen};
 pub use stock::fan::fan;
 pub use stock::inputs::{StockInputs, StockPapers};
 pub use stock::load::csv::stock_load_csv;

@@ -1,4 +1,4 @@
-//! What is carried in the program: jobs, spreads, suppliers' lists, figures of harm and tables of waves. All invented but the measured
+//! What is carried in the program: jobs, spreads, suppliers' lists, figures of harm, presents and tables of waves. All invented but the measured
 //! tables, which name their source.
 
 /// A thing carried in the program.
@@ -49,6 +49,11 @@ pub const SUPPLIERS: &[BuiltIn] = carried!("suppliers", ".ron", [
 /// The figures by which people come to harm.
 pub const HARM: &[BuiltIn] = carried!("people", ".ron", [
     "harm": "How people fail: every figure with range, source and status; display and training only",
+]);
+
+/// The presents.
+pub const PRESENTS: &[BuiltIn] = carried!("presents", ".ron", [
+    "six-man": "The six-man job on its twelfth day, all home from the bell; a page to put today's readings into",
 ]);
 
 /// The tables of waves.

@@ -1,6 +1,6 @@
 //! Copies of what is built in, remarks and all, to be changed.
 
-use super::{BuiltIn, HARM, JOBS, SPREADS, SUPPLIERS, WEATHER};
+use super::{BuiltIn, HARM, JOBS, PRESENTS, SPREADS, SUPPLIERS, WEATHER};
 use deepstay_rules as rules;
 
 /// What may be copied.
@@ -16,18 +16,21 @@ pub enum Kind {
     Supplier,
     /// A file of the figures by which people come to harm.
     Harm,
+    /// A present: how a job stands at one moment.
+    Present,
     /// A table of waves.
     Weather,
 }
 
 impl Kind {
     /// Every kind, in the order of a list.
-    pub const ALL: [Kind; 6] = [
+    pub const ALL: [Kind; 7] = [
         Kind::Job,
         Kind::Spread,
         Kind::Rules,
         Kind::Supplier,
         Kind::Harm,
+        Kind::Present,
         Kind::Weather,
     ];
 
@@ -48,6 +51,7 @@ impl Kind {
                 .collect(),
             Kind::Supplier => carried(SUPPLIERS),
             Kind::Harm => carried(HARM),
+            Kind::Present => carried(PRESENTS),
             Kind::Weather => carried(WEATHER),
         }
     }
@@ -61,6 +65,7 @@ impl Kind {
             Kind::Rules => rules::builtin_text(name).ok(),
             Kind::Supplier => of(SUPPLIERS),
             Kind::Harm => of(HARM),
+            Kind::Present => of(PRESENTS),
             Kind::Weather => of(WEATHER),
         }
     }

@@ -77,6 +77,7 @@ pub fn present_from_gauges(
             gauge_pa,
             t_k: scenario.steel.banks[i].t_k,
             taken_on_m3: 0.0,
+            analysed_o2: None,
         })
     };
     let banks: Vec<BankStands> = last.iter().enumerate().filter_map(stands).collect();

@@ -8,6 +8,7 @@
 //! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
 //! document, the company's approved manual and the licensed people on the job decide.
 
+mod ascent;
 mod build;
 mod builtin;
 mod copy;
@@ -33,7 +34,8 @@ mod warn;
 mod weather;
 mod work;
 
-pub use builtin::{BuiltIn, DEFAULT_JOB, HARM, JOBS, SPREADS, SUPPLIERS, WEATHER};
+pub use ascent::Ascent;
+pub use builtin::{BuiltIn, DEFAULT_JOB, HARM, JOBS, PRESENTS, SPREADS, SUPPLIERS, WEATHER};
 pub use copy::Kind;
 pub use deepstay_read::{
     DEEPEST, Diagnostic, Diagnostics, FORMAT, LARGEST_FILE, Patch, PatchError, Place, To, Wrong,
@@ -45,7 +47,7 @@ pub use law::{Law, LawError, Spreading};
 pub use load::{from_text, load, load_under};
 pub use offer::*;
 pub use plan::*;
-pub use present::{BankStands, Present, present, present_from_text};
+pub use present::*;
 #[cfg(feature = "schema")]
 pub use schema::{SchemaOf, schema};
 pub use study::*;

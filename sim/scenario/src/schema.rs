@@ -2,8 +2,8 @@
 //! fields are written `Leak(bore: "3 mm")`, which the schema describes as `{"Leak": {"bore": "3 mm"}}`.
 
 use super::file::{
-    CrewFile, FaultsFile, JobFile, PlanFile, SiteFile, SpreadFile, StockFile, StudyFile,
-    SupplierFile, WorkFile,
+    CrewFile, FaultsFile, JobFile, PlanFile, PresentFile, SiteFile, SpreadFile, StockFile,
+    StudyFile, SupplierFile, WorkFile,
 };
 use deepstay_crew::harm::HarmFile;
 use deepstay_rules::RuleSet;
@@ -35,11 +35,13 @@ pub enum SchemaOf {
     Supplier,
     /// The figures by which people come to harm.
     Harm,
+    /// A present.
+    Present,
 }
 
 impl SchemaOf {
     /// All of them.
-    pub const ALL: [SchemaOf; 12] = [
+    pub const ALL: [SchemaOf; 13] = [
         SchemaOf::Job,
         SchemaOf::Spread,
         SchemaOf::Rules,
@@ -52,6 +54,7 @@ impl SchemaOf {
         SchemaOf::Study,
         SchemaOf::Supplier,
         SchemaOf::Harm,
+        SchemaOf::Present,
     ];
 
     /// What a kind of file is called, and what it is.
@@ -69,6 +72,7 @@ impl SchemaOf {
             SchemaOf::Study => ("study", "What a study of the stock varies"),
             SchemaOf::Supplier => ("supplier", "A supplier's list"),
             SchemaOf::Harm => ("harm", "The figures by which people come to harm"),
+            SchemaOf::Present => ("present", "A present: how a job stands at one moment"),
         }
     }
 
@@ -93,5 +97,6 @@ pub fn schema(of: SchemaOf) -> schemars::Schema {
         SchemaOf::Study => schemars::schema_for!(StudyFile),
         SchemaOf::Supplier => schemars::schema_for!(SupplierFile),
         SchemaOf::Harm => schemars::schema_for!(HarmFile),
+        SchemaOf::Present => schemars::schema_for!(PresentFile),
     }
 }

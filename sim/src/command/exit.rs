@@ -4,7 +4,7 @@ use crate::job::Ended;
 use crate::job::effects::Effect;
 use crate::report::{Chain, Summary};
 use crate::rota::Verdict;
-use crate::stock::{Conclusion, Study};
+use crate::stock::{Conclusion, Endurance, Study};
 use std::process::ExitCode;
 
 /// How a verb ended.
@@ -79,6 +79,15 @@ impl Exit {
             Exit::LimitsCrossed
         } else {
             Exit::Done
+        }
+    }
+
+    /// What a sheet of evacuation endurance is worth: of one on which a supply of those who are to go ends sooner than is
+    /// wanted, limits were crossed.
+    pub fn of_endurance(sheet: &Endurance) -> Exit {
+        match sheet.meets()[0] {
+            true => Exit::Done,
+            false => Exit::LimitsCrossed,
         }
     }
 

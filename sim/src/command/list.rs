@@ -4,7 +4,7 @@ use super::exit::Exit;
 use super::say;
 use crate::scenario::{DEFAULT_JOB, Kind};
 
-/// Lists what is built in: jobs, spreads, rule sets, suppliers' lists, figures of harm, tables of waves
+/// Lists what is built in: jobs, spreads, rule sets, suppliers' lists, figures of harm, presents, tables of waves
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     /// Names alone, one a line
@@ -42,6 +42,7 @@ fn heading(kind: Kind) -> &'static str {
         Kind::Rules => "Rule sets",
         Kind::Supplier => "Suppliers' lists",
         Kind::Harm => "How people fail",
+        Kind::Present => "Presents",
         Kind::Weather => "Tables of waves",
     }
 }

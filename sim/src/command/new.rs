@@ -6,7 +6,7 @@ use crate::aside::write_aside;
 use crate::scenario::{self, DEFAULT_JOB};
 use std::path::{Path, PathBuf};
 
-/// Writes a copy of a built-in job, spread, rule set or table, remarks and all, to be changed
+/// Writes a copy of a built-in job, spread, rule set, present or table, remarks and all, to be changed
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     /// Name of the copy, or its path; the ending is added where it is missing
@@ -35,6 +35,8 @@ enum Kind {
     Rules,
     /// The figures by which people come to harm
     Harm,
+    /// A present: how a job stands at one moment, to go on from
+    Present,
     /// A table of waves
     Weather,
 }
@@ -46,6 +48,7 @@ impl From<Kind> for scenario::Kind {
             Kind::Spread => scenario::Kind::Spread,
             Kind::Rules => scenario::Kind::Rules,
             Kind::Harm => scenario::Kind::Harm,
+            Kind::Present => scenario::Kind::Present,
             Kind::Weather => scenario::Kind::Weather,
         }
     }
@@ -100,6 +103,9 @@ fn next(path: &Path, kind: Kind) -> String {
     };
     match kind {
         Kind::Job => format!("{shown} is written. Change it, then: deepstay check {slash}{shown}"),
+        Kind::Present => format!(
+            "{shown} is written. Put today's readings into it, then: deepstay run JOB --from {slash}{shown}"
+        ),
         _ => format!("{shown} is written. A job beside it names it as \"{slash}{shown}\"."),
     }
 }

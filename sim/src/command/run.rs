@@ -4,10 +4,11 @@ use super::exit::Exit;
 use super::interrupt;
 use super::progress::Progress;
 use super::say;
-use crate::job::{Finished, Halt, Harm, Job, Options};
+use crate::aside::write_aside;
+use crate::job::{self, Finished, Halt, Harm, Job, Options};
 use crate::record::Recorder;
 use crate::report::{self, JobPapers, Summary};
-use crate::scenario::{self, JobTexts, Scenario};
+use crate::scenario::{self, JobTexts, Scenario, WholePresent};
 use crate::units::Units;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
@@ -37,6 +38,14 @@ pub struct Arguments {
     /// Write the log every hour, not every half hour.
     #[arg(long)]
     pub hourly: bool,
+    /// From today: go on from a present, a file of what gauges, analysers and head count say at one moment of this job
+    /// (`new --kind present`). What one page cannot tell is assumed, and printed.
+    #[arg(long, value_name = "FILE")]
+    pub from: Option<PathBuf>,
+    /// Write the present of this moment into a file on the way, as another would find it: vessel time, or time since
+    /// the start.
+    #[arg(long, num_args = 2, value_names = ["TIME", "FILE"])]
+    pub write_present: Option<Vec<String>>,
     /// Stop after this many days, with all outputs up to there.
     #[arg(long, value_name = "DAYS", value_parser = days)]
     pub stop_after: Option<f64>,
@@ -107,11 +116,19 @@ pub fn act(args: &Arguments) -> Exit {
     if !args.quiet {
         say::warnings(&scenario);
     }
-    interrupt::at_work();
     let scenario = Arc::new(scenario);
-    let (job, record) = simulate(args, &scenario);
-    let papers = JobPapers::of(&job, &record, stopped()).made_from(texts.made_from());
-    conclude(args, (&job, &record), &papers)
+    let (present, page) = match (found(args, &scenario), page(args, &scenario)) {
+        (Ok(present), Ok(page)) => (present, page),
+        (Err(end), _) | (_, Err(end)) => return end,
+    };
+    interrupt::at_work();
+    match simulate(args, &scenario, present.as_ref(), page.as_ref()) {
+        Ok((job, record)) => {
+            let papers = JobPapers::of(&job, &record, stopped()).made_from(texts.made_from());
+            conclude(args, (&job, &record), &papers)
+        }
+        Err(end) => end,
+    }
 }
 
 /// Why a job is over that did not come to its end.
@@ -122,25 +139,83 @@ fn stopped() -> &'static str {
     }
 }
 
-fn simulate(args: &Arguments, scenario: &Arc<Scenario>) -> (Finished, Recorder) {
+/// The present to go on from, where one is given.
+fn found(args: &Arguments, scenario: &Scenario) -> Result<Option<WholePresent>, Exit> {
+    let Some(path) = &args.from else {
+        return Ok(None);
+    };
+    let present = scenario::whole_present(path, scenario).map_err(|bad| say::complaints(&bad))?;
+    let stops_s = args.stop_after.map(|d| (d * 86_400.0) as i64);
+    if stops_s.is_some_and(|stops_s| stops_s <= present.at_s) {
+        let words =
+            "--stop-after: days are counted from the start of the job, and the present is later";
+        return Err(say::bad_input(words));
+    }
+    Ok(Some(present))
+}
+
+/// When a present is to be written, and where.
+struct Page {
+    at_s: i64,
+    file: PathBuf,
+}
+
+fn page(args: &Arguments, scenario: &Scenario) -> Result<Option<Page>, Exit> {
+    let Some([time, file]) = args.write_present.as_deref() else {
+        return Ok(None);
+    };
+    let at_s = scenario::second_of(time, scenario)
+        .map_err(|bad| say::bad_input(format!("--write-present {time}: {bad}")))?;
+    let file = PathBuf::from(file);
+    if !args.replace && file.exists() {
+        return Err(say::bad_input(format!(
+            "{} is there; with --replace it is written over",
+            file.display()
+        )));
+    }
+    Ok(Some(Page { at_s, file }))
+}
+
+fn simulate(
+    args: &Arguments,
+    scenario: &Arc<Scenario>,
+    present: Option<&WholePresent>,
+    page: Option<&Page>,
+) -> Result<(Finished, Recorder), Exit> {
     let mut record = Recorder::new(scenario.start_second_of_day);
     let harm = match args.go_on {
         true => Harm::GoesOn,
         false => Harm::EndsJob,
     };
     let options = Options::default().leap(!args.no_leap).harm(harm);
-    let mut job = Job::new(scenario.clone(), options);
+    let mut job = match present {
+        Some(present) => Job::from_present(scenario.clone(), present, options),
+        None => Job::new(scenario.clone(), options),
+    };
+    let mut to_write = page.filter(|page| page.at_s >= job.now());
     let last_s = args.stop_after.map_or(i64::MAX, |d| (d * 86_400.0) as i64);
     let progress = Progress::new(args.quiet || args.json, scenario.plan.end_s.min(last_s));
     while job.now() < last_s && !interrupt::came() {
-        let halt = job.advance_to((job.now() + STRETCH_S).min(last_s), &mut record);
+        let to_s = to_write.map_or(last_s, |page| page.at_s.min(last_s));
+        let halt = job.advance_to((job.now() + STRETCH_S).min(to_s), &mut record);
         progress.at(job.now());
+        if let Some(page) = to_write.filter(|page| page.at_s <= job.now()) {
+            write_aside(&page.file, job::page(&job).as_bytes(), args.replace)
+                .map_err(say::not_written)?;
+            to_write = None;
+        }
         if let Halt::Ended(_) = halt {
             break;
         }
     }
     progress.done();
-    (job.finish(&mut record), record)
+    if let Some(page) = to_write {
+        let time = scenario.time().clock(page.at_s);
+        say::err(&format!(
+            "deepstay: warning: no present was written: the job was not under way at {time}"
+        ));
+    }
+    Ok((job.finish(&mut record), record))
 }
 
 fn conclude(args: &Arguments, (job, record): (&Finished, &Recorder), papers: &JobPapers) -> Exit {

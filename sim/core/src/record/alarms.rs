@@ -109,13 +109,14 @@ impl Alarms {
         self.list.len() as u64 + self.beyond
     }
 
-    /// Rates over a run from second 0 to `end_s`.
-    pub fn rates(&self, end_s: i64) -> AlarmRates {
-        let end_s = end_s.max(1);
+    /// Rates over a run from its first second to `end_s`.
+    pub fn rates(&self, from_s: i64, end_s: i64) -> AlarmRates {
+        let end_s = end_s.max(from_s + 1);
+        let length_s = end_s - from_s;
         let raised: Vec<i64> = self.list.iter().map(|a| a.raised_s).collect();
         let (floods, flood_s) = floods(&raised, end_s);
         let count = self.count();
-        let windows = end_s.div_euclid(WINDOW_S) + 1;
+        let windows = length_s.div_euclid(WINDOW_S) + 1;
         let by_window = tally(&raised, WINDOW_S);
         let over = by_window.iter().filter(|n| **n > 10).count();
         let stood: i64 = self.list.iter().map(|a| a.stood_s(end_s)).sum();
@@ -123,14 +124,14 @@ impl Alarms {
         AlarmRates {
             count,
             by_severity: Severity::ALL.map(of_severity),
-            per_ten_minutes: count as f64 * WINDOW_S as f64 / end_s as f64,
-            per_day: count as f64 * 86_400.0 / end_s as f64,
+            per_ten_minutes: count as f64 * WINDOW_S as f64 / length_s as f64,
+            per_day: count as f64 * 86_400.0 / length_s as f64,
             most_in_ten_minutes: by_window.into_iter().max().unwrap_or(0),
             most_in_an_hour: tally(&raised, 3600).into_iter().max().unwrap_or(0),
             windows_over_ten: over as f64 / windows as f64,
             floods,
             flood_s,
-            mean_standing: stood as f64 / end_s as f64,
+            mean_standing: stood as f64 / length_s as f64,
             most_standing: most_standing(&self.list),
             stale: self
                 .list
@@ -300,7 +301,7 @@ mod tests {
             (Some(40), Some(100))
         );
         assert_eq!((second.raised_s, second.returned_s), (200, None));
-        let rates = alarms.rates(86_400);
+        let rates = alarms.rates(0, 86_400);
         assert_eq!(
             (
                 rates.count,
@@ -350,7 +351,7 @@ mod tests {
             alarms.take(alarm(i * 600, 0, AlarmState::Unacknowledged));
             alarms.take(alarm(i * 600 + 60, 0, AlarmState::Normal));
         }
-        let rates = alarms.rates(86_400);
+        let rates = alarms.rates(0, 86_400);
         assert_eq!((rates.per_ten_minutes, rates.per_day), (1.0, 144.0));
         assert_eq!((rates.floods, rates.most_in_an_hour), (0, 6));
     }

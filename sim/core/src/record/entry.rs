@@ -23,6 +23,8 @@ pub struct Entry {
 pub enum What {
     /// The opening amounts: `moles` lay in `place` at the start. Given once per place.
     Opening { place: Place, moles: Amounts },
+    /// The job is taken up from a present: what came before is not known.
+    TakenUp,
     /// The closing amounts, given once per place when the run ends. Measured, never a remainder.
     Closing { place: Place, moles: Amounts },
     /// Gas moved (or changed in a body or absorbent). Slow flows are given at each log row and

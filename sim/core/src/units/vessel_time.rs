@@ -38,11 +38,18 @@ pub struct BadTime {
     pub help: Option<String>,
 }
 
+impl BadTime {
+    /// What is wrong, and what would be right.
+    pub fn new(words: String, help: impl Into<String>) -> BadTime {
+        BadTime {
+            words,
+            help: Some(help.into()),
+        }
+    }
+}
+
 fn refuse<T>(words: String, help: impl Into<String>) -> Result<T, BadTime> {
-    Err(BadTime {
-        words,
-        help: Some(help.into()),
-    })
+    Err(BadTime::new(words, help))
 }
 
 impl VesselTime {

@@ -54,6 +54,7 @@ pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
             ..
         }
         | What::Opening { .. }
+        | What::TakenUp
         | What::Closing { .. }
         | What::Moved { .. }
         | What::Logged { .. }
@@ -283,6 +284,7 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
             station, finding, ..
         } => format!("{}, found by {}", finding.words(), station.words()),
         What::Handover { station } => format!("handover of {}", station.words()),
+        What::TakenUp => "taken up from a present".to_owned(),
         What::Weather { hs_m, stopped } => {
             let stop = if stopped {
                 ", over the launch limit"

@@ -109,6 +109,21 @@ impl LimitBook {
         self.panel.sit(sat_at);
     }
 
+    /// A chamber was ordered something before this job's first second: its phase, and from what depth to what, msw.
+    pub(super) fn ordered_before(
+        &mut self,
+        compartment: CompartmentId,
+        phase: Phase,
+        (from_msw, to_msw): (f64, f64),
+    ) {
+        self.ordered.push(Ordered {
+            compartment,
+            phase,
+            from_msw,
+            to_msw,
+        });
+    }
+
     /// Before anything is ordered: what the steel is rated for, and what people may be in at the surface.
     pub(super) fn start(&mut self, sight: &mut Sight, sink: &mut impl Sink) {
         for (i, c) in (0u8..).zip(&sight.scenario.steel.compartments) {
@@ -215,10 +230,12 @@ impl LimitBook {
         })
     }
 
-    /// Takes in what a chamber is ordered to do. Once it is in storage only the depth it is held at counts.
+    /// Takes in what a chamber is ordered to do. Once it is in storage only the depth it is held at counts. What it was
+    /// ordered already changes nothing.
     fn order(&mut self, what: &What, compartment: CompartmentId) -> Ordered {
         let mut ordered = self.ordered_of(compartment);
         match *what {
+            What::Phase { phase, .. } if phase == ordered.phase => {}
             What::Phase { phase, .. } => {
                 ordered.phase = phase;
                 ordered.from_msw = ordered.to_msw;
@@ -227,6 +244,9 @@ impl LimitBook {
                 // A chamber that is held is ordered to one depth; one on its way to all that it goes through.
                 ordered.from_msw = match ordered.phase {
                     Phase::Surface | Phase::Storage => depth_msw,
+                    Phase::Compression | Phase::Decompression if depth_msw == ordered.to_msw => {
+                        ordered.from_msw
+                    }
                     Phase::Compression | Phase::Decompression => ordered.to_msw,
                 };
                 ordered.to_msw = depth_msw;

@@ -3,9 +3,9 @@
 //! A refusal of a timetable down or up is an answer too: the station stays where it is.
 
 use super::context::Look;
-use super::decompress::Ascent;
 use super::house_figures;
-use deepstay_rules::{CompressionPlan, DecompressionPlan, OxygenHold, StorageChange};
+use deepstay_rules::{CompressionPlan, DecompressionPlan, OxygenHold};
+use deepstay_scenario::Ascent;
 
 /// How to press from a depth to a deeper one, msw.
 pub fn compression(look: &mut Look, from_msw: f64, to_msw: f64) -> Option<CompressionPlan> {
@@ -18,30 +18,16 @@ pub fn compression(look: &mut Look, from_msw: f64, to_msw: f64) -> Option<Compre
     Some(plan)
 }
 
-/// How to come up from a depth, msw, leaving at a second of the ship's day.
+/// How to come up from a depth, msw, leaving at a second.
 pub fn decompression(
     look: &mut Look,
     ascent: Ascent,
     from_msw: f64,
     to_msw: f64,
-    second_of_day: i64,
+    began_s: i64,
 ) -> Option<DecompressionPlan> {
     let scenario = &look.kit.scenario;
-    let (rules, accepted) = (&scenario.rules, &scenario.accepted);
-    let plan = match ascent {
-        Ascent::Planned => rules.decompression(from_msw, second_of_day, accepted).ok(),
-        Ascent::Change => match rules.change_storage(from_msw, to_msw, second_of_day, accepted) {
-            Ok(StorageChange::Bleed(plan)) => Some(plan),
-            _ => None,
-        },
-        Ascent::StillPressing => rules
-            .abort_compression(from_msw, second_of_day, accepted)
-            .ok(),
-        Ascent::Emergency => rules
-            .emergency_decompression(from_msw, second_of_day, accepted)
-            .or_else(|_| rules.decompression(from_msw, second_of_day, accepted))
-            .ok(),
-    }?;
+    let plan = scenario.ascent(ascent, (from_msw, to_msw), began_s)?;
     look.goes_by(&plan.rows);
     Some(plan)
 }

@@ -41,6 +41,8 @@ pub struct BellState {
     /// When the run before came home, s.
     home_s: i64,
     stage: Stage,
+    /// It was found pressed, and nothing has been set in it yet.
+    to_warm: bool,
 }
 
 impl BellState {
@@ -52,13 +54,34 @@ impl BellState {
             shift_s: 0,
             home_s: 0,
             stage: Stage::Cold,
+            to_warm: false,
         }
+    }
+
+    /// Found on its trunk, pressed with it or not, with the run in the plan's list that comes next.
+    pub fn found(mut self, pressed: bool, next: usize) -> BellState {
+        self.next = next;
+        if pressed {
+            self.stage = Stage::Ready;
+            self.to_warm = true;
+        }
+        self
+    }
+
+    /// The place in the plan's list of the run that it makes, or looks for the next from.
+    pub fn next_run(&self) -> usize {
+        self.next
     }
 
     /// Looks and acts.
     pub fn act(&mut self, look: &mut Look, banks: &mut Banks) {
         let kit = look.kit;
         let at = &kit.layout.bells[self.bell];
+        if std::mem::take(&mut self.to_warm)
+            && let Some((_, planned)) = self.planned(look)
+        {
+            bell_gas::warm(look, at.bell, planned.depth_msw);
+        }
         match self.stage {
             Stage::Cold | Stage::Ready => self.wait(look, at, banks),
             Stage::Pressing => self.press(look, at, banks),

@@ -8,23 +8,11 @@ use super::valves;
 use deepstay_core::record::{ValveName, What};
 use deepstay_core::units::*;
 use deepstay_rules::{DecompressionPlan, OxygenHold};
+use deepstay_scenario::{Ascent, LevelStands};
 use serde::{Deserialize, Serialize};
 
 /// A late step is looked at this often, s.
 const LEAN_S: i64 = 120;
-
-/// Why a level comes up, and so by which timetable.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub enum Ascent {
-    /// To the surface as planned.
-    Planned,
-    /// To a shallower storage depth.
-    Change,
-    /// Aborted while still pressing.
-    StillPressing,
-    /// Aborted from storage.
-    Emergency,
-}
 
 /// Where the decompression stands. The timetable itself is asked of the rules again when needed: it
 /// follows from the depth and the clock at which it began.
@@ -58,6 +46,24 @@ impl Decompress {
             bleeding: false,
             lean_at: 0,
             held_msw: from_msw,
+        }
+    }
+
+    /// It was begun before: this step of its timetable comes next, and a depth is held until then, msw.
+    pub fn found_at(mut self, step: usize, held_msw: f64) -> Decompress {
+        (self.step, self.held_msw) = (step, held_msw);
+        self
+    }
+
+    /// What it is, for a page that another goes on from.
+    pub fn stands(&self) -> LevelStands {
+        LevelStands::Decompression {
+            from_msw: self.from_msw,
+            to_msw: self.end_msw,
+            began_s: self.began,
+            why: self.ascent,
+            step: self.step,
+            held_msw: self.held_msw,
         }
     }
 

@@ -60,6 +60,22 @@ impl DiveControl {
         }
     }
 
+    /// The station of a job that is taken up: each bell is found on its trunk, under pressure or not, with the run of
+    /// the plan that it makes next.
+    pub fn found(scenario: &Arc<Scenario>, bells: &[(bool, usize)]) -> DiveControl {
+        let mut station = DiveControl::new(scenario);
+        let fresh = std::mem::take(&mut station.bells);
+        let found =
+            |(bell, &(pressed, next)): (BellState, &(bool, usize))| bell.found(pressed, next);
+        station.bells = fresh.into_iter().zip(bells).map(found).collect();
+        station
+    }
+
+    /// For each bell, the place in the plan of the run that it makes, or makes next.
+    pub fn next_runs(&self) -> impl Iterator<Item = usize> + '_ {
+        self.bells.iter().map(BellState::next_run)
+    }
+
     /// Gives the station the scenario again after a restore.
     pub fn attach(&mut self, scenario: &Arc<Scenario>) {
         self.kit = Some(Kit::new(Arc::clone(scenario)));

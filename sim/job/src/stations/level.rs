@@ -6,7 +6,7 @@ use super::asked;
 use super::banks::Banks;
 use super::climate::Climate;
 use super::context::Look;
-use super::decompress::{Ascent, Decompress, band};
+use super::decompress::{Decompress, band};
 use super::depth_read::DepthReadings;
 use super::hold::Hold;
 use super::house_figures;
@@ -22,7 +22,7 @@ use super::timetables::Timetables;
 use crate::random::Draw;
 use deepstay_core::record::{LineName, Machine, Phase, Refused, Routine, Station, ValveName, What};
 use deepstay_core::units::*;
-use deepstay_scenario::{LevelDo, LevelStep};
+use deepstay_scenario::{Ascent, LevelDo, LevelStands, LevelStep};
 use serde::{Deserialize, Serialize};
 
 /// Where a level stands.
@@ -43,6 +43,8 @@ pub enum Stage {
     Storage,
     /// Coming up.
     Decompress(Decompress),
+    /// Found in the middle of what it does, and not looked at yet.
+    Found(LevelStands),
     /// At the surface, doors being opened.
     Opening {
         /// When the door is tried, s.
@@ -92,6 +94,33 @@ impl LevelState {
             next_round: 0,
             next_readings: 0,
             rounds,
+        }
+    }
+
+    /// Found doing something, with the step of the plan that comes next.
+    pub fn found(mut self, stands: LevelStands, next_step: usize) -> LevelState {
+        self.step = next_step;
+        self.target_msw = stands.ordered_msw().1;
+        self.stage = match stands {
+            LevelStands::Surface => Stage::Surface,
+            under_pressure => Stage::Found(under_pressure),
+        };
+        self
+    }
+
+    /// What it does, for a page that another goes on from.
+    pub fn stands(&self) -> LevelStands {
+        match self.stage {
+            Stage::Surface | Stage::Checks { .. } | Stage::Opening { .. } => LevelStands::Surface,
+            Stage::Press(press) => LevelStands::Compression {
+                from_msw: press.from_msw,
+                to_msw: press.to_msw,
+            },
+            Stage::Storage => LevelStands::Storage {
+                depth_msw: self.target_msw,
+            },
+            Stage::Decompress(d) => d.stands(),
+            Stage::Found(stands) => stands,
         }
     }
 
@@ -157,10 +186,62 @@ impl LevelState {
             Stage::Press(press) => self.press(look, banks, timetables, press),
             Stage::Storage => self.storage(look, banks, timetables),
             Stage::Decompress(d) => self.come_up(look, banks, timetables, d),
+            Stage::Found(stands) => self.find_its_feet(look, timetables, stands),
             Stage::Opening { until } => self.opening(look, until),
         }
         if self.steady() && self.hold.stop_leak(look) {
             self.rejoin.soon(look);
+        }
+    }
+
+    /// Goes on with what the level was found doing.
+    fn find_its_feet(&mut self, look: &mut Look, timetables: &mut Timetables, stands: LevelStands) {
+        match stands {
+            LevelStands::Surface => self.stage = Stage::Surface,
+            LevelStands::Storage { depth_msw } => {
+                self.target(look, depth_msw);
+                self.arrive(look);
+            }
+            LevelStands::Compression { from_msw, to_msw } => {
+                let mut press = Press::new(from_msw, to_msw);
+                let depth_msw = look.depth(self.living(look));
+                if let Some(plan) = timetables.compression(look, self.level, from_msw, to_msw) {
+                    press = press.found_at(plan, depth_msw);
+                    self.take_up(look, &plan.rows);
+                }
+                self.stage = Stage::Press(press);
+                self.phase(look, Phase::Compression);
+                self.target(look, to_msw);
+            }
+            LevelStands::Decompression {
+                from_msw,
+                to_msw,
+                began_s,
+                why,
+                step,
+                held_msw,
+            } => {
+                let d = Decompress::new(began_s, from_msw, to_msw, why).found_at(step, held_msw);
+                if let Some(plan) = timetables.decompression(look, self.level, &d) {
+                    self.take_up(look, &plan.rows);
+                }
+                self.stage = Stage::Decompress(d);
+                self.phase(look, Phase::Decompression);
+                self.target(look, held_msw);
+                self.climate.aim(look, self.level, held_msw);
+                self.recover(look, true);
+            }
+        }
+        let at = look.now + 1;
+        look.wake(at);
+    }
+
+    /// Switches the recovery of the chamber's gas on, where it is wanted on the way up, or off.
+    fn recover(&self, look: &mut Look, on: bool) {
+        let scenario = &look.kit.scenario;
+        if scenario.plan.recover_chamber_gas && scenario.steel.recovery.is_some() {
+            let c = self.living(look);
+            look.switch(c, Machine::Recovery, on);
         }
     }
 
@@ -434,11 +515,7 @@ impl LevelState {
         self.stage = Stage::Decompress(d);
         self.phase(look, Phase::Decompression);
         self.target(look, from_msw);
-        if look.kit.scenario.plan.recover_chamber_gas && look.kit.scenario.steel.recovery.is_some()
-        {
-            let c = self.living(look);
-            look.switch(c, Machine::Recovery, true);
-        }
+        self.recover(look, true);
         look.desk.ring = true;
         let at = look.now + 1;
         look.wake(at);
@@ -473,11 +550,7 @@ impl LevelState {
     }
 
     fn end_of_travel(&mut self, look: &mut Look, end_msw: f64) {
-        let c = self.living(look);
-        if look.kit.scenario.plan.recover_chamber_gas && look.kit.scenario.steel.recovery.is_some()
-        {
-            look.switch(c, Machine::Recovery, false);
-        }
+        self.recover(look, false);
         self.hold.stop(look, self.level);
         if end_msw > 0.0 {
             self.arrive(look);
@@ -572,6 +645,7 @@ impl LevelState {
             Stage::Press(_) => Phase::Compression,
             Stage::Storage => Phase::Storage,
             Stage::Decompress(_) => Phase::Decompression,
+            Stage::Found(stands) => stands.phase(),
         };
         word.target_msw = self.target_msw;
         let living = look.kit.layout.levels[self.level].living;

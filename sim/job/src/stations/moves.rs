@@ -27,6 +27,14 @@ pub struct Moves {
 }
 
 impl Moves {
+    /// So many are over.
+    pub fn found(over: usize) -> Moves {
+        Moves {
+            next: over,
+            ..Moves::default()
+        }
+    }
+
     /// Looks and acts.
     pub fn act(&mut self, look: &mut Look, banks: &mut Banks) {
         let kit = look.kit;

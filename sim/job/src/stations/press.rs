@@ -77,6 +77,14 @@ impl Press {
         }
     }
 
+    /// It was begun before: it goes on from a depth, and a hold that it stands in begins anew.
+    pub fn found_at(mut self, plan: &CompressionPlan, depth_msw: f64) -> Press {
+        let ends_here = |leg: &PressLeg| depth_msw <= leg.to_msw + house_figures::STOP_SHORT_MSW;
+        let leg = plan.legs.iter().position(ends_here);
+        self.leg = leg.unwrap_or(plan.legs.len());
+        self
+    }
+
     /// Its valves were shut in between: it sees to its bank and its rate anew.
     pub fn interrupted(&mut self) {
         if matches!(self.doing, Doing::Moving { .. }) {

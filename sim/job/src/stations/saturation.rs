@@ -15,7 +15,7 @@ use super::panel::{Desk, Panel};
 use super::timetables::Timetables;
 use crate::random::{Draw, Streams};
 use deepstay_core::record::Station;
-use deepstay_scenario::Scenario;
+use deepstay_scenario::{LevelStands, Scenario};
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
@@ -82,6 +82,26 @@ impl SaturationControl {
             daily: Daily::default(),
             moves: Moves::default(),
         }
+    }
+
+    /// The station of a job that is taken up: each level is found doing something, with the step of the plan that comes
+    /// next, and so many transfers are over.
+    pub fn found(
+        scenario: &Arc<Scenario>,
+        levels: &[(LevelStands, usize)],
+        moves_over: usize,
+    ) -> SaturationControl {
+        let mut station = SaturationControl::new(scenario);
+        let fresh = std::mem::take(&mut station.levels);
+        let found = |(level, &(stands, step)): (LevelState, _)| level.found(stands, step);
+        station.levels = fresh.into_iter().zip(levels).map(found).collect();
+        station.moves = Moves::found(moves_over);
+        station
+    }
+
+    /// What each level does, in the plan's order.
+    pub fn stands(&self) -> impl Iterator<Item = LevelStands> + '_ {
+        self.levels.iter().map(LevelState::stands)
     }
 
     /// Gives the station the scenario again after a restore.

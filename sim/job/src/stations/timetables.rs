@@ -44,8 +44,7 @@ impl Timetables {
     ) -> Option<&DecompressionPlan> {
         let taken = self.of(level);
         if !matches!(taken.up, Some((at, from, _)) if at == d.began && from == d.from_msw) {
-            let clock = look.kit.second_of_day(d.began);
-            let plan = asked::decompression(look, d.ascent, d.from_msw, d.end_msw, clock);
+            let plan = asked::decompression(look, d.ascent, d.from_msw, d.end_msw, d.began);
             taken.up = plan.map(|plan| (d.began, d.from_msw, plan));
         }
         taken.up.as_ref().map(|(.., plan)| plan)

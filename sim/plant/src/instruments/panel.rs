@@ -19,19 +19,19 @@ pub(crate) struct Instruments {
 }
 
 impl Instruments {
-    /// As they were made, at second 0, and showing the present for long.
-    pub fn new(view: &View) -> Instruments {
+    /// As they were made, at a second, and showing the present for long.
+    pub fn new(view: &View, at_s: i64) -> Instruments {
         let model = &view.model;
         let probe = |ins: &Instrument| {
             let value = match ins.connected {
-                SamplePoint::Bank(b) => quantity::gauge_bar(model, view.bank_pa(b, 0)),
+                SamplePoint::Bank(b) => quantity::gauge_bar(model, view.bank_pa(b, at_s)),
                 SamplePoint::Compartment(c) | SamplePoint::Sea(c) => {
                     let (i, node) = (c.index(), view.trajectories.anchor(c.index()));
                     let quantity = quantity::measured(ins.quantity, ins.connected);
-                    quantity::of(model, i, node, quantity, 0.0)
+                    quantity::of(model, i, node, quantity, at_s as f64)
                 }
             };
-            Probe::new(ins, value)
+            Probe::new(ins, value, at_s)
         };
         let mut instruments = Instruments {
             probes: model.steel.instruments.iter().map(probe).collect(),

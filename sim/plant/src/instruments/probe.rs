@@ -76,12 +76,12 @@ mod past {
 }
 
 impl Probe {
-    /// As it was made, and has shown a true value for long.
-    pub fn new(ins: &Instrument, value: f64) -> Probe {
+    /// As it was made, at a second, and has shown a true value for long.
+    pub fn new(ins: &Instrument, value: f64, at_s: i64) -> Probe {
         Probe {
             connected: ins.connected,
             lagged: value,
-            at_s: 0,
+            at_s,
             followed: None,
             leaving: None,
             errors: Errors {
@@ -89,10 +89,10 @@ impl Probe {
                 zero: ins.zero,
                 span_per_s: ins.span_drift_per_s,
                 zero_per_s: ins.zero_drift_per_s,
-                since_s: 0,
+                since_s: at_s,
             },
             stuck: None,
-            past: [(0, value); PAST],
+            past: [(at_s, value); PAST],
             newest: 0,
         }
     }
@@ -308,7 +308,7 @@ mod tests {
     fn it_follows_a_cubic_as_the_equation_of_its_lag_says() {
         let ins = instrument(9.0);
         let x = |t: f64| 0.4 + 2e-3 * t - 3e-5 * t * t + 2e-7 * t * t * t;
-        let mut probe = Probe::new(&ins, x(0.0));
+        let mut probe = Probe::new(&ins, x(0.0), 0);
         probe.settle(0, 0.37, x(0.0));
         probe.follow(Some([0.0, 40.0, 80.0, 120.0].map(x)));
         let over = Interval { t_s: 0, h_s: 120 };
@@ -327,7 +327,7 @@ mod tests {
     #[test]
     fn at_its_anchor_it_shows_what_it_is_there() {
         let ins = instrument(2.0);
-        let mut probe = Probe::new(&ins, 0.4);
+        let mut probe = Probe::new(&ins, 0.4, 0);
         probe.follow(Some([0.4, 0.41, 0.43, 0.46]));
         probe.settle(60, 0.455, 0.46);
         let none = Interval { t_s: 60, h_s: 0 };
@@ -338,7 +338,7 @@ mod tests {
     fn gas_on_its_way_through_the_line_shows_late() {
         // A ramp of 0.001 a second, seen 20 s late by an instrument without lag of its own.
         let ins = instrument(0.0);
-        let mut probe = Probe::new(&ins, 0.4);
+        let mut probe = Probe::new(&ins, 0.4, 0);
         for t_s in [10, 20, 30, 40] {
             probe.settle(t_s, 0.4, 0.4 + 1e-3 * t_s as f64);
         }
@@ -349,7 +349,7 @@ mod tests {
     #[test]
     fn errors_drift_stay_and_are_taken_away_by_the_standard() {
         // By hand: span 0.02 + 1e-6 x 10 000 = 0.03, zero -0.01 + 2e-6 x 10 000 = 0.01.
-        let mut probe = Probe::new(&instrument(0.0), 0.4);
+        let mut probe = Probe::new(&instrument(0.0), 0.4, 0);
         assert!((probe.with_errors(0.5, 10_000) - (0.5 * 1.03 + 0.01)).abs() < 1e-12);
         probe.drift(10_000, 0.0, 0.0);
         assert!((probe.with_errors(0.5, 90_000) - (0.5 * 1.03 + 0.01)).abs() < 1e-12);
@@ -361,7 +361,7 @@ mod tests {
     #[test]
     fn what_is_read_off_is_rounded_capped_and_stuck() {
         let ins = instrument(0.0);
-        let mut probe = Probe::new(&ins, 0.4);
+        let mut probe = Probe::new(&ins, 0.4, 0);
         assert!((probe.rounded(&ins, 0.4263) - 0.43).abs() < 1e-12);
         assert_eq!(probe.rounded(&ins, 3.0), 2.0);
         probe.stick(Some(0.4263));
@@ -374,7 +374,7 @@ mod tests {
     fn no_hygrometer_shows_more_than_saturated() {
         let mut ins = instrument(0.0);
         (ins.quantity, ins.resolution, ins.ceiling) = (Quantity::Humidity, 0.01, f64::INFINITY);
-        let probe = Probe::new(&ins, 0.5);
+        let probe = Probe::new(&ins, 0.5, 0);
         assert_eq!(probe.rounded(&ins, 1.09), 1.0);
         assert_eq!(probe.rounded(&ins, 0.994), 0.99);
         assert_eq!(probe.rounded(&ins, -0.02), 0.0);

@@ -40,21 +40,21 @@ pub(crate) struct BanksAt<'a> {
 
 /// A bank's contents, without what open intervals still draw.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-struct BankState {
-    /// Moles by species.
-    n_mol: Amounts,
+pub struct FoundBank {
+    /// What lies in it by species, mol.
+    pub n_mol: Amounts,
     /// Oxygen fraction of the last analysis at the panel.
-    analysed_o2: Option<f64>,
+    pub analysed_o2: Option<f64>,
 }
 
 /// What each bank holds.
 #[derive(Clone, Debug, Serialize, Deserialize)]
-pub(crate) struct BankStock(Vec<BankState>);
+pub(crate) struct BankStock(Vec<FoundBank>);
 
 impl BankStock {
     /// As they were filled.
     pub fn of(steel: &Steel) -> BankStock {
-        let state = |b: &crate::steel::Bank| BankState {
+        let state = |b: &crate::steel::Bank| FoundBank {
             n_mol: b.true_mix.scaled(gas::state::total_moles(
                 &b.true_mix,
                 b.fill_gauge_pa + steel.surface_pa,
@@ -64,6 +64,16 @@ impl BankStock {
             analysed_o2: b.analysed_o2,
         };
         BankStock(steel.banks.iter().map(state).collect())
+    }
+
+    /// As they are found.
+    pub fn found(banks: Vec<FoundBank>) -> BankStock {
+        BankStock(banks)
+    }
+
+    /// Every bank.
+    pub fn all(&self) -> &[FoundBank] {
+        &self.0
     }
 
     /// How many banks there are.

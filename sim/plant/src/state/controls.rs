@@ -47,6 +47,18 @@ impl Controls {
         }
     }
 
+    /// Doors and fans are as they are found; all else is at rest.
+    pub fn find(&mut self, steel: &Steel, doors: &[bool], fans: impl Iterator<Item = bool>) {
+        for (set, fan) in self.settings.iter_mut().zip(fans) {
+            set.fan.on = fan;
+            set.open_outside = false;
+        }
+        for ((set, door), &open) in self.doors.iter_mut().zip(&steel.doors).zip(doors) {
+            set.open = open;
+            self.settings[door.a.index()].open_outside |= open && door.b.is_none();
+        }
+    }
+
     /// Settings of a compartment.
     #[inline]
     pub fn of(&self, i: usize) -> &Setting {

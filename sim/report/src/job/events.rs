@@ -68,6 +68,13 @@ pub fn events_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
             ],
         )
     };
+    if let Some(taken_up) = &inputs.outcome.taken_up {
+        write(Event {
+            event: "taken up from a present",
+            from_s: taken_up.at_s,
+            ..Event::default()
+        })?;
+    }
     for outside in record.limits.list() {
         write(outside_limit(inputs, &outside))?;
     }

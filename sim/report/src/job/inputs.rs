@@ -5,6 +5,7 @@ use crate::provenance::ProvenanceRow;
 use crate::subject::Subject;
 use deepstay_core::record::{LimitName, Recorder};
 use deepstay_core::units::Units;
+use deepstay_job::TakenUp;
 
 /// The largest residual of the ledger, relative to the moles handled, that counts as closed.
 pub const LEDGER_TOLERANCE: f64 = 1e-9;
@@ -39,6 +40,15 @@ pub struct Outcome {
     pub reason: String,
     /// How many seconds of plant time were evaluated one by one.
     pub seconds_evaluated: u64,
+    /// The present that it was taken up from, and what was assumed; none of a job that began at second 0.
+    pub taken_up: Option<TakenUp>,
+}
+
+impl Outcome {
+    /// The first second of the run.
+    pub fn from_s(&self) -> i64 {
+        self.taken_up.as_ref().map_or(0, |taken_up| taken_up.at_s)
+    }
 }
 
 /// Everything a report is made of.

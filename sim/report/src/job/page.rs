@@ -74,6 +74,7 @@ pub(super) fn html_from(inputs: &Inputs<'_>, summary: &Summary, heads: &Heads) -
             " to " (subject.time.civil_with_offset(inputs.outcome.ended_s)) "."
         }
         p.caution { b { "Caution. " } (CAUTION) }
+        (from_present(summary))
         (tiles(summary, heads))
         (sections::limits(inputs))
         (faults::section(inputs))
@@ -91,6 +92,20 @@ pub(super) fn html_from(inputs: &Inputs<'_>, summary: &Summary, heads: &Heads) -
         (notes(inputs, summary))
     };
     framed(&format!("Saturation report: {}", subject.scenario), &body)
+}
+
+/// That the job was taken up from a present, and what was assumed.
+fn from_present(s: &Summary) -> Markup {
+    html! {
+        @if let Some(present) = &s.from_present {
+            h2 { "Taken up from a present" }
+            p {
+                "This job was taken up at " (present.clock) " (" (present.at)
+                ") from a page of readings. What came before is in no figure here; one page does not tell everything, and this was assumed:"
+            }
+            ul { @for assumed in &present.assumed { li { (assumed) } } }
+        }
+    }
 }
 
 fn tiles(s: &Summary, heads: &Heads) -> Markup {

@@ -35,6 +35,7 @@ impl JobPapers {
                     .ended()
                     .map_or_else(|| stopped.to_owned(), |ended| ended.words(scenario)),
                 seconds_evaluated: job.plant().evaluations(),
+                taken_up: job.taken_up().cloned(),
             },
             provenance: provenance(scenario, &record.rule_rows),
             limits: limit_bands(scenario, record, job.now()),

@@ -104,6 +104,7 @@ impl Sample {
                 ended_s: end_s,
                 reason: "all divers at the surface".into(),
                 seconds_evaluated: 41_234,
+                taken_up: None,
             },
             provenance: provenance(),
             limits: limits(end_s),

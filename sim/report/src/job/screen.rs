@@ -38,6 +38,13 @@ pub fn screen(s: &Summary, width: usize) -> String {
             s.spread, s.rule_set, s.seed, s.start
         ),
     ]);
+    if let Some(present) = &s.from_present {
+        lines.push(format!(
+            "TAKEN UP FROM A PRESENT at {} ({}): what came before is not in these figures. Assumed:",
+            present.clock, present.at
+        ));
+        lines.extend(present.assumed.iter().map(|a| format!("  {a}")));
+    }
     gas(s, &mut lines);
     runs(s, &mut lines);
     if well {

@@ -42,6 +42,9 @@ pub struct Summary {
     pub made_from: Vec<MadeFromSummary>,
     /// Civil time at the start.
     pub start: String,
+    /// The present that it was taken up from; left out of a job that began at second 0.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from_present: Option<PresentSummary>,
     /// How it ended, the worst first.
     pub how_it_ended: Ending,
     /// Whether the job was gone through to its end, with its work done and everybody under pressure as
@@ -88,6 +91,19 @@ pub struct Summary {
     /// Which units the terminal speaks in.
     #[serde(skip)]
     pub units: Units,
+}
+
+/// The present that a job was taken up from.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PresentSummary {
+    /// Its second.
+    pub at_s: i64,
+    /// The same, vessel time.
+    pub at: String,
+    /// The same on the vessel's clock, with the day of the job.
+    pub clock: String,
+    /// What one page cannot tell and was assumed, a sentence each.
+    pub assumed: Vec<String>,
 }
 
 /// An amount of one species.
@@ -365,6 +381,12 @@ impl Summary {
             version: VERSION.to_owned(),
             made_from: subject.made_from.iter().map(Into::into).collect(),
             start: subject.time.civil_with_offset(0),
+            from_present: outcome.taken_up.as_ref().map(|taken_up| PresentSummary {
+                at_s: taken_up.at_s,
+                at: subject.time.civil_with_offset(taken_up.at_s),
+                clock: subject.time.clock(taken_up.at_s),
+                assumed: taken_up.assumed.clone(),
+            }),
             how_it_ended: ending,
             complete: ending.complete(),
             ended_because: reason,
@@ -379,7 +401,7 @@ impl Summary {
             people_unwell: unwell(inputs),
             limits_crossed: limits(inputs, |s| s != Severity::Attention),
             attentions: limits(inputs, |s| s == Severity::Attention),
-            alarms: record.alarms.rates(end_s).into(),
+            alarms: record.alarms.rates(outcome.from_s(), end_s).into(),
             bell_runs: bell(inputs),
             stores: StoresSummary::of(inputs),
             decompressions: decompressions(inputs),

@@ -3,6 +3,7 @@
 pub mod chance;
 pub mod csv;
 pub mod demand;
+pub mod endurance;
 pub mod fan;
 pub mod inputs;
 pub mod load;

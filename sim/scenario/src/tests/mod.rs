@@ -3,6 +3,7 @@
 mod built_in;
 mod parts;
 mod plans;
+mod presents;
 mod reading;
 mod supplier;
 mod work;

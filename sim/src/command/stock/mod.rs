@@ -1,6 +1,7 @@
 //! `stock`: how much gas to load, how sure that is, when to send for more, and which assumption matters
 //! most: an ensemble of whole jobs, and what is made of it.
 
+mod evacuation;
 mod jobs;
 mod present;
 mod tell;
@@ -56,6 +57,10 @@ pub struct Arguments {
     /// When the next boat comes, since the start of the job, such as "14 d".
     #[arg(long, value_name = "TIME", requires = "from")]
     pub boat: Option<String>,
+    /// How long people would live in the evacuation unit from the present: hours of oxygen, absorbent, gas and warmth, with
+    /// what goes along by the page (evacuation: ...); no job is run. Ends with 1 where one of them ends before 72 h.
+    #[arg(long, requires = "from", conflicts_with_all = ["out", "save", "merge", "reserve", "supplier", "boat"])]
+    pub evacuation: bool,
     /// As if every bank had so many times its bottles, so that no job is stopped on minimum gas.
     #[arg(long, value_name = "TIMES", default_value_t = 1.0, value_parser = ample)]
     pub ample: f64,
@@ -92,6 +97,9 @@ fn ample(text: &str) -> Result<f64, String> {
 
 /// Runs it.
 pub fn act(args: &Arguments) -> Exit {
+    if let (true, Some(path)) = (args.evacuation, &args.from) {
+        return evacuation::act(args, path);
+    }
     if let Some(out) = &args.out
         && let Err(e) = report::check_stock_target(out, args.replace)
     {

@@ -433,6 +433,7 @@ fn present(scenario: &Scenario, at_s: i64) -> Present {
         gauge_pa: job.plant().bank_pa(bank, at_s) - steel.surface_pa,
         t_k: steel.banks[bank.index()].t_k,
         taken_on_m3: 0.0,
+        analysed_o2: None,
     };
     let moved = |purposes: &[Purpose]| {
         let lines = ledger

@@ -9,6 +9,7 @@ mod bottles;
 mod by_hand;
 #[path = "../../../../tests/check_values.rs"]
 mod check_values;
+mod endurance;
 mod ensemble;
 mod reserve;
 mod statistics;

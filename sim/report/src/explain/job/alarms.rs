@@ -1,5 +1,6 @@
 //! The links of a job's alarms: how many, how often, floods and standing ones; counted from `alarms.csv`.
 
+use crate::explain::chain::Term;
 use crate::explain::ground::Ground;
 use crate::explain::link::{Caught, Counted, Link, Printed, figure};
 use crate::explain::table::{Column, Row, Table};
@@ -143,7 +144,9 @@ struct Alarms<'t> {
     alarm: Column<'t>,
     raised: Column<'t>,
     stood: Column<'t>,
-    length_s: f64,
+    /// From when and until when the job was followed, s.
+    from_s: f64,
+    end_s: f64,
 }
 
 impl<'t> Alarms<'t> {
@@ -154,8 +157,24 @@ impl<'t> Alarms<'t> {
             alarm: table.column("alarm")?,
             raised: table.column("raised (s)")?,
             stood: table.column("stood (s)")?,
-            length_s: ground.number("/ended_s")?.max(1.0),
+            from_s: ground.number("/from_present/at_s").unwrap_or(0.0),
+            end_s: ground.number("/ended_s")?,
         })
+    }
+
+    /// Length of the job, s; of one that was taken up from a present, from there.
+    fn length_s(&self) -> f64 {
+        (self.end_s - self.from_s).max(1.0)
+    }
+
+    /// The figures that the length comes from.
+    fn length(&self) -> Vec<Term> {
+        let end = figure("end of the job", self.end_s, "s", "job/ended_s".to_owned());
+        let from = (self.from_s > 0.0).then(|| {
+            let id = "job/from_present/at_s".to_owned();
+            figure("taken up at", self.from_s, "s", id)
+        });
+        std::iter::once(end).chain(from).collect()
     }
 
     fn rows(&self) -> Vec<&'t Row> {
@@ -174,11 +193,10 @@ impl<'t> Alarms<'t> {
 
     /// Seconds at which alarms were raised, in order.
     fn raised_s(&self) -> Result<Vec<f64>, String> {
-        self.table
-            .rows
-            .iter()
-            .map(|r| self.raised.number(r))
-            .collect()
+        let raised = self.table.rows.iter().map(|r| self.raised.number(r));
+        let mut raised: Vec<f64> = raised.collect::<Result<_, String>>()?;
+        raised.sort_by(f64::total_cmp);
+        Ok(raised)
     }
 
     /// All rows as one term, for what is found by going through them.
@@ -196,16 +214,10 @@ impl<'t> Alarms<'t> {
     /// The rate of all alarms over the job.
     fn rate(&self, over_s: f64) -> Result<Counted, String> {
         let count = self.table.rows.len() as f64;
-        let terms = vec![
-            figure("alarms", count, "", "job/alarms/count".to_owned()),
-            figure(
-                "length of the job",
-                self.length_s,
-                "s",
-                "job/ended_s".to_owned(),
-            ),
-        ];
-        Counted::of(count * over_s / self.length_s, 0.0, terms)
+        let id = "job/alarms/count".to_owned();
+        let mut terms = vec![figure("alarms", count, "", id)];
+        terms.extend(self.length());
+        Counted::of(count * over_s / self.length_s(), 0.0, terms)
     }
 
     fn fullest(&self, window_s: f64) -> Result<Counted, String> {
@@ -266,25 +278,21 @@ fn windows_over_ten(ground: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, Stri
     let alarms = Alarms::of(ground)?;
     let full = windows(&alarms.raised_s()?, WINDOW_S);
     let over = full.values().filter(|n| **n > 10).count() as f64;
-    let of = (alarms.length_s / WINDOW_S).floor() + 1.0;
+    let of = (alarms.length_s() / WINDOW_S).floor() + 1.0;
     let mut counted = alarms.gone_through(over, "windows")?;
-    let all = figure(
-        "length of the job",
-        alarms.length_s,
-        "s",
-        "job/ended_s".to_owned(),
-    );
-    counted.terms.push(all);
+    counted.terms.extend(alarms.length());
     Counted::of(over / of, 0.0, counted.terms)
+}
+
+/// How many of rising seconds have come by one.
+fn so_far(rising: &[f64], at: f64) -> usize {
+    rising.partition_point(|t| *t <= at)
 }
 
 /// Floods as from and to: a window of ten minutes slides over the alarms; one begins with the tenth in it, and is over
 /// as soon as fewer than five are left in it.
 fn flooded(raised_s: &[f64], end_s: f64) -> Vec<(f64, f64)> {
-    let within = |at: f64| {
-        let inside = |t: &&f64| **t <= at && **t > at - WINDOW_S;
-        raised_s.iter().filter(inside).count()
-    };
+    let within = |at: f64| so_far(raised_s, at) - so_far(raised_s, at - WINDOW_S);
     // What is in the window changes where an alarm comes into it and where one leaves it.
     let mut changes: Vec<f64> = raised_s.iter().flat_map(|t| [*t, t + WINDOW_S]).collect();
     changes.sort_by(f64::total_cmp);
@@ -305,13 +313,13 @@ fn flooded(raised_s: &[f64], end_s: f64) -> Vec<(f64, f64)> {
 
 fn floods(ground: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String> {
     let alarms = Alarms::of(ground)?;
-    let found = flooded(&alarms.raised_s()?, alarms.length_s);
+    let found = flooded(&alarms.raised_s()?, alarms.end_s);
     alarms.gone_through(found.len() as f64, "floods")
 }
 
 fn flood_min(ground: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String> {
     let alarms = Alarms::of(ground)?;
-    let found = flooded(&alarms.raised_s()?, alarms.length_s);
+    let found = flooded(&alarms.raised_s()?, alarms.end_s);
     let lasted_s: f64 = found.iter().map(|(from, to)| to - from).sum();
     alarms.gone_through(lasted_s / 60.0, "min")
 }
@@ -321,34 +329,26 @@ fn mean_standing(ground: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String>
     let rows = alarms.rows();
     let stood = rows.iter().map(|r| alarms.stood.number(r));
     let stood_s = stood.sum::<Result<f64, String>>()?;
-    let terms = vec![
-        alarms
-            .stood
-            .of_rows("times that alarms stood", Some(stood_s), "s", &rows),
-        figure(
-            "length of the job",
-            alarms.length_s,
-            "s",
-            "job/ended_s".to_owned(),
-        ),
-    ];
-    Counted::of(stood_s / alarms.length_s, 0.0, terms)
+    let what = "times that alarms stood";
+    let mut terms = vec![alarms.stood.of_rows(what, Some(stood_s), "s", &rows)];
+    terms.extend(alarms.length());
+    Counted::of(stood_s / alarms.length_s(), 0.0, terms)
 }
 
 fn most_standing(ground: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String> {
     let alarms = Alarms::of(ground)?;
     let returned = alarms.table.column("returned after (s)")?;
-    let mut spans = Vec::new();
+    let raised = alarms.raised_s()?;
+    let mut back = Vec::new();
     for row in &alarms.table.rows {
-        let from = alarms.raised.number(row)?;
-        spans.push((from, returned.maybe(row)?.map(|after| from + after)));
+        let after = returned.maybe(row)?;
+        back.extend(after.map(|after| Ok::<f64, String>(alarms.raised.number(row)? + after)));
     }
+    let mut back: Vec<f64> = back.into_iter().collect::<Result<_, _>>()?;
+    back.sort_by(f64::total_cmp);
     // One that returns in the second in which another is raised does not stand beside it.
-    let standing = |at: f64| {
-        let stands = |s: &&(f64, Option<f64>)| s.0 <= at && s.1.is_none_or(|to| to > at);
-        spans.iter().filter(stands).count()
-    };
-    let most = spans.iter().map(|(from, _)| standing(*from)).max();
+    let standing = |at: &f64| so_far(&raised, *at) - so_far(&back, *at);
+    let most = raised.iter().map(standing).max();
     alarms.gone_through(most.unwrap_or(0) as f64, "")
 }
 

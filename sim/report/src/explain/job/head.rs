@@ -53,6 +53,15 @@ pub(super) const LINKS: &[Link] = &[
         ..PLAIN
     },
     Link {
+        path: "from_present/at_s",
+        unit: "s",
+        says: "second at which the job was taken up from a present, from its start",
+        formula: "the second of the event \"taken up from a present\"",
+        count: taken_up,
+        cautioned: true,
+        ..PLAIN
+    },
+    Link {
         path: "seconds_evaluated",
         unit: "s",
         says: "seconds of plant time that were evaluated one by one",
@@ -100,17 +109,26 @@ fn seed(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
 }
 
 fn ended_s(ground: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String> {
+    second_of(ground, "end")
+}
+
+fn taken_up(ground: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String> {
+    second_of(ground, "taken up from a present")
+}
+
+/// The second of an event that comes once.
+fn second_of(ground: &Ground<'_>, of: &str) -> Result<Counted, String> {
     let events = ground.table("events.csv")?;
     let (event, from) = (events.column("event")?, events.column("from (s)")?);
-    let rows = events.pick(|row| event.text(row) == "end");
+    let rows = events.pick(|row| event.text(row) == of);
     let [row] = rows.as_slice() else {
         return Err(format!(
-            "events.csv has {} rows \"end\", not one",
+            "events.csv has {} rows \"{of}\", not one",
             rows.len()
         ));
     };
-    let end = from.number(row)?;
-    Counted::of(end, 0.0, vec![from.term("end", end, "s", row)])
+    let at = from.number(row)?;
+    Counted::of(at, 0.0, vec![from.term(of, at, "s", row)])
 }
 
 fn ended_hour(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {

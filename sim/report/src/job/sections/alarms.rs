@@ -10,7 +10,7 @@ use maud::{Markup, html};
 pub fn alarms(inputs: &Inputs<'_>) -> Markup {
     const MOST: usize = 40;
     let (subject, end_s) = (inputs.subject, inputs.outcome.ended_s);
-    let r = inputs.record.alarms.rates(end_s);
+    let r = inputs.record.alarms.rates(inputs.outcome.from_s(), end_s);
     let list = inputs.record.alarms.list();
     let lines: [(&str, String, &str, &str); 9] = [
         (

@@ -1,8 +1,17 @@
-//! How a job under way stands, read from a file and held against the scenario it follows.
+//! How a job under way stands, read from a file and held against the scenario it follows: its gas alone, as a study
+//! wants it, or the whole page ([`whole_present`]), from which a job is taken up.
+
+mod place;
+mod whole;
+
+pub use whole::*;
 
 use super::Scenario;
-use super::file::{BankNow, Number, PresentFile};
-use deepstay_core::units::BankId;
+use super::file::{
+    BankNow, BellNow, CompartmentNow, DiverNow, DoorNow, LevelNow, Number, PresentFile,
+};
+use deepstay_core::units::text::Duration;
+use deepstay_core::units::{BadTime, BankId};
 use deepstay_read::{
     Diagnostics, Document, Section, Wrong, did_you_mean, fault, file_text, nearest, suggest_file,
     whole,
@@ -10,7 +19,14 @@ use deepstay_read::{
 use std::path::Path;
 use std::sync::Arc;
 
-const PARTS: &[deepstay_read::Part] = &[("banks[]", fault::<BankNow>)];
+const PARTS: &[deepstay_read::Part] = &[
+    ("banks[]", fault::<BankNow>),
+    ("levels[]", fault::<LevelNow>),
+    ("compartments[]", fault::<CompartmentNow>),
+    ("divers[]", fault::<DiverNow>),
+    ("doors[]", fault::<DoorNow>),
+    ("bells[]", fault::<BellNow>),
+];
 
 /// How a job stands.
 #[derive(Clone, Debug, PartialEq)]
@@ -42,6 +58,8 @@ pub struct BankStands {
     pub t_k: f64,
     /// Taken on since the start, m3 of free gas.
     pub taken_on_m3: f64,
+    /// Oxygen by its last analysis, fraction; none where nothing is said of one.
+    pub analysed_o2: Option<f64>,
 }
 
 /// Reads how a job stands from a file.
@@ -49,10 +67,16 @@ pub struct BankStands {
 /// # Errors
 /// Everything found wrong, among it that the file speaks of another scenario.
 pub fn present(path: &Path, scenario: &Scenario) -> Result<Present, Diagnostics> {
-    let name = path.display().to_string();
-    let text =
-        file_text(path).map_err(|wrong| Diagnostics::alone(&name, wrong, suggest_file(path)))?;
+    let (name, text) = read(path)?;
     present_from_text(&text, &name, scenario)
+}
+
+fn read(path: &Path) -> Result<(String, String), Diagnostics> {
+    let name = path.display().to_string();
+    match file_text(path) {
+        Ok(text) => Ok((name, text)),
+        Err(wrong) => Err(Diagnostics::alone(&name, wrong, suggest_file(path))),
+    }
 }
 
 /// As [`present`], from a text; `name` is its file's, for messages.
@@ -85,13 +109,20 @@ fn check(
         let how = Some("take the present of this scenario's job, or name that scenario".to_owned());
         diagnostics.add_with(section, "scenario", Wrong::Contradiction(words), how);
     }
-    if file.at.0 <= 0 || file.at.0 >= scenario.plan.end_s {
+    let at_s = time_of(&file.at, "at", section, scenario, diagnostics).unwrap_or(1);
+    if at_s <= 0 || at_s >= scenario.plan.end_s {
         let last = scenario.plan.end_s as f64 / 86_400.0;
         let words =
             format!("a look at the present is between the start and the plan's end ({last:.1} d)");
-        diagnostics.add(section, "at", Wrong::Value(words));
+        let time = scenario.time();
+        let how = format!(
+            "give a time after {} and before {}, vessel time",
+            time.civil_minute(0),
+            time.civil_minute(scenario.plan.end_s)
+        );
+        diagnostics.add_with(section, "at", Wrong::Value(words), Some(how));
     }
-    if file.boat.is_some_and(|b| b <= file.at) {
+    if file.boat.is_some_and(|b| b.0 <= at_s) {
         diagnostics.add(
             section,
             "boat",
@@ -108,7 +139,7 @@ fn check(
     }
     if file
         .in_water
-        .is_some_and(|t| t.0 > file.at.0 * scenario.crew.len() as i64)
+        .is_some_and(|t| t.0 > at_s * scenario.crew.len() as i64)
     {
         let words =
             "so much time in the water does not fit into the time since the start".to_owned();
@@ -155,13 +186,47 @@ fn check(
         }
     }
     Present {
-        at_s: file.at.0,
+        at_s,
         banks,
         used_m3: metered.map(|(_, n)| n.map(|n| n.0)),
         in_water_s: file.in_water.map(|t| t.0),
         error: file.error.0,
         gauge_error_pa: file.gauge_error.0,
         boat_s: file.boat.map(|b| b.0),
+    }
+}
+
+/// The second of the job that a text means: vessel time, or the time since the start.
+///
+/// # Errors
+/// What is wrong with it, and what would be right.
+pub fn second_of(text: &str, scenario: &Scenario) -> Result<i64, BadTime> {
+    let since_start = text.parse::<Duration>();
+    let of_the_vessel = text.contains('-') || text.trim_start().starts_with(['D', 'd']);
+    match since_start {
+        Ok(length) => Ok(length.0),
+        Err(_) if of_the_vessel => scenario.time().read(text).map(|time| time.at_s),
+        Err(bad) => Err(BadTime::new(
+            bad.to_string(),
+            "vessel time is written like \"D12 06:00\" or \"2031-06-13 06:00\"",
+        )),
+    }
+}
+
+/// As [`second_of`], with what is wrong told at its place.
+fn time_of(
+    text: &str,
+    path: &str,
+    section: &Section,
+    scenario: &Scenario,
+    diagnostics: &mut Diagnostics,
+) -> Option<i64> {
+    match second_of(text, scenario) {
+        Ok(at_s) => Some(at_s),
+        Err(bad) => {
+            diagnostics.add_with(section, path, Wrong::Value(bad.words), bad.help);
+            None
+        }
     }
 }
 
@@ -195,5 +260,6 @@ fn bank(
         gauge_pa: b.gauge.0,
         t_k: b.temperature.map_or(loaded.t_k, |t| t.0),
         taken_on_m3: b.taken_on.map_or(0.0, |n| n.0),
+        analysed_o2: b.analysis.map(|o2| o2.0),
     })
 }
