@@ -12,7 +12,7 @@ pub const VERSION: &str = env!("CARGO_PKG_VERSION");
 pub struct MadeFromSummary {
     /// The file as it was named, or the name of what is built in.
     pub file: String,
-    /// Digest of its text then, 16 hexadecimal digits.
+    /// Digest of its text then, hexadecimal digits in fours.
     pub digest: String,
 }
 
@@ -20,7 +20,9 @@ impl From<&MadeFrom> for MadeFromSummary {
     fn from(of: &MadeFrom) -> MadeFromSummary {
         MadeFromSummary {
             file: of.file.clone(),
-            digest: format!("{:016x}", of.digest),
+            digest: [48, 32, 16, 0]
+                .map(|shift| format!("{:04x}", of.digest >> shift & 0xffff))
+                .join("-"),
         }
     }
 }

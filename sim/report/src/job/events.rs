@@ -166,7 +166,7 @@ fn canister<'a>(inputs: &Inputs<'a>, what: &What) -> Option<Event<'a>> {
     Some(Event {
         event: "canister changed",
         place: inputs.subject.compartment(compartment),
-        value: Some(hours),
+        value: Some(round(hours, 1e6)),
         unit: "h".to_owned(),
         ..Event::default()
     })

@@ -162,7 +162,7 @@ fn notes(inputs: &Inputs<'_>, s: &Summary) -> Markup {
             (fixed(deepstay_core::units::FREE.mol_per_m3(), 2)) " mol to the m³). "
             @if inputs.units == crate::Units::Imperial { "Feet of sea water are 33 to the atmosphere; ppO2 in ata. " }
             @else { "One msw is 10 kPa. " }
-            "The figures at the head open to where they come from; a row of a table carries, where a mouse rests on it, the id that deepstay explain takes. "
+            "The figures at the head open to where they come from, in the units of job.json and as files have it; a row of a table carries, where a mouse rests on it, the id that deepstay explain takes. "
             "Built-in scenarios, with their vessels, fields and people, are invented."
         }
         p.note {

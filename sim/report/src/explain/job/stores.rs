@@ -191,7 +191,7 @@ fn mean_hours(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, Strin
             caught.beside("changed"),
         ),
     ];
-    Counted::of(sum / rows.len() as f64, 0.0, terms)
+    Counted::of(sum / rows.len() as f64, 0.6e-6, terms)
 }
 
 fn co2(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {

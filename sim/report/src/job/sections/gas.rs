@@ -100,7 +100,7 @@ fn statement(inputs: &Inputs<'_>) -> Markup {
                     @for s in &shown { td.n { (tiny(closure.relative[*s])) } }
                 }
                 @for (i, (what, moles)) in within.iter().enumerate() {
-                    tr.ruled[i == 0] title=(id("job", &["gas", "totals", what])) {
+                    tr.ruled[i == 0] title=[(*moles != Amounts::ZERO).then(|| id("job", &["gas", "totals", what]))] {
                         td { "of it, " (what) }
                         @for s in &shown { td.n { (about(gas.of(moles[*s]))) } }
                     }
