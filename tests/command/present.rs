@@ -206,3 +206,43 @@ fn the_sheet_of_evacuation_endurance_names_first_what_ends_first() {
     assert_eq!(code, 3);
     assert!(err.contains("--from"), "{err}");
 }
+
+#[test]
+fn the_gas_forecast_from_a_page_is_held_against_the_minimums() {
+    let f = folder();
+    assert_eq!(run(&f, &["new", "today", "--kind", "present"]).0, 0);
+    let forecast = ["stock", "six-man", "--from", "today.ron", "--forecast"];
+    let (code, out, err) = run(&f, &forecast);
+    assert_eq!(err, "");
+    for words in [
+        "GAS FORECAST",
+        "all at the surface",
+        "Minimums by canada",
+        "M-1",
+        "sure this is",
+        "For planning, rehearsal and training",
+    ] {
+        assert!(out.contains(words), "{words}: {out}");
+    }
+    assert_eq!(code, i32::from(out.contains("BELOW THE MINIMUM")), "{out}");
+    let (_, out, _) = run(&f, &[&forecast[..], &["--json"]].concat());
+    let json: serde_json::Value = serde_json::from_str(&out).expect("JSON");
+    assert_eq!(json["surfaced"], true);
+    let (code, ran, _) = run(&f, &["run", "six-man", "--from", "today.ron", "--json"]);
+    assert!(code == 0 || code == 1);
+    let ran: serde_json::Value = serde_json::from_str(&ran).expect("JSON");
+    let ends = |banks: &serde_json::Value, field: &str| -> Vec<f64> {
+        let banks = banks.as_array().expect("banks");
+        banks
+            .iter()
+            .map(|b| b[field].as_f64().expect("a number"))
+            .collect()
+    };
+    // Both count free gas at 15 degC and 1 bar.
+    for (a, b) in ends(&json["banks"], "end_m3")
+        .iter()
+        .zip(ends(&ran["gas"]["banks"], "end_m3_free"))
+    {
+        assert!((a - b).abs() <= 0.06, "{a} {b}");
+    }
+}

@@ -74,6 +74,9 @@ pub use stock::load::csv::stock_load_csv;
 pub use stock::load::inputs::{StockLoadInputs, gas_words};
 pub use stock::load::section::stock_load_section;
 pub use stock::load::workbook::stock_workbook;
+pub use stock::outlook::{
+    BankForecast, ForecastSummary, GasForecast, MinimumForecast, forecast_screen,
+};
 pub use stock::page::stock_html;
 pub use stock::posting::posting_html;
 pub use stock::reserve::{beside_section, reserve_csv, reserve_html, reserve_sections};

@@ -4,7 +4,7 @@ use crate::job::Ended;
 use crate::job::effects::Effect;
 use crate::report::{Chain, Summary};
 use crate::rota::Verdict;
-use crate::stock::{Conclusion, Endurance, Study};
+use crate::stock::{Conclusion, Endurance, Outlook, Study};
 use std::process::ExitCode;
 
 /// How a verb ended.
@@ -79,6 +79,16 @@ impl Exit {
             Exit::LimitsCrossed
         } else {
             Exit::Done
+        }
+    }
+
+    /// What a forecast is worth: of one in which a minimum is not held, or a run is lost for want of gas, limits were
+    /// crossed; of one that does not come to the surface, it is not complete.
+    pub fn of_outlook(outlook: &Outlook) -> Exit {
+        match (outlook.surfaced, outlook.runs_short()) {
+            (false, _) => Exit::NotCompleted,
+            (true, true) => Exit::LimitsCrossed,
+            (true, false) => Exit::Done,
         }
     }
 

@@ -132,7 +132,7 @@ fn status() -> Vec<String> {
 fn exit_codes() -> Vec<String> {
     let mut lines: Vec<String> = exit::TABLE.lines().map(str::to_owned).collect();
     lines.push(String::new());
-    lines.push("A job that --stop-after ends is judged by what happened until then. One that Ctrl-C ends is 4, whatever happened in it. Of `stock`, 1 says that a minimum is not met or was reached in some job, or, with --evacuation, that a supply ends before 72 h; of `rota`, that a rule is broken.".to_owned());
+    lines.push("A job that --stop-after ends is judged by what happened until then. One that Ctrl-C ends is 4, whatever happened in it. Of `stock`, 1 says that a minimum is not met or was reached in some job, or, with --forecast, that one is not held, or, with --evacuation, that a supply ends before 72 h; of `rota`, that a rule is broken.".to_owned());
     lines
 }
 

@@ -7,6 +7,7 @@ pub mod endurance;
 pub mod fan;
 pub mod inputs;
 pub mod load;
+pub mod outlook;
 pub mod page;
 pub mod papers;
 pub mod posting;

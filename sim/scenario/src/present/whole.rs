@@ -257,8 +257,9 @@ impl Page<'_> {
             let how = "take partial pressures from the analysers: 0.45 bar, or 450 mbar, and no percentages";
             self.contradiction(&format!("{path}.ppo2"), words, how);
         }
-        if !(268.15..=323.15).contains(&c.temperature.0) {
-            let words = "a compartment's gas lies between -5 and 50 degC".to_owned();
+        // A trunk that is being vented is far colder than anything that people are in.
+        if !(233.15..=333.15).contains(&c.temperature.0) {
+            let words = "a compartment's gas lies between -40 and 60 degC".to_owned();
             let at = format!("{path}.temperature");
             self.diagnostics.add(self.section, &at, Wrong::Value(words));
         }

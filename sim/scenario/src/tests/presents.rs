@@ -288,7 +288,7 @@ fn contradictions_are_told_with_place_and_remedy() {
             "temperature: \"27.8 degC\"",
             "temperature: \"87.8 degC\"",
             "\"87.8 degC\"",
-            "between -5 and 50 degC",
+            "between -40 and 60 degC",
             "",
         ),
         (

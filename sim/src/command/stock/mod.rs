@@ -2,6 +2,7 @@
 //! most: an ensemble of whole jobs, and what is made of it.
 
 mod evacuation;
+mod forecast;
 mod jobs;
 mod present;
 mod tell;
@@ -61,6 +62,10 @@ pub struct Arguments {
     /// what goes along by the page (evacuation: ...); no job is run. Ends with 1 where one of them ends before 72 h.
     #[arg(long, requires = "from", conflicts_with_all = ["out", "save", "merge", "reserve", "supplier", "boat"])]
     pub evacuation: bool,
+    /// What each bank and gas holds from the present to the end by the plan, against the minimums that are posted: one
+    /// job, every input as the scenario has it. Ends with 1 where a minimum is not held.
+    #[arg(long, requires = "from", conflicts_with_all = ["evacuation", "out", "save", "merge", "supplier", "boat"])]
+    pub forecast: bool,
     /// As if every bank had so many times its bottles, so that no job is stopped on minimum gas.
     #[arg(long, value_name = "TIMES", default_value_t = 1.0, value_parser = ample)]
     pub ample: f64,
@@ -99,6 +104,9 @@ fn ample(text: &str) -> Result<f64, String> {
 pub fn act(args: &Arguments) -> Exit {
     if let (true, Some(path)) = (args.evacuation, &args.from) {
         return evacuation::act(args, path);
+    }
+    if let (true, Some(path)) = (args.forecast, &args.from) {
+        return forecast::act(args, path);
     }
     if let Some(out) = &args.out
         && let Err(e) = report::check_stock_target(out, args.replace)

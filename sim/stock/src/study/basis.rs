@@ -78,7 +78,7 @@ impl Basis {
     /// The rule sets whose minimums are asked for: those named here, those of the study, or the job's own.
     ///
     /// # Errors
-    /// A rule set that cannot be used.
+    /// A rule set that cannot be used, or more than two.
     pub fn rule_sets(&self, base: &Scenario) -> Result<Vec<RuleSet>, StudyError> {
         let named = if self.reserve.is_empty() {
             &base.study.reserve

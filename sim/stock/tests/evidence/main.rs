@@ -11,5 +11,6 @@ mod by_hand;
 mod check_values;
 mod endurance;
 mod ensemble;
+mod outlook;
 mod reserve;
 mod statistics;
