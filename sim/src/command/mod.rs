@@ -3,6 +3,7 @@
 mod check;
 mod completions;
 mod exit;
+mod explain;
 mod help;
 mod interrupt;
 mod list;
@@ -46,6 +47,7 @@ enum Verb {
     Rota(rota::Arguments),
     Stock(stock::Arguments),
     Sums(sums::Arguments),
+    Explain(explain::Arguments),
     Check(check::Arguments),
     List(list::Arguments),
     New(new::Arguments),
@@ -56,11 +58,12 @@ enum Verb {
 }
 
 /// The verbs by their names.
-const VERBS: [&str; 11] = [
+const VERBS: [&str; 12] = [
     "run",
     "rota",
     "stock",
     "sums",
+    "explain",
     "check",
     "list",
     "new",
@@ -95,6 +98,7 @@ fn act(verb: &Verb) -> Exit {
         Verb::Rota(arguments) => rota::act(arguments),
         Verb::Stock(arguments) => stock::act(arguments),
         Verb::Sums(arguments) => sums::act(arguments),
+        Verb::Explain(arguments) => explain::act(arguments),
         Verb::Check(arguments) => check::act(arguments),
         Verb::List(arguments) => list::act(arguments),
         Verb::New(arguments) => new::act(arguments),

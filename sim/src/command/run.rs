@@ -8,7 +8,7 @@ use crate::aside::write_aside;
 use crate::job::{self, Finished, Halt, Harm, Job, Options};
 use crate::record::Recorder;
 use crate::report::{self, JobPapers, Summary};
-use crate::scenario::{self, Scenario, WholePresent};
+use crate::scenario::{self, JobTexts, Scenario, WholePresent};
 use crate::units::Units;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
@@ -94,7 +94,11 @@ const STRETCH_S: i64 = 3 * 3600;
 
 /// Runs it.
 pub fn act(args: &Arguments) -> Exit {
-    let mut scenario = match scenario::load_under(&args.scenario, args.rules.as_deref()) {
+    let texts = match JobTexts::open(&args.scenario, args.rules.as_deref()) {
+        Ok(texts) => texts,
+        Err(bad) => return say::complaints(&bad),
+    };
+    let mut scenario = match texts.scenario(&[]) {
         Ok(scenario) => scenario,
         Err(bad) => return say::complaints(&bad),
     };
@@ -119,8 +123,19 @@ pub fn act(args: &Arguments) -> Exit {
     };
     interrupt::at_work();
     match simulate(args, &scenario, present.as_ref(), page.as_ref()) {
-        Ok((job, record)) => conclude(args, &job, &record),
+        Ok((job, record)) => {
+            let papers = JobPapers::of(&job, &record, stopped()).made_from(texts.made_from());
+            conclude(args, (&job, &record), &papers)
+        }
         Err(end) => end,
+    }
+}
+
+/// Why a job is over that did not come to its end.
+fn stopped() -> &'static str {
+    match interrupt::came() {
+        true => "interrupted",
+        false => "stopped after the time asked for",
     }
 }
 
@@ -217,13 +232,7 @@ fn simulate(
     Ok((job.finish(&mut record), record))
 }
 
-fn conclude(args: &Arguments, job: &Finished, record: &Recorder) -> Exit {
-    let interrupted = interrupt::came();
-    let stopped = match interrupted {
-        true => "interrupted",
-        false => "stopped after the time asked for",
-    };
-    let papers = JobPapers::of(job, record, stopped);
+fn conclude(args: &Arguments, (job, record): (&Finished, &Recorder), papers: &JobPapers) -> Exit {
     let inputs = papers.inputs(record, args.units.into());
     let summary = Summary::of(&inputs);
     if let Some(out) = &args.out
@@ -231,7 +240,7 @@ fn conclude(args: &Arguments, job: &Finished, record: &Recorder) -> Exit {
     {
         return say::not_written(e);
     }
-    tell(args, &summary).or_else(|| Exit::of_job(job.ended(), &summary, interrupted))
+    tell(args, &summary).or_else(|| Exit::of_job(job.ended(), &summary, interrupt::came()))
 }
 
 /// The summary on the screen or as JSON.
