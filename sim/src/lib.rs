@@ -74,6 +74,26 @@
 //! # Ok::<(), deepstay::Error>(())
 //! ```
 //!
+//! # Go on from today
+//!
+//! A page of what gauges, analysers and head count say at one moment ([`scenario::WholePresent`]) takes a job up where it
+//! stands. What contradicts itself is an error with its place; what one page cannot tell is assumed, and can be asked for.
+//!
+//! ```
+//! use deepstay::job::{Halt, Job, Options};
+//! use deepstay::record::NoRecord;
+//! use deepstay::scenario::{PRESENTS, whole_present_from_text};
+//! use std::sync::Arc;
+//!
+//! let scenario = Arc::new(deepstay::open("six-man")?);
+//! let present = whole_present_from_text(PRESENTS[0].text, "today.ron", &scenario)?;
+//! let mut job = Job::from_present(scenario, &present, Options::default());
+//! assert_eq!(job.advance_to(present.at_s + 600, &mut NoRecord), Halt::Reached);
+//! let assumed = &job.taken_up().expect("from a present").assumed;
+//! assert!(assumed.iter().any(|words| words.starts_with("walls")));
+//! # Ok::<(), deepstay::Error>(())
+//! ```
+//!
 //! # Make and judge a rota
 //!
 //! [`make_rota`] searches for as long as it is told to; every rota, whoever made it, is judged by a checker that

@@ -4,6 +4,7 @@ mod check;
 mod effects;
 mod endless;
 mod examples;
+mod explain;
 mod faults;
 mod hand_sums;
 mod list;

@@ -72,7 +72,7 @@ fn a_rota_is_made_and_its_own_table_is_found_within_the_rules() {
         );
         // The table reads back to the same turns.
         let again = json(&run(&f, &["rota", job, "--check", &table, "--json"]).1);
-        assert_eq!(again["turns"], summary["turns"]);
+        assert_eq!(again["bell_runs"], summary["bell_runs"]);
     }
     let (code, _, err) = run(&f, &["rota", "six-man", "--out", "six-man"]);
     assert_eq!(code, 3);
@@ -228,13 +228,15 @@ fn times_with_offsets_across_the_end_of_summer_time() {
     assert!(code <= 1, "{out}{err}");
     let summary = json(&out);
     assert_eq!(
-        summary["turns"][0]["seats"].as_array().map(Vec::len),
+        summary["bell_runs"][0]["positions"]
+            .as_array()
+            .map(Vec::len),
         Some(2)
     );
     assert_eq!(
-        summary["turns"][0]["return_s"]
+        summary["bell_runs"][0]["return_s"]
             .as_i64()
-            .zip(summary["turns"][0]["leave_s"].as_i64())
+            .zip(summary["bell_runs"][0]["leave_s"].as_i64())
             .map(|(b, a)| b - a),
         Some(7 * 3600)
     );
@@ -272,18 +274,21 @@ fn a_change_under_way_changes_what_it_touches() {
     assert_eq!(new["legal"], true);
     // Day 10, 06:00 is nine days after the start at 06:00; the stop lasts a day and a half.
     let (from, to) = (9 * 86_400, 9 * 86_400 + 36 * 3600);
-    for turn in old["turns"]
+    for turn in old["bell_runs"]
         .as_array()
-        .expect("turns")
+        .expect("bell runs")
         .iter()
         .filter(|t| t["leave_s"].as_i64() < Some(from))
     {
         assert!(
-            new["turns"].as_array().expect("turns").contains(turn),
+            new["bell_runs"]
+                .as_array()
+                .expect("bell runs")
+                .contains(turn),
             "what has begun stays: {turn}"
         );
     }
-    for turn in new["turns"].as_array().expect("turns") {
+    for turn in new["bell_runs"].as_array().expect("bell runs") {
         let (leave, back) = (
             turn["leave_s"].as_i64().expect("s"),
             turn["return_s"].as_i64().expect("s"),

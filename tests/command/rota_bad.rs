@@ -122,7 +122,7 @@ fn midnight_and_the_beginning_of_summer_time() {
     let (code, out, err) = run(&f, &["rota", &mine, "--check", "r.csv", "--json"]);
     assert!(code <= 1, "{out}{err}");
     let summary: serde_json::Value = serde_json::from_str(&out).expect("JSON");
-    let lengths: Vec<i64> = summary["turns"]
+    let lengths: Vec<i64> = summary["bell_runs"]
         .as_array()
         .expect("turns")
         .iter()

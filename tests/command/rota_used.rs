@@ -47,10 +47,10 @@ fn a_job_runs_the_file_of_its_rota() {
         serde_json::from_str(&fs::read_to_string(f.path().join("o/rota.json")).expect("readable"))
             .expect("JSON");
     let runs = fs::read_to_string(f.path().join("r/bell-runs.csv")).expect("readable");
-    let first = &rota["turns"][0];
-    let who: Vec<&str> = first["seats"]
+    let first = &rota["bell_runs"][0];
+    let who: Vec<&str> = first["positions"]
         .as_array()
-        .expect("seats")
+        .expect("positions")
         .iter()
         .map(|s| s["diver"].as_str().expect("initials"))
         .collect();
@@ -60,7 +60,7 @@ fn a_job_runs_the_file_of_its_rota() {
     let (code, out, err) = run(&f, &["rota", &mine, "--json"]);
     assert_eq!(code, 0, "{err}");
     let again: serde_json::Value = serde_json::from_str(&out).expect("JSON");
-    assert_eq!(again["turns"], rota["turns"]);
+    assert_eq!(again["bell_runs"], rota["bell_runs"]);
 }
 
 #[test]
@@ -158,7 +158,7 @@ fn other_sets_live_through_the_same_events() {
             "{after}"
         );
         assert!(
-            after["turns"].as_i64() >= before["turns"].as_i64(),
+            after["bell_runs"].as_i64() >= before["bell_runs"].as_i64(),
             "{set}: {before} {after}"
         );
     }
@@ -213,7 +213,11 @@ fn interrupted_it_keeps_the_best_so_far() {
     let text = fs::read_to_string(f.path().join("o/rota.json")).expect("readable");
     let summary: serde_json::Value = serde_json::from_str(&text).expect("JSON");
     assert_eq!(summary["legal"], true);
-    assert!(summary["turns"].as_array().is_some_and(|t| t.len() > 20));
+    assert!(
+        summary["bell_runs"]
+            .as_array()
+            .is_some_and(|t| t.len() > 20)
+    );
     assert!(f.path().join("o/noticeboard.html").exists());
     // Its table is judged like any other.
     let (code, out, err) = run(&f, &["rota", "twelve-man", "--check", "o/rota.csv"]);

@@ -6,10 +6,11 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::Duration;
 
-const FILES: [&str; 9] = [
+const FILES: [&str; 10] = [
     "alarms.csv",
     "bell-runs.csv",
     "divers.csv",
+    "events.csv",
     "faults.csv",
     "gas-status.csv",
     "job.json",

@@ -6,10 +6,11 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
-const FILES: [&str; 9] = [
+const FILES: [&str; 10] = [
     "alarms.csv",
     "bell-runs.csv",
     "divers.csv",
+    "events.csv",
     "faults.csv",
     "gas-status.csv",
     "job.json",

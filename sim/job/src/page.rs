@@ -147,7 +147,7 @@ fn compartment(job: &Job, c: CompartmentId, depth_msw: f64, text: &mut String) -
         "        (name: {:?}, depth: \"{} msw\", ppo2: \"{} bar\", ppco2: \"{} bar\", temperature: \"{} degC\"",
         name(scenario, c),
         fixed(depth_msw, 1),
-        fixed(gas(Quantity::PpO2).unwrap_or(0.21), 3),
+        fixed(gas(Quantity::PpO2).unwrap_or(0.21).max(0.0), 3),
         fixed(gas(Quantity::PpCo2).unwrap_or(0.0).max(0.0), 4),
         fixed(t_k - ZERO_C_K, 1)
     )?;

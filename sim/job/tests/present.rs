@@ -6,7 +6,7 @@ mod check_values;
 
 use check_values::check_values;
 use deepstay_core::gas::Species;
-use deepstay_core::record::{Ledger, Phase, Sink, What, Whereabouts};
+use deepstay_core::record::{Entry, Ledger, Phase, Severity, Sink, What, Whereabouts};
 use deepstay_core::units::*;
 use deepstay_job::{Ended, Halt, Job, Options, page};
 use deepstay_scenario::{LevelStands, Scenario, WholePresent, load, whole_present_from_text};
@@ -48,7 +48,7 @@ impl Default for Course {
 }
 
 impl Sink for Course {
-    fn take(&mut self, entry: deepstay_core::record::Entry) {
+    fn take(&mut self, entry: Entry) {
         match entry.what {
             What::Phase {
                 compartment: CompartmentId(0),
@@ -276,6 +276,20 @@ fn what_the_page_says_is_what_the_panel_shows() {
         assumed.iter().any(|a| a.contains("not given")),
         "{assumed:?}"
     );
+    // Looked at in every second it is the same job, to the last bit.
+    let mut each = Job::from_present(
+        Arc::clone(&scenario),
+        &present,
+        Options::default().leap(false),
+    );
+    let mut leaps = taken_up(text, &scenario);
+    for job in [&mut each, &mut leaps] {
+        assert_eq!(
+            job.advance_to(at + 6 * 3600, &mut Course::default()),
+            Halt::Reached
+        );
+    }
+    assert_eq!(each.state_hash(), leaps.state_hash());
     // A save of it goes on alike.
     let mut saved = Job::restore(&job.save(), Arc::clone(&scenario)).expect("taken up again");
     for job in [&mut job, &mut saved] {
@@ -313,4 +327,57 @@ fn a_blow_down_goes_on_to_its_depth() {
     );
     // The opening that holds the rate is found anew, and a hold that it stood in begins anew.
     assert!((a - b).abs() < 300, "arrived at {a} and {b}");
+}
+
+/// Grave crossings of limits and refused orders.
+fn amiss(entries: &[Entry]) -> Vec<String> {
+    let grave = |e: &&Entry| match e.what {
+        What::Limit { name, outside, .. } => outside && name.severity != Severity::Attention,
+        What::Refused { .. } => true,
+        _ => false,
+    };
+    let words = |e: &Entry| format!("{} {:?}", e.at, e.what);
+    entries.iter().filter(grave).map(words).collect()
+}
+
+/// At whatever hour a page is written it is read, unless a bell run is under way; and in the hours after it nothing is
+/// amiss that is not in the job that was never put down.
+#[test]
+fn a_page_of_any_hour_is_taken_up_in_good_order() {
+    const STRIDE_S: i64 = 23 * 3600 + 1234;
+    for name in ["short", "bad-night", "six-man", "nine-man", "twelve-man"] {
+        let scenario = job_of(name);
+        let mut whole = Job::new(Arc::clone(&scenario), Options::default());
+        let (mut at, mut pages) = (STRIDE_S / 2, 0);
+        while whole.advance_to(at, &mut Course::default()) == Halt::Reached {
+            let text = page(&whole);
+            let present = match whole_present_from_text(&text, "now.ron", &scenario) {
+                Ok(present) => present,
+                Err(bad) => {
+                    let words = bad.to_string();
+                    let under_way = words.contains("a bell run is under way")
+                        || words.contains("through the trunk");
+                    assert!(under_way, "{name}: {words}\n{text}");
+                    at += 1800;
+                    continue;
+                }
+            };
+            pages += 1;
+            let mut again = Job::from_present(Arc::clone(&scenario), &present, Options::default());
+            let mut beside = whole.clone();
+            let (mut one, mut other): (Vec<Entry>, Vec<Entry>) = (Vec::new(), Vec::new());
+            let halts = (
+                beside.advance_to(at + 7200, &mut one),
+                again.advance_to(at + 7200, &mut other),
+            );
+            assert_eq!(halts.0, halts.1, "{name} at {at}");
+            let (one, other) = (amiss(&one), amiss(&other));
+            assert!(
+                other.len() <= one.len(),
+                "{name} at {at}: {other:#?}, and without the page {one:#?}\n{text}"
+            );
+            at += STRIDE_S;
+        }
+        assert!(pages >= 4, "{name}: {pages} pages");
+    }
 }

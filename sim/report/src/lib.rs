@@ -6,8 +6,10 @@
 //! caution stands wherever limits, schedules, gas or oxygen are spoken of.
 
 mod effects_screen;
+mod explain;
 mod job;
 mod kit;
+mod made_from;
 mod provenance;
 mod rota;
 mod scenario_screen;
@@ -22,9 +24,16 @@ pub use deepstay_core::units::Units;
 pub use effects_screen::{EffectsInputs, effects_screen};
 pub use kit::folder::ReportError;
 pub use kit::terminal::folded;
+pub use made_from::{MadeFromSummary, VERSION};
 pub use provenance::{ProvenanceRow, StatusWord, provenance, status_words};
 pub use scenario_screen::scenario_screen;
 pub use subject::{BankLabel, CompartmentLabel, HarmSource, HotWater, PlannedRun, Subject};
+
+// The chain behind a figure.
+pub use explain::{
+    Again, Chain, ChainInput, ChainRule, ExplainError, Folder, Origin, Term, chain_screen, explain,
+    explain_all, figures, figures_screen,
+};
 
 // A sum: its answer, what it takes, the list.
 pub use sums::{

@@ -64,6 +64,17 @@ pub enum StatusWord {
     HouseRule,
 }
 
+/// A status that was a word in a file, as a reader needs it said.
+pub fn word_words(status: StatusWord) -> &'static str {
+    status_words(match status {
+        StatusWord::Seen => Status::Seen,
+        StatusWord::SecondHand => Status::SecondHand,
+        StatusWord::Recalled => Status::Recalled,
+        StatusWord::Derived => Status::Derived,
+        StatusWord::HouseRule => Status::HouseRule,
+    })
+}
+
 impl From<Status> for StatusWord {
     fn from(status: Status) -> StatusWord {
         match status {

@@ -9,7 +9,7 @@ use deepstay_core::units::{
 use deepstay_core::words::Names;
 use deepstay_plant::SamplePoint;
 use deepstay_rules::Status;
-use deepstay_scenario::{FaultKind, Scenario};
+use deepstay_scenario::{FaultKind, MadeFrom, Scenario};
 
 /// A compartment by name and kind.
 #[derive(Clone, Debug, PartialEq)]
@@ -128,6 +128,8 @@ pub struct Subject {
     pub hot_water: Vec<HotWater>,
     /// The figures by which people come to harm.
     pub harm: Vec<HarmSource>,
+    /// The files that the scenario was made of, the job's own first; none where whoever calls did not say.
+    pub made_from: Vec<MadeFrom>,
 }
 
 impl From<&Scenario> for Subject {
@@ -166,6 +168,7 @@ impl From<&Scenario> for Subject {
         });
         Subject {
             harm: harm.collect(),
+            made_from: Vec::new(),
             scenario: s.name.clone(),
             title: s.title.clone(),
             spread: s.steel.name.clone(),

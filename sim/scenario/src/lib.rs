@@ -53,7 +53,7 @@ pub use schema::{SchemaOf, schema};
 pub use study::*;
 pub use supplier::*;
 pub use table::{CsvCell, CsvTable};
-pub use texts::JobTexts;
+pub use texts::{JobTexts, MadeFrom, WrittenInput};
 pub use to_sums::{TakenFrom, bank_named, compartment_named, give};
 pub use warn::{hidden_fills, warnings};
 pub use weather::{TableError, chain as chain_from_table};

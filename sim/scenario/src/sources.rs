@@ -32,6 +32,13 @@ impl Kept {
         let kept = self.texts.lock();
         kept.map_or_else(|_| Vec::new(), |kept| kept.values().cloned().collect())
     }
+
+    /// Name and text of each part that was read, those that are built in among them, in the same order.
+    pub fn documents(&self) -> Vec<(String, String)> {
+        let kept = self.documents.lock();
+        let of = |document: &Arc<Document>| (document.file().to_owned(), document.text());
+        kept.map_or_else(|_| Vec::new(), |kept| kept.values().map(of).collect())
+    }
 }
 
 /// Where parts are looked for.

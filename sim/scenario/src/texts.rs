@@ -5,7 +5,10 @@ use super::Scenario;
 use super::build::Made;
 use super::load::{find_job, read_job, read_patched};
 use super::sources::{Kept, Placed, TextSources};
-use deepstay_read::{Diagnostics, Document, Node, Patch, PatchError, Path, PathPattern, Step};
+use deepstay_core::digest::Digest;
+use deepstay_read::{
+    Diagnostics, Document, Node, Patch, PatchError, Path, PathPattern, Place, Step,
+};
 use std::path::{Path as FilePath, PathBuf};
 use std::sync::{Arc, OnceLock};
 
@@ -13,6 +16,26 @@ use std::sync::{Arc, OnceLock};
 pub(super) const PARTS: [&str; 10] = [
     "spread", "rules", "site", "crew", "stock", "plan", "work", "faults", "study", "harm",
 ];
+
+/// A file that a scenario was made of, as it was then.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MadeFrom {
+    /// The file as it was named, or the name of what is built in.
+    pub file: String,
+    /// Digest of its text.
+    pub digest: u64,
+}
+
+/// An input, what is written there, and where.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct WrittenInput {
+    /// Its own path, with elements by their names where they have one.
+    pub path: String,
+    /// What is written there; nothing where the input is left out.
+    pub written: String,
+    /// Where; none where it is left out.
+    pub place: Option<Place>,
+}
 
 /// The texts of a job.
 pub struct JobTexts {
@@ -152,6 +175,15 @@ impl JobTexts {
     /// # Errors
     /// The path leads nowhere.
     pub fn inputs(&self, path: &str) -> Result<Vec<(String, String)>, Diagnostics> {
+        let all = self.written(path)?.into_iter();
+        Ok(all.map(|one| (one.path, one.written)).collect())
+    }
+
+    /// As [`JobTexts::inputs`], with the place where each is written.
+    ///
+    /// # Errors
+    /// The path leads nowhere.
+    pub fn written(&self, path: &str) -> Result<Vec<WrittenInput>, Diagnostics> {
         let bad = |why: PatchError| why.told(path);
         let own = self.document.clone()?;
         let pattern = PathPattern::parse(path).map_err(bad)?;
@@ -172,10 +204,31 @@ impl JobTexts {
                     }
                 }
             }
-            let written = document.root().at(&path.0).map_or("", Node::written);
-            (named, written.to_owned())
+            let there = document.root().at(&path.0);
+            WrittenInput {
+                path: named,
+                written: there.map_or("", Node::written).to_owned(),
+                place: there.map(|_| document.place(&path)),
+            }
         };
         Ok(paths.into_iter().map(each).collect())
+    }
+
+    /// The files that the scenarios made so far were made of: the job's own first, then its parts, those
+    /// that are built in among them.
+    pub fn made_from(&self) -> Vec<MadeFrom> {
+        let of = |(file, text): (String, String)| MadeFrom {
+            digest: Digest::of(text.as_bytes()),
+            file,
+        };
+        let mut all = vec![of((self.file.clone(), self.text.clone()))];
+        let parts = self.kept.documents().into_iter().chain(self.kept.texts());
+        for part in parts.map(of) {
+            if !all.contains(&part) {
+                all.push(part);
+            }
+        }
+        all
     }
 
     /// Every text that the scenario is made of, for a fingerprint: names and texts in order.
@@ -374,6 +427,45 @@ mod tests {
             texts().inputs("crew.breathing").expect("left out"),
             [("crew.breathing".to_owned(), String::new())]
         );
+    }
+
+    /// An input is found at its line, in the job's own file and in a part that it names; one that is left out has none.
+    #[test]
+    fn an_input_has_its_file_and_line() {
+        let texts = texts();
+        let one = |path: &str| {
+            let found = texts.written(path).expect("leads somewhere");
+            found.into_iter().next().expect("one")
+        };
+        let line = |text: &str, what: &str| {
+            let before = &text[..text.find(what).expect("is there")];
+            before.matches('\n').count() + 1
+        };
+        let recovery = one("stock.reclaim.recovery").place.expect("written");
+        assert_eq!(recovery.file, "six-man");
+        assert_eq!(recovery.line, line(crate::JOBS[0].text, "recovery: "));
+        let leak = one("spread.compartments[Living].leak");
+        let place = leak.place.expect("written");
+        assert_eq!(place.file, "built-in spread six-man");
+        assert_eq!(place.line, line(crate::SPREADS[0].text, "leak: "));
+        assert_eq!(one("crew.breathing").place, None);
+    }
+
+    /// What a job was made of is told by digests: another text of one file is another digest, of that file alone.
+    #[test]
+    fn what_a_job_was_made_of_is_told() {
+        let of = |text: &str| {
+            let texts = JobTexts::of(text, "mine.ron", None, None);
+            texts.scenario(&[]).expect("a scenario");
+            texts.made_from()
+        };
+        let text = crate::JOBS[0].text;
+        let (first, other) = (of(text), of(&text.replacen("seed: 1", "seed: 2", 1)));
+        assert_eq!(first[0].file, "mine.ron");
+        assert!(first.iter().any(|m| m.file == "built-in spread six-man"));
+        assert_ne!(first[0], other[0]);
+        assert_eq!(first[1..], other[1..]);
+        assert_eq!(first, of(text));
     }
 
     /// Time on a processor so far of this thread, s.

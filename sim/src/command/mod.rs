@@ -3,6 +3,7 @@
 mod check;
 mod completions;
 mod exit;
+mod explain;
 mod help;
 mod interrupt;
 mod list;
@@ -48,6 +49,7 @@ enum Verb {
     Stock(stock::Arguments),
     Sums(sums::Arguments),
     Watch(watch::Arguments),
+    Explain(explain::Arguments),
     Check(check::Arguments),
     List(list::Arguments),
     New(new::Arguments),
@@ -58,12 +60,13 @@ enum Verb {
 }
 
 /// The verbs by their names.
-const VERBS: [&str; 12] = [
+const VERBS: [&str; 13] = [
     "run",
     "rota",
     "stock",
     "sums",
     "watch",
+    "explain",
     "check",
     "list",
     "new",
@@ -99,6 +102,7 @@ fn act(verb: &Verb) -> Exit {
         Verb::Stock(arguments) => stock::act(arguments),
         Verb::Sums(arguments) => sums::act(arguments),
         Verb::Watch(arguments) => watch::act(arguments),
+        Verb::Explain(arguments) => explain::act(arguments),
         Verb::Check(arguments) => check::act(arguments),
         Verb::List(arguments) => list::act(arguments),
         Verb::New(arguments) => new::act(arguments),

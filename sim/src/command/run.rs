@@ -8,7 +8,7 @@ use crate::aside::write_aside;
 use crate::job::{self, Finished, Halt, Harm, Job, Options};
 use crate::record::Recorder;
 use crate::report::{self, JobPapers, Summary};
-use crate::scenario::{self, Scenario, WholePresent};
+use crate::scenario::{self, JobTexts, Scenario, WholePresent};
 use crate::units::Units;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
@@ -94,7 +94,11 @@ const STRETCH_S: i64 = 3 * 3600;
 
 /// Runs it.
 pub fn act(args: &Arguments) -> Exit {
-    let mut scenario = match scenario::load_under(&args.scenario, args.rules.as_deref()) {
+    let texts = match JobTexts::open(&args.scenario, args.rules.as_deref()) {
+        Ok(texts) => texts,
+        Err(bad) => return say::complaints(&bad),
+    };
+    let mut scenario = match texts.scenario(&[]) {
         Ok(scenario) => scenario,
         Err(bad) => return say::complaints(&bad),
     };
@@ -119,8 +123,19 @@ pub fn act(args: &Arguments) -> Exit {
     };
     interrupt::at_work();
     match simulate(args, &scenario, present.as_ref(), page.as_ref()) {
-        Ok((job, record)) => conclude(args, &job, &record),
+        Ok((job, record)) => {
+            let papers = JobPapers::of(&job, &record, stopped()).made_from(texts.made_from());
+            conclude(args, (&job, &record), &papers)
+        }
         Err(end) => end,
+    }
+}
+
+/// Why a job is over that did not come to its end.
+fn stopped() -> &'static str {
+    match interrupt::came() {
+        true => "interrupted",
+        false => "stopped after the time asked for",
     }
 }
 
@@ -161,6 +176,21 @@ fn page(args: &Arguments, scenario: &Scenario) -> Result<Option<Page>, Exit> {
     Ok(Some(Page { at_s, file }))
 }
 
+/// Writes the page of a job as it stands, and says so where nobody could go on from it.
+fn write_page(page: &Page, job: &Job, replace: bool) -> Result<(), Exit> {
+    let text = job::page(job);
+    write_aside(&page.file, text.as_bytes(), replace).map_err(say::not_written)?;
+    let name = page.file.display().to_string();
+    let read = scenario::whole_present_from_text(&text, &name, job.scenario());
+    if let Some(first) = read.err().and_then(|bad| bad.all.into_iter().next()) {
+        say::err(&format!(
+            "deepstay: warning: {name} is written, and a job cannot be taken up from it: {}",
+            first.wrong
+        ));
+    }
+    Ok(())
+}
+
 fn simulate(
     args: &Arguments,
     scenario: &Arc<Scenario>,
@@ -185,8 +215,7 @@ fn simulate(
         let halt = job.advance_to((job.now() + STRETCH_S).min(to_s), &mut record);
         progress.at(job.now());
         if let Some(page) = to_write.filter(|page| page.at_s <= job.now()) {
-            write_aside(&page.file, job::page(&job).as_bytes(), args.replace)
-                .map_err(say::not_written)?;
+            write_page(page, &job, args.replace)?;
             to_write = None;
         }
         if let Halt::Ended(_) = halt {
@@ -203,13 +232,7 @@ fn simulate(
     Ok((job.finish(&mut record), record))
 }
 
-fn conclude(args: &Arguments, job: &Finished, record: &Recorder) -> Exit {
-    let interrupted = interrupt::came();
-    let stopped = match interrupted {
-        true => "interrupted",
-        false => "stopped after the time asked for",
-    };
-    let papers = JobPapers::of(job, record, stopped);
+fn conclude(args: &Arguments, (job, record): (&Finished, &Recorder), papers: &JobPapers) -> Exit {
     let inputs = papers.inputs(record, args.units.into());
     let summary = Summary::of(&inputs);
     if let Some(out) = &args.out
@@ -217,7 +240,7 @@ fn conclude(args: &Arguments, job: &Finished, record: &Recorder) -> Exit {
     {
         return say::not_written(e);
     }
-    tell(args, &summary).or_else(|| Exit::of_job(job.ended(), &summary, interrupted))
+    tell(args, &summary).or_else(|| Exit::of_job(job.ended(), &summary, interrupt::came()))
 }
 
 /// The summary on the screen or as JSON.

@@ -46,6 +46,11 @@ pub fn not_written(words: impl Display) -> Exit {
     failed(words, Exit::NotCompleted)
 }
 
+/// Says what is wrong with the program itself, and the code of it.
+pub fn broken(words: impl Display) -> Exit {
+    failed(words, Exit::BrokenInvariant)
+}
+
 /// Says where it was interrupted, and the code of it.
 pub fn interrupted(words: impl Display) -> Exit {
     failed(words, Exit::Interrupted)

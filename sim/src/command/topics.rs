@@ -68,6 +68,7 @@ fn conventions() -> Vec<String> {
         format!("  Gas in banks and chambers is real (density virial). Amounts are printed as {FREE_WORDS}, gross: what comes back is never set off against what goes out."),
         "  Indicated is what an instrument shows, true is what is there. Who decides in a job knows only what is indicated.".to_owned(),
         "  Times are the vessel's, one offset from UTC for a whole job; days of a job are counted from 1.".to_owned(),
+        "  Where a figure of job.json, rota.json or stock.json comes from, `deepstay explain FIGURE` says, with the folder after --in.".to_owned(),
         String::new(),
         "Of sums: as the school or the handbook does, or otherwise, by an option of `deepstay sums`".to_owned(),
     ];

@@ -3,7 +3,7 @@
 
 use super::{
     Chance, ChanceDay, Ensemble, Estimate, FanDay, Gas, How, OneAtATime, Replicate,
-    SourceCorrelation, estimate, rank_correlation, strongest_first,
+    SourceCorrelation, estimate, rank_correlation, strongest_first, told_apart,
 };
 use deepstay_core::units::{BAR_PA, Purpose};
 use deepstay_scenario::{Source, Varied};
@@ -32,12 +32,24 @@ pub struct GasAnswer {
     pub days: Vec<FanDay>,
     /// Chance that the stock has been at its minimum, and under what cannot be drawn, by each day.
     pub chance: Vec<ChanceDay>,
+    /// The same of each job by itself, in the order of the jobs.
+    pub first: Vec<FirstDays>,
     /// The minimum it was held against, mol.
     pub minimum_mol: f64,
     /// What cannot be drawn, mol.
     pub heel_mol: f64,
     /// How demand goes with each source that was drawn, strongest first.
     pub correlations: Vec<SourceCorrelation>,
+}
+
+/// The first days by whose end the stock of one job was below a minimum, and had stopped the work or could not be drawn;
+/// none: never.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct FirstDays {
+    /// Below a minimum.
+    pub minimum: Option<u32>,
+    /// Below what cannot be drawn, or the work stopped.
+    pub stopped: Option<u32>,
 }
 
 /// A figure that is no gas.
@@ -64,6 +76,8 @@ pub struct Answer {
     pub others: Vec<Other>,
     /// Chance that any gas has been at its minimum, and that work was stopped for want of gas, by each day.
     pub chance: Vec<ChanceDay>,
+    /// The same of each job by itself, in the order of the jobs.
+    pub first: Vec<FirstDays>,
     /// Each minimum, whether the stock is below it at the start, and the share of jobs that were below it at
     /// some time.
     pub floors: Vec<(Floor, bool, Chance)>,
@@ -72,6 +86,8 @@ pub struct Answer {
     /// Jobs in which an order or a run failed for want of gas, a gas came to its heel, or another gas stood in:
     /// their demand is cut short.
     pub cut_short: Chance,
+    /// Which those jobs are, in the order of the jobs.
+    pub is_cut_short: Vec<bool>,
 }
 
 /// A minimum that is posted.
@@ -181,6 +197,12 @@ pub fn answer(
             .map(|d| d.mol)
             .sum();
         let heel_mol = floors.heel(g);
+        let first = first_days(
+            jobs,
+            days,
+            &|r, day| floors.met_by(g, &|g| left_mol(r, gases, g, day)),
+            &|r, day| left_mol(r, gases, g, day) < heel_mol,
+        );
         (drawn > 0.0).then(|| GasAnswer {
             start_mol: jobs.first().map_or(0.0, |r| left_mol(r, gases, g, 0)),
             start_by_hand_m3: by_hand_m3(ensemble, gas),
@@ -192,18 +214,14 @@ pub fn answer(
                         r.returned
                             .iter()
                             .filter(|d| usize::from(d.gas) == g)
-                            .map(|d| d.mol)
-                            .sum()
+                            // The sum of nothing is nothing, without a sign.
+                            .fold(0.0, |sum, d| sum + d.mol)
                     })
                     .collect::<Vec<f64>>(),
             ),
             days: fan(jobs, gases, g, days),
-            chance: chances(
-                jobs,
-                days,
-                &|r, day| floors.met_by(g, &|g| left_mol(r, gases, g, day)),
-                &|r, day| left_mol(r, gases, g, day) < heel_mol,
-            ),
+            chance: chances_of(&first, days),
+            first,
             correlations: correlations(&ensemble.sources, jobs, &demand),
             demand: estimate(&demand),
             minimum_mol: floors.of_gas(g),
@@ -220,12 +238,18 @@ pub fn answer(
             jobs.len() as u64,
         )
     };
+    let first = first_days(jobs, days, &below, &stopped);
+    let is_cut_short: Vec<bool> = jobs
+        .iter()
+        .map(|r| is_cut_short(r, gases, floors))
+        .collect();
     Answer {
         jobs: jobs.len(),
         asked,
         gases: ensemble.gases.iter().enumerate().filter_map(each).collect(),
         others: others(ensemble, jobs),
-        chance: chances(jobs, days, &below, &stopped),
+        chance: chances_of(&first, days),
+        first,
         floors: floors
             .posted
             .iter()
@@ -233,7 +257,11 @@ pub fn answer(
             .map(|f| of_floor(f, jobs, gases, days))
             .collect(),
         not_surfaced: count(&|r| r.how != How::Surfaced),
-        cut_short: count(&|r| is_cut_short(r, gases, floors)),
+        cut_short: Chance::of(
+            is_cut_short.iter().filter(|is| **is).count() as u64,
+            jobs.len() as u64,
+        ),
+        is_cut_short,
     }
 }
 
@@ -298,24 +326,31 @@ type Met<'a> = &'a dyn Fn(&Replicate, usize) -> bool;
 
 /// Chances that two things have been met by the end of each day.
 pub fn chances(jobs: &[Replicate], days: usize, minimum: Met, stopped: Met) -> Vec<ChanceDay> {
-    let first = |met: Met| -> Vec<Option<usize>> {
-        jobs.iter()
-            .map(|r| (0..=days).find(|d| met(r, *d)))
-            .collect()
+    chances_of(&first_days(jobs, days, minimum, stopped), days)
+}
+
+fn first_days(jobs: &[Replicate], days: usize, minimum: Met, stopped: Met) -> Vec<FirstDays> {
+    let first = |met: Met, job: &Replicate| {
+        let day = (0..=days).find(|d| met(job, *d))?;
+        Some(day as u32)
     };
-    let (low, stop) = (first(minimum), first(stopped));
-    let by = |firsts: &[Option<usize>], day: usize| {
-        let hits = firsts
-            .iter()
-            .filter(|f| f.is_some_and(|f| f <= day))
-            .count();
-        Chance::of(hits as u64, jobs.len() as u64)
+    let of = |job: &Replicate| FirstDays {
+        minimum: first(minimum, job),
+        stopped: first(stopped, job),
     };
-    (0..=days)
-        .map(|d| ChanceDay {
-            day: d as u32,
-            minimum: by(&low, d),
-            stopped: by(&stop, d),
+    jobs.iter().map(of).collect()
+}
+
+fn chances_of(first: &[FirstDays], days: usize) -> Vec<ChanceDay> {
+    let by = |of: fn(&FirstDays) -> Option<u32>, day: u32| {
+        let came = first.iter().filter(|f| of(f).is_some_and(|f| f <= day));
+        Chance::of(came.count() as u64, first.len() as u64)
+    };
+    (0..=days as u32)
+        .map(|day| ChanceDay {
+            day,
+            minimum: by(|f| f.minimum, day),
+            stopped: by(|f| f.stopped, day),
         })
         .collect()
 }
@@ -326,7 +361,7 @@ fn correlations(sources: &[Source], jobs: &[Replicate], demand: &[f64]) -> Vec<S
             .iter()
             .map(|r| r.draws.get(i).copied().unwrap_or(0.0))
             .collect();
-        let rank = rank_correlation(&drawn, demand)?;
+        let rank = rank_correlation(&drawn, &told_apart(demand))?;
         Some(SourceCorrelation {
             source: source.name.clone(),
             rank,

@@ -171,6 +171,15 @@ pub fn endurance(scenario: &Scenario, present: &WholePresent) -> Option<Enduranc
             plate.name, plate.places
         ));
     }
+    let shallower = there
+        .iter()
+        .filter(|r| pressed(r) && depth_msw - r.depth_msw > 1.0);
+    let shallower = shallower.count();
+    if shallower > 0 {
+        remarks.push(format!(
+            "{shallower} are at another depth: before all can go together somebody decides on one, and the gas that brings them to it is not in these figures"
+        ));
+    }
     if at_depth.is_none() {
         remarks.push(format!("{} is not at {} msw yet: the gas that presses it is not in these figures, and its gas is taken to be that of the deepest chamber", plate.name, fixed(depth_msw, 1)));
     }

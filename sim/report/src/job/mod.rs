@@ -3,6 +3,7 @@
 mod bank_state;
 pub mod bell_chart;
 pub mod ending;
+pub mod events;
 mod faults;
 pub mod gas_chart;
 pub mod gas_status;

@@ -3,9 +3,10 @@
 
 use super::ending::Ending;
 use super::inputs::Inputs;
-use super::summary::{LimitSummary, StatusCount, Summary};
+use super::summary::{DecompressionSummary, LimitSummary, StatusCount, Summary};
 use super::{faults, lived, sections};
-use crate::kit::frame::{framed, tile};
+use crate::explain::{Heads, id};
+use crate::kit::frame::{framed, tile, tile_from};
 use deepstay_core::CAUTION;
 use deepstay_core::units::{Truth, about, fixed, span, tiny};
 use deepstay_core::words::Words;
@@ -13,6 +14,53 @@ use maud::{Markup, html};
 
 /// The page.
 pub fn html(inputs: &Inputs<'_>, summary: &Summary) -> String {
+    html_from(inputs, summary, &Heads::default())
+}
+
+/// The ids of the figures at its head.
+pub(super) fn head_ids(s: &Summary) -> Vec<String> {
+    let mut ids = vec![
+        id("job", &["ended_hour"]),
+        id("job", &["ledger", "worst_relative"]),
+    ];
+    ids.extend(runs_ids());
+    ids.extend(["He", "O2"].map(drawn_id));
+    ids.extend(longest(s).map(|d| hours_id(s, d)));
+    ids
+}
+
+fn runs_ids() -> Vec<String> {
+    let figures = ["made", "in_water_h", "hot_water_t"];
+    figures.map(|of| id("job", &["bell_runs", of])).into()
+}
+
+fn drawn_id(formula: &str) -> String {
+    let side = deepstay_core::record::Flow::Drawn.words();
+    id("job", &["gas", "totals", side, formula, "m3_free"])
+}
+
+/// The decompression that took longest.
+fn longest(s: &Summary) -> Option<&DecompressionSummary> {
+    let all = s.decompressions.iter();
+    all.reduce(|a, b| if b.hours > a.hours { b } else { a })
+}
+
+/// The id of its hours; of several of one chamber the second has a number.
+fn hours_id(s: &Summary, of: &DecompressionSummary) -> String {
+    let same = s
+        .decompressions
+        .iter()
+        .filter(|d| d.compartment == of.compartment);
+    let at = same.take_while(|d| *d != of).count();
+    let name = match at {
+        0 => of.compartment.clone(),
+        n => format!("{} {}", of.compartment, n + 1),
+    };
+    id("job", &["decompressions", &name, "hours"])
+}
+
+/// The page with the chains behind the figures at its head.
+pub(super) fn html_from(inputs: &Inputs<'_>, summary: &Summary, heads: &Heads) -> String {
     let subject = inputs.subject;
     let body = html! {
         h1 { (subject.title) }
@@ -27,7 +75,7 @@ pub fn html(inputs: &Inputs<'_>, summary: &Summary) -> String {
         }
         p.caution { b { "Caution. " } (CAUTION) }
         (from_present(summary))
-        (tiles(summary))
+        (tiles(summary, heads))
         (sections::limits(inputs))
         (faults::section(inputs))
         (sections::gas::gas(inputs, summary))
@@ -60,7 +108,8 @@ fn from_present(s: &Summary) -> Markup {
     }
 }
 
-fn tiles(s: &Summary) -> Markup {
+fn tiles(s: &Summary, heads: &Heads) -> Markup {
+    let from = |ids: &[String]| heads.opened(ids);
     let count =
         |of: &[LimitSummary], truth| of.iter().filter(|l| l.total.key.truth == truth).count();
     let by = |of: &[LimitSummary]| {
@@ -82,21 +131,21 @@ fn tiles(s: &Summary) -> Markup {
     let end = s.how_it_ended.words();
     html! {
         div.tiles {
-            (tile(s.how_it_ended != Ending::Complete, end, &format!("{}; {}, hour {}", s.ended_because, s.ended_clock, fixed(s.ended_hour, 1))))
+            (tile_from(s.how_it_ended != Ending::Complete, end, &format!("{}; {}, hour {}", s.ended_because, s.ended_clock, fixed(s.ended_hour, 1)), &from(&[id("job", &["ended_hour"])])))
             (tile(s.crossed_limits(), &by(&s.limits_crossed), "limits crossed"))
             (tile(false, &by(&s.attentions), "values passed that call for attention"))
-            (tile(lost > 0, &format!("{} of {}", b.made, b.made + lost + b.still_out),
-                &format!("bell runs made; {} h in the water, {} t of hot water", fixed(b.in_water_h, 1), fixed(b.hot_water_t, 0))))
-            (tile(false, &format!("{} {}", about(drawn("He")), gas.unit), "helium drawn from banks (free gas)"))
-            (tile(false, &format!("{} {}", about(drawn("O2")), gas.unit), "oxygen drawn from banks (free gas)"))
-            @if let Some(longest) = s.decompressions.iter().reduce(|a, b| if b.hours > a.hours { b } else { a }) {
-                (tile(!longest.surfaced, &span(longest.seconds),
-                    &format!("decompression of {}{}", longest.compartment, if longest.surfaced { "" } else { ", not at surface" })))
+            (tile_from(lost > 0, &format!("{} of {}", b.made, b.made + lost + b.still_out),
+                &format!("bell runs made; {} h in the water, {} t of hot water", fixed(b.in_water_h, 1), fixed(b.hot_water_t, 0)), &from(&runs_ids())))
+            (tile_from(false, &format!("{} {}", about(drawn("He")), gas.unit), "helium drawn from banks (free gas)", &from(&[drawn_id("He")])))
+            (tile_from(false, &format!("{} {}", about(drawn("O2")), gas.unit), "oxygen drawn from banks (free gas)", &from(&[drawn_id("O2")])))
+            @if let Some(longest) = longest(s) {
+                (tile_from(!longest.surfaced, &span(longest.seconds),
+                    &format!("decompression of {}{}", longest.compartment, if longest.surfaced { "" } else { ", not at surface" }), &from(&[hours_id(s, longest)])))
             } @else {
                 (tile(false, "none", "decompression"))
             }
-            (tile(!s.ledger.closes, if s.ledger.closes { "closes" } else { "does not close" },
-                &format!("gas ledger: worst species {} of the moles handled, {} allowed", tiny(s.ledger.worst_relative), tiny(s.ledger.tolerance))))
+            (tile_from(!s.ledger.closes, if s.ledger.closes { "closes" } else { "does not close" },
+                &format!("gas ledger: worst species {} of the moles handled, {} allowed", tiny(s.ledger.worst_relative), tiny(s.ledger.tolerance)), &from(&[id("job", &["ledger", "worst_relative"])])))
             (tile(false, &format!("{} from memory", count.recalled),
                 &format!("of {} rule figures used, not verified; {} more second-hand", s.rules_used.len(), count.second_hand)))
         }
@@ -113,6 +162,7 @@ fn notes(inputs: &Inputs<'_>, s: &Summary) -> Markup {
             (fixed(deepstay_core::units::FREE.mol_per_m3(), 2)) " mol to the m³). "
             @if inputs.units == crate::Units::Imperial { "Feet of sea water are 33 to the atmosphere; ppO2 in ata. " }
             @else { "One msw is 10 kPa. " }
+            "The figures at the head open to where they come from, in the units of job.json and as files have it; a row of a table carries, where a mouse rests on it, the id that deepstay explain takes. "
             "Built-in scenarios, with their vessels, fields and people, are invented."
         }
         p.note {

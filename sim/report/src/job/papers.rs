@@ -9,6 +9,7 @@ use crate::subject::Subject;
 use deepstay_core::record::Recorder;
 use deepstay_core::units::Units;
 use deepstay_job::{Ended, Finished};
+use deepstay_scenario::MadeFrom;
 use std::path::{Path, PathBuf};
 
 /// All that a job's papers are made of beside its record: names, rule figures, limits, and how it ended.
@@ -39,6 +40,13 @@ impl JobPapers {
             provenance: provenance(scenario, &record.rule_rows),
             limits: limit_bands(scenario, record, job.now()),
         }
+    }
+
+    /// With the files that the scenario was made of, so that a figure's chain can name their lines.
+    #[must_use]
+    pub fn made_from(mut self, files: Vec<MadeFrom>) -> JobPapers {
+        self.subject.made_from = files;
+        self
     }
 
     /// As the pages take it, with the job's record, in units.

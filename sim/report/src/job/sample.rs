@@ -66,6 +66,7 @@ pub fn subject() -> Subject {
         faults: Vec::new(),
         rule_rows: Vec::new(),
         hot_water: Vec::new(),
+        made_from: Vec::new(),
     }
 }
 

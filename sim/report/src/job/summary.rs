@@ -5,6 +5,7 @@ use super::bank_state::BankState;
 use super::ending::Ending;
 use super::inputs::{Inputs, LEDGER_TOLERANCE};
 use super::stores::StoresSummary;
+use crate::made_from::{MadeFromSummary, VERSION};
 use crate::provenance::StatusWord;
 use deepstay_core::CAUTION;
 use deepstay_core::gas::{Amounts, Species};
@@ -13,6 +14,9 @@ use deepstay_core::units::{BankId, CompartmentId, FREE, FREE_WORDS, Moles, Purpo
 use deepstay_core::words::{Names, Words, formula, limit_unit, limited};
 use serde::Serialize;
 use std::collections::BTreeMap;
+
+/// Version of the shape of `job.json`.
+pub const JOB_FORMAT: u32 = 1;
 
 /// The summary of a run.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -32,6 +36,10 @@ pub struct Summary {
     pub rule_set: String,
     /// Seed of every draw.
     pub seed: u64,
+    /// Version of the program.
+    pub version: String,
+    /// The files that the scenario was made of, the job's own first; none where whoever ran the job did not say.
+    pub made_from: Vec<MadeFromSummary>,
     /// Civil time at the start.
     pub start: String,
     /// The present that it was taken up from; left out of a job that began at second 0.
@@ -363,13 +371,15 @@ impl Summary {
             .map(|w| w.to_s.unwrap_or(end_s) - w.from_s)
             .sum();
         Summary {
-            format: 1,
+            format: JOB_FORMAT,
             caution: CAUTION.into(),
             scenario: subject.scenario.clone(),
             title: subject.title.clone(),
             spread: subject.spread.clone(),
             rule_set: subject.rule_set.clone(),
             seed: subject.seed,
+            version: VERSION.to_owned(),
+            made_from: subject.made_from.iter().map(Into::into).collect(),
             start: subject.time.civil_with_offset(0),
             from_present: outcome.taken_up.as_ref().map(|taken_up| PresentSummary {
                 at_s: taken_up.at_s,
@@ -418,7 +428,8 @@ impl Summary {
     }
 }
 
-fn round(value: f64, parts: f64) -> f64 {
+/// To so many parts of one.
+pub(super) fn round(value: f64, parts: f64) -> f64 {
     (value * parts).round() / parts
 }
 
@@ -562,7 +573,7 @@ fn limits(inputs: &Inputs<'_>, of: impl Fn(Severity) -> bool) -> Vec<LimitSummar
 }
 
 /// Specific heat of sea water, J/(kg K) (textbook, recalled).
-const SEA_WATER_J_KG_K: f64 = 3990.0;
+pub(crate) const SEA_WATER_J_KG_K: f64 = 3990.0;
 
 fn bell(inputs: &Inputs<'_>) -> BellSummary {
     let runs = inputs.record.bell.runs();

@@ -2,12 +2,13 @@
 
 use super::inputs::Inputs;
 use super::summary::Summary;
-use super::{faults, gas_status, log, page, tables};
+use super::{events, faults, gas_status, log, page, tables};
+use crate::explain::heads;
 use crate::kit::folder::{ReportError, check_files_target, write_files};
 use std::path::{Path, PathBuf};
 
 /// The files of a report, in order.
-pub const FILES: [&str; 9] = [
+pub const FILES: [&str; 10] = [
     "job.json",
     "log.csv",
     "ledger.csv",
@@ -16,6 +17,7 @@ pub const FILES: [&str; 9] = [
     "alarms.csv",
     "faults.csv",
     "gas-status.csv",
+    "events.csv",
     "report.html",
 ];
 
@@ -58,7 +60,7 @@ fn lay_out(inputs: &Inputs<'_>) -> Result<Vec<Vec<u8>>, ReportError> {
         file: "job.json",
         cause: e.to_string(),
     })?;
-    Ok(vec![
+    let mut files = vec![
         json.into_bytes(),
         csv("log.csv", log::log_csv(inputs))?,
         csv("ledger.csv", tables::ledger_csv(inputs))?,
@@ -67,8 +69,16 @@ fn lay_out(inputs: &Inputs<'_>) -> Result<Vec<Vec<u8>>, ReportError> {
         csv("alarms.csv", tables::alarms_csv(inputs))?,
         csv("faults.csv", faults::faults_csv(inputs))?,
         csv("gas-status.csv", gas_status::gas_status_csv(inputs))?,
-        page::html(inputs, &summary).into_bytes(),
-    ])
+        csv("events.csv", events::events_csv(inputs))?,
+    ];
+    let named: Vec<(&str, &[u8])> = FILES
+        .into_iter()
+        .zip(files.iter().map(Vec::as_slice))
+        .filter(|(name, _)| *name != "log.csv")
+        .collect();
+    let heads = heads(&named, &page::head_ids(&summary));
+    files.push(page::html_from(inputs, &summary, &heads).into_bytes());
+    Ok(files)
 }
 
 #[cfg(test)]

@@ -20,6 +20,13 @@ pub(crate) fn framed(title: &str, body: &Markup) -> String {
     page.into_string()
 }
 
+/// A tile with where its figure comes from, opened in place.
+pub(crate) fn tile_from(alert: bool, value: &str, what: &str, from: &Markup) -> Markup {
+    html! {
+        div.tile.alert[alert] { b { @if alert { "▲ " } (value) } span { (what) } (from) }
+    }
+}
+
 /// A tile: a value and what it is; with its sign where a person should look.
 pub(crate) fn tile(alert: bool, value: &str, what: &str) -> Markup {
     html! {

@@ -17,6 +17,11 @@ p { margin: 6px 0; max-width: 84ch; }
 .tile { border: 1px solid #d5d5d5; padding: 8px 12px; min-height: 66px; }
 .tile b { display: block; font-size: 20px; font-weight: 600; }
 .tile span { color: #555; font-size: 13px; display: block; }
+.chain { font-size: 12px; margin-top: 6px; overflow-wrap: anywhere; }
+.chain summary { color: #555; cursor: pointer; }
+.chain p { margin: 3px 0; }
+.chain p b { display: inline; font-size: inherit; margin-right: 6px; }
+.chain ul { margin: 2px 0; padding-left: 16px; }
 .tile.alert { border-color: #a33c00; border-left-width: 6px; }
 .tile.alert b, .alert-text { color: #a33c00; }
 table { border-collapse: collapse; margin: 10px 0 4px; font-size: 13px; }

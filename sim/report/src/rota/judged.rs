@@ -2,6 +2,7 @@
 //! other sets, and where every figure comes from.
 
 use super::inputs::{RotaInputs, UnderRow};
+use crate::explain::id;
 use crate::provenance::status_words;
 use deepstay_core::units::{fixed, hours, span};
 use deepstay_rota::MadeBy;
@@ -101,7 +102,7 @@ pub fn rules(inputs: &RotaInputs<'_>) -> Markup {
                 thead { tr { th { "rule" } th.n { "has" } th.n { "allowed" } th.n { "margin" } th { "whose" } th.n { "times at the limit" } th { "source" } } }
                 tbody { @for n in &inputs.verdict.nearest {
                     @let [found, limit, left] = margin_words(n.margin);
-                    tr.weak[weak(n.rule.source.status)] {
+                    tr.weak[weak(n.rule.source.status)] title=(id("rota", &["rules", &n.rule.id])) {
                         td { (n.rule.words) } td.n { (found) } td.n { (limit) }
                         td.n { @if n.margin.left() < 0 { span.alert-text { "▲ " (left) } } @else { (left) } }
                         td { (n.diver.map_or("", |d| inputs.initials(d))) } td.n { (n.binds) }
@@ -184,7 +185,7 @@ pub fn sources(inputs: &RotaInputs<'_>) -> Markup {
         h2 { "Rules used, and where each comes from" }
         p.note {
             "Rule set " (inputs.subject.rule_set) ". Figures from memory, not verified, or second-hand are marked in words and on grey ground; check them against the issuing body's current document."
-            @if !inputs.subject.accepted.is_empty() { " The scenario accepts by name: " (inputs.subject.accepted.join(", ")) "." }
+            @if !inputs.subject.accepted.is_empty() { " Accepted by name: " (inputs.subject.accepted.join(", ")) "." }
         }
         table {
             thead { tr { th { "id" } th { "what" } th { "figures" } th { "document" } th { "status" } } }

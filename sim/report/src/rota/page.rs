@@ -3,7 +3,8 @@
 
 use super::inputs::RotaInputs;
 use super::{chart, judged, sections};
-use crate::kit::frame::{framed, tile};
+use crate::explain::{Heads, id};
+use crate::kit::frame::{framed, tile, tile_from};
 use deepstay_core::CAUTION;
 use deepstay_core::units::{fixed, hours};
 use deepstay_rota::MadeBy;
@@ -11,6 +12,41 @@ use maud::{Markup, PreEscaped, html};
 
 /// The page.
 pub fn rota_html(inputs: &RotaInputs<'_>) -> String {
+    rota_html_from(inputs, &Heads::default())
+}
+
+/// The ids of the figures at its head.
+pub(super) fn head_ids(inputs: &RotaInputs<'_>) -> Vec<String> {
+    let mut ids = proof_ids();
+    ids.extend([off_trunk_id(), uneven_id()]);
+    ids.extend(rest_id(inputs));
+    ids
+}
+
+fn proof_ids() -> Vec<String> {
+    ["gap", "useful_h", "bound_h"]
+        .map(|of| id("rota", &["proof", of]))
+        .into()
+}
+
+fn off_trunk_id() -> String {
+    id("rota", &["bell_off_trunk"])
+}
+
+fn uneven_id() -> String {
+    id("rota", &["spread", "in_water_h"])
+}
+
+/// The id of the shortest rest: that of the diver who has it.
+fn rest_id(inputs: &RotaInputs<'_>) -> Option<String> {
+    let with_rest = inputs.divers.iter().filter(|d| d.shortest_rest_s.is_some());
+    let who = with_rest.min_by_key(|d| d.shortest_rest_s)?;
+    let names = ["divers", inputs.initials(who.diver), "shortest_rest_h"];
+    Some(id("rota", &names))
+}
+
+/// The page with the chains behind the figures at its head.
+pub(super) fn rota_html_from(inputs: &RotaInputs<'_>, heads: &Heads) -> String {
     let subject = inputs.subject;
     let body = html! {
         h1 { "Bell-run rota: " (subject.title) }
@@ -20,14 +56,14 @@ pub fn rota_html(inputs: &RotaInputs<'_>) -> String {
                 "First bell run " (subject.time.civil_minute(first.first)) ", last return " (subject.time.civil_minute(last.last)) ", vessel time. "
             }
             @match inputs.made_by {
-                MadeBy::Search => { "Worked out by this program." }
-                MadeBy::StoppedSearch => { "Worked out by this program; the search was stopped, and this is the best it had." }
+                MadeBy::Search => { "Calculated by this program." }
+                MadeBy::StoppedSearch => { "Calculated by this program; the search was stopped, and this is the best it had." }
                 MadeBy::PlannedAgain(from) => { "Planned again from " (from) ", with as few bell runs changed as the change touches." }
                 MadeBy::File(name) => { "Read from " (name) " and judged." }
             }
         }
         p.caution { b { "Caution. " } (CAUTION) }
-        (tiles(inputs))
+        (tiles(inputs, heads))
         @for remark in inputs.remarks { p.note { (remark) } }
         (judged::breaches(inputs))
         (chart(inputs))
@@ -43,7 +79,9 @@ pub fn rota_html(inputs: &RotaInputs<'_>) -> String {
     framed(&format!("Bell-run rota: {}", subject.scenario), &body)
 }
 
-fn tiles(inputs: &RotaInputs<'_>) -> Markup {
+fn tiles(inputs: &RotaInputs<'_>, heads: &Heads) -> Markup {
+    let from = |ids: &[String]| heads.opened(ids);
+    let rest: Vec<String> = rest_id(inputs).into_iter().collect();
     let (turns, broken) = (inputs.rota.runs.len(), inputs.verdict.breaches.len());
     let day = |at: i64| inputs.subject.time.clock(at);
     let done = inputs
@@ -64,19 +102,19 @@ fn tiles(inputs: &RotaInputs<'_>) -> Markup {
             (tile(false, &format!("{turns} bell runs"), &format!("{} h in the water, all divers together", fixed(inputs.water_s() as f64 / 3600.0, 0))))
             @match (inputs.proof_words(), inputs.gap()) {
                 (Some(words), Some(gap)) => {
-                    (tile(gap > 0.05, &format!("{} %", fixed(gap * 100.0, 1)), &format!("short of the best at most (optimality gap): {words}")))
+                    (tile_from(gap > 0.05, &format!("{} %", fixed(gap * 100.0, 1)), &format!("short of the best at most (optimality gap): {words}"), &from(&proof_ids())))
                 }
                 _ => { (tile(false, "not asked", "how near the best: this rota was not searched for")) }
             }
-            (tile(false, &format!("{} %", fixed(inputs.away() * 100.0, 0)), "bell utilisation: share of the time there was, locked off"))
+            (tile_from(false, &format!("{} %", fixed(inputs.away() * 100.0, 0)), "bell utilisation: share of the time there was, locked off", &from(&[off_trunk_id()])))
             @if inputs.progress.is_empty() {
                 (tile(false, "no list", "of work: as much time in the water as the rules allow"))
             } @else {
                 (tile(done < inputs.progress.len(), &format!("{done} of {}", inputs.progress.len()),
                     &inputs.worth.and_then(|w| w.done_s).map_or("tasks done".to_owned(), |s| format!("tasks done, the last by {}", day(s)))))
             }
-            (tile(false, &shortest.map_or("none".to_owned(), hours), "h:min, the shortest rest between two bell runs"))
-            (tile(false, &format!("{} h", fixed(fair.water_s as f64 / 3600.0, 1)), "in the water between the busiest diver and the least busy"))
+            (tile_from(false, &shortest.map_or("none".to_owned(), hours), "h:min, the shortest rest between two bell runs", &from(&rest)))
+            (tile_from(false, &format!("{} h", fixed(fair.water_s as f64 / 3600.0, 1)), "in the water between the busiest diver and the least busy", &from(&[uneven_id()])))
             (tile(sections::high_turns(inputs) > 0, &format!("{} of {}", sections::high_turns(inputs), sections::seats(inputs)),
                 "positions likely to find their diver sleepy; beside the rules, not one of them"))
         }
@@ -86,7 +124,7 @@ fn tiles(inputs: &RotaInputs<'_>) -> Markup {
 fn chart(inputs: &RotaInputs<'_>) -> Markup {
     let strips = chart::draw(inputs);
     html! {
-        h2 { "Turns" }
+        h2 { "Bell runs" }
         @if strips.is_empty() { p { "There is no bell run." } }
         @for strip in &strips { (PreEscaped(strip)) }
     }

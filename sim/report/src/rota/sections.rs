@@ -1,6 +1,7 @@
 //! Sections of the rota's page: divers' hours and fairness, bells, the work list, fatigue, seafarers' rest.
 
 use super::inputs::RotaInputs;
+use crate::explain::id;
 use deepstay_core::units::{fixed, hours};
 use deepstay_rota::fatigue::{Band, PHASE_SPREAD_H, scale_words};
 use deepstay_rota::seafarer::{Requirement, Worst};
@@ -33,7 +34,7 @@ pub fn divers(inputs: &RotaInputs<'_>) -> Markup {
             tbody {
                 @for d in inputs.divers {
                     @let person = inputs.problem.divers.get(d.diver.index());
-                    tr {
+                    tr title=(id("rota", &["divers", inputs.initials(d.diver)])) {
                         td { (inputs.initials(d.diver)) }
                         td { (person.map_or(String::new(), |p| p.team.to_string())) }
                         td.n { (d.runs) } td.n { (d.bellman) } td.n { (d.nights) } td.n { (h(d.water_s)) } td.n { (h(d.bell_s)) }
@@ -42,7 +43,7 @@ pub fn divers(inputs: &RotaInputs<'_>) -> Markup {
                         td { (person.map_or(String::new(), |p| p.qualifications.join(", "))) }
                     }
                 }
-                tr.sum {
+                tr.sum title="rota/spread" {
                     td { "spread" } td {} td.n {} td.n { (fair.bellman) } td.n { (fair.nights) } td.n { (h(fair.water_s)) }
                     td.n { (h(fair.bell_s)) } td.n {} td.n {} td { "greatest less least" }
                 }
@@ -83,7 +84,7 @@ pub fn work(inputs: &RotaInputs<'_>) -> Markup {
                 th { "task" } th.n { "depth" } th.n { "divers" } th { "qualification" } th { "gas" } th { "after" }
                 th.n { "given (h)" } th.n { "needed (h)" } th { "done" }
             } }
-            tbody { @for (task, p) in problem.tasks.iter().zip(inputs.progress) { tr {
+            tbody { @for (task, p) in problem.tasks.iter().zip(inputs.progress) { tr title=(id("rota", &["work", &task.name])) {
                 td { (task.name) }
                 td.n { (inputs.units.scale(deepstay_core::units::Quantity::Depth).text(task.depth_msw)) }
                 td.n { (task.divers) }

@@ -2,6 +2,7 @@
 //! of the fields.
 
 use super::inputs::RotaInputs;
+use crate::made_from::{MadeFromSummary, VERSION};
 use crate::provenance::StatusWord;
 use deepstay_core::CAUTION;
 use deepstay_core::words::Words;
@@ -9,6 +10,9 @@ use deepstay_rota::fatigue::Band;
 use deepstay_rota::{MadeBy, UnderRota};
 use deepstay_rota::{Margin, RuleName};
 use serde::Serialize;
+
+/// Version of the shape of `rota.json`. In the first one bell runs were `turns` and positions `seats`.
+pub const ROTA_FORMAT: u32 = 2;
 
 /// The summary of a rota.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -24,14 +28,20 @@ pub struct RotaSummary {
     pub title: String,
     /// Name of the rule set.
     pub rule_set: String,
+    /// Version of the program.
+    pub version: String,
+    /// The files that the scenario was made of, the job's own first; none where whoever made the rota did not say.
+    pub made_from: Vec<MadeFromSummary>,
+    /// Rows from memory that may be used, by their ids.
+    pub accepted: Vec<String>,
     /// `search`, `stopped search`, `planned again from` a time, or the file it was read from.
     pub made_by: String,
     /// Whether the checker found no breach.
     pub legal: bool,
     /// Every breach.
     pub breaches: Vec<BreachLine>,
-    /// Turns.
-    pub turns: Vec<TurnLine>,
+    /// Bell runs.
+    pub bell_runs: Vec<BellRunLine>,
     /// What was proven; none for a rota that was read.
     pub proof: Option<Proof>,
     /// Off the trunk as a share of the time there was a bell, 0 to 1.
@@ -58,8 +68,8 @@ pub struct BreachLine {
     pub document: String,
     pub status: StatusWord,
     pub diver: Option<String>,
-    /// Place in `turns`.
-    pub turn: Option<usize>,
+    /// Which of `bell_runs`, counted from 1.
+    pub bell_run: Option<usize>,
     pub from: String,
     pub words: String,
     pub margin: MarginLine,
@@ -76,27 +86,27 @@ pub struct MarginLine {
     pub left: Option<i64>,
 }
 
-/// A turn.
+/// A bell run.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[expect(missing_docs, reason = "named as on the page")]
-pub struct TurnLine {
+pub struct BellRunLine {
     pub bell: String,
     pub leave: String,
     pub leave_s: i64,
     pub r#return: String,
     pub return_s: i64,
     pub depth_msw: f64,
-    pub seats: Vec<SeatLine>,
+    pub positions: Vec<PositionLine>,
 }
 
-/// A seat.
+/// A position.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[expect(missing_docs, reason = "named as on the page")]
-pub struct SeatLine {
+pub struct PositionLine {
     pub diver: String,
     pub role: &'static str,
     pub in_water_h: f64,
-    /// Highest sleepiness in the turn: least, middle and most over early and late people.
+    /// Highest sleepiness in the bell run: least, middle and most over early and late people.
     pub sleepiness: Option<[f64; 3]>,
 }
 
@@ -126,7 +136,7 @@ pub struct TaskLine {
 #[expect(missing_docs, reason = "named as on the page")]
 pub struct DiverLine {
     pub diver: String,
-    pub turns: u32,
+    pub bell_runs: u32,
     pub bellman: u32,
     pub nights: u32,
     pub in_water_h: f64,
@@ -166,7 +176,7 @@ pub struct RuleLine {
 #[expect(missing_docs, reason = "named as on the page")]
 pub struct UnderLine {
     pub rule_set: String,
-    pub turns: Option<usize>,
+    pub bell_runs: Option<usize>,
     pub useful_h: Option<f64>,
     pub bound_h: Option<f64>,
     pub gap: Option<f64>,
@@ -207,11 +217,14 @@ impl RotaSummary {
             )
         };
         RotaSummary {
-            format: 1,
+            format: ROTA_FORMAT,
             caution: CAUTION.into(),
             scenario: subject.scenario.clone(),
             title: subject.title.clone(),
             rule_set: subject.rule_set.clone(),
+            version: VERSION.to_owned(),
+            made_from: subject.made_from.iter().map(Into::into).collect(),
+            accepted: subject.accepted.clone(),
             made_by: match inputs.made_by {
                 MadeBy::Search => "search".into(),
                 MadeBy::StoppedSearch => "stopped search".into(),
@@ -230,14 +243,14 @@ impl RotaSummary {
                         document,
                         status,
                         diver: b.diver.map(|d| inputs.initials(d).into()),
-                        turn: b.turn,
+                        bell_run: b.turn.map(|turn| turn + 1),
                         from: subject.time.civil(b.when.from_s),
                         words: b.words.clone(),
                         margin: b.margin.into(),
                     }
                 })
                 .collect(),
-            turns: turns(inputs),
+            bell_runs: bell_runs(inputs),
             proof: inputs.worth.map(|w| Proof {
                 useful_h: h(w.useful_s),
                 bound_h: h(w.bound_s),
@@ -295,7 +308,7 @@ impl RotaSummary {
     }
 }
 
-fn turns(inputs: &RotaInputs<'_>) -> Vec<TurnLine> {
+fn bell_runs(inputs: &RotaInputs<'_>) -> Vec<BellRunLine> {
     let (subject, tired) = (inputs.subject, inputs.tired);
     let peak = |turn: usize, diver| {
         let of = tired
@@ -308,17 +321,17 @@ fn turns(inputs: &RotaInputs<'_>) -> Vec<TurnLine> {
     };
     let turns = inputs.rota.runs.iter().enumerate();
     turns
-        .map(|(i, t)| TurnLine {
+        .map(|(i, t)| BellRunLine {
             bell: inputs.bell(t).into(),
             leave: subject.time.civil(t.first),
             leave_s: t.first,
             r#return: subject.time.civil(t.last),
             return_s: t.last,
             depth_msw: t.depth_msw,
-            seats: t
+            positions: t
                 .positions
                 .iter()
-                .map(|s| SeatLine {
+                .map(|s| PositionLine {
                     diver: inputs.initials(s.diver).into(),
                     role: s.role.words(),
                     in_water_h: h(s.wet_s()),
@@ -336,7 +349,7 @@ fn divers(inputs: &RotaInputs<'_>) -> Vec<DiverLine> {
             let tired = inputs.tired.iter().find(|t| t.diver == d.diver);
             DiverLine {
                 diver: inputs.initials(d.diver).into(),
-                turns: d.runs,
+                bell_runs: d.runs,
                 bellman: d.bellman,
                 nights: d.nights,
                 in_water_h: h(d.water_s),
@@ -360,7 +373,7 @@ fn under(u: &deepstay_rota::Under) -> UnderLine {
     let of = |value: fn(&UnderRota) -> f64| u.rota.as_ref().map(value);
     UnderLine {
         rule_set: u.set.clone(),
-        turns: u.rota.as_ref().map(|r| r.runs),
+        bell_runs: u.rota.as_ref().map(|r| r.runs),
         useful_h: of(|r| h(r.useful_s)),
         bound_h: u.rota.as_ref().and_then(|r| r.bound_s).map(h),
         gap: u.rota.as_ref().and_then(|r| r.gap),

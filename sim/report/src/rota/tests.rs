@@ -106,7 +106,7 @@ fn the_pages_stand_alone_and_say_what_they_must() {
         serde_json::from_str(&RotaSummary::of(&inputs).json().expect("json")).expect("reads back");
     assert_eq!(json["caution"], CAUTION);
     assert_eq!(
-        json["turns"].as_array().map(Vec::len),
+        json["bell_runs"].as_array().map(Vec::len),
         Some(sample.rota.runs.len())
     );
 }

@@ -4,8 +4,9 @@
 use super::board::board_html;
 use super::calendar::{calendar_of_all, calendar_of_diver};
 use super::inputs::RotaInputs;
-use super::page::rota_html;
+use super::page::{head_ids, rota_html_from};
 use super::summary::RotaSummary;
+use crate::explain::heads;
 use crate::kit::folder::{ReportError, check_files_target, write_files};
 use deepstay_core::CAUTION;
 use deepstay_core::units::DiverId;
@@ -61,10 +62,17 @@ pub fn write_rota(
         .map_err(|e| layout("rota.json", e.to_string()))?;
     let table = table::write(inputs.rota, inputs.problem, inputs.subject.time)
         .map_err(|e| layout("rota.csv", e.to_string()))?;
+    let heads = heads(
+        &[("rota.json", json.as_bytes()), ("rota.csv", &table)],
+        &head_ids(inputs),
+    );
     let mut files = vec![
         ("rota.json".to_owned(), json.into_bytes()),
         ("rota.csv".to_owned(), table),
-        ("rota.html".to_owned(), rota_html(inputs).into_bytes()),
+        (
+            "rota.html".to_owned(),
+            rota_html_from(inputs, &heads).into_bytes(),
+        ),
         (
             "noticeboard.html".to_owned(),
             board_html(inputs).into_bytes(),

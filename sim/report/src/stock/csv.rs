@@ -7,7 +7,7 @@ use crate::kit::table::{bytes, row, table};
 use deepstay_core::record::Flow;
 use deepstay_core::units::{Purpose, fixed};
 use deepstay_core::words::Words;
-use deepstay_stock::{Estimate, How, demand_mol};
+use deepstay_stock::{Drawn, Estimate, How, demand_mol};
 
 fn spread_heads(unit: &str) -> Vec<String> {
     let mut heads = vec![
@@ -212,12 +212,14 @@ pub fn why_csv(inputs: &StockInputs<'_>) -> Result<Vec<u8>, csv::Error> {
     bytes(out)
 }
 
-/// Every job: what was drawn for it, how it ended, and what it needed.
+/// Every job: what was drawn for it, how it ended, and what it needed. Amounts of gas are not rounded, so that what is
+/// calculated from all jobs can be calculated again.
 pub fn jobs_csv(inputs: &StockInputs<'_>) -> Result<Vec<u8>, csv::Error> {
     let gas = inputs.units.free_scale();
     let mut out = table();
     let count = inputs.gases.len();
-    let shown: Vec<usize> = inputs.answer.gases.iter().map(|g| g.place).collect();
+    let shown_gases = || inputs.answer.gases.iter();
+    let shown: Vec<usize> = shown_gases().map(|g| g.place).collect();
     let lost: Vec<Purpose> = Purpose::ALL
         .into_iter()
         .filter(|p| {
@@ -250,8 +252,28 @@ pub fn jobs_csv(inputs: &StockInputs<'_>) -> Result<Vec<u8>, csv::Error> {
         lost.iter()
             .map(|p| format!("{}: {} ({})", Flow::Lost.words(), p.words(), gas.plain)),
     );
+    heads.extend(shown_gases().flat_map(|g| {
+        let name = gas_name(&g.gas);
+        let drawn = g.purposes.iter().map(|(purpose, _)| purpose.words());
+        let mut heads: Vec<String> = drawn
+            .map(|purpose| format!("drawn for {purpose} of {name} ({})", gas.plain))
+            .collect();
+        heads.push(format!("brought back of {name} ({})", gas.plain));
+        heads.push(format!("first day below a minimum of {name}"));
+        heads.push(format!("first day below what cannot be drawn of {name}"));
+        heads
+    }));
+    heads.extend([
+        "first day below any minimum".to_owned(),
+        "first day on which the work was stopped for want of gas".to_owned(),
+        "stopped on minimum gas".to_owned(),
+        "waiting on weather (h)".to_owned(),
+        format!("carbon dioxide absorbed ({})", gas.plain),
+        format!("oxygen used by divers ({})", gas.plain),
+        format!("oxygen drawn in decompression ({})", gas.plain),
+    ]);
     row(&mut out, &heads)?;
-    for r in inputs.jobs {
+    for (k, r) in inputs.jobs.iter().enumerate() {
         let how = match r.how {
             How::Surfaced => "at the surface",
             How::PlanOver => "the plan was over",
@@ -265,23 +287,41 @@ pub fn jobs_csv(inputs: &StockInputs<'_>) -> Result<Vec<u8>, csv::Error> {
             r.runs_weather.to_string(),
             r.runs_gas.to_string(),
             r.runs_other.to_string(),
-            fixed(r.water_s as f64 / 3600.0, 2),
-            fixed(r.absorbent_kg, 1),
+            fixed(r.water_s as f64 / 3600.0, 4),
+            fixed(r.absorbent_kg, 4),
         ];
-        cells.extend(r.draws.iter().map(|d| fixed(*d, 6)));
+        cells.extend(r.draws.iter().map(|d| d.to_string()));
         cells.extend(
             shown
                 .iter()
-                .map(|g| fixed(gas.of(demand_mol(r, count, *g)), 3)),
+                .map(|g| gas.of(demand_mol(r, count, *g)).to_string()),
         );
-        let of = |p: &Purpose| {
-            r.lost
-                .iter()
-                .filter(|d| d.purpose == *p)
-                .map(|d| d.mol)
-                .sum::<f64>()
+        let of = |moved: &[Drawn], picked: &dyn Fn(&Drawn) -> bool| {
+            let mol = moved.iter().filter(|d| picked(d)).map(|d| d.mol);
+            gas.of(mol.fold(0.0, |sum, mol| sum + mol)).to_string()
         };
-        cells.extend(lost.iter().map(|p| fixed(gas.of(of(p)), 3)));
+        cells.extend(lost.iter().map(|p| of(&r.lost, &|d| d.purpose == *p)));
+        let day = |day: Option<u32>| day.map(|d| d.to_string()).unwrap_or_default();
+        for g in shown_gases() {
+            let mine = |d: &Drawn| usize::from(d.gas) == g.place;
+            let purposes = g.purposes.iter();
+            cells.extend(purposes.map(|(p, _)| of(&r.drawn, &|d| mine(d) && d.purpose == *p)));
+            cells.push(of(&r.returned, &mine));
+            let first = g.first.get(k).copied();
+            cells.push(day(first.and_then(|f| f.minimum)));
+            cells.push(day(first.and_then(|f| f.stopped)));
+        }
+        let first = inputs.answer.first.get(k).copied();
+        let is_cut_short = inputs.answer.is_cut_short.get(k) == Some(&true);
+        cells.extend([
+            day(first.and_then(|f| f.minimum)),
+            day(first.and_then(|f| f.stopped)),
+            if is_cut_short { "yes" } else { "no" }.to_owned(),
+            fixed(r.weather_s as f64 / 3600.0, 4),
+            gas.of(r.absorbed_mol).to_string(),
+            gas.of(r.oxygen_used_mol).to_string(),
+            gas.of(r.oxygen_bleeding_mol).to_string(),
+        ]);
         row(&mut out, &cells)?;
     }
     bytes(out)

@@ -3,6 +3,7 @@
 
 use super::inputs::StockInputs;
 use super::words::gas_name;
+use crate::explain::id;
 use deepstay_core::units::{FREE, FREE_WORDS, about, fixed};
 use deepstay_core::words::Words;
 use deepstay_stock::{DEFINITION, Estimate};
@@ -23,7 +24,7 @@ pub fn demand(inputs: &StockInputs<'_>) -> Markup {
                 th.n { "maximum" } th.n { "received" }
             } }
             tbody { @for g in &inputs.answer.gases {
-                tr {
+                tr title=(id("stock", &["gases", &gas_name(&g.gas)])) {
                     td { (gas_name(&g.gas)) }
                     td.n { (told(g.start_mol)) br; span.sub { (told(g.start_by_hand_m3 * FREE.mol_per_m3())) } }
                     (mean_cell(&g.demand, &told))
@@ -41,7 +42,7 @@ pub fn demand(inputs: &StockInputs<'_>) -> Markup {
                 @for p in ["median (P50)", "P80", "P90", "P95", "P99"] { th.n { (p) } }
             } }
             tbody { @for g in &inputs.answer.gases { @for (i, (purpose, spread)) in g.purposes.iter().enumerate() {
-                tr.ruled[i == 0] {
+                tr.ruled[i == 0] title=(id("stock", &["gases", &gas_name(&g.gas), "purposes_m3_free", purpose.words()])) {
                     td { @if i == 0 { (gas_name(&g.gas)) } }
                     td { (purpose.words()) }
                     (mean_cell(spread, &told))
@@ -88,7 +89,7 @@ pub fn others(inputs: &StockInputs<'_>) -> Markup {
                 @let is_gas = o.unit == "mol" || o.unit == "m3";
                 @let scale = if o.unit == "mol" { gas.of(1.0) } else if o.unit == "m3" { gas.of(deepstay_core::units::FREE.mol_per_m3()) } else { 1.0 };
                 @let told = |value: f64| if is_gas { about(value * scale) } else { fixed(value, 1) };
-                tr {
+                tr title=(id("stock", &["others", o.name])) {
                     td { (o.name) } td { @if is_gas { (gas.unit) } @else { (o.unit) } }
                     td.n { (told(o.estimate.mean)) }
                     @for q in &o.estimate.quantiles { td.n { (told(q.value)) } }

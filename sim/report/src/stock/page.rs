@@ -6,13 +6,59 @@ use super::reserve::{beside_section, reserve_sections};
 use super::risk::percent;
 use super::words::gas_name;
 use super::{demand, risk, today};
-use crate::kit::frame::{framed, tile};
+use crate::explain::{Heads, id};
+use crate::kit::frame::{framed, tile, tile_from};
 use deepstay_core::CAUTION;
 use deepstay_core::units::{FREE_WORDS, about};
+use deepstay_stock::{ChanceDay, GasAnswer, Quantile};
 use maud::{Markup, html};
 
 /// The page.
 pub fn stock_html(papers: &StockPapers<'_>) -> String {
+    stock_html_from(papers, &Heads::default())
+}
+
+/// The ids of the figures at its head.
+pub(super) fn head_ids(papers: &StockPapers<'_>) -> Vec<String> {
+    let study = &papers.study;
+    let gases = study.answer.gases.iter();
+    let mut ids: Vec<String> = gases.filter_map(|g| demand_id(study, g)).collect();
+    if let Some(last) = study.answer.chance.last() {
+        ids.extend(["below_minimum", "stopped"].map(|of| chance_id(last, of)));
+    }
+    ids.push(id("stock", &["not_surfaced", "p"]));
+    ids
+}
+
+/// The quantile of a gas's demand nearest to what is to be covered.
+fn covering<'a>(study: &StockInputs<'_>, gas: &'a GasAnswer) -> Option<&'a Quantile> {
+    let off = |q: &Quantile| (q.p - study.covered).abs();
+    gas.demand
+        .quantiles
+        .iter()
+        .min_by(|a, b| off(a).total_cmp(&off(b)))
+}
+
+fn demand_id(study: &StockInputs<'_>, gas: &GasAnswer) -> Option<String> {
+    let quantile = format!("P{:.0}", covering(study, gas)?.p * 100.0);
+    let name = gas_name(&gas.gas);
+    let names = [
+        "gases",
+        &name,
+        "demand_m3_free",
+        "quantiles",
+        &quantile,
+        "value",
+    ];
+    Some(id("stock", &names))
+}
+
+fn chance_id(day: &ChanceDay, of: &str) -> String {
+    id("stock", &["chance", &format!("day {}", day.day), of, "p"])
+}
+
+/// The page with the chains behind the figures at its head.
+pub(super) fn stock_html_from(papers: &StockPapers<'_>, heads: &Heads) -> String {
     let study = &papers.study;
     let subject = study.subject;
     let body = html! {
@@ -22,7 +68,7 @@ pub fn stock_html(papers: &StockPapers<'_>) -> String {
             (study.answer.jobs) " whole simulated jobs, seed " (study.head.seed) ". Amounts are " (FREE_WORDS) "."
         }
         p.caution { b { "Caution. " } (CAUTION) }
-        (tiles(papers))
+        (tiles(papers, heads))
         @for remark in study.remarks { p.note { (remark) } }
         (today::today(study))
         (demand::demand(study))
@@ -43,7 +89,8 @@ pub fn stock_html(papers: &StockPapers<'_>) -> String {
     )
 }
 
-fn tiles(papers: &StockPapers<'_>) -> Markup {
+fn tiles(papers: &StockPapers<'_>, heads: &Heads) -> Markup {
+    let from = |ids: &[String]| heads.opened(ids);
     let study = &papers.study;
     let gas = study.units.free_scale();
     let covered = whole_percent(study.covered);
@@ -53,20 +100,20 @@ fn tiles(papers: &StockPapers<'_>) -> Markup {
         @let few = deepstay_stock::ranks(study.answer.jobs, study.covered).is_err();
         @let least = if cut { "at least, for the stock ran out; " } else if few { "not bounded by so few jobs; " } else { "" };
         @let most = {
-            let mut gases: Vec<&deepstay_stock::GasAnswer> = study.answer.gases.iter().collect();
+            let mut gases: Vec<&GasAnswer> = study.answer.gases.iter().collect();
             gases.sort_by(|a, b| b.demand.mean.total_cmp(&a.demand.mean));
             gases
         };
         div.tiles {
             @for g in most.into_iter().take(3) {
-                @let q = g.demand.quantiles.iter().min_by(|a, b| (a.p - study.covered).abs().total_cmp(&(b.p - study.covered).abs()));
-                @if let Some(q) = q {
-                    (tile(cut, &format!("{} {}", about(gas.of(q.value)), gas.unit), &format!("{}: {least}{} of the jobs need no more", gas_name(&g.gas), whole_percent(q.p))))
+                @if let Some(q) = covering(study, g) {
+                    @let ids: Vec<String> = demand_id(study, g).into_iter().collect();
+                    (tile_from(cut, &format!("{} {}", about(gas.of(q.value)), gas.unit), &format!("{}: {least}{} of the jobs need no more", gas_name(&g.gas), whole_percent(q.p)), &from(&ids)))
                 }
             }
             @if let Some(c) = last {
-                (tile(c.minimum.hits > 0, &percent(c.minimum.p), &format!("of the jobs go below a minimum that the stock meets at the start; between {} and {} may", percent(c.minimum.low), percent(c.minimum.high))))
-                (tile(c.stopped.hits > 0, &percent(c.stopped.p), &format!("of the jobs fail an order or a run for want of gas; between {} and {} may", percent(c.stopped.low), percent(c.stopped.high))))
+                (tile_from(c.minimum.hits > 0, &percent(c.minimum.p), &format!("of the jobs go below a minimum that the stock meets at the start; between {} and {} may", percent(c.minimum.low), percent(c.minimum.high)), &from(&[chance_id(c, "below_minimum")])))
+                (tile_from(c.stopped.hits > 0, &percent(c.stopped.p), &format!("of the jobs fail an order or a run for want of gas; between {} and {} may", percent(c.stopped.low), percent(c.stopped.high)), &from(&[chance_id(c, "stopped")])))
             }
             @if papers.sheet.totals.is_empty() {
                 (tile(false, "No amount", &format!("is asked for by rule set {}: the stock is held against no minimum", papers.sheet.set)))
@@ -79,7 +126,7 @@ fn tiles(papers: &StockPapers<'_>) -> Markup {
                 (tile(cut || few || !lacking.is_empty() || load.load.refused.iter().any(|r| !r.why.is_of_a_boat()), &load.money(load.load.money),
                     &format!("{least}to load for {covered} of the jobs with the minimums, {}{without}", load.mass(load.load.mass_kg()))))
             }
-            (tile(study.answer.not_surfaced.hits > 0, &percent(study.answer.not_surfaced.p), "of the jobs do not come to the surface within the plan"))
+            (tile_from(study.answer.not_surfaced.hits > 0, &percent(study.answer.not_surfaced.p), "of the jobs do not come to the surface within the plan", &from(&[id("stock", &["not_surfaced", "p"])])))
         }
     }
 }

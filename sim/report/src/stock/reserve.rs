@@ -2,6 +2,7 @@
 //! inputs and result, the questions with what was found, two sets side by side; and the same rows as CSV.
 
 use super::words::{amount, amount_head, bar, depth, free, gas_names, names, outcome};
+use crate::explain::id;
 use crate::kit::frame::framed;
 use crate::provenance::status_words;
 use crate::subject::Subject;
@@ -63,7 +64,7 @@ fn minimum(sheet: &Sheet, total: &Total, subject: &Subject, units: Units) -> Mar
     let hand = held.and_then(|h| h.by_hand_m3);
     let real = total.free_m3(total.held);
     html! {
-        tr.weak[!total.met] {
+        tr.weak[!total.met] title=(id("stock", &["minimums", &total.holding.to_string()])) {
             td { (total.holding) }
             td.n { b { (amount(total.holding, total.amount, units)) } }
             td.n { (amount(total.holding, total.held, units)) }

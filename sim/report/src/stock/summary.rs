@@ -2,11 +2,15 @@
 
 use super::inputs::{StockInputs, StockPapers};
 use super::words::gas_name;
+use crate::made_from::MadeFromSummary;
 use deepstay_core::CAUTION;
 use deepstay_core::units::{FREE, FREE_WORDS, Moles};
 use deepstay_core::words::Words;
 use deepstay_stock::{Chance, ChanceDay, DEFINITION, Estimate};
 use serde::Serialize;
+
+/// Version of the shape of `stock.json`.
+pub const STOCK_FORMAT: u32 = 1;
 
 /// The summary.
 #[derive(Clone, Debug, Serialize)]
@@ -24,6 +28,8 @@ pub struct StockSummary {
     pub rule_set: String,
     /// Version of the program.
     pub version: String,
+    /// The files that the scenario was made of, the job's own first; none where whoever made the study did not say.
+    pub made_from: Vec<MadeFromSummary>,
     /// Seed of what was drawn.
     pub seed: u64,
     /// Fingerprint of the scenario's files.
@@ -250,12 +256,13 @@ impl StockSummary {
             })
         });
         StockSummary {
-            format: 1,
+            format: STOCK_FORMAT,
             caution: CAUTION.into(),
             scenario: study.subject.scenario.clone(),
             title: study.subject.title.clone(),
             rule_set: study.subject.rule_set.clone(),
             version: study.head.version.clone(),
+            made_from: study.subject.made_from.iter().map(Into::into).collect(),
             seed: study.head.seed,
             fingerprint: format!("{:016x}", study.head.fingerprint),
             set: study

@@ -4,10 +4,11 @@ use super::csv::{days_csv, demand_csv, jobs_csv, why_csv};
 use super::inputs::StockPapers;
 use super::load::csv::stock_load_csv;
 use super::load::workbook::stock_workbook;
-use super::page::stock_html;
+use super::page::{head_ids, stock_html_from};
 use super::posting::posting_html;
 use super::reserve::reserve_csv;
 use super::summary::StockSummary;
+use crate::explain::heads;
 use crate::kit::folder::{ReportError, check_files_target, write_files};
 use std::path::{Path, PathBuf};
 
@@ -55,7 +56,6 @@ pub fn write_stock(
         })?;
     let mut files = vec![
         ("stock.json", json.into_bytes()),
-        ("stock.html", stock_html(papers).into_bytes()),
         ("demand.csv", table("demand.csv", demand_csv(study))?),
         ("days.csv", table("days.csv", days_csv(study))?),
         ("why.csv", table("why.csv", why_csv(study))?),
@@ -77,6 +77,12 @@ pub fn write_stock(
         })?;
         files.push(("gas-sheet.xlsx", sheet));
     }
+    let named: Vec<(&str, &[u8])> = files.iter().map(|(n, b)| (*n, b.as_slice())).collect();
+    let heads = heads(&named, &head_ids(papers));
+    files.insert(
+        1,
+        ("stock.html", stock_html_from(papers, &heads).into_bytes()),
+    );
     let files: Vec<(String, Vec<u8>)> = files
         .into_iter()
         .map(|(name, bytes)| (name.to_owned(), bytes))

@@ -499,5 +499,24 @@ fn the_table_of_the_load_says_the_same_as_the_list() {
             assert_eq!(row["mass from"], offer.mass_source);
         }
     }
+    let drum = supplier.absorbent.as_ref();
+    let listed = |name: &str| load.mobilisation.iter().any(|m| m.name == name);
+    if let Some(drum) = drum.filter(|d| listed(&d.name)) {
+        let row = told.next().expect("the absorbent's row");
+        let count = number(row, "count").expect("a count");
+        assert_eq!(
+            (row["gas"].as_str(), row["item"].as_str()),
+            ("absorbent", drum.name.as_str())
+        );
+        near(row, "mass full of all", drum.mass_kg * count, 0.051);
+        near(row, &money("price of all"), drum.price.each * count, 0.0051);
+        // What is left of the list's price when all gas is taken off it.
+        let gas: f64 = rows
+            .iter()
+            .filter(|r| r["gas"] != "absorbent")
+            .filter_map(|r| number(r, &money("price of all")))
+            .sum();
+        near(row, &money("price of all"), load.money - gas, 0.51);
+    }
     assert!(told.all(|row| row["item"] == "cannot be had"));
 }

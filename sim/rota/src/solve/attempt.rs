@@ -95,6 +95,30 @@ fn solve_until(
     Ok(solution(problem, rota, worth, binding, stopped))
 }
 
+/// What no legal rota exceeds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Proven {
+    /// Greatest useful time in the water, s.
+    pub useful_s: i64,
+    /// The earliest second by which all work can be done; none: not within the time, or there is no work list.
+    pub earliest_s: Option<i64>,
+}
+
+/// Proves by counting what no legal rota exceeds, without making one.
+///
+/// # Errors
+/// Why there is no rota at all.
+pub fn proven(problem: &Problem) -> Result<Proven, NoRota> {
+    refuse::at_once(problem)?;
+    let setup = Setup::new(problem);
+    refuse::ready(&setup)?;
+    let (useful_s, earliest_s) = bounds(&setup);
+    Ok(Proven {
+        useful_s,
+        earliest_s,
+    })
+}
+
 /// Greatest useful time in the water, s, and the earliest second by which all work can be done.
 fn bounds(setup: &Setup) -> (i64, Option<i64>) {
     let problem = setup.problem;

@@ -19,7 +19,7 @@ mod setup;
 mod tight;
 mod wander;
 
-pub use attempt::{Made, solve};
+pub use attempt::{Made, Proven, proven, solve};
 pub use make::{make, make_until};
 pub use search::Found;
 

@@ -12,7 +12,7 @@ use crate::report::{Subject, check_rota_target};
 use crate::rota::{
     Against, Appraisal, Asked, Found, JudgedBy, NotAsked, against, known_rows, make_until, table,
 };
-use crate::scenario::{self, LARGEST_FILE, Scenario};
+use crate::scenario::{self, JobTexts, LARGEST_FILE, MadeFrom, Scenario};
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -80,7 +80,11 @@ fn percent(text: &str) -> Result<f64, String> {
 
 /// Makes or judges it.
 pub fn act(args: &Arguments) -> Exit {
-    let scenario = match scenario::load(&args.scenario) {
+    let texts = match JobTexts::open(&args.scenario, None) {
+        Ok(texts) => texts,
+        Err(bad) => return say::complaints(&bad),
+    };
+    let scenario = match texts.scenario(&[]) {
         Ok(scenario) => scenario,
         Err(bad) => return say::complaints(&bad),
     };
@@ -89,14 +93,16 @@ pub fn act(args: &Arguments) -> Exit {
     {
         return say::bad_input(e);
     }
-    rota(args, &scenario).unwrap_or_else(|exit| exit)
+    rota(args, &scenario, texts.made_from()).unwrap_or_else(|exit| exit)
 }
 
-fn rota(args: &Arguments, scenario: &Scenario) -> Result<Exit, Exit> {
+fn rota(args: &Arguments, scenario: &Scenario, made_from: Vec<MadeFrom>) -> Result<Exit, Exit> {
     let (by, others) = sets(args, scenario).map_err(say::bad_input)?;
     let asked = by.ask(scenario).map_err(say::bad_input)?;
     let mut subject = Subject::from(scenario);
     subject.rule_set = by.name.clone();
+    subject.accepted.clone_from(&by.accepted);
+    subject.made_from = made_from;
     let events = replan::events(&args.changes, subject.time, &asked.problem);
     let events = events.map_err(say::bad_input)?;
     let mut appraisal = match &args.check {

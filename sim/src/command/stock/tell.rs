@@ -15,7 +15,8 @@ pub fn conclude(args: &Arguments, study: &Study, basis: &Basis) -> Result<Exit, 
         });
     }
     let conclusion = study.conclude(basis).map_err(not_answered)?;
-    let subject = Subject::from(study.ensemble.base.as_ref());
+    let mut subject = Subject::from(study.ensemble.base.as_ref());
+    subject.made_from = study.ensemble.texts().made_from();
     let papers = StockPapers::of(&subject, study, &conclusion, args.units.into());
     if let Some(out) = &args.out {
         report::write_stock(out, &papers, args.replace).map_err(say::not_written)?;

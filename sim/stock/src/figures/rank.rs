@@ -37,6 +37,17 @@ fn mid_ranks(values: &[f64]) -> Vec<f64> {
     ranks
 }
 
+/// Values that lie closer together than what made them can tell apart: to one part in 1e7 of the largest, which is the
+/// plant's own error in a step.
+pub fn told_apart(values: &[f64]) -> Vec<f64> {
+    let most = values.iter().fold(0.0, |most: f64, v| most.max(v.abs()));
+    let step = most * 1e-7;
+    match step > 0.0 && step.is_finite() {
+        true => values.iter().map(|v| (v / step).round()).collect(),
+        false => values.to_vec(),
+    }
+}
+
 /// Rank correlation of two lists, value by value; none where a side is constant, a value is no number, the
 /// lists are of unequal length or shorter than four.
 pub fn rank_correlation(x: &[f64], y: &[f64]) -> Option<RankCorrelation> {
@@ -72,6 +83,25 @@ pub fn rank_correlation(x: &[f64], y: &[f64]) -> Option<RankCorrelation> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// What differs by rounding alone goes with nothing.
+    #[test]
+    fn noise_is_no_demand() {
+        let drawn = [0.8, 1.3, 0.9, 1.1, 1.0];
+        let noise = [
+            441.0,
+            441.0 + 3e-9,
+            441.0 + 1e-9,
+            441.0 - 2e-9,
+            441.0 + 2e-9,
+        ];
+        assert!(rank_correlation(&drawn, &noise).is_some());
+        assert_eq!(rank_correlation(&drawn, &told_apart(&noise)), None);
+        let grows = drawn.map(|d| 441.0 + 1e-3 * d);
+        let told = rank_correlation(&drawn, &told_apart(&grows)).expect("a rank");
+        assert!((told.rho - 1.0).abs() < 1e-12);
+        assert_eq!(told_apart(&[0.0, 0.0]), [0.0, 0.0]);
+    }
 
     #[test]
     fn what_rises_together_has_one_and_what_is_constant_has_none() {

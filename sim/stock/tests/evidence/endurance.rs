@@ -174,3 +174,39 @@ fn who_stays_in_a_living_chamber_is_told_that_there_is_no_rescue_chamber() {
         sheet.remarks
     );
 }
+
+/// The second level of the twelve-man job 12 msw over the first.
+#[test]
+fn people_at_two_depths_are_told_that_one_is_to_be_decided_on() {
+    let scenario = load("twelve-man").expect("built in");
+    let room = |name: &str, msw: &str| {
+        format!(
+            "(name: \"{name}\", depth: \"{msw} msw\", ppo2: \"0.45 bar\", temperature: \"28 degC\"),"
+        )
+    };
+    let diver = |(i, d): (usize, &deepstay_scenario::Diver)| {
+        let chamber = if i < 6 { "Living 1" } else { "Living 2" };
+        format!("(initials: \"{}\", at: \"{chamber}\"),", d.initials)
+    };
+    let divers: String = scenario.crew.iter().enumerate().map(diver).collect();
+    let rooms: String = scenario
+        .steel
+        .compartments
+        .iter()
+        .filter_map(|c| match c.name.as_str() {
+            name @ ("Living 1" | "Transfer 1") => Some(room(name, "96")),
+            name @ ("Living 2" | "Transfer 2") => Some(room(name, "84")),
+            name if name.contains("runk") || name == "Bell" => Some(room(name, "0")),
+            _ => None,
+        })
+        .collect();
+    let page = format!(
+        "(format: 1, scenario: \"twelve-man\", at: \"8 d\", banks: [], levels: [(chamber: \"Living 1\", phase: Storage(\"96 msw\")), (chamber: \"Living 2\", phase: Storage(\"84 msw\"))], compartments: [{rooms}], divers: [{divers}])"
+    );
+    let present = whole_present_from_text(&page, "now.ron", &scenario);
+    let present = present.unwrap_or_else(|bad| panic!("{bad}\n{page}"));
+    let sheet = endurance(&scenario, &present).expect("under pressure");
+    assert_eq!((sheet.depth_msw, sheet.people[0]), (96.0, 12));
+    let remarks = sheet.remarks.join("\n");
+    assert!(remarks.contains("6 are at another depth"), "{remarks}");
+}

@@ -66,9 +66,9 @@ pub fn alarms(inputs: &Inputs<'_>) -> Markup {
     html! {
         h2 { "Alarms" }
         @let [emergency, limit, attention] = r.by_severity;
-        p { (r.count) " raised: " (emergency) " emergency, " (limit) " limit, " (attention)
+        p title="job/alarms" { (r.count) " raised: " (emergency) " emergency, " (limit) " limit, " (attention)
             " attention. Only what is fitted rings; the limits crossed stand apart." }
-        table {
+        table title="job/alarms" {
             thead { tr { th { "figure" } th.n { "this job" } th { "benchmark" } th { "benchmark's source and status" } } }
             tbody { @for (what, value, benchmark, source) in &lines { tr {
                 td { (what) } td.n { (value) } td { (benchmark) } td { (source) }

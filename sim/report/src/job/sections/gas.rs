@@ -1,6 +1,7 @@
 //! The sections of the page that speak of gas: where it went, the stock, the account of each day.
 
 use super::super::bank_state::BankState;
+use crate::explain::id;
 use crate::job::gas_chart;
 use crate::job::inputs::Inputs;
 use crate::job::summary::Summary;
@@ -99,7 +100,7 @@ fn statement(inputs: &Inputs<'_>) -> Markup {
                     @for s in &shown { td.n { (tiny(closure.relative[*s])) } }
                 }
                 @for (i, (what, moles)) in within.iter().enumerate() {
-                    tr.ruled[i == 0] {
+                    tr.ruled[i == 0] title=[(*moles != Amounts::ZERO).then(|| id("job", &["gas", "totals", what]))] {
                         td { "of it, " (what) }
                         @for s in &shown { td.n { (about(gas.of(moles[*s]))) } }
                     }
@@ -142,7 +143,7 @@ pub fn banks(inputs: &Inputs<'_>) -> Markup {
                 @let back = ledger.sum_where(|l| l.to == place).total();
                 @let percent = |o2: Option<f64>| o2.map_or_else(|| "not said".into(), |o2| format!("{} %", fixed(o2 * 100.0, 1)));
                 @let volume = |mol: Option<f64>| mol.map_or_else(|| "not said".into(), |m| about(gas.of(m)));
-                tr {
+                tr title=(id("job", &["gas", "banks", &label.name])) {
                     td.w { (label.name) } td { (label.duty.words()) }
                     td.n { (fixed(label.label_o2 * 100.0, 1)) " %" }
                     td.n { @match state.analysed_o2 { Some(o2) => { (fixed(o2 * 100.0, 1)) " %" } None => { "never" } } }

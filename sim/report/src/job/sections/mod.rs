@@ -8,12 +8,14 @@ pub mod stores;
 use super::bell_chart;
 use super::inputs::Inputs;
 use super::trend::Trends;
+use crate::explain::id;
 use crate::provenance::status_words;
+use crate::subject::Subject;
 use deepstay_core::record::{Fitness, RunEnd, Severity};
 use deepstay_core::units::{
     CompartmentId, CompartmentKind, Purpose, Truth, about, fixed, hours, span,
 };
-use deepstay_core::words::{Names, Words, limit_words};
+use deepstay_core::words::{Names, Words, limit_words, limited};
 use deepstay_rules::Status;
 use maud::{Markup, PreEscaped, html};
 
@@ -44,7 +46,7 @@ pub fn limits(inputs: &Inputs<'_>) -> Markup {
                 tbody { @for l in &totals {
                     @let scale = inputs.units.scale(l.key.name.quantity);
                     @let (label, source) = named(l);
-                    tr {
+                    tr title=(limit_id(subject, l)) {
                         td.w { (subject.compartment(l.key.name.compartment)) }
                         td { @if l.key.name.severity == Severity::Attention { "attention" } @else { b { (l.key.name.severity.words()) } } }
                         td.w { (limit_words(&l.key.name)) }
@@ -61,6 +63,21 @@ pub fn limits(inputs: &Inputs<'_>) -> Markup {
             p.note { "A limit crossed truly and not as indicated is one that nobody on board could see; one crossed as indicated and not truly is an instrument's doing. A true value counts as past its limit from one step of its instrument beyond it, and as back when it has come back by the instrument's accuracy. What calls for attention only is counted, and puts no job out of limits." }
         }
     }
+}
+
+/// The id of a limit's figures.
+fn limit_id(subject: &Subject, l: &deepstay_core::record::LimitTotal) -> String {
+    let name = &l.key.name;
+    let (place, of) = (subject.compartment(name.compartment), limited(name));
+    let (side, by) = (name.bound.words(), l.key.truth.words());
+    let (list, row) = match name.severity {
+        Severity::Attention => ("attentions", format!("{place} {of} {side} {by}")),
+        grave => (
+            "limits_crossed",
+            format!("{place} {of} {side} {} {by}", grave.words()),
+        ),
+    };
+    id("job", &[list, &row])
 }
 
 /// Trends of every chamber.

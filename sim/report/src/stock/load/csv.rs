@@ -79,6 +79,23 @@ pub fn stock_load_csv(inputs: &StockLoadInputs<'_>) -> Result<Vec<u8>, csv::Erro
             row(&mut out, cells)?;
         }
     }
+    let drum = inputs.supplier.absorbent.as_ref();
+    for item in &inputs.load.mobilisation {
+        let Some(drum) = drum.filter(|d| d.name == item.name) else {
+            continue;
+        };
+        let mut cells = vec![String::new(); width];
+        cells[0] = "absorbent".to_owned();
+        cells[4] = item.name.clone();
+        cells[5] = item.count.to_string();
+        cells[13] = fixed(item.full_kg, 1);
+        cells[15] = fixed(drum.price.each, 2);
+        cells[16] = fixed(item.price, 2);
+        cells[17] = drum.price.source.clone();
+        cells[18] = item.sources.1.clone();
+        cells[19] = "what the jobs use, as covered as the gas, and the minimum".to_owned();
+        row(&mut out, cells)?;
+    }
     for refusal in &inputs.load.refused {
         let mut cells = vec![String::new(); width];
         cells[0] = inputs.gas(refusal.need);

@@ -1,0 +1,24 @@
+//! The links of `job.json`.
+
+mod alarms;
+mod bell;
+mod events;
+mod gas;
+mod head;
+mod stores;
+
+use super::link::Link;
+
+/// All of them.
+pub(super) const LINKS: &[&[Link]] = &[
+    head::LINKS,
+    gas::MOVED,
+    gas::BANKS,
+    gas::CLOSURE,
+    events::CROSSED,
+    events::ATTENTIONS,
+    events::LINKS,
+    alarms::LINKS,
+    bell::LINKS,
+    stores::LINKS,
+];

@@ -1,0 +1,154 @@
+//! A chain for a terminal.
+
+use super::chain::{Again, Chain, ChainInput, Origin, Term};
+use crate::kit::terminal::{folded, hung};
+use crate::provenance::word_words;
+
+/// Most terms that are shown one by one.
+const MOST_TERMS: usize = 24;
+
+/// The chain, folded to the width.
+pub fn chain_screen(chain: &Chain, width: usize) -> String {
+    let with_unit = |value: &str| match chain.unit.as_str() {
+        "" => value.to_owned(),
+        unit => format!("{value} {unit}"),
+    };
+    let mut lines = vec![
+        format!("{}  {}", chain.figure, with_unit(&chain.printed)),
+        format!("  {}, in {}", chain.says, chain.file),
+        String::new(),
+    ];
+    if let Again::Differs { value, within } = chain.again {
+        lines.push(format!(
+            "▲ DOES NOT AGREE: calculated again from the files it comes to {}, and rounding can do no more than {}. The files do not belong together, or one was changed: do not rely on this figure.",
+            with_unit(&about_exactly(value)),
+            about_exactly(within)
+        ));
+        lines.push(String::new());
+    }
+    lines.push(format!("Formula: {}", chain.formula));
+    for term in chain.terms.iter().take(MOST_TERMS) {
+        lines.push(format!("  {}", term_words(term)));
+    }
+    if chain.terms.len() > MOST_TERMS {
+        let left: &[Term] = &chain.terms[MOST_TERMS..];
+        let sum: f64 = left.iter().filter_map(|t| t.value).sum();
+        let unit = left.first().map_or("", |t| t.unit.as_str());
+        lines.push(format!(
+            "  and {} more, together {} {unit} (all of them with --json)",
+            left.len(),
+            about_exactly(sum)
+        ));
+    }
+    match &chain.again {
+        Again::Agrees { value, .. } => lines.push(format!(
+            "Calculated again from the files: {}, which agrees",
+            with_unit(&about_exactly(*value))
+        )),
+        Again::Differs { .. } => {}
+        Again::NotFromFiles { why } => {
+            lines.push(format!("Not calculated again from the files: {why}"));
+        }
+    }
+    if !chain.rules.is_empty() {
+        lines.extend([String::new(), "Rule rows".to_owned()]);
+        for rule in &chain.rules {
+            lines.push(format!("  {}: {}", rule.id, rule.figures));
+            lines.push(format!(
+                "    {} ({})",
+                rule.document,
+                word_words(rule.status)
+            ));
+        }
+    }
+    if !chain.inputs.is_empty() {
+        lines.extend([String::new(), "Inputs".to_owned()]);
+        lines.extend(chain.inputs.iter().map(|i| format!("  {}", input_words(i))));
+    }
+    if !chain.remarks.is_empty() {
+        lines.push(String::new());
+        lines.extend(chain.remarks.iter().cloned());
+    }
+    if let Some(caution) = chain.caution {
+        lines.extend([String::new(), format!("Caution. {caution}")]);
+    }
+    folded(&lines, width)
+}
+
+/// A list of figures with their values.
+pub fn figures_screen(figures: &[(String, String)], width: usize) -> String {
+    let column = figures.iter().map(|(id, _)| id.chars().count()).max();
+    let column = column.unwrap_or(0) + 2;
+    let lines = figures
+        .iter()
+        .flat_map(|(id, value)| hung(id, column, value, width));
+    lines.map(|line| line + "\n").collect()
+}
+
+/// A value with the digits that matter.
+pub(super) fn about_exactly(value: f64) -> String {
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    match value.abs() {
+        size if size < 1e-3 => format!("{value:.2e}"),
+        size if size >= 1e3 => about_digits(value, 3),
+        _ => about_digits(value, 6),
+    }
+}
+
+/// As many digits behind the point, without zeros at the end.
+fn about_digits(value: f64, digits: usize) -> String {
+    let text = format!("{value:.digits$}");
+    match text.contains('.') {
+        true => text.trim_end_matches('0').trim_end_matches('.').to_owned(),
+        false => text,
+    }
+}
+
+pub(super) fn term_words(term: &Term) -> String {
+    let mut words = term.what.clone();
+    if let Some(value) = term.value {
+        words += &format!(" {} {}", about_exactly(value), term.unit);
+        words.truncate(words.trim_end().len());
+    }
+    match &term.from {
+        Origin::Rows {
+            file,
+            lines,
+            column,
+        } => {
+            let line = if lines.chars().all(|c| c.is_ascii_digit()) {
+                "line"
+            } else {
+                "lines"
+            };
+            let lines = lines.replace(" lines from", " from");
+            format!("{words}: {file} {line} {lines}, column \"{column}\"")
+        }
+        Origin::Figure { id } => format!("{words}: {id}"),
+        Origin::Input { path } => format!("{words}: input {path}"),
+        Origin::Source { document, status } => {
+            format!("{words}: {document} ({})", word_words(*status))
+        }
+        Origin::Program { from } => format!("{words}: {from}"),
+    }
+}
+
+pub(super) fn input_words(input: &ChainInput) -> String {
+    match (&input.file, input.line) {
+        (Some(file), Some(line)) => {
+            let mut written = input
+                .written
+                .split_whitespace()
+                .collect::<Vec<_>>()
+                .join(" ");
+            const MOST: usize = 60;
+            if written.chars().count() > MOST {
+                written = written.chars().take(MOST).collect::<String>() + " ...";
+            }
+            format!("{} = {written}: {file}:{line}", input.path)
+        }
+        _ => format!("{}: left out, so that its default counts", input.path),
+    }
+}

@@ -1,0 +1,490 @@
+//! The chain behind every number of job.json, rota.json and stock.json of the built-in jobs: each has one, it is added up
+//! again from the tables beside it and comes to what is printed, and a figure that was changed does not.
+
+use deepstay_core::record::Recorder;
+use deepstay_core::units::Units;
+use deepstay_job::{Halt, Job, Options};
+use deepstay_report::{
+    Again, Chain, ExplainError, Folder, JobPapers, RotaPapers, StockPapers, Subject, explain,
+    explain_all, figures, write_rota, write_stock,
+};
+use deepstay_rota::{Against, Appraisal, Found, JudgedBy, against, make};
+use deepstay_scenario::{JOBS, JobTexts, Patch, To};
+use deepstay_stock::{Basis, Ensemble, Study};
+use serde_json::Value;
+use std::fs;
+use std::path::Path;
+use std::sync::{Arc, OnceLock};
+
+const DAY_S: i64 = 86_400;
+
+/// Files that were written, by their names.
+fn files(paths: &[std::path::PathBuf]) -> Vec<(String, Vec<u8>)> {
+    let named = |path: &Path| {
+        let name = path.file_name().expect("a name").to_string_lossy();
+        (name.into_owned(), fs::read(path).expect("there"))
+    };
+    paths.iter().map(|p| named(p)).collect()
+}
+
+/// The files of a job, of its first days alone where it is long.
+fn ran(name: &str, days: i64, units: Units) -> Vec<(String, Vec<u8>)> {
+    let texts = JobTexts::open(name, None).expect("there");
+    let scenario = texts.scenario(&[]).unwrap_or_else(|bad| panic!("{bad}"));
+    let scenario = Arc::new(scenario);
+    let mut record = Recorder::new(scenario.start_second_of_day);
+    let mut job = Job::new(scenario, Options::default());
+    while job.now() < days * DAY_S && job.advance_to(days * DAY_S, &mut record) == Halt::Reached {}
+    let job = job.finish(&mut record);
+    let papers = JobPapers::of(&job, &record, "stopped").made_from(texts.made_from());
+    let home = tempfile::tempdir().expect("a folder");
+    let written = papers.write(&home.path().join("o"), &record, units, false);
+    files(&written.expect("written"))
+}
+
+fn rota(name: &str, others: &[&str]) -> Vec<(String, Vec<u8>)> {
+    let texts = JobTexts::open(name, None).expect("there");
+    let scenario = texts.scenario(&[]).unwrap_or_else(|bad| panic!("{bad}"));
+    let by = JudgedBy::own(&scenario, &scenario.accepted);
+    let asked = by.ask(&scenario).expect("answers");
+    let mut tries = 0;
+    let mut few = |_: &Found| {
+        tries += 1;
+        tries < 200
+    };
+    let made = make(&asked.problem, &by.rules, &by.accepted, &mut few);
+    let appraisal = Appraisal::made(made.expect("a rota"), &asked);
+    let named = |set: &&str| JudgedBy::named(set, &scenario.accepted).expect("built in");
+    let others: Vec<JudgedBy> = others.iter().map(named).collect();
+    let at_hand = Against {
+        rota: &appraisal.rota,
+        worth: appraisal.worth,
+        events: None,
+    };
+    let under = against(&scenario, (&by, &others), at_hand, |_| |_: &Found| false);
+    let mut subject = Subject::from(&scenario);
+    subject.made_from = texts.made_from();
+    let papers = RotaPapers::of((&subject, &scenario), &appraisal, &by, &under);
+    let home = tempfile::tempdir().expect("a folder");
+    let written = write_rota(&home.path().join("o"), &papers.inputs(Units::Metric), false);
+    files(&written.expect("written"))
+}
+
+/// What a job of two days draws of the reclaim and of the divers: both move what is drawn.
+const STUDY: &str = r#"    study: (uncertain: [
+        (name: "breathing", inputs: ["crew.breathing"], source: "this test",
+         law: Triangular(low: "0.8", likely: "1", high: "1.3")),
+        (name: "recovery", inputs: ["stock.reclaim.recovery"], source: "this test too",
+         law: Triangular(low: "80 %", likely: "88 %", high: "95 %")),
+    ]),
+"#;
+
+/// A study of a short job in a file of its own, with what if; the folder of that file is kept.
+fn study(units: Units) -> (tempfile::TempDir, Vec<(String, Vec<u8>)>) {
+    let short = JOBS.iter().find(|j| j.name == "short").expect("built in");
+    let mut text = short.text.to_owned();
+    for (long, cut) in [
+        ("at: \"3d 16:00\"", "at: \"1d 18:00\""),
+        ("last: \"3d 08:00\"", "last: \"1d 08:00\""),
+        ("end: \"8 d\"", "end: \"2 d\""),
+    ] {
+        assert!(text.contains(long), "{long}");
+        text = text.replace(long, cut);
+    }
+    text.insert_str(text.rfind(')').expect("the job ends"), STUDY);
+    let home = tempfile::tempdir().expect("a folder");
+    let path = home.path().join("mine.ron");
+    fs::write(&path, text).expect("written");
+    let name = path.display().to_string();
+    let ensemble = |set: &[Patch]| {
+        let texts = JobTexts::open(&name, None).expect("there");
+        Ensemble::new(texts, set.to_vec(), None, 1.0).unwrap_or_else(|bad| panic!("{bad}"))
+    };
+    let basis = Basis::of_scenario(&name).supplier(Some("north-quay"));
+    let mut study = Study::of(ensemble(&[]), None);
+    study.run(0..5, &|| false, &|| ());
+    let set = Patch {
+        path: "stock.reclaim.recovery".into(),
+        to: To::Text("70 %".into()),
+    };
+    let words = ["stock.reclaim.recovery=70 %".to_owned()];
+    study.what_if((&words, &ensemble(&[set])), &basis, &|| false, &|| ());
+    let conclusion = study.conclude(&basis).unwrap_or_else(|bad| panic!("{bad}"));
+    let mut subject = Subject::from(&*study.ensemble.base);
+    subject.made_from = study.ensemble.texts().made_from();
+    let papers = StockPapers::of(&subject, &study, &conclusion, units);
+    let written = write_stock(&home.path().join("o"), &papers, false).expect("written");
+    let files = files(&written);
+    (home, files)
+}
+
+fn short() -> &'static Vec<(String, Vec<u8>)> {
+    static SHORT: OnceLock<Vec<(String, Vec<u8>)>> = OnceLock::new();
+    SHORT.get_or_init(|| ran("short", 9, Units::Metric))
+}
+
+/// Every number has a chain that agrees, or says why it cannot be added up again: only those named may.
+fn walk(what: &str, files: &[(String, Vec<u8>)], kept_nowhere: &[&str]) -> Vec<Chain> {
+    let folder = Folder::of(files.to_vec());
+    let chains = explain_all(&folder).unwrap_or_else(|bad| panic!("{what}: {bad}"));
+    let listed = figures(&folder, "").expect("listed");
+    assert_eq!(
+        chains.len(),
+        listed.len(),
+        "{what}: a chain for each number"
+    );
+    let mut ids: Vec<&str> = chains.iter().map(|c| c.figure.as_str()).collect();
+    ids.sort_unstable();
+    ids.dedup();
+    assert_eq!(ids.len(), chains.len(), "{what}: an id is of one number");
+    for chain in &chains {
+        let id = &chain.figure;
+        let (_, path) = id.split_once('/').expect("a file and a path");
+        let may = kept_nowhere.iter().any(|begins| path.starts_with(begins));
+        match &chain.again {
+            Again::Agrees { .. } => assert!(!may, "{what}: {id} can be added up after all"),
+            Again::NotFromFiles { why } => assert!(may, "{what}: {id}: {why}"),
+            Again::Differs { value, within } => {
+                panic!(
+                    "{what}: {id} is {} and comes to {value} (within {within})",
+                    chain.printed
+                )
+            }
+        }
+        for words in [&chain.says, &chain.formula, &chain.unit] {
+            assert!(!words.contains(['{', '}']), "{what}: {id}: {words}");
+        }
+        assert!(!chain.says.is_empty() && !chain.formula.is_empty(), "{id}");
+        assert!(
+            chain.remarks.is_empty(),
+            "{what}: {id}: {:?}",
+            chain.remarks
+        );
+        assert!(
+            chain
+                .inputs
+                .iter()
+                .all(|i| i.file.is_some() == i.line.is_some()),
+            "{id}"
+        );
+    }
+    chains
+}
+
+const JOB_COUNTERS: &[&str] = &["seconds_evaluated", "entries", "left_out"];
+
+#[test]
+fn every_number_of_the_built_in_jobs_has_a_chain_that_agrees() {
+    for (name, days) in [
+        ("bad-night", 9),
+        ("six-man", 3),
+        ("nine-man", 3),
+        ("twelve-man", 3),
+    ] {
+        walk(name, &ran(name, days, Units::Imperial), JOB_COUNTERS);
+    }
+    walk("short", short(), JOB_COUNTERS);
+}
+
+/// A job that was taken up from a page of readings: its rates count from there.
+#[test]
+fn every_number_of_a_job_from_a_present_has_a_chain_that_agrees() {
+    let texts = JobTexts::open("short", None).expect("there");
+    let scenario = Arc::new(texts.scenario(&[]).unwrap_or_else(|bad| panic!("{bad}")));
+    let follow = |job: &mut Job, to_s: i64| {
+        let mut record = Recorder::new(scenario.start_second_of_day);
+        while job.now() < to_s && job.advance_to(to_s, &mut record) == Halt::Reached {}
+        record
+    };
+    let mut first = Job::new(scenario.clone(), Options::default());
+    follow(&mut first, 6 * 3600);
+    let home = tempfile::tempdir().expect("a folder");
+    let page = home.path().join("present.ron");
+    fs::write(&page, deepstay_job::page(&first)).expect("written");
+    let present = deepstay_scenario::whole_present(&page, &scenario);
+    let present = present.unwrap_or_else(|bad| panic!("{bad}"));
+    let mut job = Job::from_present(scenario.clone(), &present, Options::default());
+    let mut record = follow(&mut job, 2 * DAY_S);
+    let job = job.finish(&mut record);
+    let papers = JobPapers::of(&job, &record, "stopped").made_from(texts.made_from());
+    let written = papers.write(&home.path().join("o"), &record, Units::Metric, false);
+    let files = files(&written.expect("written"));
+    let chains = walk("from a present", &files, JOB_COUNTERS);
+    assert!(chains.iter().any(|c| c.figure == "job/from_present/at_s"));
+}
+
+#[test]
+fn every_number_of_their_rotas_has_a_chain_that_agrees() {
+    for job in JOBS {
+        let others: &[&str] = if job.name == "short" {
+            &["norway"]
+        } else {
+            &[]
+        };
+        walk(
+            job.name,
+            &rota(job.name, others),
+            if others.is_empty() { &[] } else { &["under/"] },
+        );
+    }
+}
+
+#[test]
+fn every_number_of_a_gas_study_has_a_chain_that_agrees() {
+    let not_kept = ["what_if/"];
+    for units in [Units::Metric, Units::Imperial] {
+        let (_home, files) = study(units);
+        let folder = Folder::of(files.clone());
+        let chains = explain_all(&folder).expect("explained");
+        for chain in &chains {
+            let kept =
+                chain.figure.ends_with("base_mean_m3_free") || !chain.figure.contains(not_kept[0]);
+            match &chain.again {
+                Again::Agrees { .. } => assert!(kept, "{}", chain.figure),
+                Again::NotFromFiles { why } => assert!(!kept, "{}: {why}", chain.figure),
+                differs @ Again::Differs { .. } => {
+                    panic!("{} is {}: {differs:?}", chain.figure, chain.printed)
+                }
+            }
+            assert!(chain.remarks.is_empty(), "{:?}", chain.remarks);
+        }
+        assert!(
+            chains
+                .iter()
+                .any(|c| c.figure.contains("/rank_correlation/"))
+        );
+    }
+}
+
+/// Puts another number at the place of each figure in turn: the files do not bear it out, and that is said.
+fn each_changed_is_told(files: &[(String, Vec<u8>)], file: &str, counted: impl Fn(&str) -> bool) {
+    let at = files
+        .iter()
+        .position(|(name, _)| name == file)
+        .expect("there");
+    let root: Value = serde_json::from_slice(&files[at].1).expect("json");
+    let mut pointers = Vec::new();
+    gather(&root, String::new(), &mut pointers);
+    let ids = figures(&Folder::of(files.to_vec()), "").expect("listed");
+    assert_eq!(ids.len(), pointers.len());
+    for ((id, _), pointer) in ids.iter().zip(&pointers).filter(|((id, _), _)| counted(id)) {
+        let mut other = root.clone();
+        let number = other.pointer_mut(pointer).expect("there");
+        let value = number.as_f64().expect("a number");
+        *number = match number.is_i64() || number.is_u64() {
+            true => Value::from(value as i64 + 1 + value as i64 / 20),
+            false => Value::from(value * 1.05 + 0.1),
+        };
+        let mut changed = files.to_vec();
+        changed[at].1 = serde_json::to_vec(&other).expect("json");
+        let chain = explain(&Folder::of(changed), id);
+        let chain = chain.unwrap_or_else(|bad| panic!("{id}: {bad}"));
+        assert!(chain.differs(), "{id} at {pointer}: {:?}", chain.again);
+    }
+}
+
+fn gather(value: &Value, at: String, all: &mut Vec<String>) {
+    match value {
+        Value::Number(_) => all.push(at),
+        Value::Object(fields) => {
+            for (name, value) in fields {
+                gather(value, format!("{at}/{}", name.replace('/', "~1")), all);
+            }
+        }
+        Value::Array(rows) => {
+            for (i, value) in rows.iter().enumerate() {
+                gather(value, format!("{at}/{i}"), all);
+            }
+        }
+        Value::Null | Value::Bool(_) | Value::String(_) => {}
+    }
+}
+
+#[test]
+fn a_figure_of_a_job_that_was_changed_is_told() {
+    // A version of another shape is refused before, and a seed may have been given.
+    let not = [
+        "job/format",
+        "job/seed",
+        "job/seconds_evaluated",
+        "job/entries",
+        "job/left_out",
+    ];
+    each_changed_is_told(short(), "job.json", |id| !not.contains(&id));
+}
+
+#[test]
+fn a_figure_of_a_rota_that_was_changed_is_told() {
+    each_changed_is_told(&rota("short", &[]), "rota.json", |id| id != "rota/format");
+}
+
+/// Of a study those that stand for their kinds.
+#[test]
+fn a_figure_of_a_study_that_was_changed_is_told() {
+    let (_home, files) = study(Units::Metric);
+    let not = ["stock/format", "stock/seed", "stock/ample"];
+    // A day is the name of its row, and a share of its quantile.
+    let names = |id: &str| id.ends_with("/day") || id.ends_with("/p") && id.contains("quantiles");
+    let stands = |id: &str| {
+        !(not.contains(&id) || names(id) || id.contains("what_if"))
+            && (!id.contains("/chance/") || id.contains("day-1/"))
+            && (!id.contains("/purposes_m3_free/") || id.contains("blow-down"))
+    };
+    each_changed_is_told(&files, "stock.json", stands);
+}
+
+/// The chain as a reader follows it: by hand, the lines of the ledger that a sum names hold what it adds up.
+#[test]
+fn a_chain_names_the_lines_that_it_adds_up() {
+    let folder = Folder::of(short().clone());
+    let chain = explain(&folder, "gas/purposes/bleed/lost to sea and air/He/mol").expect("there");
+    assert_eq!(
+        chain.figure,
+        "job/gas/purposes/bleed/lost-to-sea-and-air/He/mol"
+    );
+    let ledger = &short()
+        .iter()
+        .find(|(n, _)| n == "ledger.csv")
+        .expect("there")
+        .1;
+    let lines: Vec<&str> = std::str::from_utf8(ledger).expect("text").lines().collect();
+    let mut sum = 0.0;
+    for term in &chain.terms {
+        let origin = serde_json::to_value(&term.from).expect("json");
+        let line: usize = origin["lines"]
+            .as_str()
+            .expect("lines")
+            .parse()
+            .expect("one");
+        let cells: Vec<&str> = lines[line - 1].split(',').collect();
+        assert_eq!(
+            (cells[0], cells[4]),
+            ("moved", "bleed"),
+            "{}",
+            lines[line - 1]
+        );
+        sum += cells[5].parse::<f64>().expect("He");
+    }
+    let printed: f64 = chain.printed.parse().expect("a number");
+    assert!(
+        !chain.terms.is_empty() && (sum - printed).abs() < 1e-5,
+        "{sum} {printed}"
+    );
+    assert!(chain.caution.is_some());
+    assert!(
+        chain
+            .rules
+            .iter()
+            .any(|r| r.id == "usn.decompression.rates" && r.document.contains("US Navy"))
+    );
+}
+
+#[test]
+fn an_input_is_named_with_file_and_line() {
+    let folder = Folder::of(short().clone());
+    let chain = explain(&folder, "job/gas/banks/M-2/start_mol").expect("there");
+    let input = chain
+        .inputs
+        .iter()
+        .find(|i| i.path == "stock.banks[M-2].bottles");
+    let input = input.expect("named");
+    let text = JOBS
+        .iter()
+        .find(|j| j.name == "short")
+        .expect("built in")
+        .text;
+    let line = text
+        .lines()
+        .nth(input.line.expect("a line") - 1)
+        .expect("there");
+    assert_eq!(input.file.as_deref(), Some("short"));
+    assert!(
+        line.contains("M-2") && line.contains(&input.written),
+        "{line}"
+    );
+}
+
+/// A scenario's file that has changed since: its lines are other lines, and that is said; what the tables hold is added up
+/// as before.
+#[test]
+fn a_scenario_that_has_changed_since_is_told() {
+    let (home, files) = study(Units::Metric);
+    let path = home.path().join("mine.ron");
+    let text = fs::read_to_string(&path).expect("there");
+    fs::write(&path, format!("// another line\n{text}")).expect("written");
+    let id = "stock/gases/bottom-mix-2-O2/demand_m3_free/mean";
+    let chain = explain(&Folder::of(files.clone()), id).expect("there");
+    assert!(
+        matches!(chain.again, Again::Agrees { .. }),
+        "{:?}",
+        chain.again
+    );
+    assert!(chain.inputs.is_empty());
+    let told = chain.remarks.join(" ");
+    assert!(told.contains("mine.ron has changed since"), "{told}");
+    fs::remove_file(&path).expect("gone");
+    let chain = explain(&Folder::of(files), id).expect("there");
+    let told = chain.remarks.join(" ");
+    assert!(told.contains("mine.ron cannot be read now"), "{told}");
+}
+
+#[test]
+fn what_cannot_be_explained_says_why_and_what_is_near() {
+    let folder = Folder::of(short().clone());
+    let unknown = explain(&folder, "job/bell_run/in_water")
+        .expect_err("none")
+        .to_string();
+    assert!(
+        unknown.contains("the nearest is `job/bell_runs/in_water_h`"),
+        "{unknown}"
+    );
+    let none = explain(&Folder::of(Vec::new()), "job/seed").expect_err("empty");
+    assert!(matches!(none, ExplainError::NoSummary { .. }));
+    let with = |file: &str, text: &str| {
+        let mut files = short().clone();
+        let at = files.iter().position(|(n, _)| n == file).expect("there");
+        files[at].1 = text.as_bytes().to_vec();
+        Folder::of(files)
+    };
+    let other = explain(
+        &with("job.json", r#"{"format": 9, "version": "8.0"}"#),
+        "seed",
+    );
+    let other = other.expect_err("another version").to_string();
+    assert!(
+        other.contains("format 9") && other.contains("version 8.0"),
+        "{other}"
+    );
+    for broken in ["", "[1, 2", "{}", "no json"] {
+        let told = explain(&with("job.json", broken), "seed").expect_err("broken");
+        assert!(
+            matches!(told, ExplainError::NotASummary { .. }),
+            "{broken}: {told}"
+        );
+    }
+    // A table that is gone, or is not what it was, keeps the figure from being added up, and that is said.
+    for (text, said) in [
+        ("", "no column"),
+        ("a,b\n1,2\n", "no column"),
+        (
+            "alarm,severity,raised (s),stood (s)\nx,limit,soon,1\n",
+            "is no number",
+        ),
+    ] {
+        let chain = explain(&with("alarms.csv", text), "alarms/most_in_an_hour").expect("there");
+        let Again::NotFromFiles { why } = &chain.again else {
+            panic!("{text}: {:?}", chain.again)
+        };
+        assert!(why.contains("alarms.csv") && why.contains(said), "{why}");
+    }
+    let gone: Vec<_> = short()
+        .iter()
+        .filter(|(n, _)| n != "ledger.csv")
+        .cloned()
+        .collect();
+    let chain = explain(&Folder::of(gone), "job/gas/banks/M-1/end_mol").expect("there");
+    let Again::NotFromFiles { why } = &chain.again else {
+        panic!("{:?}", chain.again)
+    };
+    assert_eq!(why, "ledger.csv is not in the folder");
+}
