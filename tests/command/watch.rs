@@ -173,7 +173,7 @@ fn a_watch_of_two_hours() {
         "two-hours.journal",
     ];
     let terminal = Terminal::start(&path, &args, (120, 36));
-    terminal.says("saturation: you   dive: automatic");
+    terminal.says("saturation: you  dive: automatic");
 
     terminal.order("storage living 61 msw", "done: storage");
     terminal.order("make-up living 5 %", "done: make-up Living 5 %");

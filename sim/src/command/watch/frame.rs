@@ -99,12 +99,15 @@ fn top(app: &App, seen: &Indicated) -> Line<'static> {
         true => format!("x{}", pace.speed()),
         false => format!("standing (x{})", pace.speed()),
     };
-    let display = if app.holds_display() { "HELD" } else { "live" };
-    let over = if seen.over { "   THE JOB IS OVER" } else { "" };
+    // What changes how everything else is to be read stands first, where no width cuts it off.
+    let first = match (seen.over, app.holds_display()) {
+        (true, _) => "THE JOB IS OVER",
+        (false, true) => "DISPLAY HELD",
+        (false, false) => &scenario.name,
+    };
     Line::from(Span::styled(
         format!(
-            " {}  {}  {speed}   saturation: {}   dive: {}   waves {} m   display {display}{over}",
-            scenario.name,
+            " {first}  {}  {speed}  saturation: {}  dive: {}  waves {} m",
             clock(app, seen.at_s),
             who(seen.sitters[0]),
             who(seen.sitters[1]),
