@@ -126,6 +126,22 @@ fn a_page_is_not_written_over_nor_from_a_time_that_is_none() {
     ];
     let (_, _, err) = run(&f, &late);
     assert!(err.contains("no present was written"), "{err}");
+    let away = [
+        "run",
+        "short",
+        "--quiet",
+        "--stop-after",
+        "2.4",
+        "--write-present",
+        "D03 13:00",
+        "away.ron",
+    ];
+    let (code, _, err) = run(&f, &away);
+    assert_eq!(code, 0);
+    assert!(
+        err.contains("away.ron is written") && err.contains("a bell run is under way"),
+        "{err}"
+    );
     let before = ["run", "short", "--from", "now.ron", "--stop-after", "1"];
     let (code, _, err) = run(&f, &before);
     assert_eq!(code, 3);

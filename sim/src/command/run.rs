@@ -176,6 +176,21 @@ fn page(args: &Arguments, scenario: &Scenario) -> Result<Option<Page>, Exit> {
     Ok(Some(Page { at_s, file }))
 }
 
+/// Writes the page of a job as it stands, and says so where nobody could go on from it.
+fn write_page(page: &Page, job: &Job, replace: bool) -> Result<(), Exit> {
+    let text = job::page(job);
+    write_aside(&page.file, text.as_bytes(), replace).map_err(say::not_written)?;
+    let name = page.file.display().to_string();
+    let read = scenario::whole_present_from_text(&text, &name, job.scenario());
+    if let Some(first) = read.err().and_then(|bad| bad.all.into_iter().next()) {
+        say::err(&format!(
+            "deepstay: warning: {name} is written, and a job cannot be taken up from it: {}",
+            first.wrong
+        ));
+    }
+    Ok(())
+}
+
 fn simulate(
     args: &Arguments,
     scenario: &Arc<Scenario>,
@@ -200,8 +215,7 @@ fn simulate(
         let halt = job.advance_to((job.now() + STRETCH_S).min(to_s), &mut record);
         progress.at(job.now());
         if let Some(page) = to_write.filter(|page| page.at_s <= job.now()) {
-            write_aside(&page.file, job::page(&job).as_bytes(), args.replace)
-                .map_err(say::not_written)?;
+            write_page(page, &job, args.replace)?;
             to_write = None;
         }
         if let Halt::Ended(_) = halt {

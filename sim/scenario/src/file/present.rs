@@ -131,20 +131,20 @@ pub struct CompartmentNow {
     pub depth: Depth,
     /// Oxygen by its analyser.
     pub ppo2: Partial,
-    /// Carbon dioxide by its analyser.
-    #[serde(default = "nothing")]
-    pub ppco2: Partial,
+    /// Carbon dioxide by its analyser; none where nothing is said.
+    #[serde(default)]
+    pub ppco2: Option<Partial>,
     /// Nitrogen, where it was measured.
     #[serde(default)]
     pub ppn2: Option<Partial>,
     /// Temperature of its gas.
     pub temperature: Temperature,
-    /// Relative humidity.
-    #[serde(default = "half")]
-    pub humidity: Share,
-    /// Hours that the canister in use has run.
-    #[serde(default = "fresh")]
-    pub absorbent: Duration,
+    /// Relative humidity; 50 % where nothing is said.
+    #[serde(default)]
+    pub humidity: Option<Share>,
+    /// Hours that the canister in use has run; none where nothing is said.
+    #[serde(default)]
+    pub absorbent: Option<Duration>,
 }
 
 /// Where a diver is.
@@ -252,18 +252,6 @@ pub struct UsedFile {
 
 fn the_surface() -> Depth {
     Depth(0.0)
-}
-
-fn nothing() -> Partial {
-    Partial(0.0)
-}
-
-fn half() -> Share {
-    Share(0.5)
-}
-
-fn fresh() -> Duration {
-    Duration(0)
 }
 
 fn of_a_meter() -> Share {

@@ -17,6 +17,8 @@ pub use super::place::LevelStands;
 const ONE_DEPTH_MSW: f64 = 0.5;
 /// A level is at the depth it is held at within this, msw (house figure).
 const HELD_MSW: f64 = 2.0;
+/// Relative humidity where the page says nothing of it (house figure).
+const HUMIDITY: f64 = 0.5;
 /// A compartment shallower than this is at the surface, msw.
 const SURFACE_MSW: f64 = 1.0;
 /// Nitrogen of the deck air that was in a compartment when it was shut, as a share of the surface's pressure.
@@ -148,6 +150,7 @@ impl Page<'_> {
         let bells = self.bells(&rooms);
         let banks = self.banks(known, gauge_error_pa);
         let evacuation = self.evacuation();
+        self.assume_the_unsaid();
         self.assume_the_rest(&divers, &rooms);
         WholePresent {
             at_s: self.at_s,
@@ -244,8 +247,11 @@ impl Page<'_> {
         }
         let p_pa = surface_pa + c.depth.0 * MSW_PA;
         let nitrogen = c.ppn2.map(|p| p.0);
-        let water_pa = c.humidity.0 * deepstay_core::gas::water::saturation_pa(c.temperature.0);
-        let known_pa = c.ppo2.0 + c.ppco2.0 + nitrogen.unwrap_or(0.0) + water_pa;
+        let ppco2_pa = c.ppco2.map_or(0.0, |p| p.0);
+        let humidity = c.humidity.map_or(HUMIDITY, |share| share.0);
+        let absorbent_s = c.absorbent.map_or(0, |time| time.0);
+        let water_pa = humidity * deepstay_core::gas::water::saturation_pa(c.temperature.0);
+        let known_pa = c.ppo2.0 + ppco2_pa + nitrogen.unwrap_or(0.0) + water_pa;
         if known_pa > p_pa {
             let words = format!(
                 "oxygen, carbon dioxide, nitrogen and vapour of `{}` are {} bar together, and at {} msw there are {} bar in all",
@@ -263,7 +269,7 @@ impl Page<'_> {
             let at = format!("{path}.temperature");
             self.diagnostics.add(self.section, &at, Wrong::Value(words));
         }
-        if c.absorbent.0 > 0 && plate.scrubber.is_none() {
+        if absorbent_s > 0 && plate.scrubber.is_none() {
             let words = format!(
                 "`{}` has no scrubber, and so no canister that has run",
                 c.name
@@ -273,14 +279,14 @@ impl Page<'_> {
         Some(RoomStands {
             depth_msw: c.depth.0,
             ppo2_bar: c.ppo2.0 / BAR_PA,
-            ppco2_bar: c.ppco2.0 / BAR_PA,
+            ppco2_bar: ppco2_pa / BAR_PA,
             ppn2_bar: nitrogen.map_or_else(
                 || nitrogen_bar(surface_pa, c.depth.0, c.depth.0).min((p_pa - known_pa) / BAR_PA),
                 |p| p / BAR_PA,
             ),
             t_k: c.temperature.0,
-            humidity: c.humidity.0,
-            absorbent_s: c.absorbent.0,
+            humidity,
+            absorbent_s,
         })
     }
 
@@ -961,6 +967,32 @@ impl Page<'_> {
                 .map(|v| (v.0, said.lock_runs.map_or(0.0, |n| n.0))),
             heater_w: said.heater.map_or(0.0, |p| p.0),
             outside_k: said.outside.map(|t| t.0),
+        }
+    }
+
+    /// What is assumed where the page is silent on something of a compartment.
+    fn assume_the_unsaid(&mut self) {
+        let scenario = self.scenario;
+        let compartments = &self.file.compartments;
+        let has_canister = |name: &str| {
+            let mut plates = scenario.steel.compartments.iter();
+            plates.any(|c| c.name == name && c.scrubber.is_some())
+        };
+        let unsaid = |is_unsaid: &dyn Fn(&CompartmentNow) -> bool| -> String {
+            let of = compartments.iter().filter(|c| is_unsaid(c));
+            of.map(|c| c.name.as_str()).collect::<Vec<_>>().join(", ")
+        };
+        for (what, names) in [
+            ("carbon dioxide: none in", unsaid(&|c| c.ppco2.is_none())),
+            ("humidity: 50 % in", unsaid(&|c| c.humidity.is_none())),
+            (
+                "canister: fresh in",
+                unsaid(&|c| c.absorbent.is_none() && has_canister(&c.name)),
+            ),
+        ] {
+            if !names.is_empty() {
+                self.assumed.push(format!("{what} {names}, of which the page does not tell it"));
+            }
         }
     }
 
