@@ -276,6 +276,20 @@ fn what_the_page_says_is_what_the_panel_shows() {
         assumed.iter().any(|a| a.contains("not given")),
         "{assumed:?}"
     );
+    // Looked at in every second it is the same job, to the last bit.
+    let mut each = Job::from_present(
+        Arc::clone(&scenario),
+        &present,
+        Options::default().leap(false),
+    );
+    let mut leaps = taken_up(text, &scenario);
+    for job in [&mut each, &mut leaps] {
+        assert_eq!(
+            job.advance_to(at + 6 * 3600, &mut Course::default()),
+            Halt::Reached
+        );
+    }
+    assert_eq!(each.state_hash(), leaps.state_hash());
     // A save of it goes on alike.
     let mut saved = Job::restore(&job.save(), Arc::clone(&scenario)).expect("taken up again");
     for job in [&mut job, &mut saved] {

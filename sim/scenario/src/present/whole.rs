@@ -991,7 +991,9 @@ impl Page<'_> {
             ),
         ] {
             if !names.is_empty() {
-                self.assumed.push(format!("{what} {names}, of which the page does not tell it"));
+                self.assumed.push(format!(
+                    "{what} {names}, of which the page does not tell it"
+                ));
             }
         }
     }

@@ -387,17 +387,26 @@ fn what_is_late_by_the_plan_is_said_and_taken_at_once() {
 
 #[test]
 fn what_a_compartment_s_line_leaves_out_is_assumed_and_said() {
-    let line = |l: &str| match l.contains("(name: \"Rescue\", depth") {
+    let line = |l: &str| {
+        match l.contains("(name: \"Rescue\", depth") {
         true => "(name: \"Rescue\", depth: \"117.8 msw\", ppo2: \"0.463 bar\", temperature: \"27.9 degC\"),".to_owned(),
         false => l.to_owned(),
+    }
     };
     let text: Vec<String> = page().lines().map(line).collect();
     let scenario = job();
     let present = whole_present_from_text(&text.join("\n"), "now.ron", &scenario).expect("whole");
     let rescue = present.rooms[4].expect("said");
-    assert_eq!((rescue.ppco2_bar, rescue.humidity, rescue.absorbent_s), (0.0, 0.5, 0));
+    assert_eq!(
+        (rescue.ppco2_bar, rescue.humidity, rescue.absorbent_s),
+        (0.0, 0.5, 0)
+    );
     let assumed = present.assumed.join("\n");
-    for words in ["carbon dioxide: none in Rescue,", "canister: fresh in Rescue,", "humidity: 50 % in Trunk, Rescue,"] {
+    for words in [
+        "carbon dioxide: none in Rescue,",
+        "canister: fresh in Rescue,",
+        "humidity: 50 % in Trunk, Rescue,",
+    ] {
         assert!(assumed.contains(words), "{words}: {assumed}");
     }
 }
