@@ -17,7 +17,8 @@ fn a_figure_of_a_run_is_explained_and_a_changed_one_is_not_believed() {
     assert_eq!(code, 0, "{err}");
     for told in [
         "opening - what went out + what came back",
-        "ledger.csv line 2",
+        "column \"all (mol)\" of ledger.csv",
+        "(line 2)",
         "which agrees",
         "stock.banks[M-1].bottles = \"64 x 50 L at 200 bar\": short:",
         "it prescribes nothing",

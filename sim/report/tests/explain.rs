@@ -186,6 +186,40 @@ fn every_number_of_the_built_in_jobs_has_a_chain_that_agrees() {
     walk("short", short(), JOB_COUNTERS);
 }
 
+/// Helium in the banks of mix and of oxygen: limits are crossed, and people come to harm.
+#[test]
+fn every_number_of_a_job_with_harm_has_a_chain_that_agrees() {
+    let short = JOBS.iter().find(|j| j.name == "short").expect("built in");
+    let filled = [
+        (
+            r#"contents: Heliox("2 %")"#,
+            r#"label: "2 %", contents: Helium"#,
+        ),
+        ("contents: Oxygen", r#"label: "100 %", contents: Helium"#),
+    ];
+    let text = filled
+        .iter()
+        .fold(short.text.to_owned(), |text, (right, wrong)| {
+            text.replace(right, wrong)
+        });
+    let home = tempfile::tempdir().expect("a folder");
+    let path = home.path().join("thin.ron");
+    fs::write(&path, text).expect("written");
+    let files = ran(&path.display().to_string(), 2, Units::Metric);
+    let chains = walk("harm", &files, JOB_COUNTERS);
+    for list in ["job/people_unwell/", "job/limits_crossed/"] {
+        let of = chains.iter().filter(|c| c.figure.starts_with(list));
+        assert!(of.clone().count() > 1, "{list}");
+        assert!(of.clone().all(|c| c.caution.is_some()), "{list}");
+    }
+    let limit = chains
+        .iter()
+        .find(|c| c.figure.contains("ppO2-low-emergency-true/limit"));
+    let rules = &limit.expect("crossed").rules;
+    assert_eq!(rules.len(), 1, "{rules:?}");
+    assert_eq!(rules[0].id, "usn.limit.oxygen.hypoxia");
+}
+
 /// A job that was taken up from a page of readings: its rates count from there.
 #[test]
 fn every_number_of_a_job_from_a_present_has_a_chain_that_agrees() {

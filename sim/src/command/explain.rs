@@ -36,12 +36,13 @@ fn tell(arguments: &Arguments, folder: &Folder) -> Result<Exit, ExplainError> {
     let below = figures(folder, asked)?;
     match below.as_slice() {
         [] | [_] => explain(folder, asked).map(|chain| tell_chain(arguments, &chain)),
-        many if arguments.json => Ok(say::json(serde_json::to_string_pretty(
-            &many
+        many if arguments.json => {
+            let each = many
                 .iter()
-                .map(|(id, value)| [id.as_str(), value.as_str()])
-                .collect::<Vec<_>>(),
-        ))),
+                .map(|(id, printed)| serde_json::json!({ "figure": id, "printed": printed }));
+            let list: Vec<serde_json::Value> = each.collect();
+            Ok(say::json(serde_json::to_string_pretty(&list)))
+        }
         many => Ok(say::out(figures_screen(many, say::columns()).trim_end())),
     }
 }

@@ -1,7 +1,7 @@
 //! The chains behind the head figures of a page, opened in place.
 
 use super::chain::{Again, Chain};
-use super::screen::{about_exactly, input_words, term_words};
+use super::screen::{about_exactly, common_column, input_words, term_words};
 use crate::provenance::word_words;
 use maud::{Markup, html};
 use std::collections::BTreeMap;
@@ -34,11 +34,13 @@ fn told(chain: &Chain) -> Markup {
         "" => value,
         unit => format!("{value} {unit}"),
     };
+    let common = common_column(&chain.terms);
     let left = chain.terms.len().saturating_sub(MOST_TERMS);
     html! {
-        p { b { (unit(chain.printed.clone())) } (chain.says) ". Formula: " (chain.formula) "." }
+        p { b { (unit(chain.printed.clone())) ": " } (chain.says) ". Formula: " (chain.formula) "." }
+        @if let Some((file, column)) = common { p { "Terms from the column \"" (column) "\" of " (file) ":" } }
         @if !chain.terms.is_empty() { ul {
-            @for term in chain.terms.iter().take(MOST_TERMS) { li { (term_words(term)) } }
+            @for term in chain.terms.iter().take(MOST_TERMS) { li { (term_words(term, common.is_some())) } }
             @if left > 0 { li { "and " (left) " more" } }
         } }
         @match &chain.again {

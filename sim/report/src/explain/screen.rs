@@ -27,8 +27,12 @@ pub fn chain_screen(chain: &Chain, width: usize) -> String {
         lines.push(String::new());
     }
     lines.push(format!("Formula: {}", chain.formula));
+    let common = common_column(&chain.terms);
+    lines.extend(
+        common.map(|(file, column)| format!("Terms from the column \"{column}\" of {file}:")),
+    );
     for term in chain.terms.iter().take(MOST_TERMS) {
-        lines.push(format!("  {}", term_words(term)));
+        lines.push(format!("  {}", term_words(term, common.is_some())));
     }
     if chain.terms.len() > MOST_TERMS {
         let left: &[Term] = &chain.terms[MOST_TERMS..];
@@ -106,33 +110,52 @@ fn about_digits(value: f64, digits: usize) -> String {
     }
 }
 
-pub(super) fn term_words(term: &Term) -> String {
-    let mut words = term.what.clone();
-    if let Some(value) = term.value {
-        words += &format!(" {} {}", about_exactly(value), term.unit);
-        words.truncate(words.trim_end().len());
+/// The table and the column that all terms are from, where there are several.
+pub(super) fn common_column(terms: &[Term]) -> Option<(&str, &str)> {
+    let column = |term: &'_ Term| match &term.from {
+        Origin::Rows { file, column, .. } => Some((file.clone(), column.clone())),
+        _ => None,
+    };
+    let first = terms.first().filter(|_| terms.len() > 1)?;
+    let of_first = column(first)?;
+    match &first.from {
+        Origin::Rows {
+            file, column: head, ..
+        } if terms.iter().all(|t| column(t).as_ref() == Some(&of_first)) => Some((file, head)),
+        _ => None,
     }
-    match &term.from {
+}
+
+/// A term with its value and where that is from; the column is left out where it has been named for all.
+pub(super) fn term_words(term: &Term, column_named: bool) -> String {
+    let value = term.value.map(|value| {
+        let told = format!("{} {}", about_exactly(value), term.unit);
+        format!(": {}", told.trim_end())
+    });
+    let from = match &term.from {
         Origin::Rows {
             file,
             lines,
             column,
         } => {
-            let line = if lines.chars().all(|c| c.is_ascii_digit()) {
-                "line"
-            } else {
-                "lines"
+            let one = lines.chars().all(|c| c.is_ascii_digit());
+            let counted = lines.contains(" lines from ");
+            let lines = match (one, counted) {
+                (true, _) => format!("line {lines}"),
+                (false, true) => lines.clone(),
+                (false, false) => format!("lines {lines}"),
             };
-            let lines = lines.replace(" lines from", " from");
-            format!("{words}: {file} {line} {lines}, column \"{column}\"")
+            match column_named {
+                true => lines,
+                false => format!("{file} {lines}, column \"{column}\""),
+            }
         }
-        Origin::Figure { id } => format!("{words}: {id}"),
-        Origin::Input { path } => format!("{words}: input {path}"),
-        Origin::Source { document, status } => {
-            format!("{words}: {document} ({})", word_words(*status))
-        }
-        Origin::Program { from } => format!("{words}: {from}"),
-    }
+        Origin::Figure { id } => id.clone(),
+        Origin::Input { path } => format!("input {path}"),
+        Origin::Source { document, status } => format!("{document}; {}", word_words(*status)),
+        Origin::Program { from } => from.clone(),
+    };
+    format!("{}{} ({from})", term.what, value.unwrap_or_default())
 }
 
 pub(super) fn input_words(input: &ChainInput) -> String {

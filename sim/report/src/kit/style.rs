@@ -18,6 +18,7 @@ p { margin: 6px 0; max-width: 84ch; }
 .tile b { display: block; font-size: 20px; font-weight: 600; }
 .tile span { color: #555; font-size: 13px; display: block; }
 .chain { font-size: 12px; margin-top: 6px; overflow-wrap: anywhere; }
+.tile:has(.chain[open]) { grid-column: 1 / -1; }
 .chain summary { color: #555; cursor: pointer; }
 .chain p { margin: 3px 0; }
 .chain p b { display: inline; font-size: inherit; margin-right: 6px; }

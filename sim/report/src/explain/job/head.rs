@@ -44,7 +44,7 @@ pub(super) const LINKS: &[Link] = &[
     Link {
         path: "ended_hour",
         unit: "h",
-        says: "the same in hours",
+        says: "last second of the job in hours from its start",
         formula: "last second / 3600",
         printed: Printed::Parts(1e2),
         count: ended_hour,
