@@ -22,7 +22,7 @@ pub fn sit(name: &str) -> Result<Vec<String>, Box<dyn std::error::Error>> {
         (0, "take saturation"),
         (60, "make-up living 2 %"),
         (90, "stop living"),
-        (300, "open way in"),
+        (300, "open transfer to trunk"),
         (1800, "hand-over saturation"),
     ] {
         watch.advance_to(20 * 3600 + after_s)?;

@@ -150,7 +150,7 @@ use std::sync::Arc;
 
 let scenario = Arc::new(deepstay::open("short")?);
 let mut watch = Session::begin(scenario, Options::default(), Start::At(20 * 3600), |_| true);
-for line in ["take saturation", "open way in"] {
+for line in ["take saturation", "open transfer to trunk"] {
     for (act, takes_s) in parse(line, watch.scenario(), &watch.indicated())?.acts {
         // Done, or refused by the interlock: there are sixty metres across that door.
         let came = watch.act(Station::Saturation, act, takes_s, None)?;

@@ -60,7 +60,7 @@ fn half_an_hour_at_saturation_control() {
     assert_eq!(lines[0], "take saturation: done");
     assert_eq!(lines[1], "make-up living 2 %: done");
     assert!(
-        lines.contains(&"open way in: door under pressure".to_owned()),
+        lines.contains(&"open transfer to trunk: door under pressure".to_owned()),
         "{lines:?}"
     );
     assert_eq!(

@@ -432,6 +432,7 @@ const RUN_OF_THREE: &[Put] = &[
     ("spread.alarms[0].severity", "Emergency", RINGS),
     ("spread.alarms[0].delay", "5 min", RINGS),
     ("spread.alarms[0].sounds", "[DiveControl]", RINGS),
+    ("spread.alarms[0].latches", "true", RINGS),
     ("plan.bell_runs[0].pause", "40 min", &[]),
     ("crew.divers[8].team", "9", &[]),
 ];

@@ -2,7 +2,6 @@
 
 use super::clock::Clock;
 use super::editor::Editor;
-use super::frame;
 use crate::command::exit::Exit;
 use crate::job::{Act, AlarmNow, Indicated};
 use crate::record::{LimitName, Phase, Refused, Sitter, Station};
@@ -210,6 +209,13 @@ impl App {
             .collect()
     }
 
+    /// Vessel time to the second.
+    pub fn clock_at(&self, at_s: i64) -> String {
+        let time = self.session.scenario().time();
+        let s = time.second_of_day(at_s).rem_euclid(60);
+        format!("{}:{s:02}", time.clock(at_s))
+    }
+
     /// Whether the person leaves.
     pub fn leaves(&self) -> bool {
         self.leaving
@@ -297,7 +303,7 @@ impl App {
     fn tell(&mut self, act: &Act, words: Option<&str>, done: Result<(), Refused>) {
         let scenario = self.session.scenario();
         let line = in_words(act, scenario, words);
-        let clock = frame::clock(self, self.session.now());
+        let clock = self.clock_at(self.session.now());
         match done {
             Ok(()) => self.say(format!("{clock}  done: {line}"), false),
             Err(why) => {

@@ -3,14 +3,14 @@
 
 use super::app::{App, Page, Typing};
 use super::pages;
+use super::style::{alarm_words, heading, sign, strong, tint};
 use crate::job::{AlarmNow, Indicated};
-use crate::record::{AlarmState, Severity, Sitter};
+use crate::record::{Severity, Sitter};
 use crate::units::fixed;
 use crate::watch::TABLE;
-use crate::words::{Names, limit_unit};
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Rect};
-use ratatui::style::{Color, Modifier, Style};
+use ratatui::style::{Modifier, Style};
 use ratatui::text::{Line, Span};
 use ratatui::widgets::Paragraph;
 
@@ -66,24 +66,6 @@ pub fn draw(app: &App, frame: &mut Frame) {
     }
 }
 
-/// What stands out without a colour.
-pub fn strong() -> Style {
-    Style::new().add_modifier(Modifier::BOLD)
-}
-
-/// Headings of panes.
-pub fn heading(words: impl Into<String>) -> Line<'static> {
-    let style = Style::new().add_modifier(Modifier::UNDERLINED);
-    Line::from(Span::styled(words.into(), style))
-}
-
-/// Vessel time to the second.
-pub fn clock(app: &App, at_s: i64) -> String {
-    let time = app.session.scenario().time();
-    let s = time.second_of_day(at_s).rem_euclid(60);
-    format!("{}:{s:02}", time.clock(at_s))
-}
-
 fn who(sitter: Sitter) -> &'static str {
     match sitter {
         Sitter::Person => "you",
@@ -108,72 +90,13 @@ fn top(app: &App, seen: &Indicated) -> Line<'static> {
     Line::from(Span::styled(
         format!(
             " {first}  {}  {speed}  saturation: {}  dive: {}  waves {} m",
-            clock(app, seen.at_s),
+            app.clock_at(seen.at_s),
             who(seen.sitters[0]),
             who(seen.sitters[1]),
             fixed(seen.hs_m, 1),
         ),
         strong(),
     ))
-}
-
-/// The sign of an alarm's state, and whether it flashes: the sign alone does, and no letter.
-pub fn sign(alarm: &AlarmNow) -> Span<'static> {
-    let (sign, flashes) = match alarm.state {
-        _ if alarm.suppressed => ("x", false),
-        _ if alarm.shelved => ("~", false),
-        AlarmState::Unacknowledged => ("!", true),
-        AlarmState::Acknowledged => ("*", false),
-        AlarmState::ReturnedUnacknowledged => ("?", false),
-        AlarmState::Latched => ("#", false),
-        AlarmState::Normal => (" ", false),
-    };
-    let style = tint(alarm.name.severity);
-    let style = if flashes {
-        style.add_modifier(Modifier::SLOW_BLINK)
-    } else {
-        style
-    };
-    Span::styled(sign, style)
-}
-
-/// The tint of how grave a thing is; its word stands beside it.
-pub fn tint(severity: Severity) -> Style {
-    match severity {
-        Severity::Emergency => strong().fg(Color::Red).add_modifier(Modifier::REVERSED),
-        Severity::Limit => strong().fg(Color::Yellow),
-        Severity::Attention => Style::new().fg(Color::Cyan),
-    }
-}
-
-/// An alarm in words, without its sign.
-pub fn alarm_words(app: &App, alarm: &AlarmNow) -> String {
-    let scenario = app.session.scenario();
-    let scale = app.units.scale(alarm.name.quantity);
-    let value = scale.digits(alarm.value);
-    let set = scale.digits(alarm.setting.set_point);
-    let unit = limit_unit(&alarm.name, app.units);
-    let time = scenario.time();
-    let state = match alarm.state {
-        _ if alarm.suppressed => "suppressed".to_owned(),
-        _ if alarm.shelved => match alarm.shelved_until_s {
-            Some(until) => {
-                let left = (until - app.session.now()).max(0) as f64 / 60.0;
-                format!("shelved (inhibited), {} min", fixed(left.ceil(), 0))
-            }
-            None => "shelved (inhibited) until its cause is gone".to_owned(),
-        },
-        AlarmState::Unacknowledged => "not acknowledged".to_owned(),
-        AlarmState::Acknowledged => "acknowledged".to_owned(),
-        AlarmState::ReturnedUnacknowledged => "returned, not acknowledged".to_owned(),
-        AlarmState::Latched => "over, to be reset".to_owned(),
-        AlarmState::Normal => "over".to_owned(),
-    };
-    format!(
-        "{} {} {value} {unit} (set {set})  {state}",
-        time.hour_and_minute(alarm.raised_s),
-        scenario.limit(&alarm.name),
-    )
 }
 
 fn what_needs(app: &App, seen: &Indicated) -> Vec<Line<'static>> {

@@ -7,6 +7,7 @@ mod editor;
 mod frame;
 mod keys;
 mod pages;
+mod style;
 mod terminal;
 #[cfg(test)]
 mod tests;

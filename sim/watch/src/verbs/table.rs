@@ -40,8 +40,8 @@ verbs! {
     Equalise "equalise" [] 'e' Either [Door Opening] "opens or shuts the equalising valve of a door", "equalise bell hatch 20 %";
     LineUp "line-up" ["lineup"] 'l' Either [Line Bank] "lines a bank up to a line", "line-up supply living M-1";
     Isolate "isolate" [] 'i' Either [Line] "shuts a line off at its bank", "isolate oxygen living";
-    Open "open" [] 'd' Either [Door] "has a door opened", "open way in";
-    Shut "shut" [] 'D' Either [Door] "has a door shut", "shut way in";
+    Open "open" [] 'd' Either [Door] "has a door opened", "open transfer to trunk";
+    Shut "shut" [] 'D' Either [Door] "has a door shut", "shut transfer to trunk";
     Clamp "clamp" [] _ Dive [Door OnOff] "makes or breaks a clamp", "clamp bell hatch off";
     Fan "fan" [] 'n' Either [Vessel OnOff] "switches a scrubber fan", "fan living off";
     Absorbent "absorbent" ["canister"] 'N' Either [Vessel] "has a diver put fresh absorbent in", "absorbent living";

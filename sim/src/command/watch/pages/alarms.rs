@@ -2,7 +2,7 @@
 //! set aside; and what the signs mean.
 
 use super::super::app::App;
-use super::super::frame::{alarm_words, heading, sign, tint};
+use super::super::style::{alarm_words, heading, sign, tint};
 use super::shown::cell;
 use crate::job::Indicated;
 use crate::units::Channel;

@@ -1,7 +1,7 @@
 //! How they live: every vessel in a line, what holds the one that is chosen, its trend, and what was said.
 
 use super::super::app::App;
-use super::super::frame::{heading, strong};
+use super::super::style::{heading, strong};
 use super::shown::{cell, handle, heads, lamp, opening, vessel};
 use super::{said, trend};
 use crate::job::Indicated;

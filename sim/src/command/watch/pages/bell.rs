@@ -1,7 +1,7 @@
 //! Bell and divers: where the bell is by its wire and its gauges, who is where, and what each breathes.
 
 use super::super::app::App;
-use super::super::frame::heading;
+use super::super::style::heading;
 use super::shown::{cell, lamp, vessel};
 use crate::job::Indicated;
 use crate::record::{Machine, What, Whereabouts};

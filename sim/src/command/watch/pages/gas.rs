@@ -1,7 +1,7 @@
 //! Gas: every bank by label, analysis and gauge, and the lines it feeds.
 
 use super::super::app::App;
-use super::super::frame::heading;
+use super::super::style::heading;
 use crate::job::Indicated;
 use crate::units::{BankId, Quantity, fixed};
 use crate::words::{Names, Words};

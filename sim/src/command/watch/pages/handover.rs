@@ -1,7 +1,7 @@
 //! Handover: what the next watch has to know before it takes over, in one page.
 
 use super::super::app::App;
-use super::super::frame::{alarm_words, heading};
+use super::super::style::{alarm_words, heading};
 use super::all::folded;
 use super::shown::{cell, heads, vessel};
 use crate::job::{Act, Indicated};

@@ -1,8 +1,8 @@
 //! Keys and verbs, from the tables that dispatch them.
 
 use super::super::app::App;
-use super::super::frame::heading;
 use super::super::keys::SCREEN_KEYS;
+use super::super::style::heading;
 use crate::watch::TABLE;
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -11,7 +11,7 @@ use ratatui::widgets::Paragraph;
 
 /// Draws the page.
 pub fn draw(app: &App, frame: &mut Frame, area: Rect) {
-    let mut lines = vec![heading("Keys of the screen (PgUp turns on to the verbs)")];
+    let mut lines = vec![heading("Keys of the screen (PgUp: the verbs)")];
     lines.extend(
         SCREEN_KEYS
             .iter()

@@ -2,7 +2,7 @@
 //! limits in force, and its trend.
 
 use super::super::app::App;
-use super::super::frame::heading;
+use super::super::style::heading;
 use super::shown::{handle, opening, vessel};
 use super::trend;
 use crate::job::Indicated;

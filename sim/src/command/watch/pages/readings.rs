@@ -1,7 +1,7 @@
 //! Readings: the sheet of the vessel chosen, a row an hour, as its instruments showed; and which rows were signed.
 
 use super::super::app::App;
-use super::super::frame::heading;
+use super::super::style::heading;
 use crate::job::Act;
 use crate::record::{Routine, Station};
 use crate::units::{Channel, Quantity};

@@ -1,7 +1,7 @@
 //! A trend in plain signs: the first instrument, the second, and the limits in force behind them.
 
 use super::super::app::{App, SPANS_S, TRENDS};
-use super::super::frame::heading;
+use super::super::style::heading;
 use crate::job::Indicated;
 use crate::record::Aspect;
 use crate::units::Channel;
