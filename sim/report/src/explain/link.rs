@@ -155,6 +155,30 @@ pub(super) fn input(what: impl Into<String>, value: f64, unit: &str, path: Strin
     }
 }
 
+/// The format that a file was written in.
+pub(super) fn format_written(own: u32) -> Result<Counted, String> {
+    let own = f64::from(own);
+    let what = "format that is written";
+    let term = program(what, own, "", "this version of the program");
+    Counted::of(own, 0.0, vec![term])
+}
+
+/// The scenario's own seed, where it was not given by hand when the work was done.
+pub(super) fn seed_of_the_scenario(
+    ground: &Ground<'_>,
+    caught: &Caught<'_>,
+    when: &str,
+) -> Result<Counted, String> {
+    let seed = ground.read()?.scenario.seed as f64;
+    if seed != caught.figure.value {
+        return Err(format!(
+            "it was given when {when}: the scenario itself has {seed}"
+        ));
+    }
+    let term = input("seed of the scenario", seed, "", "seed".to_owned());
+    Counted::of(seed, 0.0, vec![term])
+}
+
 impl Link {
     /// What the pattern catches of a figure; none where it does not fit.
     pub fn catches<'f>(&self, figure: &'f Found<'f>) -> Option<Caught<'f>> {

@@ -1,7 +1,9 @@
 //! The links of a job's head: when it ended, and how much was looked at and written down.
 
 use crate::explain::ground::Ground;
-use crate::explain::link::{Caught, Counted, Link, Printed, figure, input, program};
+use crate::explain::link::{
+    Caught, Counted, Link, Printed, figure, format_written, seed_of_the_scenario,
+};
 
 const PLAIN: Link = Link {
     path: "",
@@ -87,25 +89,11 @@ fn not_kept(ground: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String> {
 }
 
 fn format(_: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String> {
-    let own = f64::from(crate::job::summary::JOB_FORMAT);
-    let term = program(
-        "format that is written",
-        own,
-        "",
-        "this version of the program",
-    );
-    Counted::of(own, 0.0, vec![term])
+    format_written(crate::job::summary::JOB_FORMAT)
 }
 
 fn seed(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
-    let seed = ground.read()?.scenario.seed as f64;
-    if seed != caught.figure.value {
-        return Err(format!(
-            "it was given when the job was run: the scenario itself has {seed}"
-        ));
-    }
-    let term = input("seed of the scenario", seed, "", "seed".to_owned());
-    Counted::of(seed, 0.0, vec![term])
+    seed_of_the_scenario(ground, caught, "the job was run")
 }
 
 fn ended_s(ground: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String> {

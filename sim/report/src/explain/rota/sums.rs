@@ -4,7 +4,7 @@ use super::judge::asked;
 use super::lines::{Line, Lines};
 use crate::explain::chain::Term;
 use crate::explain::ground::Ground;
-use crate::explain::link::{Caught, Counted, Link, Printed, figure, input, program};
+use crate::explain::link::{Caught, Counted, Link, Printed, figure, format_written, input};
 use crate::explain::table::Row;
 use serde_json::Value;
 
@@ -172,14 +172,7 @@ pub(super) const SPREAD: &[Link] = &[
 ];
 
 fn format(_: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String> {
-    let own = f64::from(crate::rota::summary::ROTA_FORMAT);
-    let term = program(
-        "format that is written",
-        own,
-        "",
-        "this version of the program",
-    );
-    Counted::of(own, 0.0, vec![term])
+    format_written(crate::rota::summary::ROTA_FORMAT)
 }
 
 /// A term of a row.

@@ -3,7 +3,9 @@
 use super::jobs::jobs;
 use crate::explain::chain::{Origin, Term};
 use crate::explain::ground::Ground;
-use crate::explain::link::{Caught, Counted, Link, Printed, input, program};
+use crate::explain::link::{
+    Caught, Counted, Link, Printed, format_written, input, program, seed_of_the_scenario,
+};
 use crate::provenance::StatusWord;
 use serde_json::Value;
 
@@ -81,25 +83,11 @@ pub(super) const LINKS: &[Link] = &[
 ];
 
 fn format(_: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String> {
-    let own = f64::from(crate::stock::summary::STOCK_FORMAT);
-    let term = program(
-        "format that is written",
-        own,
-        "",
-        "this version of the program",
-    );
-    Counted::of(own, 0.0, vec![term])
+    format_written(crate::stock::summary::STOCK_FORMAT)
 }
 
 fn seed(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
-    let seed = ground.read()?.scenario.seed as f64;
-    if seed != caught.figure.value {
-        return Err(format!(
-            "it was given when the jobs were run: the scenario itself has {seed}"
-        ));
-    }
-    let term = input("seed of the scenario", seed, "", "seed".to_owned());
-    Counted::of(seed, 0.0, vec![term])
+    seed_of_the_scenario(ground, caught, "the jobs were run")
 }
 
 /// Least number of a job, and how many there are.
