@@ -4,6 +4,7 @@ use super::breath::is_breathed;
 use super::ended::{Ended, Halt};
 use super::errors::errors_of;
 use super::faults::{FaultBook, heard};
+use super::fingerprint::fingerprint;
 use super::limits::{LIMITS, LimitBook, Sight};
 use super::log_rows::{LogClock, Seen};
 use super::outside::{Act, OutsideAct};
@@ -26,7 +27,7 @@ use deepstay_rules::RowNumbers;
 use deepstay_scenario::{Chance, Fault, FaultKind, LevelStands, Scenario};
 use serde::{Deserialize, Serialize};
 use std::ops::Deref;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 /// Owners of the stations' monitors.
 const SATURATION: u32 = 1;
@@ -173,6 +174,9 @@ pub struct Job {
     desk: Desk,
     #[serde(skip)]
     owners: Vec<u32>,
+    /// The scenario's fingerprint, once it was asked for: it is long to take, and the scenario seldom changes.
+    #[serde(skip)]
+    fingerprint: OnceLock<u64>,
 }
 
 /// What a job begins with.
@@ -265,6 +269,7 @@ impl Job {
             outside: Vec::new(),
             desk: Desk::new(),
             owners: Vec::new(),
+            fingerprint: OnceLock::new(),
             scenario,
         }
     }
@@ -277,7 +282,7 @@ impl Job {
         self.saturation.attach(&scenario);
         self.dive.attach(&scenario);
         self.row_numbers = scenario.rules.row_numbers();
-        self.scenario = scenario;
+        self.take_scenario(scenario);
         self.options = options;
         self
     }
@@ -327,8 +332,18 @@ impl Job {
             until: None,
             what,
         };
-        self.scenario = Arc::new((*self.scenario).clone().with_fault(fault));
+        self.take_scenario(Arc::new((*self.scenario).clone().with_fault(fault)));
         self.faults.attach(&self.scenario);
+    }
+
+    fn take_scenario(&mut self, scenario: Arc<Scenario>) {
+        self.scenario = scenario;
+        self.fingerprint = OnceLock::new();
+    }
+
+    /// The fingerprint of the scenario as it now is.
+    pub(super) fn fingerprint(&self) -> u64 {
+        *self.fingerprint.get_or_init(|| fingerprint(&self.scenario))
     }
 
     /// What went wrong is put right at the next second.
@@ -339,7 +354,8 @@ impl Job {
         if known.at > now_s || known.until.is_some_and(|t| t <= now_s) {
             return Err(Refused::NotThere);
         }
-        self.scenario = Arc::new((*self.scenario).clone().with_fault_over(i, now_s + 1));
+        let cured = (*self.scenario).clone().with_fault_over(i, now_s + 1);
+        self.take_scenario(Arc::new(cured));
         Ok(())
     }
 

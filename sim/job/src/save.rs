@@ -5,10 +5,10 @@
 //! the job goes on from and nothing of what it has done: that went to its sink.
 
 use super::clock::{Job, Options};
+use super::fingerprint::fingerprint;
 use deepstay_core::digest::Digest;
 use deepstay_scenario::Scenario;
 use serde::{Deserialize, Serialize};
-use std::fmt::Write;
 use std::sync::Arc;
 use thiserror::Error;
 
@@ -68,21 +68,13 @@ struct Head {
     fingerprint: u64,
 }
 
-/// A digest of everything a scenario says, defaults and the texts of its rule set included: two that differ in
-/// anything, even under one name, have different ones.
-pub fn fingerprint(scenario: &Scenario) -> u64 {
-    let mut digest = Digest::new();
-    // Each float is printed with as many digits as tell it from every other.
-    write!(digest, "{scenario:?}").map_or(0, |()| digest.get())
-}
-
 impl Job {
     /// Everything the job goes on from, as bytes.
     pub fn save(&self) -> Vec<u8> {
         let head = Head {
             version: VERSION.to_owned(),
             scenario: self.scenario().name.clone(),
-            fingerprint: fingerprint(self.scenario()),
+            fingerprint: self.fingerprint(),
         };
         let mut bytes = FIRST_LINE.to_vec();
         bytes.extend(plain(&(head, self.options(), self)));
@@ -149,7 +141,7 @@ impl Job {
             harm,
             ..
         } = self.options();
-        let scenario = fingerprint(self.scenario());
+        let scenario = self.fingerprint();
         let state = plain(&(scenario, physics, saturation, dive, harm, self));
         Digest::of(&state)
     }

@@ -23,7 +23,7 @@ pub use deepstay_core::units::Units;
 // Words for a terminal.
 pub use effects_screen::{EffectsInputs, effects_screen};
 pub use kit::folder::ReportError;
-pub use kit::terminal::folded;
+pub use kit::terminal::{folded, hung, wrap};
 pub use made_from::{MadeFromSummary, VERSION};
 pub use provenance::{ProvenanceRow, StatusWord, provenance, status_words};
 pub use scenario_screen::scenario_screen;

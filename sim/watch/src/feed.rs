@@ -1,6 +1,6 @@
 //! What a watch has been told since the job began: panel, log and speaker. Nothing true is kept here.
 
-use deepstay_core::record::{Audience, Entry, Sink, What};
+use deepstay_core::record::{Entry, Sink, What};
 
 /// The entries that somebody on the watch may know of, in their order.
 #[derive(Clone, Debug, Default)]
@@ -40,11 +40,5 @@ impl Feed {
     /// Forgets what came after a number of them.
     pub fn truncate(&mut self, len: usize) {
         self.entries.truncate(len);
-    }
-
-    /// What people said and did, the newest first.
-    pub fn voices(&self) -> impl Iterator<Item = &Entry> {
-        let heard = |e: &&Entry| e.what.audience() == Audience::Voice;
-        self.entries.iter().rev().filter(heard)
     }
 }

@@ -3,9 +3,9 @@
 use crate::feed::Feed;
 use crate::hands::Hands;
 use crate::journal::{Head, Journal, JournalError, Line, PresentFile, Recall};
-use crate::trend::{EVERY_S, Trend};
+use crate::trend::{Trend, next_sample_s};
 use crate::verbs::Verb;
-use deepstay_core::record::{Entry, Phase, Refused, Sink, Sitter, Station};
+use deepstay_core::record::{NoRecord, Refused, Sink, Sitter, Station};
 use deepstay_job::{Act, Halt, Indicated, Job, Options, RestoreError, fingerprint};
 use deepstay_scenario::{Scenario, WholePresent};
 use std::path::Path;
@@ -280,6 +280,11 @@ impl Session {
         Ok(session)
     }
 
+    /// Who sits at a station.
+    pub fn sitter(&self, station: Station) -> Sitter {
+        self.job.options().sitter(station)
+    }
+
     /// The present second.
     pub fn now(&self) -> i64 {
         self.job.now()
@@ -440,7 +445,7 @@ impl Session {
     fn run_to(&mut self, t_s: i64) {
         while self.now() < t_s && !self.is_over() {
             let due = self.under_way.iter().map(|k| self.given[*k].due_s()).min();
-            let minute = (self.now() / EVERY_S + 1) * EVERY_S;
+            let minute = next_sample_s(self.now(), t_s.max(self.from_s));
             let next = t_s
                 .min(minute)
                 .min(due.unwrap_or(i64::MAX))
@@ -507,25 +512,11 @@ impl Session {
         let mut job = Job::restore(&save.bytes, Arc::clone(&save.scenario))?;
         let mut since = Feed::default();
         // A save is made before any act of its second but those that were under way and done at it.
-        let mut deeds: Vec<(i64, usize)> = Vec::new();
-        for (k, given) in self.given.iter().enumerate() {
-            if given.at < t_s && given.takes_s == 0 && given.at >= save.at {
-                deeds.push((given.at, k));
-            }
-            if given.takes_s > 0 && given.at < t_s && (save.at + 1..=t_s).contains(&given.due_s()) {
-                deeds.push((given.due_s(), k));
-            }
-        }
-        deeds.sort_by_key(|(at, k)| (*at, self.given[*k].takes_s == 0, *k));
-        for (at, k) in deeds {
-            if let Halt::Ended(_) = job.advance_to(at, &mut since) {
-                break;
-            }
-            let given = &self.given[k];
-            // Done or refused as it was the first time.
-            let _ = job.act_at_once(given.by, given.act, &mut since);
-        }
-        let _ = job.advance_to(t_s, &mut since);
+        let done_after = |g: &Given| match g.takes_s {
+            0 => g.at >= save.at && g.at < t_s,
+            _ => g.at < t_s && g.due_s() > save.at,
+        };
+        self.do_again(&mut job, t_s, done_after, &mut since);
         let acts = self.given.iter().take_while(|g| g.at < t_s).count();
         let waits = |k: &usize| {
             let given = &self.given[*k];
@@ -551,6 +542,8 @@ impl Session {
                 now: self.now(),
             });
         }
+        // Whoever takes the journal up has to have come as far before he can go back.
+        self.mark()?;
         if let Some(journal) = &mut self.journal {
             journal.write(&Line::Jump { to })?;
         }
@@ -587,48 +580,31 @@ impl Session {
             Twin::NoFault => {
                 let clean = Arc::new((*self.scenario).clone().without_faults());
                 let mut job = self.start.job(clean, self.options);
-                let mut deeds: Vec<(i64, bool, usize)> = Vec::new();
-                for (k, given) in self.given.iter().enumerate() {
-                    if !matches!(given.act, Act::Fault(_) | Act::Cure(_)) {
-                        deeds.push((given.due_s(), given.takes_s == 0, k));
-                    }
-                }
-                deeds.sort_unstable();
-                for (at, _, k) in deeds.into_iter().filter(|(at, ..)| *at <= self.now()) {
-                    if let Halt::Ended(_) = job.advance_to(at, &mut Nothing) {
-                        break;
-                    }
-                    let given = &self.given[k];
-                    let _ = job.act_at_once(given.by, given.act, &mut Nothing);
-                }
-                let _ = job.advance_to(self.now(), &mut Nothing);
+                let own = |g: &Given| !matches!(g.act, Act::Fault(_) | Act::Cure(_));
+                self.do_again(&mut job, self.now(), own, &mut NoRecord);
                 job
             }
         })
     }
 
-    /// Every chamber of the level that a compartment belongs to is said to do something; the acts for that.
-    pub fn said_of_level(
+    /// Brings a job to a second with some of the acts of this branch, each at the second it was done at; what took time
+    /// comes before what was given at that second.
+    fn do_again(
         &self,
-        of: deepstay_core::units::CompartmentId,
-        phase: Phase,
-        depth_msw: f64,
-    ) -> Vec<Act> {
-        let levels = &self.scenario.plan.levels;
-        let mine = levels.iter().find(|l| l.members.contains(&of));
-        let members = mine.map_or_else(|| vec![of], |l| l.members.clone());
-        let aim = |compartment| Act::Aim {
-            compartment,
-            phase,
-            depth_msw,
-        };
-        members.into_iter().map(aim).collect()
+        job: &mut Job,
+        t_s: i64,
+        which: impl Fn(&Given) -> bool,
+        sink: &mut impl Sink,
+    ) {
+        let mut deeds: Vec<&Given> = self.given.iter().filter(|g| which(g)).collect();
+        deeds.sort_by_key(|g| (g.due_s(), g.takes_s == 0));
+        for given in deeds.into_iter().take_while(|g| g.due_s() <= t_s) {
+            if let Halt::Ended(_) = job.advance_to(given.due_s(), sink) {
+                return;
+            }
+            // Done or refused as it was the first time.
+            let _ = job.act_at_once(given.by, given.act, sink);
+        }
+        let _ = job.advance_to(t_s, sink);
     }
-}
-
-/// What is done again is told to nobody a second time.
-struct Nothing;
-
-impl Sink for Nothing {
-    fn take(&mut self, _: Entry) {}
 }

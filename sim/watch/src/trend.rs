@@ -5,9 +5,16 @@ use deepstay_job::Indicated;
 use std::collections::VecDeque;
 
 /// Seconds between two samples.
-pub const EVERY_S: i64 = 60;
+const EVERY_S: i64 = 60;
 /// How far back a trend reaches, s.
 const KEPT_S: i64 = 24 * 3600;
+
+/// The next second after `now_s` at which a sample is taken on the way to another second: none that no trend would reach
+/// back to from there.
+pub(crate) fn next_sample_s(now_s: i64, to_s: i64) -> i64 {
+    let from_s = (now_s + 1).max(to_s - KEPT_S);
+    (from_s + EVERY_S - 1).div_euclid(EVERY_S) * EVERY_S
+}
 
 /// The samples.
 #[derive(Clone, Debug, Default)]
@@ -49,5 +56,20 @@ impl Trend {
             let value = *row.get(instrument.index())?;
             value.is_finite().then_some((*t, value))
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn samples_fall_on_minutes_and_only_where_a_trend_reaches() {
+        assert_eq!(next_sample_s(0, 100), 60);
+        assert_eq!(next_sample_s(59, 100), 60);
+        assert_eq!(next_sample_s(60, 100), 120);
+        assert_eq!(next_sample_s(0, KEPT_S + 7), 60);
+        assert_eq!(next_sample_s(0, KEPT_S + 121), 180);
+        assert_eq!(next_sample_s(0, 30 * KEPT_S), 29 * KEPT_S);
     }
 }

@@ -289,6 +289,21 @@ fn a_jump_is_in_the_journal() {
     assert_eq!((again.state_hash(), again.branches().count()), (hash, 1));
 }
 
+/// Time that passed since the last mark is marked before a jump: who takes the journal up can go back to it.
+#[test]
+fn a_jump_to_a_second_not_marked_yet_is_taken_up() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("watch.journal");
+    let mut session = begin(&short());
+    let head = session.head("short", None, None);
+    session.keep_journal(&path, &head).expect("a new file");
+    to(&mut session, FROM_S + 50);
+    session.jump(FROM_S + 40).expect("lived");
+    let hash = session.state_hash();
+    drop(session);
+    assert_eq!(resume(&path).expect("whole").state_hash(), hash);
+}
+
 /// A twin without the fault is the job that had none; with nobody acting, no order is given any more.
 #[test]
 fn twins_run_beside() {

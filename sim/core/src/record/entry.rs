@@ -736,8 +736,6 @@ pub enum Refused {
     Unfit,
     /// The alarm's cause still stands.
     CauseStands,
-    /// Somebody else sits at the station.
-    SatByAnother,
 }
 
 /// Takes entries; the log, the ledger and an ensemble's counter are sinks.

@@ -116,7 +116,6 @@ words! {
         OtherDoorOpen: "other door open", NoSuchThing: "no such thing here", NoSupply: "no supply",
         Rating: "beyond the rating", NotThere: "not there", OutOfRange: "out of range",
         Unfit: "not fit to do it", CauseStands: "its cause still stands",
-        SatByAnother: "somebody else sits at that station",
     }
     Sitter { Automatic: "the automatic watch", Person: "a person", Nobody: "nobody" }
     Duty {

@@ -138,12 +138,13 @@ impl LevelState {
                 self.begin_up(look, timetables, to_msw, ascent);
             }
             Phase::Surface | Phase::Compression => {
-                self.target(look, depth_msw);
-                self.arrive(look);
+                let stands = LevelStands::Storage { depth_msw };
+                self.find_its_feet(look, timetables, stands);
             }
             Phase::Storage => {
-                self.target(look, word.target_msw);
-                self.arrive(look);
+                let depth_msw = word.target_msw;
+                let stands = LevelStands::Storage { depth_msw };
+                self.find_its_feet(look, timetables, stands);
             }
         }
     }

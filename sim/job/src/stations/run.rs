@@ -71,15 +71,8 @@ pub fn run_number(index: usize) -> u16 {
 }
 
 impl Run {
-    /// Begins with the check sheet.
-    pub fn begin(
-        look: &mut Look,
-        at: &BellLayout,
-        number: usize,
-        planned: &BellRun,
-        level: usize,
-    ) -> Run {
-        let run = Run {
+    fn fresh(look: &Look, at: &BellLayout, number: usize, level: usize) -> Run {
+        Run {
             number: run_number(number),
             level: u8::try_from(level).unwrap_or(0),
             doing: Doing::Checks,
@@ -92,7 +85,18 @@ impl Run {
             rested_since: None,
             equalised: false,
             joining: None,
-        };
+        }
+    }
+
+    /// Begins with the check sheet.
+    pub fn begin(
+        look: &mut Look,
+        at: &BellLayout,
+        number: usize,
+        planned: &BellRun,
+        level: usize,
+    ) -> Run {
+        let run = Run::fresh(look, at, number, level);
         run.phase(look, at, BellPhase::Checks);
         bell_gas::begin_checks(look, at.bell, planned.depth_msw);
         bell_gas::read_bail_outs(look, &planned.divers);
@@ -108,20 +112,8 @@ impl Run {
         level: usize,
         found: BellFound,
     ) -> Run {
-        let mut run = Run {
-            number: run_number(number),
-            level: u8::try_from(level).unwrap_or(0),
-            doing: Doing::Checks,
-            since: look.now,
-            shut_in: transit::shut_in(look, at.bell),
-            sealed_at: look.now,
-            lowered_at: look.now,
-            ended: Some(Stopped::Handover),
-            tries: 0,
-            rested_since: None,
-            equalised: false,
-            joining: None,
-        };
+        let mut run = Run::fresh(look, at, number, level);
+        run.ended = Some(Stopped::Handover);
         look.write(What::BellStopped {
             bell: at.bell,
             run: run.number,

@@ -202,10 +202,9 @@ impl App {
 
     /// The stations that a person sits at.
     pub fn mine(&self) -> Vec<Station> {
-        let options = self.session.indicated();
         let stations = [Station::Saturation, Station::Dive].into_iter();
         stations
-            .filter(|s| options.sitter(*s) == Sitter::Person)
+            .filter(|s| self.session.sitter(*s) == Sitter::Person)
             .collect()
     }
 
@@ -263,9 +262,9 @@ impl App {
 
     /// Says what came of acts that took time.
     pub fn tell_what_came(&mut self) {
-        for (_, act, done) in self.session.take_came() {
-            self.tell(&act, None, done);
-        }
+        let came = self.session.take_came().into_iter();
+        let came: Vec<_> = came.map(|(_, act, done)| (act, done)).collect();
+        self.tell_all(&came, None);
     }
 
     /// What rings anew brings the clock back to the job's own speed.
@@ -298,6 +297,14 @@ impl App {
     pub fn say(&mut self, words: impl Into<String>, bad: bool) {
         let words = words.into();
         self.said = Some(Said { words, bad });
+    }
+
+    /// Says what came of acts of one moment: what was refused before what was done, for there is one line to say it on.
+    fn tell_all(&mut self, came: &[(Act, Result<(), Refused>)], words: Option<&str>) {
+        let refused = came.iter().find(|(_, done)| done.is_err());
+        if let Some((act, done)) = refused.or(came.last()) {
+            self.tell(act, words, *done);
+        }
     }
 
     fn tell(&mut self, act: &Act, words: Option<&str>, done: Result<(), Refused>) {
@@ -474,6 +481,7 @@ impl App {
                 return;
             }
         };
+        let mut came = Vec::new();
         for (act, takes_s) in &asked.acts {
             let act = match *act {
                 Act::Note(_) => Act::Note(self.session.next_note()),
@@ -494,15 +502,16 @@ impl App {
                 }
                 Ok(done) => {
                     self.stuck = None;
-                    if takes_s == 0 {
-                        self.tell(&act, asked.words.as_deref(), done);
-                    } else if done.is_ok() {
+                    if takes_s == 0 || done.is_err() {
+                        came.push((act, done));
+                    } else {
                         let line = in_words(&act, self.session.scenario(), None);
                         self.say(format!("begun: {line}"), false);
                     }
                 }
             }
         }
+        self.tell_all(&came, asked.words.as_deref());
     }
 
     fn jump(&mut self, line: &str) {
@@ -559,6 +568,5 @@ fn remedy(why: Refused) -> &'static str {
         Refused::OutOfRange => "give a value within its range",
         Refused::Unfit => "send somebody who is well to him",
         Refused::CauseStands => "it can be reset once its cause is gone",
-        Refused::SatByAnother => "ask who sits there, or take the station",
     }
 }

@@ -6,6 +6,7 @@ use super::all::folded;
 use super::shown::{cell, heads, vessel};
 use crate::job::{Act, Indicated};
 use crate::record::{Phase, What};
+use crate::report::wrap;
 use crate::units::{BankId, Channel, CompartmentId, Quantity};
 use crate::watch::in_words;
 use crate::words::{Names, Words};
@@ -108,6 +109,7 @@ fn lines(app: &App, seen: &Indicated, width: usize) -> Vec<Line<'static>> {
         .iter()
         .filter(|e| e.at >= since && matches!(e.what, What::Found { .. } | What::Told { .. }))
         .filter_map(|e| super::said::line(app, e))
+        .map(|(clock, words)| format!("{clock} {words}"))
         .collect();
     lines.extend(folded("found         ", &findings, width));
     let notes: Vec<String> = app
@@ -122,26 +124,7 @@ fn lines(app: &App, seen: &Indicated, width: usize) -> Vec<Line<'static>> {
         })
         .collect();
     lines.extend(folded("written       ", &notes, width));
-    let caution: Vec<String> = crate::CAUTION.split(' ').map(str::to_owned).collect();
     lines.push(Line::from(""));
-    lines.extend(folded_tight(&caution, width));
+    lines.extend(wrap(crate::CAUTION, width).into_iter().map(Line::from));
     lines
-}
-
-/// Words folded to a width.
-fn folded_tight(words: &[String], width: usize) -> Vec<Line<'static>> {
-    let mut rows = vec![String::new()];
-    for word in words {
-        let row = rows.last().map_or(0, |r| r.chars().count());
-        if row > 0 && row + 1 + word.chars().count() > width {
-            rows.push(String::new());
-        }
-        if let Some(row) = rows.last_mut() {
-            if !row.is_empty() {
-                row.push(' ');
-            }
-            row.push_str(word);
-        }
-    }
-    rows.into_iter().map(Line::from).collect()
 }
