@@ -209,17 +209,23 @@ pub(super) fn is_below(id: &str, prefix: &str) -> bool {
     below(id) || id.split_once('/').is_some_and(|(_, rest)| below(rest))
 }
 
-/// The nearest id, judged without regard to capitals.
+/// The nearest id, judged without regard to capitals: of those that are near, one that begins with the same names.
 pub(super) fn nearest_to(asked: &str, ids: &[String]) -> Option<String> {
     let asked = asked.to_lowercase();
     let near = |id: &String| {
         let whole = id.to_lowercase();
         let short = whole.split_once('/').map_or("", |(_, rest)| rest);
-        let of = |text: &str| strsim::normalized_damerau_levenshtein(&asked, text);
-        (of(&whole).max(of(short)) * 1e6) as u64
+        let of = |text: &str| {
+            let pairs = asked.split('/').zip(text.split('/'));
+            let shared = pairs.take_while(|(a, b)| a == b).count();
+            let alike = strsim::normalized_damerau_levenshtein(&asked, text);
+            (shared, (alike * 1e6) as u64)
+        };
+        let (whole, short) = (of(&whole), of(short));
+        (whole.0.max(short.0), whole.1.max(short.1))
     };
-    let best = ids.iter().max_by_key(|id| near(id))?;
-    (near(best) > 400_000).then(|| best.clone())
+    let near_enough = ids.iter().filter(|id| near(id).1 > 400_000);
+    near_enough.max_by_key(|id| near(id)).cloned()
 }
 
 #[cfg(test)]
@@ -268,5 +274,10 @@ mod tests {
             Some("job/bell_runs/in_water_h")
         );
         assert_eq!(nearest_to("xyzzy", &ids), None);
+        let ids = ["job/gas/oxygen_m3", "job/alarms/flood_min", "job/oxygn"].map(String::from);
+        assert_eq!(
+            nearest_to("job/gas/oxygn", &ids).as_deref(),
+            Some("job/gas/oxygen_m3")
+        );
     }
 }

@@ -6,6 +6,7 @@ use super::pages;
 use super::style::{alarm_words, heading, sign, strong, tint};
 use crate::job::{AlarmNow, Indicated};
 use crate::record::{Severity, Sitter};
+use crate::report::wrap;
 use crate::units::fixed;
 use crate::watch::TABLE;
 use ratatui::Frame;
@@ -32,13 +33,14 @@ pub fn draw(app: &App, frame: &mut Frame) {
         return;
     }
     let seen = app.seen();
+    let told = what_came(app, area.width);
     let [head, needs, page, keys, order, said] = Layout::vertical([
         Constraint::Length(1),
         Constraint::Length(1 + ALARMS),
         Constraint::Min(1),
         Constraint::Length(1),
         Constraint::Length(1),
-        Constraint::Length(1),
+        Constraint::Length(u16::try_from(told.len()).unwrap_or(1).max(1)),
     ])
     .areas(area);
     frame.render_widget(Paragraph::new(top(app, &seen)), head);
@@ -55,15 +57,19 @@ pub fn draw(app: &App, frame: &mut Frame) {
     }
     frame.render_widget(Paragraph::new(key_line(app, keys.width)), keys);
     order_line(app, &seen, frame, order);
-    let told = app.stuck.as_ref().map(|words| (words, true));
-    let told = told.or(app.said.as_ref().map(|s| (&s.words, s.bad)));
-    if let Some((words, bad)) = told {
-        let style = if bad { strong() } else { Style::new() };
-        frame.render_widget(
-            Paragraph::new(Span::styled(format!(" {words}"), style)),
-            said,
-        );
-    }
+    frame.render_widget(Paragraph::new(told), said);
+}
+
+/// What came of the last act, in as many lines as it takes: a refusal is not cut off.
+fn what_came(app: &App, width: u16) -> Vec<Line<'static>> {
+    let stuck = app.stuck.as_ref().map(|words| (words, true));
+    let Some((words, bad)) = stuck.or(app.said.as_ref().map(|s| (&s.words, s.bad))) else {
+        return Vec::new();
+    };
+    let style = if bad { strong() } else { Style::new() };
+    let lines = wrap(words, usize::from(width).saturating_sub(2));
+    let line = |line: String| Line::from(Span::styled(format!(" {line}"), style));
+    lines.into_iter().map(line).collect()
 }
 
 fn who(sitter: Sitter) -> &'static str {

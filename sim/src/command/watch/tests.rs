@@ -161,6 +161,26 @@ fn alarms_that_have_no_room_are_counted() {
     );
 }
 
+/// A disk that is full has a path in its message as long as it likes: what is to be done stands at the end of it.
+#[test]
+fn what_went_wrong_is_said_to_its_end() {
+    let mut app = app();
+    let words = format!(
+        "{}: no room: make room and go on",
+        "a long name ".repeat(14).trim()
+    );
+    app.stuck = Some(words);
+    for size in SIZES {
+        let text = letters(&drawn(&app, size));
+        let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(words.contains("make room and go on"), "{text}");
+        assert!(
+            text.contains("How they live") && text.contains(" : order"),
+            "{text}"
+        );
+    }
+}
+
 #[test]
 fn a_small_terminal_is_told_and_nothing_else_changes() {
     let app = app();
