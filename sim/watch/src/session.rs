@@ -5,8 +5,9 @@ use crate::hands::Hands;
 use crate::journal::{Head, Journal, JournalError, Line, PresentFile, Recall};
 use crate::trend::{Trend, next_sample_s};
 use crate::verbs::Verb;
-use deepstay_core::record::{NoRecord, Refused, Sink, Sitter, Station};
-use deepstay_job::{Act, Halt, Indicated, Job, Options, RestoreError, fingerprint};
+use deepstay_core::record::{Fitness, NoRecord, Refused, Sink, Sitter, Station};
+use deepstay_core::units::DiverId;
+use deepstay_job::{Act, Ended, Halt, Indicated, Job, Options, RestoreError, fingerprint};
 use deepstay_scenario::{Scenario, WholePresent};
 use std::path::Path;
 use std::sync::Arc;
@@ -293,6 +294,18 @@ impl Session {
     /// Whether the job is over: no time passes any more.
     pub fn is_over(&self) -> bool {
         self.job.ended().is_some()
+    }
+
+    /// How the job ended, once it has: the truth, for when the watch is left.
+    pub fn ended(&self) -> Option<Ended> {
+        self.job.ended()
+    }
+
+    /// Who is truly not well, and how he is: for when the watch is left.
+    pub fn not_well(&self) -> impl Iterator<Item = (DiverId, Fitness)> {
+        let crew = self.job.crew();
+        let all = crew.ids().map(|d| (d, crew.fitness(d)));
+        all.filter(|(_, fitness)| *fitness > Fitness::Well)
     }
 
     /// The second at which the person sat down.

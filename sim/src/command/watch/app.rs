@@ -3,14 +3,14 @@
 use super::clock::Clock;
 use super::editor::Editor;
 use crate::command::exit::Exit;
-use crate::job::{Act, AlarmNow, Indicated};
-use crate::record::{LimitName, Phase, Refused, Sitter, Station};
+use crate::job::{Act, AlarmNow, Ended as JobEnded, Indicated};
+use crate::record::{Fitness, LimitName, Phase, Refused, Sitter, Station};
 use crate::rules::Provenance;
 use crate::units::{CompartmentId, Quantity, Units};
 use crate::watch::{
     Asked, Hands, Part, Session, SessionError, TABLE, Verb, VerbInfo, in_words, info, parse,
 };
-use crate::words::Words;
+use crate::words::{Names, Words};
 use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use std::path::PathBuf;
 use std::time::Instant;
@@ -227,20 +227,45 @@ impl App {
         let path = self.path.display();
         let acts = self.session.acts().count();
         let caution = crate::CAUTION;
+        let (worst, exit) = self.worst();
         match (marked, self.session.is_over()) {
             (Err(error), _) => Ended {
-                words: format!("{error}\nthe acts before are in {path}\n{caution}"),
-                exit: Exit::NotCompleted,
+                words: format!("{worst}{error}\nthe acts before are in {path}\n{caution}"),
+                exit: exit.or_else(|| Exit::NotCompleted),
             },
             (Ok(()), over) => Ended {
                 words: format!(
-                    "left at {}{}: {acts} acts in {path}; `deepstay watch --resume {path}` goes on\n{caution}",
+                    "{worst}left at {}{}: {acts} acts in {path}; `deepstay watch --resume {path}` goes on\n{caution}",
                     time.clock(self.session.now()),
                     if over { ", the job over" } else { "" },
                 ),
-                exit: Exit::Done,
+                exit,
             },
         }
+    }
+
+    /// The worst that has come of the watch, as its first line, and what that is worth. Who leaves is told the truth.
+    fn worst(&self) -> (String, Exit) {
+        let scenario = self.session.scenario();
+        if let Some(ended @ JobEnded::BelowZero(_)) = self.session.ended() {
+            return (
+                format!("{}\n", ended.words(scenario)),
+                Exit::BrokenInvariant,
+            );
+        }
+        let not_well: Vec<_> = self.session.not_well().collect();
+        let Some(worst) = not_well.iter().map(|(_, fitness)| *fitness).max() else {
+            return (String::new(), Exit::Done);
+        };
+        let who: Vec<String> = not_well
+            .iter()
+            .map(|(d, fitness)| format!("{} {}", scenario.initials(*d), fitness.words()))
+            .collect();
+        let head = match worst {
+            Fitness::Dead => "SOMEBODY DEAD",
+            Fitness::Well | Fitness::Slow | Fitness::Confused | Fitness::Out => "SOMEBODY HURT",
+        };
+        (format!("{head}: {}\n", who.join(", ")), Exit::NotCompleted)
     }
 
     /// Time passes.
@@ -274,7 +299,6 @@ impl App {
         let new = alarms.iter().find(is_new).map(|a| a.name);
         self.rung = alarms.iter().map(|a| a.name).collect();
         if let (Some(name), true) = (new, self.clock.speed() > 1) {
-            use crate::words::Names;
             self.clock.real();
             let words = self.session.scenario().limit(&name);
             self.say(format!("ALARM {words}: time passes at x1"), true);

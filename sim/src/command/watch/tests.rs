@@ -3,6 +3,8 @@
 
 use super::app::{App, Page, Typing};
 use super::frame::draw;
+use crate::command::exit::Exit;
+use crate::fault::FaultKind;
 use crate::job::{Act, Options, Sitter};
 use crate::record::{AlarmDeed, LimitName, Station};
 use crate::units::{Quantity, Units};
@@ -271,5 +273,40 @@ fn a_held_display_stays_while_time_goes_on_and_a_jump_goes_back() {
             .expect("said")
             .words
             .contains("when you sat down")
+    );
+}
+
+/// Whoever leaves a watch in which people came to harm is told so first, and the exit code says so.
+#[test]
+fn who_leaves_is_told_the_worst_first() {
+    let left = app().left();
+    assert_eq!(left.exit, Exit::Done);
+    assert!(
+        left.words.starts_with("left at D01 20:07"),
+        "{}",
+        left.words
+    );
+    let mut app = app();
+    let hole = FaultKind::Leak {
+        compartment: app.at(),
+        area_m2: 3e-3,
+        hull_stop: false,
+    };
+    let act = Act::Fault(hole);
+    let _ = app
+        .session
+        .act(Station::Script, act, 0, None)
+        .expect("no journal");
+    let to = app.session.now() + 3600;
+    app.session.advance_to(to).expect("no journal");
+    assert!(app.session.is_over());
+    let left = app.left();
+    assert_eq!(left.exit, Exit::NotCompleted);
+    assert!(left.words.starts_with("SOMEBODY DEAD: "), "{}", left.words);
+    assert!(
+        left.words
+            .lines()
+            .next()
+            .is_some_and(|l| l.contains("dead"))
     );
 }
