@@ -8,5 +8,5 @@ mod table;
 
 pub use complete::{Completion, complete};
 pub use line::in_words;
-pub use parse::{Asked, NotUnderstood, parse};
+pub use parse::{Asked, BAND_BAR, CRACK, NotUnderstood, parse};
 pub use table::{Part, TABLE, Verb, VerbInfo, info};

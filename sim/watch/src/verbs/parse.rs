@@ -16,9 +16,9 @@ use deepstay_scenario::Scenario;
 use thiserror::Error;
 
 /// An opening that is only just one (house figure).
-const CRACK: f64 = 0.02;
+pub const CRACK: f64 = 0.02;
 /// Band over the set point of the automatic oxygen make-up where none is said, bar (house figure).
-const BAND_BAR: f64 = 0.01;
+pub const BAND_BAR: f64 = 0.01;
 
 /// What a line asks for.
 #[derive(Clone, Debug, PartialEq)]

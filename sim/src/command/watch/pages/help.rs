@@ -3,7 +3,9 @@
 use super::super::app::App;
 use super::super::keys::SCREEN_KEYS;
 use super::super::style::heading;
-use crate::watch::TABLE;
+use crate::job::SHELVED_MOST_S;
+use crate::units::{clock_length, fixed};
+use crate::watch::{BAND_BAR, CRACK, Hands, TABLE, info};
 use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::Line;
@@ -51,6 +53,24 @@ pub fn verbs() -> String {
             row.example
         ));
     }
+    text.push_str("\nHow long acts take, where somebody has to go for them\n");
+    for takes in Hands::built_in().all() {
+        text.push_str(&format!(
+            "  {:<11}{} to {} ({}: {})\n",
+            info(takes.verb).name,
+            clock_length(takes.least_s),
+            clock_length(takes.most_s),
+            takes.status,
+            takes.source
+        ));
+    }
+    text.push_str(&format!(
+        "\nHouse figures: crack is {} %; auto-oxygen without a band stops {} bar over its set point; an alarm is \
+         shelved for {} h at the most\n",
+        fixed(CRACK * 100.0, 0),
+        fixed(BAND_BAR, 2),
+        SHELVED_MOST_S / 3600
+    ));
     text.push_str(crate::CAUTION);
     text
 }
