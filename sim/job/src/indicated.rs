@@ -1,6 +1,7 @@
 //! What whoever sits on the watch can see: readings, lamps, handles, labels, alarms, what people were told to do and
 //! where they said they went. It is data of its own, made for one second; nothing true can be reached from it.
 
+use super::calls::OpenRequest;
 use super::clock::Job;
 use super::limits::AlarmNow;
 use deepstay_core::record::{
@@ -37,6 +38,8 @@ pub struct Indicated {
     pub limits: Vec<(LimitName, f64)>,
     /// Significant wave height, m.
     pub hs_m: f64,
+    /// What a person has been asked for by the other station and has not answered.
+    pub requests: Vec<OpenRequest>,
 }
 
 /// A vessel as its part of the panel shows it.
@@ -191,7 +194,7 @@ impl Job {
             divers: crew
                 .ids()
                 .map(|d| DiverHeard {
-                    at: crew.whereabouts(d),
+                    at: self.calls().said_to_be(d, crew.whereabouts(d)),
                     path: crew.path(d),
                     bail_out_bar: crew.bail_out_gauge_pa(d).map(|pa| pa / BAR_PA),
                 })
@@ -200,6 +203,7 @@ impl Job {
             shelved: self.limits().shelved_in_peace(),
             limits: self.limits().bands().collect(),
             hs_m: self.hs_m(),
+            requests: self.calls().requests().to_vec(),
         }
     }
 
@@ -247,7 +251,7 @@ impl Job {
 }
 
 /// The handles at a vessel: those of its plate, and the equalising valves of the doors that are counted as its own.
-fn handles(
+pub(super) fn handles(
     steel: &Steel,
     c: CompartmentId,
     plate: &Compartment,

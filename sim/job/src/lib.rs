@@ -5,6 +5,7 @@
 //! ([`Job::replay`]), bit for bit: [`Job::state_hash`] is then the same, at every second.
 
 mod breath;
+mod calls;
 mod clock;
 pub mod effects;
 mod ended;
@@ -28,6 +29,7 @@ pub mod stations;
 mod taken_up;
 pub mod weather;
 
+pub use calls::{OpenRequest, belongs_to};
 pub use clock::{Finished, Harm, Job, Options};
 pub use deepstay_core::record::Sitter;
 pub use ended::{Ended, Halt};

@@ -26,6 +26,6 @@ pub use names::{NotFound, find};
 pub use session::{BranchId, Done, Session, SessionError, Start, Twin};
 pub use trend::Trend;
 pub use verbs::{
-    Asked, BAND_BAR, CRACK, Completion, NotUnderstood, Part, TABLE, Verb, VerbInfo, complete,
-    in_words, info, parse,
+    Asked, BAND_BAR, CRACK, Completion, NotUnderstood, Part, TABLE, Verb, VerbInfo, asking,
+    belongs, complete, in_words, info, parse,
 };

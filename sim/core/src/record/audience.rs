@@ -31,6 +31,8 @@ impl What {
             | What::Breathing { .. }
             | What::BailOut { .. }
             | What::Relief { .. }
+            | What::Called { .. }
+            | What::Answered { .. }
             | What::Told { .. } => Audience::Voice,
             What::ScrubberLogged { .. }
             | What::Target { .. }

@@ -5,6 +5,7 @@
 )]
 
 use super::AlarmSetting;
+use super::call::{Answer, Callee, Phrase};
 use crate::gas::Amounts;
 use crate::units::*;
 use serde::{Deserialize, Serialize};
@@ -243,6 +244,20 @@ pub enum What {
         to: Callee,
         compartment: CompartmentId,
         finding: Finding,
+    },
+    /// A station called somebody and said something.
+    Called {
+        station: Station,
+        to: Callee,
+        phrase: Phrase,
+    },
+    /// Somebody answered a station, or did not, so long after he was called, s.
+    Answered {
+        from: Callee,
+        to: Station,
+        phrase: Phrase,
+        answer: Answer,
+        after_s: u32,
     },
     /// The watch handed over.
     Handover { station: Station },
@@ -529,6 +544,8 @@ pub enum Stopped {
     Atmosphere,
     /// Who sits at dive control changed, and the bell stood as no run of the plan leaves it.
     Handover,
+    /// Saturation control asked for the bell's recall, and dive control granted it.
+    Recalled,
 }
 
 /// Where a diver is.
@@ -578,6 +595,8 @@ pub enum Spoken {
     NoAnswer,
     /// His mask or helmet gives no gas.
     NoGas,
+    /// His ears do not clear.
+    Ears,
 }
 
 /// How a person stands, from well to dead. Display and training only.
@@ -691,15 +710,6 @@ pub enum Finding {
     LoopUnfit,
 }
 
-/// Somebody whom a station calls.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-pub enum Callee {
-    /// The other station: of saturation control, dive control.
-    DiveControl,
-    /// A hand on deck, who goes to the vessel.
-    OutsideHand,
-}
-
 /// Who acted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Station {
@@ -736,6 +746,12 @@ pub enum Refused {
     Unfit,
     /// The alarm's cause still stands.
     CauseStands,
+    /// It is another station's to order; one may ask for it.
+    NotYours,
+    /// Nobody who is called so is there, or it makes no sense to him.
+    NotForHim,
+    /// Nothing has been asked that could be granted or put off.
+    NothingAsked,
 }
 
 /// Takes entries; the log, the ledger and an ensemble's counter are sinks.

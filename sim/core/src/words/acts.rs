@@ -71,6 +71,8 @@ pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
         | What::BankAlarm { .. }
         | What::Breathing { .. }
         | What::Said { .. }
+        | What::Called { .. }
+        | What::Answered { .. }
         | What::Fitness { .. }
         | What::Handover { .. }
         | What::Sits { .. }
@@ -180,9 +182,37 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
             format!("bail-out of {} {how} {gauge}", names.initials(diver))
         }
         What::Told { to, finding, .. } => match to {
-            Callee::DiveControl => format!("{} told: {}", to.words(), finding.words()),
-            Callee::OutsideHand => format!("{} sent: {}", to.words(), finding.words()),
+            Callee::OutsideHand => format!("{} sent: {}", names.callee(to), finding.words()),
+            Callee::DiveControl
+            | Callee::SaturationControl
+            | Callee::Diver(_)
+            | Callee::Place(_)
+            | Callee::Bridge
+            | Callee::Superintendent
+            | Callee::Doctor => format!("{} told: {}", names.callee(to), finding.words()),
         },
+        What::Called {
+            station,
+            to,
+            phrase,
+        } => format!(
+            "{} to {}: {}",
+            station.words(),
+            names.callee(to),
+            names.phrase(phrase)
+        ),
+        What::Answered {
+            from,
+            to,
+            answer,
+            after_s,
+            ..
+        } => format!(
+            "{} to {}, {after_s} s later: {}",
+            names.callee(from),
+            to.words(),
+            names.answer(answer, units)
+        ),
         What::Analysed { bank, o2 } => format!(
             "bank {} analysed: O2 {} %",
             names.bank(bank),

@@ -1,5 +1,6 @@
 //! What can follow in a line that is being typed.
 
+use super::calls::{call_offers, call_taken, request_offers, request_taken};
 use super::parse::{LINES, QUANTITIES, verb_of, vessels};
 use super::table::{Part, TABLE};
 use crate::names::find;
@@ -90,6 +91,8 @@ fn taken(part: Part, rest: &[&str], scenario: &Scenario, seen: &Indicated) -> Op
             number(0).or_else(|| named(&part.choices(scenario, seen)))
         }
         Part::Words => Some(rest.len()).filter(|n| *n > 0),
+        Part::Call => call_taken(rest, scenario, seen),
+        Part::Request => request_taken(rest, scenario),
         _ => named(&part.choices(scenario, seen)),
     }
 }
@@ -107,6 +110,8 @@ impl Part {
                 let quantities = QUANTITIES.map(|(name, _)| name.to_owned());
                 after(&vessels(scenario), quantities.into())
             }
+            Part::Call => call_offers(rest, scenario, seen, false),
+            Part::Request => request_offers(scenario),
             _ => self.choices(scenario, seen),
         }
     }

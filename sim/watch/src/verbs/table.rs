@@ -72,6 +72,8 @@ verbs! {
     Reset "reset" [] _ Either [Alarm] "lets go an alarm that is latched, its cause gone", "reset 1";
     Write "write" ["note"] 'j' Either [Words] "writes into the log", "write leak suspected at the drain";
     Row "row" ["readings"] 'R' Either [Vessel] "signs the row of readings of a vessel", "row living";
+    Call "call" [] 'V' Either [Call] "calls a diver, everybody in a vessel, the other station or those outside; the answer is heard later, or not at all", "call AB how-are-you";
+    Ask "ask" [] 'A' Either [Request] "asks the other station for what is its to order", "ask recall Bell";
     Take "take" [] 'T' Either [Station] "sits down at a station", "take saturation";
     HandOver "hand-over" ["handover"] 'H' Either [Station] "gives a station to the automatic watch", "hand-over saturation";
     Leave "leave" [] _ Either [Station] "leaves a station to nobody", "leave dive";
@@ -146,6 +148,10 @@ pub enum Part {
     Until,
     /// Words.
     Words,
+    /// Somebody to call, and what is said to him.
+    Call,
+    /// What belongs to the other station.
+    Request,
     /// `saturation` or `dive`.
     Station,
 }
@@ -176,6 +182,10 @@ impl Part {
             Part::AlarmOrAll => "ALARM|all",
             Part::Until => "for TIME|once",
             Part::Words => "WORDS",
+            Part::Call => "DIVER|VESSEL|saturation|dive|bridge|superintendent|doctor|deck PHRASE",
+            Part::Request => {
+                "transfer DIVER|mate BELL|lower BELL|recall BELL|gas VESSEL|door DOOR|lock VESSEL"
+            }
             Part::Station => "saturation|dive",
         }
     }
