@@ -353,6 +353,9 @@ pub(super) fn call_offers(
             continue;
         }
         let said = begun.and_then(|(_, taken)| rest.get(taken).copied());
+        if said.is_some_and(|s| OF_DECK.contains(&s)) {
+            continue;
+        }
         for kind in callee.called().understands() {
             let begins = format!("{name} {}", word(*kind));
             let objects = objects(*kind, *callee, scenario, seen);
