@@ -27,8 +27,8 @@ impl Trend {
     pub(crate) fn look(&mut self, seen: &Indicated, instruments: usize) {
         let mut row = vec![f32::NAN; instruments];
         for shown in seen.vessels.iter().flat_map(|v| &v.readings) {
-            if let (Some(cell), Some(value)) = (row.get_mut(shown.instrument.index()), shown.value)
-            {
+            let own = shown.value.filter(|_| shown.turned_to.is_none());
+            if let (Some(cell), Some(value)) = (row.get_mut(shown.instrument.index()), own) {
                 *cell = value as f32;
             }
         }
