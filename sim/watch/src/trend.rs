@@ -2,6 +2,7 @@
 
 use deepstay_core::units::InstrumentId;
 use deepstay_job::Indicated;
+use serde::{Deserialize, Serialize};
 use std::collections::VecDeque;
 
 /// Seconds between two samples.
@@ -17,7 +18,7 @@ pub(crate) fn next_sample_s(now_s: i64, to_s: i64) -> i64 {
 }
 
 /// The samples.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Trend {
     rows: VecDeque<(i64, Vec<f32>)>,
 }
