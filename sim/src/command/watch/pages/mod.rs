@@ -9,5 +9,6 @@ pub mod help;
 pub mod one;
 pub mod readings;
 mod said;
+pub mod sheets;
 mod shown;
 mod trend;
