@@ -59,7 +59,7 @@ impl Page {
             Page::Gas => "gas",
             Page::Bell => "bell and divers",
             Page::Alarms => "alarms",
-            Page::Readings => "readings",
+            Page::Readings => "log sheet",
             Page::Handover => "handover",
             Page::Sheets => "check sheets",
             Page::Help => "keys and verbs",

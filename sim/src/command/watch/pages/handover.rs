@@ -14,7 +14,6 @@ use crate::words::{Names, Words};
 use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::Line;
-use ratatui::widgets::Paragraph;
 
 /// How far back the page looks, s: a watch.
 const WATCH_S: i64 = 12 * 3600;
@@ -23,10 +22,7 @@ const WATCH_S: i64 = 12 * 3600;
 pub fn draw(app: &App, seen: &Indicated, frame: &mut Frame, area: Rect) {
     let width = usize::from(area.width).saturating_sub(2);
     let lines = lines(app, seen, width);
-    let room = usize::from(area.height);
-    let first = app.turned.min(lines.len().saturating_sub(room));
-    let shown: Vec<Line<'static>> = lines.into_iter().skip(first).take(room).collect();
-    frame.render_widget(Paragraph::new(shown), area);
+    super::paged(app, lines, frame, area);
 }
 
 /// What stands otherwise than it is fitted, and shows nowhere else on the sheet.

@@ -9,11 +9,10 @@ use crate::watch::{BAND_BAR, CRACK, Hands, Keys, TABLE, info};
 use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::Line;
-use ratatui::widgets::Paragraph;
 
 /// Draws the page.
 pub fn draw(app: &App, frame: &mut Frame, area: Rect) {
-    let mut lines = vec![heading("Keys of the screen (PgUp: the verbs)")];
+    let mut lines = vec![heading("Keys of the screen")];
     lines.extend(
         SCREEN_KEYS
             .iter()
@@ -24,10 +23,7 @@ pub fn draw(app: &App, frame: &mut Frame, area: Rect) {
         "Verbs: key, word, what it does; Tab in the order line shows what can follow",
     ));
     lines.extend(rows(&app.kit.keys).map(Line::from));
-    let room = usize::from(area.height);
-    let first = app.turned.min(lines.len().saturating_sub(room));
-    let shown: Vec<Line<'static>> = lines.into_iter().skip(first).take(room).collect();
-    frame.render_widget(Paragraph::new(shown), area);
+    super::paged(app, lines, frame, area);
 }
 
 fn rows(keys: &Keys) -> impl Iterator<Item = String> {

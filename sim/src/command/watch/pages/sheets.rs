@@ -4,14 +4,13 @@ use super::super::app::App;
 use super::super::style::{heading, strong};
 use super::shown::{cell, vessel};
 use crate::job::Indicated;
-use crate::report::hung;
+use crate::report::{hung, wrap};
 use crate::units::{BankId, Channel, CompartmentId, Duty, Quantity, fixed};
 use crate::watch::{Beside, Item};
 use crate::words::{Names, Words};
 use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
-use ratatui::widgets::Paragraph;
 
 /// Columns before an item's words: its sign and number.
 const HANGS: usize = 11;
@@ -38,18 +37,17 @@ pub fn draw(app: &App, seen: &Indicated, frame: &mut Frame, area: Rect) {
     if let Some(sheet) = sheets.checks.get(app.sheet) {
         lines.push(Line::from(""));
         lines.push(heading(format!(
-            "{}: `tick {} ITEM`, then `sign {}` ({}; {})",
-            sheet.title, sheet.name, sheet.name, sheet.status, sheet.source
+            "{}: `tick {} ITEM`, then `sign {}`",
+            sheet.title, sheet.name, sheet.name
         )));
+        let caution = format!(
+            "It clears nothing for diving: the company's own sheet and people do. This one: {}, {}.",
+            sheet.status, sheet.source
+        );
+        lines.extend(wrap(&caution, width).into_iter().map(Line::from));
         lines.extend(items(app, seen, app.sheet, &sheet.items, width));
-        lines.push(Line::from(
-            "Gone through here it clears nothing for diving: the company's own sheet and people do.",
-        ));
     }
-    let room = usize::from(area.height);
-    let first = app.turned.min(lines.len().saturating_sub(room));
-    let shown: Vec<Line<'static>> = lines.into_iter().skip(first).take(room).collect();
-    frame.render_widget(Paragraph::new(shown), area);
+    super::paged(app, lines, frame, area);
 }
 
 /// How far a sheet has come.
