@@ -132,8 +132,6 @@ fn decompress(real: &Real) -> Came {
         SET_BAR,
         before.p_pa / BAR_PA,
         after.p_pa / BAR_PA,
-        0.0,
-        0.0,
     );
     let sum = bar_m3 * BAR_PA / (R * T_K) + m_mol_s * end_s as f64;
     let stays = (after.ppo2_pa - before.ppo2_pa) * VOLUME_M3 / (R * T_K);

@@ -171,6 +171,30 @@ fn the_watch_never_holds_the_plant() {
     nothing_in(breaches);
 }
 
+/// A formula that nobody calls is one that was written anew where it was wanted.
+#[test]
+fn every_formula_of_the_hand_sums_is_called() {
+    const FORMULAS: &str = "sim/sums/src/formulas/";
+    let files: Vec<Source> = sources(&["sim"]).into_iter().filter(|f| !f.test).collect();
+    let mut breaches = Vec::new();
+    for file in files.iter().filter(|f| f.path.starts_with(FORMULAS)) {
+        let written = file.words_without_tests().windows(3);
+        for name in written
+            .filter(|w| w[0] == "pub" && w[1] == "fn")
+            .map(|w| &w[2])
+        {
+            let calls = |f: &Source| {
+                let twice = f.words_without_tests().windows(2);
+                twice.filter(|w| w[0] != "fn" && w[1] == *name).count()
+            };
+            if files.iter().map(calls).sum::<usize>() == 0 {
+                breaches.push(format!("{}: {name} is called nowhere", file.path));
+            }
+        }
+    }
+    nothing_in(breaches);
+}
+
 #[test]
 fn each_file_opens_by_saying_what_it_is() {
     let mut breaches = Vec::new();

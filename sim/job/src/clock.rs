@@ -1,7 +1,9 @@
 //! The job's clock: from event to event, and what happens at each.
 
-use super::breath::is_breathed;
+use super::breath::changes_breath;
 use super::calls::{self, Around, CallBook, Hearers, Meant, Stands, belongs_to, makes_sense};
+use super::camera;
+use super::deeds::Deeds;
 use super::ended::{Ended, Halt};
 use super::errors::errors_of;
 use super::faults::{FaultBook, heard};
@@ -168,6 +170,9 @@ pub struct Job {
     /// All of them so far, for a replay.
     #[serde(skip)]
     outside: Vec<OutsideAct>,
+    /// What the automatic stations did, where it is kept.
+    #[serde(skip)]
+    deeds: Option<Deeds>,
     #[serde(skip)]
     row_numbers: RowNumbers,
     #[serde(skip)]
@@ -268,6 +273,7 @@ impl Job {
             calls: CallBook::default(),
             waiting: Vec::new(),
             outside: Vec::new(),
+            deeds: None,
             desk: Desk::new(),
             owners: Vec::new(),
             fingerprint: OnceLock::new(),
@@ -432,6 +438,16 @@ impl Job {
     /// make it again ([`Job::replay`]).
     pub fn outside_acts(&self) -> &[OutsideAct] {
         &self.outside
+    }
+
+    /// Keeps from now on what the automatic stations do, as acts that a person could give at the same seconds.
+    pub fn keep_deeds(&mut self) {
+        self.deeds = Some(Deeds::default());
+    }
+
+    /// What the automatic stations have done since that is kept, a person's acts in their place.
+    pub fn deeds(&self) -> &[OutsideAct] {
+        self.deeds.as_ref().map_or(&[], Deeds::acts)
     }
 
     /// The job that these acts make, and why it stopped: a new one, to which each is given at its second, up to a
@@ -602,8 +618,26 @@ impl Job {
                 );
                 Ok(())
             }
+            Act::LockRun { lock, .. } if !self.may(station, Request::Lock(lock)) => {
+                Err(Refused::NotYours)
+            }
+            Act::LockRun { lock, routine } => {
+                let asked = self.saturation.ask_run(lock, routine);
+                self.call_saturation.rung |= asked.is_ok();
+                asked
+            }
+            Act::Camera { compartment } => self.look_in(station, compartment, sink),
             Act::Note(note) => {
                 self.write(What::Noted { station, note }, sink);
+                Ok(())
+            }
+            Act::Sheet { sheet, item } => {
+                let what = What::OnSheet {
+                    station,
+                    sheet,
+                    item,
+                };
+                self.write(what, sink);
                 Ok(())
             }
             Act::Sit { station, sitter } => self.let_sit(station, sitter, sink),
@@ -621,6 +655,30 @@ impl Job {
         self.plant.refresh(self.now_s);
         self.look_at_limits(sink);
         done
+    }
+
+    /// Somebody looks at the screen of a vessel's camera.
+    fn look_in(
+        &mut self,
+        station: Station,
+        compartment: CompartmentId,
+        sink: &mut impl Sink,
+    ) -> Result<(), Refused> {
+        let plates = &self.scenario.steel.compartments;
+        let plate = plates.get(compartment.index());
+        if !plate.is_some_and(|c| c.kind.people_go_into()) {
+            return Err(Refused::NoSuchThing);
+        }
+        let (seed, now_s) = (self.scenario.seed, self.now_s);
+        let seen = camera::seen(seed, compartment, now_s, &self.people.crew);
+        self.calls.see(seen);
+        let what = What::Camera {
+            station,
+            compartment,
+            seen,
+        };
+        self.write(what, sink);
+        Ok(())
     }
 
     /// What a person says that a chamber is to do: it stands in the log, and on the board for the other station.
@@ -666,6 +724,9 @@ impl Job {
         }
         if before == Sitter::Automatic {
             self.plant.set_monitors(owner, None, self.now_s);
+            if station == Station::Saturation {
+                self.saturation.leave_locks();
+            }
         }
         *call = Call::default();
         self.calls.forget_requests_of(station);
@@ -725,12 +786,9 @@ impl Job {
                 call.wake_s
             }
         };
-        let at = |sitter: Sitter, call: &Call| match sitter {
-            Sitter::Automatic => called(call),
-            Sitter::Person | Sitter::Nobody => i64::MAX,
-        };
-        let stations = at(self.options.saturation, &self.call_saturation)
-            .min(at(self.options.dive, &self.call_dive));
+        let at = |acts: bool, call: &Call| if acts { called(call) } else { i64::MAX };
+        let stations = at(self.saturation_acts(), &self.call_saturation)
+            .min(at(self.dive_acts(), &self.call_dive));
         [
             self.plant.next_s(),
             stations,
@@ -746,6 +804,15 @@ impl Job {
         .into_iter()
         .min()
         .unwrap_or(i64::MAX)
+    }
+
+    /// Whether saturation control acts by itself: the automatic watch, or for whoever sits there a hand at a lock.
+    fn saturation_acts(&self) -> bool {
+        self.options.saturation == Sitter::Automatic || self.saturation.a_lock_runs()
+    }
+
+    fn dive_acts(&self) -> bool {
+        self.options.dive == Sitter::Automatic
     }
 
     fn second(&mut self, sink: &mut impl Sink) {
@@ -780,10 +847,10 @@ impl Job {
         let called = |call: &mut Call| now >= call.wake_s || std::mem::take(&mut call.rung);
         saturation |= called(&mut self.call_saturation);
         dive |= called(&mut self.call_dive);
-        if saturation && self.options.saturation == Sitter::Automatic {
+        if saturation && self.saturation_acts() {
             self.sit(Station::Saturation, sink);
         }
-        if dive && self.options.dive == Sitter::Automatic {
+        if dive && self.dive_acts() {
             self.sit(Station::Dive, sink);
         }
         let person = [self.options.saturation, self.options.dive].contains(&Sitter::Person);
@@ -868,12 +935,21 @@ impl Job {
             said: &said,
         };
         if station == Station::Saturation {
-            self.saturation.act(&panel, &mut self.board, &mut desk);
+            let automatic = self.options.saturation == Sitter::Automatic;
+            if automatic {
+                self.saturation.act(&panel, &mut self.board, &mut desk);
+            } else {
+                self.saturation
+                    .run_locks(&panel, &mut self.board, &mut desk);
+            }
         } else {
             self.dive.act(&panel, &mut self.board, &mut desk);
         }
         call.wake_s = desk.wake_at.max(self.now_s + 1);
         other.rung |= desk.ring;
+        if let Some(deeds) = &mut self.deeds {
+            deeds.add(self.now_s, station, &desk);
+        }
         for order in desk.orders.drain(..) {
             // What was refused is in the stream, and the station sees by its panel what came of it.
             let _ = self.carry_out(station, order, sink);
@@ -903,18 +979,23 @@ impl Job {
     ) -> Result<(), Refused> {
         let crew = &self.people.crew;
         let request = belongs_to(order, &self.scenario.steel, |d| crew.whereabouts(d));
-        let others = matches!(station, Station::Saturation | Station::Dive);
-        let refused = request.filter(|request| {
-            others
-                && request.owner() != station
-                && !self.calls.is_granted(station, *request, self.now_s)
-        });
-        if refused.is_some() {
+        if request.is_some_and(|request| !self.may(station, request)) {
             let why = Refused::NotYours;
             self.write(What::Refused { station, why }, sink);
             return Err(why);
         }
         self.carry_out(station, order, sink)
+    }
+
+    /// Whether what belongs to one station may be done by whoever acts: it is his, or it was granted to him. A script
+    /// and a test may do everything.
+    fn may(&self, station: Station, request: Request) -> bool {
+        match station {
+            Station::Student | Station::Script => true,
+            Station::Saturation | Station::Dive => {
+                request.owner() == station || self.calls.is_granted(station, request, self.now_s)
+            }
+        }
     }
 
     fn carry_out(
@@ -940,19 +1021,21 @@ impl Job {
     ) -> Result<(), Refused> {
         let done = match order {
             Order::Steel(order) => {
-                if matches!(order, SteelOrder::LineUp { line, .. } | SteelOrder::LineOff { line } if is_breathed(line))
-                {
+                if changes_breath(order) {
                     self.people.advance(self.now_s, &self.plant);
                 }
                 self.plant.order(self.now_s, order, sink)
             }
-            Order::People(order) if in_his_time => {
-                self.people
-                    .obey_in_his_time(self.now_s, order, &self.plant, sink)
+            Order::People(order) => {
+                let now_s = self.now_s;
+                let done = if in_his_time {
+                    self.people
+                        .obey_in_his_time(now_s, order, &self.plant, sink)
+                } else {
+                    self.people.obey(now_s, station, order, &self.plant, sink)
+                };
+                done.and_then(|()| self.inboard_stop(order, sink))
             }
-            Order::People(order) => self
-                .people
-                .obey(self.now_s, station, order, &self.plant, sink),
         };
         if let (Ok(()), Order::People(PeopleOrder::Shower { at, .. })) = (done, order) {
             let plan = &self.scenario.plan;
@@ -1115,6 +1198,18 @@ impl Job {
         }
     }
 
+    /// The hull stop that a diver turns where he is.
+    fn inboard_stop(&mut self, order: PeopleOrder, sink: &mut impl Sink) -> Result<(), Refused> {
+        let PeopleOrder::InboardStop { diver, shut } = order else {
+            return Ok(());
+        };
+        let Whereabouts::In(compartment) = self.people.crew.whereabouts(diver) else {
+            return Err(Refused::NotThere);
+        };
+        let stop = SteelOrder::HullStop { compartment, shut };
+        self.plant.order(self.now_s, stop, sink)
+    }
+
     /// What is told of an order that was carried out, where plant and people tell nothing of it themselves.
     fn told_of(&self, station: Station, order: Order) -> Option<What> {
         match order {
@@ -1132,6 +1227,16 @@ impl Job {
                         diver,
                         gauge_bar,
                         exchanged,
+                    })
+                }
+                PeopleOrder::InboardStop { diver, shut } => {
+                    let Whereabouts::In(compartment) = self.people.crew.whereabouts(diver) else {
+                        return None;
+                    };
+                    Some(What::InboardStop {
+                        diver,
+                        compartment,
+                        shut,
                     })
                 }
                 PeopleOrder::Go { .. } | PeopleOrder::Do { .. } | PeopleOrder::Breathe { .. } => {
@@ -1165,8 +1270,7 @@ impl Job {
         if let Some((diver, cause)) = died.filter(|_| self.options.harm == Harm::EndsJob) {
             return Some(Ended::Died(diver, cause));
         }
-        let up = self.board.all_surfaced() && self.people.everybody_on_deck();
-        if self.options.saturation == Sitter::Automatic && up {
+        if self.board.all_surfaced() && self.people.everybody_on_deck() {
             return Some(Ended::Surfaced);
         }
         (self.now_s >= self.scenario.plan.end_s).then_some(Ended::PlanOver)
@@ -1219,6 +1323,11 @@ fn setting(station: Station, order: SteelOrder) -> Option<What> {
         SteelOrder::Valve { .. }
         | SteelOrder::LineUp { .. }
         | SteelOrder::LineOff { .. }
+        | SteelOrder::BankStop { .. }
+        | SteelOrder::Regulator { .. }
+        | SteelOrder::Trickle { .. }
+        | SteelOrder::SampleFrom { .. }
+        | SteelOrder::Adjust { .. }
         | SteelOrder::Door { .. }
         | SteelOrder::Clamp { .. }
         | SteelOrder::Switch { .. }

@@ -6,7 +6,9 @@
 
 mod breath;
 mod calls;
+mod camera;
 mod clock;
+mod deeds;
 pub mod effects;
 mod ended;
 mod errors;
@@ -30,11 +32,12 @@ mod taken_up;
 pub mod weather;
 
 pub use calls::{OpenRequest, belongs_to};
+pub use camera::BLIND_SHARE;
 pub use clock::{Finished, Harm, Job, Options};
 pub use deepstay_core::record::Sitter;
 pub use ended::{Ended, Halt};
 pub use fingerprint::fingerprint;
-pub use indicated::{BankPlate, DiverHeard, DoorLamp, Indicated, Shown, Vessel};
+pub use indicated::{BankPlate, DiverHeard, DoorLamp, Indicated, RegulatorPlate, Shown, Vessel};
 pub use limits::{AlarmNow, SHELVED_MOST_S};
 pub use outside::{Act, OutsideAct};
 pub use page::page;

@@ -224,7 +224,7 @@ impl Span {
 impl Bell {
     /// Between deck and depth, s.
     pub fn travel_s(&self, depth_msw: f64) -> i64 {
-        self.handling_s + (depth_msw / self.winch_msw_s.max(1e-3)).ceil() as i64
+        deepstay_scenario::lengths::lowering_s(self.handling_s, self.winch_msw_s, depth_msw)
     }
 
     /// Sealed in to the first diver in the water, s.

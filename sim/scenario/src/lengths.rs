@@ -89,8 +89,13 @@ pub fn between_s(run: &BellRun) -> i64 {
 pub fn travel_s(run: &BellRun, steel: &Steel) -> i64 {
     let fitted = steel.compartments[run.bell.index()].bell.as_ref();
     fitted.map_or(0, |b| {
-        b.handling_s + (run.depth_msw / b.winch_msw_s.max(1e-3)).ceil() as i64
+        lowering_s(b.handling_s, b.winch_msw_s, run.depth_msw)
     })
+}
+
+/// Handling of a bell and its winch between deck and a depth, s.
+pub fn lowering_s(handling_s: i64, winch_msw_s: f64, depth_msw: f64) -> i64 {
+    handling_s + (depth_msw / winch_msw_s.max(1e-3)).ceil() as i64
 }
 
 /// The last diver in to the trunk open again, s.

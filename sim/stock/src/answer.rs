@@ -5,9 +5,9 @@ use super::{
     Chance, ChanceDay, Ensemble, Estimate, FanDay, Gas, How, OneAtATime, Replicate,
     SourceCorrelation, estimate, rank_correlation, strongest_first, told_apart,
 };
-use deepstay_core::units::{BAR_PA, Purpose};
+use deepstay_core::units::Purpose;
 use deepstay_scenario::{Source, Varied};
-use deepstay_sums::bottles_m3;
+use deepstay_sums::bank_m3;
 
 const DAY_S: i64 = 86_400;
 
@@ -270,12 +270,8 @@ fn by_hand_m3(ensemble: &Ensemble, gas: &Gas) -> f64 {
     let banks = gas.banks_of(&ensemble.base.steel);
     banks
         .map(|b| {
-            bottles_m3(
-                1.0,
-                b.volume_m3 * ensemble.ample() * 1e3,
-                b.fill_gauge_pa / BAR_PA,
-                0.0,
-            )
+            let volume_m3 = b.volume_m3 * ensemble.ample();
+            bank_m3(volume_m3, b.fill_gauge_pa, 0.0)
         })
         .sum()
 }

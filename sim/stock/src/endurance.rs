@@ -9,12 +9,14 @@ use deepstay_core::Status;
 use deepstay_core::gas::state::{cv_j_k, total_moles};
 use deepstay_core::gas::{Amounts, Species};
 use deepstay_core::record::{Bound, Phase, Severity, Whereabouts};
+use deepstay_core::units::working::moist_moles;
 use deepstay_core::units::*;
 use deepstay_plant::{ABSORPTION_J_MOL, Activity, Bank, Compartment};
 use deepstay_rules::Limit;
 use deepstay_scenario::{RoomStands, Scenario, WholePresent};
 use deepstay_sums::{
-    EMERGENCY_PPO2_ATA, SIZING_L_MIN, absorbent_lasts_s, drawn_mol, leak_m3, lock_cycle_m3,
+    EMERGENCY_PPO2_ATA, SIZING_L_MIN, absorbent_lasts_s, drawn_mol, lasts, leak_m3, lock_cycle_m3,
+    person_sizing_m3, press_m3,
 };
 
 /// Life support that an evacuation unit is to have, h.
@@ -220,7 +222,7 @@ impl Ground<'_> {
 
     /// Free gas, m3, that a partial pressure is in the unit.
     fn free_m3(&self, bar: f64) -> f64 {
-        bar * BAR_PA * self.plate.volume_m3 / (R * self.room.t_k) / COUNTED_AT.mol_per_m3()
+        moist_moles(self.plate.volume_m3, bar * BAR_PA, self.room.t_k) / COUNTED_AT.mol_per_m3()
     }
 
     /// The banks that go with it, of oxygen or of other gas.
@@ -273,10 +275,10 @@ impl Ground<'_> {
         let least_bar = EMERGENCY_PPO2_ATA.0 * ATM_PA / BAR_PA;
         let inside_m3 = self.free_m3((self.room.ppo2_bar - least_bar).max(0.0));
         let (banks_m3, names) = self.yields_m3(true);
-        let m3_h = SIZING_L_MIN * 1e-3 * 60.0;
+        let there_m3 = banks_m3 + inside_m3;
         let hours = self
             .people
-            .map(|n| Some((banks_m3 + inside_m3) / (n as f64 * m3_h)));
+            .map(|n| Some(lasts(there_m3, person_sizing_m3(n as f64, HOUR_S))));
         Lasts {
             supply: Supply::Oxygen,
             formula: "t = (B + V (p - p0) / (R T)) / (N q)",
@@ -332,7 +334,7 @@ impl Ground<'_> {
         let own_s = self.present.rooms[self.unit.index()].map_or(0, |r| r.absorbent_s);
         let hours = own_s as f64 / HOUR_S;
         let each = self.people[0] as f64 / canisters as f64;
-        let used_mol = each * SIZING_L_MIN * 1e-3 * 60.0 * hours * COUNTED_AT.mol_per_m3();
+        let used_mol = person_sizing_m3(each, own_s as f64) * COUNTED_AT.mol_per_m3();
         let used_kg = (used_mol / scrubber.capacity_mol_kg).min(scrubber.absorbent_kg);
         let from = format!(
             "canister {} kg, run {} h as one of {canisters} for {}, and {} kg beside it",
@@ -407,9 +409,9 @@ impl Ground<'_> {
         let may_fall_msw = lowest
             .as_ref()
             .map_or(0.0, |l| (self.depth_msw - l.value).max(0.0));
-        let may_fall_m3 = self.plate.volume_m3 * may_fall_msw / 10.0;
+        let may_fall_m3 = press_m3(self.plate.volume_m3, may_fall_msw);
         let day_m3 = leak_day_m3 + lock_day_m3;
-        let hours = (day_m3 > 0.0).then(|| 24.0 * (banks_m3 + may_fall_m3) / day_m3);
+        let hours = (day_m3 > 0.0).then(|| 24.0 * lasts(banks_m3 + may_fall_m3, day_m3));
         let fall_from = lowest.map_or("no limit of depth in the rule set".to_owned(), |l| {
             format!("{}: {} ({})", l.label, l.source.document, l.source.status)
         });
@@ -544,6 +546,6 @@ impl Ground<'_> {
         let masks_bar = 0.06 * ATM_PA / BAR_PA;
         let m3 = self.free_m3((masks_bar - self.room.ppco2_bar).max(0.0));
         self.people
-            .map(|n| m3 / (n as f64 * SIZING_L_MIN * 1e-3 * 60.0))
+            .map(|n| lasts(m3, person_sizing_m3(n as f64, HOUR_S)))
     }
 }

@@ -3,11 +3,15 @@
 
 use crate::convention::{Choice, Convention};
 use crate::error::SumError;
-use crate::formulas::{Leg, bottles_m3, drawn_mol, handbook_ata, school_bar};
+use crate::formulas::{
+    Leg, bottles_m3, breathed, drawn_mol, handbook_ata, handbook_fsw, school_bar, school_msw,
+};
 use crate::kind::Kind;
 use crate::name::Name;
 use deepstay_core::gas::{Amounts, Species, state};
-use deepstay_core::units::working::{FSW_PER_ATM, PSI_PER_ATM, RANKINE_OFFSET_F, usable_scf};
+use deepstay_core::units::working::{
+    FSW_PER_ATM, PSI_PER_ATM, ata_of_psig, rankine_of_f, usable_scf,
+};
 use deepstay_core::units::{
     ATM_PA, BAR_PA, FSW_BY_MSW_PA, FT3_M3, FreeReference, MSW_PA, PSI_PA, Units, ZERO_C_K,
 };
@@ -110,8 +114,8 @@ impl Frame<'_> {
     pub fn depth_at(&self, absolute: f64) -> f64 {
         let pa = absolute * self.unit_pa() - self.surface_pa();
         match (self.metric(), self.convention.is_hand(Choice::Pressure)) {
-            (true, true) => 10.0 * (absolute - 1.0),
-            (false, true) => FSW_PER_ATM * (absolute - 1.0),
+            (true, true) => school_msw(absolute),
+            (false, true) => handbook_fsw(absolute),
             (true, false) => pa / MSW_PA,
             (false, false) => pa / FSW_BY_MSW_PA,
         }
@@ -143,12 +147,23 @@ impl Frame<'_> {
         }
     }
 
+    /// Absolute pressure of a gauge pressure, bar or ata.
+    pub fn absolute_of(&self, gauge: Name) -> f64 {
+        match (self.metric(), self.convention.is_hand(Choice::Pressure)) {
+            (true, true) => self.n(gauge) + 1.0,
+            (false, true) => ata_of_psig(self.n(gauge)),
+            (_, false) => (self.si(gauge) + self.surface_pa()) / self.unit_pa(),
+        }
+    }
+
+    /// What the gauge's unit has to the atmosphere of free gas: 1 bar, or 14.7 psi.
+    pub fn gauge_atmosphere(&self) -> f64 {
+        if self.metric() { 1.0 } else { PSI_PER_ATM }
+    }
+
     /// A gauge pressure in atmospheres of free gas: bar, or psi over 14.7.
     pub fn atmospheres(&self, gauge: Name) -> f64 {
-        match self.metric() {
-            true => self.n(gauge),
-            false => self.n(gauge) / PSI_PER_ATM,
-        }
+        self.n(gauge) / self.gauge_atmosphere()
     }
 
     /// The atmosphere that is added to a gauge pressure under [`Choice::PlusOne`], in atmospheres of free gas.
@@ -187,7 +202,15 @@ impl Frame<'_> {
         match (self.real(), self.metric()) {
             (true, _) => self.si(name),
             (false, true) => self.n(name) + HANDBOOK_K,
-            (false, false) => (self.n(name) + RANKINE_OFFSET_F) * 5.0 / 9.0,
+            (false, false) => rankine_of_f(self.n(name)) * 5.0 / 9.0,
+        }
+    }
+
+    /// The freezing point of water by the handbook, K: 273 degrees, or 32 and 460 of Fahrenheit.
+    pub fn freezing_k(&self) -> f64 {
+        match self.metric() {
+            true => HANDBOOK_K,
+            false => rankine_of_f(32.0) * 5.0 / 9.0,
         }
     }
 
@@ -253,7 +276,12 @@ impl Frame<'_> {
                 state::density_mol_m3(&mix, self.absolute_pa(depth), self.si(Name::Temperature));
             return Ok(self.free(density * self.si(flow) * 60.0));
         }
-        Ok(self.n(flow) * self.litre() * self.absolute(depth))
+        Ok(breathed(
+            1.0,
+            self.n(flow) * self.litre(),
+            self.absolute(depth),
+            1.0,
+        ))
     }
 
     /// What a unit of free gas becomes at the chamber's temperature and 1 bar (1 ata): one where it is counted there.

@@ -109,6 +109,13 @@ pub const CHAMBER_TEMPERATURE: Ask = only(
     "86 degF",
     "common in living chambers; no source",
 );
+/// Oxygen of a person, at the rate by which life support is sized.
+pub const ONE_PERSON: Ask = usual(
+    Name::OxygenRate,
+    "0.5 L/min",
+    "0.0177 ft3/min",
+    "France, order of 30 October 2012, art. 33 (30 L/h)",
+);
 /// The pressure at the surface that only exact pressures ask for.
 pub const SURFACE: Ask = only(
     Choice::Pressure,

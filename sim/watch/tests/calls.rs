@@ -7,7 +7,9 @@ use deepstay_core::record::{
 use deepstay_core::units::*;
 use deepstay_job::{Act, Options};
 use deepstay_scenario::Scenario;
-use deepstay_watch::{Recall, Session, Start, Verb, asking, belongs, complete, in_words, parse};
+use deepstay_watch::{
+    Recall, Session, Sheets, Start, Verb, asking, belongs, complete, in_words, parse,
+};
 use std::sync::Arc;
 
 const HOUR_S: i64 = 3600;
@@ -25,7 +27,13 @@ fn begin() -> Session {
 }
 
 fn say(session: &mut Session, line: &str) -> Result<(), Refused> {
-    let asked = parse(line, session.scenario(), &session.indicated()).expect(line);
+    let asked = parse(
+        line,
+        session.scenario(),
+        &session.indicated(),
+        Sheets::built_in(),
+    )
+    .expect(line);
     let mut done = Ok(());
     for (act, takes_s) in asked.acts {
         let came = session.act(Station::Saturation, act, takes_s, None);
@@ -39,7 +47,8 @@ fn a_call_is_who_and_what_in_the_words_of_the_trade() {
     let session = begin();
     let (scenario, seen) = (session.scenario(), session.indicated());
     let act = |line: &str| {
-        let asked = parse(line, scenario, &seen).unwrap_or_else(|e| panic!("{line}: {e}"));
+        let asked = parse(line, scenario, &seen, Sheets::built_in())
+            .unwrap_or_else(|e| panic!("{line}: {e}"));
         asked.acts[0].0
     };
     let call = |to, phrase| Act::Call { to, phrase };
@@ -122,8 +131,15 @@ fn a_call_is_who_and_what_in_the_words_of_the_trade() {
         assert_eq!(act(&said), expected, "{said}");
     }
     // What the hand on deck does is the verb that it is, with the time that the verb takes.
-    let asked = parse("call deck hull-stop living shut", scenario, &seen).expect("a verb");
-    let verb = parse("hull-stop living shut", scenario, &seen).expect("the verb");
+    let asked = parse(
+        "call deck hull-stop living shut",
+        scenario,
+        &seen,
+        Sheets::built_in(),
+    )
+    .expect("a verb");
+    let verb =
+        parse("hull-stop living shut", scenario, &seen, Sheets::built_in()).expect("the verb");
     assert_eq!((asked.verb, &asked.acts), (Verb::HullStop, &verb.acts));
 }
 
@@ -166,7 +182,9 @@ fn what_cannot_be_said_has_its_reason_and_what_could_be() {
         ("ask leave", "no thing to ask for is called `leave`"),
         ("ask transfer XY", "no diver is called `XY`"),
     ] {
-        let why = parse(line, scenario, &seen).expect_err(line).to_string();
+        let why = parse(line, scenario, &seen, Sheets::built_in())
+            .expect_err(line)
+            .to_string();
         assert!(why.contains(said), "{line}: {why}");
     }
 }
@@ -176,7 +194,7 @@ fn what_cannot_be_said_has_its_reason_and_what_could_be() {
 fn what_is_offered_makes_sense_and_is_understood() {
     let session = begin();
     let (scenario, seen) = (session.scenario(), session.indicated());
-    let offered = |line: &str| complete(line, scenario, &seen).offers;
+    let offered = |line: &str| complete(line, scenario, &seen, Sheets::built_in()).offers;
     assert!(offered("call ").contains(&"AB".to_owned()));
     assert!(offered("call ").contains(&"bridge".to_owned()));
     assert!(!offered("call ").contains(&"Medical lock".to_owned()));
@@ -202,7 +220,8 @@ fn what_is_offered_makes_sense_and_is_understood() {
                 .iter()
                 .any(|v| line.contains(v));
             if !of_deck {
-                let asked = parse(&line, scenario, &seen).unwrap_or_else(|e| panic!("{line}: {e}"));
+                let asked = parse(&line, scenario, &seen, Sheets::built_in())
+                    .unwrap_or_else(|e| panic!("{line}: {e}"));
                 assert_eq!(asked.verb, Verb::Call, "{line}");
                 tried += 1;
             }
@@ -214,7 +233,8 @@ fn what_is_offered_makes_sense_and_is_understood() {
     assert!(tried > 300, "{tried}");
     for request in offered("ask ") {
         let line = format!("ask {request}");
-        let asked = parse(&line, scenario, &seen).unwrap_or_else(|e| panic!("{line}: {e}"));
+        let asked = parse(&line, scenario, &seen, Sheets::built_in())
+            .unwrap_or_else(|e| panic!("{line}: {e}"));
         assert_eq!(in_words(&asked.acts[0].0, scenario, None), line);
     }
 }
@@ -230,7 +250,13 @@ fn what_is_anothers_to_order_may_be_asked_for() {
         ("send AB trunk", "ask transfer AB"),
         ("clamp bell hatch off", "ask mate Bell"),
     ] {
-        let asked = parse(line, session.scenario(), &session.indicated()).expect(line);
+        let asked = parse(
+            line,
+            session.scenario(),
+            &session.indicated(),
+            Sheets::built_in(),
+        )
+        .expect(line);
         let act = asked.acts[0].0;
         let request = belongs(&act, session.scenario(), &session.indicated()).expect(line);
         assert_eq!(request.owner(), Station::Dive);
@@ -244,7 +270,13 @@ fn what_is_anothers_to_order_may_be_asked_for() {
         "open transfer to trunk",
         "fan living off",
     ] {
-        let asked = parse(line, session.scenario(), &session.indicated()).expect(line);
+        let asked = parse(
+            line,
+            session.scenario(),
+            &session.indicated(),
+            Sheets::built_in(),
+        )
+        .expect(line);
         let act = asked.acts[0].0;
         let request = belongs(&act, session.scenario(), &session.indicated());
         assert!(
@@ -267,7 +299,7 @@ fn a_journal_with_calls_gives_the_same_answers_at_the_same_seconds() {
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("watch.journal");
     let mut session = begin();
-    let head = session.head("short", None, None);
+    let head = session.head("short", None);
     session.keep_journal(&path, &head).expect("a new file");
     let calls = [
         "call living how-are-you",

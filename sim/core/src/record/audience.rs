@@ -30,6 +30,7 @@ impl What {
             | What::Diver { .. }
             | What::Breathing { .. }
             | What::BailOut { .. }
+            | What::InboardStop { .. }
             | What::Relief { .. }
             | What::Called { .. }
             | What::Answered { .. }
@@ -41,6 +42,10 @@ impl What {
             | What::Valve { .. }
             | What::LinedUp { .. }
             | What::LineOff { .. }
+            | What::BankStop { .. }
+            | What::RegulatorSet { .. }
+            | What::SampleTurned { .. }
+            | What::Camera { .. }
             | What::Gagged { .. }
             | What::HullStop { .. }
             | What::Canister { .. }
@@ -50,6 +55,7 @@ impl What {
             | What::BellSent { .. }
             | What::RuleRow { .. }
             | What::Calibrated { .. }
+            | What::Adjusted { .. }
             | What::Analysed { .. }
             | What::LimitBand { .. }
             | What::Alarm { .. }
@@ -67,6 +73,7 @@ impl What {
             | What::Sits { .. }
             | What::TakenUp
             | What::Noted { .. }
+            | What::OnSheet { .. }
             | What::Weather { .. }
             | What::Refused { .. } => Audience::Panel,
             What::Opening { .. }

@@ -260,7 +260,7 @@ pub enum Answer {
     NoGauge(Quantity),
     /// How far open he found the valve, 0 to 1; it is shut now.
     Valve(f64),
-    /// The valve is shut, and gas passes it all the same.
+    /// The valve was shut and gas passed it all the same; its inboard hull stop is shut now.
     Passes,
     /// It is done, or he goes.
     Done,

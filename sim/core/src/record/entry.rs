@@ -76,6 +76,23 @@ pub enum What {
     LinedUp { line: LineName, bank: BankId },
     /// A line was shut off at its bank.
     LineOff { line: LineName },
+    /// The stop of a bank was shut, or opened.
+    BankStop { bank: BankId, shut: bool },
+    /// The regulator of a line was set, bar over the pressure behind it.
+    RegulatorSet { line: LineName, over_bar: f64 },
+    /// An analyser was turned to a vessel's sample line: another's, or its own again.
+    SampleTurned {
+        instrument: InstrumentId,
+        quantity: Quantity,
+        of: CompartmentId,
+        from: CompartmentId,
+    },
+    /// A vessel was looked into by its camera: divers seen there, a bit each by their ids.
+    Camera {
+        station: Station,
+        compartment: CompartmentId,
+        seen: u64,
+    },
     /// A relief valve lifted, or reseated.
     Relief {
         compartment: CompartmentId,
@@ -90,6 +107,12 @@ pub enum What {
     /// The hull stop of what leaks at a compartment was shut from outside, or opened.
     HullStop {
         station: Station,
+        compartment: CompartmentId,
+        shut: bool,
+    },
+    /// A diver shut the inboard hull stop of what leaks where he is, or opened it.
+    InboardStop {
+        diver: DiverId,
         compartment: CompartmentId,
         shut: bool,
     },
@@ -142,6 +165,17 @@ pub enum What {
         instrument: InstrumentId,
         quantity: Quantity,
         compartment: CompartmentId,
+        as_found: f64,
+        as_left: f64,
+    },
+    /// The zero or the span of an analyser was set by a bottle: what it showed of the bottle's gas, and what it was
+    /// turned to.
+    Adjusted {
+        instrument: InstrumentId,
+        quantity: Quantity,
+        compartment: CompartmentId,
+        bank: BankId,
+        part: Adjusted,
         as_found: f64,
         as_left: f64,
     },
@@ -265,6 +299,13 @@ pub enum What {
     Sits { station: Station, sitter: Sitter },
     /// Something written into the log by hand; its words are kept with the acts.
     Noted { station: Station, note: u32 },
+    /// An item of a sheet was gone through, or where none is named the sheet was signed; sheets count from 0 in their
+    /// file, items too.
+    OnSheet {
+        station: Station,
+        sheet: u16,
+        item: Option<u16>,
+    },
     /// Sea state changed: significant wave height, m; whether the launch limit is passed.
     Weather { hs_m: f64, stopped: bool },
     /// A planned fault came in or was put right. `fault` counts along the scenario's list.
@@ -397,6 +438,17 @@ pub enum LineName {
 }
 
 impl LineName {
+    /// All lines that can lead to a compartment.
+    pub fn of(c: CompartmentId) -> [LineName; 5] {
+        [
+            LineName::Supply(c),
+            LineName::Oxygen(c),
+            LineName::Bibs(c),
+            LineName::DiverMain(c),
+            LineName::DiverSecondary(c),
+        ]
+    }
+
     /// The compartment that it leads to.
     pub fn compartment(self) -> CompartmentId {
         let (LineName::Supply(c)
@@ -406,6 +458,15 @@ impl LineName {
         | LineName::DiverSecondary(c)) = self;
         c
     }
+}
+
+/// What of an analyser is turned until it shows what a bottle holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Adjusted {
+    /// Its zero: shifts every reading by the same.
+    Zero,
+    /// Its span: every reading by the same share.
+    Span,
 }
 
 /// A machine that is switched.
@@ -752,6 +813,14 @@ pub enum Refused {
     NotForHim,
     /// Nothing has been asked that could be granted or put off.
     NothingAsked,
+    /// It is busy, and enough waits for it already.
+    Busy,
+    /// An analyser's screw is at its end: it cannot be turned to what the bottle is said to hold.
+    EndOfScrew,
+    /// The bottle is said to hold none of what the analyser measures.
+    HoldsNone,
+    /// It is no analyser: it has no sample line, and no bottle is led to it.
+    NoSampleLine,
 }
 
 /// Takes entries; the log, the ledger and an ensemble's counter are sinks.

@@ -35,12 +35,6 @@ pub fn rankine_of_f(deg_f: f64) -> f64 {
     deg_f + RANKINE_OFFSET_F
 }
 
-/// Free gas flow, scfm, of a flow at depth, acfm: `acfm (D + 33)/33` (US Navy Diving Manual, Revision 4, p. 7-14,
-/// seen).
-pub fn scfm_at_fsw(acfm: f64, depth_fsw: f64) -> f64 {
-    acfm * ata_of_fsw(depth_fsw)
-}
-
 /// Free gas, scf, to be had from bottles between two gauge pressures, psi, each of a floodable
 /// volume, ft3: (Pc - Pm)/14.7 x FV x N. An ideal-gas sum, as the manual makes it: for helium at
 /// 200 bar it promises a tenth too much.

@@ -4,7 +4,7 @@ use super::names::{Names, limit_unit, limit_words, limited};
 use super::terms::Words;
 use crate::record::{
     AlarmDeed, AlarmSource, AlarmState, Callee, Entry, LineName, Routine, Severity, Spoken,
-    ValveName, What, Whereabouts,
+    ValveName, What, Whereabouts, counted,
 };
 use crate::units::{CompartmentId, Quantity, Units, fixed};
 
@@ -21,16 +21,24 @@ pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
             ValveName::Bleed(c) | ValveName::Drain(c) => Some(c),
             ValveName::Equalise(_) => None,
         },
-        What::LinedUp { line, .. } | What::LineOff { line } => match line {
-            LineName::Supply(c) | LineName::Oxygen(c) | LineName::Bibs(c) => Some(c),
-            LineName::DiverMain(c) | LineName::DiverSecondary(c) => Some(c),
-        },
+        What::LinedUp { line, .. } | What::LineOff { line } | What::RegulatorSet { line, .. } => {
+            match line {
+                LineName::Supply(c) | LineName::Oxygen(c) | LineName::Bibs(c) => Some(c),
+                LineName::DiverMain(c) | LineName::DiverSecondary(c) => Some(c),
+            }
+        }
         What::Canister { compartment, .. }
         | What::Machine { compartment, .. }
         | What::OxygenSet { compartment, .. }
         | What::Relief { compartment, .. }
         | What::Gagged { compartment, .. }
         | What::HullStop { compartment, .. }
+        | What::InboardStop { compartment, .. }
+        | What::Camera { compartment, .. }
+        | What::SampleTurned {
+            of: compartment, ..
+        }
+        | What::Adjusted { compartment, .. }
         | What::Told { compartment, .. }
         | What::ClimateSet { compartment, .. }
         | What::Calibrated { compartment, .. }
@@ -67,6 +75,7 @@ pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
         | What::LogRow
         | What::RuleRow { .. }
         | What::Analysed { .. }
+        | What::BankStop { .. }
         | What::BailOut { .. }
         | What::BankAlarm { .. }
         | What::Breathing { .. }
@@ -77,6 +86,7 @@ pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
         | What::Handover { .. }
         | What::Sits { .. }
         | What::Noted { .. }
+        | What::OnSheet { .. }
         | What::Silenced { .. }
         | What::Weather { .. }
         | What::Fault { .. }
@@ -127,6 +137,49 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
             format!("bank {} lined up to {}", names.bank(bank), names.line(line))
         }
         What::LineOff { line } => format!("{} shut off at the bank", names.line(line)),
+        What::BankStop { bank, shut } => {
+            let how = if shut { "shut" } else { "opened" };
+            format!("stop of bank {} {how}", names.bank(bank))
+        }
+        What::RegulatorSet { line, over_bar } => {
+            let over = units.scale(Quantity::GaugePressure).plain_text(over_bar);
+            format!("regulator of {} set to {over} over", names.line(line))
+        }
+        What::SampleTurned {
+            quantity, of, from, ..
+        } => {
+            let (of, to) = (names.compartment(of), names.compartment(from));
+            let back = if of == to { "back " } else { "" };
+            format!("{} analyser of {of} turned {back}to {to}", quantity.words())
+        }
+        What::Camera { station, seen, .. } => {
+            let initials: Vec<String> = counted(seen).map(|d| names.initials(d)).collect();
+            let whom = if initials.is_empty() {
+                "nobody in view".to_owned()
+            } else {
+                format!("{} in view", initials.join(", "))
+            };
+            format!("camera: {whom}, by {}", station.words())
+        }
+        What::Adjusted {
+            quantity,
+            bank,
+            part,
+            as_found,
+            as_left,
+            ..
+        } => {
+            let scale = units.scale(quantity);
+            format!(
+                "{} {} by {}: as found {}, as left {} {}",
+                quantity.words(),
+                part.words(),
+                names.bank(bank),
+                scale.digits(as_found),
+                scale.digits(as_left),
+                scale.plain
+            )
+        }
         What::Canister { hours, .. } => format!("absorbent changed after {} h", fixed(hours, 1)),
         What::Machine { machine, on, .. } => {
             format!("{} {}", machine.words(), if on { "on" } else { "off" })
@@ -171,6 +224,10 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
         What::HullStop { station, shut, .. } => {
             let how = if shut { "shut" } else { "opened" };
             format!("hull stop {how} from outside, by {}", station.words())
+        }
+        What::InboardStop { diver, shut, .. } => {
+            let how = if shut { "shut" } else { "opened" };
+            format!("inboard hull stop {how} by {}", names.initials(diver))
         }
         What::BailOut {
             diver,
@@ -351,6 +408,17 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
         What::Handover { station } => format!("handover of {}", station.words()),
         What::Sits { station, sitter } => format!("at {}: {}", station.words(), sitter.words()),
         What::Noted { note, .. } => format!("note {} written by hand", note + 1),
+        What::OnSheet {
+            station,
+            sheet,
+            item,
+        } => {
+            let sheet = u32::from(sheet) + 1;
+            match item {
+                Some(item) => format!("sheet {sheet}: item {} gone through", u32::from(item) + 1),
+                None => format!("sheet {sheet} signed, by {}", station.words()),
+            }
+        }
         What::TakenUp => "taken up from a present".to_owned(),
         What::Weather { hs_m, stopped } => {
             let stop = if stopped {

@@ -185,7 +185,7 @@ pub trait Names {
             Answer::Valve(opening) => {
                 format!("found open {} %, shut now", fixed(opening * 100.0, 0))
             }
-            Answer::Passes => "it is shut, and gas passes it".into(),
+            Answer::Passes => "it is shut and gas passed it, inboard hull stop shut now".into(),
             Answer::Done => "done".into(),
             Answer::Understood => "understood".into(),
             Answer::Cannot(why) => format!("cannot: {}", why.words()),

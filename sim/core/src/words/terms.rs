@@ -3,9 +3,9 @@
 
 use crate::gas::Species;
 use crate::record::{
-    Because, BellPhase, Bound, BreathingPath, DoorState, Finding, Fitness, Flow, HarmCause,
-    Machine, Phase, PhraseKind, Refused, Routine, RunEnd, Severity, Sitter, SoundsAt, Spoken,
-    Station, Stopped,
+    Adjusted, Because, BellPhase, Bound, BreathingPath, DoorState, Finding, Fitness, Flow,
+    HarmCause, Machine, Phase, PhraseKind, Refused, Routine, RunEnd, Severity, Sitter, SoundsAt,
+    Spoken, Station, Stopped,
 };
 use crate::units::{Channel, Duty, Purpose, Quantity, Truth};
 
@@ -131,10 +131,14 @@ words! {
         DoorUnderPressure: "door under pressure", ClampInterlock: "clamp interlock",
         OtherDoorOpen: "other door open", NoSuchThing: "no such thing here", NoSupply: "no supply",
         Rating: "beyond the rating", NotThere: "not there", OutOfRange: "out of range",
-        Unfit: "not fit to do it", CauseStands: "its cause still stands",
+        Unfit: "not fit to do it", CauseStands: "its cause still stands", Busy: "enough waits for it already",
+        EndOfScrew: "the screw is at its end: the gas is not what the bottle is said to hold, or the analyser is done",
+        HoldsNone: "the bottle is said to hold none of it, and a span wants a gas that has some",
+        NoSampleLine: "it is no analyser with a sample line",
         NotYours: "another station's to order", NotForHim: "makes no sense to whoever is called",
         NothingAsked: "nothing has been asked",
     }
+    Adjusted { Zero: "zero", Span: "span" }
     Sitter { Automatic: "the automatic watch", Person: "a person", Nobody: "nobody" }
     Duty {
         BottomMix: "bottom mix", DiverGas: "divers' gas", Oxygen: "oxygen", Treatment: "treatment gas",

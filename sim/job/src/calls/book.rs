@@ -354,6 +354,12 @@ impl CallBook {
         }
     }
 
+    /// Divers are seen where they are: whatever was said of them is no longer believed.
+    pub fn see(&mut self, seen: u64) {
+        self.said
+            .retain(|(diver, ..)| !counted(seen).any(|d| d == *diver));
+    }
+
     fn put(&mut self, diver: DiverId, is_at: Whereabouts, said: Whereabouts) {
         self.said.retain(|(d, ..)| *d != diver);
         if said != is_at {

@@ -308,12 +308,11 @@ fn check_valve(diver: DiverId, valve: ValveName, at: Whereabouts, around: &Aroun
         };
         return Meant::Does(vec![Order::Steel(order)], Answer::Valve(found));
     }
-    let passes = around.plant.valve_passes(valve) && hears_gas(at, around);
-    Meant::Says(if passes {
-        Answer::Passes
-    } else {
-        Answer::Valve(0.0)
-    })
+    if around.plant.valve_passes(valve) && hears_gas(at, around) {
+        let stop = PeopleOrder::InboardStop { diver, shut: true };
+        return Meant::Does(vec![Order::People(stop)], Answer::Passes);
+    }
+    Meant::Says(Answer::Valve(0.0))
 }
 
 /// What those who are no divers answer.

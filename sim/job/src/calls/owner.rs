@@ -33,7 +33,8 @@ pub fn belongs_to(
             PeopleOrder::Do { .. }
             | PeopleOrder::Breathe { .. }
             | PeopleOrder::Shower { .. }
-            | PeopleOrder::ExchangeBailOut { .. },
+            | PeopleOrder::ExchangeBailOut { .. }
+            | PeopleOrder::InboardStop { .. },
         ) => None,
     }
 }
@@ -98,8 +99,13 @@ fn steel_order(order: SteelOrder, steel: &Steel) -> Option<Request> {
             ValveName::Equalise(door) => of_door(door, steel),
         },
         SteelOrder::Door { door, .. } => of_door(door, steel),
+        SteelOrder::Trickle { compartment, .. } => gas(compartment),
         SteelOrder::LineUp { .. }
         | SteelOrder::LineOff { .. }
+        | SteelOrder::BankStop { .. }
+        | SteelOrder::Regulator { .. }
+        | SteelOrder::SampleFrom { .. }
+        | SteelOrder::Adjust { .. }
         | SteelOrder::Switch { .. }
         | SteelOrder::ClimateSet { .. }
         | SteelOrder::OxygenSet { .. }

@@ -24,6 +24,8 @@
 //! document, the company's approved manual and the licensed people on the job decide.
 
 mod bill;
+mod by_hand;
+mod by_their_acts;
 mod drills;
 mod kept;
 mod leaks;

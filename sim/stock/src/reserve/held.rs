@@ -6,7 +6,7 @@ use super::{Holding, Line};
 use crate::{Gas, gases};
 use deepstay_core::units::{BAR_PA, BankId, FswConvention, MSW_PA, Msw};
 use deepstay_plant::Bank;
-use deepstay_sums::{bank_m3, drawn_mol, emergency_gas_window_fsw};
+use deepstay_sums::{bank_m3, drawn_mol, emergency_gas_window_fsw, sealed_gauge};
 
 /// What is held of a kind at the start of the job.
 #[derive(Clone, Debug, PartialEq)]
@@ -52,7 +52,8 @@ pub(super) fn used_at_msw(basis: &Basis, holding: Holding) -> f64 {
 
 /// Gauge pressure below which a bank delivers nothing for a kind, Pa.
 pub(super) fn heel_pa(basis: &Basis, holding: Holding) -> f64 {
-    used_at_msw(basis, holding) * MSW_PA + basis.inputs.over_bottom_bar.value * BAR_PA
+    let over_pa = basis.inputs.over_bottom_bar.value * BAR_PA;
+    sealed_gauge(over_pa, used_at_msw(basis, holding) * MSW_PA)
 }
 
 /// Whether a gas may be breathed at a depth as emergency gas.

@@ -72,7 +72,7 @@ fn worked(basis: &Basis, id: &str, figures: &GasMinimum) -> (Vec<Term>, Outcome)
                 )];
                 return bell_keeps(basis, only_means.get(), terms);
             }
-            let keep_s = otherwise.get() + retrievals * inputs.retrieval_s.value;
+            let keep_s = severed_s(otherwise.get(), *retrievals, inputs.retrieval_s.value);
             let terms = vec![
                 hours(
                     "t",
@@ -154,7 +154,7 @@ fn worked(basis: &Basis, id: &str, figures: &GasMinimum) -> (Vec<Term>, Outcome)
             (
                 terms,
                 Outcome::Flow {
-                    l_min: l_min * school_bar(basis.working_msw),
+                    l_min: supply_l_min(l_min, basis.working_msw),
                 },
             )
         }
@@ -205,7 +205,7 @@ fn press_again(basis: &Basis, times: f64, rule: &dyn Fn() -> Origin) -> (Vec<Ter
             "msw",
             Origin::Scenario,
         ));
-        m3 += times * press_m3(side.volume_m3, side.deepest_msw);
+        m3 += press_again_m3(times, side.volume_m3, side.deepest_msw);
     }
     if basis.pressed.is_empty() {
         return (
@@ -282,7 +282,13 @@ fn life_support(
     terms: &mut Vec<Term>,
 ) -> Vec<Requirement> {
     let m3 = person_sizing_m3(people, time_s);
-    terms.push(Term::new("q_O", "oxygen of a person", 0.5, "L/min", SIZING));
+    terms.push(Term::new(
+        "q_O",
+        "oxygen of a person",
+        SIZING_L_MIN,
+        "L/min",
+        SIZING,
+    ));
     let mut needs = vec![Requirement::gas(oxygen, m3, event)];
     let capacity = scrubbers
         .iter()
@@ -293,7 +299,7 @@ fn life_support(
         terms.push(Term::new(
             "q_C",
             "carbon dioxide of a person",
-            0.5,
+            SIZING_L_MIN,
             "L/min",
             SIZING,
         ));
@@ -306,7 +312,7 @@ fn life_support(
         ));
         needs.push(Requirement {
             holding: absorbent,
-            amount: absorbent_sizing_kg(people, time_s, l_kg),
+            amount: absorbent_kg(people, SIZING_L_MIN, time_s, l_kg),
             event,
         });
     }

@@ -4,7 +4,9 @@
 use super::basis::Basis;
 use super::{Given, Origin, Outcome, Term};
 use deepstay_core::units::CompartmentKind;
-use deepstay_sums::{BillOf, bail_out_at_s, bill_of_gas, lock_cycle_m3, school_bar};
+use deepstay_sums::{
+    BillOf, SIZING_L_MIN, bail_out_s, bail_out_umbilical_m, bill_of_gas, lock_cycle_m3, school_bar,
+};
 
 /// Where the sizing rates of oxygen and carbon dioxide per person come from.
 pub(super) const SIZING: Origin =
@@ -48,7 +50,7 @@ pub(super) fn bail_out(
             rule(),
         ),
     ];
-    let lasts_s = bail_out_at_s(
+    let lasts_s = bail_out_s(
         bottle.value,
         fill.value,
         regulator.value,
@@ -59,7 +61,7 @@ pub(super) fn bail_out(
         terms,
         Outcome::BailOut {
             lasts_s,
-            umbilical_m: return_m_min * lasts_s / 60.0,
+            umbilical_m: bail_out_umbilical_m(return_m_min, lasts_s),
         },
     )
 }
@@ -146,7 +148,7 @@ pub(super) fn bill(basis: &Basis, times: f64, rule: &dyn Fn() -> Origin) -> (Vec
             inputs.leak_per_day.origin(),
         ),
         basis.people(),
-        Term::new("q_O", "oxygen of a person", 0.5, "L/min", SIZING),
+        Term::new("q_O", "oxygen of a person", SIZING_L_MIN, "L/min", SIZING),
         own("V_b", "the bells", of.bell_m3, "m3"),
         own("\u{394}D", "work deeper than storage", of.deeper_msw, "msw"),
         own("n", "bell runs", of.runs, ""),

@@ -3,6 +3,7 @@
 use crate::Gas;
 use deepstay_core::gas::Amounts;
 use deepstay_core::units::MSW_PA;
+use deepstay_sums::sealed_gauge;
 
 /// What is needed of a gas.
 #[derive(Clone, Debug, PartialEq)]
@@ -40,6 +41,7 @@ impl Need {
     /// regulator's. US Navy Diving Manual, 15-8, reckons the first two (0.445 psi a foot, 185 psi over
     /// the bottom); published school exercises allow 10 bar for a regulator.
     pub fn heel_gauge_pa(&self) -> f64 {
-        self.deepest_msw * MSW_PA + self.over_bottom_pa + self.regulator_pa
+        let over_pa = self.over_bottom_pa + self.regulator_pa;
+        sealed_gauge(over_pa, self.deepest_msw * MSW_PA)
     }
 }

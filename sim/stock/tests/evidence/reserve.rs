@@ -62,7 +62,7 @@ fn four_hours_on_masks() {
         close!(m3(&sheet, Holding::MaskGas), gas, epsilon = 0.5);
         close!(
             m3(&sheet, Holding::MaskGas),
-            bibs_m3(1.0, BIBS_L_MIN_RECALLED, depth),
+            breathed_m3(1.0, 20.0, depth, 4.0 * 3600.0),
             epsilon = 1e-9
         );
     }
@@ -260,7 +260,7 @@ fn oxygen_of_a_bell() {
 /// 35 L/min, 30 lock runs of 50 L, a trunk of 2 m3 vented three times, 36 flushes of 10 L, a leak of 4 m3 a day.
 #[test]
 fn own_arithmetic_a_campaign_on_open_circuit() {
-    let divers = 3.0 * diver_gas_m3(2.0, 100.0, 6.0 * 3600.0);
+    let divers = 3.0 * breathed_m3(2.0, 35.0, 100.0, 6.0 * 3600.0);
     let trunk = 3.0 * press_m3(2.0, 100.0);
     let locks = 30.0 * lock_cycle_m3(0.05, 100.0);
     let flushes = 36.0 * press_m3(0.010, 100.0);

@@ -1,7 +1,9 @@
 //! A saturation's gas term by term, as the inputs listed by GB 18985-2021, 5.6, suggest. A reconstruction: the
 //! list of terms and inputs was read, the equations are printed as images and were not.
 
-use super::{breathed_m3, decompression_oxygen_m3, leak_m3, person_sizing_m3, press_m3};
+use super::{
+    absolute_of_share, breathed_m3, decompression_oxygen_m3, leak_m3, person_sizing_m3, press_m3,
+};
 
 /// What a bill of gas is made from.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -106,7 +108,7 @@ impl Bill {
 pub fn bill_of_gas(of: &BillOf) -> Bill {
     let pressed = press_m3(of.chambers_m3, of.storage_msw);
     let from_bar = super::school_bar(of.storage_msw);
-    let to_bar = (of.ppo2_bar / of.share).min(from_bar);
+    let to_bar = absolute_of_share(of.ppo2_bar, of.share).min(from_bar);
     let day_s = 86_400.0;
     Bill {
         press_inert_m3: pressed * (1.0 - of.mix_o2),
@@ -122,13 +124,6 @@ pub fn bill_of_gas(of: &BillOf) -> Bill {
         divers_m3: breathed_m3(of.divers, of.l_min, of.working_msw, of.in_water_s)
             * of.runs
             * (1.0 - of.recovery),
-        decompression_m3: decompression_oxygen_m3(
-            of.chambers_m3,
-            of.ppo2_bar,
-            from_bar,
-            to_bar,
-            0.0,
-            0.0,
-        ),
+        decompression_m3: decompression_oxygen_m3(of.chambers_m3, of.ppo2_bar, from_bar, to_bar),
     }
 }

@@ -24,15 +24,46 @@ pub fn gas_for_rise(volume: f64, rise: f64) -> f64 {
     volume * rise
 }
 
-/// Oxygen that people take up, or carbon dioxide that they give off, m3: `N q t`, the flow in L/min of free gas.
-pub fn metabolic_m3(people: f64, l_min: f64, time_s: f64) -> f64 {
-    people * (l_min * 60.0e-3) * time_s / 3600.0
+/// What people breathe, take up or give off in a time: `N q t`, in what the flow is counted in.
+pub fn used(people: f64, flow: f64, time: f64) -> f64 {
+    people * flow * time
 }
 
-/// Change of a partial pressure in a closed volume by people, bar: `N q t/V`, the flow in L/min, the volume in m3; `warmth`
-/// is what a litre of the flow becomes at the chamber's temperature and 1 bar. Derived.
-pub fn pp_change_bar(people: f64, l_min: f64, time_s: f64, volume_m3: f64, warmth: f64) -> f64 {
-    metabolic_m3(people, l_min, time_s) * warmth / volume_m3
+/// Free gas that people breathe in a time: `N q P t`, the flow at the pressure it is breathed at.
+///
+/// Boyle's law, derived.
+pub fn breathed(people: f64, flow: f64, absolute: f64, time: f64) -> f64 {
+    used(people, flow, time) * absolute
+}
+
+/// How long a stock lasts: what there is over what goes in a unit of time.
+pub fn lasts(held: f64, goes: f64) -> f64 {
+    held / goes
+}
+
+/// Change of a partial pressure in a closed volume by what people take up or give off: `w/V`; `warmth` is what a unit of
+/// free gas becomes at the chamber's temperature and one unit of pressure. Derived.
+pub fn pp_change(used: f64, warmth: f64, volume: f64) -> f64 {
+    used * warmth / volume
+}
+
+/// Free gas that a vessel leaks: `k V P t`, where such a share of its gas goes in a day.
+///
+/// Derived. The share is the caller's: no measurement is public.
+pub fn leaked(volume: f64, absolute: f64, share_a_day: f64, days: f64) -> f64 {
+    share_a_day * volume * absolute * days
+}
+
+/// Time to let a chamber up through an exhaust of constant flow at chamber pressure: `V (P1 - P2)/(R (P1 + P2)/2)`.
+///
+/// US Navy Diving Manual, Revision 4, p. 22-17, seen: 425 ft3, 170 to 160 fsw, 6 acfm: 215 s.
+pub fn exhaust_time(volume: f64, from_absolute: f64, to_absolute: f64, flow: f64) -> f64 {
+    volume * (from_absolute - to_absolute) / (flow * 0.5 * (from_absolute + to_absolute))
+}
+
+/// The same without the mean: `V/R ln(P1/P2)`. Derived.
+pub fn exhaust_time_exact(volume: f64, from_absolute: f64, to_absolute: f64, flow: f64) -> f64 {
+    volume / flow * libm::log(from_absolute / to_absolute)
 }
 
 /// Time until a trend reaches a limit: `(limit - now)/(now - earlier) t`, where the two readings are `apart`. Derived.

@@ -16,6 +16,13 @@ pub fn step_time(step: f64, rate: f64) -> f64 {
     step / rate
 }
 
+/// Time to come up at a rate a minute, min, raised to the next whole minute.
+///
+/// US Navy Diving Manual, Revision 4, p. 8-3, seen: 190 fsw at 30 ft/min: 6 min 20 s, taken as 7.
+pub fn ascent_min(depth: f64, a_minute: f64) -> f64 {
+    step_time(depth, a_minute).ceil()
+}
+
 /// Time of travel between two depths by legs, deepest first: the sum of `(D1 - D2)/r`; none where the legs end too deep.
 pub fn travel_time(from: f64, to: f64, legs: &[Leg]) -> Option<f64> {
     let (mut depth, mut time) = (from, 0.0);

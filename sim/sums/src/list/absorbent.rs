@@ -10,7 +10,7 @@ use crate::kind::Kind;
 use crate::name::Name;
 use crate::sum::{Ask, CHAMBER_TEMPERATURE, Formulas, Sum, need, usual};
 use deepstay_core::Status;
-use deepstay_core::units::ATM_PA;
+use deepstay_core::units::{ATM_PA, Units};
 
 const SIZING: Ask = usual(
     Name::Co2Rate,
@@ -20,7 +20,7 @@ const SIZING: Ask = usual(
 );
 /// Its litres a minute, whatever the system.
 fn l_min(f: &crate::frame::Frame) -> f64 {
-    f.si(Name::Co2Rate) * 6e4
+    Kind::Flow.unit(Units::Metric).number(f.si(Name::Co2Rate))
 }
 
 pub(super) const SUMS: &[Sum] = &[

@@ -2,11 +2,16 @@
 
 use crate::convention::Choice;
 use crate::error::SumError;
-use crate::formulas::{ascent_min, manifold_minimum_psi, sealed_gauge_bar, supply_minimum_psi};
+use crate::formulas::{
+    ascent_min, bottom_and_ascent, lasts, manifold_minimum_psi, sealed_gauge, step_time,
+    supply_minimum,
+};
 use crate::frame::Frame;
 use crate::kind::Kind;
 use crate::name::Name;
-use crate::sum::{Ask, Formulas, MIX, NITROGEN, SURFACE, Sum, TEMPERATURE, need, only, usual};
+use crate::sum::{
+    Ask, Formulas, MIX, NITROGEN, ONE_PERSON, SURFACE, Sum, TEMPERATURE, need, only, usual,
+};
 use deepstay_core::Status;
 
 const ALLOWANCE: Ask = usual(
@@ -44,13 +49,13 @@ fn delivered(f: &Frame) -> Result<f64, SumError> {
         } else {
             f.absolute(Name::Depth)
         };
-        (fill + one, ambient + allowance(f))
+        (fill + one, sealed_gauge(allowance(f), ambient))
     } else {
         let least =
             if f.convention.is_hand(Choice::Rounding) && f.convention.is_hand(Choice::Pressure) {
                 manifold_minimum_psi(f.n(Name::Depth), allowance(f))
             } else {
-                f.depth_gauge(Name::Depth) + allowance(f)
+                sealed_gauge(allowance(f), f.depth_gauge(Name::Depth))
             };
         (fill, least)
     };
@@ -84,12 +89,9 @@ pub(super) const SUMS: &[Sum] = &[
         status: Status::Seen,
         work: |f| {
             let over = f.n(Name::OverBottom);
-            Ok(vec![if !f.convention.is_hand(Choice::SealedGauge) {
-                over
-            } else if f.metric() {
-                sealed_gauge_bar(over, f.n(Name::Depth))
-            } else {
-                over + f.depth_gauge(Name::Depth)
+            Ok(vec![match f.convention.is_hand(Choice::SealedGauge) {
+                true => sealed_gauge(over, f.depth_gauge(Name::Depth)),
+                false => over,
             }])
         },
         example: "over-bottom=14bar depth=118msw",
@@ -129,7 +131,7 @@ pub(super) const SUMS: &[Sum] = &[
         work: |f| {
             let gas = delivered(f)?;
             let minute = f.breathed(Name::Breathing, Name::Depth, Name::Mix)?;
-            Ok(vec![gas / (f.si(Name::Divers) * minute), gas])
+            Ok(vec![lasts(gas, f.si(Name::Divers) * minute), gas])
         },
         example: "bottles=4 volume=50L gauge=180bar depth=118msw divers=3",
         imperial_example: "bottles=4 volume=1.6ft3 gauge=2600psi depth=390fsw divers=3",
@@ -168,7 +170,7 @@ pub(super) const SUMS: &[Sum] = &[
         work: |f| {
             let gas = delivered(f)?;
             let minute = f.breathed(Name::Breathing, Name::Depth, Name::Mix)?;
-            Ok(vec![gas / minute, gas])
+            Ok(vec![lasts(gas, minute), gas])
         },
         example: "bottles=2 volume=12L gauge=280bar depth=118msw",
         imperial_example: "bottles=2 volume=0.42ft3 gauge=2900psi depth=390fsw",
@@ -199,13 +201,11 @@ pub(super) const SUMS: &[Sum] = &[
         work: |f| {
             let q = f.n(Name::Breathing) * f.litre();
             let middle = f.absolute_at(f.si(Name::Depth) / 2.0);
-            let gas = q * f.absolute(Name::Depth) * f.n(Name::BottomTime) + q * middle * ascent(f);
+            let absolute = (f.absolute(Name::Depth), middle);
+            let (bottom, up) = bottom_and_ascent(q, absolute, (f.n(Name::BottomTime), ascent(f)));
+            let gas = bottom + up;
             let floodable = f.si(Name::Bottles) * f.n(Name::BottleVolume) * f.litre();
-            let gauge = if f.metric() {
-                gas / floodable + f.n(Name::Least)
-            } else {
-                supply_minimum_psi(gas, floodable, f.n(Name::Least))
-            };
+            let gauge = supply_minimum(gas, floodable, f.n(Name::Least), f.gauge_atmosphere());
             Ok(vec![gauge, gas])
         },
         example: "volume=12L depth=40msw bottom-time=3min ascent-rate=9msw/min least=15bar",
@@ -238,12 +238,7 @@ pub(super) const SUMS: &[Sum] = &[
             need(Name::Gauge),
             need(Name::People),
             usual(Name::ChangeOver, "0 bar", "0 psi", "all of it"),
-            usual(
-                Name::OxygenRate,
-                "0.5 L/min",
-                "0.0177 ft3/min",
-                "France, order of 30 October 2012, art. 33 (30 L/h)",
-            ),
+            ONE_PERSON,
             only(Choice::Gas, Name::Mix, "100 %", "100 %", "oxygen"),
             NITROGEN,
             TEMPERATURE,
@@ -262,7 +257,7 @@ pub(super) const SUMS: &[Sum] = &[
         work: |f| {
             let gas = f.available()?;
             let minute = f.si(Name::People) * f.n(Name::OxygenRate) * f.litre();
-            Ok(vec![gas / minute, gas])
+            Ok(vec![lasts(gas, minute), gas])
         },
         example: "bottles=2 volume=50L gauge=150bar people=3",
         imperial_example: "bottles=2 volume=1.6ft3 gauge=2200psi people=3",
@@ -275,6 +270,6 @@ fn ascent(f: &Frame) -> f64 {
     if f.convention.is_hand(Choice::Rounding) {
         ascent_min(depth, per_min)
     } else {
-        depth / per_min
+        step_time(depth, per_min)
     }
 }

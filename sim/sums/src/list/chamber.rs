@@ -3,8 +3,8 @@
 use super::oxygen::BEFORE;
 use crate::convention::Choice;
 use crate::formulas::{
-    chamber_primary_air_scf, chamber_secondary_air_scf, exhaust_time_s, flushed, gas_for_rise,
-    pp_after_ascent, ppo2_after_pressing,
+    chamber_primary_air_scf, chamber_secondary_air_scf, exhaust_time, exhaust_time_exact, flushed,
+    gas_for_rise, leaked, pp_after_ascent, ppo2_after_pressing, topped_mol,
 };
 use crate::kind::Kind;
 use crate::name::Name;
@@ -12,34 +12,6 @@ use crate::sum::{Ask, Formulas, How, SURFACE, Sum, TEMPERATURE, need, usual};
 use deepstay_core::Status;
 use deepstay_core::gas::{Amounts, Species, state};
 use deepstay_core::units::{ATM_PA, BAR_PA, Units};
-
-/// What a volume holds once a mix is put onto some gas until a pressure is reached, mol, at one temperature.
-pub(super) fn topped(
-    first: &Amounts,
-    second: &Amounts,
-    p_pa: f64,
-    volume_m3: f64,
-    t_k: f64,
-) -> Amounts {
-    let second = second.fractions();
-    let with = |mol: f64| first.plus(&second.scaled(mol));
-    let (mut low, mut high) = (
-        0.0,
-        2.0 * state::total_moles(&second, p_pa, volume_m3, t_k) + 1.0,
-    );
-    for _ in 0..200 {
-        let middle = 0.5 * (low + high);
-        if middle <= low || middle >= high {
-            break;
-        }
-        if state::pressure_pa(&with(middle), volume_m3, t_k) < p_pa {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    with(low)
-}
 
 pub(super) const SUMS: &[Sum] = &[
     Sum {
@@ -77,7 +49,7 @@ pub(super) const SUMS: &[Sum] = &[
                 let (p1, p2) = (f.absolute_pa(Name::From), f.absolute_pa(Name::To));
                 let held = Amounts::heliox(f.si(Name::Before) / p1);
                 let held = held.scaled(state::total_moles(&held, p1, v, t_k));
-                let all = topped(&held, &f.mix(Name::Mix)?, p2, v, t_k);
+                let all = topped_mol(&held, &f.mix(Name::Mix)?, p2, v, t_k);
                 let unit_pa = if f.metric() { BAR_PA } else { ATM_PA };
                 let ppo2 = all[Species::O2] / all.total() * p2 / unit_pa;
                 return Ok(vec![f.free(all.total() - held.total()), ppo2]);
@@ -183,9 +155,12 @@ pub(super) const SUMS: &[Sum] = &[
         status: Status::Derived,
         work: |f| {
             let days = f.si(Name::Time) / 86_400.0;
-            Ok(vec![
-                f.si(Name::ShareADay) * f.n(Name::Chamber) * f.absolute(Name::Depth) * days,
-            ])
+            Ok(vec![leaked(
+                f.n(Name::Chamber),
+                f.absolute(Name::Depth),
+                f.si(Name::ShareADay),
+                days,
+            )])
         },
         example: "chamber=54m3 depth=118msw share-a-day=0.6%",
         imperial_example: "chamber=1900ft3 depth=390fsw share-a-day=0.6%",
@@ -249,15 +224,10 @@ pub(super) const SUMS: &[Sum] = &[
             f.not_above(Name::To, Name::From, "an exhaust lets the chamber up")?;
             let (volume, flow) = (f.n(Name::Chamber), f.n(Name::Exhaust) * f.litre());
             let (from, to) = (f.absolute(Name::From), f.absolute(Name::To));
-            if !f.convention.is_hand(Choice::Pressure) {
-                return Ok(vec![volume / flow * libm::log(from / to)]);
-            }
-            if f.units == Units::Imperial {
-                let (from, to) = (f.n(Name::From), f.n(Name::To));
-                let seconds = exhaust_time_s(volume, from - to, 0.5 * (from + to), flow);
-                return Ok(vec![seconds / 60.0]);
-            }
-            Ok(vec![volume * (from - to) / (flow * 0.5 * (from + to))])
+            Ok(vec![match f.convention.is_hand(Choice::Pressure) {
+                true => exhaust_time(volume, from, to, flow),
+                false => exhaust_time_exact(volume, from, to, flow),
+            }])
         },
         example: "chamber=18m3 from=12msw to=9msw exhaust=300L/min",
         imperial_example: "chamber=640ft3 from=40fsw to=30fsw exhaust=10ft3/min",
@@ -292,18 +262,3 @@ pub(super) const SUMS: &[Sum] = &[
         imperial_example: "inner-lock=320ft3 outer-lock=140ft3",
     },
 ];
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Topping with the same gas gives that gas at the pressure, whatever was there before.
-    #[test]
-    fn topping_with_its_own_gas_reaches_the_pressure() {
-        let mix = Amounts::heliox(0.1);
-        let first = mix.scaled(state::total_moles(&mix, 30e5, 2.0, 290.0));
-        let all = topped(&first, &mix, 150e5, 2.0, 290.0);
-        let p = state::pressure_pa(&all, 2.0, 290.0);
-        assert!((p / 150e5 - 1.0).abs() < 1e-12, "{p}");
-    }
-}

@@ -2,7 +2,7 @@
 
 use super::quads::SCHOOL;
 use crate::convention::Choice;
-use crate::formulas::{fire_zone_depth_fsw, ppo2_of_mix};
+use crate::formulas::{absolute_of_share, depth_window, lasts, ppo2_of_mix};
 use crate::frame::Frame;
 use crate::name::Name;
 use crate::sum::{Ask, Formulas, MIX, NITROGEN, SURFACE, Sum, TEMPERATURE, need, usual};
@@ -69,7 +69,7 @@ pub(super) const SUMS: &[Sum] = &[
         status: Status::Seen,
         work: |f| {
             let gas = f.available()?;
-            Ok(vec![gas / in_a_minute(f)?, gas])
+            Ok(vec![lasts(gas, in_a_minute(f)?), gas])
         },
         example: "bottles=48 volume=50L gauge=164bar change-over=35bar divers=2 depth=118msw",
         imperial_example: "bottles=16 volume=1.6ft3 gauge=2350psi change-over=450psi divers=2 depth=390fsw",
@@ -152,14 +152,15 @@ pub(super) const SUMS: &[Sum] = &[
                     "a mix without oxygen may be breathed nowhere".to_owned(),
                 ));
             }
-            let deepest = f.depth_at(f.n(Name::High) / share);
+            let ends = (f.n(Name::Low), f.n(Name::High));
+            let (shallowest, deepest) = depth_window(share, ends, |p| f.depth_at(p));
             if deepest < 0.0 {
                 return Err(crate::error::SumError::Impossible(
                     "that mix is over the greatest oxygen partial pressure even at the surface"
                         .to_owned(),
                 ));
             }
-            Ok(vec![deepest, f.depth_at(f.n(Name::Low) / share).max(0.0)])
+            Ok(vec![deepest, shallowest])
         },
         example: "mix=6%",
         imperial_example: "mix=6%",
@@ -217,12 +218,7 @@ pub(super) const SUMS: &[Sum] = &[
 
 /// The depth at which a partial pressure is a share by volume.
 fn share_takes_over(f: &Frame) -> Result<Vec<f64>, crate::error::SumError> {
-    let (ppo2, share) = (f.n(Name::PpO2), f.si(Name::Share));
-    let depth = match (f.metric(), f.convention.is_hand(Choice::Pressure)) {
-        (true, true) => crate::formulas::switch_depth_msw(ppo2, share),
-        (false, true) => fire_zone_depth_fsw(ppo2, share),
-        _ => f.depth_at(ppo2 / share),
-    };
+    let depth = f.depth_at(absolute_of_share(f.n(Name::PpO2), f.si(Name::Share)));
     if depth < 0.0 {
         return Err(crate::error::SumError::Impossible(
             "that partial pressure is less than the share even at the surface".to_owned(),

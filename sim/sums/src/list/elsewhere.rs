@@ -3,14 +3,13 @@
 use crate::convention::Choice;
 use crate::error::SumError;
 use crate::formulas::{
-    gauge_at_temperature, sea_level_equivalent, standard_atmosphere_pa, volume_at,
+    gauge_at_temperature, lasts, sea_level_equivalent, standard_atmosphere_pa, volume_at,
 };
 use crate::kind::Kind;
 use crate::name::Name;
 use crate::sum::{Ask, Formulas, How, MIX, NITROGEN, SURFACE, Sum, need, only, usual};
 use deepstay_core::Status;
 use deepstay_core::gas::state;
-use deepstay_core::units::working::PSI_PER_ATM;
 use deepstay_core::units::{ATM_PA, FreeReference};
 
 pub(super) const SUMS: &[Sum] = &[
@@ -42,10 +41,9 @@ pub(super) const SUMS: &[Sum] = &[
                 let pa = state::pressure_pa(&mix.fractions().scaled(density), 1.0, to);
                 return Ok(vec![Kind::Gauge.unit(f.units).number(pa - f.surface_pa())]);
             }
-            let atmosphere = if f.metric() { 1.0 } else { PSI_PER_ATM };
             Ok(vec![gauge_at_temperature(
                 f.n(Name::Gauge),
-                atmosphere,
+                f.gauge_atmosphere(),
                 from,
                 to,
             )])
@@ -184,12 +182,13 @@ pub(super) const SUMS: &[Sum] = &[
                     false => FreeReference::Normal15,
                 };
                 drawn * counted.mol_per_m3() / FreeReference::Stpd.mol_per_m3()
-            } else if f.metric() {
-                drawn * 273.0 / f.kelvin(Name::Temperature)
             } else {
-                drawn * 492.0 * 5.0 / 9.0 / f.kelvin(Name::Temperature)
+                let one = f.absolute_at(0.0);
+                let water = f.kelvin(Name::Temperature);
+                volume_at(drawn, one, one, water, f.freezing_k())
             };
-            Ok(vec![free / (f.n(Name::OxygenRate) * f.litre()), free])
+            let minute = f.n(Name::OxygenRate) * f.litre();
+            Ok(vec![lasts(free, minute), free])
         },
         example: "volume=3L gauge=180bar change-over=35bar",
         imperial_example: "volume=0.1ft3 gauge=2600psi change-over=500psi",

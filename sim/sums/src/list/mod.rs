@@ -74,3 +74,37 @@ pub fn sum(name: &str) -> Result<&'static Sum, SumError> {
             nearest: deepstay_read::nearest(name, sums().map(|s| s.name)),
         })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::formulas::{BAIL_OUT_L_MIN, EMERGENCY_PPO2_ATA, SIZING_L_MIN};
+    use crate::name::Name;
+    use crate::sum::How;
+    use deepstay_core::units::ATM_PA;
+
+    /// A figure that the reserve and the bill use too is the same where a sum takes it as usual.
+    #[test]
+    fn usual_figures_are_those_of_the_formulas() {
+        const L_MIN: f64 = 1e-3 / 60.0;
+        let mut seen = 0;
+        for (sum, ask) in sums().flat_map(|sum| sum.asks.iter().map(move |ask| (sum, ask))) {
+            let How::Usual { metric, source, .. } = ask.how else {
+                continue;
+            };
+            let wanted = match ask.name {
+                Name::OxygenRate | Name::Co2Rate if source.starts_with("France") => {
+                    SIZING_L_MIN * L_MIN
+                }
+                Name::Breathing if source.starts_with("Brazil") => BAIL_OUT_L_MIN * L_MIN,
+                Name::Low => EMERGENCY_PPO2_ATA.0 * ATM_PA,
+                Name::High => EMERGENCY_PPO2_ATA.1 * ATM_PA,
+                _ => continue,
+            };
+            let (usual, _) = ask.name.kind().read(metric).expect("it reads");
+            assert!((usual / wanted - 1.0).abs() < 1e-12, "{}", sum.name);
+            seen += 1;
+        }
+        assert!(seen >= 9, "{seen}");
+    }
+}

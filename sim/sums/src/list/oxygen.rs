@@ -1,9 +1,9 @@
 //! Oxygen of a chamber: what arrives, what is added, what people take up.
 
 use crate::convention::Choice;
-use crate::formulas::{gas_for_rise, metabolic_m3, pp_change_bar, ppo2_after_pressing};
+use crate::formulas::{gas_for_rise, pp_change, ppo2_after_pressing, used};
 use crate::name::Name;
-use crate::sum::{Ask, CHAMBER_TEMPERATURE, Formulas, How, Sum, need, usual};
+use crate::sum::{Ask, CHAMBER_TEMPERATURE, Formulas, How, ONE_PERSON, Sum, need, usual};
 use deepstay_core::Status;
 
 /// Oxygen of the air that a chamber holds at the surface.
@@ -11,13 +11,6 @@ pub(super) const BEFORE: Ask = Ask {
     name: Name::Before,
     how: How::AirAtSurface,
 };
-/// Oxygen of a person.
-const ONE_PERSON: Ask = usual(
-    Name::OxygenRate,
-    "0.5 L/min",
-    "0.0177 ft3/min",
-    "France, order of 30 October 2012, art. 33 (30 L/h)",
-);
 
 pub(super) const SUMS: &[Sum] = &[
     Sum {
@@ -87,15 +80,7 @@ pub(super) const SUMS: &[Sum] = &[
         },
         document: "France, order of 30 October 2012, art. 33",
         status: Status::Seen,
-        work: |f| {
-            if f.metric() {
-                let l_min = f.n(Name::OxygenRate);
-                let m3 = metabolic_m3(f.si(Name::People), l_min, f.si(Name::Time));
-                return Ok(vec![m3]);
-            }
-            let ft3 = f.si(Name::People) * f.n(Name::OxygenRate) * f.n(Name::Time);
-            Ok(vec![ft3])
-        },
+        work: |f| Ok(vec![by_people(f, Name::OxygenRate)]),
         example: "people=6 time=12h",
         imperial_example: "people=6 time=12h",
     },
@@ -136,11 +121,12 @@ pub(super) const SUMS: &[Sum] = &[
     },
 ];
 
+/// What people take up or give off in the time, m3 or ft3 of free gas.
+fn by_people(f: &crate::frame::Frame, rate: Name) -> f64 {
+    used(f.si(Name::People), f.n(rate) * f.litre(), f.n(Name::Time))
+}
+
 /// Change of a partial pressure in the chamber by people, bar or ata.
 pub(super) fn fall(f: &crate::frame::Frame, rate: Name) -> f64 {
-    let (people, time_s, warmth) = (f.si(Name::People), f.si(Name::Time), f.warmth());
-    if f.metric() {
-        return pp_change_bar(people, f.n(rate), time_s, f.n(Name::Chamber), warmth);
-    }
-    people * f.n(rate) * f.n(Name::Time) * warmth / f.n(Name::Chamber)
+    pp_change(by_people(f, rate), f.warmth(), f.n(Name::Chamber))
 }

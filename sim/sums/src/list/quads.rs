@@ -1,7 +1,7 @@
 //! Pressures, what quads hold and yield, mixing, and the gas status against a reserve.
 
 use crate::convention::Choice;
-use crate::formulas::{equalised, part_full_ft3, topped_share};
+use crate::formulas::{equalised, part_full, topped_mol, topped_share};
 use crate::name::Name;
 use crate::sum::{Formulas, MIX, NITROGEN, SURFACE, Sum, TEMPERATURE, need};
 use deepstay_core::Status;
@@ -44,16 +44,7 @@ pub(super) const SUMS: &[Sum] = &[
         },
         document: "US Navy Diving Manual, 2-12: 2,000 psi is 137 ata",
         status: Status::Seen,
-        work: |f| {
-            let gauge = crate::kind::Kind::Absolute
-                .unit(f.units)
-                .number(f.si(Name::Gauge));
-            Ok(vec![if f.convention.is_hand(Choice::Pressure) {
-                f.atmospheres(Name::Gauge) + 1.0
-            } else {
-                gauge + f.absolute_at(0.0)
-            }])
-        },
+        work: |f| Ok(vec![f.absolute_of(Name::Gauge)]),
         example: "gauge=164bar",
         imperial_example: "gauge=2350psi",
     },
@@ -155,9 +146,13 @@ pub(super) const SUMS: &[Sum] = &[
                     let pa = f.si(gauge) + f.surface_pa();
                     state::density_mol_m3(&mix, pa, f.si(Name::Temperature))
                 };
-                return Ok(vec![f.n(Name::Rated) * at(Name::Gauge) / at(Name::Full)]);
+                return Ok(vec![part_full(
+                    f.n(Name::Rated),
+                    at(Name::Full),
+                    at(Name::Gauge),
+                )]);
             }
-            Ok(vec![part_full_ft3(
+            Ok(vec![part_full(
                 f.n(Name::Rated),
                 f.n(Name::Full),
                 f.n(Name::Gauge),
@@ -259,7 +254,7 @@ pub(super) const SUMS: &[Sum] = &[
                 let first = f.mix(Name::HeldMix)?;
                 let first = first.scaled(state::total_moles(&first, p1, 1.0, t_k));
                 let second = f.mix(Name::TopMix)?;
-                let total = super::chamber::topped(&first, &second, p, 1.0, t_k);
+                let total = topped_mol(&first, &second, p, 1.0, t_k);
                 let share = total[Species::O2] / total.total();
                 return Ok(vec![f.share("the final mix", share)?]);
             }

@@ -11,9 +11,9 @@ use deepstay_sums::*;
 /// 12-5 (question seen): 264 fsw, at most 1.3 ata: 16 % gives 1.44 and 14 % gives 1.26, so 14 % is taken.
 #[test]
 fn the_richer_of_two_mixes_is_too_rich() {
-    close!(0.16 * handbook_ata(264.0), 1.44, epsilon = 5e-3);
-    close!(0.14 * handbook_ata(264.0), 1.26, epsilon = 5e-3);
-    let most = share_for(1.3, 264.0);
+    close!(ppo2_of_mix(0.16, handbook_ata(264.0)), 1.44, epsilon = 5e-3);
+    close!(ppo2_of_mix(0.14, handbook_ata(264.0)), 1.26, epsilon = 5e-3);
+    let most = 1.3 / ppo2_of_mix(1.0, handbook_ata(264.0));
     assert!(0.14 < most && most < 0.16, "{most}");
 }
 
@@ -62,7 +62,7 @@ fn a_habitat_that_cools_floods() {
 /// Two divers and a standby for 15 min at 300 fsw: 635.7 scf, rounded up to 636.
 #[test]
 fn two_divers_and_a_standby() {
-    let scf = 3.0 * 15.0 * breathing_scfm(HANDBOOK_ACFM, 300.0);
+    let scf = breathed(3.0, 1.4, handbook_ata(300.0), 15.0);
     close!(scf, 635.7, epsilon = 0.05);
     close!(scf.ceil(), 636.0);
 }
@@ -71,15 +71,14 @@ fn two_divers_and_a_standby() {
 /// air at 36 fsw.
 #[test]
 fn oxygen_established_on_the_way_down() {
-    // The sum holds in any unit in which ten parts of depth make one of pressure.
-    let tenths = |fsw: f64| 10.0 * fsw / working::FSW_PER_ATM;
+    let rise = |fsw: f64| fsw / working::FSW_PER_ATM;
     close!(
-        ppo2_after_pressing_bar(0.21, 0.20, 0.0, tenths(37.95)),
+        ppo2_after_pressing(0.21, 0.20, rise(37.95)),
         0.44,
         epsilon = 1e-9
     );
     close!(
-        ppo2_after_pressing_bar(0.21, 0.21, 0.0, tenths(36.0)),
+        ppo2_after_pressing(0.21, 0.21, rise(36.0)),
         0.44,
         epsilon = 1.5e-3
     );

@@ -290,7 +290,10 @@ pub fn belongs(act: &Act, scenario: &Scenario, seen: &Indicated) -> Option<Reque
     match *act {
         Act::Order(order) => asked_for(order, scenario, seen),
         Act::Aim { compartment, .. } => Some(Request::Pressure(compartment)),
+        Act::LockRun { lock, .. } => Some(Request::Lock(lock)),
         Act::Call { .. }
+        | Act::Camera { .. }
+        | Act::Sheet { .. }
         | Act::Alarm { .. }
         | Act::AcknowledgeAll
         | Act::Silence

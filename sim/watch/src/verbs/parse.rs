@@ -2,15 +2,16 @@
 
 use super::table::{Part, TABLE, Verb, VerbInfo};
 use crate::names::{NotFound, find};
+use crate::sheets::Sheets;
 use deepstay_core::order::{PeopleOrder, SteelOrder};
 use deepstay_core::record::{
-    AlarmDeed, BreathingPath, LimitName, LineName, Machine, Phase, Routine, Sitter, Station,
-    ValveName, Whereabouts,
+    Adjusted, AlarmDeed, BreathingPath, LimitName, LineName, Machine, Phase, Routine, Sitter,
+    Station, ValveName, Whereabouts,
 };
-use deepstay_core::units::text::{Depth, Duration, Partial, Share, Temperature};
+use deepstay_core::units::text::{Depth, Duration, FreeFlow, Gauge, Partial, Share, Temperature};
 use deepstay_core::units::*;
 use deepstay_job::{Act, Indicated};
-use deepstay_plant::Order;
+use deepstay_plant::{Order, SamplePoint};
 use deepstay_read::nearest;
 use deepstay_scenario::Scenario;
 use thiserror::Error;
@@ -27,7 +28,7 @@ pub struct Asked {
     pub verb: Verb,
     /// Acts in the sequence they are given, each with how long after the line it is done, s.
     pub acts: Vec<(Act, i64)>,
-    /// The words of a note.
+    /// The words of a note, or the name of a sheet.
     pub words: Option<String>,
 }
 
@@ -60,6 +61,7 @@ pub(super) fn wrong<T>(what: impl Into<String>, right: Option<String>) -> Result
 pub(super) struct Reader<'a> {
     pub scenario: &'a Scenario,
     pub seen: &'a Indicated,
+    pub sheets: &'a Sheets,
     pub rest: Vec<&'a str>,
     pub row: &'static VerbInfo,
 }
@@ -68,7 +70,12 @@ pub(super) struct Reader<'a> {
 ///
 /// # Errors
 /// [`NotUnderstood`]: what is wrong with it, and what would be right.
-pub fn parse(line: &str, scenario: &Scenario, seen: &Indicated) -> Result<Asked, NotUnderstood> {
+pub fn parse(
+    line: &str,
+    scenario: &Scenario,
+    seen: &Indicated,
+    sheets: &Sheets,
+) -> Result<Asked, NotUnderstood> {
     let mut words = line.split_whitespace();
     let Some(first) = words.next() else {
         return wrong(
@@ -80,6 +87,7 @@ pub fn parse(line: &str, scenario: &Scenario, seen: &Indicated) -> Result<Asked,
     let mut reader = Reader {
         scenario,
         seen,
+        sheets,
         rest: words.collect(),
         row,
     };
@@ -142,6 +150,12 @@ impl Reader<'_> {
                 let for_s = self.for_time()?;
                 self.set(ValveName::Oxygen(at), opening, Purpose::Oxygen, for_s)?
             }
+            Verb::Trickle => {
+                let compartment = self.vessel()?;
+                let flow: FreeFlow = self.quantity("a flow of free gas", "L/min")?;
+                let mol_s = flow.0 * FREE.mol_per_m3();
+                steel(SteelOrder::Trickle { compartment, mol_s })
+            }
             Verb::Drain => {
                 let at = self.vessel()?;
                 let opening = self.opening()?;
@@ -167,6 +181,16 @@ impl Reader<'_> {
                 let line = self.line()?;
                 steel(SteelOrder::LineOff { line })
             }
+            Verb::BankStop => {
+                let (bank, shut) = (self.bank()?, !self.open_shut()?);
+                steel(SteelOrder::BankStop { bank, shut })
+            }
+            Verb::Regulator => {
+                let line = self.line()?;
+                let over: Gauge = self.quantity("a pressure", "bar")?;
+                let over_pa = over.0;
+                steel(SteelOrder::Regulator { line, over_pa })
+            }
             Verb::Open | Verb::Shut => {
                 let (door, open) = (self.door()?, self.row.verb == Verb::Open);
                 steel(SteelOrder::Door { door, open })
@@ -191,6 +215,23 @@ impl Reader<'_> {
             Verb::Calibrate => {
                 let instrument = self.instrument()?;
                 steel(SteelOrder::Calibrate { instrument })
+            }
+            Verb::Zero => self.adjust(Adjusted::Zero)?,
+            Verb::Span => self.adjust(Adjusted::Span)?,
+            Verb::SamplePoint => self.sample_point()?,
+            Verb::LockRun => {
+                let lock = self.vessel()?;
+                let k = self.named("load", &LOADS.map(|(name, _)| name.to_owned()))?;
+                let routine = LOADS[k].1;
+                vec![(Act::LockRun { lock, routine }, 0)]
+            }
+            Verb::Camera => {
+                let compartment = self.vessel()?;
+                vec![(Act::Camera { compartment }, 0)]
+            }
+            Verb::InboardStop => {
+                let (diver, shut) = (self.diver()?, !self.open_shut()?);
+                people(PeopleOrder::InboardStop { diver, shut })
             }
             Verb::HullStop | Verb::Gag => {
                 let (compartment, shut) = (self.vessel()?, !self.open_shut()?);
@@ -272,6 +313,11 @@ impl Reader<'_> {
                 None => return self.read(),
             },
             Verb::Ask => vec![(self.ask()?, 0)],
+            Verb::Tick | Verb::Sign => {
+                let (acts, name) = self.on_sheet()?;
+                words = Some(name);
+                acts
+            }
             Verb::Take => self.sit(Sitter::Person)?,
             Verb::HandOver => self.sit(Sitter::Automatic)?,
             Verb::Leave => self.sit(Sitter::Nobody)?,
@@ -667,6 +713,66 @@ impl Reader<'_> {
         }
     }
 
+    /// Items of a sheet gone through, or the sheet signed.
+    fn on_sheet(&mut self) -> Result<(Vec<(Act, i64)>, String), NotUnderstood> {
+        let names: Vec<String> = self.sheets.names().map(str::to_owned).collect();
+        let k = self.named("sheet", &names)?;
+        let act = |item| {
+            let sheet = u16::try_from(k).unwrap_or(u16::MAX);
+            (Act::Sheet { sheet, item }, 0)
+        };
+        let name = names[k].clone();
+        if self.row.verb == Verb::Sign {
+            return Ok((vec![act(None)], name));
+        }
+        let count = self.sheets.items(k).len();
+        if self.takes("all") {
+            let items = (0..count).filter_map(|i| u16::try_from(i).ok());
+            return Ok((items.map(|i| act(Some(i))).collect(), name));
+        }
+        let Some(word) = self.rest.first().copied() else {
+            return self.missing("an item's number, or all");
+        };
+        let number = word.parse::<u16>().ok();
+        let item = number.and_then(|n| n.checked_sub(1));
+        match item.filter(|i| usize::from(*i) < count) {
+            Some(item) => {
+                self.rest.remove(0);
+                Ok((vec![act(Some(item))], name))
+            }
+            None => wrong(
+                format!("`{name}` has no item `{word}`"),
+                Some(format!("1 to {count}, or all")),
+            ),
+        }
+    }
+
+    fn adjust(&mut self, part: Adjusted) -> Result<Vec<(Act, i64)>, NotUnderstood> {
+        let instrument = self.instrument()?;
+        if !self.takes("by") {
+            return self.missing("`by` and a bank");
+        }
+        let bank = self.bank()?;
+        Ok(steel(SteelOrder::Adjust {
+            instrument,
+            bank,
+            part,
+        }))
+    }
+
+    fn sample_point(&mut self) -> Result<Vec<(Act, i64)>, NotUnderstood> {
+        let instrument = self.instrument()?;
+        if !self.takes("from") {
+            return self.missing("`from` and a vessel, or `own`");
+        }
+        let own = self.scenario.steel.instruments[instrument.index()].labelled;
+        let from = match own {
+            SamplePoint::Compartment(c) | SamplePoint::Sea(c) if self.takes("own") => c,
+            _ => self.vessel()?,
+        };
+        Ok(steel(SteelOrder::SampleFrom { instrument, from }))
+    }
+
     fn bibs(&mut self) -> Result<Vec<(Act, i64)>, NotUnderstood> {
         let vessels = vessels(self.scenario);
         let who: Vec<DiverId> = if find(&self.rest, &vessels).is_ok() {
@@ -781,6 +887,13 @@ pub(super) const QUANTITIES: [(&str, Quantity); 4] = [
     ("sea", Quantity::SeaDepth),
 ];
 
+/// What a lock is run for.
+pub(super) const LOADS: [(&str, Routine); 3] = [
+    ("meal", Routine::Meal),
+    ("laundry", Routine::Laundry),
+    ("stores", Routine::Stores),
+];
+
 pub(super) fn vessels(scenario: &Scenario) -> Vec<String> {
     let all = scenario.steel.compartments.iter();
     all.map(|c| c.name.clone()).collect()
@@ -810,7 +923,12 @@ pub(super) fn divers(scenario: &Scenario) -> Vec<String> {
 
 impl Part {
     /// What may stand in a part, word for word.
-    pub(super) fn choices(self, scenario: &Scenario, seen: &Indicated) -> Vec<String> {
+    pub(super) fn choices(
+        self,
+        scenario: &Scenario,
+        seen: &Indicated,
+        sheets: &Sheets,
+    ) -> Vec<String> {
         let own = |words: &[&str]| {
             words
                 .iter()
@@ -838,10 +956,15 @@ impl Part {
             Part::Band => own(&["band"]),
             Part::ClimateSet => own(&["on", "off"]),
             Part::BellTo => own(&["to", "up"]),
-            Part::Depth => Vec::new(),
+            Part::Depth | Part::Flow | Part::Over => Vec::new(),
+            Part::By => own(&["by"]),
+            Part::From => own(&["from"]),
+            Part::Load => LOADS.map(|(name, _)| name.to_owned()).into(),
             Part::Alarm => numbers(),
             Part::AlarmOrAll => [own(&["all"]), numbers()].concat(),
             Part::Until => own(&["for", "once"]),
+            Part::Sheet => sheets.names().map(str::to_owned).collect(),
+            Part::Item => own(&["all"]),
             Part::Words | Part::Call | Part::Request => Vec::new(),
             Part::Station => own(&["saturation", "dive"]),
         }

@@ -4,6 +4,7 @@ use super::lines::Line;
 use super::looks::{FIRST, Looks, live, set_up};
 use crate::stock::load::inputs::StockLoadInputs;
 use deepstay_core::units::{BAR_PA, FREE, R, ZERO_C_K};
+use deepstay_sums::{bottles_m3, sealed_gauge};
 use rust_xlsxwriter::{Worksheet, XlsxError};
 
 /// One unit of each item: the real gas beside the hand sum.
@@ -47,9 +48,10 @@ pub(super) fn fill(
     let free_k = BAR_PA / (FREE.mol_per_m3() * R);
     for (row, line) in (FIRST..).zip(lines) {
         let r = row + 1;
-        let heel = line.depth_msw / 10.0 + line.over_bar + line.regulator_bar;
+        let heel = sealed_gauge(line.over_bar + line.regulator_bar, line.depth_msw / 10.0);
         let volume = line.bottles * line.litres / 1000.0;
-        let (whole, hand) = (volume * line.fill_bar, volume * (line.fill_bar - heel));
+        let by_hand = |to: f64| bottles_m3(line.bottles, line.litres, line.fill_bar, to);
+        let (whole, hand) = (by_hand(0.0), by_hand(heel));
         let at = |gauge: f64, c: f64| (gauge + line.surface_bar) * free_k / (c + ZERO_C_K);
         let ideal = volume * (at(line.fill_bar, line.fill_c) - at(heel, line.bank_c));
         sheet.write_with_format(row, 0, format!("{}, {}", line.item, line.gas), &looks.text)?;
