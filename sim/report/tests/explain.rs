@@ -167,6 +167,15 @@ fn walk(what: &str, files: &[(String, Vec<u8>)], kept_nowhere: &[&str]) -> Vec<C
                 .all(|i| i.file.is_some() == i.line.is_some()),
             "{id}"
         );
+        // What the rota's judge holds of the house, such as two people in one place, is in no set.
+        for rule in chain
+            .rules
+            .iter()
+            .filter(|r| !r.id.starts_with("house.rota."))
+        {
+            let there = rule.file.is_some() && rule.line.is_some() && rule.column.is_some();
+            assert!(there, "{what}: {id}: where is {}", rule.id);
+        }
     }
     chains
 }
@@ -431,10 +440,80 @@ fn an_input_is_named_with_file_and_line() {
         .lines()
         .nth(input.line.expect("a line") - 1)
         .expect("there");
-    assert_eq!(input.file.as_deref(), Some("short"));
+    assert_eq!(input.file.as_deref(), Some("built-in job short"));
     assert!(
         line.contains("M-2") && line.contains(&input.written),
         "{line}"
+    );
+}
+
+/// The line of a text that a chain names for a rule row.
+fn line_of<'t>(text: &'t str, chain: &Chain, id: &str) -> &'t str {
+    let rule = chain.rules.iter().find(|r| r.id == id);
+    let rule = rule.unwrap_or_else(|| panic!("{id} had no part in {}", chain.figure));
+    let line = rule.line.expect("a line");
+    text.lines().nth(line - 1).expect("a line of the file")
+}
+
+/// A row is named with its file and the line on which its id stands: of a built-in set, of a set's own file beside the job, and
+/// of one that is written into the job.
+#[test]
+fn a_rule_row_is_named_with_file_and_line() {
+    const ROW: &str = "usn.decompression.rates";
+    const FIGURE: &str = "job/gas/purposes/bleed/lost-to-sea-and-air/He/mol";
+    let set = deepstay_rules::builtin_text("demonstration").expect("built in");
+    let begins = |line: &str| assert!(line.contains(&format!("id: \"{ROW}\"")), "{line}");
+    let chain = explain(&Folder::of(short().clone()), FIGURE).expect("there");
+    begins(line_of(set, &chain, ROW));
+    let rule = chain.rules.iter().find(|r| r.id == ROW).expect("named");
+    let named = "built-in rule set demonstration";
+    assert_eq!(rule.file.as_deref(), Some(named));
+
+    let job = JOBS.iter().find(|j| j.name == "short").expect("built in");
+    let home = tempfile::tempdir().expect("a folder");
+    let own = format!("// The company's own.\n\n{set}");
+    fs::write(home.path().join("company.ron"), &own).expect("written");
+    let without_format = set.split_once("format: 1,").expect("it has one").1;
+    let in_place = format!("rules: (format: 1,\n{without_format}");
+    for (name, rules) in [
+        ("beside.ron", "rules: \"company.ron\""),
+        ("within.ron", in_place.trim_end()),
+    ] {
+        let text = job.text.replacen("rules: \"demonstration\"", rules, 1);
+        assert_ne!(text, job.text);
+        let path = home.path().join(name);
+        fs::write(&path, &text).expect("written");
+        let files = ran(&path.display().to_string(), 9, Units::Metric);
+        let folder = Folder::of(files);
+        let chain = explain(&folder, FIGURE).expect("there");
+        let rule = chain.rules.iter().find(|r| r.id == ROW).expect("named");
+        let file = rule.file.as_deref().expect("a file");
+        let (in_file, text) = match name {
+            "beside.ron" => ("company.ron", &own),
+            _ => (name, &text),
+        };
+        assert!(file.ends_with(in_file), "{file}");
+        begins(line_of(text, &chain, ROW));
+    }
+}
+
+/// A study's minimum names the rows that count, each at its line; so does the minimum that a gas alone is held against.
+#[test]
+fn a_minimum_names_its_rule_rows() {
+    let (_home, files) = study(Units::Metric);
+    let folder = Folder::of(files);
+    let set = deepstay_rules::builtin_text("demonstration").expect("built in");
+    let chain = explain(&folder, "stock/minimums/divers-gas/minimum").expect("there");
+    let row = "canada1988.gas.bypass";
+    let line = line_of(set, &chain, row);
+    assert!(line.contains(row), "{line}");
+    assert_eq!(chain.rules.len(), 1, "{:?}", chain.rules);
+    let alone = explain(&folder, "stock/gases/bottom-mix-2-O2/minimum_m3_free").expect("there");
+    assert!(!alone.rules.is_empty());
+    assert!(
+        alone.rules.iter().all(|r| r.line.is_some()),
+        "{:?}",
+        alone.rules
     );
 }
 
