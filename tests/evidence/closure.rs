@@ -6,7 +6,7 @@ use deepstay::fault::FaultKind;
 use deepstay::gas::{Amounts, SPECIES, Species};
 use deepstay::job::random::{Draw, Source, Streams};
 use deepstay::plant::*;
-use deepstay::record::{Entry, LineName, Machine, Refused, ValveName, What};
+use deepstay::record::{Adjusted, Entry, LineName, Machine, Refused, ValveName, What};
 use deepstay::units::*;
 use deepstay_tests::spread::{self, spread};
 use std::collections::BTreeMap;
@@ -52,6 +52,11 @@ fn label(order: &SteelOrder) -> &'static str {
         },
         SteelOrder::LineUp { .. } => "line up",
         SteelOrder::LineOff { .. } => "line off",
+        SteelOrder::BankStop { .. } => "bank stop",
+        SteelOrder::Regulator { .. } => "regulator",
+        SteelOrder::Trickle { .. } => "trickle",
+        SteelOrder::SampleFrom { .. } => "sample from",
+        SteelOrder::Adjust { .. } => "adjust",
         SteelOrder::Door { .. } => "door",
         SteelOrder::Clamp { .. } => "clamp",
         SteelOrder::Switch { machine, .. } => match machine {
@@ -76,7 +81,7 @@ fn label(order: &SteelOrder) -> &'static str {
 /// An order to the steel.
 pub fn any_order(draw: &mut Draw) -> SteelOrder {
     let compartment = any_compartment(draw);
-    match draw.below(14) {
+    match draw.below(15) {
         0..=4 => SteelOrder::Valve {
             valve: any_valve(draw),
             opening: pick(draw, &[0.0, 0.0, 0.1, 0.5, 1.0]),
@@ -149,9 +154,40 @@ pub fn any_order(draw: &mut Draw) -> SteelOrder {
                 bank: BankId(draw.below(6) as u8),
             },
         },
+        13 => by_hand(draw, compartment),
         _ => SteelOrder::Bell {
             bell: spread::BELL,
             to_msw: draw.between(0.0, 120.0),
+        },
+    }
+}
+
+/// What only a person turns.
+fn by_hand(draw: &mut Draw, compartment: CompartmentId) -> SteelOrder {
+    let bank = BankId(draw.below(6) as u8);
+    let instrument = InstrumentId(1 + 5 * draw.below(9) as u16);
+    let line = pick(draw, &LineName::of(compartment));
+    match draw.below(5) {
+        0 => SteelOrder::BankStop {
+            bank,
+            shut: draw.below(3) == 0,
+        },
+        1 => SteelOrder::Regulator {
+            line,
+            over_pa: pick(draw, &[0.0, 2e5, 1e6, 2e6]),
+        },
+        2 => SteelOrder::Trickle {
+            compartment: spread::LIVING,
+            mol_s: draw.between(0.0, 0.01),
+        },
+        3 => SteelOrder::SampleFrom {
+            instrument,
+            from: any_compartment(draw),
+        },
+        _ => SteelOrder::Adjust {
+            instrument,
+            bank,
+            part: pick(draw, &[Adjusted::Zero, Adjusted::Span]),
         },
     }
 }

@@ -1,7 +1,7 @@
 //! Orders: the only way to act on the steel and on people. Scenario, seed and the list of
 //! (time, order) make the same job again, bit for bit.
 
-use crate::record::{LineName, Machine, ValveName};
+use crate::record::{Adjusted, LineName, Machine, ValveName};
 use crate::units::*;
 use serde::{Deserialize, Serialize};
 
@@ -37,6 +37,34 @@ pub enum SteelOrder {
     LineOff {
         /// Which line.
         line: LineName,
+    },
+    /// Shut the stop of a bank, or open it: nothing flows to or from it, whatever is lined up to it.
+    BankStop {
+        /// Which.
+        bank: BankId,
+        /// Shut, or open.
+        shut: bool,
+    },
+    /// Set the regulator of a line: so much over the pressure of the vessel, or of the divers, that it leads to.
+    Regulator {
+        /// Which line.
+        line: LineName,
+        /// Over the pressure behind it, Pa.
+        over_pa: f64,
+    },
+    /// Set the needle valve of the oxygen by its flow meter.
+    Trickle {
+        /// Where.
+        compartment: CompartmentId,
+        /// Flow that the meter is to show, mol/s.
+        mol_s: f64,
+    },
+    /// Turn an analyser to the sample line of another vessel, or back to its own.
+    SampleFrom {
+        /// Which.
+        instrument: InstrumentId,
+        /// Whose gas it is to look at.
+        from: CompartmentId,
     },
     /// Open or shut a door. Refused under a pressure difference.
     Door {
@@ -105,6 +133,16 @@ pub enum SteelOrder {
         /// Which.
         instrument: InstrumentId,
     },
+    /// Lead a bottle's gas to an analyser and turn its zero, or its span, until it shows what the bottle's last analysis
+    /// says, or where it has none its label.
+    Adjust {
+        /// Which.
+        instrument: InstrumentId,
+        /// The bottle.
+        bank: BankId,
+        /// Zero, or span.
+        part: Adjusted,
+    },
     /// Take a sample of a bank to the panel's analyser.
     Analyse {
         /// Which.
@@ -155,6 +193,13 @@ pub enum PeopleOrder {
         /// Who.
         diver: DiverId,
     },
+    /// Shut the inboard hull stop of what leaks where he is, or open it again.
+    InboardStop {
+        /// Who.
+        diver: DiverId,
+        /// Shut, or open.
+        shut: bool,
+    },
 }
 
 impl PeopleOrder {
@@ -164,7 +209,8 @@ impl PeopleOrder {
         | PeopleOrder::Do { diver, .. }
         | PeopleOrder::Breathe { diver, .. }
         | PeopleOrder::Shower { diver, .. }
-        | PeopleOrder::ExchangeBailOut { diver }) = *self;
+        | PeopleOrder::ExchangeBailOut { diver }
+        | PeopleOrder::InboardStop { diver, .. }) = *self;
         diver
     }
 }

@@ -62,6 +62,14 @@ impl Crew {
                 }
                 state.bottle = self.bail_out.full(self.surface_pa);
             }
+            PeopleOrder::InboardStop { .. } => {
+                if !matches!(state.at, Whereabouts::In(_)) {
+                    return Err(Refused::NotThere);
+                }
+                if state.activity == Activity::Sleep {
+                    state.activity = Activity::Chores;
+                }
+            }
         }
         if now_s < was.tally.since_s {
             return Err(Refused::OutOfRange);
@@ -142,7 +150,7 @@ impl Crew {
                 fitness == Fitness::Confused && Effort::from(activity) == Effort::Rest
             }
             PeopleOrder::Breathe { .. } => fitness == Fitness::Confused,
-            PeopleOrder::Shower { .. } => false,
+            PeopleOrder::Shower { .. } | PeopleOrder::InboardStop { .. } => false,
             // Others do it for him.
             PeopleOrder::ExchangeBailOut { .. } => true,
         };

@@ -7,7 +7,7 @@ use deepstay_core::record::{LineName, Whereabouts};
 use deepstay_core::units::*;
 use deepstay_crew::harm::Skin;
 use deepstay_crew::{Air, BreathesFrom, Crew, SKIN_K, Surroundings};
-use deepstay_plant::Plant;
+use deepstay_plant::{Plant, SteelOrder};
 
 /// Height of a person as an upright wall for the film of gas at his skin, m.
 const PERSON_M: f64 = 1.7;
@@ -76,8 +76,32 @@ fn in_gas(fractions: &Amounts, air: &Air) -> Skin {
     Skin::Gas(gas, fractions[Species::H2o] * air.p_pa)
 }
 
-/// Whether an order may change at once what people breathe.
-pub(super) fn is_breathed(line: LineName) -> bool {
+/// Whether an order may change at once what people breathe from a line.
+pub(super) fn changes_breath(order: SteelOrder) -> bool {
+    match order {
+        SteelOrder::LineUp { line, .. }
+        | SteelOrder::LineOff { line }
+        | SteelOrder::Regulator { line, .. } => is_breathed(line),
+        SteelOrder::BankStop { .. } => true,
+        SteelOrder::Valve { .. }
+        | SteelOrder::Trickle { .. }
+        | SteelOrder::Door { .. }
+        | SteelOrder::Clamp { .. }
+        | SteelOrder::Switch { .. }
+        | SteelOrder::ClimateSet { .. }
+        | SteelOrder::OxygenSet { .. }
+        | SteelOrder::Gag { .. }
+        | SteelOrder::HullStop { .. }
+        | SteelOrder::ChangeCanister { .. }
+        | SteelOrder::Calibrate { .. }
+        | SteelOrder::SampleFrom { .. }
+        | SteelOrder::Adjust { .. }
+        | SteelOrder::Analyse { .. }
+        | SteelOrder::Bell { .. } => false,
+    }
+}
+
+fn is_breathed(line: LineName) -> bool {
     match line {
         LineName::Bibs(_) | LineName::DiverMain(_) | LineName::DiverSecondary(_) => true,
         LineName::Supply(_) | LineName::Oxygen(_) => false,

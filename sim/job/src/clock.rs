@@ -1,6 +1,7 @@
 //! The job's clock: from event to event, and what happens at each.
 
-use super::breath::is_breathed;
+use super::breath::changes_breath;
+use super::camera;
 use super::ended::{Ended, Halt};
 use super::errors::errors_of;
 use super::faults::{FaultBook, heard};
@@ -596,6 +597,12 @@ impl Job {
                 );
                 Ok(())
             }
+            Act::LockRun { lock, routine } => {
+                let asked = self.saturation.ask_run(lock, routine);
+                self.call_saturation.rung |= asked.is_ok();
+                asked
+            }
+            Act::Camera { compartment } => self.look_in(station, compartment, sink),
             Act::Note(note) => {
                 self.write(What::Noted { station, note }, sink);
                 Ok(())
@@ -614,6 +621,29 @@ impl Job {
         self.plant.refresh(self.now_s);
         self.look_at_limits(sink);
         done
+    }
+
+    /// Somebody looks at the screen of a vessel's camera.
+    fn look_in(
+        &mut self,
+        station: Station,
+        compartment: CompartmentId,
+        sink: &mut impl Sink,
+    ) -> Result<(), Refused> {
+        let plates = &self.scenario.steel.compartments;
+        let plate = plates.get(compartment.index());
+        if !plate.is_some_and(|c| c.kind.people_go_into()) {
+            return Err(Refused::NoSuchThing);
+        }
+        let (seed, now_s) = (self.scenario.seed, self.now_s);
+        let seen = camera::seen(seed, compartment, now_s, &self.people.crew);
+        let what = What::Camera {
+            station,
+            compartment,
+            seen,
+        };
+        self.write(what, sink);
+        Ok(())
     }
 
     /// What a person says that a chamber is to do: it stands in the log, and on the board for the other station.
@@ -659,6 +689,9 @@ impl Job {
         }
         if before == Sitter::Automatic {
             self.plant.set_monitors(owner, None, self.now_s);
+            if station == Station::Saturation {
+                self.saturation.leave_locks();
+            }
         }
         *call = Call::default();
         self.limits.sit(self.options.sat_at(), self.now_s);
@@ -717,12 +750,9 @@ impl Job {
                 call.wake_s
             }
         };
-        let at = |sitter: Sitter, call: &Call| match sitter {
-            Sitter::Automatic => called(call),
-            Sitter::Person | Sitter::Nobody => i64::MAX,
-        };
-        let stations = at(self.options.saturation, &self.call_saturation)
-            .min(at(self.options.dive, &self.call_dive));
+        let at = |acts: bool, call: &Call| if acts { called(call) } else { i64::MAX };
+        let stations = at(self.saturation_acts(), &self.call_saturation)
+            .min(at(self.dive_acts(), &self.call_dive));
         [
             self.plant.next_s(),
             stations,
@@ -737,6 +767,15 @@ impl Job {
         .into_iter()
         .min()
         .unwrap_or(i64::MAX)
+    }
+
+    /// Whether saturation control acts by itself: the automatic watch, or for whoever sits there a hand at a lock.
+    fn saturation_acts(&self) -> bool {
+        self.options.saturation == Sitter::Automatic || self.saturation.a_lock_runs()
+    }
+
+    fn dive_acts(&self) -> bool {
+        self.options.dive == Sitter::Automatic
     }
 
     fn second(&mut self, sink: &mut impl Sink) {
@@ -770,10 +809,10 @@ impl Job {
         let called = |call: &mut Call| now >= call.wake_s || std::mem::take(&mut call.rung);
         saturation |= called(&mut self.call_saturation);
         dive |= called(&mut self.call_dive);
-        if saturation && self.options.saturation == Sitter::Automatic {
+        if saturation && self.saturation_acts() {
             self.sit(Station::Saturation, sink);
         }
-        if dive && self.options.dive == Sitter::Automatic {
+        if dive && self.dive_acts() {
             self.sit(Station::Dive, sink);
         }
         if let Some(said) = self.people.look(now, &self.plant, sink) {
@@ -854,7 +893,13 @@ impl Job {
             said: &said,
         };
         if station == Station::Saturation {
-            self.saturation.act(&panel, &mut self.board, &mut desk);
+            let automatic = self.options.saturation == Sitter::Automatic;
+            if automatic {
+                self.saturation.act(&panel, &mut self.board, &mut desk);
+            } else {
+                self.saturation
+                    .run_locks(&panel, &mut self.board, &mut desk);
+            }
         } else {
             self.dive.act(&panel, &mut self.board, &mut desk);
         }
@@ -888,15 +933,16 @@ impl Job {
     ) -> Result<(), Refused> {
         let done = match order {
             Order::Steel(order) => {
-                if matches!(order, SteelOrder::LineUp { line, .. } | SteelOrder::LineOff { line } if is_breathed(line))
-                {
+                if changes_breath(order) {
                     self.people.advance(self.now_s, &self.plant);
                 }
                 self.plant.order(self.now_s, order, sink)
             }
-            Order::People(order) => self
-                .people
-                .obey(self.now_s, station, order, &self.plant, sink),
+            Order::People(order) => {
+                let now_s = self.now_s;
+                let done = self.people.obey(now_s, station, order, &self.plant, sink);
+                done.and_then(|()| self.inboard_stop(order, sink))
+            }
         };
         if let (Ok(()), Order::People(PeopleOrder::Shower { at, .. })) = (done, order) {
             let plan = &self.scenario.plan;
@@ -910,6 +956,18 @@ impl Job {
             self.write(what, sink);
         }
         done
+    }
+
+    /// The hull stop that a diver turns where he is.
+    fn inboard_stop(&mut self, order: PeopleOrder, sink: &mut impl Sink) -> Result<(), Refused> {
+        let PeopleOrder::InboardStop { diver, shut } = order else {
+            return Ok(());
+        };
+        let Whereabouts::In(compartment) = self.people.crew.whereabouts(diver) else {
+            return Err(Refused::NotThere);
+        };
+        let stop = SteelOrder::HullStop { compartment, shut };
+        self.plant.order(self.now_s, stop, sink)
     }
 
     /// What is told of an order that was carried out, where plant and people tell nothing of it themselves.
@@ -929,6 +987,16 @@ impl Job {
                         diver,
                         gauge_bar,
                         exchanged,
+                    })
+                }
+                PeopleOrder::InboardStop { diver, shut } => {
+                    let Whereabouts::In(compartment) = self.people.crew.whereabouts(diver) else {
+                        return None;
+                    };
+                    Some(What::InboardStop {
+                        diver,
+                        compartment,
+                        shut,
                     })
                 }
                 PeopleOrder::Go { .. } | PeopleOrder::Do { .. } | PeopleOrder::Breathe { .. } => {
@@ -962,8 +1030,7 @@ impl Job {
         if let Some((diver, cause)) = died.filter(|_| self.options.harm == Harm::EndsJob) {
             return Some(Ended::Died(diver, cause));
         }
-        let up = self.board.all_surfaced() && self.people.everybody_on_deck();
-        if self.options.saturation == Sitter::Automatic && up {
+        if self.board.all_surfaced() && self.people.everybody_on_deck() {
             return Some(Ended::Surfaced);
         }
         (self.now_s >= self.scenario.plan.end_s).then_some(Ended::PlanOver)
@@ -1011,6 +1078,11 @@ fn setting(station: Station, order: SteelOrder) -> Option<What> {
         SteelOrder::Valve { .. }
         | SteelOrder::LineUp { .. }
         | SteelOrder::LineOff { .. }
+        | SteelOrder::BankStop { .. }
+        | SteelOrder::Regulator { .. }
+        | SteelOrder::Trickle { .. }
+        | SteelOrder::SampleFrom { .. }
+        | SteelOrder::Adjust { .. }
         | SteelOrder::Door { .. }
         | SteelOrder::Clamp { .. }
         | SteelOrder::Switch { .. }

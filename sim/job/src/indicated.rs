@@ -52,6 +52,8 @@ pub struct Vessel {
     pub handles: Vec<(ValveName, f64)>,
     /// Its lines, and the bank lined up to each.
     pub lines: Vec<(LineName, Option<BankId>)>,
+    /// Regulators of those lines, with the gauges behind them.
+    pub regulators: Vec<RegulatorPlate>,
     /// Its machines.
     pub machines: Vec<(Machine, Lamp)>,
     /// What the automatic oxygen make-up is set to, where there is one: ppO2 and band, bar.
@@ -79,6 +81,19 @@ pub struct Shown {
     pub value: Option<f64>,
     /// It stands at the end of its scale.
     pub at_ceiling: bool,
+    /// The vessel whose gas it is turned to, where that is not its own.
+    pub turned_to: Option<CompartmentId>,
+}
+
+/// A line's regulator as set, and the gauge behind it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct RegulatorPlate {
+    /// Whose it is.
+    pub line: LineName,
+    /// What it is set to over the pressure behind it, bar.
+    pub over_bar: f64,
+    /// What the gauge behind it shows, bar over the deck's pressure; none where nothing feeds the line.
+    pub gauge_bar: Option<f64>,
 }
 
 /// A door's lamps.
@@ -99,6 +114,8 @@ pub struct BankPlate {
     pub analysed_o2: Option<f64>,
     /// What its gauge shows, bar.
     pub gauge_bar: Option<f64>,
+    /// Its stop is shut.
+    pub stopped: bool,
 }
 
 /// A diver, as he was told and as he said.
@@ -113,10 +130,11 @@ pub struct DiverHeard {
 }
 
 impl Indicated {
-    /// What an instrument of a vessel shows.
+    /// What an instrument of a vessel shows of it; nothing while it is turned to another.
     pub fn reading(&self, c: CompartmentId, quantity: Quantity, channel: Channel) -> Option<f64> {
         let of = |s: &&Shown| (s.quantity, s.channel) == (quantity, channel);
-        self.vessels.get(c.index())?.readings.iter().find(of)?.value
+        let shown = self.vessels.get(c.index())?.readings.iter().find(of)?;
+        shown.value.filter(|_| shown.turned_to.is_none())
     }
 
     /// The depth that a vessel's first gauge shows, msw.
@@ -182,6 +200,7 @@ impl Job {
                 .map(|(b, plate)| BankPlate {
                     label_o2: plate.label_o2,
                     analysed_o2: lamps.analysed_o2(b),
+                    stopped: lamps.bank_stopped(b),
                     gauge_bar: steel
                         .bank_gauge(b)
                         .map(|gauge| self.plant().read(gauge, now_s))
@@ -222,6 +241,7 @@ impl Job {
                     channel: i.channel,
                     value: value.is_finite().then_some(value),
                     at_ceiling: value >= i.ceiling,
+                    turned_to: self.plant().turned_to(id),
                 }
             });
         Vessel {
@@ -232,6 +252,13 @@ impl Job {
                 .map(|v| (v, lamps.valve_ordered(v)))
                 .collect(),
             lines: lines(c, plate).map(|l| (l, lamps.lined_up(l))).collect(),
+            regulators: lines(c, plate)
+                .map(|line| RegulatorPlate {
+                    line,
+                    over_bar: lamps.regulator_pa(line) / BAR_PA,
+                    gauge_bar: self.plant().line_gauge_bar(line, now_s),
+                })
+                .collect(),
             machines: machines(steel, c, plate)
                 .map(|m| (m, lamps.lamp(c, m)))
                 .collect(),

@@ -5,6 +5,7 @@
 //! ([`Job::replay`]), bit for bit: [`Job::state_hash`] is then the same, at every second.
 
 mod breath;
+mod camera;
 mod clock;
 pub mod effects;
 mod ended;
@@ -28,11 +29,12 @@ pub mod stations;
 mod taken_up;
 pub mod weather;
 
+pub use camera::BLIND_SHARE;
 pub use clock::{Finished, Harm, Job, Options};
 pub use deepstay_core::record::Sitter;
 pub use ended::{Ended, Halt};
 pub use fingerprint::fingerprint;
-pub use indicated::{BankPlate, DiverHeard, DoorLamp, Indicated, Shown, Vessel};
+pub use indicated::{BankPlate, DiverHeard, DoorLamp, Indicated, RegulatorPlate, Shown, Vessel};
 pub use limits::{AlarmNow, SHELVED_MOST_S};
 pub use outside::{Act, OutsideAct};
 pub use page::page;

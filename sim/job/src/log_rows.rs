@@ -82,7 +82,9 @@ impl Seen<'_> {
             };
             for quantity in quantities.iter().copied() {
                 for channel in [Channel::Primary, Channel::Secondary] {
-                    if let Some(id) = scenario.steel.instrument(compartment, quantity, channel) {
+                    // One that is turned to another vessel says nothing of this one.
+                    let own = scenario.steel.instrument(compartment, quantity, channel);
+                    if let Some(id) = own.filter(|id| plant.turned_to(*id).is_none()) {
                         let value = plant.read(id, at);
                         put(What::Logged {
                             compartment,

@@ -40,6 +40,18 @@ pub enum Act {
         /// What.
         routine: Routine,
     },
+    /// A hand at a lock takes a run through it, from deck to chamber and back.
+    LockRun {
+        /// Which lock.
+        lock: CompartmentId,
+        /// What goes in.
+        routine: Routine,
+    },
+    /// A vessel is looked into by its camera.
+    Camera {
+        /// Which.
+        compartment: CompartmentId,
+    },
     /// Something written into the log by hand. Its words are kept by whoever keeps the acts, under this number.
     Note(u32),
     /// Who sits at a station from now on. After a person or nobody the automatic watch begins by shutting what it

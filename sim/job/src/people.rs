@@ -165,7 +165,8 @@ impl People {
             | PeopleOrder::Breathe { .. }
             | PeopleOrder::Do { .. }
             | PeopleOrder::Shower { .. }
-            | PeopleOrder::ExchangeBailOut { .. } => return None,
+            | PeopleOrder::ExchangeBailOut { .. }
+            | PeopleOrder::InboardStop { .. } => return None,
         };
         let slow = self.crew.fitness(diver) == Fitness::Slow;
         slow.then_some(((f.slow_times - 1.0) * act_s).round().max(1.0) as i64)

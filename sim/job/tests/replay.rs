@@ -32,7 +32,8 @@ fn any_act(draw: &mut Draw, scenario: &Scenario) -> Act {
     };
     let steel = |order| Act::Order(Order::Steel(order));
     let people = |order| Act::Order(Order::People(order));
-    match draw.below(15) {
+    let instrument = InstrumentId(draw.below(scenario.steel.instruments.len() as u64) as u16);
+    match draw.below(23) {
         0 | 1 => steel(SteelOrder::Valve {
             valve,
             opening: draw.below(3) as f64 * 0.02,
@@ -76,6 +77,30 @@ fn any_act(draw: &mut Draw, scenario: &Scenario) -> Act {
             compartment: c,
             shut: yes,
         }),
+        14 => steel(SteelOrder::BankStop { bank, shut: yes }),
+        15 => steel(SteelOrder::Regulator {
+            line: LineName::Supply(c),
+            over_pa: 1e5 + draw.below(12) as f64 * 1e5,
+        }),
+        16 => steel(SteelOrder::SampleFrom {
+            instrument,
+            from: c,
+        }),
+        17 => steel(SteelOrder::Adjust {
+            instrument,
+            bank,
+            part: if yes { Adjusted::Zero } else { Adjusted::Span },
+        }),
+        18 => steel(SteelOrder::Trickle {
+            compartment: c,
+            mol_s: draw.uniform() * 0.005,
+        }),
+        19 => people(PeopleOrder::InboardStop { diver, shut: yes }),
+        20 => Act::LockRun {
+            lock: c,
+            routine: Routine::Meal,
+        },
+        21 => Act::Camera { compartment: c },
         _ => Act::Aim {
             compartment: c,
             phase: Phase::Storage,

@@ -95,14 +95,21 @@ impl Plant {
 
 impl<S: Sink> Hand<'_, S> {
     /// An instrument, to be changed.
-    fn probe_mut(&mut self, id: InstrumentId) -> &mut Probe {
+    pub(crate) fn probe_mut(&mut self, id: InstrumentId) -> &mut Probe {
         self.plant.changing().instruments.probe_mut(id)
     }
 
-    /// An instrument is really connected to another compartment, or to what its label says again.
+    /// The line of an instrument really leads to another compartment, or to what its label says again.
     fn connect(&mut self, id: InstrumentId, to: Option<CompartmentId>) {
+        let labelled = self.steel().instruments[id.index()].labelled;
+        let own_line = to.map_or(labelled, SamplePoint::Compartment);
+        let leads_to = self.probe_mut(id).lead_own_line(own_line);
+        self.join(id, leads_to);
+    }
+
+    /// An instrument is really connected to something from now on.
+    pub(crate) fn join(&mut self, id: InstrumentId, connected: SamplePoint) {
         let ins = &self.steel().instruments[id.index()];
-        let connected = to.map_or(ins.labelled, SamplePoint::Compartment);
         let quantity = quantity::measured(ins.quantity, connected);
         if let SamplePoint::Compartment(c) | SamplePoint::Sea(c) = connected {
             self.touch(c.index());

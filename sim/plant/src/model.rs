@@ -196,9 +196,10 @@ impl Model<'_> {
         self.controls.of(i).is_at_rest() && (self.reclaim_of(i).is_none() || !self.loop_runs())
     }
 
-    /// Bank of the gas recovery, where there is one.
+    /// Bank of the gas recovery, where there is one and its stop is open.
     pub fn recovery_bank(&self) -> Option<BankId> {
-        self.steel.recovery.map(|r| r.bank)
+        let bank = self.steel.recovery.map(|r| r.bank);
+        bank.filter(|b| !self.controls.bank_stopped(*b))
     }
 
     /// Opening of the valve along an edge, m2; nothing where a door stands open.

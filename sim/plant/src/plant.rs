@@ -226,6 +226,11 @@ impl Plant {
         self.instruments.read(&self.view(), instrument, t_s)
     }
 
+    /// The vessel whose gas an analyser is turned to, where that is not its own.
+    pub fn turned_to(&self, instrument: InstrumentId) -> Option<CompartmentId> {
+        self.instruments.turned(instrument)
+    }
+
     /// The plant at any second, without a step.
     pub(crate) fn view(&self) -> View<'_> {
         View {

@@ -52,7 +52,17 @@ impl Positions<'_> {
 
     /// Bank lined up to a line.
     pub fn lined_up(&self, line: LineName) -> Option<BankId> {
-        self.controls.line(line)
+        self.controls.lined_up(line)
+    }
+
+    /// Whether the stop of a bank is shut.
+    pub fn bank_stopped(&self, bank: BankId) -> bool {
+        self.controls.bank_stopped(bank)
+    }
+
+    /// What the regulator of a line is set to over the pressure behind it, Pa.
+    pub fn regulator_pa(&self, line: LineName) -> f64 {
+        self.controls.regulator_pa(line)
     }
 
     /// Oxygen fraction of a bank's last analysis.

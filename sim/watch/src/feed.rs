@@ -1,9 +1,10 @@
 //! What a watch has been told since the job began: panel, log and speaker. Nothing true is kept here.
 
 use deepstay_core::record::{Entry, Sink, What};
+use serde::{Deserialize, Serialize};
 
 /// The entries that somebody on the watch may know of, in their order.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Feed {
     entries: Vec<Entry>,
 }

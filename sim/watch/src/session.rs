@@ -3,6 +3,7 @@
 use crate::feed::Feed;
 use crate::hands::Hands;
 use crate::journal::{Head, Journal, JournalError, Line, PresentFile, Recall};
+use crate::kept::{Kept, Shelf};
 use crate::trend::{Trend, next_sample_s};
 use crate::verbs::Verb;
 use deepstay_core::record::{Fitness, NoRecord, Refused, Sink, Sitter, Station};
@@ -181,16 +182,55 @@ impl Session {
             marked: Instant::now(),
         };
         session.save();
-        while session.now() < from_s && !session.is_over() {
-            let next = from_s.min(session.now() + 6 * 3600);
-            session.run_to(next);
-            if !go_on(session.now()) {
+        session.go_there(from_s, &mut go_on);
+        session
+    }
+
+    /// The same at a second of a job as it is run of itself, where it is kept; else it is brought there, and kept.
+    pub fn begin_kept(
+        scenario: Arc<Scenario>,
+        from_s: i64,
+        shelf: &Shelf,
+        mut go_on: impl FnMut(i64) -> bool,
+    ) -> Session {
+        let start = Start::At(from_s);
+        let options = Options::default();
+        if let Some(kept) = shelf.take(&scenario, from_s)
+            && let Ok(job) = Job::restore(&kept.job, Arc::clone(&scenario))
+            && job.options() == options
+        {
+            let mut session = Session::begin(scenario, options, Start::At(0), |_| false);
+            session.saves.clear();
+            (session.start, session.job) = (start, job);
+            (session.feed, session.trend) = (kept.feed, kept.trend);
+            session.save();
+            session.go_there(from_s, &mut go_on);
+            return session;
+        }
+        let session = Session::begin(Arc::clone(&scenario), options, start, go_on);
+        if session.now() == from_s && !session.is_over() {
+            let kept = Kept {
+                at: from_s,
+                job: session.job.save(),
+                feed: session.feed.clone(),
+                trend: session.trend.clone(),
+            };
+            // What cannot be kept is run to again the next time.
+            let _ = shelf.keep(&scenario, &kept);
+        }
+        session
+    }
+
+    fn go_there(&mut self, from_s: i64, go_on: &mut impl FnMut(i64) -> bool) {
+        while self.now() < from_s && !self.is_over() {
+            let next = from_s.min(self.now() + 6 * 3600);
+            self.run_to(next);
+            if !go_on(self.now()) {
                 break;
             }
         }
-        session.from_s = session.now();
-        session.marked_s = session.now();
-        session
+        self.from_s = self.now();
+        self.marked_s = self.now();
     }
 
     /// What the head of this session's journal says.
@@ -520,14 +560,27 @@ impl Session {
         if t_s > self.now() {
             return Err(not_there());
         }
+        // Of a beginning that was kept, what came before has no saves: there the job is begun again.
         let save = self.saves.iter().rev().find(|s| s.at <= t_s);
-        let save = save.ok_or_else(not_there)?;
-        let mut job = Job::restore(&save.bytes, Arc::clone(&save.scenario))?;
+        let (mut job, told) = match save {
+            Some(save) => {
+                let scenario = Arc::clone(&save.scenario);
+                (Job::restore(&save.bytes, scenario)?, save.told)
+            }
+            None => {
+                let scenario = Arc::clone(&self.scenario);
+                (self.start.job(scenario, self.options), 0)
+            }
+        };
+        let from_s = job.now();
+        if t_s < from_s {
+            return Err(not_there());
+        }
         let mut since = Feed::default();
         // A save is made before any act of its second but those that were under way and done at it.
         let done_after = |g: &Given| match g.takes_s {
-            0 => g.at >= save.at && g.at < t_s,
-            _ => g.at < t_s && g.due_s() > save.at,
+            0 => g.at >= from_s && g.at < t_s,
+            _ => g.at < t_s && g.due_s() > from_s,
         };
         self.do_again(&mut job, t_s, done_after, &mut since);
         let acts = self.given.iter().take_while(|g| g.at < t_s).count();
@@ -539,7 +592,7 @@ impl Session {
             job,
             acts,
             under_way: (0..acts).filter(waits).collect(),
-            told: save.told,
+            told,
             since,
         })
     }

@@ -2,6 +2,7 @@
 
 use deepstay_core::units::InstrumentId;
 use deepstay_job::Indicated;
+use serde::{Deserialize, Serialize};
 use std::collections::VecDeque;
 
 /// Seconds between two samples.
@@ -17,7 +18,7 @@ pub(crate) fn next_sample_s(now_s: i64, to_s: i64) -> i64 {
 }
 
 /// The samples.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Trend {
     rows: VecDeque<(i64, Vec<f32>)>,
 }
@@ -27,8 +28,8 @@ impl Trend {
     pub(crate) fn look(&mut self, seen: &Indicated, instruments: usize) {
         let mut row = vec![f32::NAN; instruments];
         for shown in seen.vessels.iter().flat_map(|v| &v.readings) {
-            if let (Some(cell), Some(value)) = (row.get_mut(shown.instrument.index()), shown.value)
-            {
+            let own = shown.value.filter(|_| shown.turned_to.is_none());
+            if let (Some(cell), Some(value)) = (row.get_mut(shown.instrument.index()), own) {
                 *cell = value as f32;
             }
         }

@@ -6,7 +6,9 @@ use deepstay_core::units::*;
 use deepstay_job::{Act, Halt, Job, Options};
 use deepstay_plant::{Order, SteelOrder};
 use deepstay_scenario::{Fault, FaultKind, Scenario};
-use deepstay_watch::{Journal, JournalError, Recall, Session, SessionError, Start, Twin, parse};
+use deepstay_watch::{
+    Journal, JournalError, Recall, Session, SessionError, Shelf, Start, Twin, parse,
+};
 use std::fs;
 use std::path::Path;
 use std::sync::Arc;
@@ -339,4 +341,61 @@ fn twins_run_beside() {
     assert_eq!(alone.indicated().sitters, [Sitter::Nobody; 2]);
     let kept = with.twin(Twin::Automatic).expect("it can be made");
     assert_eq!(kept.indicated().sitters, [Sitter::Automatic; 2]);
+}
+
+/// A beginning that was run to once is taken from the shelf the next time, to the same bits, told and shown the same;
+/// any second before it can still be gone to; damaged, or of another build or seed, it is as if it were not there.
+#[test]
+fn a_beginning_is_kept_for_the_next_time() {
+    let scenario = short();
+    let folder = tempfile::tempdir().expect("a folder");
+    let shelf = Shelf::new(folder.path().join("made when needed"), 1);
+    let kept = |scenario: &Arc<Scenario>, shelf: &Shelf| {
+        let mut ran = 0;
+        let session = Session::begin_kept(Arc::clone(scenario), FROM_S, shelf, |_| {
+            ran += 1;
+            true
+        });
+        (session, ran)
+    };
+    let straight = begin(&scenario);
+    let (first, ran) = kept(&scenario, &shelf);
+    assert!(ran > 0);
+    let (mut second, ran) = kept(&scenario, &shelf);
+    assert_eq!(ran, 0, "nothing is run to a second time");
+    for session in [&first, &second] {
+        assert_eq!(session.state_hash(), straight.state_hash());
+        assert_eq!(session.feed().entries(), straight.feed().entries());
+        assert_eq!(session.from_s(), FROM_S);
+        let living = InstrumentId(0);
+        let trend = |s: &Session| s.trend().of(living, 0).collect::<Vec<_>>();
+        assert_eq!(trend(session), trend(&straight));
+        assert!(trend(session).len() > 1000);
+    }
+    let early = |session: &Session| session.at(7 * HOUR_S + 5).expect("there").state_hash();
+    assert_eq!(early(&second), early(&straight));
+    let mut lived = begin(&scenario);
+    live(&mut lived);
+    live(&mut second);
+    assert_eq!(second.state_hash(), lived.state_hash());
+
+    let file = shelf.file(&scenario, FROM_S);
+    let mut bytes = fs::read(&file).expect("it is kept");
+    let middle = bytes.len() / 2;
+    bytes[middle] ^= 1;
+    fs::write(&file, &bytes).expect("it can be written");
+    let (again, ran) = kept(&scenario, &shelf);
+    assert!(ran > 0, "damaged");
+    assert_eq!(again.state_hash(), straight.state_hash());
+    assert_eq!(kept(&scenario, &shelf).1, 0, "kept anew");
+
+    let other = Arc::new((*scenario).clone().with_seed(7));
+    assert!(kept(&other, &shelf).1 > 0, "another seed");
+    assert!(file.exists());
+    let newer = Shelf::new(folder.path().join("made when needed"), 2);
+    assert!(kept(&scenario, &newer).1 > 0, "another build");
+    assert!(!file.exists(), "what an older build left is cleared away");
+    let nowhere = Shelf::new("/proc/no such folder", 1);
+    let (session, _) = kept(&scenario, &nowhere);
+    assert_eq!(session.state_hash(), straight.state_hash());
 }

@@ -30,6 +30,7 @@ impl What {
             | What::Diver { .. }
             | What::Breathing { .. }
             | What::BailOut { .. }
+            | What::InboardStop { .. }
             | What::Relief { .. }
             | What::Told { .. } => Audience::Voice,
             What::ScrubberLogged { .. }
@@ -39,6 +40,10 @@ impl What {
             | What::Valve { .. }
             | What::LinedUp { .. }
             | What::LineOff { .. }
+            | What::BankStop { .. }
+            | What::RegulatorSet { .. }
+            | What::SampleTurned { .. }
+            | What::Camera { .. }
             | What::Gagged { .. }
             | What::HullStop { .. }
             | What::Canister { .. }
@@ -48,6 +53,7 @@ impl What {
             | What::BellSent { .. }
             | What::RuleRow { .. }
             | What::Calibrated { .. }
+            | What::Adjusted { .. }
             | What::Analysed { .. }
             | What::LimitBand { .. }
             | What::Alarm { .. }

@@ -75,6 +75,23 @@ pub enum What {
     LinedUp { line: LineName, bank: BankId },
     /// A line was shut off at its bank.
     LineOff { line: LineName },
+    /// The stop of a bank was shut, or opened.
+    BankStop { bank: BankId, shut: bool },
+    /// The regulator of a line was set, bar over the pressure behind it.
+    RegulatorSet { line: LineName, over_bar: f64 },
+    /// An analyser was turned to a vessel's sample line: another's, or its own again.
+    SampleTurned {
+        instrument: InstrumentId,
+        quantity: Quantity,
+        of: CompartmentId,
+        from: CompartmentId,
+    },
+    /// A vessel was looked into by its camera: divers seen there, a bit each by their ids.
+    Camera {
+        station: Station,
+        compartment: CompartmentId,
+        seen: u32,
+    },
     /// A relief valve lifted, or reseated.
     Relief {
         compartment: CompartmentId,
@@ -89,6 +106,12 @@ pub enum What {
     /// The hull stop of what leaks at a compartment was shut from outside, or opened.
     HullStop {
         station: Station,
+        compartment: CompartmentId,
+        shut: bool,
+    },
+    /// A diver shut the inboard hull stop of what leaks where he is, or opened it.
+    InboardStop {
+        diver: DiverId,
         compartment: CompartmentId,
         shut: bool,
     },
@@ -141,6 +164,17 @@ pub enum What {
         instrument: InstrumentId,
         quantity: Quantity,
         compartment: CompartmentId,
+        as_found: f64,
+        as_left: f64,
+    },
+    /// The zero or the span of an analyser was set by a bottle: what it showed of the bottle's gas, and what it was
+    /// turned to.
+    Adjusted {
+        instrument: InstrumentId,
+        quantity: Quantity,
+        compartment: CompartmentId,
+        bank: BankId,
+        part: Adjusted,
         as_found: f64,
         as_left: f64,
     },
@@ -382,6 +416,17 @@ pub enum LineName {
 }
 
 impl LineName {
+    /// All lines that can lead to a compartment.
+    pub fn of(c: CompartmentId) -> [LineName; 5] {
+        [
+            LineName::Supply(c),
+            LineName::Oxygen(c),
+            LineName::Bibs(c),
+            LineName::DiverMain(c),
+            LineName::DiverSecondary(c),
+        ]
+    }
+
     /// The compartment that it leads to.
     pub fn compartment(self) -> CompartmentId {
         let (LineName::Supply(c)
@@ -391,6 +436,15 @@ impl LineName {
         | LineName::DiverSecondary(c)) = self;
         c
     }
+}
+
+/// What of an analyser is turned until it shows what a bottle holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Adjusted {
+    /// Its zero: shifts every reading by the same.
+    Zero,
+    /// Its span: every reading by the same share.
+    Span,
 }
 
 /// A machine that is switched.
@@ -736,6 +790,14 @@ pub enum Refused {
     Unfit,
     /// The alarm's cause still stands.
     CauseStands,
+    /// It is busy, and enough waits for it already.
+    Busy,
+    /// An analyser's screw is at its end: it cannot be turned to what the bottle is said to hold.
+    EndOfScrew,
+    /// The bottle is said to hold none of what the analyser measures.
+    HoldsNone,
+    /// It is no analyser: it has no sample line, and no bottle is led to it.
+    NoSampleLine,
 }
 
 /// Takes entries; the log, the ledger and an ensemble's counter are sinks.

@@ -6,7 +6,7 @@ use crate::record::{
     AlarmDeed, AlarmSource, AlarmState, Callee, Entry, LineName, Routine, Severity, Spoken,
     ValveName, What, Whereabouts,
 };
-use crate::units::{CompartmentId, Quantity, Units, fixed};
+use crate::units::{CompartmentId, DiverId, Quantity, Units, fixed};
 
 /// Which compartment an act is written beside; none for what concerns the ship.
 pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
@@ -21,16 +21,24 @@ pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
             ValveName::Bleed(c) | ValveName::Drain(c) => Some(c),
             ValveName::Equalise(_) => None,
         },
-        What::LinedUp { line, .. } | What::LineOff { line } => match line {
-            LineName::Supply(c) | LineName::Oxygen(c) | LineName::Bibs(c) => Some(c),
-            LineName::DiverMain(c) | LineName::DiverSecondary(c) => Some(c),
-        },
+        What::LinedUp { line, .. } | What::LineOff { line } | What::RegulatorSet { line, .. } => {
+            match line {
+                LineName::Supply(c) | LineName::Oxygen(c) | LineName::Bibs(c) => Some(c),
+                LineName::DiverMain(c) | LineName::DiverSecondary(c) => Some(c),
+            }
+        }
         What::Canister { compartment, .. }
         | What::Machine { compartment, .. }
         | What::OxygenSet { compartment, .. }
         | What::Relief { compartment, .. }
         | What::Gagged { compartment, .. }
         | What::HullStop { compartment, .. }
+        | What::InboardStop { compartment, .. }
+        | What::Camera { compartment, .. }
+        | What::SampleTurned {
+            of: compartment, ..
+        }
+        | What::Adjusted { compartment, .. }
         | What::Told { compartment, .. }
         | What::ClimateSet { compartment, .. }
         | What::Calibrated { compartment, .. }
@@ -67,6 +75,7 @@ pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
         | What::LogRow
         | What::RuleRow { .. }
         | What::Analysed { .. }
+        | What::BankStop { .. }
         | What::BailOut { .. }
         | What::BankAlarm { .. }
         | What::Breathing { .. }
@@ -125,6 +134,52 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
             format!("bank {} lined up to {}", names.bank(bank), names.line(line))
         }
         What::LineOff { line } => format!("{} shut off at the bank", names.line(line)),
+        What::BankStop { bank, shut } => {
+            let how = if shut { "shut" } else { "opened" };
+            format!("stop of bank {} {how}", names.bank(bank))
+        }
+        What::RegulatorSet { line, over_bar } => {
+            let over = units.scale(Quantity::GaugePressure).plain_text(over_bar);
+            format!("regulator of {} set to {over} over", names.line(line))
+        }
+        What::SampleTurned {
+            quantity, of, from, ..
+        } => {
+            let (of, to) = (names.compartment(of), names.compartment(from));
+            let back = if of == to { "back " } else { "" };
+            format!("{} analyser of {of} turned {back}to {to}", quantity.words())
+        }
+        What::Camera { station, seen, .. } => {
+            let divers = (0..u32::BITS).filter(|k| seen & (1 << k) != 0);
+            let initials: Vec<String> = divers
+                .map(|k| names.initials(DiverId(k as u8)).to_string())
+                .collect();
+            let whom = if initials.is_empty() {
+                "nobody in view".to_owned()
+            } else {
+                format!("{} in view", initials.join(", "))
+            };
+            format!("camera: {whom}, by {}", station.words())
+        }
+        What::Adjusted {
+            quantity,
+            bank,
+            part,
+            as_found,
+            as_left,
+            ..
+        } => {
+            let scale = units.scale(quantity);
+            format!(
+                "{} {} by {}: as found {}, as left {} {}",
+                quantity.words(),
+                part.words(),
+                names.bank(bank),
+                scale.digits(as_found),
+                scale.digits(as_left),
+                scale.plain
+            )
+        }
         What::Canister { hours, .. } => format!("absorbent changed after {} h", fixed(hours, 1)),
         What::Machine { machine, on, .. } => {
             format!("{} {}", machine.words(), if on { "on" } else { "off" })
@@ -169,6 +224,10 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
         What::HullStop { station, shut, .. } => {
             let how = if shut { "shut" } else { "opened" };
             format!("hull stop {how} from outside, by {}", station.words())
+        }
+        What::InboardStop { diver, shut, .. } => {
+            let how = if shut { "shut" } else { "opened" };
+            format!("inboard hull stop {how} by {}", names.initials(diver))
         }
         What::BailOut {
             diver,

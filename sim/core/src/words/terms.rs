@@ -3,8 +3,9 @@
 
 use crate::gas::Species;
 use crate::record::{
-    BellPhase, Bound, BreathingPath, Callee, DoorState, Finding, Fitness, Flow, HarmCause, Machine,
-    Phase, Refused, Routine, RunEnd, Severity, Sitter, SoundsAt, Spoken, Station, Stopped,
+    Adjusted, BellPhase, Bound, BreathingPath, Callee, DoorState, Finding, Fitness, Flow,
+    HarmCause, Machine, Phase, Refused, Routine, RunEnd, Severity, Sitter, SoundsAt, Spoken,
+    Station, Stopped,
 };
 use crate::units::{Channel, Duty, Purpose, Quantity, Truth};
 
@@ -115,8 +116,12 @@ words! {
         DoorUnderPressure: "door under pressure", ClampInterlock: "clamp interlock",
         OtherDoorOpen: "other door open", NoSuchThing: "no such thing here", NoSupply: "no supply",
         Rating: "beyond the rating", NotThere: "not there", OutOfRange: "out of range",
-        Unfit: "not fit to do it", CauseStands: "its cause still stands",
+        Unfit: "not fit to do it", CauseStands: "its cause still stands", Busy: "enough waits for it already",
+        EndOfScrew: "the screw is at its end: the gas is not what the bottle is said to hold, or the analyser is done",
+        HoldsNone: "the bottle is said to hold none of it, and a span wants a gas that has some",
+        NoSampleLine: "it is no analyser with a sample line",
     }
+    Adjusted { Zero: "zero", Span: "span" }
     Sitter { Automatic: "the automatic watch", Person: "a person", Nobody: "nobody" }
     Duty {
         BottomMix: "bottom mix", DiverGas: "divers' gas", Oxygen: "oxygen", Treatment: "treatment gas",

@@ -86,10 +86,11 @@ impl Board {
     ) {
         for (word, level) in self.levels.iter_mut().zip(&scenario.plan.levels) {
             if level.members.contains(&compartment) {
+                let was_down = word.phase != Phase::Surface;
+                word.surfaced = phase == Phase::Surface && (was_down || word.surfaced);
                 word.phase = phase;
                 word.target_msw = depth_msw;
                 word.held = matches!(phase, Phase::Storage | Phase::Surface);
-                word.surfaced = false;
                 word.wants_bell_away = matches!(phase, Phase::Compression | Phase::Decompression);
             }
         }

@@ -211,7 +211,14 @@ impl Fake {
                     self.leak_m2[compartment.index()] = 0.0;
                 }
             }
-            SteelOrder::Switch { .. } | SteelOrder::ClimateSet { .. } | SteelOrder::Gag { .. } => {}
+            SteelOrder::Switch { .. }
+            | SteelOrder::ClimateSet { .. }
+            | SteelOrder::Gag { .. }
+            | SteelOrder::BankStop { .. }
+            | SteelOrder::Regulator { .. }
+            | SteelOrder::Trickle { .. }
+            | SteelOrder::SampleFrom { .. }
+            | SteelOrder::Adjust { .. } => {}
         }
         true
     }
@@ -222,7 +229,8 @@ impl Fake {
             PeopleOrder::Breathe { diver, path } => self.paths[diver.index()] = path,
             PeopleOrder::Do { .. }
             | PeopleOrder::Shower { .. }
-            | PeopleOrder::ExchangeBailOut { .. } => {}
+            | PeopleOrder::ExchangeBailOut { .. }
+            | PeopleOrder::InboardStop { .. } => {}
         }
         true
     }

@@ -53,6 +53,16 @@ impl LockState {
         }
     }
 
+    /// Whether a run is under way or waits.
+    pub fn runs(&self) -> bool {
+        self.step != Step::Idle || self.waiting[0].is_some()
+    }
+
+    /// Whether no more runs can wait for it.
+    pub fn is_full(&self) -> bool {
+        self.waiting.iter().all(Option::is_some)
+    }
+
     /// Goes on from how its doors are found, after somebody else sat here: shut off from both sides it is vented and
     /// opened outward, and what was in it comes out.
     pub fn find_its_feet(&mut self, look: &mut Look, lock: &LockLayout) {

@@ -3,8 +3,9 @@
 
 use super::context::Look;
 use super::layout::{BellLayout, LevelLayout};
-use deepstay_core::record::{BreathingPath, ValveName, Whereabouts};
+use deepstay_core::record::{BreathingPath, LineName, ValveName, Whereabouts};
 use deepstay_core::units::*;
+use deepstay_plant::SteelOrder;
 
 /// Shuts every handle of a vessel that gas goes through to or from.
 fn shut_vessel(look: &mut Look, c: CompartmentId) {
@@ -24,6 +25,7 @@ pub fn shut_level(look: &mut Look, layout: &LevelLayout) {
     for &c in &layout.members {
         shut_vessel(look, c);
     }
+    set_back(look, layout.members.iter().copied());
     for &door in layout.within.iter().chain(&layout.around) {
         look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
     }
@@ -33,9 +35,33 @@ pub fn shut_level(look: &mut Look, layout: &LevelLayout) {
 pub fn shut_bell(look: &mut Look, at: &BellLayout) {
     shut_vessel(look, at.bell);
     shut_vessel(look, at.trunk);
+    set_back(look, [at.bell, at.trunk].into_iter());
     let doors = at.trunk_doors.iter().map(|(door, _)| *door);
     for door in doors.chain(at.hatch) {
         look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
+    }
+}
+
+/// Sets back what it never turns itself: regulators as they are fitted, analysers to their own vessels, the stops of
+/// all banks open.
+pub fn set_back(look: &mut Look, vessels: impl Iterator<Item = CompartmentId>) {
+    let scenario = std::sync::Arc::clone(&look.kit.scenario);
+    let steel = &scenario.steel;
+    for c in vessels {
+        for line in LineName::of(c) {
+            let over_pa = steel.regulator_fitted_pa(line);
+            look.steel(SteelOrder::Regulator { line, over_pa });
+        }
+        let gauges = &look.kit.layout.gauges[c.index()];
+        for instrument in gauges.ppo2.into_iter().chain(gauges.ppco2).flatten() {
+            look.steel(SteelOrder::SampleFrom {
+                instrument,
+                from: c,
+            });
+        }
+    }
+    for bank in (0..steel.banks.len() as u8).map(BankId) {
+        look.steel(SteelOrder::BankStop { bank, shut: false });
     }
 }
 

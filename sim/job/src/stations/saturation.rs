@@ -14,7 +14,8 @@ use super::moves::Moves;
 use super::panel::{Desk, Panel};
 use super::timetables::Timetables;
 use crate::random::{Draw, Streams};
-use deepstay_core::record::Station;
+use deepstay_core::record::{self, Refused, Station};
+use deepstay_core::units::CompartmentId;
 use deepstay_scenario::{LevelStands, Scenario};
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
@@ -155,6 +156,57 @@ impl SaturationControl {
         self.moves.act(&mut look, &mut self.banks);
         let status_of = kit.layout.levels.first().map(|s| s.living);
         self.handover.act(&mut look, Station::Saturation, status_of);
+    }
+
+    /// A hand at a lock is asked for a run through it.
+    pub fn ask_run(
+        &mut self,
+        lock: CompartmentId,
+        routine: record::Routine,
+    ) -> Result<(), Refused> {
+        let kit = self.kit.as_ref().ok_or(Refused::NoSuchThing)?;
+        let levels = self.routine.iter_mut().zip(&kit.layout.levels);
+        let mut locks =
+            levels.flat_map(|(routine, level)| routine.locks.iter_mut().zip(&level.locks));
+        let state = locks.find(|(_, layout)| layout.lock == lock);
+        let (state, _) = state.ok_or(Refused::NoSuchThing)?;
+        if state.is_full() {
+            return Err(Refused::Busy);
+        }
+        state.ask(routine);
+        Ok(())
+    }
+
+    /// Whether a run through a lock is under way or waits.
+    pub fn a_lock_runs(&self) -> bool {
+        let mut locks = self.routine.iter().flat_map(|r| &r.locks);
+        locks.any(LockState::runs)
+    }
+
+    /// Whoever sits down here now has not asked for the runs that are under way: each lock is left as it stands.
+    pub fn leave_locks(&mut self) {
+        for state in self.routine.iter_mut().flat_map(|r| &mut r.locks) {
+            *state = LockState::default();
+        }
+    }
+
+    /// For a person who sits here: the hands at the locks go on with the runs they were asked for.
+    pub fn run_locks(&mut self, panel: &dyn Panel, board: &mut Board, desk: &mut Desk) {
+        let Some(kit) = self.kit.clone() else { return };
+        let mut look = Look {
+            kit: &kit,
+            panel,
+            board,
+            desk,
+            now: panel.now(),
+        };
+        for (routine, level) in self.routine.iter_mut().zip(&kit.layout.levels) {
+            for (state, lock) in routine.locks.iter_mut().zip(&level.locks) {
+                if state.runs() {
+                    state.act(&mut look, lock, true, &mut routine.lock_takes);
+                }
+            }
+        }
     }
 
     fn find_its_feet(&mut self, look: &mut Look) {

@@ -24,6 +24,7 @@
 //! document, the company's approved manual and the licensed people on the job decide.
 
 mod bill;
+mod by_hand;
 mod drills;
 mod kept;
 mod leaks;

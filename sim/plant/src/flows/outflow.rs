@@ -43,7 +43,13 @@ pub(crate) fn find(
     }
     if !at.let_down {
         let recovered = match model.steel.recovery {
-            Some(r) if set.recovery && p_pa - surface > r.lowest_gauge_pa => r.recovered,
+            Some(r)
+                if set.recovery
+                    && model.recovery_bank().is_some()
+                    && p_pa - surface > r.lowest_gauge_pa =>
+            {
+                r.recovered
+            }
             _ => 0.0,
         };
         let exhaust = share(set.valves.exhaust.opening() * c.exhaust_m2, surface);

@@ -141,7 +141,7 @@ fn make_up(
     let valve = Valve {
         area_m2: stuck.unwrap_or(1.0) * c.blow_down_m2,
         down_pa: gas.p_pa,
-        up_most_pa: working_pa + c.supply_over_pa,
+        up_most_pa: working_pa + set.regulators.supply,
     };
     let (most, t_k) = through_regulator(model, bank, &valve, at);
     let rate = match stuck {

@@ -15,15 +15,17 @@ const LARGEST_SHARE_S: f64 = 0.05;
 /// Flows into a compartment.
 pub(crate) fn find(model: &Model, i: usize, p_pa: f64, at: &Moment, f: &mut Flows) {
     let (c, set) = (&model.steel.compartments[i], model.controls.of(i));
-    for (slot, bank, area_m2) in [
+    for (slot, bank, over_pa, area_m2) in [
         (
             Slot::Supply,
             set.lines.supply,
+            set.regulators.supply,
             set.valves.blow_down.opening() * c.blow_down_m2,
         ),
         (
             Slot::Oxygen,
             set.lines.oxygen,
+            set.regulators.oxygen,
             set.oxygen_opening() * c.oxygen_m2,
         ),
     ] {
@@ -35,7 +37,7 @@ pub(crate) fn find(model: &Model, i: usize, p_pa: f64, at: &Moment, f: &mut Flow
         let valve = Valve {
             area_m2,
             down_pa: p_pa,
-            up_most_pa: p_pa + c.supply_over_pa,
+            up_most_pa: p_pa + over_pa,
         };
         let (rate, t_k) = through_regulator(model, bank, &valve, at);
         if rate > 0.0 {

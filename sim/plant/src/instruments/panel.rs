@@ -57,6 +57,11 @@ impl Instruments {
         self.probes[k].connected()
     }
 
+    /// The vessel whose sample line an instrument is turned to, where that is not its own.
+    pub fn turned(&self, id: InstrumentId) -> Option<CompartmentId> {
+        self.probes[id.index()].turned()
+    }
+
     /// What an instrument really measures.
     fn measured(&self, steel: &Steel, k: usize) -> Quantity {
         quantity::measured(steel.instruments[k].quantity, self.connected(k))

@@ -3,6 +3,7 @@
 
 use super::lag::{LONG_AGO, behind, cubic, lag};
 use crate::steel::{Instrument, SamplePoint};
+use deepstay_core::record::Adjusted;
 use deepstay_core::units::*;
 use serde::{Deserialize, Serialize};
 
@@ -21,8 +22,12 @@ pub(crate) struct Interval {
 /// State of an instrument at the anchor of the cluster it is connected to.
 #[derive(Clone, Copy, Debug, Serialize, Deserialize)]
 pub(crate) struct Probe {
-    /// Where it is really connected, which a fault can change.
+    /// Where it is really connected.
     connected: SamplePoint,
+    /// Where its own line really leads, which a fault can change.
+    own_line: SamplePoint,
+    /// The vessel whose sample line it is turned to, where that is not its own.
+    turned: Option<CompartmentId>,
     /// Lagged true value, in the quantity's unit.
     lagged: f64,
     /// Second of `lagged`.
@@ -52,7 +57,29 @@ struct Errors {
     since_s: i64,
 }
 
+/// The gas of a bottle, led to an analyser, in the quantity's unit.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Bottle {
+    /// What it truly holds.
+    pub truly: f64,
+    /// What it is said to hold.
+    pub said: f64,
+    /// How far the zero can be turned.
+    pub zero_most: f64,
+}
+
+/// How far the span of an analyser can be turned, as a share (house figure).
+const SPAN_MOST: f64 = 0.25;
+
 impl Errors {
+    /// What it has drifted until a second is part of its errors.
+    fn settle(&mut self, t_s: i64) {
+        let since = (t_s - self.since_s) as f64;
+        self.span += self.span_per_s * since;
+        self.zero += self.zero_per_s * since;
+        self.since_s = t_s;
+    }
+
     fn on(&self, value: f64, t_s: i64) -> f64 {
         let since = (t_s - self.since_s) as f64;
         value * (1.0 + self.span + self.span_per_s * since) + self.zero + self.zero_per_s * since
@@ -80,6 +107,8 @@ impl Probe {
     pub fn new(ins: &Instrument, value: f64, at_s: i64) -> Probe {
         Probe {
             connected: ins.connected,
+            own_line: ins.connected,
+            turned: None,
             lagged: value,
             at_s,
             followed: None,
@@ -101,6 +130,27 @@ impl Probe {
     #[inline]
     pub fn connected(&self) -> SamplePoint {
         self.connected
+    }
+
+    /// The vessel whose sample line it is turned to, where that is not its own.
+    pub fn turned(&self) -> Option<CompartmentId> {
+        self.turned
+    }
+
+    /// Turns it to the sample line of another vessel, or to its own; gives where it is to be connected then.
+    pub fn turn(&mut self, to: Option<CompartmentId>) -> SamplePoint {
+        self.turned = to;
+        self.leads_to()
+    }
+
+    /// Its own line leads elsewhere; gives where it is to be connected then.
+    pub fn lead_own_line(&mut self, to: SamplePoint) -> SamplePoint {
+        self.own_line = to;
+        self.leads_to()
+    }
+
+    fn leads_to(&self) -> SamplePoint {
+        self.turned.map_or(self.own_line, SamplePoint::Compartment)
     }
 
     /// Connects it to something that has been at a value for long.
@@ -244,10 +294,7 @@ impl Probe {
     /// It drifts otherwise from now on; what it has drifted stays.
     pub fn drift(&mut self, t_s: i64, span_per_s: f64, zero_per_s: f64) {
         let errors = &mut self.errors;
-        let since = (t_s - errors.since_s) as f64;
-        errors.span += errors.span_per_s * since;
-        errors.zero += errors.zero_per_s * since;
-        errors.since_s = t_s;
+        errors.settle(t_s);
         errors.span_per_s = span_per_s;
         errors.zero_per_s = zero_per_s;
     }
@@ -257,12 +304,36 @@ impl Probe {
         self.stuck = shows;
     }
 
-    /// Sets it against a standard; gives what it said of it before.
-    pub fn calibrate(&mut self, t_s: i64, standard: f64) -> f64 {
-        let as_found = self.errors.on(standard, t_s);
+    /// Sets it against a standard; gives what it showed of it before, and what it shows then.
+    pub fn calibrate(&mut self, t_s: i64, standard: f64) -> (f64, f64) {
+        let as_found = self.with_errors(standard, t_s);
         (self.errors.span, self.errors.zero) = (0.0, 0.0);
         self.errors.since_s = t_s;
-        as_found
+        (as_found, self.with_errors(standard, t_s))
+    }
+
+    /// Turns its zero or its span until it shows `wanted` of a true value, as far as the screw goes; gives what it
+    /// showed before, and what it shows then. None, and nothing turned, where the screw ends before.
+    pub fn adjust(&mut self, t_s: i64, part: Adjusted, gas: &Bottle) -> Option<(f64, f64)> {
+        let Bottle {
+            truly,
+            said,
+            zero_most,
+        } = *gas;
+        let as_found = self.with_errors(truly, t_s);
+        let mut errors = self.errors;
+        errors.settle(t_s);
+        match part {
+            Adjusted::Zero => errors.zero = said - truly * (1.0 + errors.span),
+            Adjusted::Span => errors.span = (said - errors.zero) / truly - 1.0,
+        }
+        // Where the bottle holds none of it the span comes to no number, and that is within nothing.
+        let within = errors.span.abs() <= SPAN_MOST && errors.zero.abs() <= zero_most;
+        if !within {
+            return None;
+        }
+        self.errors = errors;
+        Some((as_found, self.with_errors(truly, t_s)))
     }
 }
 
@@ -353,9 +424,72 @@ mod tests {
         assert!((probe.with_errors(0.5, 10_000) - (0.5 * 1.03 + 0.01)).abs() < 1e-12);
         probe.drift(10_000, 0.0, 0.0);
         assert!((probe.with_errors(0.5, 90_000) - (0.5 * 1.03 + 0.01)).abs() < 1e-12);
-        let as_found = probe.calibrate(90_000, 0.4);
+        let (as_found, as_left) = probe.calibrate(90_000, 0.4);
         assert!((as_found - (0.4 * 1.03 + 0.01)).abs() < 1e-12);
+        assert_eq!(as_left, 0.4);
         assert_eq!(probe.with_errors(0.5, 90_000), 0.5);
+    }
+
+    /// By hand: of 0.20 bar it shows 0.20 x 1.02 - 0.01 = 0.194. With its zero turned by that bottle to 0.20 it is
+    /// 0.004 off the other way, and of 0.60 bar shows 0.60 x 1.02 - 0.004 = 0.608; its span then turned by a bottle
+    /// of 0.60, it shows 0.60 of it, and of 0.20 (0.60 + 0.004) / 0.60 x 0.20 - 0.004 = 0.19733.
+    #[test]
+    fn zero_and_span_are_two_screws() {
+        let mut probe = Probe::new(&instrument(0.0), 0.4, 0);
+        probe.drift(0, 0.0, 0.0);
+        let bottle = |bar: f64| Bottle {
+            truly: bar,
+            said: bar,
+            zero_most: 0.1,
+        };
+        let (found, left) = probe
+            .adjust(60, Adjusted::Zero, &bottle(0.20))
+            .expect("within");
+        assert!((found - 0.194).abs() < 1e-12 && (left - 0.20).abs() < 1e-12);
+        let (found, left) = probe
+            .adjust(90, Adjusted::Span, &bottle(0.60))
+            .expect("within");
+        assert!((found - 0.608).abs() < 1e-12 && (left - 0.60).abs() < 1e-12);
+        assert!((probe.with_errors(0.20, 90) - 0.197_333_333).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_screw_ends_and_then_nothing_is_turned() {
+        let mut probe = Probe::new(&instrument(0.0), 0.4, 0);
+        probe.drift(0, 0.0, 0.0);
+        let shows = probe.with_errors(0.5, 60);
+        for (part, truly, said) in [
+            (Adjusted::Span, 0.40, 0.60),
+            (Adjusted::Span, 0.0, 0.40),
+            (Adjusted::Span, 0.0, -0.01),
+            (Adjusted::Zero, 0.40, 0.60),
+        ] {
+            let gas = Bottle {
+                truly,
+                said,
+                zero_most: 0.1,
+            };
+            assert_eq!(
+                probe.adjust(60, part, &gas),
+                None,
+                "{part:?} {truly} {said}"
+            );
+        }
+        assert_eq!(probe.with_errors(0.5, 60), shows);
+    }
+
+    /// The needle of a frozen instrument does not move, whatever is turned: that is what is written down.
+    #[test]
+    fn a_frozen_one_is_found_and_left_as_it_stands() {
+        let mut probe = Probe::new(&instrument(0.0), 0.4, 0);
+        probe.stick(Some(0.43));
+        assert_eq!(probe.calibrate(60, 0.4), (0.43, 0.43));
+        let gas = Bottle {
+            truly: 0.4,
+            said: 0.4,
+            zero_most: 0.1,
+        };
+        assert_eq!(probe.adjust(60, Adjusted::Span, &gas), Some((0.43, 0.43)));
     }
 
     #[test]

@@ -25,6 +25,15 @@ impl Plant {
             } => hand.valve(valve, opening, purpose),
             SteelOrder::LineUp { line, bank } => hand.line_up(line, bank),
             SteelOrder::LineOff { line } => hand.line_off(line),
+            SteelOrder::BankStop { bank, shut } => hand.stop_bank(bank, shut),
+            SteelOrder::Regulator { line, over_pa } => hand.regulate(line, over_pa),
+            SteelOrder::Trickle { compartment, mol_s } => hand.trickle(compartment, mol_s),
+            SteelOrder::SampleFrom { instrument, from } => hand.sample_from(instrument, from),
+            SteelOrder::Adjust {
+                instrument,
+                bank,
+                part,
+            } => hand.adjust(instrument, bank, part),
             SteelOrder::Door { door, open } => hand.door(door, open),
             SteelOrder::Clamp { door, made } => hand.clamp(door, made),
             SteelOrder::Switch {

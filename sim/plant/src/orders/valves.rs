@@ -1,7 +1,9 @@
 //! Valves.
 
 use super::hand::Hand;
-use deepstay_core::record::{Refused, Sink, ValveName, What};
+use crate::opening::through_mol_s;
+use crate::state::banks::BankGas;
+use deepstay_core::record::{LineName, Refused, Sink, ValveName, What};
 use deepstay_core::units::*;
 
 impl<S: Sink> Hand<'_, S> {
@@ -38,6 +40,36 @@ impl<S: Sink> Hand<'_, S> {
         }
         self.tell(What::Valve { valve, opening });
         Ok(())
+    }
+
+    /// Turns the needle valve of the oxygen until its flow meter shows a flow.
+    pub fn trickle(&mut self, c: CompartmentId, mol_s: f64) -> Result<(), Refused> {
+        let i = self.index(c)?;
+        let area_m2 = self.steel().compartments[i].oxygen_m2;
+        if area_m2 <= 0.0 {
+            return Err(Refused::NoSuchThing);
+        }
+        let full_mol_s = self.oxygen_mol_s(c, area_m2)?;
+        if !(0.0..=full_mol_s).contains(&mol_s) {
+            return Err(Refused::OutOfRange);
+        }
+        self.valve(ValveName::Oxygen(c), mol_s / full_mol_s, Purpose::Oxygen)
+    }
+
+    /// What the oxygen line of a compartment gives through an opening now, mol/s; refused where it gives nothing.
+    fn oxygen_mol_s(&self, c: CompartmentId, area_m2: f64) -> Result<f64, Refused> {
+        let line = LineName::Oxygen(c);
+        let bank = self.controls().line(line).ok_or(Refused::NoSupply)?;
+        let (view, down_pa) = (self.plant.view(), self.pressure_pa(c.index()));
+        let contents = view.bank(bank, self.t_s);
+        let gas = BankGas::of(&contents, contents.total());
+        let regulated_pa = down_pa + self.controls().regulator_pa(line);
+        let up_pa = view.bank_pa(bank, self.t_s).min(regulated_pa);
+        let t_k = self.steel().banks[bank.index()].t_k;
+        let full_mol_s = through_mol_s(area_m2, &gas.nozzle, up_pa, t_k, down_pa);
+        (full_mol_s > 0.0)
+            .then_some(full_mol_s)
+            .ok_or(Refused::NoSupply)
     }
 
     /// Shuts the hull stop of whatever leaks at a compartment, or opens what was shut. Where nothing leaks that has

@@ -1,12 +1,23 @@
 //! Everything that hands and machines have set: valves, doors, lines, machines, bells, by their names.
 
 use super::bell::BellState;
-use super::setting::{DoorSetting, Setting, ValveState};
+use super::setting::{DoorSetting, Lines, Regulators, Setting, ValveState};
 use crate::steel::Steel;
 use crate::steel::edge::EdgeKind;
 use deepstay_core::record::{LineName, Refused, ValveName};
 use deepstay_core::units::*;
 use serde::{Deserialize, Serialize};
+
+/// Of lines, one by its name.
+fn of_line(lines: &Lines, line: LineName) -> Option<BankId> {
+    match line {
+        LineName::Supply(_) => lines.supply,
+        LineName::Oxygen(_) => lines.oxygen,
+        LineName::Bibs(_) => lines.bibs,
+        LineName::DiverMain(_) => lines.main,
+        LineName::DiverSecondary(_) => lines.secondary,
+    }
+}
 
 /// The settings of a spread.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -14,17 +25,20 @@ pub(crate) struct Controls {
     settings: Vec<Setting>,
     doors: Vec<DoorSetting>,
     bells: Vec<BellState>,
+    /// Banks whose stops are shut, as bits.
+    stopped: u32,
 }
 
 impl Controls {
     /// Everything shut and off, doors as the steel says, bells on deck.
     pub fn at_rest(steel: &Steel) -> Controls {
-        let mut settings: Vec<Setting> = steel
-            .compartments
-            .iter()
-            .map(|c| {
+        let mut settings: Vec<Setting> = (0u8..)
+            .map(CompartmentId)
+            .zip(&steel.compartments)
+            .map(|(id, c)| {
                 let mut setting = Setting::at_rest(steel.deck_t_k);
                 setting.relief.gagged = c.relief.is_some_and(|relief| relief.gagged);
+                setting.regulators = Regulators::fitted(steel, id);
                 setting
             })
             .collect();
@@ -44,6 +58,7 @@ impl Controls {
             doors: doors.collect(),
             bells: vec![BellState::on_deck(); settings.len()],
             settings,
+            stopped: 0,
         }
     }
 
@@ -147,29 +162,90 @@ impl Controls {
         })
     }
 
-    /// Bank lined up to a line.
+    /// Bank lined up to a line, as the panel says.
+    pub fn lined_up(&self, line: LineName) -> Option<BankId> {
+        of_line(&self.of(line.compartment().index()).lined_up, line)
+    }
+
+    /// Bank that a line draws from.
     pub fn line(&self, line: LineName) -> Option<BankId> {
-        let of = |c: CompartmentId| &self.settings[c.index()].lines;
-        match line {
-            LineName::Supply(c) => of(c).supply,
-            LineName::Oxygen(c) => of(c).oxygen,
-            LineName::Bibs(c) => of(c).bibs,
-            LineName::DiverMain(c) => of(c).main,
-            LineName::DiverSecondary(c) => of(c).secondary,
-        }
+        of_line(&self.of(line.compartment().index()).lines, line)
     }
 
     /// Lines a bank up to a line, or shuts it off.
-    pub fn line_up(&mut self, line: LineName, bank: Option<BankId>) {
-        let lines = &mut self.settings[line.compartment().index()].lines;
-        let slot = match line {
-            LineName::Supply(_) => &mut lines.supply,
-            LineName::Oxygen(_) => &mut lines.oxygen,
-            LineName::Bibs(_) => &mut lines.bibs,
-            LineName::DiverMain(_) => &mut lines.main,
-            LineName::DiverSecondary(_) => &mut lines.secondary,
+    pub fn line_up(&mut self, line: LineName, bank: Option<BankId>, steel: &Steel) {
+        let i = line.compartment().index();
+        let lined_up = &mut self.settings[i].lined_up;
+        *match line {
+            LineName::Supply(_) => &mut lined_up.supply,
+            LineName::Oxygen(_) => &mut lined_up.oxygen,
+            LineName::Bibs(_) => &mut lined_up.bibs,
+            LineName::DiverMain(_) => &mut lined_up.main,
+            LineName::DiverSecondary(_) => &mut lined_up.secondary,
+        } = bank;
+        self.draw_from(i, steel);
+    }
+
+    /// What the regulator of a line holds over the pressure behind it, Pa.
+    pub fn regulator_pa(&self, line: LineName) -> f64 {
+        let of = &self.of(line.compartment().index()).regulators;
+        match line {
+            LineName::Supply(_) => of.supply,
+            LineName::Oxygen(_) => of.oxygen,
+            LineName::Bibs(_) => of.bibs,
+            LineName::DiverMain(_) => of.main,
+            LineName::DiverSecondary(_) => of.secondary,
+        }
+    }
+
+    /// Sets the regulator of a line.
+    pub fn set_regulator(&mut self, line: LineName, over_pa: f64, steel: &Steel) {
+        let i = line.compartment().index();
+        let of = &mut self.settings[i].regulators;
+        *match line {
+            LineName::Supply(_) => &mut of.supply,
+            LineName::Oxygen(_) => &mut of.oxygen,
+            LineName::Bibs(_) => &mut of.bibs,
+            LineName::DiverMain(_) => &mut of.main,
+            LineName::DiverSecondary(_) => &mut of.secondary,
+        } = over_pa;
+        self.draw_from(i, steel);
+    }
+
+    /// Whether the stop of a bank is shut.
+    pub fn bank_stopped(&self, bank: BankId) -> bool {
+        self.stopped & (1 << bank.index()) != 0
+    }
+
+    /// Shuts or opens the stop of a bank.
+    pub fn stop_bank(&mut self, bank: BankId, shut: bool, steel: &Steel) {
+        let bit = 1 << bank.index();
+        self.stopped = if shut {
+            self.stopped | bit
+        } else {
+            self.stopped & !bit
         };
-        *slot = bank;
+        for i in 0..self.settings.len() {
+            self.draw_from(i, steel);
+        }
+    }
+
+    /// Finds what the lines of a compartment draw from. A breathing regulator that is set too low for its masks or
+    /// helmets gives nobody a breath.
+    fn draw_from(&mut self, i: usize, steel: &Steel) {
+        let stopped = self.stopped;
+        let open = |bank: Option<BankId>| bank.filter(|b| stopped & (1 << b.index()) == 0);
+        let set = &mut self.settings[i];
+        let (at, by) = (set.lined_up, set.regulators);
+        let breathed =
+            |bank, over_pa: f64| open(bank).filter(|_| over_pa >= steel.breathing_over_pa);
+        set.lines = Lines {
+            supply: open(at.supply),
+            oxygen: open(at.oxygen),
+            bibs: breathed(at.bibs, by.bibs),
+            main: breathed(at.main, by.main),
+            secondary: breathed(at.secondary, by.secondary),
+        };
     }
 
     /// Whether gas can pass along an edge.

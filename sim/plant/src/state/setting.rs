@@ -1,6 +1,8 @@
 //! Settings of one compartment and of one door: valves, machines, lines, what is wrong, who is there.
 
 use super::load::{Load, PathLoad};
+use crate::steel::Steel;
+use deepstay_core::record::LineName;
 use deepstay_core::units::*;
 use serde::{Deserialize, Serialize};
 
@@ -125,6 +127,35 @@ pub(crate) struct Lines {
     pub secondary: Option<BankId>,
 }
 
+/// Regulators of a compartment's lines: each holds so much over the pressure of the vessel, or of the divers, that it
+/// leads to, Pa.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub(crate) struct Regulators {
+    /// Supply line.
+    pub supply: f64,
+    /// Oxygen line.
+    pub oxygen: f64,
+    /// Masks.
+    pub bibs: f64,
+    /// Divers' main gas.
+    pub main: f64,
+    /// Divers' secondary gas.
+    pub secondary: f64,
+}
+
+impl Regulators {
+    /// As they are fitted.
+    pub fn fitted(steel: &Steel, c: CompartmentId) -> Regulators {
+        Regulators {
+            supply: steel.regulator_fitted_pa(LineName::Supply(c)),
+            oxygen: steel.regulator_fitted_pa(LineName::Oxygen(c)),
+            bibs: steel.regulator_fitted_pa(LineName::Bibs(c)),
+            main: steel.regulator_fitted_pa(LineName::DiverMain(c)),
+            secondary: steel.regulator_fitted_pa(LineName::DiverSecondary(c)),
+        }
+    }
+}
+
 /// What people do to a compartment and to its breathing paths.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub(crate) struct PeopleLoad {
@@ -185,8 +216,12 @@ pub(crate) struct Setting {
     pub reclaim: ReclaimControl,
     /// Hot water running to the divers from this bell.
     pub hot_water: bool,
-    /// Banks on its lines.
+    /// Banks that its lines draw from: lined up, their stops open, behind a regulator that gives enough.
     pub lines: Lines,
+    /// Banks lined up to its lines, as the panel says.
+    pub lined_up: Lines,
+    /// Regulators of its lines.
+    pub regulators: Regulators,
     /// Hole of a fault.
     pub hole: Hole,
     /// Its relief valve.
@@ -225,6 +260,8 @@ impl Setting {
             reclaim: ReclaimControl::default(),
             hot_water: false,
             lines: Lines::default(),
+            lined_up: Lines::default(),
+            regulators: Regulators::default(),
             hole: Hole::default(),
             relief: ReliefState::default(),
             open_outside: false,

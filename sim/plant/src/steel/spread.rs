@@ -5,6 +5,7 @@ use super::bank::{Bank, Reclaim, Recovery};
 use super::compartment::Compartment;
 use super::door::Door;
 use super::instrument::{Instrument, SamplePoint};
+use deepstay_core::record::LineName;
 use deepstay_core::units::*;
 
 /// Most compartments a spread may have.
@@ -64,6 +65,18 @@ impl Steel {
                     && i.channel == channel
             })
             .map(|(i, _)| InstrumentId(i))
+    }
+
+    /// What the regulator of a line holds over the pressure behind it as it is fitted, Pa.
+    pub fn regulator_fitted_pa(&self, line: LineName) -> f64 {
+        match line {
+            LineName::Supply(c) | LineName::Oxygen(c) => {
+                self.compartments[c.index()].supply_over_pa
+            }
+            LineName::Bibs(_) | LineName::DiverMain(_) | LineName::DiverSecondary(_) => {
+                self.breathing_over_pa
+            }
+        }
     }
 
     /// The gauge labelled for a bank.

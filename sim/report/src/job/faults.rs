@@ -151,8 +151,13 @@ fn is_act(what: &What, shows: &[Quantity]) -> bool {
         | What::Canister { .. }
         | What::Gagged { .. }
         | What::HullStop { .. }
+        | What::InboardStop { .. }
+        | What::BankStop { .. }
+        | What::RegulatorSet { .. }
         | What::Analysed { .. } => true,
-        What::Calibrated { quantity, .. } => shows.contains(quantity),
+        What::Calibrated { quantity, .. }
+        | What::Adjusted { quantity, .. }
+        | What::SampleTurned { quantity, .. } => shows.contains(quantity),
         _ => false,
     }
 }

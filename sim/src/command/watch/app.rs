@@ -592,5 +592,11 @@ fn remedy(why: Refused) -> &'static str {
         Refused::OutOfRange => "give a value within its range",
         Refused::Unfit => "send somebody who is well to him",
         Refused::CauseStands => "it can be reset once its cause is gone",
+        Refused::Busy => "wait until a run is over",
+        Refused::EndOfScrew => {
+            "analyse the bottle, or take another; a second analyser says which is wrong"
+        }
+        Refused::HoldsNone => "`calibrate` brings calibration gas of its own",
+        Refused::NoSampleLine => "a depth gauge is set against the standard: `calibrate`",
     }
 }

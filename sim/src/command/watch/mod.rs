@@ -21,7 +21,7 @@ use crate::digest::Digest;
 use crate::job::{Options, Sitter};
 use crate::record::Station;
 use crate::scenario::{self, Scenario, WholePresent};
-use crate::watch::{Beginning, Hands, PresentFile, Recall, Session, SessionError, Start};
+use crate::watch::{Beginning, Hands, PresentFile, Recall, Session, SessionError, Shelf, Start};
 use app::App;
 use clap::{Args, ValueEnum};
 use std::io::IsTerminal;
@@ -59,6 +59,10 @@ pub struct Arguments {
     /// Seed of every draw, instead of the scenario's own.
     #[arg(long)]
     pub seed: Option<u64>,
+    /// Bring the job to its hour anew, though the beginning is kept from an earlier time (in `deepstay/beginnings` of
+    /// the user's cache folder).
+    #[arg(long)]
+    pub anew: bool,
     /// Units on the screen.
     #[arg(long, value_enum, default_value_t = System::Metric)]
     pub units: System,
@@ -99,10 +103,10 @@ pub fn act(args: &Arguments) -> Exit {
         );
     }
     interrupt::at_work();
-    let begun = Beginning::named(&args.scenario).map(|beginning| at_the_hour(args, beginning));
-    let sat_down = match &args.resume {
-        Some(path) => take_up(args, path),
-        None => sit_down(begun.as_ref().unwrap_or(args)),
+    let sat_down = match (&args.resume, Beginning::named(&args.scenario)) {
+        (Some(path), _) => take_up(args, path),
+        (None, Some(beginning)) => sit_down(&at_the_hour(args, beginning), shelf(args)),
+        (None, None) => sit_down(args, None),
     };
     let app = match sat_down {
         Ok(app) => app,
@@ -139,6 +143,24 @@ fn at_the_hour(args: &Arguments, beginning: &Beginning) -> Arguments {
     }
 }
 
+/// Where named beginnings are kept for the user, as the XDG base directory specification has it (0.8); none where there
+/// is no such place.
+fn shelf(args: &Arguments) -> Option<Shelf> {
+    let cache = absolute("XDG_CACHE_HOME").or_else(|| Some(absolute("HOME")?.join(".cache")))?;
+    let program = std::fs::metadata(std::env::current_exe().ok()?).ok()?;
+    let stamp = format!("{} {:?}", program.len(), program.modified().ok()?);
+    let folder = cache.join("deepstay").join("beginnings");
+    let shelf = Shelf::new(folder, Digest::of(stamp.as_bytes()));
+    // Of another seed, or from another time, it would be kept for nothing.
+    let as_it_is = args.seed.is_none() && args.from.is_none();
+    (as_it_is && !args.anew).then_some(shelf)
+}
+
+fn absolute(variable: &str) -> Option<PathBuf> {
+    let path = PathBuf::from(std::env::var_os(variable)?);
+    path.is_absolute().then_some(path)
+}
+
 /// How long acts take.
 fn hands(args: &Arguments) -> Result<Hands, Exit> {
     if args.at_once {
@@ -153,7 +175,7 @@ fn hands(args: &Arguments) -> Result<Hands, Exit> {
 }
 
 /// A new watch.
-fn sit_down(args: &Arguments) -> Result<App, Exit> {
+fn sit_down(args: &Arguments, shelf: Option<Shelf>) -> Result<App, Exit> {
     let hands = hands(args)?;
     let mut scenario = scenario::load(&args.scenario).map_err(|bad| say::complaints(&bad))?;
     if let Some(seed) = args.seed {
@@ -172,10 +194,16 @@ fn sit_down(args: &Arguments) -> Result<App, Exit> {
         )));
     }
     let progress = Progress::new(false, from_s);
-    let mut session = Session::begin(Arc::clone(&scenario), Options::default(), start, |now_s| {
+    let go_on = |now_s| {
         progress.at(now_s);
         !interrupt::came()
-    });
+    };
+    let mut session = match (&start, shelf) {
+        (Start::At(from_s), Some(shelf)) => {
+            Session::begin_kept(Arc::clone(&scenario), *from_s, &shelf, go_on)
+        }
+        _ => Session::begin(Arc::clone(&scenario), Options::default(), start, go_on),
+    };
     progress.done();
     if session.is_over() {
         let words = format!(

@@ -1,6 +1,6 @@
 //! What can follow in a line that is being typed.
 
-use super::parse::{LINES, QUANTITIES, verb_of, vessels};
+use super::parse::{LINES, QUANTITIES, banks, verb_of, vessels};
 use super::table::{Part, TABLE};
 use crate::names::find;
 use deepstay_job::Indicated;
@@ -69,6 +69,10 @@ fn taken(part: Part, rest: &[&str], scenario: &Scenario, seen: &Indicated) -> Op
         let unit = rest.get(k + 1).is_some();
         bare.then_some(k + if unit { 2 } else { 1 })
     };
+    let after = |word: &str, names: &[String]| {
+        let first = rest.first().filter(|w| **w == word);
+        first.and_then(|_| Some(1 + find(&rest[1..], names).ok()?.1))
+    };
     match part {
         Part::Line => {
             let line = named(&LINES.map(String::from))?;
@@ -79,16 +83,23 @@ fn taken(part: Part, rest: &[&str], scenario: &Scenario, seen: &Indicated) -> Op
             let vessel = named(&vessels(scenario))?;
             let quantities = QUANTITIES.map(|(name, _)| name.to_owned());
             let quantity = find(&rest[vessel..], &quantities).ok()?;
-            Some(vessel + quantity.1)
+            let taken = vessel + quantity.1;
+            let second = rest.get(taken) == Some(&"second");
+            Some(taken + usize::from(second))
         }
         Part::For | Part::Band | Part::Until | Part::BellTo => match rest.first() {
             Some(&"once" | &"up") => Some(1),
             Some(_) => number(1),
             None => None,
         },
-        Part::Opening | Part::Depth | Part::SetOrOff | Part::ClimateSet => {
-            number(0).or_else(|| named(&part.choices(scenario, seen)))
-        }
+        Part::By => after("by", &banks(scenario)),
+        Part::From => after("from", &or_own(scenario)),
+        Part::Opening
+        | Part::Flow
+        | Part::Over
+        | Part::Depth
+        | Part::SetOrOff
+        | Part::ClimateSet => number(0).or_else(|| named(&part.choices(scenario, seen))),
         Part::Words => Some(rest.len()).filter(|n| *n > 0),
         _ => named(&part.choices(scenario, seen)),
     }
@@ -107,9 +118,17 @@ impl Part {
                 let quantities = QUANTITIES.map(|(name, _)| name.to_owned());
                 after(&vessels(scenario), quantities.into())
             }
+            Part::By => after(&["by".to_owned()], banks(scenario)),
+            Part::From => after(&["from".to_owned()], or_own(scenario)),
             _ => self.choices(scenario, seen),
         }
     }
+}
+
+fn or_own(scenario: &Scenario) -> Vec<String> {
+    let mut names = vessels(scenario);
+    names.push("own".to_owned());
+    names
 }
 
 /// Those of some names that begin so, as far as case does not matter.

@@ -1,10 +1,12 @@
 //! An act as the line that asks for it.
 
+use super::parse::LOADS;
 use deepstay_core::order::{Order, PeopleOrder, SteelOrder};
 use deepstay_core::record::{
     AlarmDeed, BreathingPath, LineName, Machine, Phase, Sitter, Station, ValveName, Whereabouts,
 };
-use deepstay_core::units::{Channel, Purpose, Quantity, Units, fixed};
+use deepstay_core::units::text::{FreeFlow, Gauge};
+use deepstay_core::units::{Channel, FREE, InstrumentId, Purpose, Quantity, Units, fixed};
 use deepstay_core::words::{Names, Words, limit_words};
 use deepstay_job::Act;
 use deepstay_plant::SamplePoint;
@@ -45,6 +47,12 @@ pub fn in_words(act: &Act, scenario: &Scenario, words: Option<&str>) -> String {
         Act::AcknowledgeAll => "ack all".to_owned(),
         Act::Silence => "silence".to_owned(),
         Act::Sign { compartment, .. } => format!("row {}", scenario.compartment(compartment)),
+        Act::LockRun { lock, routine } => {
+            let load = LOADS.iter().find(|(_, r)| *r == routine);
+            let load = load.map_or("stores", |(name, _)| *name);
+            format!("lock-run {} {load}", scenario.compartment(lock))
+        }
+        Act::Camera { compartment } => format!("camera {}", scenario.compartment(compartment)),
         Act::Note(_) => format!("write {}", words.unwrap_or_default()),
         Act::Sit { station, sitter } => {
             let station = match station {
@@ -162,24 +170,33 @@ fn steel(order: SteelOrder, scenario: &Scenario) -> String {
             format!("hull-stop {} {how}", at(compartment))
         }
         SteelOrder::ChangeCanister { compartment } => format!("absorbent {}", at(compartment)),
-        SteelOrder::Calibrate { instrument } => {
-            let plate = scenario.steel.instruments.get(instrument.index());
-            let Some(plate) = plate else {
-                return "calibrate".to_owned();
-            };
-            let second = match plate.channel {
-                Channel::Primary => "",
-                Channel::Secondary => " second",
-            };
-            let of = match plate.labelled {
-                SamplePoint::Compartment(c) | SamplePoint::Sea(c) => at(c),
-                SamplePoint::Bank(b) => scenario.bank(b),
-            };
-            let quantity = match plate.quantity {
-                Quantity::SeaDepth => "sea",
-                other => other.words(),
-            };
-            format!("calibrate {of} {quantity}{second}")
+        SteelOrder::Calibrate { instrument: id } => {
+            format!("calibrate {}", instrument(id, scenario))
+        }
+        SteelOrder::Adjust {
+            instrument: id,
+            bank,
+            part,
+        } => format!(
+            "{} {} by {}",
+            part.words(),
+            instrument(id, scenario),
+            scenario.bank(bank)
+        ),
+        SteelOrder::SampleFrom {
+            instrument: id,
+            from,
+        } => format!("sample {} from {}", instrument(id, scenario), at(from)),
+        SteelOrder::BankStop { bank, shut } => {
+            let how = if shut { "shut" } else { "open" };
+            format!("bank-stop {} {how}", scenario.bank(bank))
+        }
+        SteelOrder::Regulator { line: l, over_pa } => {
+            format!("regulator {} {}", line(l, scenario), Gauge(over_pa))
+        }
+        SteelOrder::Trickle { compartment, mol_s } => {
+            let flow = FreeFlow(mol_s / FREE.mol_per_m3());
+            format!("trickle {} {flow}", at(compartment))
         }
         SteelOrder::Analyse { bank } => format!("analyse {}", scenario.bank(bank)),
         SteelOrder::Bell { bell, to_msw } if to_msw > 0.0 => format!(
@@ -189,6 +206,25 @@ fn steel(order: SteelOrder, scenario: &Scenario) -> String {
         ),
         SteelOrder::Bell { bell, .. } => format!("bell {} up", at(bell)),
     }
+}
+
+fn instrument(id: InstrumentId, scenario: &Scenario) -> String {
+    let Some(plate) = scenario.steel.instruments.get(id.index()) else {
+        return "?".to_owned();
+    };
+    let second = match plate.channel {
+        Channel::Primary => "",
+        Channel::Secondary => " second",
+    };
+    let of = match plate.labelled {
+        SamplePoint::Compartment(c) | SamplePoint::Sea(c) => scenario.compartment(c),
+        SamplePoint::Bank(b) => scenario.bank(b),
+    };
+    let quantity = match plate.quantity {
+        Quantity::SeaDepth => "sea",
+        other => other.words(),
+    };
+    format!("{of} {quantity}{second}")
 }
 
 fn people(order: PeopleOrder, scenario: &Scenario) -> String {
@@ -208,6 +244,10 @@ fn people(order: PeopleOrder, scenario: &Scenario) -> String {
         },
         PeopleOrder::Shower { at, .. } => format!("shower {who} {}", scenario.compartment(at)),
         PeopleOrder::ExchangeBailOut { .. } => format!("bail-out {who}"),
+        PeopleOrder::InboardStop { shut, .. } => {
+            let how = if shut { "shut" } else { "open" };
+            format!("inboard-stop {who} {how}")
+        }
         PeopleOrder::Do { activity, .. } => format!("{who}: {activity:?}"),
     }
 }

@@ -4,13 +4,13 @@ use super::table::{Part, TABLE, Verb, VerbInfo};
 use crate::names::{NotFound, find};
 use deepstay_core::order::{PeopleOrder, SteelOrder};
 use deepstay_core::record::{
-    AlarmDeed, BreathingPath, LimitName, LineName, Machine, Phase, Routine, Sitter, Station,
-    ValveName, Whereabouts,
+    Adjusted, AlarmDeed, BreathingPath, LimitName, LineName, Machine, Phase, Routine, Sitter,
+    Station, ValveName, Whereabouts,
 };
-use deepstay_core::units::text::{Depth, Duration, Partial, Share, Temperature};
+use deepstay_core::units::text::{Depth, Duration, FreeFlow, Gauge, Partial, Share, Temperature};
 use deepstay_core::units::*;
 use deepstay_job::{Act, Indicated};
-use deepstay_plant::Order;
+use deepstay_plant::{Order, SamplePoint};
 use deepstay_read::nearest;
 use deepstay_scenario::Scenario;
 use thiserror::Error;
@@ -142,6 +142,12 @@ impl Reader<'_> {
                 let for_s = self.for_time()?;
                 self.set(ValveName::Oxygen(at), opening, Purpose::Oxygen, for_s)?
             }
+            Verb::Trickle => {
+                let compartment = self.vessel()?;
+                let flow: FreeFlow = self.quantity("a flow of free gas", "L/min")?;
+                let mol_s = flow.0 * FREE.mol_per_m3();
+                steel(SteelOrder::Trickle { compartment, mol_s })
+            }
             Verb::Drain => {
                 let at = self.vessel()?;
                 let opening = self.opening()?;
@@ -167,6 +173,16 @@ impl Reader<'_> {
                 let line = self.line()?;
                 steel(SteelOrder::LineOff { line })
             }
+            Verb::BankStop => {
+                let (bank, shut) = (self.bank()?, !self.open_shut()?);
+                steel(SteelOrder::BankStop { bank, shut })
+            }
+            Verb::Regulator => {
+                let line = self.line()?;
+                let over: Gauge = self.quantity("a pressure", "bar")?;
+                let over_pa = over.0;
+                steel(SteelOrder::Regulator { line, over_pa })
+            }
             Verb::Open | Verb::Shut => {
                 let (door, open) = (self.door()?, self.row.verb == Verb::Open);
                 steel(SteelOrder::Door { door, open })
@@ -191,6 +207,23 @@ impl Reader<'_> {
             Verb::Calibrate => {
                 let instrument = self.instrument()?;
                 steel(SteelOrder::Calibrate { instrument })
+            }
+            Verb::Zero => self.adjust(Adjusted::Zero)?,
+            Verb::Span => self.adjust(Adjusted::Span)?,
+            Verb::SamplePoint => self.sample_point()?,
+            Verb::LockRun => {
+                let lock = self.vessel()?;
+                let k = self.named("load", &LOADS.map(|(name, _)| name.to_owned()))?;
+                let routine = LOADS[k].1;
+                vec![(Act::LockRun { lock, routine }, 0)]
+            }
+            Verb::Camera => {
+                let compartment = self.vessel()?;
+                vec![(Act::Camera { compartment }, 0)]
+            }
+            Verb::InboardStop => {
+                let (diver, shut) = (self.diver()?, !self.open_shut()?);
+                people(PeopleOrder::InboardStop { diver, shut })
             }
             Verb::HullStop | Verb::Gag => {
                 let (compartment, shut) = (self.vessel()?, !self.open_shut()?);
@@ -661,6 +694,32 @@ impl Reader<'_> {
         }
     }
 
+    fn adjust(&mut self, part: Adjusted) -> Result<Vec<(Act, i64)>, NotUnderstood> {
+        let instrument = self.instrument()?;
+        if !self.takes("by") {
+            return self.missing("`by` and a bank");
+        }
+        let bank = self.bank()?;
+        Ok(steel(SteelOrder::Adjust {
+            instrument,
+            bank,
+            part,
+        }))
+    }
+
+    fn sample_point(&mut self) -> Result<Vec<(Act, i64)>, NotUnderstood> {
+        let instrument = self.instrument()?;
+        if !self.takes("from") {
+            return self.missing("`from` and a vessel, or `own`");
+        }
+        let own = self.scenario.steel.instruments[instrument.index()].labelled;
+        let from = match own {
+            SamplePoint::Compartment(c) | SamplePoint::Sea(c) if self.takes("own") => c,
+            _ => self.vessel()?,
+        };
+        Ok(steel(SteelOrder::SampleFrom { instrument, from }))
+    }
+
     fn bibs(&mut self) -> Result<Vec<(Act, i64)>, NotUnderstood> {
         let vessels = vessels(self.scenario);
         let who: Vec<DiverId> = if find(&self.rest, &vessels).is_ok() {
@@ -775,6 +834,13 @@ pub(super) const QUANTITIES: [(&str, Quantity); 4] = [
     ("sea", Quantity::SeaDepth),
 ];
 
+/// What a lock is run for.
+pub(super) const LOADS: [(&str, Routine); 3] = [
+    ("meal", Routine::Meal),
+    ("laundry", Routine::Laundry),
+    ("stores", Routine::Stores),
+];
+
 pub(super) fn vessels(scenario: &Scenario) -> Vec<String> {
     let all = scenario.steel.compartments.iter();
     all.map(|c| c.name.clone()).collect()
@@ -832,7 +898,10 @@ impl Part {
             Part::Band => own(&["band"]),
             Part::ClimateSet => own(&["on", "off"]),
             Part::BellTo => own(&["to", "up"]),
-            Part::Depth => Vec::new(),
+            Part::Depth | Part::Flow | Part::Over => Vec::new(),
+            Part::By => own(&["by"]),
+            Part::From => own(&["from"]),
+            Part::Load => LOADS.map(|(name, _)| name.to_owned()).into(),
             Part::Alarm => numbers(),
             Part::AlarmOrAll => [own(&["all"]), numbers()].concat(),
             Part::Until => own(&["for", "once"]),

@@ -36,10 +36,13 @@ verbs! {
     Stop "stop" [] 's' Either [Vessel] "shuts every supply, bleed and exhaust of a vessel", "stop living";
     Oxygen "oxygen" [] 'o' Either [Vessel Opening For] "opens the oxygen valve by hand, for a time or until it is shut", "oxygen living quarter for 20 s";
     AutoOxygen "auto-oxygen" [] 'O' Either [Vessel SetOrOff Band] "sets the automatic oxygen make-up, or switches it off", "auto-oxygen living 0.40 bar band 0.01 bar";
+    Trickle "trickle" [] 'E' Either [Vessel Flow] "turns the oxygen's needle valve until its meter shows a flow of free gas", "trickle living 3 L/min";
     Drain "drain" [] _ Either [Vessel Opening For] "opens or shuts a drain", "drain transfer half for 3 s";
     Equalise "equalise" [] 'e' Either [Door Opening] "opens or shuts the equalising valve of a door", "equalise bell hatch 20 %";
     LineUp "line-up" ["lineup"] 'l' Either [Line Bank] "lines a bank up to a line", "line-up supply living M-1";
     Isolate "isolate" [] 'i' Either [Line] "shuts a line off at its bank", "isolate oxygen living";
+    BankStop "bank-stop" [] 'B' Either [Bank OpenShut] "shuts or opens the stop of a bank, whatever it is lined up to", "bank-stop M-1 shut";
+    Regulator "regulator" [] 'G' Either [Line Over] "sets the regulator of a line, over the pressure behind it", "regulator supply living 12 bar";
     Open "open" [] 'd' Either [Door] "has a door opened", "open transfer to trunk";
     Shut "shut" [] 'D' Either [Door] "has a door shut", "shut transfer to trunk";
     Clamp "clamp" [] _ Dive [Door OnOff] "makes or breaks a clamp", "clamp bell hatch off";
@@ -51,12 +54,18 @@ verbs! {
     Reclaim "reclaim" [] 'r' Dive [Vessel OnOff] "switches a bell's divers to the reclaim loop, or off it", "reclaim bell off";
     Analyse "analyse" [] 'z' Either [Bank] "takes a sample of a bank to the analyser", "analyse M-1";
     Calibrate "calibrate" [] 'k' Either [Instrument] "calibrates an analyser or gauge, as found and as left", "calibrate living ppO2 second";
+    Zero "zero" [] 'Z' Either [Instrument By] "turns an analyser's zero until it shows what a bottle is said to hold", "zero living ppO2 by C-1";
+    Span "span" [] 'K' Either [Instrument By] "turns an analyser's span until it shows what a bottle is said to hold", "span living ppO2 by C-1";
+    SamplePoint "sample" ["sample-point"] 'P' Either [Instrument From] "turns an analyser to another vessel's sample line, or to its own", "sample living ppO2 second from transfer";
     HullStop "hull-stop" [] 'h' Either [Vessel OpenShut] "sends an outside hand to the hull stop of what leaks", "hull-stop transfer shut";
+    InboardStop "inboard-stop" [] 'I' Either [Diver OpenShut] "has a diver shut the hull stop of what leaks from where he is", "inboard-stop AB shut";
     Gag "gag" [] _ Either [Vessel OpenShut] "shuts or opens the gag valve before a relief valve", "gag living shut";
     Bibs "bibs" [] 'v' Either [VesselOrDiver OnOff] "has everybody in a vessel, or one diver, on BIBS or off", "bibs living on";
     Breathe "breathe" [] _ Dive [Diver Path] "has a diver change what he breathes from", "breathe AB secondary";
     Send "send" [] 'g' Either [Diver Place] "sends a diver to a vessel, into the water, or to the deck", "send AB transfer";
     Shower "shower" [] _ Saturation [Diver Vessel] "has a diver wash", "shower AB transfer";
+    LockRun "lock-run" [] 'M' Saturation [Vessel Load] "has a hand take a run through a lock, in and out", "lock-run lock meal";
+    Camera "camera" [] 'V' Either [Vessel] "looks into a vessel by its camera; it has blind corners", "camera living";
     BailOut "bail-out" ["bailout"] _ Dive [Diver] "exchanges a diver's bail-out for a full one", "bail-out AB";
     Bell "bell" [] 'L' Dive [BellTo] "sends the bell to a depth, or up to the deck", "bell to 58 msw";
     Compression "compression" [] 'C' Saturation [Vessel Depth] "says that a level is to be pressed to a depth: its limits follow", "compression living 60 msw";
@@ -124,6 +133,16 @@ pub enum Part {
     OnOff,
     /// `open` or `shut`.
     OpenShut,
+    /// A flow of free gas.
+    Flow,
+    /// A pressure over that behind a regulator.
+    Over,
+    /// `by` and a bank.
+    By,
+    /// `from` and a vessel, or `own`.
+    From,
+    /// `meal`, `laundry` or `stores`.
+    Load,
     /// `for` and a time; may be left out.
     For,
     /// A ppO2, or `off`.
@@ -165,6 +184,11 @@ impl Part {
             Part::Opening => "PERCENT|crack|quarter|half|full|shut",
             Part::OnOff => "on|off",
             Part::OpenShut => "open|shut",
+            Part::Flow => "FLOW",
+            Part::Over => "PRESSURE",
+            Part::By => "by BANK",
+            Part::From => "from VESSEL|own",
+            Part::Load => "meal|laundry|stores",
             Part::For => "[for TIME]",
             Part::SetOrOff => "PPO2|off",
             Part::Band => "[band PPO2]",

@@ -49,7 +49,11 @@ pub fn draw(app: &App, seen: &Indicated, frame: &mut Frame, area: Rect) {
             shown
                 .gauge_bar
                 .map_or("-".to_owned(), |bar| gauge.digits(bar)),
-            lines_up.join(", "),
+            match (shown.stopped, lines_up.is_empty()) {
+                (true, true) => "STOP SHUT".to_owned(),
+                (true, false) => format!("STOP SHUT: {}", lines_up.join(", ")),
+                (false, _) => lines_up.join(", "),
+            },
         )));
     }
     if banks.len() > room {

@@ -7,7 +7,7 @@ use super::shown::{cell, heads, vessel};
 use crate::job::{Act, Indicated};
 use crate::record::{Phase, What};
 use crate::report::wrap;
-use crate::units::{BankId, Channel, CompartmentId, Quantity};
+use crate::units::{BAR_PA, BankId, Channel, CompartmentId, Quantity};
 use crate::watch::in_words;
 use crate::words::{Names, Words};
 use ratatui::Frame;
@@ -26,6 +26,38 @@ pub fn draw(app: &App, seen: &Indicated, frame: &mut Frame, area: Rect) {
     let first = app.turned.min(lines.len().saturating_sub(room));
     let shown: Vec<Line<'static>> = lines.into_iter().skip(first).take(room).collect();
     frame.render_widget(Paragraph::new(shown), area);
+}
+
+/// What stands otherwise than it is fitted, and shows nowhere else on the sheet.
+fn set_by_hand(app: &App, seen: &Indicated) -> Vec<String> {
+    let scenario = app.session.scenario();
+    let scale = app.units.scale(Quantity::GaugePressure);
+    let banks = (0u8..).map(BankId).zip(&seen.banks);
+    let mut all: Vec<String> = banks
+        .filter(|(_, plate)| plate.stopped)
+        .map(|(id, _)| format!("stop of {} shut", scenario.bank(id)))
+        .collect();
+    for kept in &seen.vessels {
+        for plate in &kept.regulators {
+            let fitted_bar = scenario.steel.regulator_fitted_pa(plate.line) / BAR_PA;
+            if (plate.over_bar - fitted_bar).abs() > 1e-9 {
+                let over = scale.plain_text(plate.over_bar);
+                let (line, at) = (plate.line, plate.line.compartment());
+                all.push(format!(
+                    "regulator {} {} {over} over",
+                    scenario.line(line),
+                    scenario.compartment(at)
+                ));
+            }
+        }
+        for shown in &kept.readings {
+            if let Some(other) = shown.turned_to {
+                let tag = &scenario.steel.instruments[shown.instrument.index()].name;
+                all.push(format!("{tag} turned to {}", scenario.compartment(other)));
+            }
+        }
+    }
+    all
 }
 
 fn lines(app: &App, seen: &Indicated, width: usize) -> Vec<Line<'static>> {
@@ -84,6 +116,7 @@ fn lines(app: &App, seen: &Indicated, width: usize) -> Vec<Line<'static>> {
         .collect();
     let unit = app.units.scale(Quantity::GaugePressure).plain;
     lines.extend(folded(&format!("gas, {unit}      "), &banks, width));
+    lines.extend(folded("set by hand   ", &set_by_hand(app, seen), width));
     let alarms: Vec<String> = seen.alarms.iter().map(|a| alarm_words(app, a)).collect();
     lines.extend(folded("alarms        ", &alarms, width));
     let aside: Vec<String> = seen

@@ -6,8 +6,9 @@ use super::super::style::heading;
 use super::shown::{handle, opening, vessel};
 use super::trend;
 use crate::job::Indicated;
-use crate::record::{ValveName, What};
-use crate::units::Quantity;
+use crate::record::{LineName, ValveName, What};
+use crate::report::wrap;
+use crate::units::{BankId, Quantity};
 use crate::words::{Names, Words, limit_unit, limit_words};
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Rect};
@@ -52,8 +53,11 @@ fn instruments(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
             Some(_) if shown.at_ceiling => format!("over {}", scale.plain),
             Some(value) => scale.plain_text(value),
         };
-        let calibrated = calibrated(app, shown.instrument, shown.quantity);
-        lines.push(Line::from(format!("{tag:<22}{value:>14}  {calibrated}")));
+        let remark = match shown.turned_to {
+            Some(other) => format!("OF {}", scenario.compartment(other)),
+            None => calibrated(app, shown.instrument, shown.quantity),
+        };
+        lines.push(Line::from(format!("{tag:<22}{value:>14}  {remark}")));
     }
     lines.push(Line::from(""));
     lines.push(heading("Valves, from the supply to the outside"));
@@ -65,8 +69,8 @@ fn instruments(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
         lines.push(Line::from(format!("{words:<34}{}", opening(*by))));
     }
     for (line, bank) in &kept.lines {
-        let bank = bank.map_or("shut off".to_owned(), |b| scenario.bank(b));
-        lines.push(Line::from(format!("{:<34}{bank}", scenario.line(*line))));
+        let fed = fed(app, seen, *line, *bank);
+        lines.push(Line::from(format!("{:<22}{fed}", scenario.line(*line))));
     }
     if let Some(shut) = kept.gagged {
         let words = if shut {
@@ -82,11 +86,37 @@ fn instruments(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
     lines
 }
 
+/// What feeds a line: its bank, what its regulator is set to, and the gauge behind it.
+fn fed(app: &App, seen: &Indicated, line: LineName, bank: Option<BankId>) -> String {
+    let Some(bank) = bank else {
+        return "shut off".to_owned();
+    };
+    let name = app.session.scenario().bank(bank);
+    if seen.banks[bank.index()].stopped {
+        return format!("{name}: its stop is SHUT");
+    }
+    let regulators = &vessel(seen, line.compartment()).regulators;
+    let Some(plate) = regulators.iter().find(|r| r.line == line) else {
+        return name;
+    };
+    let scale = app.units.scale(Quantity::GaugePressure);
+    let over = scale.digits(plate.over_bar);
+    let gauge = plate
+        .gauge_bar
+        .map_or("-".to_owned(), |bar| scale.plain_text(bar));
+    format!("{name:<6} {over} over, gauge {gauge}")
+}
+
 /// When an instrument was last calibrated, and as what it was found.
 fn calibrated(app: &App, of: crate::units::InstrumentId, quantity: Quantity) -> String {
     let entries = app.session.feed().entries().iter().rev();
     let mut found = entries.filter_map(|e| match e.what {
         What::Calibrated {
+            instrument,
+            as_found,
+            ..
+        }
+        | What::Adjusted {
             instrument,
             as_found,
             ..
@@ -111,7 +141,11 @@ fn limits(app: &App, seen: &Indicated, area: Rect) -> Vec<Line<'static>> {
         .filter(|(n, v)| n.compartment == app.at() && v.is_finite())
         .collect();
     list.sort_by_key(|(n, _)| (n.quantity, n.aspect, n.bound, n.severity));
-    let room = usize::from(area.height).saturating_sub(3);
+    let caution = wrap(
+        "It prescribes nothing: the law and the people decide.",
+        usize::from(area.width),
+    );
+    let room = usize::from(area.height).saturating_sub(2 + caution.len());
     let more = list.len().saturating_sub(room);
     for (name, value) in list.into_iter().take(room) {
         let digits = app.units.scale(name.quantity).digits(*value);
@@ -143,8 +177,6 @@ fn limits(app: &App, seen: &Indicated, area: Rect) -> Vec<Line<'static>> {
     if more > 0 {
         lines.push(Line::from(format!("and {more} more")));
     }
-    lines.push(Line::from(
-        "It prescribes nothing: the law and the people decide.",
-    ));
+    lines.extend(caution.into_iter().map(Line::from));
     lines
 }

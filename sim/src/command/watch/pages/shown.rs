@@ -4,7 +4,8 @@ use crate::job::{Indicated, Vessel};
 use crate::record::{Machine, ValveName, Whereabouts};
 use crate::units::{Channel, CompartmentId, Quantity, Units, fixed};
 
-/// A reading in its digits; dashes where there is no instrument, and words where it shows no number.
+/// A reading in its digits; dashes where there is no instrument, and words where it shows no number, or looks at the gas
+/// of another vessel.
 pub fn cell(
     seen: &Indicated,
     units: Units,
@@ -17,6 +18,7 @@ pub fn cell(
         return "-".to_owned();
     };
     match shown.value {
+        _ if shown.turned_to.is_some() => "other".to_owned(),
         None => "dark".to_owned(),
         Some(_) if shown.at_ceiling => "over".to_owned(),
         Some(value) => units.scale(quantity).digits(value),
