@@ -5,7 +5,7 @@
 
 use deepstay::job::Options;
 use deepstay::record::Station;
-use deepstay::watch::{Recall, Session, Start, parse};
+use deepstay::watch::{Recall, Session, Sheets, Start, parse};
 use divan::{Bencher, black_box};
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -22,7 +22,13 @@ fn watch(job: &str, from_s: i64) -> Session {
 }
 
 fn say(session: &mut Session, line: &str) {
-    let asked = parse(line, session.scenario(), &session.indicated()).expect("understood");
+    let asked = parse(
+        line,
+        session.scenario(),
+        &session.indicated(),
+        Sheets::built_in(),
+    )
+    .expect("understood");
     for (act, takes_s) in asked.acts {
         let done = session.act(Station::Saturation, act, takes_s, None);
         black_box(done.expect("written")).expect("done");
@@ -41,7 +47,7 @@ fn journal(name: &str) -> PathBuf {
 fn act_and_its_line_on_the_disk(bencher: Bencher) {
     let mut session = watch("six-man", 2 * DAY_S);
     let path = journal("act");
-    let head = session.head("six-man", None, None);
+    let head = session.head("six-man", None);
     session.keep_journal(&path, &head).expect("a new file");
     say(&mut session, "take saturation");
     let mut open = false;
@@ -89,7 +95,7 @@ fn any_second_of_a_month(bencher: Bencher) {
 fn journal_of_twelve_hours_taken_up_again(bencher: Bencher) {
     let mut session = watch("six-man", 3 * DAY_S);
     let path = journal("resume");
-    let head = session.head("six-man", None, None);
+    let head = session.head("six-man", None);
     session.keep_journal(&path, &head).expect("a new file");
     say(&mut session, "take saturation");
     for minute in 1..12 * 60 {

@@ -2,6 +2,7 @@
 
 use super::breath::changes_breath;
 use super::camera;
+use super::deeds::Deeds;
 use super::ended::{Ended, Halt};
 use super::errors::errors_of;
 use super::faults::{FaultBook, heard};
@@ -169,6 +170,9 @@ pub struct Job {
     /// All of them so far, for a replay.
     #[serde(skip)]
     outside: Vec<OutsideAct>,
+    /// What the automatic stations did, where it is kept.
+    #[serde(skip)]
+    deeds: Option<Deeds>,
     #[serde(skip)]
     row_numbers: RowNumbers,
     #[serde(skip)]
@@ -268,6 +272,7 @@ impl Job {
             showers: Showers::default(),
             waiting: Vec::new(),
             outside: Vec::new(),
+            deeds: None,
             desk: Desk::new(),
             owners: Vec::new(),
             fingerprint: OnceLock::new(),
@@ -427,6 +432,16 @@ impl Job {
     /// make it again ([`Job::replay`]).
     pub fn outside_acts(&self) -> &[OutsideAct] {
         &self.outside
+    }
+
+    /// Keeps from now on what the automatic stations do, as acts that a person could give at the same seconds.
+    pub fn keep_deeds(&mut self) {
+        self.deeds = Some(Deeds::default());
+    }
+
+    /// What the automatic stations have done since that is kept, a person's acts in their place.
+    pub fn deeds(&self) -> &[OutsideAct] {
+        self.deeds.as_ref().map_or(&[], Deeds::acts)
     }
 
     /// The job that these acts make, and why it stopped: a new one, to which each is given at its second, up to a
@@ -605,6 +620,15 @@ impl Job {
             Act::Camera { compartment } => self.look_in(station, compartment, sink),
             Act::Note(note) => {
                 self.write(What::Noted { station, note }, sink);
+                Ok(())
+            }
+            Act::Sheet { sheet, item } => {
+                let what = What::OnSheet {
+                    station,
+                    sheet,
+                    item,
+                };
+                self.write(what, sink);
                 Ok(())
             }
             Act::Sit { station, sitter } => self.let_sit(station, sitter, sink),
@@ -905,6 +929,9 @@ impl Job {
         }
         call.wake_s = desk.wake_at.max(self.now_s + 1);
         other.rung |= desk.ring;
+        if let Some(deeds) = &mut self.deeds {
+            deeds.add(self.now_s, station, &desk);
+        }
         for order in desk.orders.drain(..) {
             // What was refused is in the stream, and the station sees by its panel what came of it.
             let _ = self.carry_out(station, order, sink);

@@ -7,6 +7,7 @@
 mod breath;
 mod camera;
 mod clock;
+mod deeds;
 pub mod effects;
 mod ended;
 mod errors;

@@ -54,6 +54,14 @@ pub enum Act {
     },
     /// Something written into the log by hand. Its words are kept by whoever keeps the acts, under this number.
     Note(u32),
+    /// An item of a sheet is gone through, or where none is named the sheet is signed. Whoever keeps the acts keeps the
+    /// sheets, and sees to it that none is signed with an item open.
+    Sheet {
+        /// Which, by its place among the sheets.
+        sheet: u16,
+        /// Which item.
+        item: Option<u16>,
+    },
     /// Who sits at a station from now on. After a person or nobody the automatic watch begins by shutting what it
     /// finds open, and goes on from what its panel shows.
     Sit {

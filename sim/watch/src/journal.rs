@@ -34,12 +34,15 @@ pub struct Head {
     /// The second at which the person sat down, s.
     pub from_s: i64,
     /// The page that the watch began from, where it began from one.
-    pub present: Option<PresentFile>,
+    pub present: Option<FileAsRead>,
+    /// The sheets of the watch, where they are not the built-in ones.
+    #[serde(default)]
+    pub sheets: Option<FileAsRead>,
 }
 
-/// The file of a present, and a digest of what it said.
+/// A file that the watch was begun with, and a digest of what it said.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct PresentFile {
+pub struct FileAsRead {
     /// Where it stands.
     pub path: PathBuf,
     /// Digest of its text.
@@ -64,6 +67,7 @@ impl Head {
             options,
             from_s,
             present: None,
+            sheets: None,
         }
     }
 }

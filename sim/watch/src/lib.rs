@@ -14,18 +14,24 @@ mod feed;
 mod hands;
 mod journal;
 mod kept;
+mod keys;
 mod names;
 mod session;
+mod sheets;
 mod trend;
 mod verbs;
 
 pub use beginnings::{Beginning, Shows};
 pub use feed::Feed;
 pub use hands::{Hands, Takes};
-pub use journal::{Cut, Head, Journal, JournalError, Line, PresentFile, Recall};
+pub use journal::{Cut, FileAsRead, Head, Journal, JournalError, Line, Recall};
 pub use kept::Shelf;
+pub use keys::{Keys, OF_THE_SCREEN};
 pub use names::{NotFound, find};
 pub use session::{BranchId, Done, Session, SessionError, Start, Twin};
+pub use sheets::{
+    Beside, CheckSheet, Column, ColumnOf, HANDOVER, HandoverPart, HandoverSheet, Item, Sheets,
+};
 pub use trend::Trend;
 pub use verbs::{
     Asked, BAND_BAR, CRACK, Completion, NotUnderstood, Part, TABLE, Verb, VerbInfo, complete,

@@ -2,7 +2,7 @@
 
 use crate::feed::Feed;
 use crate::hands::Hands;
-use crate::journal::{Head, Journal, JournalError, Line, PresentFile, Recall};
+use crate::journal::{Head, Journal, JournalError, Line, Recall};
 use crate::kept::{Kept, Shelf};
 use crate::trend::{Trend, next_sample_s};
 use crate::verbs::Verb;
@@ -10,6 +10,7 @@ use deepstay_core::record::{Fitness, NoRecord, Refused, Sink, Sitter, Station};
 use deepstay_core::units::DiverId;
 use deepstay_job::{Act, Ended, Halt, Indicated, Job, Options, RestoreError, fingerprint};
 use deepstay_scenario::{Scenario, WholePresent};
+use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
@@ -234,22 +235,9 @@ impl Session {
     }
 
     /// What the head of this session's journal says.
-    pub fn head(
-        &self,
-        scenario: impl Into<String>,
-        seed: Option<u64>,
-        present: Option<PresentFile>,
-    ) -> Head {
-        Head {
-            present,
-            ..Head::new(
-                scenario,
-                fingerprint(&self.scenario),
-                seed,
-                self.options,
-                self.from_s,
-            )
-        }
+    pub fn head(&self, scenario: impl Into<String>, seed: Option<u64>) -> Head {
+        let print = fingerprint(&self.scenario);
+        Head::new(scenario, print, seed, self.options, self.from_s)
     }
 
     /// Keeps a journal in a new file from here on.
@@ -388,6 +376,28 @@ impl Session {
     pub fn next_note(&self) -> u32 {
         let notes = self.given.iter().filter(|g| matches!(g.act, Act::Note(_)));
         u32::try_from(notes.count()).unwrap_or(u32::MAX)
+    }
+
+    /// Items of a sheet gone through since it was last signed, with the second of each.
+    pub fn ticked(&self, sheet: u16) -> BTreeMap<u16, i64> {
+        let mut ticked = BTreeMap::new();
+        for given in &self.given {
+            match given.act {
+                Act::Sheet { sheet: of, item } if of == sheet => match item {
+                    Some(item) => drop(ticked.insert(item, given.at)),
+                    None => ticked.clear(),
+                },
+                _ => {}
+            }
+        }
+        ticked
+    }
+
+    /// When a sheet was last signed, and by whom.
+    pub fn signed(&self, sheet: u16) -> Option<(i64, Station)> {
+        let signs = |g: &&Given| g.act == Act::Sheet { sheet, item: None };
+        let last = self.given.iter().rev().find(signs)?;
+        Some((last.at, last.by))
     }
 
     /// The acts of this branch: second, station and what.

@@ -7,7 +7,7 @@ use deepstay_job::{Act, Halt, Job, Options};
 use deepstay_plant::{Order, SteelOrder};
 use deepstay_scenario::{Fault, FaultKind, Scenario};
 use deepstay_watch::{
-    Journal, JournalError, Recall, Session, SessionError, Shelf, Start, Twin, parse,
+    Journal, JournalError, Recall, Session, SessionError, Sheets, Shelf, Start, Twin, parse,
 };
 use std::fs;
 use std::path::Path;
@@ -31,7 +31,13 @@ fn begin(scenario: &Arc<Scenario>) -> Session {
 
 /// Says a line as somebody at saturation control.
 fn say(session: &mut Session, line: &str) -> Result<(), Refused> {
-    let asked = parse(line, session.scenario(), &session.indicated()).expect(line);
+    let asked = parse(
+        line,
+        session.scenario(),
+        &session.indicated(),
+        Sheets::built_in(),
+    )
+    .expect(line);
     let mut done = Ok(());
     for (act, takes_s) in asked.acts {
         let act = match act {
@@ -71,7 +77,7 @@ fn live(session: &mut Session) {
 fn lived(path: &Path) -> Session {
     let scenario = short();
     let mut session = begin(&scenario);
-    let head = session.head("short", None, None);
+    let head = session.head("short", None);
     session.keep_journal(path, &head).expect("a new file");
     live(&mut session);
     session.mark().expect("it can be written");
@@ -233,7 +239,7 @@ fn a_journal_of_another_version_another_scenario_or_none_is_told() {
             "{text}"
         );
     }
-    let head = begin(&short()).head("short", None, None);
+    let head = begin(&short()).head("short", None);
     assert!(matches!(
         Journal::begin(&path, &head),
         Err(JournalError::Exists(_))
@@ -297,7 +303,7 @@ fn a_jump_to_a_second_not_marked_yet_is_taken_up() {
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("watch.journal");
     let mut session = begin(&short());
-    let head = session.head("short", None, None);
+    let head = session.head("short", None);
     session.keep_journal(&path, &head).expect("a new file");
     to(&mut session, FROM_S + 50);
     session.jump(FROM_S + 40).expect("lived");

@@ -4,7 +4,7 @@
 use deepstay_core::record::Station;
 use deepstay_job::{Act, Options};
 use deepstay_scenario::Scenario;
-use deepstay_watch::{Session, Start, TABLE, Verb, complete, in_words, parse};
+use deepstay_watch::{Session, Sheets, Start, TABLE, Verb, complete, in_words, parse};
 use std::sync::Arc;
 
 /// The short job in storage with a person at saturation control and the alarm of depth deviation ringing.
@@ -12,7 +12,13 @@ fn ringing() -> Session {
     let scenario = Arc::new(deepstay_scenario::load("short").expect("built in"));
     let mut session = Session::begin(scenario, Options::default(), Start::At(20 * 3600), |_| true);
     for line in ["take saturation", "storage living 50 msw"] {
-        let asked = parse(line, session.scenario(), &session.indicated()).expect(line);
+        let asked = parse(
+            line,
+            session.scenario(),
+            &session.indicated(),
+            Sheets::built_in(),
+        )
+        .expect(line);
         for (act, takes_s) in asked.acts {
             let done = session.act(Station::Saturation, act, takes_s, None);
             assert_eq!(done.expect("no journal"), Ok(()));
@@ -28,8 +34,8 @@ fn every_example_is_understood_and_said_back() {
     let session = ringing();
     let (scenario, seen) = (session.scenario(), session.indicated());
     for row in TABLE {
-        let asked =
-            parse(row.example, scenario, &seen).unwrap_or_else(|e| panic!("{}: {e}", row.example));
+        let asked = parse(row.example, scenario, &seen, Sheets::built_in())
+            .unwrap_or_else(|e| panic!("{}: {e}", row.example));
         assert_eq!(asked.verb, row.verb);
         let several = matches!(row.verb, Verb::Stop | Verb::AutoOxygen);
         let by_number = asked
@@ -40,7 +46,8 @@ fn every_example_is_understood_and_said_back() {
             continue;
         }
         let line = in_words(&asked.acts[0].0, scenario, asked.words.as_deref());
-        let again = parse(&line, scenario, &seen).unwrap_or_else(|e| panic!("{line}: {e}"));
+        let again = parse(&line, scenario, &seen, Sheets::built_in())
+            .unwrap_or_else(|e| panic!("{line}: {e}"));
         assert_eq!(again.acts[0], asked.acts[0], "{line}");
     }
 }
@@ -50,7 +57,8 @@ fn names_and_verbs_may_be_begun_and_case_does_not_matter() {
     let session = ringing();
     let (scenario, seen) = (session.scenario(), session.indicated());
     let acts = |line: &str| {
-        let asked = parse(line, scenario, &seen).unwrap_or_else(|e| panic!("{line}: {e}"));
+        let asked = parse(line, scenario, &seen, Sheets::built_in())
+            .unwrap_or_else(|e| panic!("{line}: {e}"));
         asked.acts
     };
     for (short, long) in [
@@ -111,7 +119,9 @@ fn what_is_not_understood_has_its_reason_and_the_nearest() {
         ("write", "`write` wants what is to be written"),
         ("oxygen living NaN", "a valve does not open NaN %"),
     ] {
-        let why = parse(line, scenario, &seen).expect_err(line).to_string();
+        let why = parse(line, scenario, &seen, Sheets::built_in())
+            .expect_err(line)
+            .to_string();
         assert!(why.contains(said), "{line}: {why}");
     }
 }
@@ -121,9 +131,9 @@ fn what_is_not_understood_has_its_reason_and_the_nearest() {
 fn what_can_follow_is_offered() {
     let session = ringing();
     let (scenario, seen) = (session.scenario(), session.indicated());
-    let offered = |line: &str| complete(line, scenario, &seen).offers;
+    let offered = |line: &str| complete(line, scenario, &seen, Sheets::built_in()).offers;
     let line = "calibrate living ppO";
-    let completion = complete(line, scenario, &seen);
+    let completion = complete(line, scenario, &seen, Sheets::built_in());
     assert_eq!(&line[..completion.from], "calibrate ");
     assert_eq!(offered("").len(), TABLE.len());
     assert_eq!(offered("make"), ["make-up"]);

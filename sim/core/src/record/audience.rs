@@ -71,6 +71,7 @@ impl What {
             | What::Sits { .. }
             | What::TakenUp
             | What::Noted { .. }
+            | What::OnSheet { .. }
             | What::Weather { .. }
             | What::Refused { .. } => Audience::Panel,
             What::Opening { .. }

@@ -284,6 +284,13 @@ pub enum What {
     Sits { station: Station, sitter: Sitter },
     /// Something written into the log by hand; its words are kept with the acts.
     Noted { station: Station, note: u32 },
+    /// An item of a sheet was gone through, or where none is named the sheet was signed; sheets count from 0 in their
+    /// file, items too.
+    OnSheet {
+        station: Station,
+        sheet: u16,
+        item: Option<u16>,
+    },
     /// Sea state changed: significant wave height, m; whether the launch limit is passed.
     Weather { hs_m: f64, stopped: bool },
     /// A planned fault came in or was put right. `fault` counts along the scenario's list.

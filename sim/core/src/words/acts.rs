@@ -84,6 +84,7 @@ pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
         | What::Handover { .. }
         | What::Sits { .. }
         | What::Noted { .. }
+        | What::OnSheet { .. }
         | What::Silenced { .. }
         | What::Weather { .. }
         | What::Fault { .. }
@@ -380,6 +381,17 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
         What::Handover { station } => format!("handover of {}", station.words()),
         What::Sits { station, sitter } => format!("at {}: {}", station.words(), sitter.words()),
         What::Noted { note, .. } => format!("note {} written by hand", note + 1),
+        What::OnSheet {
+            station,
+            sheet,
+            item,
+        } => {
+            let sheet = u32::from(sheet) + 1;
+            match item {
+                Some(item) => format!("sheet {sheet}: item {} gone through", u32::from(item) + 1),
+                None => format!("sheet {sheet} signed, by {}", station.words()),
+            }
+        }
         What::TakenUp => "taken up from a present".to_owned(),
         What::Weather { hs_m, stopped } => {
             let stop = if stopped {

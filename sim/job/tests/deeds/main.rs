@@ -25,6 +25,7 @@
 
 mod bill;
 mod by_hand;
+mod by_their_acts;
 mod drills;
 mod kept;
 mod leaks;

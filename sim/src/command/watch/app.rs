@@ -8,7 +8,7 @@ use crate::record::{Fitness, LimitName, Phase, Refused, Sitter, Station};
 use crate::rules::Provenance;
 use crate::units::{CompartmentId, Quantity, Units};
 use crate::watch::{
-    Asked, Hands, Part, Session, SessionError, TABLE, Verb, VerbInfo, in_words, info, parse,
+    Asked, Hands, Keys, Part, Session, SessionError, Sheets, Verb, VerbInfo, in_words, info, parse,
 };
 use crate::words::{Names, Words};
 use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
@@ -32,13 +32,15 @@ pub enum Page {
     Readings,
     /// What the next watch has to know.
     Handover,
+    /// Check sheets.
+    Sheets,
     /// Keys and verbs.
     Help,
 }
 
 impl Page {
     /// The pages that have a number, in their order.
-    pub const NUMBERED: [Page; 7] = [
+    pub const NUMBERED: [Page; 8] = [
         Page::All,
         Page::One,
         Page::Gas,
@@ -46,6 +48,7 @@ impl Page {
         Page::Alarms,
         Page::Readings,
         Page::Handover,
+        Page::Sheets,
     ];
 
     /// What it is called, by the question it answers.
@@ -56,8 +59,9 @@ impl Page {
             Page::Gas => "gas",
             Page::Bell => "bell and divers",
             Page::Alarms => "alarms",
-            Page::Readings => "readings",
+            Page::Readings => "log sheet",
             Page::Handover => "handover",
+            Page::Sheets => "check sheets",
             Page::Help => "keys and verbs",
         }
     }
@@ -102,6 +106,18 @@ pub struct Ended {
     pub exit: Exit,
 }
 
+/// What a watch brings with it.
+pub struct Kit {
+    /// Units on the screen.
+    pub units: Units,
+    /// How long acts take.
+    pub hands: Hands,
+    /// Its sheets.
+    pub sheets: Sheets,
+    /// Which key says which verb.
+    pub keys: Keys,
+}
+
 /// The watch.
 pub struct App {
     /// The session.
@@ -130,25 +146,23 @@ pub struct App {
     pub stuck: Option<String>,
     /// Rows of the rule set, by their numbers.
     pub rows: Vec<Provenance>,
-    hands: Hands,
+    /// What the watch brings with it.
+    pub kit: Kit,
+    /// The check sheet chosen.
+    pub sheet: usize,
     rung: Vec<LimitName>,
     leaving: bool,
 }
 
 impl App {
     /// Just sat down.
-    pub fn new(
-        session: Session,
-        path: PathBuf,
-        (units, hands): (Units, Hands),
-        told: Option<String>,
-    ) -> App {
+    pub fn new(session: Session, path: PathBuf, kit: Kit, told: Option<String>) -> App {
         let rung = session.indicated().alarms.iter().map(|a| a.name).collect();
         App {
             rows: session.scenario().rules.row_list(),
             session,
             path,
-            units,
+            units: kit.units,
             clock: Clock::new(Instant::now()),
             page: Page::All,
             vessel: 0,
@@ -159,7 +173,8 @@ impl App {
             trend: (0, 1),
             turned: 0,
             stuck: None,
-            hands,
+            kit,
+            sheet: 0,
             rung,
             leaving: false,
         }
@@ -406,17 +421,23 @@ impl App {
             KeyCode::PageUp => self.turned = self.turned.saturating_add(10),
             KeyCode::PageDown => self.turned = self.turned.saturating_sub(10),
             KeyCode::Up | KeyCode::Down => {
-                let count = self.session.scenario().steel.compartments.len();
+                let (chosen, count) = match self.page {
+                    Page::Sheets => (&mut self.sheet, self.kit.sheets.checks.len().max(1)),
+                    _ => {
+                        let vessels = &self.session.scenario().steel.compartments;
+                        (&mut self.vessel, vessels.len())
+                    }
+                };
                 let by = if key == KeyCode::Down { 1 } else { count - 1 };
-                self.vessel = (self.vessel + by) % count;
+                *chosen = (*chosen + by) % count;
             }
-            KeyCode::Char(c @ '1'..='7') => {
+            KeyCode::Char(c @ '1'..='8') => {
                 let k = c as usize - '1' as usize;
                 self.turn_to(Page::NUMBERED[k]);
             }
             KeyCode::Char(c) => {
-                if let Some(row) = TABLE.iter().find(|row| row.key == Some(c)) {
-                    self.verb_key(row);
+                if let Some(verb) = self.kit.keys.verb(c) {
+                    self.verb_key(info(verb));
                 }
             }
             _ => {}
@@ -458,7 +479,8 @@ impl App {
             }
             KeyCode::Tab => {
                 let scenario = self.session.scenario().clone();
-                self.editor.complete(&scenario, &self.session.indicated());
+                let seen = self.session.indicated();
+                self.editor.complete(&scenario, &seen, &self.kit.sheets);
             }
             KeyCode::Backspace if self.editor.text().is_empty() => self.typing = Typing::Nothing,
             KeyCode::Backspace => self.editor.rub_out(),
@@ -478,7 +500,8 @@ impl App {
         if line.trim().is_empty() {
             return;
         }
-        match parse(line, self.session.scenario(), &self.session.indicated()) {
+        let (scenario, seen) = (self.session.scenario(), self.session.indicated());
+        match parse(line, scenario, &seen, &self.kit.sheets) {
             Err(why) => self.say(why.to_string(), true),
             Ok(asked) => self.ask(&asked),
         }
@@ -505,6 +528,10 @@ impl App {
                 return;
             }
         };
+        if let Some(open) = self.open_items(asked) {
+            self.say(open, true);
+            return;
+        }
         let mut came = Vec::new();
         for (act, takes_s) in &asked.acts {
             let act = match *act {
@@ -516,7 +543,7 @@ impl App {
                 _ => by,
             };
             let takes_s = match *takes_s {
-                0 => self.session.takes_s(asked.verb, &self.hands),
+                0 => self.session.takes_s(asked.verb, &self.kit.hands),
                 said => said,
             };
             match self.session.act(by, act, takes_s, asked.words.clone()) {
@@ -536,6 +563,29 @@ impl App {
             }
         }
         self.tell_all(&came, asked.words.as_deref());
+    }
+
+    /// Of a sheet that is to be signed, what keeps it from that.
+    fn open_items(&self, asked: &Asked) -> Option<String> {
+        let (Act::Sheet { sheet, item: None }, _) = asked.acts.first()? else {
+            return None;
+        };
+        let ticked = self.session.ticked(*sheet);
+        let count = self.kit.sheets.items(usize::from(*sheet)).len();
+        let open: Vec<String> = (0..count)
+            .filter(|k| !u16::try_from(*k).is_ok_and(|k| ticked.contains_key(&k)))
+            .map(|k| (k + 1).to_string())
+            .collect();
+        let name = asked.words.as_deref().unwrap_or_default();
+        (!open.is_empty()).then(|| {
+            format!(
+                "not signed: of `{name}` {} not gone through yet; `tick {name} ITEM`, or all",
+                match &open[..] {
+                    [one] => format!("item {one} is"),
+                    several => format!("items {} are", several.join(", ")),
+                }
+            )
+        })
     }
 
     fn jump(&mut self, line: &str) {

@@ -2,7 +2,7 @@
 
 use crate::job::Indicated;
 use crate::scenario::Scenario;
-use crate::watch::complete;
+use crate::watch::{Sheets, complete};
 
 /// The line.
 #[derive(Clone, Debug, Default)]
@@ -97,22 +97,22 @@ impl Editor {
     }
 
     /// What can follow.
-    pub fn offers(&self, scenario: &Scenario, seen: &Indicated) -> Vec<String> {
+    pub fn offers(&self, scenario: &Scenario, seen: &Indicated, sheets: &Sheets) -> Vec<String> {
         match &self.offered {
             Some((_, offers, _)) => offers.clone(),
-            None => complete(&self.text, scenario, seen).offers,
+            None => complete(&self.text, scenario, seen, sheets).offers,
         }
     }
 
     /// The next of what can follow is put in.
-    pub fn complete(&mut self, scenario: &Scenario, seen: &Indicated) {
+    pub fn complete(&mut self, scenario: &Scenario, seen: &Indicated, sheets: &Sheets) {
         let (from, offers, k) = match self.offered.take() {
             Some((from, offers, k)) => {
                 let next = (k + 1) % offers.len();
                 (from, offers, next)
             }
             None => {
-                let completion = complete(&self.text, scenario, seen);
+                let completion = complete(&self.text, scenario, seen, sheets);
                 (completion.from, completion.offers, 0)
             }
         };

@@ -53,6 +53,7 @@ pub fn draw(app: &App, frame: &mut Frame) {
         Page::Alarms => pages::alarms::draw(app, &seen, frame, page),
         Page::Readings => pages::readings::draw(app, frame, page),
         Page::Handover => pages::handover::draw(app, &seen, frame, page),
+        Page::Sheets => pages::sheets::draw(app, &seen, frame, page),
         Page::Help => pages::help::draw(app, frame, page),
     }
     frame.render_widget(Paragraph::new(key_line(app, keys.width)), keys);
@@ -153,13 +154,13 @@ fn what_needs(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
 fn key_line(app: &App, width: u16) -> Line<'static> {
     let mine = app.mine();
     let mut words = vec![
-        format!(" [1-7] {}", app.page.title()),
+        format!(" [1-8] {}", app.page.title()),
         "[space] time".into(),
     ];
     let acts = TABLE.iter().filter_map(|row| {
         let may = mine.iter().any(|s| row.at.is_at(*s));
-        row.key
-            .filter(|_| may)
+        let key = app.kit.keys.of_verb(row.verb);
+        key.filter(|_| may)
             .map(|key| format!("[{key}] {}", row.name))
     });
     words.extend(acts);
@@ -193,7 +194,9 @@ fn order_line(app: &App, seen: &Indicated, frame: &mut Frame, area: Rect) {
     let text = app.editor.text();
     let mut spans = vec![Span::styled(prompt, strong()), Span::raw(text.to_owned())];
     if app.typing == Typing::Order {
-        let offers = app.editor.offers(app.session.scenario(), seen);
+        let offers = app
+            .editor
+            .offers(app.session.scenario(), seen, &app.kit.sheets);
         let room = usize::from(area.width).saturating_sub(prompt.len() + text.chars().count() + 12);
         let mut shown = String::new();
         for offer in offers {

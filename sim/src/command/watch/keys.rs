@@ -6,10 +6,10 @@ pub const SCREEN_KEYS: [(&str, &str); 14] = [
     ("[ ]", "time slower, faster: 1 to 600 times"),
     ("f", "holds the display; time goes on"),
     (
-        "1 to 7",
-        "pages: all vessels, one vessel, gas, bell and divers, alarms, readings, handover",
+        "1 to 8",
+        "pages: all vessels, one vessel, gas, bell and divers, alarms, log sheet, handover, check sheets",
     ),
-    ("up, down", "chooses a vessel"),
+    ("up, down", "chooses a vessel; on page 8 a sheet"),
     (
         "+ -",
         "trend of the next quantity, of a longer or shorter time: < >",

@@ -20,9 +20,12 @@ use super::say;
 use crate::digest::Digest;
 use crate::job::{Options, Sitter};
 use crate::record::Station;
-use crate::scenario::{self, Scenario, WholePresent};
-use crate::watch::{Beginning, Hands, PresentFile, Recall, Session, SessionError, Shelf, Start};
-use app::App;
+use crate::scenario::{self, Diagnostics, Scenario, WholePresent};
+
+use crate::watch::{
+    Beginning, FileAsRead, Hands, Head, Keys, Recall, Session, SessionError, Sheets, Shelf, Start,
+};
+use app::{App, Kit};
 use clap::{Args, ValueEnum};
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
@@ -53,6 +56,12 @@ pub struct Arguments {
     /// File of how long acts take, instead of the built-in one (`scenarios/people/acts.ron`).
     #[arg(long, value_name = "FILE")]
     pub acts: Option<PathBuf>,
+    /// File of the sheets of the watch, instead of the built-in ones (`scenarios/people/sheets.ron`).
+    #[arg(long, value_name = "FILE", conflicts_with = "resume")]
+    pub sheets: Option<PathBuf>,
+    /// File that sets keys of verbs otherwise, such as `(format: 1, keys: [(verb: "make-up", key: "a")])`.
+    #[arg(long, value_name = "FILE")]
+    pub keys: Option<PathBuf>,
     /// Every act is done at once.
     #[arg(long, conflicts_with = "acts")]
     pub at_once: bool,
@@ -161,22 +170,44 @@ fn absolute(variable: &str) -> Option<PathBuf> {
     path.is_absolute().then_some(path)
 }
 
-/// How long acts take.
-fn hands(args: &Arguments) -> Result<Hands, Exit> {
-    if args.at_once {
-        return Ok(Hands::at_once());
-    }
-    let Some(path) = &args.acts else {
-        return Ok(Hands::built_in().clone());
+/// What the watch brings with it; the sheets are of a file where one is named.
+fn kit(args: &Arguments, sheets: Option<&Path>) -> Result<Kit, Exit> {
+    let hands = match &args.acts {
+        _ if args.at_once => Hands::at_once(),
+        None => Hands::built_in().clone(),
+        Some(path) => of_file("--acts", path, Hands::read)?,
     };
+    let sheets = match sheets {
+        None => Sheets::built_in().clone(),
+        Some(path) => of_file("--sheets", path, Sheets::read)?,
+    };
+    let keys = match &args.keys {
+        None => Keys::default(),
+        Some(path) => of_file("--keys", path, Keys::read)?,
+    };
+    Ok(Kit {
+        units: args.units.into(),
+        hands,
+        sheets,
+        keys,
+    })
+}
+
+/// What a file of the user's says.
+fn of_file<T>(
+    option: &str,
+    path: &Path,
+    read: impl Fn(&str, &str) -> Result<T, Diagnostics>,
+) -> Result<T, Exit> {
     let text = std::fs::read_to_string(path)
-        .map_err(|error| say::bad_input(format!("--acts {}: {error}", path.display())))?;
-    Hands::read(&path.display().to_string(), &text).map_err(|bad| say::complaints(&bad))
+        .map_err(|error| say::bad_input(format!("{option} {}: {error}", path.display())))?;
+    read(&path.display().to_string(), &text).map_err(|bad| say::complaints(&bad))
 }
 
 /// A new watch.
 fn sit_down(args: &Arguments, shelf: Option<Shelf>) -> Result<App, Exit> {
-    let hands = hands(args)?;
+    let kit = kit(args, args.sheets.as_deref())?;
+    let sheets = args.sheets.as_deref().map(as_read).transpose()?;
     let mut scenario = scenario::load(&args.scenario).map_err(|bad| say::complaints(&bad))?;
     if let Some(seed) = args.seed {
         scenario = scenario.with_seed(seed);
@@ -216,7 +247,11 @@ fn sit_down(args: &Arguments, shelf: Option<Shelf>) -> Result<App, Exit> {
         Some(path) => path.clone(),
         None => free_name(&scenario.name),
     };
-    let head = session.head(&args.scenario, args.seed, present);
+    let head = Head {
+        present,
+        sheets,
+        ..session.head(&args.scenario, args.seed)
+    };
     session
         .keep_journal(&path, &head)
         .map_err(|error| not_kept(&error))?;
@@ -226,11 +261,11 @@ fn sit_down(args: &Arguments, shelf: Option<Shelf>) -> Result<App, Exit> {
             .sit(*station, Sitter::Person)
             .map_err(|error| not_kept(&error))?;
     }
-    Ok(App::new(session, path, (args.units.into(), hands), None))
+    Ok(App::new(session, path, kit, None))
 }
 
 /// Where the watch begins: at a time, or with a present.
-fn start(args: &Arguments, scenario: &Scenario) -> Result<(Start, Option<PresentFile>), Exit> {
+fn start(args: &Arguments, scenario: &Scenario) -> Result<(Start, Option<FileAsRead>), Exit> {
     let Some(from) = &args.from else {
         return Ok((Start::At(0), None));
     };
@@ -244,16 +279,19 @@ fn start(args: &Arguments, scenario: &Scenario) -> Result<(Start, Option<Present
         };
     }
     let whole = present(path, scenario)?;
-    let file = PresentFile {
-        path: path.to_owned(),
-        digest: digest_of(path)?,
-    };
-    Ok((Start::Present(whole), Some(file)))
+    Ok((Start::Present(whole), Some(as_read(path)?)))
 }
 
 fn present(path: &Path, scenario: &Scenario) -> Result<Arc<WholePresent>, Exit> {
     let whole = scenario::whole_present(path, scenario).map_err(|bad| say::complaints(&bad))?;
     Ok(Arc::new(whole))
+}
+
+fn as_read(path: &Path) -> Result<FileAsRead, Exit> {
+    Ok(FileAsRead {
+        path: path.to_owned(),
+        digest: digest_of(path)?,
+    })
 }
 
 fn digest_of(path: &Path) -> Result<u64, Exit> {
@@ -262,33 +300,33 @@ fn digest_of(path: &Path) -> Result<u64, Exit> {
     Ok(Digest::of(&bytes))
 }
 
-/// The page that a journal's watch began from, as it was.
-fn same_present(
-    file: Option<&PresentFile>,
-    scenario: &Scenario,
-) -> Result<Option<Arc<WholePresent>>, Exit> {
-    let Some(file) = file else { return Ok(None) };
-    if digest_of(&file.path)? != file.digest {
-        return Err(say::bad_input(format!(
-            "{}: the present that the watch began from has changed since; put back what it said",
-            file.path.display()
-        )));
+/// A file that a journal's watch began with, which has to be as it was.
+fn same_file(file: &FileAsRead) -> Result<&Path, Exit> {
+    if digest_of(&file.path)? == file.digest {
+        return Ok(&file.path);
     }
-    present(&file.path, scenario).map(Some)
+    Err(say::bad_input(format!(
+        "{}: the file that the watch began with has changed since; put back what it said",
+        file.path.display()
+    )))
 }
 
 /// A watch that was broken off.
 fn take_up(args: &Arguments, path: &Path) -> Result<App, Exit> {
-    let hands = hands(args)?;
     let recall = Recall::read(path).map_err(say::bad_input)?;
     let head = &recall.head;
+    let sheets = head.sheets.as_ref().map(same_file).transpose()?;
+    let kit = kit(args, sheets)?;
     let mut scenario = scenario::load(&head.scenario).map_err(|bad| say::complaints(&bad))?;
     if let Some(seed) = head.seed {
         scenario = scenario.with_seed(seed);
     }
     let scenario = Arc::new(scenario);
     let progress = Progress::new(false, head.from_s);
-    let present = same_present(head.present.as_ref(), &scenario)?;
+    let present = match &head.present {
+        None => None,
+        Some(file) => Some(present(same_file(file)?, &scenario)?),
+    };
     let session = Session::resume(scenario, path, &recall, present, |now_s| {
         progress.at(now_s);
         !interrupt::came()
@@ -301,12 +339,7 @@ fn take_up(args: &Arguments, path: &Path) -> Result<App, Exit> {
             cut.line, cut.bytes
         )
     });
-    Ok(App::new(
-        session,
-        path.to_owned(),
-        (args.units.into(), hands),
-        told,
-    ))
+    Ok(App::new(session, path.to_owned(), kit, told))
 }
 
 fn not_kept(error: &SessionError) -> Exit {

@@ -1,14 +1,14 @@
 //! The pages as they are drawn, held against pictures in plain letters, and what no page may do: flash a letter, cut a
 //! warning off, or hide behind a colour.
 
-use super::app::{App, Page, Typing};
+use super::app::{App, Kit, Page, Typing};
 use super::frame::draw;
 use crate::command::exit::Exit;
 use crate::fault::FaultKind;
 use crate::job::{Act, Options, Sitter};
 use crate::record::{AlarmDeed, LimitName, Station};
 use crate::units::{Quantity, Units};
-use crate::watch::{Hands, Session, Start};
+use crate::watch::{Hands, Keys, Session, Sheets, Start};
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
 use ratatui::buffer::Buffer;
@@ -29,7 +29,12 @@ fn app() -> App {
     let mut app = App::new(
         session,
         PathBuf::from("watch.journal"),
-        (Units::Metric, Hands::built_in().clone()),
+        Kit {
+            units: Units::Metric,
+            hands: Hands::built_in().clone(),
+            sheets: Sheets::built_in().clone(),
+            keys: Keys::default(),
+        },
         None,
     );
     app.line("storage living 50 msw");
@@ -38,6 +43,8 @@ fn app() -> App {
     let to = app.session.now() + 420;
     app.session.advance_to(to).expect("no journal");
     app.line("row living");
+    app.line("tick daily 1");
+    app.line("tick daily 3");
     let limits = app.session.indicated().limits;
     let at = app.at();
     let fitted = |n: &&LimitName| n.compartment == at && n.quantity == Quantity::PpCo2;
@@ -308,5 +315,97 @@ fn who_leaves_is_told_the_worst_first() {
             .lines()
             .next()
             .is_some_and(|l| l.contains("dead"))
+    );
+}
+
+/// A sheet is signed once every item of it is gone through, and not before; signed, it begins anew.
+#[test]
+fn a_sheet_with_an_item_open_is_not_signed() {
+    let mut app = app();
+    let count = app.kit.sheets.items(3).len();
+    assert_eq!(app.kit.sheets.names().nth(3), Some("daily"));
+    press(&mut app, "8");
+    for _ in 0..3 {
+        app.key(KeyEvent::new(KeyCode::Down, KeyModifiers::NONE));
+    }
+    app.line("sign daily");
+    let said = app.said.clone().expect("said");
+    assert!(said.bad, "{said:?}");
+    assert!(
+        said.words.contains("items 2, 4, 5, 6, 7, 8 are not"),
+        "{said:?}"
+    );
+    let text = letters(&drawn(&app, SIZES[0]));
+    assert!(text.contains(&format!("2 of {count}")), "{text}");
+    app.line("tick daily 9");
+    assert!(
+        app.said
+            .clone()
+            .expect("said")
+            .words
+            .contains("1 to 8, or all")
+    );
+    app.line("tick daily all");
+    app.line("sign daily");
+    assert!(!app.said.clone().expect("said").bad);
+    assert!(app.session.ticked(3).is_empty());
+    let text = letters(&drawn(&app, SIZES[0]));
+    assert!(text.contains("signed D01 20:07"), "{text}");
+    app.line("tick handover 2");
+    app.line("sign handover");
+    let said = app.said.clone().expect("said");
+    assert!(
+        said.bad && said.words.contains("items 1, 3, 4, 5, 6 are not"),
+        "{said:?}"
+    );
+    press(&mut app, "7");
+    let text = letters(&drawn(&app, SIZES[1]));
+    assert!(text.contains("Gone through together (1 of 6)"), "{text}");
+}
+
+/// What is set otherwise by a file of keys is so on the key line, in the help and under the finger.
+#[test]
+fn keys_can_be_set_otherwise() {
+    let mut app = app();
+    let keys = Keys::read(
+        "ours.ron",
+        "(format: 1, keys: [(verb: \"make-up\", key: \"%\")])",
+    );
+    app.kit.keys = keys.expect("right");
+    let text = letters(&drawn(&app, SIZES[0]));
+    assert!(text.contains("[%] make-up"), "{text}");
+    press(&mut app, "m");
+    assert_eq!(app.typing, Typing::Nothing);
+    press(&mut app, "%");
+    assert_eq!(app.editor.text(), "make-up Living ");
+    press(&mut app, "\u{1b}?");
+    let text = letters(&drawn(&app, SIZES[1]));
+    assert!(text.contains("%  make-up"), "{text}");
+}
+
+/// The log sheet has the columns of its file, and says of those that have no room that they are there.
+#[test]
+fn the_log_sheet_counts_what_was_done_by_hand_in_the_hour() {
+    let mut app = app();
+    for _ in 0..3 {
+        app.line("oxygen living quarter for 3 s");
+        let to = app.session.now() + 60;
+        app.session.advance_to(to).expect("no journal");
+    }
+    app.line("lock-run medical lock meal");
+    let to = app.session.now() + 300;
+    app.session.advance_to(to).expect("no journal");
+    press(&mut app, "6");
+    let text = letters(&drawn(&app, SIZES[1]));
+    let row = text
+        .lines()
+        .find(|l| l.starts_with("20:00"))
+        .expect("the hour");
+    let cells: Vec<&str> = row.split_whitespace().collect();
+    assert_eq!(&cells[cells.len() - 3..], ["3", "1", "you"], "{text}");
+    let narrow = letters(&drawn(&app, SIZES[0]));
+    assert!(
+        narrow.contains("locks") || narrow.contains("a wider terminal shows"),
+        "{narrow}"
     );
 }

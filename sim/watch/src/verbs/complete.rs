@@ -3,6 +3,7 @@
 use super::parse::{LINES, QUANTITIES, banks, verb_of, vessels};
 use super::table::{Part, TABLE};
 use crate::names::find;
+use crate::sheets::Sheets;
 use deepstay_job::Indicated;
 use deepstay_scenario::Scenario;
 
@@ -17,7 +18,7 @@ pub struct Completion {
 
 /// The words that may stand where a line ends: each completes its last words, or follows them where the line ends with
 /// a blank.
-pub fn complete(line: &str, scenario: &Scenario, seen: &Indicated) -> Completion {
+pub fn complete(line: &str, scenario: &Scenario, seen: &Indicated, sheets: &Sheets) -> Completion {
     let words: Vec<&str> = line.split_whitespace().collect();
     let begun = line.chars().next_back().is_some_and(|c| !c.is_whitespace());
     let (done, last) = match words.split_last() {
@@ -44,7 +45,7 @@ pub fn complete(line: &str, scenario: &Scenario, seen: &Indicated) -> Completion
     };
     let mut rest = rest.to_vec();
     for part in row.parts {
-        match taken(*part, &rest, scenario, seen) {
+        match taken(*part, &rest, scenario, seen, sheets) {
             Some(taken) => {
                 rest.drain(..taken);
             }
@@ -53,7 +54,10 @@ pub fn complete(line: &str, scenario: &Scenario, seen: &Indicated) -> Completion
                 let typed = [&rest[..], &[last]].concat().join(" ");
                 return Completion {
                     from: starts_at(rest.first()),
-                    offers: begins(part.due(&rest, scenario, seen).into_iter(), typed.trim()),
+                    offers: begins(
+                        part.due(&rest, scenario, seen, sheets).into_iter(),
+                        typed.trim(),
+                    ),
                 };
             }
         }
@@ -62,7 +66,13 @@ pub fn complete(line: &str, scenario: &Scenario, seen: &Indicated) -> Completion
 }
 
 /// How many words a part takes of a line; none where it is not whole yet.
-fn taken(part: Part, rest: &[&str], scenario: &Scenario, seen: &Indicated) -> Option<usize> {
+fn taken(
+    part: Part,
+    rest: &[&str],
+    scenario: &Scenario,
+    seen: &Indicated,
+    sheets: &Sheets,
+) -> Option<usize> {
     let named = |names: &[String]| find(rest, names).ok().map(|(_, taken)| taken);
     let number = |k: usize| {
         let bare = rest.get(k)?.trim_end_matches('%').parse::<f64>().is_ok();
@@ -99,15 +109,21 @@ fn taken(part: Part, rest: &[&str], scenario: &Scenario, seen: &Indicated) -> Op
         | Part::Over
         | Part::Depth
         | Part::SetOrOff
-        | Part::ClimateSet => number(0).or_else(|| named(&part.choices(scenario, seen))),
+        | Part::ClimateSet => number(0).or_else(|| named(&part.choices(scenario, seen, sheets))),
         Part::Words => Some(rest.len()).filter(|n| *n > 0),
-        _ => named(&part.choices(scenario, seen)),
+        _ => named(&part.choices(scenario, seen, sheets)),
     }
 }
 
 impl Part {
     /// What may stand at the end of what was typed of a part.
-    fn due(self, rest: &[&str], scenario: &Scenario, seen: &Indicated) -> Vec<String> {
+    fn due(
+        self,
+        rest: &[&str],
+        scenario: &Scenario,
+        seen: &Indicated,
+        sheets: &Sheets,
+    ) -> Vec<String> {
         let after = |names: &[String], then: Vec<String>| match find(rest, names) {
             Ok((k, _)) => then.iter().map(|t| format!("{} {t}", names[k])).collect(),
             Err(_) => names.to_vec(),
@@ -120,7 +136,7 @@ impl Part {
             }
             Part::By => after(&["by".to_owned()], banks(scenario)),
             Part::From => after(&["from".to_owned()], or_own(scenario)),
-            _ => self.choices(scenario, seen),
+            _ => self.choices(scenario, seen, sheets),
         }
     }
 }

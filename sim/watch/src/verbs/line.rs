@@ -54,6 +54,13 @@ pub fn in_words(act: &Act, scenario: &Scenario, words: Option<&str>) -> String {
         }
         Act::Camera { compartment } => format!("camera {}", scenario.compartment(compartment)),
         Act::Note(_) => format!("write {}", words.unwrap_or_default()),
+        Act::Sheet { item, .. } => {
+            let name = words.unwrap_or("a sheet");
+            match item {
+                Some(item) => format!("tick {name} {}", u32::from(item) + 1),
+                None => format!("sign {name}"),
+            }
+        }
         Act::Sit { station, sitter } => {
             let station = match station {
                 Station::Dive => "dive",

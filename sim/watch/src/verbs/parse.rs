@@ -2,6 +2,7 @@
 
 use super::table::{Part, TABLE, Verb, VerbInfo};
 use crate::names::{NotFound, find};
+use crate::sheets::Sheets;
 use deepstay_core::order::{PeopleOrder, SteelOrder};
 use deepstay_core::record::{
     Adjusted, AlarmDeed, BreathingPath, LimitName, LineName, Machine, Phase, Routine, Sitter,
@@ -27,7 +28,7 @@ pub struct Asked {
     pub verb: Verb,
     /// Acts in the sequence they are given, each with how long after the line it is done, s.
     pub acts: Vec<(Act, i64)>,
-    /// The words of a note.
+    /// The words of a note, or the name of a sheet.
     pub words: Option<String>,
 }
 
@@ -60,6 +61,7 @@ fn wrong<T>(what: impl Into<String>, right: Option<String>) -> Result<T, NotUnde
 pub(super) struct Reader<'a> {
     pub scenario: &'a Scenario,
     pub seen: &'a Indicated,
+    pub sheets: &'a Sheets,
     pub rest: Vec<&'a str>,
     pub row: &'static VerbInfo,
 }
@@ -68,7 +70,12 @@ pub(super) struct Reader<'a> {
 ///
 /// # Errors
 /// [`NotUnderstood`]: what is wrong with it, and what would be right.
-pub fn parse(line: &str, scenario: &Scenario, seen: &Indicated) -> Result<Asked, NotUnderstood> {
+pub fn parse(
+    line: &str,
+    scenario: &Scenario,
+    seen: &Indicated,
+    sheets: &Sheets,
+) -> Result<Asked, NotUnderstood> {
     let mut words = line.split_whitespace();
     let Some(first) = words.next() else {
         return wrong(
@@ -80,6 +87,7 @@ pub fn parse(line: &str, scenario: &Scenario, seen: &Indicated) -> Result<Asked,
     let mut reader = Reader {
         scenario,
         seen,
+        sheets,
         rest: words.collect(),
         row,
     };
@@ -298,6 +306,11 @@ impl Reader<'_> {
                     routine,
                 };
                 vec![(act, 0)]
+            }
+            Verb::Tick | Verb::Sign => {
+                let (acts, name) = self.on_sheet()?;
+                words = Some(name);
+                acts
             }
             Verb::Take => self.sit(Sitter::Person)?,
             Verb::HandOver => self.sit(Sitter::Automatic)?,
@@ -694,6 +707,40 @@ impl Reader<'_> {
         }
     }
 
+    /// Items of a sheet gone through, or the sheet signed.
+    fn on_sheet(&mut self) -> Result<(Vec<(Act, i64)>, String), NotUnderstood> {
+        let names: Vec<String> = self.sheets.names().map(str::to_owned).collect();
+        let k = self.named("sheet", &names)?;
+        let act = |item| {
+            let sheet = u16::try_from(k).unwrap_or(u16::MAX);
+            (Act::Sheet { sheet, item }, 0)
+        };
+        let name = names[k].clone();
+        if self.row.verb == Verb::Sign {
+            return Ok((vec![act(None)], name));
+        }
+        let count = self.sheets.items(k).len();
+        if self.takes("all") {
+            let items = (0..count).filter_map(|i| u16::try_from(i).ok());
+            return Ok((items.map(|i| act(Some(i))).collect(), name));
+        }
+        let Some(word) = self.rest.first().copied() else {
+            return self.missing("an item's number, or all");
+        };
+        let number = word.parse::<u16>().ok();
+        let item = number.and_then(|n| n.checked_sub(1));
+        match item.filter(|i| usize::from(*i) < count) {
+            Some(item) => {
+                self.rest.remove(0);
+                Ok((vec![act(Some(item))], name))
+            }
+            None => wrong(
+                format!("`{name}` has no item `{word}`"),
+                Some(format!("1 to {count}, or all")),
+            ),
+        }
+    }
+
     fn adjust(&mut self, part: Adjusted) -> Result<Vec<(Act, i64)>, NotUnderstood> {
         let instrument = self.instrument()?;
         if !self.takes("by") {
@@ -870,7 +917,12 @@ pub(super) fn divers(scenario: &Scenario) -> Vec<String> {
 
 impl Part {
     /// What may stand in a part, word for word.
-    pub(super) fn choices(self, scenario: &Scenario, seen: &Indicated) -> Vec<String> {
+    pub(super) fn choices(
+        self,
+        scenario: &Scenario,
+        seen: &Indicated,
+        sheets: &Sheets,
+    ) -> Vec<String> {
         let own = |words: &[&str]| {
             words
                 .iter()
@@ -905,6 +957,8 @@ impl Part {
             Part::Alarm => numbers(),
             Part::AlarmOrAll => [own(&["all"]), numbers()].concat(),
             Part::Until => own(&["for", "once"]),
+            Part::Sheet => sheets.names().map(str::to_owned).collect(),
+            Part::Item => own(&["all"]),
             Part::Words => Vec::new(),
             Part::Station => own(&["saturation", "dive"]),
         }

@@ -64,7 +64,7 @@ verbs! {
     Breathe "breathe" [] _ Dive [Diver Path] "has a diver change what he breathes from", "breathe AB secondary";
     Send "send" [] 'g' Either [Diver Place] "sends a diver to a vessel, into the water, or to the deck", "send AB transfer";
     Shower "shower" [] _ Saturation [Diver Vessel] "has a diver wash", "shower AB transfer";
-    LockRun "lock-run" [] 'M' Saturation [Vessel Load] "has a hand take a run through a lock, in and out", "lock-run lock meal";
+    LockRun "lock-run" [] 'M' Saturation [Vessel Load] "has a hand take a run through a lock, in and out", "lock-run medical lock meal";
     Camera "camera" [] 'V' Either [Vessel] "looks into a vessel by its camera; it has blind corners", "camera living";
     BailOut "bail-out" ["bailout"] _ Dive [Diver] "exchanges a diver's bail-out for a full one", "bail-out AB";
     Bell "bell" [] 'L' Dive [BellTo] "sends the bell to a depth, or up to the deck", "bell to 58 msw";
@@ -81,6 +81,8 @@ verbs! {
     Reset "reset" [] _ Either [Alarm] "lets go an alarm that is latched, its cause gone", "reset 1";
     Write "write" ["note"] 'j' Either [Words] "writes into the log", "write leak suspected at the drain";
     Row "row" ["readings"] 'R' Either [Vessel] "signs the row of readings of a vessel", "row living";
+    Tick "tick" [] 'X' Either [Sheet Item] "marks an item of a sheet as gone through, or all of them", "tick daily 2";
+    Sign "sign" [] 'W' Either [Sheet] "signs a sheet, once every item of it is gone through", "sign daily";
     Take "take" [] 'T' Either [Station] "sits down at a station", "take saturation";
     HandOver "hand-over" ["handover"] 'H' Either [Station] "gives a station to the automatic watch", "hand-over saturation";
     Leave "leave" [] _ Either [Station] "leaves a station to nobody", "leave dive";
@@ -143,6 +145,10 @@ pub enum Part {
     From,
     /// `meal`, `laundry` or `stores`.
     Load,
+    /// A sheet by its name.
+    Sheet,
+    /// An item of a sheet by its number, or `all`.
+    Item,
     /// `for` and a time; may be left out.
     For,
     /// A ppO2, or `off`.
@@ -189,6 +195,8 @@ impl Part {
             Part::By => "by BANK",
             Part::From => "from VESSEL|own",
             Part::Load => "meal|laundry|stores",
+            Part::Sheet => "SHEET",
+            Part::Item => "ITEM|all",
             Part::For => "[for TIME]",
             Part::SetOrOff => "PPO2|off",
             Part::Band => "[band PPO2]",
@@ -257,10 +265,6 @@ mod tests {
             assert!(row.key.is_none_or(|key| keys.insert(key)), "{:?}", row.key);
             assert!(!row.does.ends_with('.') && !row.does.is_empty());
             assert!(row.example.starts_with(row.name), "{}", row.example);
-        }
-        // Keys of the screen itself.
-        for key in ['f', '?', ':', ' ', 'c', 'u', 'Q', 'J', '[', ']'] {
-            assert!(!keys.contains(&key), "{key}");
         }
     }
 }

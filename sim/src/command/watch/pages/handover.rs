@@ -3,17 +3,17 @@
 use super::super::app::App;
 use super::super::style::{alarm_words, heading};
 use super::all::folded;
+use super::sheets::{items, standing};
 use super::shown::{cell, heads, vessel};
 use crate::job::{Act, Indicated};
 use crate::record::{Phase, What};
 use crate::report::wrap;
 use crate::units::{BAR_PA, BankId, Channel, CompartmentId, Quantity};
-use crate::watch::in_words;
+use crate::watch::{HANDOVER, HandoverPart, in_words};
 use crate::words::{Names, Words};
 use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::Line;
-use ratatui::widgets::Paragraph;
 
 /// How far back the page looks, s: a watch.
 const WATCH_S: i64 = 12 * 3600;
@@ -22,10 +22,7 @@ const WATCH_S: i64 = 12 * 3600;
 pub fn draw(app: &App, seen: &Indicated, frame: &mut Frame, area: Rect) {
     let width = usize::from(area.width).saturating_sub(2);
     let lines = lines(app, seen, width);
-    let room = usize::from(area.height);
-    let first = app.turned.min(lines.len().saturating_sub(room));
-    let shown: Vec<Line<'static>> = lines.into_iter().skip(first).take(room).collect();
-    frame.render_widget(Paragraph::new(shown), area);
+    super::paged(app, lines, frame, area);
 }
 
 /// What stands otherwise than it is fitted, and shows nowhere else on the sheet.
@@ -61,13 +58,59 @@ fn set_by_hand(app: &App, seen: &Indicated) -> Vec<String> {
 }
 
 fn lines(app: &App, seen: &Indicated, width: usize) -> Vec<Line<'static>> {
-    let scenario = app.session.scenario();
-    let time = scenario.time();
-    let depth = app.units.scale(Quantity::Depth);
+    let sheet = &app.kit.sheets.handover;
     let mut lines = vec![heading(format!(
-        "Handover sheet, {}: read it with the one who takes over, then `hand-over`",
-        time.clock(seen.at_s)
+        "Handover sheet, {}: read it with the one who takes over, sign it, then `hand-over`",
+        app.session.scenario().time().clock(seen.at_s)
     ))];
+    for part in &sheet.sections {
+        match part {
+            HandoverPart::Vessels => lines.extend(vessels(app, seen, width)),
+            HandoverPart::Gas => lines.extend(gas(app, seen, width)),
+            HandoverPart::SetByHand => {
+                lines.extend(folded("set by hand   ", &set_by_hand(app, seen), width));
+            }
+            HandoverPart::Alarms => {
+                let alarms: Vec<String> = seen.alarms.iter().map(|a| alarm_words(app, a)).collect();
+                lines.extend(folded("alarms        ", &alarms, width));
+            }
+            HandoverPart::SetAside => {
+                let names = seen.shelved.iter().map(|(n, _)| n);
+                let aside: Vec<String> = names.map(|n| app.session.scenario().limit(n)).collect();
+                lines.extend(folded("set aside     ", &aside, width));
+            }
+            HandoverPart::UnderWay => {
+                lines.extend(folded("under way     ", &under_way(app), width));
+            }
+            HandoverPart::Found => {
+                lines.extend(folded("found         ", &found(app, seen), width));
+            }
+            HandoverPart::Written => {
+                lines.extend(folded("written       ", &written(app, seen), width));
+            }
+            HandoverPart::OpenSheets => {
+                lines.extend(folded("open sheets   ", &open_sheets(app), width));
+            }
+        }
+    }
+    let number = app.kit.sheets.checks.len();
+    let standing = match standing(app, number, sheet.items.len()) {
+        words if words.is_empty() => "not begun".to_owned(),
+        words => words,
+    };
+    lines.push(Line::from(""));
+    lines.push(heading(format!(
+        "Gone through together ({standing}): `tick {HANDOVER} ITEM`, then `sign {HANDOVER}`"
+    )));
+    lines.extend(items(app, seen, number, &sheet.items, width));
+    lines.extend(wrap(crate::CAUTION, width).into_iter().map(Line::from));
+    lines
+}
+
+fn vessels(app: &App, seen: &Indicated, width: usize) -> Vec<Line<'static>> {
+    let scenario = app.session.scenario();
+    let depth = app.units.scale(Quantity::Depth);
+    let mut lines = Vec::new();
     for (i, kept) in seen.vessels.iter().enumerate() {
         let at = CompartmentId(i as u8);
         let people = heads(seen, at);
@@ -103,61 +146,60 @@ fn lines(app: &App, seen: &Indicated, width: usize) -> Vec<Line<'static>> {
             .collect();
         lines.extend(folded("              open: ", &open, width));
     }
+    lines
+}
+
+fn gas(app: &App, seen: &Indicated, width: usize) -> Vec<Line<'static>> {
+    let gauge = app.units.scale(Quantity::GaugePressure);
     let banks: Vec<String> = (0u8..)
         .map(BankId)
         .zip(&seen.banks)
         .filter_map(|(id, b)| {
-            let gauge = app
-                .units
-                .scale(Quantity::GaugePressure)
-                .digits(b.gauge_bar?);
-            Some(format!("{} {gauge}", scenario.bank(id)))
+            let name = app.session.scenario().bank(id);
+            Some(format!("{name} {}", gauge.digits(b.gauge_bar?)))
         })
         .collect();
-    let unit = app.units.scale(Quantity::GaugePressure).plain;
-    lines.extend(folded(&format!("gas, {unit}      "), &banks, width));
-    lines.extend(folded("set by hand   ", &set_by_hand(app, seen), width));
-    let alarms: Vec<String> = seen.alarms.iter().map(|a| alarm_words(app, a)).collect();
-    lines.extend(folded("alarms        ", &alarms, width));
-    let aside: Vec<String> = seen
-        .shelved
-        .iter()
-        .map(|(n, _)| scenario.limit(n))
-        .collect();
-    lines.extend(folded("set aside     ", &aside, width));
-    let under_way: Vec<String> = app
-        .session
-        .under_way()
-        .map(|(due, _, act)| {
-            let clock = time.hour_and_minute(due);
-            format!("{} at {clock}", in_words(&act, scenario, None))
-        })
-        .collect();
-    lines.extend(folded("under way     ", &under_way, width));
+    folded(&format!("gas, {}      ", gauge.plain), &banks, width)
+}
+
+fn under_way(app: &App) -> Vec<String> {
+    let scenario = app.session.scenario();
+    let acts = app.session.under_way();
+    acts.map(|(due, _, act)| {
+        let clock = scenario.time().hour_and_minute(due);
+        format!("{} at {clock}", in_words(&act, scenario, None))
+    })
+    .collect()
+}
+
+fn found(app: &App, seen: &Indicated) -> Vec<String> {
     let since = seen.at_s - WATCH_S;
-    let findings: Vec<String> = app
-        .session
-        .feed()
-        .entries()
-        .iter()
+    let entries = app.session.feed().entries().iter();
+    entries
         .filter(|e| e.at >= since && matches!(e.what, What::Found { .. } | What::Told { .. }))
         .filter_map(|e| super::said::line(app, e))
         .map(|(clock, words)| format!("{clock} {words}"))
-        .collect();
-    lines.extend(folded("found         ", &findings, width));
-    let notes: Vec<String> = app
-        .session
-        .acts()
-        .filter_map(|(at, _, act)| match act {
-            Act::Note(n) if at >= since => {
-                let clock = time.hour_and_minute(at);
-                Some(format!("{clock} {}", app.session.note(n)?))
-            }
-            _ => None,
-        })
-        .collect();
-    lines.extend(folded("written       ", &notes, width));
-    lines.push(Line::from(""));
-    lines.extend(wrap(crate::CAUTION, width).into_iter().map(Line::from));
-    lines
+        .collect()
+}
+
+fn written(app: &App, seen: &Indicated) -> Vec<String> {
+    let since = seen.at_s - WATCH_S;
+    let acts = app.session.acts();
+    acts.filter_map(|(at, _, act)| match act {
+        Act::Note(n) if at >= since => {
+            let clock = app.session.scenario().time().hour_and_minute(at);
+            Some(format!("{clock} {}", app.session.note(n)?))
+        }
+        _ => None,
+    })
+    .collect()
+}
+
+/// Check sheets that were begun and not signed.
+fn open_sheets(app: &App) -> Vec<String> {
+    let checks = app.kit.sheets.checks.iter().enumerate();
+    checks
+        .filter(|(k, _)| u16::try_from(*k).is_ok_and(|k| !app.session.ticked(k).is_empty()))
+        .map(|(k, sheet)| format!("{} {}", sheet.name, standing(app, k, sheet.items.len())))
+        .collect()
 }

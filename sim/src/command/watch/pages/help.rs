@@ -5,15 +5,14 @@ use super::super::keys::SCREEN_KEYS;
 use super::super::style::heading;
 use crate::job::SHELVED_MOST_S;
 use crate::units::{clock_length, fixed};
-use crate::watch::{BAND_BAR, CRACK, Hands, TABLE, info};
+use crate::watch::{BAND_BAR, CRACK, Hands, Keys, TABLE, info};
 use ratatui::Frame;
 use ratatui::layout::Rect;
 use ratatui::text::Line;
-use ratatui::widgets::Paragraph;
 
 /// Draws the page.
 pub fn draw(app: &App, frame: &mut Frame, area: Rect) {
-    let mut lines = vec![heading("Keys of the screen (PgUp: the verbs)")];
+    let mut lines = vec![heading("Keys of the screen")];
     lines.extend(
         SCREEN_KEYS
             .iter()
@@ -23,16 +22,13 @@ pub fn draw(app: &App, frame: &mut Frame, area: Rect) {
     lines.push(heading(
         "Verbs: key, word, what it does; Tab in the order line shows what can follow",
     ));
-    lines.extend(rows().map(Line::from));
-    let room = usize::from(area.height);
-    let first = app.turned.min(lines.len().saturating_sub(room));
-    let shown: Vec<Line<'static>> = lines.into_iter().skip(first).take(room).collect();
-    frame.render_widget(Paragraph::new(shown), area);
+    lines.extend(rows(&app.kit.keys).map(Line::from));
+    super::paged(app, lines, frame, area);
 }
 
-fn rows() -> impl Iterator<Item = String> {
+fn rows(keys: &Keys) -> impl Iterator<Item = String> {
     TABLE.iter().map(|row| {
-        let key = row.key.map_or(String::new(), String::from);
+        let key = keys.of_verb(row.verb).map_or(String::new(), String::from);
         format!("{key:<3}{:<12}{}", row.name, row.does)
     })
 }

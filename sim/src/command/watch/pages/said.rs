@@ -11,6 +11,7 @@ pub fn line(app: &App, entry: &Entry) -> Option<(String, String)> {
     let scenario = app.session.scenario();
     let words = match entry.what {
         What::Noted { note, .. } => format!("you: {}", app.session.note(note)?),
+        What::OnSheet { sheet, item, .. } => on_sheet(app, sheet, item),
         _ => remark(&**scenario, app.units, entry)?,
     };
     let at = beside(&**scenario, &entry.what);
@@ -19,6 +20,18 @@ pub fn line(app: &App, entry: &Entry) -> Option<(String, String)> {
     let at = at.map_or(String::new(), |name| format!("{name}: "));
     let clock = scenario.time().hour_and_minute(entry.at);
     Some((clock, format!("{at}{words}")))
+}
+
+fn on_sheet(app: &App, sheet: u16, item: Option<u16>) -> String {
+    let sheet = usize::from(sheet);
+    let name = app.kit.sheets.names().nth(sheet).unwrap_or("a sheet");
+    match item.map(usize::from) {
+        None => format!("you: {name} signed"),
+        Some(k) => match app.kit.sheets.items(sheet).get(k) {
+            Some(item) => format!("you: {name} {}: {}", k + 1, item.what),
+            None => format!("you: {name} {}", k + 1),
+        },
+    }
 }
 
 /// Columns of the time before an entry.
