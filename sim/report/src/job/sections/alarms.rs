@@ -7,14 +7,17 @@ use deepstay_core::units::{Quantity, fixed, span};
 use deepstay_core::words::Names;
 use maud::{Markup, html};
 
+/// A figure's name in the summary, and its words.
+type Figure = (&'static str, String);
+
 /// How often alarms came, beside published benchmarks.
 pub fn alarms(inputs: &Inputs<'_>, cells: &Cells) -> Markup {
     const MOST: usize = 40;
     let (subject, end_s) = (inputs.subject, inputs.outcome.ended_s);
     let r = inputs.record.alarms.rates(inputs.outcome.from_s(), end_s);
     let list = inputs.record.alarms.list();
-    let one = |name: &'static str, text: String| vec![(name, text)];
-    let lines: [(&str, Vec<(&'static str, String)>, &str, &str); 9] = [
+    let one = |name, text| vec![(name, text)];
+    let lines: [(&str, Vec<Figure>, &str, &str); 9] = [
         (
             "mean in 10 min",
             one("per_10_min", fixed(r.per_ten_minutes, 3)),
