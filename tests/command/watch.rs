@@ -19,7 +19,8 @@ impl Terminal {
         let bin = env!("CARGO_BIN_EXE_deepstay");
         // The shell says how it ended: what a pane says of a process that is gone comes late, or not at all.
         let line = format!(
-            "'{bin}' watch {}; echo ended with $?.; exec sleep 600",
+            "XDG_CACHE_HOME='{}' '{bin}' watch {}; echo ended with $?.; exec sleep 600",
+            folder.join("cache").display(),
             quoted.join(" ")
         );
         Terminal::run(folder, &line, size)
@@ -211,6 +212,11 @@ fn a_watch_of_two_hours() {
         "write meal out, lock empty",
         "done: write meal out, lock empty",
     );
+    terminal.order("shut medical lock outer", "done: shut Medical lock outer");
+    terminal.order(
+        "lock-run medical lock meal",
+        "done: lock-run Medical lock meal",
+    );
     terminal.order("row living", "done: row Living");
 
     terminal.types("4]]]]");
@@ -235,6 +241,13 @@ fn a_watch_of_two_hours() {
     terminal.types("7");
     let sheet = terminal.says("Handover sheet");
     assert!(sheet.contains("meal out, lock empty"), "{sheet}");
+    terminal.order(
+        "sign handover",
+        "not signed: of `handover` items 1, 2, 3, 4, 5, 6",
+    );
+    terminal.order("tick handover all", "done: tick handover 6");
+    terminal.order("sign handover", "done: sign handover");
+    terminal.says("Gone through together (signed D01 ");
     terminal.order("hand-over saturation", "saturation: automatic");
     terminal.types("1]]]]]]]]");
     terminal.until("two hours", |s| {
@@ -292,6 +305,57 @@ fn killed_and_taken_up_again() {
     let edited = Terminal::start(&path, &["--resume", "w.journal"], (100, 30));
     assert_eq!(edited.ended(), "3");
     edited.says("w.journal, line 3: not as it was written");
+}
+
+/// A named beginning is run to once and kept in the user's cache folder; a company's own sheets and keys are read from
+/// its files, and what is wrong with one is named at its line.
+#[test]
+fn beginnings_are_kept_and_sheets_and_keys_are_files() {
+    let (_kept, path) = folder();
+    let shelf = path.join("cache").join("deepstay").join("beginnings");
+    let kept = || fs::read_dir(&shelf).map_or(0, |files| files.count());
+    for _ in 0..2 {
+        let terminal = Terminal::start(&path, &["blow-down"], (100, 30));
+        terminal.says("D01 06:40:00");
+        assert_eq!(kept(), 1);
+        terminal.types("Q");
+        assert_eq!(terminal.ended(), "0");
+    }
+    let sheets = "(format: 1, log: [(head: \"depth\", of: Reading(quantity: \"depth\"))],\nchecks: [(name: \"ours\", title: \"The company's own\", station: Saturation, status: HouseRule, source: \"ours\",\nitems: [(what: \"look twice\")])],\nhandover: (sections: [Gas], items: [(what: \"read aloud\")]))";
+    fs::write(path.join("sheets.ron"), sheets).expect("written");
+    let keys = "(format: 1, keys: [(verb: \"make-up\", key: \"a\")])";
+    fs::write(path.join("keys.ron"), keys).expect("written");
+    let args = [
+        "blow-down",
+        "--sheets",
+        "sheets.ron",
+        "--keys",
+        "keys.ron",
+        "--journal",
+        "ours.journal",
+    ];
+    let terminal = Terminal::start(&path, &args, (100, 30));
+    terminal.says("[a] make-up");
+    terminal.order("tick ours 1", "done: tick ours 1");
+    terminal.types("8");
+    terminal.says("The company's own");
+    terminal.types("Q");
+    assert_eq!(terminal.ended(), "0");
+    let again = Terminal::start(&path, &["--resume", "ours.journal"], (100, 30));
+    again.says("[m] make-up");
+    again.types("8");
+    again.says("1 of 1");
+    again.types("Q");
+    assert_eq!(again.ended(), "0");
+    fs::write(path.join("sheets.ron"), sheets.replace("twice", "once")).expect("written");
+    let changed = Terminal::start(&path, &["--resume", "ours.journal"], (100, 30));
+    assert_eq!(changed.ended(), "3");
+    changed.says("the file that the watch began with has changed since");
+    fs::write(path.join("keys.ron"), keys.replace("make-up", "make-op")).expect("written");
+    let wrong = Terminal::start(&path, &["blow-down", "--keys", "keys.ron"], (100, 30));
+    assert_eq!(wrong.ended(), "3");
+    wrong.says("did you mean `make-up`?");
+    wrong.says("keys.ron:1:");
 }
 
 /// The screen is given back, and nothing burns, however the line ends.

@@ -16,6 +16,7 @@ mod journal;
 mod kept;
 mod keys;
 mod names;
+mod remedy;
 mod session;
 mod sheets;
 mod trend;
@@ -28,6 +29,7 @@ pub use journal::{Cut, FileAsRead, Head, Journal, JournalError, Line, Recall};
 pub use kept::Shelf;
 pub use keys::{Keys, OF_THE_SCREEN};
 pub use names::{NotFound, find};
+pub use remedy::remedy;
 pub use session::{BranchId, Done, Session, SessionError, Start, Twin};
 pub use sheets::{
     Beside, CheckSheet, Column, ColumnOf, HANDOVER, HandoverPart, HandoverSheet, Item, Sheets,

@@ -9,6 +9,7 @@ use crate::rules::Provenance;
 use crate::units::{CompartmentId, Quantity, Units};
 use crate::watch::{
     Asked, Hands, Keys, Part, Session, SessionError, Sheets, Verb, VerbInfo, in_words, info, parse,
+    remedy,
 };
 use crate::words::{Names, Words};
 use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
@@ -626,27 +627,5 @@ impl App {
             }
             Err(error) => self.written(Err(error)),
         }
-    }
-}
-
-/// What would make possible what was refused.
-fn remedy(why: Refused) -> &'static str {
-    match why {
-        Refused::DoorUnderPressure => "equalise across it first",
-        Refused::ClampInterlock => "shut the doors on both sides and vent the trunk first",
-        Refused::OtherDoorOpen => "shut the door on the other side first",
-        Refused::NoSuchThing => "page 2 shows what the vessel has, page 5 the alarms there are",
-        Refused::NoSupply => "line up a bank with more pressure than is there",
-        Refused::Rating => "stay within what the steel is rated for",
-        Refused::NotThere => "bring him, or it, where it can be done first",
-        Refused::OutOfRange => "give a value within its range",
-        Refused::Unfit => "send somebody who is well to him",
-        Refused::CauseStands => "it can be reset once its cause is gone",
-        Refused::Busy => "wait until a run is over",
-        Refused::EndOfScrew => {
-            "analyse the bottle, or take another; a second analyser says which is wrong"
-        }
-        Refused::HoldsNone => "`calibrate` brings calibration gas of its own",
-        Refused::NoSampleLine => "a depth gauge is set against the standard: `calibrate`",
     }
 }

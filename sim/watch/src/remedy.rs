@@ -1,0 +1,27 @@
+//! What would make possible what was refused: said beside the reason, wherever an act can be refused.
+
+use deepstay_core::record::Refused;
+
+/// What to do first, or instead.
+pub fn remedy(why: Refused) -> &'static str {
+    match why {
+        Refused::DoorUnderPressure => "equalise across it first",
+        Refused::ClampInterlock => "shut the doors on both sides and vent the trunk first",
+        Refused::OtherDoorOpen => "shut the door on the other side first",
+        Refused::NoSuchThing => {
+            "the page of the vessel shows what it has, the list of alarms which there are"
+        }
+        Refused::NoSupply => "line up a bank with more pressure than is there",
+        Refused::Rating => "stay within what the steel is rated for",
+        Refused::NotThere => "bring him, or it, where it can be done first",
+        Refused::OutOfRange => "give a value within its range",
+        Refused::Unfit => "send somebody who is well to him",
+        Refused::CauseStands => "it can be reset once its cause is gone",
+        Refused::Busy => "wait until a run is over",
+        Refused::EndOfScrew => {
+            "analyse the bottle, or take another; a second analyser says which is wrong"
+        }
+        Refused::HoldsNone => "`calibrate` brings calibration gas of its own",
+        Refused::NoSampleLine => "a depth gauge is set against the standard: `calibrate`",
+    }
+}
