@@ -115,7 +115,7 @@ fn meant(text: &str) -> Vec<(f64, f64)> {
     let first = plain.split(' ').next().unwrap_or_default();
     if let Ok(number) = first.parse::<f64>() {
         let places = first.split_once('.').map_or(0, |(_, after)| after.len());
-        let last = (0..places).fold(1.0, |step, _| step / 10.0);
+        let last = (0..places).fold(1.0_f64, |step, _| step / 10.0);
         // Three figures where the number is a long one.
         all.push((number, (0.51 * last).max(0.0051 * number.abs())));
     }
