@@ -20,7 +20,7 @@ fn a_figure_of_a_run_is_explained_and_a_changed_one_is_not_believed() {
         "column \"all (mol)\" of ledger.csv",
         "(line 2)",
         "which agrees",
-        "stock.banks[M-1].bottles = \"64 x 50 L at 200 bar\": short:",
+        "stock.banks[M-1].bottles = \"64 x 50 L at 200 bar\": built-in job short:",
         "it prescribes nothing",
     ] {
         assert!(out.replace("\n    ", " ").contains(told), "{told}: {out}");

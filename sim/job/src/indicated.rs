@@ -245,7 +245,7 @@ impl Job {
                     channel: i.channel,
                     value: value.is_finite().then_some(value),
                     at_ceiling: value >= i.ceiling,
-                    turned_to: self.plant().turned_to(id),
+                    turned_to: lamps.turned_to(id),
                 }
             });
         Vessel {
@@ -260,7 +260,7 @@ impl Job {
                 .map(|line| RegulatorPlate {
                     line,
                     over_bar: lamps.regulator_pa(line) / BAR_PA,
-                    gauge_bar: self.plant().line_gauge_bar(line, now_s),
+                    gauge_bar: lamps.line_gauge_bar(line, now_s),
                 })
                 .collect(),
             machines: machines(steel, c, plate)

@@ -84,7 +84,7 @@ impl Seen<'_> {
                 for channel in [Channel::Primary, Channel::Secondary] {
                     // One that is turned to another vessel says nothing of this one.
                     let own = scenario.steel.instrument(compartment, quantity, channel);
-                    if let Some(id) = own.filter(|id| plant.turned_to(*id).is_none()) {
+                    if let Some(id) = own.filter(|id| plant.positions().turned_to(*id).is_none()) {
                         let value = plant.read(id, at);
                         put(What::Logged {
                             compartment,

@@ -12,6 +12,7 @@ use crate::model::Setup;
 use crate::monitors::list::Monitors;
 use crate::monitors::monitor::Watched;
 use crate::monitors::watching::Watching;
+use crate::positions::Positions;
 use crate::state::banks::BankStock;
 use crate::state::node::Node;
 use crate::state::physics::Physics;
@@ -226,9 +227,9 @@ impl Plant {
         self.instruments.read(&self.view(), instrument, t_s)
     }
 
-    /// The vessel whose gas an analyser is turned to, where that is not its own.
-    pub fn turned_to(&self, instrument: InstrumentId) -> Option<CompartmentId> {
-        self.instruments.turned(instrument)
+    /// The panel's handles, lamps, labels and line gauges.
+    pub fn positions(&self) -> Positions<'_> {
+        Positions::of(self.view(), &self.instruments)
     }
 
     /// The plant at any second, without a step.

@@ -1,8 +1,8 @@
 //! What handles, lamps and labels on the panel say of the steel: as ordered and as written, not as it is.
 
-use crate::plant::Plant;
-use crate::state::banks::BankStock;
+use crate::instruments::panel::Instruments;
 use crate::state::controls::Controls;
+use crate::view::View;
 use deepstay_core::record::{LineName, Machine, ValveName};
 use deepstay_core::units::*;
 use serde::{Deserialize, Serialize};
@@ -16,25 +16,49 @@ pub struct Lamp {
     pub running: bool,
 }
 
-/// The panel's handles, lamps and labels.
+/// The panel's handles, lamps, labels and line gauges.
 #[derive(Clone, Copy)]
 pub struct Positions<'a> {
     controls: &'a Controls,
-    stock: &'a BankStock,
+    view: View<'a>,
+    instruments: &'a Instruments,
 }
 
-impl Plant {
-    /// The panel's handles, lamps and labels.
-    pub fn positions(&self) -> Positions<'_> {
-        let view = self.view();
+/// Smallest step that a line's gauge is read to, bar (house figure).
+const LINE_GAUGE_BAR: f64 = 0.5;
+
+impl<'a> Positions<'a> {
+    /// Of a plant at any second.
+    pub(crate) fn of(view: View<'a>, instruments: &'a Instruments) -> Positions<'a> {
         Positions {
             controls: view.model.controls,
-            stock: view.stock,
+            view,
+            instruments,
         }
     }
-}
 
-impl Positions<'_> {
+    /// The vessel whose gas an analyser is turned to, where that is not its own.
+    pub fn turned_to(&self, instrument: InstrumentId) -> Option<CompartmentId> {
+        self.instruments.turned(instrument)
+    }
+
+    /// What the gauge of a line shows, behind its regulator, bar over the pressure at the deck: what the regulator holds
+    /// over the pressure behind it, as far as the bank has it; divers' main gas on reclaim is fed from the loop's tank.
+    /// None where nothing feeds the line: nothing lined up, or the bank's stop shut.
+    pub fn line_gauge_bar(&self, line: LineName, t_s: i64) -> Option<f64> {
+        let view = &self.view;
+        let fed_pa = match view.loop_behind(line) {
+            Some(tank) => view.pressure_pa(tank, t_s),
+            None => {
+                let bank = self.lined_up(line).filter(|b| !self.bank_stopped(*b))?;
+                let over_pa = view.breathed_at_pa(line, t_s) + self.regulator_pa(line);
+                view.bank_pa(bank, t_s).min(over_pa)
+            }
+        };
+        let gauge_bar = (fed_pa - view.model.steel.surface_pa) / BAR_PA;
+        Some((gauge_bar / LINE_GAUGE_BAR).round() * LINE_GAUGE_BAR)
+    }
+
     /// Whether a door is open (its lamp on the panel).
     pub fn door_open(&self, d: DoorId) -> bool {
         self.controls.door(d.index()).open
@@ -67,7 +91,7 @@ impl Positions<'_> {
 
     /// Oxygen fraction of a bank's last analysis.
     pub fn analysed_o2(&self, bank: BankId) -> Option<f64> {
-        self.stock.analysed_o2(bank)
+        self.view.stock.analysed_o2(bank)
     }
 
     /// What the switch and the lamp of a machine say.

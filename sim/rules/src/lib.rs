@@ -25,11 +25,12 @@ mod set;
 mod timetable;
 pub mod work_oxygen;
 pub mod working;
+mod written;
 
 pub use answers::*;
 pub use deepstay_core::{CAUTION, Status};
 pub use gas_minimums::{GasMinimum, InScenario, Topic};
-pub use load::{builtin, builtin_names, builtin_text};
+pub use load::{builtin, builtin_file, builtin_names, builtin_text};
 pub use model::*;
 pub use refusal::{Missing, MissingRow, Question, RuleRefusal};
 pub use row::{Printed, Provenance, Row};

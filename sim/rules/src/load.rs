@@ -10,6 +10,7 @@ use super::living::{
 use super::pressing::{CompressionTable, LandOn, LeakCheck, OxygenFirst};
 use super::work_oxygen::WorkOxygenFigures;
 use super::working::{BellRunFigures, IntervalRule, LengthFigures, RestFigures, WaterFigures};
+use super::written::Written;
 use super::{Feet, GasMinimum, NotSeen, Row, RuleSet, Source};
 use deepstay_read::{
     Diagnostics, Document, Part, Section, Wrong, did_you_mean, fault, file_text, nearest,
@@ -61,6 +62,11 @@ pub fn builtin_text(name: &str) -> Result<&'static str, Wrong> {
     })
 }
 
+/// What the file of a built-in set is called wherever a place in it is named.
+pub fn builtin_file(name: &str) -> String {
+    format!("built-in rule set {name}")
+}
+
 /// A built-in set.
 ///
 /// # Errors
@@ -70,7 +76,7 @@ pub fn builtin(name: &str) -> Result<RuleSet, Diagnostics> {
         let near = did_you_mean(nearest(name, builtin_names()));
         Diagnostics::alone(name, wrong, near)
     })?;
-    RuleSet::from_ron(text, name)
+    RuleSet::from_ron(text, &builtin_file(name))
 }
 
 /// What can be read by itself, so that a fault in one row does not hide another.
@@ -135,7 +141,8 @@ impl RuleSet {
 
     /// A set from where it is written: a file of its own or in place.
     pub fn from_section(section: &Section, diagnostics: &mut Diagnostics) -> Option<RuleSet> {
-        let set: RuleSet = section.whole_file(PARTS, diagnostics)?;
+        let mut set: RuleSet = section.whole_file(PARTS, diagnostics)?;
+        set.written = Written::within(section);
         let before = diagnostics.count();
         set.check(section, diagnostics);
         (diagnostics.count() == before).then_some(set)

@@ -11,6 +11,7 @@ use super::pressing::{CompressionTable, LandOn, LeakCheck, OxygenFirst};
 use super::row::Printed;
 use super::work_oxygen::WorkOxygenFigures;
 use super::working::{BellRunFigures, IntervalRule, LengthFigures, RestFigures, WaterFigures};
+use super::written::Written;
 use super::{Missing, MissingRow, Provenance, Question, Row, RuleRefusal};
 use deepstay_core::units::FswConvention;
 use serde::Deserialize;
@@ -109,6 +110,9 @@ pub struct RuleSet {
     /// What the document holds that was not seen.
     #[serde(default)]
     pub(super) not_seen: Vec<NotSeen>,
+    /// Where it was read from.
+    #[serde(skip)]
+    pub(super) written: Written,
 }
 
 impl Printed for Feet {

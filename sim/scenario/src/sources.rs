@@ -11,7 +11,7 @@ use deepstay_read::{
     Diagnostics, Document, FORMAT, PathPattern, Section, To, Wrong, begins_with_format,
     did_you_mean, file_text, nearest, suggest_file, whole,
 };
-use deepstay_rules::{RuleSet, builtin_names, builtin_text};
+use deepstay_rules::{RuleSet, builtin_file, builtin_names, builtin_text};
 use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -297,7 +297,7 @@ impl TextSources<'_> {
                     return None;
                 }
             };
-            let document = Arc::new(Document::parse(name, text).ok()?);
+            let document = Arc::new(Document::parse(&builtin_file(name), text).ok()?);
             self.patched("rules", document, diagnostics)?
         };
         let made = Arc::new(RuleSet::from_section(

@@ -7,6 +7,7 @@ use crate::formulas::Leg;
 use crate::frame::{Frame, Values};
 use crate::kind::Kind;
 use crate::name::Name;
+use crate::oxygen_told;
 use crate::solve::{Found, solve};
 use crate::sum::{How, Sum};
 use deepstay_core::gas::state;
@@ -145,7 +146,11 @@ impl Question {
     /// What is wrong with it.
     pub fn read(&mut self, text: &str) -> Result<(), SumError> {
         let Some((name, value)) = text.split_once('=') else {
-            let like = self.sum.example.split(' ').next().unwrap_or_default();
+            let mut pairs = self.sum.example.split(' ');
+            let own = pairs
+                .clone()
+                .find(|p| p.split('=').next() == Some(text.trim()));
+            let like = own.or_else(|| pairs.next()).unwrap_or_default();
             return Err(SumError::NoPair {
                 text: text.to_owned(),
                 like: like.to_owned(),
@@ -389,12 +394,12 @@ impl Question {
         let convention = self.convention(units);
         let missing: Vec<Name> = self.missing();
         let found = self.found(&missing, units, convention)?;
-        let beside = self.sum.choices.iter().map(|choice| {
-            let other = convention.flipped(*choice);
+        let beside = self.sum.choices_in(units).map(|choice| {
+            let other = convention.flipped(choice);
             let outcome = self.found(&missing, units, other);
             Beside {
-                choice: *choice,
-                words: other.words(*choice, units),
+                choice,
+                words: other.words(choice, units),
                 outcome: outcome
                     .map(|o| figure(o.name, o.si, units))
                     .map_err(|e| e.to_string()),
@@ -409,6 +414,12 @@ impl Question {
         }
         let real = !convention.is_hand(Choice::Gas);
         let mut notes = found.notes.clone();
+        let frame = Frame {
+            values: &found.values,
+            units,
+            convention,
+        };
+        notes.extend(oxygen_told::notes(self.sum, &frame, &found.made));
         notes.extend(real.then(|| self.outside_fit(&found.values)).flatten());
         Ok(Answer {
             sum: self.sum,
@@ -418,9 +429,8 @@ impl Question {
             formula: self.sum.formula_in(units, real),
             conventions: self
                 .sum
-                .choices
-                .iter()
-                .map(|c| (*c, convention.words(*c, units)))
+                .choices_in(units)
+                .map(|c| (c, convention.words(c, units)))
                 .collect(),
             beside: beside.collect(),
             notes,

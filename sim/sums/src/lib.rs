@@ -27,6 +27,7 @@ mod frame;
 mod kind;
 mod list;
 mod name;
+mod oxygen_told;
 mod solve;
 mod sum;
 

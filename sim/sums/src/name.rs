@@ -46,6 +46,7 @@ names! {
     Rated "rated" Gas "free gas that the quad holds when full";
     Full "full" Gauge "gauge pressure at which the quad is full";
     Gas "gas" Gas "free gas";
+    Helium "helium" Gas "helium of it, which is to be replaced";
     Reserve "reserve" Gas "free gas that is spoken for";
     Free "free" Gas "free gas left beside the reserve";
     Divers "divers" Count "number of divers";

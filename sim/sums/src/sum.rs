@@ -188,6 +188,14 @@ impl Sum {
             .chain(self.answers.iter().copied())
     }
 
+    /// The choices that can change it in a system of units: the handbook rounds psi and the minutes of an ascent, so that a
+    /// metric sum without an ascent knows no rounding.
+    pub fn choices_in(&self, units: Units) -> impl Iterator<Item = Choice> + '_ {
+        let rounds = units == Units::Imperial || self.ask(Name::AscentRate).is_some();
+        let all = self.choices.iter().copied();
+        all.filter(move |choice| rounds || *choice != Choice::Rounding)
+    }
+
     /// The example in a system of units.
     pub fn example_in(&self, units: Units) -> &'static str {
         match units {

@@ -6,7 +6,6 @@
 //! sample line, at the compartment's pressure or let down at the penetrator.
 
 pub(crate) mod lag;
-mod line_gauge;
 pub(crate) mod panel;
 pub(crate) mod probe;
 pub(crate) mod quantity;

@@ -131,6 +131,12 @@ pub struct ChainRule {
     pub document: String,
     /// How it came to us.
     pub status: StatusWord,
+    /// The file that the row is written in; none where that is not known any more.
+    pub file: Option<String>,
+    /// Line, from 1.
+    pub line: Option<usize>,
+    /// Column, from 1.
+    pub column: Option<usize>,
 }
 
 /// An input of the scenario.

@@ -5,6 +5,7 @@ use super::chain::{ChainInput, ChainRule};
 use super::folder::{Folder, Kind};
 use super::table::Table;
 use crate::made_from::{MadeFromSummary, VERSION};
+use deepstay_rules::RuleSet;
 use deepstay_scenario::{JobTexts, Scenario};
 use serde_json::Value;
 use std::cell::OnceCell;
@@ -22,6 +23,7 @@ pub(super) struct Ground<'a> {
     pub remarks: Vec<String>,
     folder: &'a Folder,
     again: OnceCell<Result<Value, String>>,
+    sets: OnceCell<Vec<RuleSet>>,
 }
 
 /// The scenario as it was.
@@ -50,7 +52,7 @@ impl<'a> Ground<'a> {
         let read = read(root);
         if let Err(why) = &read {
             remarks.push(format!(
-                "The inputs cannot be named with file and line: {why}."
+                "The inputs, and rule rows of a file of one's own, cannot be named with file and line: {why}."
             ));
         }
         Ground {
@@ -61,6 +63,7 @@ impl<'a> Ground<'a> {
             remarks,
             folder,
             again: OnceCell::new(),
+            sets: OnceCell::new(),
         }
     }
 
@@ -116,40 +119,121 @@ impl<'a> Ground<'a> {
         let each = found.map(|one| ChainInput {
             path: one.path,
             written: one.written,
-            file: one.place.as_ref().map(|p| p.file.clone()),
+            file: one.place.as_ref().map(|p| self.named(&p.file)),
             line: one.place.as_ref().map(|p| p.line),
             column: one.place.as_ref().map(|p| p.column),
         });
         each.collect()
     }
 
-    /// The rows of the rule set whose ids are among these; one that begins and ends with a dot stands for all that
-    /// hold it.
+    /// The rows of the rule sets whose ids are among these, each with where it is written; one that begins and ends
+    /// with a dot stands for all that hold it.
     pub fn rules(&self, ids: &[String]) -> Vec<ChainRule> {
+        let wanted = |own: &str| {
+            let fits = |of: &String| own == *of || of.starts_with('.') && own.contains(of.as_str());
+            ids.iter().any(fits)
+        };
         let (list, [id, says, figures]) = match self.kind {
             Kind::Job => (self.list("/rules_used"), ["id", "what", "figures"]),
             Kind::Rota => (self.list("/rules"), ["rule", "words", "words"]),
-            Kind::Stock => return Vec::new(),
+            Kind::Stock => return self.rules_of_sets(wanted),
         };
         let field = |row: &Value, name: &str| {
             let text = row.get(name).and_then(Value::as_str);
             text.unwrap_or_default().to_owned()
         };
-        let wanted = |row: &&Value| {
-            let own = field(row, id);
-            let fits = |of: &String| own == *of || of.starts_with('.') && own.contains(of.as_str());
-            ids.iter().any(fits)
-        };
-        let each = list.iter().filter(wanted).filter_map(|row| {
-            Some(ChainRule {
+        let each = list.iter().filter(|row| wanted(&field(row, id)));
+        let each = each.filter_map(|row| {
+            let status = serde_json::from_value(row.get("status")?.clone()).ok()?;
+            Some(self.placed(ChainRule {
                 id: field(row, id),
                 says: field(row, says),
                 figures: field(row, figures),
                 document: field(row, "document"),
-                status: serde_json::from_value(row.get("status")?.clone()).ok()?,
-            })
+                status,
+                file: None,
+                line: None,
+                column: None,
+            }))
         });
         each.collect()
+    }
+
+    /// The rows as the sets have them, for a summary that does not list them.
+    fn rules_of_sets(&self, wanted: impl Fn(&str) -> bool) -> Vec<ChainRule> {
+        let mut all: Vec<ChainRule> = Vec::new();
+        for row in self.sets().iter().flat_map(RuleSet::row_list) {
+            if wanted(&row.id) && all.iter().all(|r| r.id != row.id) {
+                all.push(self.placed(ChainRule {
+                    id: row.id,
+                    says: row.what,
+                    figures: row.figures,
+                    document: row.source.document,
+                    status: row.source.status.into(),
+                    file: None,
+                    line: None,
+                    column: None,
+                }));
+            }
+        }
+        all
+    }
+
+    /// A row with where it is written, where that is known.
+    fn placed(&self, row: ChainRule) -> ChainRule {
+        // What a row says besides is a part of it, such as `row#year`.
+        let id = row.id.split('#').next().unwrap_or_default();
+        let place = self.sets().iter().find_map(|set| set.place_of(id));
+        ChainRule {
+            file: place.as_ref().map(|p| self.named(&p.file)),
+            line: place.as_ref().map(|p| p.line),
+            column: place.as_ref().map(|p| p.column),
+            ..row
+        }
+    }
+
+    /// The rule sets behind the summary: the scenario's own, and those that it was held against.
+    fn sets(&self) -> &[RuleSet] {
+        self.sets.get_or_init(|| {
+            let own = self.read.as_ref().ok().map(|read| &read.scenario.rules);
+            let mut sets: Vec<RuleSet> = own.map(|set| RuleSet::clone(set)).into_iter().collect();
+            for name in self.set_names() {
+                if sets.iter().all(|set| set.name != name)
+                    && let Ok(set) = deepstay_rules::builtin(&name)
+                {
+                    sets.push(set);
+                }
+            }
+            sets
+        })
+    }
+
+    fn set_names(&self) -> Vec<String> {
+        let mut names: Vec<String> = self
+            .text("/rule_set")
+            .map(str::to_owned)
+            .into_iter()
+            .collect();
+        let under = self
+            .list("/under")
+            .iter()
+            .filter_map(|row| row.get("rule_set")?.as_str());
+        names.extend(under.map(str::to_owned));
+        if let Some(Ok(table)) = self.tables.get("reserve.csv")
+            && let Ok(column) = table.column("rule set")
+        {
+            names.extend(table.rows.iter().map(|row| column.text(row).to_owned()));
+        }
+        names
+    }
+
+    /// A file as a chain names it: of a built-in job that it is one.
+    fn named(&self, file: &str) -> String {
+        let built_in = deepstay_scenario::JOBS.iter().any(|job| job.name == file);
+        match built_in {
+            true => format!("built-in job {file}"),
+            false => file.to_owned(),
+        }
     }
 }
 

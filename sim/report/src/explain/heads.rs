@@ -1,8 +1,7 @@
 //! The chains behind the head figures of a page, opened in place.
 
 use super::chain::{Again, Chain};
-use super::screen::{about_exactly, common_column, input_words, term_words};
-use crate::provenance::word_words;
+use super::screen::{about_exactly, common_column, input_words, source_words, term_words};
 use maud::{Markup, html};
 use std::collections::BTreeMap;
 
@@ -48,7 +47,7 @@ fn told(chain: &Chain) -> Markup {
             Again::Differs { value, .. } => { p.alert-text { "▲ Calculated again from the files it comes to " (unit(about_exactly(*value))) "." } }
             Again::NotFromFiles { why } => { p { "Not calculated again: " (why) "." } }
         }
-        @for rule in &chain.rules { p { (rule.id) ": " (rule.figures) ". " (rule.document) " (" (word_words(rule.status)) ")" } }
+        @for rule in &chain.rules { p { (rule.id) ": " (rule.figures) ". " (source_words(rule)) } }
         @for input in &chain.inputs { p { (input_words(input)) } }
         p { "deepstay explain " (chain.figure) }
     }

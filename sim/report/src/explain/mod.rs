@@ -5,6 +5,7 @@
 //! Each number has its [`link::Link`] in one list per file (`job`, `rota`, `stock`), found by a pattern of its path;
 //! a test walks all numbers of the built-in jobs and finds each in exactly one.
 
+mod cells;
 mod chain;
 mod error;
 mod figures;
@@ -19,6 +20,7 @@ mod screen;
 mod stock;
 mod table;
 
+pub(crate) use cells::{Cells, apart, cell_apart};
 pub use chain::{Again, Chain, ChainInput, ChainRule, Origin, Term};
 pub use error::ExplainError;
 pub use folder::Folder;

@@ -1,6 +1,6 @@
 //! A chain for a terminal.
 
-use super::chain::{Again, Chain, ChainInput, Origin, Term};
+use super::chain::{Again, Chain, ChainInput, ChainRule, Origin, Term};
 use crate::kit::terminal::{folded, hung};
 use crate::provenance::word_words;
 
@@ -58,11 +58,7 @@ pub fn chain_screen(chain: &Chain, width: usize) -> String {
         lines.extend([String::new(), "Rule rows".to_owned()]);
         for rule in &chain.rules {
             lines.push(format!("  {}: {}", rule.id, rule.figures));
-            lines.push(format!(
-                "    {} ({})",
-                rule.document,
-                word_words(rule.status)
-            ));
+            lines.push(format!("    {}", source_words(rule)));
         }
     }
     if !chain.inputs.is_empty() {
@@ -156,6 +152,15 @@ pub(super) fn term_words(term: &Term, column_named: bool) -> String {
         Origin::Program { from } => from.clone(),
     };
     format!("{}{} ({from})", term.what, value.unwrap_or_default())
+}
+
+/// Document and status of a rule row, and where it is written.
+pub(super) fn source_words(rule: &ChainRule) -> String {
+    let source = format!("{} ({})", rule.document, word_words(rule.status));
+    match (&rule.file, rule.line) {
+        (Some(file), Some(line)) => format!("{source}: {file}:{line}"),
+        _ => source,
+    }
 }
 
 pub(super) fn input_words(input: &ChainInput) -> String {

@@ -235,7 +235,7 @@ pub fn section(inputs: &Inputs<'_>) -> Markup {
             "Of each planned fault the first sign, alarm and act that are written beside the same vessel or bank, of what such a fault shows in, up to a day after it was over: "
             "nobody on board is told that they belong together. Lost is what went through faults and relief valves of the vessel over the whole job (all in faults.csv)."
         }
-        table {
+        table title=(crate::explain::apart::FAULTS) {
             thead { tr { th { "fault" } th { "from" } th { "until" } th { "first sign" } th { "first alarm" } th { "first act" } th.n { "lost, " (gas.unit) } } }
             tbody { @for s in &stories { tr {
                 td { (s.number + 1) ". " (s.words) }

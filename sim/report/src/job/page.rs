@@ -5,7 +5,7 @@ use super::ending::Ending;
 use super::inputs::Inputs;
 use super::summary::{DecompressionSummary, LimitSummary, StatusCount, Summary};
 use super::{faults, lived, sections};
-use crate::explain::{Heads, id};
+use crate::explain::{Cells, Heads, id};
 use crate::kit::frame::{framed, tile, tile_from};
 use deepstay_core::CAUTION;
 use deepstay_core::units::{Truth, about, fixed, span, tiny};
@@ -62,6 +62,7 @@ fn hours_id(s: &Summary, of: &DecompressionSummary) -> String {
 /// The page with the chains behind the figures at its head.
 pub(super) fn html_from(inputs: &Inputs<'_>, summary: &Summary, heads: &Heads) -> String {
     let subject = inputs.subject;
+    let cells = Cells::of_job(summary);
     let body = html! {
         h1 { (subject.title) }
         @if summary.how_it_ended != Ending::Complete {
@@ -76,18 +77,18 @@ pub(super) fn html_from(inputs: &Inputs<'_>, summary: &Summary, heads: &Heads) -
         p.caution { b { "Caution. " } (CAUTION) }
         (from_present(summary))
         (tiles(summary, heads))
-        (sections::limits(inputs))
+        (sections::limits(inputs, &cells))
         (faults::section(inputs))
-        (sections::gas::gas(inputs, summary))
-        (sections::gas::banks(inputs))
+        (sections::gas::gas(inputs, summary, &cells))
+        (sections::gas::banks(inputs, &cells))
         (sections::chambers(inputs))
         (sections::bell(inputs))
         (lived::section(inputs))
         (sections::divers(inputs))
-        (sections::stores::stores(&summary.stores))
+        (sections::stores::stores(&summary.stores, &cells))
         (sections::course(inputs))
         (sections::gas::days(inputs))
-        (sections::alarms::alarms(inputs))
+        (sections::alarms::alarms(inputs, &cells))
         (sections::sources(inputs))
         (notes(inputs, summary))
     };
@@ -162,7 +163,7 @@ fn notes(inputs: &Inputs<'_>, s: &Summary) -> Markup {
             (fixed(deepstay_core::units::FREE.mol_per_m3(), 2)) " mol to the m³). "
             @if inputs.units == crate::Units::Imperial { "Feet of sea water are 33 to the atmosphere; ppO2 in ata. " }
             @else { "One msw is 10 kPa. " }
-            "The figures at the head open to where they come from, in the units of job.json and as files have it; a row of a table carries, where a mouse rests on it, the id that deepstay explain takes. "
+            "The figures at the head open to where they come from, in the units of job.json and as files have it; a number of a table carries, where a mouse rests on it, the id that deepstay explain takes, or where it stands if job.json does not hold it. "
             "Built-in scenarios, with their vessels, fields and people, are invented."
         }
         p.note {

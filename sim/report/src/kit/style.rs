@@ -88,6 +88,12 @@ svg text.key-true { font-size: 12px; fill: #0072b2; }
 .chip { display: inline-block; width: 22px; height: 11px; border: 1px solid #333; vertical-align: -1px; margin: 0 5px 0 14px; }
 .chip.run { background: #cbe2f0; border-color: #cbe2f0; margin-left: 0; } .chip.out { background: #0072b2; border-color: #0072b2; }
 .chip.He { background: #6f4f28; } .chip.O2 { background: #fff; } .chip.N2 { background: #1a1a1a; } .chip.CO2 { background: #7d7f7d; }
+@media screen and (max-width: 720px) {
+  body { padding: 14px 14px 40px; }
+  .tiles { grid-template-columns: repeat(2, 1fr); }
+  .banks { grid-template-columns: repeat(2, 1fr); }
+  table { display: block; overflow-x: auto; }
+}
 @media print {
   body { padding: 0; max-width: none; font-size: 11pt; }
   h2 { break-after: avoid; } h3 { break-after: avoid; }

@@ -1,8 +1,8 @@
 //! Sections of the rota's page on what was judged: breaches, where each rule binds, the same crew under
 //! other sets, and where every figure comes from.
 
-use super::inputs::{RotaInputs, UnderRow};
-use crate::explain::id;
+use super::inputs::RotaInputs;
+use crate::explain::{Cells, apart, cell_apart, id};
 use crate::provenance::status_words;
 use deepstay_core::units::{fixed, hours, span};
 use deepstay_rota::MadeBy;
@@ -46,7 +46,7 @@ fn weak(status: Status) -> bool {
 }
 
 /// Every breach, with rule, source and margin.
-pub fn breaches(inputs: &RotaInputs<'_>) -> Markup {
+pub fn breaches(inputs: &RotaInputs<'_>, cells: &Cells) -> Markup {
     const MOST: usize = 60;
     let all = &inputs.verdict.breaches;
     html! {
@@ -54,13 +54,15 @@ pub fn breaches(inputs: &RotaInputs<'_>) -> Markup {
         @if all.is_empty() { p { "None." } } @else {
             table {
                 thead { tr { th { "when" } th { "diver" } th { "what is wrong" } th.n { "has" } th.n { "allowed" } th.n { "margin" } th { "rule, and its source" } } }
-                tbody { @for b in all.iter().take(MOST) {
+                tbody { @for (i, b) in all.iter().take(MOST).enumerate() {
                     @let [found, limit, left] = margin_words(b.margin);
+                    @let number = (i + 1).to_string();
+                    @let of = |name, text: String| cells.figure(&["breaches", &number, "margin", name], text);
                     tr.weak[weak(b.rule.source.status)] {
                         td.w { (inputs.subject.time.civil_minute(b.when.from_s)) }
                         td { (b.diver.map_or("", |d| inputs.initials(d))) }
                         td { span.alert-text { "▲ " } (b.words) }
-                        td.n { (found) } td.n { (limit) } td.n { (left) }
+                        (of("found", found)) (of("limit", limit)) (of("left", left))
                         td { (b.rule.id) ": " (b.rule.source.document) " (" (b.rule.source.status) ")" }
                     }
                 } }
@@ -71,7 +73,7 @@ pub fn breaches(inputs: &RotaInputs<'_>) -> Markup {
 }
 
 /// How near each rule came, and what binds.
-pub fn rules(inputs: &RotaInputs<'_>) -> Markup {
+pub fn rules(inputs: &RotaInputs<'_>, cells: &Cells) -> Markup {
     let worth = inputs.worth;
     html! {
         h2 { "Where the rules bind" }
@@ -88,7 +90,7 @@ pub fn rules(inputs: &RotaInputs<'_>) -> Markup {
             }
         }
         @if !inputs.binding.is_empty() {
-            table {
+            table title=(apart::SEARCH) {
                 thead { tr { th { "what shapes the rota" } th.n { "bell runs at its limit" } th.n { "half an hour more would bring (h)" } th { "source" } } }
                 tbody { @for b in inputs.binding { tr.weak[weak(b.rule.source.status)] {
                     td { (b.rule.words) } td.n { (b.runs) } td.n { (fixed(b.gain_s as f64 / 3600.0, 1)) }
@@ -102,10 +104,11 @@ pub fn rules(inputs: &RotaInputs<'_>) -> Markup {
                 thead { tr { th { "rule" } th.n { "has" } th.n { "allowed" } th.n { "margin" } th { "whose" } th.n { "times at the limit" } th { "source" } } }
                 tbody { @for n in &inputs.verdict.nearest {
                     @let [found, limit, left] = margin_words(n.margin);
+                    @let of = |names: &[&str], text: Markup| cells.figure(&[&["rules", n.rule.id.as_str()], names].concat(), text);
                     tr.weak[weak(n.rule.source.status)] title=(id("rota", &["rules", &n.rule.id])) {
-                        td { (n.rule.words) } td.n { (found) } td.n { (limit) }
-                        td.n { @if n.margin.left() < 0 { span.alert-text { "▲ " (left) } } @else { (left) } }
-                        td { (n.diver.map_or("", |d| inputs.initials(d))) } td.n { (n.binds) }
+                        td { (n.rule.words) } (of(&["margin", "found"], html! { (found) })) (of(&["margin", "limit"], html! { (limit) }))
+                        (of(&["margin", "left"], html! { @if n.margin.left() < 0 { span.alert-text { "▲ " (left) } } @else { (left) } }))
+                        td { (n.diver.map_or("", |d| inputs.initials(d))) } (of(&["times_at_limit"], html! { (n.binds) }))
                         td { (n.rule.id) ": " (n.rule.source.document) " (" (n.rule.source.status) ")" }
                     }
                 } }
@@ -115,34 +118,43 @@ pub fn rules(inputs: &RotaInputs<'_>) -> Markup {
     }
 }
 
+/// What a row is, its name in the summary where it is there, and each set's cell.
+type Row<'r> = (
+    &'static str,
+    Option<&'static str>,
+    &'r dyn Fn(&deepstay_rota::Under) -> String,
+);
+
 /// The same crew under other rule sets.
-pub fn under(inputs: &RotaInputs<'_>) -> Markup {
+pub fn under(inputs: &RotaInputs<'_>, cells: &Cells) -> Markup {
     let length = |s: Option<i64>| s.map_or("no figure".to_owned(), hours);
-    let rows: [UnderRow<'_>; 11] = [
-        ("longest bell run, seal to seal (h:min)", &|u| {
+    let rows: [Row<'_>; 11] = [
+        ("longest bell run, seal to seal (h:min)", None, &|u| {
             length(u.limits_s[0])
         }),
-        ("longest time in the water (h:min)", &|u| {
+        ("longest time in the water (h:min)", None, &|u| {
             length(u.limits_s[1])
         }),
-        ("least rest (h:min)", &|u| length(u.limits_s[2])),
-        ("bell runs", &|u| of(u, |r| r.runs.to_string())),
-        ("useful time in the water (h)", &|u| {
+        ("least rest (h:min)", None, &|u| length(u.limits_s[2])),
+        ("bell runs", Some("bell_runs"), &|u| {
+            of(u, |r| r.runs.to_string())
+        }),
+        ("useful time in the water (h)", Some("useful_h"), &|u| {
             of(u, |r| fixed(r.useful_s as f64 / 3600.0, 1))
         }),
-        ("no legal rota has more than (h)", &|u| {
+        ("no legal rota has more than (h)", Some("bound_h"), &|u| {
             of(u, |r| {
                 r.bound_s
                     .map_or("-".to_owned(), |s| fixed(s as f64 / 3600.0, 1))
             })
         }),
-        ("gap", &|u| {
+        ("gap", Some("gap"), &|u| {
             of(u, |r| {
                 r.gap
                     .map_or("-".to_owned(), |g| format!("{} %", fixed(g * 100.0, 1)))
             })
         }),
-        ("work done by", &|u| {
+        ("work done by", None, &|u| {
             if inputs.progress.is_empty() {
                 "no list".to_owned()
             } else {
@@ -152,22 +164,29 @@ pub fn under(inputs: &RotaInputs<'_>) -> Markup {
                 })
             }
         }),
-        ("shortest rest (h:min)", &|u| {
+        ("shortest rest (h:min)", None, &|u| {
             of(u, |r| r.shortest_rest_s.map_or("none".to_owned(), hours))
         }),
-        ("bell utilisation", &|u| {
+        ("bell utilisation", None, &|u| {
             of(u, |r| format!("{} %", fixed(r.away * 100.0, 0)))
         }),
-        ("breaches of the rota above under this set", &|u| {
-            u.breaches.map_or("-".to_owned(), |n| n.to_string())
-        }),
+        (
+            "breaches of the rota above under this set",
+            Some("breaches_of_this_rota"),
+            &|u| u.breaches.map_or("-".to_owned(), |n| n.to_string()),
+        ),
     ];
     html! { @if !inputs.under.is_empty() {
         h2 { "The same crew under other rules" }
         table {
             thead { tr { th {} @for u in inputs.under { th.n { (u.set) } } } }
             tbody {
-                @for (words, of) in &rows { tr { td { (words) } @for u in inputs.under { td.n { (of(u)) } } } }
+                @for (words, name, of) in &rows { tr { td { (words) } @for u in inputs.under {
+                    @match name {
+                        Some(name) => { (cells.figure(&["under", &u.set, name], of(u))) }
+                        None => { (cell_apart(apart::UNDER, of(u))) }
+                    }
+                } } }
             }
         }
         @for u in inputs.under.iter().filter(|u| !u.note.is_empty()) { p.note { b { (u.set) } ": " (u.note) } }

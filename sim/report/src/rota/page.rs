@@ -2,8 +2,9 @@
 //! turns, hours and rest, the work, the rules where they bind, fatigue beside them, and the sources.
 
 use super::inputs::RotaInputs;
+use super::summary::RotaSummary;
 use super::{chart, judged, sections};
-use crate::explain::{Heads, id};
+use crate::explain::{Cells, Heads, id};
 use crate::kit::frame::{framed, tile, tile_from};
 use deepstay_core::CAUTION;
 use deepstay_core::units::{fixed, hours};
@@ -48,6 +49,7 @@ fn rest_id(inputs: &RotaInputs<'_>) -> Option<String> {
 /// The page with the chains behind the figures at its head.
 pub(super) fn rota_html_from(inputs: &RotaInputs<'_>, heads: &Heads) -> String {
     let subject = inputs.subject;
+    let cells = &Cells::of_rota(&RotaSummary::of(inputs));
     let body = html! {
         h1 { "Bell-run rota: " (subject.title) }
         p.sub {
@@ -65,16 +67,17 @@ pub(super) fn rota_html_from(inputs: &RotaInputs<'_>, heads: &Heads) -> String {
         p.caution { b { "Caution. " } (CAUTION) }
         (tiles(inputs, heads))
         @for remark in inputs.remarks { p.note { (remark) } }
-        (judged::breaches(inputs))
+        (judged::breaches(inputs, cells))
         (chart(inputs))
-        (sections::divers(inputs))
+        (sections::divers(inputs, cells))
         (sections::bells(inputs))
-        (sections::work(inputs))
-        (judged::rules(inputs))
-        (judged::under(inputs))
-        (sections::fatigue(inputs))
+        (sections::work(inputs, cells))
+        (judged::rules(inputs, cells))
+        (judged::under(inputs, cells))
+        (sections::fatigue(inputs, cells))
         (sections::seafarers(inputs))
         (judged::sources(inputs))
+        p.note { "The figures at the head open to where they come from, as rota.json has them; a number of a table carries, where a mouse rests on it, the id that deepstay explain takes, or where it stands if rota.json does not hold it." }
     };
     framed(&format!("Bell-run rota: {}", subject.scenario), &body)
 }

@@ -1,7 +1,7 @@
 //! Sections of the rota's page: divers' hours and fairness, bells, the work list, fatigue, seafarers' rest.
 
 use super::inputs::RotaInputs;
-use crate::explain::id;
+use crate::explain::{Cells, apart, cell_apart, id};
 use deepstay_core::units::{fixed, hours};
 use deepstay_rota::fatigue::{Band, PHASE_SPREAD_H, scale_words};
 use deepstay_rota::seafarer::{Requirement, Worst};
@@ -22,7 +22,7 @@ pub fn high_turns(inputs: &RotaInputs<'_>) -> usize {
 }
 
 /// Hours, nights and rest of each diver, and how even they are.
-pub fn divers(inputs: &RotaInputs<'_>) -> Markup {
+pub fn divers(inputs: &RotaInputs<'_>, cells: &Cells) -> Markup {
     let fair = inputs.fairness;
     html! {
         h2 { "Divers" }
@@ -34,18 +34,21 @@ pub fn divers(inputs: &RotaInputs<'_>) -> Markup {
             tbody {
                 @for d in inputs.divers {
                     @let person = inputs.problem.divers.get(d.diver.index());
+                    @let of = |name, text: String| cells.figure(&["divers", inputs.initials(d.diver), name], text);
                     tr title=(id("rota", &["divers", inputs.initials(d.diver)])) {
                         td { (inputs.initials(d.diver)) }
                         td { (person.map_or(String::new(), |p| p.team.to_string())) }
-                        td.n { (d.runs) } td.n { (d.bellman) } td.n { (d.nights) } td.n { (h(d.water_s)) } td.n { (h(d.bell_s)) }
-                        td.n { (d.shortest_rest_s.map_or("none".to_owned(), hours)) }
-                        td.n { (d.unwanted) }
+                        (of("bell_runs", d.runs.to_string())) (of("bellman", d.bellman.to_string())) (of("nights", d.nights.to_string()))
+                        (of("in_water_h", h(d.water_s))) (of("seal_to_seal_h", h(d.bell_s)))
+                        (of("shortest_rest_h", d.shortest_rest_s.map_or("none".to_owned(), hours)))
+                        (of("unwanted", d.unwanted.to_string()))
                         td { (person.map_or(String::new(), |p| p.qualifications.join(", "))) }
                     }
                 }
                 tr.sum title="rota/spread" {
-                    td { "spread" } td {} td.n {} td.n { (fair.bellman) } td.n { (fair.nights) } td.n { (h(fair.water_s)) }
-                    td.n { (h(fair.bell_s)) } td.n {} td.n {} td { "greatest less least" }
+                    td { "spread" } td {} td.n {}
+                    (cells.figure(&["spread", "bellman"], fair.bellman)) (cells.figure(&["spread", "nights"], fair.nights))
+                    (cells.figure(&["spread", "in_water_h"], h(fair.water_s))) (cells.figure(&["spread", "seal_to_seal_h"], h(fair.bell_s))) td.n {} td.n {} td { "greatest less least" }
                 }
             }
         }
@@ -57,7 +60,7 @@ pub fn divers(inputs: &RotaInputs<'_>) -> Markup {
 pub fn bells(inputs: &RotaInputs<'_>) -> Markup {
     html! {
         h2 { "Bells" }
-        table {
+        table title=(apart::ROTA) {
             thead { tr {
                 th { "bell" } th.n { "bell runs" } th.n { "locked off (h)" } th.n { "a diver out (h)" } th.n { "time there was (h)" }
                 th.n { "bell utilisation" } th.n { "h a day" }
@@ -75,7 +78,7 @@ pub fn bells(inputs: &RotaInputs<'_>) -> Markup {
 }
 
 /// The work list.
-pub fn work(inputs: &RotaInputs<'_>) -> Markup {
+pub fn work(inputs: &RotaInputs<'_>, cells: &Cells) -> Markup {
     let problem = inputs.problem;
     html! { @if !problem.tasks.is_empty() {
         h2 { "Work" }
@@ -86,11 +89,11 @@ pub fn work(inputs: &RotaInputs<'_>) -> Markup {
             } }
             tbody { @for (task, p) in problem.tasks.iter().zip(inputs.progress) { tr title=(id("rota", &["work", &task.name])) {
                 td { (task.name) }
-                td.n { (inputs.units.scale(deepstay_core::units::Quantity::Depth).text(task.depth_msw)) }
-                td.n { (task.divers) }
+                (cell_apart(apart::WORK, inputs.units.scale(deepstay_core::units::Quantity::Depth).text(task.depth_msw)))
+                (cell_apart(apart::WORK, task.divers))
                 td { (task.qualifications.join(", ")) } td { (task.gas.clone().unwrap_or_default()) }
                 td { (task.after.iter().filter_map(|a| problem.tasks.get(*a)).map(|t| t.name.as_str()).collect::<Vec<_>>().join(", ")) }
-                td.n { (h(p.given_s)) } td.n { (h(p.needed_s)) }
+                (cells.figure(&["work", &task.name, "given_h"], h(p.given_s))) (cells.figure(&["work", &task.name, "needed_h"], h(p.needed_s)))
                 td.w { @match p.done_s { Some(s) => { (inputs.subject.time.clock(s)) } None => { span.alert-text { "▲ not within this rota" } } } }
             } } }
         }
@@ -102,7 +105,7 @@ pub fn work(inputs: &RotaInputs<'_>) -> Markup {
 }
 
 /// How tiring the turns are likely to be.
-pub fn fatigue(inputs: &RotaInputs<'_>) -> Markup {
+pub fn fatigue(inputs: &RotaInputs<'_>, cells: &Cells) -> Markup {
     html! {
         h2 { "Fatigue, beside the rules" }
         p {
@@ -118,12 +121,15 @@ pub fn fatigue(inputs: &RotaInputs<'_>) -> Markup {
                 @let most = t.runs.iter().max_by(|a, b| a.peak.middle.total_cmp(&b.peak.middle).then(b.turn.cmp(&a.turn)));
                 tr {
                     td { (inputs.initials(t.diver)) }
-                    td.n { (t.count(Band::Low)) } td.n { (t.count(Band::Raised)) }
-                    td.n { @if t.count(Band::High) > 0 { span.alert-text { "▲ " (t.count(Band::High)) } } @else { "0" } }
+                    (cell_apart(apart::ROTA, t.count(Band::Low)))
+                    (cells.figure(&["divers", inputs.initials(t.diver), "sleepiness_raised"], t.count(Band::Raised)))
+                    (cells.figure(&["divers", inputs.initials(t.diver), "sleepiness_high"], html! { @if t.count(Band::High) > 0 { span.alert-text { "▲ " (t.count(Band::High)) } } @else { "0" } }))
                     @if let Some(most) = most {
                         td.w { (inputs.subject.time.clock(most.peak.at_s)) }
-                        td.n { (fixed(most.peak.middle, 1)) }
-                        td.n { (fixed(most.peak.least, 1)) " to " (fixed(most.peak.most, 1)) }
+                        @let run = (most.turn + 1).to_string();
+                        @let of = ["bell_runs", run.as_str(), "positions", inputs.initials(t.diver), "sleepiness"];
+                        (cells.figure(&[&of[..], &["middle"]].concat(), fixed(most.peak.middle, 1)))
+                        td.n title=[cells.below(&of)] { (fixed(most.peak.least, 1)) " to " (fixed(most.peak.most, 1)) }
                         td { (scale_words(most.peak.middle)) }
                     }
                 }
@@ -177,7 +183,7 @@ pub fn seafarers(inputs: &RotaInputs<'_>) -> Markup {
     };
     html! { @if let Some(asked) = asked {
         h2 { "Seafarers' rest" }
-        table {
+        table title=(apart::ROTA) {
             thead { tr { th { "worst case (h:min)" } @for w in asked { th.n { (head(w.asked)) } } } }
             tbody {
                 @for t in &divers { (rest_row(inputs.initials(t.diver), &t.rest)) }

@@ -3,14 +3,14 @@
 
 use super::inputs::StockInputs;
 use super::words::gas_name;
-use crate::explain::id;
+use crate::explain::{Cells, id};
 use deepstay_core::units::{FREE, FREE_WORDS, about, fixed};
 use deepstay_core::words::Words;
 use deepstay_stock::{DEFINITION, Estimate};
 use maud::{Markup, html};
 
 /// Demand gas by gas.
-pub fn demand(inputs: &StockInputs<'_>) -> Markup {
+pub fn demand(inputs: &StockInputs<'_>, cells: &Cells) -> Markup {
     let gas = inputs.units.free_scale();
     let told = |mol: f64| about(gas.of(mol));
     html! {
@@ -24,13 +24,19 @@ pub fn demand(inputs: &StockInputs<'_>) -> Markup {
                 th.n { "maximum" } th.n { "received" }
             } }
             tbody { @for g in &inputs.answer.gases {
-                tr title=(id("stock", &["gases", &gas_name(&g.gas)])) {
-                    td { (gas_name(&g.gas)) }
-                    td.n { (told(g.start_mol)) br; span.sub { (told(g.start_by_hand_m3 * FREE.mol_per_m3())) } }
-                    (mean_cell(&g.demand, &told))
-                    (quantile_cells(&g.demand, &told))
-                    td.n { (told(g.demand.most)) }
-                    td.n { @if g.returned.most > 0.0 { (told(g.returned.mean)) } @else { "-" } }
+                @let name = gas_name(&g.gas);
+                @let of = ["gases", name.as_str()];
+                @let demand = [&of[..], &["demand_m3_free"]].concat();
+                tr title=(id("stock", &of)) {
+                    td { (name) }
+                    td.n title=[cells.id(&["gases", &name, "loaded_m3_free"])] {
+                        (told(g.start_mol)) br;
+                        span.sub title=[cells.id(&["gases", &name, "loaded_by_hand_m3"])] { (told(g.start_by_hand_m3 * FREE.mol_per_m3())) }
+                    }
+                    (mean_cell(&g.demand, &told, (cells, &demand)))
+                    (quantile_cells(&g.demand, &told, (cells, &demand)))
+                    (cells.figure(&["gases", &name, "demand_m3_free", "most"], told(g.demand.most)))
+                    (cells.figure(&["gases", &name, "brought_back_m3_free", "mean"], if g.returned.most > 0.0 { told(g.returned.mean) } else { "-".to_owned() }))
                 }
             } }
         }
@@ -42,11 +48,13 @@ pub fn demand(inputs: &StockInputs<'_>) -> Markup {
                 @for p in ["median (P50)", "P80", "P90", "P95", "P99"] { th.n { (p) } }
             } }
             tbody { @for g in &inputs.answer.gases { @for (i, (purpose, spread)) in g.purposes.iter().enumerate() {
-                tr.ruled[i == 0] title=(id("stock", &["gases", &gas_name(&g.gas), "purposes_m3_free", purpose.words()])) {
+                @let name = gas_name(&g.gas);
+                @let of = ["gases", name.as_str(), "purposes_m3_free", purpose.words()];
+                tr.ruled[i == 0] title=(id("stock", &of)) {
                     td { @if i == 0 { (gas_name(&g.gas)) } }
                     td { (purpose.words()) }
-                    (mean_cell(spread, &told))
-                    (quantile_cells(spread, &told))
+                    (mean_cell(spread, &told, (cells, &of)))
+                    (quantile_cells(spread, &told, (cells, &of)))
                 }
             } } }
         }
@@ -54,16 +62,26 @@ pub fn demand(inputs: &StockInputs<'_>) -> Markup {
     }
 }
 
-fn mean_cell(spread: &Estimate, told: &dyn Fn(f64) -> String) -> Markup {
-    html! { td.n {
+/// Where in the summary the figures of an estimate stand.
+type Of<'a> = (&'a Cells, &'a [&'a str]);
+
+fn mean_cell(spread: &Estimate, told: &dyn Fn(f64) -> String, (cells, of): Of<'_>) -> Markup {
+    html! { td.n title=[cells.id(&[of, &["mean"]].concat())] {
         (told(spread.mean))
-        br; span.sub { (interval(spread.mean_low, spread.mean_high, told)) }
+        br; span.sub title=[cells.below(of)] { (interval(spread.mean_low, spread.mean_high, told)) }
     } }
 }
 
-fn quantile_cells(spread: &Estimate, told: &dyn Fn(f64) -> String) -> Markup {
+/// The name of a quantile's row.
+fn quantile(p: f64) -> String {
+    format!("P{:.0}", p * 100.0)
+}
+
+fn quantile_cells(spread: &Estimate, told: &dyn Fn(f64) -> String, (cells, of): Of<'_>) -> Markup {
     html! { @for q in &spread.quantiles {
-        td.n { (told(q.value)) br; span.sub { (interval(q.low, q.high, told)) } }
+        @let row = quantile(q.p);
+        @let of = [of, &["quantiles", row.as_str()]].concat();
+        td.n title=[cells.id(&[&of[..], &["value"]].concat())] { (told(q.value)) br; span.sub title=[cells.below(&of)] { (interval(q.low, q.high, told)) } }
     } }
 }
 
@@ -75,7 +93,7 @@ fn interval(low: Option<f64>, high: Option<f64>, told: &dyn Fn(f64) -> String) -
 }
 
 /// What is no gas of the banks: absorbent, oxygen by use, runs and hours.
-pub fn others(inputs: &StockInputs<'_>) -> Markup {
+pub fn others(inputs: &StockInputs<'_>, cells: &Cells) -> Markup {
     let gas = inputs.units.free_scale();
     html! {
         h2 { "Absorbent, oxygen by use, runs and hours" }
@@ -91,9 +109,10 @@ pub fn others(inputs: &StockInputs<'_>) -> Markup {
                 @let told = |value: f64| if is_gas { about(value * scale) } else { fixed(value, 1) };
                 tr title=(id("stock", &["others", o.name])) {
                     td { (o.name) } td { @if is_gas { (gas.unit) } @else { (o.unit) } }
-                    td.n { (told(o.estimate.mean)) }
-                    @for q in &o.estimate.quantiles { td.n { (told(q.value)) } }
-                    td.n { (told(o.estimate.least)) } td.n { (told(o.estimate.most)) }
+                    @let of = |names: &[&str], value: f64| cells.figure(&[&["others", o.name, "over_all_jobs"], names].concat(), told(value));
+                    (of(&["mean"], o.estimate.mean))
+                    @for q in &o.estimate.quantiles { (of(&["quantiles", &quantile(q.p), "value"], q.value)) }
+                    (of(&["least"], o.estimate.least)) (of(&["most"], o.estimate.most))
                 }
             } }
         }

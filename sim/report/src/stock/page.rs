@@ -1,12 +1,13 @@
 //! The page of a gas study: how much, what may run short, what matters most, the minimums, what to load.
 
 use super::inputs::{StockInputs, StockPapers};
-use super::load::section::stock_load_section;
-use super::reserve::{beside_section, reserve_sections};
+use super::load::section::load_section;
+use super::reserve::{beside_section, minimum_sections};
 use super::risk::percent;
+use super::summary::StockSummary;
 use super::words::gas_name;
 use super::{demand, risk, today};
-use crate::explain::{Heads, id};
+use crate::explain::{Cells, Heads, id};
 use crate::kit::frame::{framed, tile, tile_from};
 use deepstay_core::CAUTION;
 use deepstay_core::units::{FREE_WORDS, about};
@@ -61,6 +62,7 @@ fn chance_id(day: &ChanceDay, of: &str) -> String {
 pub(super) fn stock_html_from(papers: &StockPapers<'_>, heads: &Heads) -> String {
     let study = &papers.study;
     let subject = study.subject;
+    let cells = &Cells::of_stock(&StockSummary::of(papers));
     let body = html! {
         h1 { "Gas for the campaign: " (subject.title) }
         p.sub {
@@ -71,17 +73,18 @@ pub(super) fn stock_html_from(papers: &StockPapers<'_>, heads: &Heads) -> String
         (tiles(papers, heads))
         @for remark in study.remarks { p.note { (remark) } }
         (today::today(study))
-        (demand::demand(study))
-        @if let Some(load) = &papers.load { (stock_load_section(load)) }
+        (demand::demand(study, cells))
+        @if let Some(load) = &papers.load { (load_section(load, cells)) }
         @else { p.note { "No supplier's list was named, so nothing is said here of what to load: give supplier in the scenario's study, or --supplier." } }
-        (risk::chances(study))
+        (risk::chances(study, cells))
         (risk::stock(study))
         (risk::why(study))
-        (risk::what_if(study))
-        (reserve_sections(papers.sheet, subject, study.units))
+        (risk::what_if(study, cells))
+        (minimum_sections(papers.sheet, subject, study.units, cells))
         @if let Some((other, pairs)) = papers.beside { (beside_section(papers.sheet, other, pairs, study.units)) }
-        (demand::others(study))
+        (demand::others(study, cells))
         (unanswered(study))
+        p.note { "The figures at the head open to where they come from, as stock.json has them; a number of a table carries, where a mouse rests on it, the id that deepstay explain takes, or where it stands if stock.json does not hold it." }
     };
     framed(
         &format!("Gas for the campaign: {}", subject.scenario),

@@ -2,7 +2,7 @@
 //! inputs and result, the questions with what was found, two sets side by side; and the same rows as CSV.
 
 use super::words::{amount, amount_head, bar, depth, free, gas_names, names, outcome};
-use crate::explain::id;
+use crate::explain::{Cells, apart, id};
 use crate::kit::frame::framed;
 use crate::provenance::status_words;
 use crate::subject::Subject;
@@ -34,14 +34,24 @@ pub fn reserve_html(
 
 /// The sections of a sheet, for a page that has its own head and caution.
 pub fn reserve_sections(sheet: &Sheet, subject: &Subject, units: Units) -> Markup {
+    minimum_sections(sheet, subject, units, &Cells::without_stock())
+}
+
+/// The same on a page with a summary beside it.
+pub(super) fn minimum_sections(
+    sheet: &Sheet,
+    subject: &Subject,
+    units: Units,
+    cells: &Cells,
+) -> Markup {
     html! {
-        (minimums(sheet, subject, units))
+        (minimums(sheet, subject, units, cells))
         (rows(sheet, units))
         (questions(sheet))
     }
 }
 
-fn minimums(sheet: &Sheet, subject: &Subject, units: Units) -> Markup {
+fn minimums(sheet: &Sheet, subject: &Subject, units: Units, cells: &Cells) -> Markup {
     html! {
         h2 { "Minimum stock" }
         @if sheet.totals.is_empty() { p { "The rule set " (sheet.set) " asks for no amount that this job can be held against." } }
@@ -49,9 +59,9 @@ fn minimums(sheet: &Sheet, subject: &Subject, units: Units) -> Markup {
             p { "Storage " (depth(sheet.storage_msw, units)) ", work " (depth(sheet.working_msw, units)) ". "
                 @if sheet.all_met() { "The stock at the start meets every minimum." }
                 @else { b.alert-text { "▲ The stock at the start does not meet every minimum." } } }
-            table {
+            table title=(apart::RESERVE) {
                 tr { th { "of" } th.n { "least, " (amount_head(units)) } th.n { "held, real gas" } th.n { "held by hand" } th.n { "by hand more by" } th.n { "heel" } th { "in" } th { "met" } }
-                @for total in &sheet.totals { (minimum(sheet, total, subject, units)) }
+                @for total in &sheet.totals { (minimum(sheet, total, subject, (units, cells))) }
             }
             p.note { "Volumes of gas are " (FREE_WORDS) ", absorbent is in kg. The rules' own sums are ideal, at 10 msw to the bar. Held is what comes out of the banks at the start of the job above the heel, which is the depth and the over-bottom pressure; real gas is the program's gas model, by hand is bar above the heel times floodable volume. Absorbent held is one filling of the scrubbers." }
             p.note { (ADDING) }
@@ -59,15 +69,21 @@ fn minimums(sheet: &Sheet, subject: &Subject, units: Units) -> Markup {
     }
 }
 
-fn minimum(sheet: &Sheet, total: &Total, subject: &Subject, units: Units) -> Markup {
+fn minimum(
+    sheet: &Sheet,
+    total: &Total,
+    subject: &Subject,
+    (units, cells): (Units, &Cells),
+) -> Markup {
     let held = sheet.held(total.holding);
     let hand = held.and_then(|h| h.by_hand_m3);
     let real = total.free_m3(total.held);
     html! {
-        tr.weak[!total.met] title=(id("stock", &["minimums", &total.holding.to_string()])) {
-            td { (total.holding) }
-            td.n { b { (amount(total.holding, total.amount, units)) } }
-            td.n { (amount(total.holding, total.held, units)) }
+        @let name = total.holding.to_string();
+        tr.weak[!total.met] {
+            td title=(id("stock", &["minimums", &name])) { (name) }
+            (cells.figure(&["minimums", &name, "minimum"], html! { b { (amount(total.holding, total.amount, units)) } }))
+            (cells.figure(&["minimums", &name, "held_at_start"], amount(total.holding, total.held, units)))
             td.n { @if let Some(m3) = hand { (free(m3, units)) } }
             td.n { @if let (Some(hand), Some(real)) = (hand, real) { @if real > 0.0 { (fixed((hand / real - 1.0) * 100.0, 1)) " %" } } }
             td.n { @if let Some(heel) = held.and_then(|h| h.heel_bar) { (bar(heel, units)) } }
@@ -89,7 +105,7 @@ fn rows(sheet: &Sheet, units: Units) -> Markup {
     html! {
         h2 { "The rows one by one" }
         p.note { "Formulas and inputs are in the unit in which the rule counts; results are in the chosen units." }
-        table {
+        table title=(apart::RESERVE) {
             tr { th { "row" } th { "formula" } th { "inputs" } th { "result" } th { "source" } }
             @for line in &sheet.lines { tr.weak[weak(line)] {
                 td { b { (line.id) } br; (line.says) @if line.reconstruction { br; b { "A reconstruction: the equations were not seen." } } }
@@ -152,7 +168,7 @@ pub fn beside_section(a: &Sheet, b: &Sheet, pairs: &[Pair], units: Units) -> Mar
     html! {
         h2 { "Two sets side by side" }
         p.note { "Volumes are " (FREE_WORDS) ". Where a set is silent, it was not found to say anything; that is not a permission." }
-        table {
+        table title=(apart::RESERVE) {
             tr { th { "of" } th { (a.set) } th { (b.set) } th.n { "second against first" } }
             @for pair in pairs { tr {
                 td { (pair.subject.words()) }

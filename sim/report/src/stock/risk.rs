@@ -6,6 +6,7 @@ use super::fan::fan;
 use super::inputs::StockInputs;
 use super::why;
 use super::words::gas_name;
+use crate::explain::{Cells, apart};
 use deepstay_core::units::{about, fixed};
 use deepstay_stock::{Chance, ChanceDay, FanDay, GasAnswer, OneAtATime, SourceCorrelation};
 use maud::{Markup, PreEscaped, html};
@@ -37,7 +38,7 @@ fn fan_of(days: &[FanDay], g: &GasAnswer, minimum: f64, unit: &str) -> Markup {
 pub fn fan_table(days: &[FanDay], unit: &str) -> Markup {
     html! {
         details { summary.note { "The same as numbers, in " (unit) }
-            table {
+            table title=(apart::DAYS) {
                 thead { tr { th.n { "end of day" } th.n { "least" } th.n { "P1" } th.n { "P5" } th.n { "P20" } th.n { "P50" } th.n { "P80" } th.n { "P95" } } }
                 tbody { @for d in thinned(days) {
                     tr {
@@ -62,14 +63,14 @@ fn thinned<T>(rows: &[T]) -> Vec<&T> {
 }
 
 /// Chance of reaching a minimum and of stopping, by day.
-pub fn chances(inputs: &StockInputs<'_>) -> Markup {
+pub fn chances(inputs: &StockInputs<'_>, cells: &Cells) -> Markup {
     html! {
         h2 { "Chance of reaching a minimum, and of stopping" }
         p { "By the end of each day: the share of jobs in which the stock of any gas has been below a minimum that it meets at the start, and in which an order or a run failed for want of gas. Intervals are those of Clopper and Pearson, 95 %." }
-        (chance_chart(&inputs.answer.chance, "Chance by day"))
+        (chance_chart(&inputs.answer.chance, "Chance by day", Some(cells)))
         @if !inputs.answer.floors.is_empty() {
             h3 { "Minimum by minimum, over the whole job" }
-            table {
+            table title=(apart::JOBS) {
                 thead { tr { th { "minimum of" } th { "held in" } th.n { "least in the banks, " (inputs.units.free_scale().unit) } th.n { "jobs below it" } th { "interval" } th { "at the start" } } }
                 tbody { @for (floor, at_start, chance) in &inputs.answer.floors { tr {
                     td { (floor.words) }
@@ -85,33 +86,39 @@ pub fn chances(inputs: &StockInputs<'_>) -> Markup {
         table {
             thead { tr { th { "gas" } th.n { "below its minimum" } th { "interval" } th.n { "below what can be drawn" } th { "interval" } } }
             tbody { @for g in &inputs.answer.gases { @if let Some(last) = g.chance.last() {
-                tr {
-                    td { (gas_name(&g.gas)) }
-                    td.n { (percent(last.minimum.p)) } td { (between(&last.minimum)) }
-                    td.n { (percent(last.stopped.p)) } td { (between(&last.stopped)) }
-                }
+                @let (name, day) = (gas_name(&g.gas), format!("day {}", last.day));
+                tr { td { (name) } (chance_cells(last, Some(cells), &["gases", &name, "chance", &day])) }
             } } }
         }
     }
 }
 
 /// A chart of chances and its numbers.
-pub fn chance_chart(days: &[ChanceDay], title: &str) -> Markup {
+pub fn chance_chart(days: &[ChanceDay], title: &str, cells: Option<&Cells>) -> Markup {
     html! {
         (PreEscaped(chance(days, title)))
         details { summary.note { "The same as numbers" }
-            table {
+            table title=[cells.is_none().then_some(apart::JOBS)] {
                 thead { tr { th.n { "end of day" } th.n { "below a minimum" } th { "interval" } th.n { "stopped" } th { "interval" } } }
                 tbody { @for d in thinned(days) {
+                    @let day = format!("day {}", d.day);
                     tr {
-                        td.n { (d.day) }
-                        td.n { (percent(d.minimum.p)) } td { (between(&d.minimum)) }
-                        td.n { (percent(d.stopped.p)) } td { (between(&d.stopped)) }
+                        td.n title=[cells.and_then(|c| c.id(&["chance", &day, "day"]))] { (d.day) }
+                        (chance_cells(d, cells, &["chance", &day]))
                     }
                 } }
             }
         }
     }
+}
+
+/// Both chances of a day with their intervals; `of` is where the summary has them.
+fn chance_cells(day: &ChanceDay, cells: Option<&Cells>, of: &[&str]) -> Markup {
+    html! { @for (name, chance) in [("below_minimum", &day.minimum), ("stopped", &day.stopped)] {
+        @let of = [of, &[name]].concat();
+        td.n title=[cells.and_then(|c| c.id(&[&of[..], &["p"]].concat()))] { (percent(chance.p)) }
+        td title=[cells.and_then(|c| c.below(&of))] { (between(chance)) }
+    } }
 }
 
 /// A share as percent.
@@ -160,7 +167,7 @@ pub fn why(inputs: &StockInputs<'_>) -> Markup {
                 @if !swings.is_empty() {
                     (PreEscaped(why::swings(&swings, gas.of(base[g.place]), &format!("Demand for {}, one assumption at a time", gas_name(&g.gas)), gas.unit)))
                     details { summary.note { "The same as numbers, demand in " (gas.unit) "; " (about(gas.of(base[g.place]))) " with all as the scenario has it" }
-                        table {
+                        table title=(apart::WHY) {
                             thead { tr { th { "assumption" } th { "low" } th.n { "demand" } th { "high" } th.n { "demand" } } }
                             tbody { @for s in &swings { tr {
                                 td { (s.source) } td { (s.low_input) } td.n { (about(s.low)) } td { (s.high_input) } td.n { (about(s.high)) }
@@ -194,7 +201,7 @@ fn laws(inputs: &StockInputs<'_>) -> Markup {
 }
 
 /// What if.
-pub fn what_if(inputs: &StockInputs<'_>) -> Markup {
+pub fn what_if(inputs: &StockInputs<'_>, cells: &Cells) -> Markup {
     let Some(what_if) = inputs.what_if else {
         return html! {};
     };
@@ -215,10 +222,14 @@ pub fn what_if(inputs: &StockInputs<'_>) -> Markup {
             tbody { @for d in &what_if.differences {
                 @let q = |s: &deepstay_stock::Estimate| s.quantiles.iter().find(|q| q.p == 0.95).map_or("-".to_owned(), |q| told(q.value));
                 tr {
-                    td { (gas_name(&d.gas)) }
-                    td.n { (told(d.base.mean)) } td.n { (told(d.changed.mean)) } td.n { (signed(gas.of(d.by.mean))) }
-                    td { @match (d.by.mean_low, d.by.mean_high) { (Some(l), Some(h)) => { (signed(gas.of(l))) " to " (signed(gas.of(h))) } _ => { "-" } } }
-                    td.n { (q(&d.base)) } td.n { (q(&d.changed)) }
+                    @let name = gas_name(&d.gas);
+                    td { (name) }
+                    (cells.figure(&["what_if", &name, "base_mean_m3_free"], told(d.base.mean)))
+                    (cells.figure(&["what_if", &name, "changed_mean_m3_free"], told(d.changed.mean)))
+                    (cells.figure(&["what_if", &name, "difference_m3_free", "mean"], signed(gas.of(d.by.mean))))
+                    td title=[cells.below(&["what_if", &name, "difference_m3_free"])] { @match (d.by.mean_low, d.by.mean_high) { (Some(l), Some(h)) => { (signed(gas.of(l))) " to " (signed(gas.of(h))) } _ => { "-" } } }
+                    (cells.figure(&["gases", &name, "demand_m3_free", "quantiles", "P95", "value"], q(&d.base)))
+                    (crate::explain::cell_apart(apart::JOBS, q(&d.changed)))
                 }
             } }
         }

@@ -5,6 +5,7 @@ use super::fan::fan;
 use super::inputs::StockInputs;
 use super::risk::{between, chance_chart, fan_table, percent};
 use super::words::gas_name;
+use crate::explain::apart;
 use deepstay_core::units::about;
 use deepstay_stock::{FanDay, Observation, USES, Use, told};
 use maud::{Markup, PreEscaped, html};
@@ -35,7 +36,7 @@ pub fn today(inputs: &StockInputs<'_>) -> Markup {
     html! {
         h2 { "From " (day(today.present.at_s)) }
         p { "What the gauges and meters of the job under way say of the assumptions, by a linear Gaussian update; then whole jobs with inputs drawn from what is believed now, and what they draw after the present taken from what lies in the banks." }
-        table {
+        table title=(apart::PRESENT) {
             thead { tr { th { "observed" } th.n { "seen, " (gas.unit) } th.n { "expected" } th.n { "error of both (1 sd)" } th.n { "off by" } } }
             tbody { @for o in &today.look.observed { tr {
                 td { @match o.what {
@@ -47,7 +48,7 @@ pub fn today(inputs: &StockInputs<'_>) -> Markup {
             } } }
         }
         h3 { "What is believed of each assumption" }
-        table {
+        table title=(apart::PRESENT) {
             thead { tr { th { "assumption" } th { "as assumed: median, and P5 to P95" } th { "now" } th.n { "doubt left" } } }
             tbody { @for l in &today.look.conditioned { tr {
                 td { (l.source.name) }
@@ -57,7 +58,7 @@ pub fn today(inputs: &StockInputs<'_>) -> Markup {
             } } }
         }
         h3 { "Chance that the stock lasts " @if today.present.boat_s.is_some() { "to the boat" } @else { "to the end" } ", end of day " (today.forecast.boat_day) }
-        table {
+        table title=(apart::PRESENT) {
             thead { tr { th { "gas" } th.n { "in the banks now, " (gas.unit) } th.n { "stays above its minimum" } th { "chance that it does not" } } }
             tbody { @for (g, chance) in today.forecast.before_boat.iter().enumerate() { @if drawn(inputs, g) { tr {
                 td { (gas_name(&inputs.gases[g])) }
@@ -65,7 +66,7 @@ pub fn today(inputs: &StockInputs<'_>) -> Markup {
                 td.n { (percent(1.0 - chance.p)) } td { (between(chance)) }
             } } } }
         }
-        (chance_chart(&today.forecast.chance, "Chance from today, by day"))
+        (chance_chart(&today.forecast.chance, "Chance from today, by day", None))
         @for (g, days) in today.forecast.days.iter().enumerate() { @if drawn(inputs, g) {
             @let days: Vec<FanDay> = days.iter().map(|d| d.scaled(gas.of(1.0))).collect();
             (PreEscaped(fan(&days, None, &format!("{} from today: what is left", gas_name(&inputs.gases[g])), gas.unit)))

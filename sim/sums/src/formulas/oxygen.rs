@@ -31,6 +31,16 @@ pub fn absolute_of_share(partial: f64, share: f64) -> f64 {
     partial / share
 }
 
+/// Share of oxygen from which a chamber is in the fire zone (US Navy Diving Manual, 15-17; seen).
+pub const FIRE_ZONE_SHARE: f64 = 0.06;
+
+/// Absolute pressure at which pressing with a mix brings the oxygen to a share: `(p - f P)/(s - f)`.
+///
+/// Dalton's law, derived. No number where the mix has that share itself.
+pub fn absolute_at_share(ppo2: f64, absolute: f64, mix_share: f64, share: f64) -> f64 {
+    (ppo2 - mix_share * absolute) / (share - mix_share)
+}
+
 /// Depths between which a share of oxygen lies between two partial pressures, the shallow end no less than the surface;
 /// `depth_at` is the depth of an absolute pressure. No end where there is no oxygen.
 ///

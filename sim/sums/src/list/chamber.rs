@@ -2,16 +2,28 @@
 
 use super::oxygen::BEFORE;
 use crate::convention::Choice;
+use crate::error::SumError;
 use crate::formulas::{
     chamber_primary_air_scf, chamber_secondary_air_scf, exhaust_time, exhaust_time_exact, flushed,
     gas_for_rise, leaked, pp_after_ascent, ppo2_after_pressing, topped_mol,
 };
+use crate::frame::Frame;
 use crate::kind::Kind;
 use crate::name::Name;
 use crate::sum::{Ask, Formulas, How, SURFACE, Sum, TEMPERATURE, need, usual};
 use deepstay_core::Status;
 use deepstay_core::gas::{Amounts, Species, state};
 use deepstay_core::units::{ATM_PA, BAR_PA, Units};
+
+/// The oxygen of the gas that is lost, and its nitrogen: the rest is helium to be replaced.
+const LOST_MIX: Ask = usual(Name::Mix, "0 %", "0 %", "taken to be helium");
+/// See there.
+const LOST_NITROGEN: Ask = usual(Name::Nitrogen, "0 %", "0 %", "taken to be heliox");
+
+/// Gas that is lost, and the helium of it.
+fn with_helium(f: &Frame, gas: f64) -> Result<Vec<f64>, SumError> {
+    Ok(vec![gas, gas * f.mix(Name::Mix)?[Species::He]])
+}
 
 pub(super) const SUMS: &[Sum] = &[
     Sum {
@@ -108,59 +120,62 @@ pub(super) const SUMS: &[Sum] = &[
     },
     Sum {
         name: "lock-losses",
-        says: "free gas that runs of a medical lock or a trunk lose",
+        says: "free gas that runs of a medical lock or a trunk lose, and the helium of it that is to be replaced",
         asks: &[
             need(Name::Lock),
             need(Name::Depth),
             usual(Name::Runs, "1", "1", "one run"),
+            LOST_MIX,
+            LOST_NITROGEN,
         ],
-        answers: &[Name::Gas],
+        answers: &[Name::Gas, Name::Helium],
         choices: &[Choice::PlusOne],
         handbook: &[],
         formula: Formulas {
-            metric: "n V D/10 (one bar added: what the lock holds)",
-            imperial: "n V D/33 (one atmosphere added: what the lock holds)",
+            metric: "n V D/10 (one bar added: what the lock holds), of it helium (1 - f_O2 - f_N2)",
+            imperial: "n V D/33 (one atmosphere added: what the lock holds), of it helium (1 - f_O2 - f_N2)",
             real: "",
         },
         document: "Boyle's law",
         status: Status::Derived,
         work: |f| {
             let gauge = f.absolute(Name::Depth) - f.absolute_at(0.0) + f.plus_one();
-            Ok(vec![
-                gas_for_rise(f.n(Name::Lock), gauge) * f.si(Name::Runs),
-            ])
+            with_helium(f, gas_for_rise(f.n(Name::Lock), gauge) * f.si(Name::Runs))
         },
         example: "lock=0.06m3 depth=118msw runs=24",
         imperial_example: "lock=2.2ft3 depth=390fsw runs=24",
     },
     Sum {
         name: "leak",
-        says: "free gas that a chamber leaks in a time",
+        says: "free gas that a chamber leaks in a time, and the helium of it that is to be replaced",
         asks: &[
             need(Name::Chamber),
             need(Name::Depth),
             need(Name::ShareADay),
             usual(Name::Time, "24 h", "24 h", "a day"),
+            LOST_MIX,
+            LOST_NITROGEN,
             SURFACE,
         ],
-        answers: &[Name::Gas],
+        answers: &[Name::Gas, Name::Helium],
         choices: &[Choice::Pressure],
         handbook: &[],
         formula: Formulas {
-            metric: "k V P t",
-            imperial: "k V P t",
+            metric: "k V P t, of it helium (1 - f_O2 - f_N2)",
+            imperial: "k V P t, of it helium (1 - f_O2 - f_N2)",
             real: "",
         },
         document: "bookkeeping; the share is yours, no measurement is public",
         status: Status::Derived,
         work: |f| {
             let days = f.si(Name::Time) / 86_400.0;
-            Ok(vec![leaked(
+            let gas = leaked(
                 f.n(Name::Chamber),
                 f.absolute(Name::Depth),
                 f.si(Name::ShareADay),
                 days,
-            )])
+            );
+            with_helium(f, gas)
         },
         example: "chamber=54m3 depth=118msw share-a-day=0.6%",
         imperial_example: "chamber=1900ft3 depth=390fsw share-a-day=0.6%",

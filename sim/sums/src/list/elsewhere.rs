@@ -52,6 +52,41 @@ pub(super) const SUMS: &[Sum] = &[
         imperial_example: "gauge=2600psi temperature=95degF temperature-2=54degF",
     },
     Sum {
+        name: "gas-at-temperature",
+        says: "free gas that bottles hold, counted at another temperature than they stand at",
+        asks: &[
+            need(Name::BottleVolume),
+            need(Name::Gauge),
+            need(Name::Temperature),
+            usual(
+                Name::Warmer,
+                "15 degC",
+                "70 degF",
+                "at which free gas is counted: the trade; US Navy Diving Manual, chapter 2, from memory",
+            ),
+            usual(Name::Bottles, "1", "1", "one bottle"),
+            SURFACE,
+        ],
+        answers: &[Name::Gas],
+        choices: &[Choice::Pressure],
+        handbook: &[],
+        formula: Formulas {
+            metric: "N V (p + 1) T2/T1, T = degC + 273",
+            imperial: "N FV (p + 14.7)/14.7 T2/T1, T = degF + 460",
+            real: "",
+        },
+        document: "Boyle's and Charles's laws; problems of the US Navy Diving Manual, chapter 2",
+        status: Status::Recalled,
+        work: |f| {
+            let floodable = f.si(Name::Bottles) * f.n(Name::BottleVolume) * f.litre();
+            let (stands, counted) = (f.kelvin(Name::Temperature), f.kelvin(Name::Warmer));
+            let absolute = f.absolute_of(Name::Gauge);
+            Ok(vec![volume_at(floodable, absolute, 1.0, stands, counted)])
+        },
+        example: "bottles=16 volume=50L gauge=180bar temperature=35degC",
+        imperial_example: "bottles=16 volume=1.6ft3 gauge=2600psi temperature=95degF",
+    },
+    Sum {
         name: "open-bell",
         says: "gas volume of an open bell at another depth and temperature",
         asks: &[

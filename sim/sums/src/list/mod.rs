@@ -78,7 +78,7 @@ pub fn sum(name: &str) -> Result<&'static Sum, SumError> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::formulas::{BAIL_OUT_L_MIN, EMERGENCY_PPO2_ATA, SIZING_L_MIN};
+    use crate::formulas::{BAIL_OUT_L_MIN, EMERGENCY_PPO2_ATA, FIRE_ZONE_SHARE, SIZING_L_MIN};
     use crate::name::Name;
     use crate::sum::How;
     use deepstay_core::units::ATM_PA;
@@ -97,6 +97,7 @@ mod tests {
                     SIZING_L_MIN * L_MIN
                 }
                 Name::Breathing if source.starts_with("Brazil") => BAIL_OUT_L_MIN * L_MIN,
+                Name::Share if source.contains("15-17") => FIRE_ZONE_SHARE,
                 Name::Low => EMERGENCY_PPO2_ATA.0 * ATM_PA,
                 Name::High => EMERGENCY_PPO2_ATA.1 * ATM_PA,
                 _ => continue,
@@ -105,6 +106,6 @@ mod tests {
             assert!((usual / wanted - 1.0).abs() < 1e-12, "{}", sum.name);
             seen += 1;
         }
-        assert!(seen >= 9, "{seen}");
+        assert!(seen >= 10, "{seen}");
     }
 }

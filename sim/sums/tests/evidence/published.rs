@@ -60,7 +60,7 @@ const SCHOOL: [Case; 12] = [
 
 /// The handbook, rows of a copy, unless the note says otherwise.
 #[rustfmt::skip]
-const HANDBOOK: [Case; 43] = [
+const HANDBOOK: [Case; 44] = [
     // 15-8: 318.5 taken as 319 psi, 2,681 psi usable, 73.2 scf, 14.13 scfm, 5.18 min.
     ("bail-out volume=0.399ft3 gauge=3000psi depth=300fsw", "gas", 73.2, 0.05, ""),
     ("bail-out volume=0.399ft3 gauge=3000psi depth=300fsw", "time", 5.18, 0.005, ""),
@@ -111,6 +111,7 @@ const HANDBOOK: [Case; 43] = [
     ("quad-temperature gauge=3000psi temperature=72degF temperature-2=170degF", "final", 3555.0, 0.5, "recalled"),
     ("quad-temperature gauge=2250psi temperature=140degF temperature-2=40degF", "final", 1872.55, 0.005, "recalled"),
     ("quad-temperature gauge=2200psi temperature=160degF temperature-2=75degF", "final", 1896.4, 0.05, "recalled"),
+    ("gas-at-temperature volume=20ft3 gauge=1896.4psi temperature=75degF", "gas", 2575.8, 0.05, "recalled"),
     ("divers-gas divers=3 depth=300fsw time=15min breathing=1.4ft3/min", "gas", 635.7, 0.05, "recalled; rounded up to 636"),
     ("ppo2-on-arrival ppo2=0.44ata mix=20% from=0fsw", "to", 37.95, 1e-3, "recalled"),
     // Abort, from 307 fsw: 107 ft at 12 min a foot and 200 at 21 (recalled): 21.4 and 70 h.
@@ -306,4 +307,62 @@ fn the_answer_speaks_the_units_of_its_inputs_or_those_asked_for() -> Result<(), 
     asked.in_units(Units::Metric);
     assert!((asked.answer()?.figures[0].value - 10.0).abs() < 1e-9);
     Ok(())
+}
+
+/// Helium to replace what is lost: of 15 m3 with 4 % of oxygen and 6 % of nitrogen 13.5 m3; taken to be helium where no mix
+/// is given.
+#[test]
+fn helium_to_be_replaced() {
+    let lost = answer("lock-losses lock=0.05m3 depth=100msw runs=30 mix=4% nitrogen=6%");
+    assert!((value(&lost, "gas") - 15.0).abs() < 1e-9);
+    assert!((value(&lost, "helium") - 13.5).abs() < 1e-9);
+    let plain = answer("leak chamber=60m3 depth=100msw share-a-day=0.4% time=36h");
+    assert!((value(&plain, "helium") - 3.96).abs() < 1e-9);
+}
+
+/// On the way down: from air, 2 % has 6 % of oxygen left at (0.21 - 0.02)/(0.06 - 0.02) = 4.75 bar, 37.5 msw; 10 % never leaves
+/// the fire zone; from 60 msw (7 bar) and 0.4 bar 20 % enters it at (1.4 - 0.4)/(0.2 - 0.06) = 7.142857 bar, 61.43 msw. 1 % lands
+/// at 0.31 bar and is breathed; nothing lands at 0.15 bar from 0.15. Over 1.25 ata is said too.
+#[test]
+fn fire_and_hypoxia_on_the_way_are_said() {
+    let said = |line: &str| answer(line).notes.join("; ");
+    let zone = |line: &str, words: &str| {
+        let told = said(line);
+        assert!(
+            told.contains("fire zone") && told.ends_with(words),
+            "{line}: {told}"
+        );
+    };
+    zone("ppo2-on-arrival to=100msw mix=2%", "down to 37.5 msw");
+    zone(
+        "blow-down chamber=20m3 to=100msw mix=2%",
+        "down to 37.5 msw",
+    );
+    zone(
+        "ppo2-on-arrival to=100msw mix=10%",
+        "all the way, at the end as well",
+    );
+    zone(
+        "ppo2-on-arrival from=60msw before=0.4bar to=80msw mix=20%",
+        "from 61.43 msw down",
+    );
+    assert_eq!(
+        said("ppo2-on-arrival from=60msw before=0.4bar to=80msw mix=2%"),
+        ""
+    );
+    for (line, partial) in [
+        (
+            "bleed chamber=18m3 from=100msw to=20msw before=0.4bar",
+            "0.1091 bar",
+        ),
+        ("ppo2-at-depth mix=21% depth=60msw", "1.47 bar"),
+        ("ppo2-at-depth mix=21% depth=200fsw", "1.483 ata"),
+    ] {
+        let told = said(line);
+        assert!(
+            told.starts_with(partial) && told.contains("0.16 to 1.25 ata"),
+            "{told}"
+        );
+    }
+    assert_eq!(said("ppo2-at-depth mix=6% depth=50msw"), "");
 }

@@ -22,10 +22,12 @@ fn told(line: &str) -> String {
 
 /// A line and words that its refusal says.
 #[rustfmt::skip]
-const REFUSED: [(&str, &[&str]); 34] = [
+const REFUSED: [(&str, &[&str]); 37] = [
     ("gas-avialable", &["did you mean `gas-available`?"]),
     ("gas-available bottels=48", &["has no `bottels`", "did you mean `bottles`?", "change-over"]),
     ("gas-available 48", &["is no input", "like bottles=48"]),
+    ("gas-available gauge", &["is no input", "like gauge=164bar"]),
+    ("gas-available bottles=48 volume=50L gauge=16400kPaa change-over=35bar", &["gauge:", "a unit of an absolute pressure"]),
     ("gas-available bottles=48 bottles=49", &["given twice"]),
     ("gas-available bottles=48 volume=50L", &["lacks gauge and change-over", "give gauge and change-over: the answer is gas", "give change-over and gas: the answer is gauge", "give gauge and gas: the answer is change-over"]),
     ("gas-available bottles=48 volume=50L gas=200m3", &["lacks gauge and change-over", "give change-over: the answer is gauge"]),
@@ -56,6 +58,7 @@ const REFUSED: [(&str, &[&str]); 34] = [
     ("depth-window mix=0%", &["may be breathed nowhere"]),
     ("decompression-clock from=100msw rates=1.4msw/h-to-16msw", &["the last of the rates ends deeper"]),
     ("decompression-clock from=100msw rates=0.6msw/h-to-16msw,1msw/h-to-20msw", &["shallower depth"]),
+    ("altitude-depth depth=30msw barometer=843mbarg", &["barometer:", "a unit of a gauge pressure"]),
     ("altitude-depth depth=30msw barometer=5bar", &["a barometer reads absolute"]),
 ];
 

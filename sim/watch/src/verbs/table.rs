@@ -36,7 +36,7 @@ verbs! {
     Stop "stop" [] 's' Either [Vessel] "shuts every supply, bleed and exhaust of a vessel", "stop living";
     Oxygen "oxygen" [] 'o' Either [Vessel Opening For] "opens the oxygen valve by hand, for a time or until it is shut", "oxygen living quarter for 20 s";
     AutoOxygen "auto-oxygen" [] 'O' Either [Vessel SetOrOff Band] "sets the automatic oxygen make-up, or switches it off", "auto-oxygen living 0.40 bar band 0.01 bar";
-    Trickle "trickle" [] 'E' Either [Vessel Flow] "turns the oxygen's needle valve until its meter shows a flow of free gas", "trickle living 3 L/min";
+    Trickle "trickle" [] 'E' Either [Vessel Flow] "sets the oxygen's needle valve by its meter, to a flow of free gas", "trickle living 3 L/min";
     Drain "drain" [] _ Either [Vessel Opening For] "opens or shuts a drain", "drain transfer half for 3 s";
     Equalise "equalise" [] 'e' Either [Door Opening] "opens or shuts the equalising valve of a door", "equalise bell hatch 20 %";
     LineUp "line-up" ["lineup"] 'l' Either [Line Bank] "lines a bank up to a line", "line-up supply living M-1";
@@ -54,9 +54,9 @@ verbs! {
     Reclaim "reclaim" [] 'r' Dive [Vessel OnOff] "switches a bell's divers to the reclaim loop, or off it", "reclaim bell off";
     Analyse "analyse" [] 'z' Either [Bank] "takes a sample of a bank to the analyser", "analyse M-1";
     Calibrate "calibrate" [] 'k' Either [Instrument] "calibrates an analyser or gauge, as found and as left", "calibrate living ppO2 second";
-    Zero "zero" [] 'Z' Either [Instrument By] "turns an analyser's zero until it shows what a bottle is said to hold", "zero living ppO2 by C-1";
-    Span "span" [] 'K' Either [Instrument By] "turns an analyser's span until it shows what a bottle is said to hold", "span living ppO2 by C-1";
-    SamplePoint "sample" ["sample-point"] 'P' Either [Instrument From] "turns an analyser to another vessel's sample line, or to its own", "sample living ppO2 second from transfer";
+    Zero "zero" [] 'Z' Either [Instrument By] "sets an analyser's zero by a bottle, to what that is said to hold", "zero living ppO2 by C-1";
+    Span "span" [] 'K' Either [Instrument By] "sets an analyser's span by a bottle, to what that is said to hold", "span living ppO2 by C-1";
+    SamplePoint "sample" ["sample-point"] 'P' Either [Instrument From] "switches an analyser to another vessel's sample line, or to its own", "sample living ppO2 second from transfer";
     HullStop "hull-stop" [] 'h' Either [Vessel OpenShut] "sends an outside hand to the hull stop of what leaks", "hull-stop transfer shut";
     InboardStop "inboard-stop" [] 'I' Either [Diver OpenShut] "has a diver shut the hull stop of what leaks from where he is", "inboard-stop AB shut";
     Gag "gag" [] _ Either [Vessel OpenShut] "shuts or opens the gag valve before a relief valve", "gag living shut";

@@ -181,9 +181,9 @@ kinds! {
     ];
     ABSOLUTE: "an absolute pressure", "12.8 bar", 0.0, 1000.0 * BAR_PA, [
         unit("bar", &["bara"], BAR_PA),
-        unit("mbar", &["hPa"], 1e-3 * BAR_PA),
-        unit("kPa", &[], 1e3),
-        unit("MPa", &[], 1e6),
+        unit("mbar", &["mbara", "hPa"], 1e-3 * BAR_PA),
+        unit("kPa", &["kPaa"], 1e3),
+        unit("MPa", &["MPaa"], 1e6),
         unit("Pa", &[], 1.0),
         unit("ata", &["atm"], ATM_PA),
         unit("psi", &["psia"], PSI_PA),
@@ -191,9 +191,9 @@ kinds! {
     ];
     GAUGE: "a gauge pressure", "200 bar", 0.0, 1000.0 * BAR_PA, [
         unit("bar", &["barg"], BAR_PA),
-        unit("mbar", &[], 1e-3 * BAR_PA),
-        unit("kPa", &[], 1e3),
-        unit("MPa", &[], 1e6),
+        unit("mbar", &["mbarg"], 1e-3 * BAR_PA),
+        unit("kPa", &["kPag"], 1e3),
+        unit("MPa", &["MPag"], 1e6),
         unit("psi", &["psig"], PSI_PA),
     ];
     PARTIAL: "a partial pressure", "0.42 bar", 0.0, 100.0 * BAR_PA, [

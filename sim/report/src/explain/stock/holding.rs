@@ -163,7 +163,23 @@ fn again(ground: &Ground<'_>) -> Result<Value, String> {
     let sheet = reserve::sheet(&ensemble.base, set, &inputs);
     let floors = floors(&ensemble, &sheet, &inputs);
     let each = ensemble.gases.iter().enumerate().map(|(i, gas)| {
-        let of = json!({ "minimum": floors.of_gas(i) / FREE.mol_per_m3(), "heel": floors.heel(i) / FREE.mol_per_m3() });
+        // A minimum that other gases serve as well is held against none of them alone.
+        let alone = |t: &&reserve::Total| {
+            sheet
+                .held(t.holding)
+                .is_some_and(|h| h.gases == [gas.clone()])
+        };
+        let rules: Vec<&str> = sheet
+            .totals
+            .iter()
+            .filter(alone)
+            .flat_map(reserve::Total::rules)
+            .collect();
+        let of = json!({
+            "minimum": floors.of_gas(i) / FREE.mol_per_m3(),
+            "heel": floors.heel(i) / FREE.mol_per_m3(),
+            "rules": rules,
+        });
         (gas_name(gas), of)
     });
     Ok(Value::Object(each.collect()))
@@ -185,12 +201,17 @@ fn of_gas(
 }
 
 fn minimum_of_gas(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
-    of_gas(
-        ground,
-        caught,
-        "minimum",
-        "minimum with what cannot be drawn",
-    )
+    let what = "minimum with what cannot be drawn";
+    let counted = of_gas(ground, caught, "minimum", what)?;
+    let made = ground.again(again)?;
+    let rules = made
+        .get(caught.get("gas"))
+        .and_then(|gas| gas["rules"].as_array());
+    let ids = rules.into_iter().flatten().filter_map(Value::as_str);
+    Ok(Counted {
+        rules: ids.map(str::to_owned).collect(),
+        ..counted
+    })
 }
 
 fn heel(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
@@ -247,7 +268,11 @@ fn minimum(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> 
             terms.push(amount.term(sourced(table, row)?, value, &caught.get("unit"), row));
         }
     }
-    Counted::of(sum, slack, terms)
+    let rules = counting.iter().filter_map(|c| Some(c.as_str()?.to_owned()));
+    Ok(Counted {
+        rules: rules.collect(),
+        ..Counted::of(sum, slack, terms)?
+    })
 }
 
 /// A rule row of `reserve.csv` with formula, inputs, source and status.

@@ -1,7 +1,7 @@
 //! The sections of the page that speak of gas: where it went, the stock, the account of each day.
 
 use super::super::bank_state::BankState;
-use crate::explain::id;
+use crate::explain::{Cells, apart, cell_apart, id};
 use crate::job::gas_chart;
 use crate::job::inputs::Inputs;
 use crate::job::summary::Summary;
@@ -12,7 +12,7 @@ use deepstay_core::words::{Words, formula};
 use maud::{Markup, PreEscaped, html};
 
 /// Where the gas went, by purpose and by species, and whether the ledger closes.
-pub fn gas(inputs: &Inputs<'_>, summary: &Summary) -> Markup {
+pub fn gas(inputs: &Inputs<'_>, summary: &Summary, cells: &Cells) -> Markup {
     html! {
         h2 { "Where the gas went" }
         (PreEscaped(gas_chart::by_purpose(inputs)))
@@ -21,7 +21,7 @@ pub fn gas(inputs: &Inputs<'_>, summary: &Summary) -> Markup {
             span.chip.He {} "He" span.chip.O2 {} "O2" span.chip.N2 {} "N2" span.chip.CO2 {} "CO2. "
             "A diver's open-circuit gas counts on both sides: drawn from its bank and lost to the sea."
         }
-        (statement(inputs))
+        (statement(inputs, cells))
         @if summary.ledger.closes {
             p { "The ledger closes: the worst species is " (tiny(summary.ledger.worst_relative)) " of its moles handled away, " (tiny(summary.ledger.tolerance)) " allowed. No line is the remainder of the others." }
         } @else {
@@ -32,7 +32,7 @@ pub fn gas(inputs: &Inputs<'_>, summary: &Summary) -> Markup {
 }
 
 /// The statement of account: what there was, what came, what went, what is left, per species.
-fn statement(inputs: &Inputs<'_>) -> Markup {
+fn statement(inputs: &Inputs<'_>, cells: &Cells) -> Markup {
     let ledger = &inputs.record.ledger;
     let gas = inputs.units.free_scale();
     let closure = ledger.closure();
@@ -83,7 +83,7 @@ fn statement(inputs: &Inputs<'_>) -> Markup {
         .filter(|s| balance.iter().any(|(_, a)| a[*s] != 0.0))
         .collect();
     html! {
-        table {
+        table title=(apart::LEDGER) {
             thead { tr {
                 th { "account, " (gas.unit) " of free gas" }
                 @for s in &shown { th.n { (formula(*s)) } }
@@ -97,12 +97,12 @@ fn statement(inputs: &Inputs<'_>) -> Markup {
                 }
                 tr.sum {
                     td { "left over, over moles handled" }
-                    @for s in &shown { td.n { (tiny(closure.relative[*s])) } }
+                    @for s in &shown { (cells.figure(&["ledger", "species", formula(*s), "relative"], tiny(closure.relative[*s]))) }
                 }
                 @for (i, (what, moles)) in within.iter().enumerate() {
                     tr.ruled[i == 0] title=[(*moles != Amounts::ZERO).then(|| id("job", &["gas", "totals", what]))] {
                         td { "of it, " (what) }
-                        @for s in &shown { td.n { (about(gas.of(moles[*s]))) } }
+                        @for s in &shown { (cells.figure_if_any(&["gas", "totals", what, formula(*s), "m3_free"], about(gas.of(moles[*s])))) }
                     }
                 }
             }
@@ -123,7 +123,7 @@ fn is_changer(p: Place) -> bool {
 }
 
 /// Stock of each bank over time.
-pub fn banks(inputs: &Inputs<'_>) -> Markup {
+pub fn banks(inputs: &Inputs<'_>, cells: &Cells) -> Markup {
     let gas = inputs.units.free_scale();
     let ledger = &inputs.record.ledger;
     let rows = || (0u8..).zip(&inputs.subject.banks);
@@ -143,14 +143,17 @@ pub fn banks(inputs: &Inputs<'_>) -> Markup {
                 @let back = ledger.sum_where(|l| l.to == place).total();
                 @let percent = |o2: Option<f64>| o2.map_or_else(|| "not said".into(), |o2| format!("{} %", fixed(o2 * 100.0, 1)));
                 @let volume = |mol: Option<f64>| mol.map_or_else(|| "not said".into(), |m| about(gas.of(m)));
+                @let of = |name, text: Markup| cells.figure(&["gas", "banks", &label.name, name], text);
                 tr title=(id("job", &["gas", "banks", &label.name])) {
                     td.w { (label.name) } td { (label.duty.words()) }
-                    td.n { (fixed(label.label_o2 * 100.0, 1)) " %" }
-                    td.n { @match state.analysed_o2 { Some(o2) => { (fixed(o2 * 100.0, 1)) " %" } None => { "never" } } }
-                    td.n { @if state.is_off_label() { span.alert-text { "▲ " } } (percent(state.start_o2())) }
-                    td.n { (percent(state.end_o2())) }
-                    td.n { (volume(start)) } td.n { (about(gas.of(drawn))) } td.n { (about(gas.of(back))) } td.n { (volume(end)) }
-                    td.n { @if let (Some(s), Some(e)) = (start, end) { @if s > 0.0 { (fixed(e / s * 100.0, 0)) " %" } } }
+                    (of("label_o2_percent", html! { (fixed(label.label_o2 * 100.0, 1)) " %" }))
+                    (of("analysed_o2_percent", html! { @match state.analysed_o2 { Some(o2) => { (fixed(o2 * 100.0, 1)) " %" } None => { "never" } } }))
+                    (of("true_o2_start_percent", html! { @if state.is_off_label() { span.alert-text { "▲ " } } (percent(state.start_o2())) }))
+                    (of("true_o2_end_percent", html! { (percent(state.end_o2())) }))
+                    (of("start_m3_free", html! { (volume(start)) }))
+                    (cell_apart(apart::LEDGER, about(gas.of(drawn)))) (cell_apart(apart::LEDGER, about(gas.of(back))))
+                    (of("end_m3_free", html! { (volume(end)) }))
+                    td.n title=(apart::RATIO) { @if let (Some(s), Some(e)) = (start, end) { @if s > 0.0 { (fixed(e / s * 100.0, 0)) " %" } } }
                 }
             } }
         }
@@ -200,7 +203,7 @@ pub fn days(inputs: &Inputs<'_>) -> Markup {
     html! {
         h2 { "Daily gas account" }
         p.note { "All in " (gas.unit) " of free gas. Drawn from banks by gas, then by purpose; back to banks; brought round by reclaim; taken in from air and sea; lost; oxygen taken and carbon dioxide given off by divers. All gross. Left out: what absorbent takes, water, and what passed between chambers; ledger.csv has them by day." }
-        table {
+        table title=(apart::LEDGER) {
             thead { tr {
                 th { "day" } th { "date" } th.n { "He" } th.n { "O2" } th.n { "N2" }
                 @for p in columns { th.n { (p.words()) } }

@@ -8,7 +8,7 @@ pub mod stores;
 use super::bell_chart;
 use super::inputs::Inputs;
 use super::trend::Trends;
-use crate::explain::id;
+use crate::explain::{Cells, apart, id};
 use crate::provenance::status_words;
 use crate::subject::Subject;
 use deepstay_core::record::{Fitness, RunEnd, Severity};
@@ -23,7 +23,7 @@ use maud::{Markup, PreEscaped, html};
 const MOST_CHANGES: usize = 40;
 
 /// Limits that were crossed, true and indicated apart, the gravest first.
-pub fn limits(inputs: &Inputs<'_>) -> Markup {
+pub fn limits(inputs: &Inputs<'_>, cells: &Cells) -> Markup {
     let (subject, end_s) = (inputs.subject, inputs.outcome.ended_s);
     let mut totals = inputs.record.limits.totals(end_s);
     totals.sort_by_key(|l| std::cmp::Reverse(l.key.name.severity));
@@ -46,15 +46,16 @@ pub fn limits(inputs: &Inputs<'_>) -> Markup {
                 tbody { @for l in &totals {
                     @let scale = inputs.units.scale(l.key.name.quantity);
                     @let (label, source) = named(l);
-                    tr title=(limit_id(subject, l)) {
+                    @let (list, row) = limit_row(subject, l);
+                    tr title=(id("job", &[list, &row])) {
                         td.w { (subject.compartment(l.key.name.compartment)) }
                         td { @if l.key.name.severity == Severity::Attention { "attention" } @else { b { (l.key.name.severity.words()) } } }
                         td.w { (limit_words(&l.key.name)) }
-                        td.n { (scale.text(l.limit)) }
+                        (cells.figure(&[list, &row, "limit"], scale.text(l.limit)))
                         td { @if l.key.truth == Truth::True { b { "true" } } @else { "indicated" } }
-                        td.n { (l.times) }
-                        td.n { (span(l.outside_s)) }
-                        td.n { (scale.text(l.furthest)) }
+                        (cells.figure(&[list, &row, "times"], l.times))
+                        (cells.figure(&[list, &row, "minutes_outside"], span(l.outside_s)))
+                        (cells.figure(&[list, &row, "furthest"], scale.text(l.furthest)))
                         td.w { (subject.time.clock(l.first_s)) }
                         td { (label) @if !source.is_empty() { ": " (source) } @else if label.is_empty() { "not among the limits handed to this report" } }
                     }
@@ -65,19 +66,18 @@ pub fn limits(inputs: &Inputs<'_>) -> Markup {
     }
 }
 
-/// The id of a limit's figures.
-fn limit_id(subject: &Subject, l: &deepstay_core::record::LimitTotal) -> String {
+/// The list that a limit's figures stand in, and its row there.
+fn limit_row(subject: &Subject, l: &deepstay_core::record::LimitTotal) -> (&'static str, String) {
     let name = &l.key.name;
     let (place, of) = (subject.compartment(name.compartment), limited(name));
     let (side, by) = (name.bound.words(), l.key.truth.words());
-    let (list, row) = match name.severity {
+    match name.severity {
         Severity::Attention => ("attentions", format!("{place} {of} {side} {by}")),
         grave => (
             "limits_crossed",
             format!("{place} {of} {side} {} {by}", grave.words()),
         ),
-    };
-    id("job", &[list, &row])
+    }
 }
 
 /// Trends of every chamber.
@@ -129,7 +129,7 @@ fn limit_table(inputs: &Inputs<'_>) -> Markup {
     }
     html! { @if !lines.is_empty() {
         h3 { "Limits drawn above" }
-        table {
+        table title=(apart::LIMIT) {
             thead { tr { th { "limit" } th.n { "set at" } th { "chambers" } th { "what it is" } th { "source" } } }
             tbody { @for (_, band, at) in &lines { tr {
                 td.w { (limit_words(&band.name)) }
@@ -193,7 +193,7 @@ fn unwell(inputs: &Inputs<'_>) -> Markup {
     html! {
         @if inputs.record.harm.unwell().next().is_some() {
             h3 { "Who came to harm, or nearly" }
-            table {
+            table title="job/people_unwell" {
                 thead { tr { th { "diver" } th { "from" } th { "state (true)" } th { "of what" } } }
                 tbody {
                     @for one in inputs.record.harm.unwell() {
@@ -231,7 +231,7 @@ pub fn divers(inputs: &Inputs<'_>) -> Markup {
     let mol = |m: Option<f64>| m.map_or_else(|| "not given".into(), about);
     html! {
         h2 { "Divers" }
-        table {
+        table title=(apart::DIVERS) {
             thead { tr {
                 th { "diver" } th.n { "pressure (d)" } th.n { "bell + water (h)" } th.n { "water (h)" } th.n { "runs" }
                 th.n { "longest run (h)" } th.n { "shortest rest (h)" } th.n { "BIBS (h)" } th.n { "trouble reported" }
@@ -262,7 +262,7 @@ pub fn course(inputs: &Inputs<'_>) -> Markup {
         |to_s: Option<i64>| to_s.map_or_else(|| "end of the run".into(), |t| subject.time.clock(t));
     html! {
         h2 { "Course of the job" }
-        table {
+        table title=(apart::EVENTS) {
             thead { tr { th { "what" } th { "from" } th { "until" } th.n { "for" } } }
             tbody {
                 @for p in line.phases() { tr {

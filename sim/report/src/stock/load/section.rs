@@ -3,6 +3,7 @@
 //! list, the boats, the cost, and where the figures are from.
 
 use super::inputs::{SOURCES, StockLoadInputs, gas_words, main_gas, picked, why};
+use crate::explain::{Cells, apart};
 use deepstay_core::CAUTION;
 use deepstay_core::units::{FREE_WORDS, Quantity, about, fixed, span};
 use deepstay_stock::supply::{LoadLine, Need, ORDER_RULE, Pick, Usable};
@@ -10,6 +11,11 @@ use maud::{Markup, html};
 
 /// The section.
 pub fn stock_load_section(inputs: &StockLoadInputs<'_>) -> Markup {
+    load_section(inputs, &Cells::without_stock())
+}
+
+/// The section on a page with a summary beside it.
+pub(crate) fn load_section(inputs: &StockLoadInputs<'_>, cells: &Cells) -> Markup {
     html! {
         h2 { "What to load" }
         p.caution { b { "Caution. " } (CAUTION) }
@@ -21,7 +27,7 @@ pub fn stock_load_section(inputs: &StockLoadInputs<'_>) -> Markup {
         (units(inputs))
         (against_hand(inputs))
         (drawing(inputs))
-        (mobilisation(inputs))
+        (mobilisation(inputs, cells))
         (boats(inputs))
         (cost(inputs))
         (sources(inputs))
@@ -32,7 +38,7 @@ fn units(inputs: &StockLoadInputs<'_>) -> Markup {
     let gas = inputs.units.free_scale();
     html! {
         h3 { "Whole units of each gas" }
-        table {
+        table title=(apart::LOAD) {
             thead { tr {
                 th { "gas" } th.n { "demand (" (gas.unit) ")" } th.n { "reserve, or kept as loaded (" (gas.unit) ")" } th.n { "needed (" (gas.unit) ")" }
                 th { "units" } th.n { "usable (" (gas.unit) ")" } th.n { "to spare (" (gas.unit) ")" } th.n { "mass full" } th.n { "price" } th { "why these" }
@@ -64,7 +70,7 @@ fn against_hand(inputs: &StockLoadInputs<'_>) -> Markup {
     let bar = inputs.units.scale(Quantity::GaugePressure).unit;
     html! {
         h3 { "One unit: the heel, and the real gas beside the hand sum" }
-        table {
+        table title=(apart::LOAD) {
             thead { tr {
                 th { "unit, for" } th.n { "fill (" (bar) ")" } th.n { "change-over pressure (heel) (" (bar) ")" } th.n { "hand, whole (" (gas.unit) ")" } th.n { "heel" }
                 th.n { "hand, to heel" } th.n { "temperature" } th.n { "compressibility" } th.n { "real (" (gas.unit) ")" } th.n { "real-gas correction" } th { "mostly by" }
@@ -160,7 +166,7 @@ fn drawing(inputs: &StockLoadInputs<'_>) -> Markup {
     html! {
         h3 { "Order of drawing" }
         p { (ORDER_RULE) " Each is drawn down to its heel before the next is opened; of equal pressures the smaller unit goes first." }
-        table {
+        table title=(apart::LOAD) {
             thead { tr {
                 th { "gas" } th { "drawn in this order" } th.n { "decant, full into heel: ends at (" (bar) ")" } th.n { "goes over (" (gas.unit) ")" }
                 th { "booster" }
@@ -206,18 +212,18 @@ fn order(inputs: &StockLoadInputs<'_>, line: &LoadLine, pick: &Pick, i: usize) -
 }
 
 /// The mobilisation list.
-fn mobilisation(inputs: &StockLoadInputs<'_>) -> Markup {
+fn mobilisation(inputs: &StockLoadInputs<'_>, cells: &Cells) -> Markup {
     let all = &inputs.load.mobilisation;
     html! {
         h3 { "Mobilisation list" }
-        table {
+        table title=(apart::LOAD) {
             thead { tr {
                 th { "item" } th.n { "count" } th.n { "mass full" } th.n { "mass empty" } th.n { "lifts" } th.n { "price" } th { "order by" } th { "price from" } th { "mass from" }
             } }
             tbody {
                 @for m in all { tr {
-                    td { (m.name) } td.n { (m.count) } td.n { (inputs.mass(m.full_kg)) } td.n { @if m.empty_kg > 0.0 { (inputs.mass(m.empty_kg)) } }
-                    td.n { (m.lifts) } td.n { (inputs.money(m.price)) } td.w { (day(m.order_by_s)) } td { (m.sources.0) } td { (m.sources.1) }
+                    td { (m.name) } (cells.figure(&["load", &m.name, "count"], m.count)) (cells.figure(&["load", &m.name, "mass_full_kg"], inputs.mass(m.full_kg))) td.n { @if m.empty_kg > 0.0 { (inputs.mass(m.empty_kg)) } }
+                    td.n { (m.lifts) } (cells.figure(&["load", &m.name, "price"], inputs.money(m.price))) td.w { (day(m.order_by_s)) } td { (m.sources.0) } td { (m.sources.1) }
                 } }
                 tr.sum {
                     td { "all" } td.n { (all.iter().map(|m| m.count).sum::<u32>()) } td.n { (inputs.mass(inputs.load.mass_kg())) }
@@ -237,7 +243,7 @@ fn boats(inputs: &StockLoadInputs<'_>) -> Markup {
     let reached = |day: Option<usize>| day.map_or("not reached".to_owned(), |d| format!("day {d}"));
     html! {
         h3 { "Supply boats, " (inputs.boats_from) }
-        table {
+        table title=(apart::LOAD) {
             thead { tr { th { "gas" } th.n { "minimum and heel (" (inputs.units.free_scale().unit) ")" } th { "below it without a boat: median" } th { "as planned" } } }
             tbody { @for (i, course) in inputs.courses.iter().enumerate() {
                 @let (median, planned) = course.below_minimum();
@@ -246,7 +252,7 @@ fn boats(inputs: &StockLoadInputs<'_>) -> Markup {
         }
         @if inputs.load.boats.is_empty() {
             p { "No boat need bring anything" @if inputs.supplier.boat.is_none() { ", and none is on the list" } "." }
-        } @else { table {
+        } @else { table title=(apart::LOAD) {
             thead { tr { th { "boat" } th { "brings" } th { "order by" } th.n { "units" } th.n { "mass full" } th.n { "price" } } }
             tbody { @for boat in &inputs.load.boats { @for (i, c) in boat.cargo.iter().enumerate() { tr {
                 td.w { @if i == 0 { (day(boat.at_s)) } }
@@ -267,7 +273,7 @@ fn cost(inputs: &StockLoadInputs<'_>) -> Markup {
     let gas = inputs.units.free_scale();
     html! {
         h3 { "Cost" }
-        table { tbody {
+        table title=(apart::LOAD) { tbody {
             tr { td { "all of the mobilisation list, so that no boat is needed" } td.n { (inputs.money(inputs.load.money)) } }
             @for boat in &inputs.load.boats { tr { td { "boat of " (day(boat.at_s)) ", beside the stock that the scenario has" } td.n { (inputs.money(boat.price())) } } }
         } }

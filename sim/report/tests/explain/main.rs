@@ -1,127 +1,20 @@
 //! The chain behind every number of job.json, rota.json and stock.json of the built-in jobs: each has one, it is added up
 //! again from the tables beside it and comes to what is printed, and a figure that was changed does not.
 
+mod cells;
+mod made;
+
 use deepstay_core::record::Recorder;
 use deepstay_core::units::Units;
 use deepstay_job::{Halt, Job, Options};
 use deepstay_report::{
-    Again, Chain, ExplainError, Folder, JobPapers, RotaPapers, StockPapers, Subject, explain,
-    explain_all, figures, write_rota, write_stock,
+    Again, Chain, ExplainError, Folder, JobPapers, explain, explain_all, figures,
 };
-use deepstay_rota::{Against, Appraisal, Found, JudgedBy, against, make};
-use deepstay_scenario::{JOBS, JobTexts, Patch, To};
-use deepstay_stock::{Basis, Ensemble, Study};
+use deepstay_scenario::{JOBS, JobTexts};
+use made::{DAY_S, files, ran, rota, short, study};
 use serde_json::Value;
 use std::fs;
-use std::path::Path;
-use std::sync::{Arc, OnceLock};
-
-const DAY_S: i64 = 86_400;
-
-/// Files that were written, by their names.
-fn files(paths: &[std::path::PathBuf]) -> Vec<(String, Vec<u8>)> {
-    let named = |path: &Path| {
-        let name = path.file_name().expect("a name").to_string_lossy();
-        (name.into_owned(), fs::read(path).expect("there"))
-    };
-    paths.iter().map(|p| named(p)).collect()
-}
-
-/// The files of a job, of its first days alone where it is long.
-fn ran(name: &str, days: i64, units: Units) -> Vec<(String, Vec<u8>)> {
-    let texts = JobTexts::open(name, None).expect("there");
-    let scenario = texts.scenario(&[]).unwrap_or_else(|bad| panic!("{bad}"));
-    let scenario = Arc::new(scenario);
-    let mut record = Recorder::new(scenario.start_second_of_day);
-    let mut job = Job::new(scenario, Options::default());
-    while job.now() < days * DAY_S && job.advance_to(days * DAY_S, &mut record) == Halt::Reached {}
-    let job = job.finish(&mut record);
-    let papers = JobPapers::of(&job, &record, "stopped").made_from(texts.made_from());
-    let home = tempfile::tempdir().expect("a folder");
-    let written = papers.write(&home.path().join("o"), &record, units, false);
-    files(&written.expect("written"))
-}
-
-fn rota(name: &str, others: &[&str]) -> Vec<(String, Vec<u8>)> {
-    let texts = JobTexts::open(name, None).expect("there");
-    let scenario = texts.scenario(&[]).unwrap_or_else(|bad| panic!("{bad}"));
-    let by = JudgedBy::own(&scenario, &scenario.accepted);
-    let asked = by.ask(&scenario).expect("answers");
-    let mut tries = 0;
-    let mut few = |_: &Found| {
-        tries += 1;
-        tries < 200
-    };
-    let made = make(&asked.problem, &by.rules, &by.accepted, &mut few);
-    let appraisal = Appraisal::made(made.expect("a rota"), &asked);
-    let named = |set: &&str| JudgedBy::named(set, &scenario.accepted).expect("built in");
-    let others: Vec<JudgedBy> = others.iter().map(named).collect();
-    let at_hand = Against {
-        rota: &appraisal.rota,
-        worth: appraisal.worth,
-        events: None,
-    };
-    let under = against(&scenario, (&by, &others), at_hand, |_| |_: &Found| false);
-    let mut subject = Subject::from(&scenario);
-    subject.made_from = texts.made_from();
-    let papers = RotaPapers::of((&subject, &scenario), &appraisal, &by, &under);
-    let home = tempfile::tempdir().expect("a folder");
-    let written = write_rota(&home.path().join("o"), &papers.inputs(Units::Metric), false);
-    files(&written.expect("written"))
-}
-
-/// What a job of two days draws of the reclaim and of the divers: both move what is drawn.
-const STUDY: &str = r#"    study: (uncertain: [
-        (name: "breathing", inputs: ["crew.breathing"], source: "this test",
-         law: Triangular(low: "0.8", likely: "1", high: "1.3")),
-        (name: "recovery", inputs: ["stock.reclaim.recovery"], source: "this test too",
-         law: Triangular(low: "80 %", likely: "88 %", high: "95 %")),
-    ]),
-"#;
-
-/// A study of a short job in a file of its own, with what if; the folder of that file is kept.
-fn study(units: Units) -> (tempfile::TempDir, Vec<(String, Vec<u8>)>) {
-    let short = JOBS.iter().find(|j| j.name == "short").expect("built in");
-    let mut text = short.text.to_owned();
-    for (long, cut) in [
-        ("at: \"3d 16:00\"", "at: \"1d 18:00\""),
-        ("last: \"3d 08:00\"", "last: \"1d 08:00\""),
-        ("end: \"8 d\"", "end: \"2 d\""),
-    ] {
-        assert!(text.contains(long), "{long}");
-        text = text.replace(long, cut);
-    }
-    text.insert_str(text.rfind(')').expect("the job ends"), STUDY);
-    let home = tempfile::tempdir().expect("a folder");
-    let path = home.path().join("mine.ron");
-    fs::write(&path, text).expect("written");
-    let name = path.display().to_string();
-    let ensemble = |set: &[Patch]| {
-        let texts = JobTexts::open(&name, None).expect("there");
-        Ensemble::new(texts, set.to_vec(), None, 1.0).unwrap_or_else(|bad| panic!("{bad}"))
-    };
-    let basis = Basis::of_scenario(&name).supplier(Some("north-quay"));
-    let mut study = Study::of(ensemble(&[]), None);
-    study.run(0..5, &|| false, &|| ());
-    let set = Patch {
-        path: "stock.reclaim.recovery".into(),
-        to: To::Text("70 %".into()),
-    };
-    let words = ["stock.reclaim.recovery=70 %".to_owned()];
-    study.what_if((&words, &ensemble(&[set])), &basis, &|| false, &|| ());
-    let conclusion = study.conclude(&basis).unwrap_or_else(|bad| panic!("{bad}"));
-    let mut subject = Subject::from(&*study.ensemble.base);
-    subject.made_from = study.ensemble.texts().made_from();
-    let papers = StockPapers::of(&subject, &study, &conclusion, units);
-    let written = write_stock(&home.path().join("o"), &papers, false).expect("written");
-    let files = files(&written);
-    (home, files)
-}
-
-fn short() -> &'static Vec<(String, Vec<u8>)> {
-    static SHORT: OnceLock<Vec<(String, Vec<u8>)>> = OnceLock::new();
-    SHORT.get_or_init(|| ran("short", 9, Units::Metric))
-}
+use std::sync::Arc;
 
 /// Every number has a chain that agrees, or says why it cannot be added up again: only those named may.
 fn walk(what: &str, files: &[(String, Vec<u8>)], kept_nowhere: &[&str]) -> Vec<Chain> {
@@ -167,6 +60,15 @@ fn walk(what: &str, files: &[(String, Vec<u8>)], kept_nowhere: &[&str]) -> Vec<C
                 .all(|i| i.file.is_some() == i.line.is_some()),
             "{id}"
         );
+        // What the rota's judge holds of the house, such as two people in one place, is in no set.
+        for rule in chain
+            .rules
+            .iter()
+            .filter(|r| !r.id.starts_with("house.rota."))
+        {
+            let there = rule.file.is_some() && rule.line.is_some() && rule.column.is_some();
+            assert!(there, "{what}: {id}: where is {}", rule.id);
+        }
     }
     chains
 }
@@ -431,10 +333,80 @@ fn an_input_is_named_with_file_and_line() {
         .lines()
         .nth(input.line.expect("a line") - 1)
         .expect("there");
-    assert_eq!(input.file.as_deref(), Some("short"));
+    assert_eq!(input.file.as_deref(), Some("built-in job short"));
     assert!(
         line.contains("M-2") && line.contains(&input.written),
         "{line}"
+    );
+}
+
+/// The line of a text that a chain names for a rule row.
+fn line_of<'t>(text: &'t str, chain: &Chain, id: &str) -> &'t str {
+    let rule = chain.rules.iter().find(|r| r.id == id);
+    let rule = rule.unwrap_or_else(|| panic!("{id} had no part in {}", chain.figure));
+    let line = rule.line.expect("a line");
+    text.lines().nth(line - 1).expect("a line of the file")
+}
+
+/// A row is named with its file and the line on which its id stands: of a built-in set, of a set's own file beside the job, and
+/// of one that is written into the job.
+#[test]
+fn a_rule_row_is_named_with_file_and_line() {
+    const ROW: &str = "usn.decompression.rates";
+    const FIGURE: &str = "job/gas/purposes/bleed/lost-to-sea-and-air/He/mol";
+    let set = deepstay_rules::builtin_text("demonstration").expect("built in");
+    let begins = |line: &str| assert!(line.contains(&format!("id: \"{ROW}\"")), "{line}");
+    let chain = explain(&Folder::of(short().clone()), FIGURE).expect("there");
+    begins(line_of(set, &chain, ROW));
+    let rule = chain.rules.iter().find(|r| r.id == ROW).expect("named");
+    let named = "built-in rule set demonstration";
+    assert_eq!(rule.file.as_deref(), Some(named));
+
+    let job = JOBS.iter().find(|j| j.name == "short").expect("built in");
+    let home = tempfile::tempdir().expect("a folder");
+    let own = format!("// The company's own.\n\n{set}");
+    fs::write(home.path().join("company.ron"), &own).expect("written");
+    let without_format = set.split_once("format: 1,").expect("it has one").1;
+    let in_place = format!("rules: (format: 1,\n{without_format}");
+    for (name, rules) in [
+        ("beside.ron", "rules: \"company.ron\""),
+        ("within.ron", in_place.trim_end()),
+    ] {
+        let text = job.text.replacen("rules: \"demonstration\"", rules, 1);
+        assert_ne!(text, job.text);
+        let path = home.path().join(name);
+        fs::write(&path, &text).expect("written");
+        let files = ran(&path.display().to_string(), 9, Units::Metric);
+        let folder = Folder::of(files);
+        let chain = explain(&folder, FIGURE).expect("there");
+        let rule = chain.rules.iter().find(|r| r.id == ROW).expect("named");
+        let file = rule.file.as_deref().expect("a file");
+        let (in_file, text) = match name {
+            "beside.ron" => ("company.ron", &own),
+            _ => (name, &text),
+        };
+        assert!(file.ends_with(in_file), "{file}");
+        begins(line_of(text, &chain, ROW));
+    }
+}
+
+/// A study's minimum names the rows that count, each at its line; so does the minimum that a gas alone is held against.
+#[test]
+fn a_minimum_names_its_rule_rows() {
+    let (_home, files) = study(Units::Metric);
+    let folder = Folder::of(files);
+    let set = deepstay_rules::builtin_text("demonstration").expect("built in");
+    let chain = explain(&folder, "stock/minimums/divers-gas/minimum").expect("there");
+    let row = "canada1988.gas.bypass";
+    let line = line_of(set, &chain, row);
+    assert!(line.contains(row), "{line}");
+    assert_eq!(chain.rules.len(), 1, "{:?}", chain.rules);
+    let alone = explain(&folder, "stock/gases/bottom-mix-2-O2/minimum_m3_free").expect("there");
+    assert!(!alone.rules.is_empty());
+    assert!(
+        alone.rules.iter().all(|r| r.line.is_some()),
+        "{:?}",
+        alone.rules
     );
 }
 

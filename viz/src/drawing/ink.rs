@@ -1,0 +1,189 @@
+//! Inks by what they mean. A ground of greys; three tints for what needs a person, from the set of Okabe and Ito (2008,
+//! made to be told apart by colour-blind eyes; values from memory), each always beside a sign; and the shoulder colours of
+//! gas bottles by EN 1089-3 (second-hand; approximated on a screen), only on chips, bottles and moving gas.
+
+/// An ink.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Ink {
+    /// Air over the sea.
+    Sky,
+    /// The sea at its surface.
+    Shallow,
+    /// The sea at its floor.
+    Deep,
+    /// The sea floor.
+    Floor,
+    /// Grains of the sea floor.
+    Grain,
+    /// Plates of the ship.
+    Hull,
+    /// Where the ship is cut.
+    Cut,
+    /// Walls of vessels.
+    Wall,
+    /// Gas that people live in.
+    Room,
+    /// A vessel with nobody in it.
+    Empty,
+    /// Lines and letters.
+    Line,
+    /// What is less.
+    Faint,
+    /// What is least: grids, things behind.
+    Ghost,
+    /// Light.
+    Light,
+    /// Attention.
+    Attention,
+    /// Limit.
+    Limit,
+    /// Emergency.
+    Emergency,
+    /// Oxygen.
+    Oxygen,
+    /// Helium.
+    Helium,
+    /// Nitrogen.
+    Nitrogen,
+    /// Carbon dioxide.
+    CarbonDioxide,
+    /// Divers' umbilicals.
+    Umbilical,
+}
+
+impl Ink {
+    /// All inks.
+    pub const ALL: [Ink; 22] = [
+        Ink::Sky,
+        Ink::Shallow,
+        Ink::Deep,
+        Ink::Floor,
+        Ink::Grain,
+        Ink::Hull,
+        Ink::Cut,
+        Ink::Wall,
+        Ink::Room,
+        Ink::Empty,
+        Ink::Line,
+        Ink::Faint,
+        Ink::Ghost,
+        Ink::Light,
+        Ink::Attention,
+        Ink::Limit,
+        Ink::Emergency,
+        Ink::Oxygen,
+        Ink::Helium,
+        Ink::Nitrogen,
+        Ink::CarbonDioxide,
+        Ink::Umbilical,
+    ];
+
+    /// Red, green and blue, 0 to 255, of sRGB.
+    pub fn rgb(self) -> (u8, u8, u8) {
+        match self {
+            Ink::Sky => (236, 238, 238),
+            Ink::Shallow => (208, 222, 230),
+            Ink::Deep => (128, 152, 166),
+            Ink::Floor => (163, 156, 138),
+            Ink::Grain => (132, 125, 108),
+            Ink::Hull => (216, 221, 223),
+            Ink::Cut => (233, 236, 237),
+            Ink::Wall => (138, 150, 158),
+            Ink::Room => (249, 247, 243),
+            Ink::Empty => (238, 239, 238),
+            Ink::Line => (34, 48, 58),
+            Ink::Faint => (84, 99, 110),
+            Ink::Ghost => (188, 198, 204),
+            Ink::Light => (244, 240, 222),
+            Ink::Attention => (230, 159, 0),
+            Ink::Limit => (213, 94, 0),
+            Ink::Emergency => (204, 121, 167),
+            Ink::Oxygen => (255, 255, 255),
+            Ink::Helium => (125, 78, 42),
+            Ink::Nitrogen => (16, 16, 16),
+            Ink::CarbonDioxide => (128, 132, 134),
+            Ink::Umbilical => (206, 150, 30),
+        }
+    }
+
+    /// Its lightness as an eye weighs it, 0 to 1 (relative luminance of WCAG 2.1).
+    pub fn luminance(self) -> f64 {
+        let (r, g, b) = self.rgb();
+        let linear = |c: u8| {
+            let c = f64::from(c) / 255.0;
+            if c <= 0.039_28 {
+                c / 12.92
+            } else {
+                ((c + 0.055) / 1.055).powf(2.4)
+            }
+        };
+        0.2126 * linear(r) + 0.7152 * linear(g) + 0.0722 * linear(b)
+    }
+
+    /// How far two inks stand apart: the contrast of WCAG 2.1, 1 to 21.
+    pub fn contrast(self, other: Ink) -> f64 {
+        let (a, b) = (self.luminance(), other.luminance());
+        (a.max(b) + 0.05) / (a.min(b) + 0.05)
+    }
+}
+
+/// The two bands of a chip for a gas, and its letters: oxygen and what carries it.
+pub fn gas_chip(o2: f64, air: bool, helium: bool) -> ([Ink; 2], String) {
+    let percent = o2 * 100.0;
+    let digits = usize::from(percent < 10.0 && percent.fract() > 0.05);
+    match () {
+        () if air => ([Ink::Oxygen, Ink::Nitrogen], "air".to_owned()),
+        () if o2 > 0.995 => ([Ink::Oxygen, Ink::Oxygen], "O2".to_owned()),
+        () if helium && o2 < 0.000_5 => ([Ink::Helium, Ink::Helium], "He".to_owned()),
+        () => (
+            [
+                Ink::Oxygen,
+                if helium { Ink::Helium } else { Ink::Nitrogen },
+            ],
+            format!(
+                "O2 {percent:.digits$} % {}",
+                if helium { "He" } else { "N2" }
+            ),
+        ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Letters are read on every ground (WCAG 2.1, 1.4.3: 4.5 for text).
+    #[test]
+    fn letters_are_read_on_every_ground() {
+        for ground in [
+            Ink::Sky,
+            Ink::Shallow,
+            Ink::Hull,
+            Ink::Cut,
+            Ink::Room,
+            Ink::Empty,
+        ] {
+            assert!(Ink::Line.contrast(ground) >= 7.0, "{ground:?}");
+            assert!(Ink::Faint.contrast(ground) >= 4.5, "{ground:?}");
+        }
+        assert!(Ink::Line.contrast(Ink::Deep) >= 4.0);
+        assert!(Ink::Line.contrast(Ink::Attention) >= 4.5);
+    }
+
+    /// Black and white are as far apart as can be, and an ink is no way from itself.
+    #[test]
+    fn contrast_is_that_of_the_recommendation() {
+        assert!((Ink::Oxygen.contrast(Ink::Oxygen) - 1.0).abs() < 1e-12);
+        let most = Ink::Oxygen.contrast(Ink::Nitrogen);
+        assert!(most > 18.0 && most < 21.0, "{most}");
+    }
+
+    #[test]
+    fn a_gas_has_two_bands_and_letters() {
+        assert_eq!(gas_chip(0.02, false, true).1, "O2 2 % He");
+        assert_eq!(gas_chip(0.0575, false, true).1, "O2 5.8 % He");
+        assert_eq!(gas_chip(1.0, false, false).1, "O2");
+        assert_eq!(gas_chip(0.21, true, false).1, "air");
+        assert_eq!(gas_chip(0.0, false, true).0, [Ink::Helium, Ink::Helium]);
+    }
+}

@@ -1,0 +1,259 @@
+//! A drawing: marks one over the other, each with an ink by what it means. No screen and no file is known here.
+
+mod ink;
+
+pub use ink::{Ink, gas_chip};
+use kurbo::{BezPath, Point, Rect, RoundedRect, Shape};
+
+/// How far a curve may stray from what it stands for when it is made of pieces, px.
+const TOLERANCE: f64 = 0.05;
+
+/// A line's width and, where it is broken, the lengths of its strokes and gaps.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stroke {
+    /// Its ink.
+    pub ink: Ink,
+    /// Its width, px.
+    pub width: f64,
+    /// Strokes and gaps, px.
+    pub dashes: Option<(f64, f64)>,
+}
+
+/// Where a text stands to its point.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Anchor {
+    /// Begins there.
+    Start,
+    /// Its middle is there.
+    Middle,
+    /// Ends there.
+    End,
+}
+
+/// How a text is set.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Type {
+    /// Height of the letters' em, px.
+    pub size: f64,
+    /// Strong.
+    pub strong: bool,
+    /// All signs of one width, as for readings.
+    pub fixed: bool,
+}
+
+impl Type {
+    /// What is read in passing.
+    pub const SMALL: Type = Type::plain(13.0);
+    /// What is read.
+    pub const TEXT: Type = Type::plain(15.0);
+
+    /// Of a size.
+    pub const fn plain(size: f64) -> Type {
+        Type {
+            size,
+            strong: false,
+            fixed: false,
+        }
+    }
+
+    /// Stronger.
+    pub const fn strong(self) -> Type {
+        Type {
+            strong: true,
+            ..self
+        }
+    }
+
+    /// With signs of one width.
+    pub const fn fixed(self) -> Type {
+        Type {
+            fixed: true,
+            ..self
+        }
+    }
+
+    /// About how wide a text is, px: what is laid out beside it keeps so far away.
+    pub fn width(self, words: &str) -> f64 {
+        let sign = match (self.fixed, self.strong) {
+            (true, _) => 0.61,
+            (false, true) => 0.62,
+            (false, false) => 0.56,
+        };
+        words.chars().count() as f64 * sign * self.size
+    }
+}
+
+/// A mark.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Mark {
+    /// A shape, filled, outlined or both.
+    Shape {
+        /// Its outline.
+        path: BezPath,
+        /// What it is filled with.
+        fill: Option<Ink>,
+        /// What it is outlined with.
+        stroke: Option<Stroke>,
+    },
+    /// A field that goes from one ink at its top to another at its bottom.
+    Fade {
+        /// The field.
+        path: BezPath,
+        /// At the top.
+        top: Ink,
+        /// At the bottom.
+        bottom: Ink,
+    },
+    /// Words.
+    Words {
+        /// Where: the foot of the letters.
+        at: Point,
+        /// What.
+        words: String,
+        /// How they are set.
+        set: Type,
+        /// Where they stand to the point.
+        anchor: Anchor,
+        /// Their ink.
+        ink: Ink,
+    },
+}
+
+/// A drawing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Drawing {
+    /// Its size, px.
+    pub size: (f64, f64),
+    /// Its marks, the lowest first.
+    pub marks: Vec<Mark>,
+}
+
+impl Drawing {
+    /// Empty.
+    pub fn new(width: f64, height: f64) -> Drawing {
+        Drawing {
+            size: (width, height),
+            marks: Vec::new(),
+        }
+    }
+
+    /// A filled shape.
+    pub fn fill(&mut self, shape: &impl Shape, ink: Ink) {
+        self.marks.push(Mark::Shape {
+            path: shape.to_path(TOLERANCE),
+            fill: Some(ink),
+            stroke: None,
+        });
+    }
+
+    /// A shape filled and outlined.
+    pub fn shape(&mut self, shape: &impl Shape, fill: Ink, ink: Ink, width: f64) {
+        let stroke = Stroke {
+            ink,
+            width,
+            dashes: None,
+        };
+        self.marks.push(Mark::Shape {
+            path: shape.to_path(TOLERANCE),
+            fill: Some(fill),
+            stroke: Some(stroke),
+        });
+    }
+
+    /// A line along a shape.
+    pub fn line(&mut self, shape: &impl Shape, ink: Ink, width: f64) {
+        self.stroke(
+            shape,
+            Stroke {
+                ink,
+                width,
+                dashes: None,
+            },
+        );
+    }
+
+    /// A line with its stroke.
+    pub fn stroke(&mut self, shape: &impl Shape, stroke: Stroke) {
+        self.marks.push(Mark::Shape {
+            path: shape.to_path(TOLERANCE),
+            fill: None,
+            stroke: Some(stroke),
+        });
+    }
+
+    /// A field that fades downwards.
+    pub fn fade(&mut self, shape: &impl Shape, top: Ink, bottom: Ink) {
+        let path = shape.to_path(TOLERANCE);
+        self.marks.push(Mark::Fade { path, top, bottom });
+    }
+
+    /// Words.
+    pub fn words(
+        &mut self,
+        at: (f64, f64),
+        words: impl Into<String>,
+        set: Type,
+        anchor: Anchor,
+        ink: Ink,
+    ) {
+        self.marks.push(Mark::Words {
+            at: at.into(),
+            words: words.into(),
+            set,
+            anchor,
+            ink,
+        });
+    }
+
+    /// All words, in the order they were drawn.
+    pub fn all_words(&self) -> impl Iterator<Item = &str> {
+        self.marks.iter().filter_map(|mark| match mark {
+            Mark::Words { words, .. } => Some(words.as_str()),
+            Mark::Shape { .. } | Mark::Fade { .. } => None,
+        })
+    }
+
+    /// About where each text lies.
+    pub fn boxes(&self) -> impl Iterator<Item = (&str, Rect)> {
+        self.marks.iter().filter_map(|mark| {
+            let Mark::Words {
+                at,
+                words,
+                set,
+                anchor,
+                ..
+            } = mark
+            else {
+                return None;
+            };
+            let width = set.width(words);
+            let left = match anchor {
+                Anchor::Start => at.x,
+                Anchor::Middle => at.x - 0.5 * width,
+                Anchor::End => at.x - width,
+            };
+            let top = at.y - 0.75 * set.size;
+            Some((
+                words.as_str(),
+                Rect::new(left, top, left + width, at.y + 0.2 * set.size),
+            ))
+        })
+    }
+}
+
+/// A rectangle with round corners.
+pub fn rounded(rect: Rect, radius: f64) -> RoundedRect {
+    RoundedRect::from_rect(rect, radius)
+}
+
+/// A line through points.
+pub fn through(points: &[(f64, f64)]) -> BezPath {
+    let mut path = BezPath::new();
+    for (k, point) in points.iter().enumerate() {
+        match k {
+            0 => path.move_to(*point),
+            _ => path.line_to(*point),
+        }
+    }
+    path
+}

@@ -1,0 +1,179 @@
+//! Bells: on the wire at the depth that the winch's counter shows, or mated at the pool; their people, and divers out at
+//! work on their umbilicals.
+
+use super::people;
+use super::vessels::depth_of;
+use super::{Pool, View};
+use crate::drawing::{Anchor, Drawing, Ink, Type, rounded, through};
+use deepstay::record::Whereabouts;
+use deepstay::words::Names;
+use kurbo::{BezPath, Circle, Rect};
+
+/// Radius of a bell in the picture, px.
+const BELL: f64 = 21.0;
+/// How far divers stand from under the bell, px.
+const OUT: f64 = 150.0;
+
+/// Draws them.
+pub fn draw(view: &View, drawing: &mut Drawing) {
+    for pool in &view.layout.pools {
+        bell(view, pool, drawing);
+    }
+}
+
+/// Where the middle of a bell is: at the pool's side while its wire shows nothing, at its depth when it is in the sea.
+fn middle(view: &View, pool: &Pool) -> (f64, f64) {
+    let wire = view.seen.vessels[pool.bell.index()]
+        .winch_msw
+        .map_or(0.0, |(_, wire)| wire);
+    let mated_x = pool.x - pool.half + BELL + 12.0;
+    if wire <= 0.0 {
+        return (mated_x, pool.mated_y);
+    }
+    (pool.x, view.layout.depth_y(wire) - 6.0)
+}
+
+fn bell(view: &View, pool: &Pool, drawing: &mut Drawing) {
+    let (x, y) = middle(view, pool);
+    let top = view.layout.deck_y - 50.0;
+    drawing.line(
+        &through(&[(pool.x, top), (x, y - BELL - 6.0)]),
+        Ink::Line,
+        1.8,
+    );
+    let away = y > view.layout.keel_y;
+    if away {
+        // Straight down through the pool, then bowed by its own weight in the sea.
+        let (from, keel) = (pool.x + 22.0, view.layout.keel_y);
+        let (bow, deep) = (0.2 * (y - keel), y - keel);
+        let mut umbilical = BezPath::new();
+        umbilical.move_to((from, view.layout.deck_y));
+        umbilical.line_to((from, keel));
+        umbilical.curve_to(
+            (from + 0.3 * bow, keel + 0.45 * deep),
+            (from + bow, y - 0.3 * deep),
+            (x + 10.0, y - BELL),
+        );
+        drawing.line(&umbilical, Ink::Faint, 2.6);
+        light(drawing, (x, y), view.layout.floor_y);
+    }
+    out(view, pool, (x, y), drawing);
+    for side in [-1.0, 1.0] {
+        let bottle = Rect::new(
+            x + side * (BELL + 4.0) - 3.0,
+            y - 13.0,
+            x + side * (BELL + 4.0) + 3.0,
+            y + 12.0,
+        );
+        drawing.shape(&rounded(bottle, 3.0), Ink::Cut, Ink::Line, 1.4);
+    }
+    drawing.shape(&Circle::new((x, y), BELL), Ink::Wall, Ink::Line, 2.2);
+    drawing.shape(&Circle::new((x, y), BELL - 5.0), Ink::Room, Ink::Line, 1.2);
+    drawing.shape(
+        &Rect::new(x - 4.0, y - BELL - 7.0, x + 4.0, y - BELL + 1.0),
+        Ink::Wall,
+        Ink::Line,
+        1.4,
+    );
+    let skid = through(&[(x - 17.0, y + BELL + 6.0), (x + 17.0, y + BELL + 6.0)]);
+    drawing.line(&skid, Ink::Line, 2.6);
+    for side in [-10.0, 10.0] {
+        drawing.line(
+            &through(&[(x + side, y + BELL - 4.0), (x + side, y + BELL + 6.0)]),
+            Ink::Line,
+            1.6,
+        );
+    }
+    inside(view, pool, (x, y), away, drawing);
+}
+
+fn light(drawing: &mut Drawing, (x, y): (f64, f64), floor_y: f64) {
+    let reach = (floor_y - y - BELL).min(60.0);
+    if reach <= 4.0 {
+        return;
+    }
+    let mut cone = BezPath::new();
+    cone.move_to((x - 12.0, y + BELL));
+    cone.line_to((x - 12.0 - 0.7 * reach, y + BELL + reach));
+    cone.line_to((x + 12.0 + 0.7 * reach, y + BELL + reach));
+    cone.line_to((x + 12.0, y + BELL));
+    cone.close_path();
+    drawing.fade(&cone, Ink::Light, Ink::Deep);
+}
+
+/// Who said he is in the bell, and what its gauge shows.
+fn inside(view: &View, pool: &Pool, (x, y): (f64, f64), away: bool, drawing: &mut Drawing) {
+    let men: Vec<_> = view.seen.divers_in(pool.bell).collect();
+    for (k, _) in men.iter().enumerate() {
+        let by = (k as f64 - 0.5 * (men.len() - 1) as f64) * 11.0;
+        drawing.fill(&Circle::new((x + by - 1.0, y - 6.0), 4.2), Ink::Line);
+        let body = through(&[
+            (x + by - 1.0, y),
+            (x + by - 1.0, y + 5.0),
+            (x + by + 4.0, y + 6.0),
+        ]);
+        drawing.line(&body, Ink::Line, 3.8);
+    }
+    if !away {
+        return;
+    }
+    let initials: Vec<String> = men.iter().map(|d| view.scenario.initials(*d)).collect();
+    let left = x - BELL - 14.0;
+    drawing.words(
+        (left, y - 6.0),
+        initials.join(" "),
+        Type::TEXT.strong(),
+        Anchor::End,
+        Ink::Line,
+    );
+    drawing.words(
+        (left, y + 12.0),
+        depth_of(view, pool.bell),
+        Type::TEXT.fixed(),
+        Anchor::End,
+        Ink::Line,
+    );
+}
+
+/// Divers in the water from a bell, each on an umbilical that hangs.
+fn out(view: &View, pool: &Pool, (x, y): (f64, f64), drawing: &mut Drawing) {
+    let men: Vec<_> = view.seen.divers_at(Whereabouts::Water(pool.bell)).collect();
+    for (k, diver) in men.iter().enumerate() {
+        let far = OUT + 58.0 * k as f64;
+        let floor = view.layout.floor_y;
+        let feet = (x + far, floor.min(y + 44.0));
+        let mut umbilical = BezPath::new();
+        umbilical.move_to((x + 8.0, y + BELL));
+        let sag = (feet.1 + 2.0).max(y + BELL + 26.0).min(floor - 1.0);
+        umbilical.curve_to(
+            (x + 24.0, sag + 8.0),
+            (x + 0.55 * far, sag + 10.0),
+            (feet.0 - 2.0, feet.1 - 26.0),
+        );
+        drawing.line(&umbilical, Ink::Umbilical, 2.4);
+        let path = view.seen.divers[diver.index()].path;
+        people::working(drawing, feet, &view.scenario.initials(*diver), path);
+        for (dx, dy, r) in [(3.0, -46.0, 1.8), (7.0, -58.0, 2.6), (4.0, -74.0, 2.0)] {
+            let bubble = Circle::new((feet.0 + dx, feet.1 + dy), r);
+            drawing.line(&bubble, Ink::Light, 1.2);
+        }
+    }
+    if !men.is_empty() {
+        site(view, x + OUT + 40.0, drawing);
+    }
+}
+
+/// What they work at: a valve on a line along the sea floor, invented like everything here.
+fn site(view: &View, x: f64, drawing: &mut Drawing) {
+    let floor = view.layout.floor_y;
+    let pipe = Rect::new(x - 90.0, floor - 7.0, x + 120.0, floor);
+    drawing.shape(&rounded(pipe, 3.5), Ink::Faint, Ink::Line, 1.2);
+    let body = Rect::new(x - 10.0, floor - 22.0, x + 12.0, floor);
+    drawing.shape(&rounded(body, 2.0), Ink::Wall, Ink::Line, 1.6);
+    drawing.line(
+        &through(&[(x + 1.0, floor - 32.0), (x + 1.0, floor - 22.0)]),
+        Ink::Line,
+        2.2,
+    );
+    drawing.line(&Circle::new((x + 1.0, floor - 35.0), 5.5), Ink::Line, 2.2);
+}

@@ -1,0 +1,460 @@
+//! Where things stand: a spread laid out by its vessels and doors, so that one that a school wrote draws itself.
+//!
+//! Each bell has a moon pool. Vessels that lead to each other without a trunk are a group, and stand in a row from the
+//! pool outwards, nearest door first; groups take turns at the sides of the pools, and further ones stand in rows below.
+//! Rescue chambers stand on deck, locks on the vessel they open into, tanks in the hold, banks along the keel.
+
+use deepstay::plant::Steel;
+use deepstay::units::{CompartmentId, CompartmentKind, DoorId};
+use kurbo::{Point, Rect};
+use std::collections::VecDeque;
+
+/// Height of a row of vessels, with what stands above it, px.
+const ROW: f64 = 122.0;
+/// Height of a chamber, px.
+const CHAMBER: f64 = 74.0;
+/// Space between two vessels of a row, px.
+const GAP: f64 = 20.0;
+/// Half the width of a moon pool, px.
+const POOL: f64 = 44.0;
+/// Where a chamber stands under the deck, px: its name and what rings stand between.
+const UNDER: f64 = 44.0;
+/// Height between the chambers and the hold, px: locks, tanks, and gas on its way.
+const LANES: f64 = 36.0;
+/// Length and height that a bank takes in the hold, px.
+const BANK: (f64, f64) = (67.0, 56.0);
+/// Height of the hold along the keel beside its banks, px.
+const HOLD: f64 = 26.0;
+/// Space above the deck, px: winch, rescue chambers, their names.
+const ABOVE_DECK: f64 = 118.0;
+
+/// A moon pool and its bell.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pool {
+    /// The bell.
+    pub bell: CompartmentId,
+    /// Its middle.
+    pub x: f64,
+    /// Half its width.
+    pub half: f64,
+    /// Where the middle of the bell is when it is mated.
+    pub mated_y: f64,
+}
+
+/// A way between two vessels, with its door.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Way {
+    /// The door.
+    pub door: DoorId,
+    /// Corners from one to the other.
+    pub points: Vec<(f64, f64)>,
+    /// Where the door stands.
+    pub at: Point,
+    /// The door stands across a way that goes sideways.
+    pub sideways: bool,
+    /// It passes behind a pool.
+    pub behind: bool,
+}
+
+/// Where everything stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Layout {
+    /// Size of the picture.
+    pub size: (f64, f64),
+    /// The deck.
+    pub deck_y: f64,
+    /// The hold's upper end.
+    pub hold_y: f64,
+    /// The keel.
+    pub keel_y: f64,
+    /// The sea's surface.
+    pub sea_y: f64,
+    /// The sea floor.
+    pub floor_y: f64,
+    /// Length of a metre of sea water, px.
+    pub per_msw: f64,
+    /// The hull's ends.
+    pub hull: (f64, f64),
+    /// Moon pools, from left to right.
+    pub pools: Vec<Pool>,
+    /// Each vessel's place by its id; none of a bell.
+    pub places: Vec<Option<Rect>>,
+    /// Ways between them.
+    pub ways: Vec<Way>,
+    /// Each bank's place by its id.
+    pub banks: Vec<Rect>,
+}
+
+fn is_tank(kind: CompartmentKind) -> bool {
+    matches!(
+        kind,
+        CompartmentKind::HoldingTank | CompartmentKind::ReclaimTank
+    )
+}
+
+fn is_chamber(kind: CompartmentKind) -> bool {
+    matches!(kind, CompartmentKind::Living | CompartmentKind::Transfer)
+}
+
+/// Vessels that a vessel has doors to.
+fn neighbours(steel: &Steel, c: CompartmentId) -> impl Iterator<Item = CompartmentId> + '_ {
+    steel.doors.iter().filter_map(move |d| match (d.a, d.b) {
+        (a, Some(b)) if a == c => Some(b),
+        (a, Some(b)) if b == c => Some(a),
+        _ => None,
+    })
+}
+
+fn ids(steel: &Steel) -> impl Iterator<Item = CompartmentId> {
+    (0..steel.compartments.len() as u8).map(CompartmentId)
+}
+
+fn kind(steel: &Steel, c: CompartmentId) -> CompartmentKind {
+    steel.compartments[c.index()].kind
+}
+
+/// Chambers that lead to each other without a trunk, those nearest to a trunk first.
+fn groups(steel: &Steel) -> Vec<Vec<CompartmentId>> {
+    let mut seen = vec![false; steel.compartments.len()];
+    let mut groups = Vec::new();
+    let to_trunk =
+        |c: CompartmentId| neighbours(steel, c).any(|n| kind(steel, n) == CompartmentKind::Trunk);
+    let chambers: Vec<CompartmentId> = ids(steel).filter(|c| is_chamber(kind(steel, *c))).collect();
+    let mut starts: Vec<CompartmentId> = chambers.clone();
+    starts.sort_by_key(|c| (!to_trunk(*c), c.0));
+    for start in starts {
+        if seen[start.index()] {
+            continue;
+        }
+        let mut group = Vec::new();
+        let mut queue = VecDeque::from([start]);
+        seen[start.index()] = true;
+        while let Some(c) = queue.pop_front() {
+            group.push(c);
+            for next in neighbours(steel, c) {
+                if is_chamber(kind(steel, next)) && !seen[next.index()] {
+                    seen[next.index()] = true;
+                    queue.push_back(next);
+                }
+            }
+        }
+        groups.push(group);
+    }
+    groups
+}
+
+/// Length of a chamber by its volume, px, before the row is fitted to its room: long enough for its name and reading, and
+/// beside them for the way up to a rescue chamber.
+fn length(steel: &Steel, c: CompartmentId) -> f64 {
+    let plate = &steel.compartments[c.index()];
+    let named = 26.0 + 9.4 * (plate.name.chars().count() as f64 + 10.0);
+    let mut next = neighbours(steel, c);
+    let up = next.any(|n| kind(steel, n) == CompartmentKind::Rescue);
+    let least = named + if up { 44.0 } else { 0.0 };
+    (84.0 + 8.0 * plate.volume_m3.min(60.0)).max(least)
+}
+
+impl Layout {
+    /// Of a spread, over a sea of a depth, in a picture of a size.
+    pub fn of(steel: &Steel, seabed_msw: f64, (width, height): (f64, f64)) -> Layout {
+        let groups = groups(steel);
+        let bells: Vec<CompartmentId> = ids(steel)
+            .filter(|c| kind(steel, *c) == CompartmentKind::Bell)
+            .collect();
+        let sides = bells.len() + 1;
+        let rows = groups.len().div_ceil(sides).max(1);
+        let deck_y = ABOVE_DECK;
+        let hull = (70.0, width - 34.0);
+        let hold_y = deck_y + rows as f64 * ROW + LANES;
+        let mut layout = Layout {
+            size: (width, height),
+            deck_y,
+            hold_y,
+            keel_y: hold_y,
+            sea_y: hold_y,
+            floor_y: height - 26.0,
+            per_msw: 1.0,
+            hull,
+            pools: Vec::new(),
+            places: vec![None; steel.compartments.len()],
+            ways: Vec::new(),
+            banks: Vec::new(),
+        };
+        layout.dig_pools(&bells, groups.len());
+        // Banks, and after them tanks that nothing drains into.
+        let fed = ids(steel).filter(|c| {
+            let mut all = steel.compartments.iter();
+            is_tank(kind(steel, *c)) && !all.any(|d| d.drain_to == Some(*c))
+        });
+        let across = layout.columns().len().max(1);
+        let stowed = (steel.banks.len() + fed.count()).div_ceil(across).max(1);
+        layout.keel_y = hold_y + stowed as f64 * BANK.1 + HOLD - 8.0;
+        layout.sea_y = layout.keel_y - 44.0;
+        layout.per_msw = (layout.floor_y - layout.sea_y).max(1.0) / seabed_msw.max(1.0);
+        layout.stand_groups(steel, &groups, sides);
+        layout.stand_trunks(steel);
+        layout.stand_rescue(steel);
+        layout.stand_locks(steel);
+        layout.stand_tanks(steel);
+        layout.lay_ways(steel);
+        layout.banks = (0..steel.banks.len()).map(|k| layout.slot(k)).collect();
+        layout
+    }
+
+    /// Pools share the hull's length; where there is one group alone it has the longer side.
+    fn dig_pools(&mut self, bells: &[CompartmentId], groups: usize) {
+        let (left, right) = self.hull;
+        let mated_y = self.deck_y + UNDER + 0.5 * CHAMBER;
+        for (k, &bell) in bells.iter().enumerate() {
+            let share = match (bells.len(), groups) {
+                (1, 0 | 1) => 0.62,
+                (count, _) => (k + 1) as f64 / (count + 1) as f64,
+            };
+            self.pools.push(Pool {
+                bell,
+                x: left + share * (right - left),
+                half: POOL,
+                mated_y,
+            });
+        }
+    }
+
+    /// The room of a side: from one pool, or end of the hull, to the next.
+    fn side(&self, side: usize) -> (f64, f64) {
+        let (left, right) = self.hull;
+        let from = match side.checked_sub(1).and_then(|k| self.pools.get(k)) {
+            Some(pool) => pool.x + pool.half + 16.0,
+            None => left + 34.0,
+        };
+        let to = match self.pools.get(side) {
+            Some(pool) => pool.x - pool.half - 66.0,
+            None => right - 56.0,
+        };
+        (from, to)
+    }
+
+    fn stand_groups(&mut self, steel: &Steel, groups: &[Vec<CompartmentId>], sides: usize) {
+        for (k, group) in groups.iter().enumerate() {
+            let (side, row) = (k % sides, k / sides);
+            let (from, to) = self.side(side);
+            let y = self.deck_y + row as f64 * ROW + UNDER;
+            let wanted: f64 = group.iter().map(|c| length(steel, *c)).sum();
+            let room = to - from - GAP * (group.len() - 1) as f64;
+            let scale = (room / wanted).min(1.0);
+            // From the pool outwards: on its left to the left, on its right to the right.
+            let outwards_left = side < self.pools.len();
+            let mut x = if outwards_left { to } else { from };
+            for &c in group {
+                let long = scale * length(steel, c);
+                let left = if outwards_left { x - long } else { x };
+                self.places[c.index()] = Some(Rect::new(left, y, left + long, y + CHAMBER));
+                x = if outwards_left {
+                    left - GAP
+                } else {
+                    left + long + GAP
+                };
+            }
+        }
+    }
+
+    /// Trunks stand at the left wall of the pool they belong to, the bell's at the height of the bell, others below.
+    fn stand_trunks(&mut self, steel: &Steel) {
+        let mut below = vec![0.0; self.pools.len().max(1)];
+        let trunks = ids(steel).filter(|c| kind(steel, *c) == CompartmentKind::Trunk);
+        for c in trunks {
+            let of_bell = self.pools.iter().position(|p| {
+                steel.compartments[p.bell.index()]
+                    .bell
+                    .is_some_and(|b| b.trunk == c)
+            });
+            let k = of_bell.unwrap_or(0);
+            let (wall_x, mated_y) = match self.pools.get(k) {
+                Some(pool) => (pool.x - pool.half, pool.mated_y),
+                None => (self.hull.1 - 60.0, self.deck_y + 69.0),
+            };
+            let rect = match of_bell {
+                Some(_) => Rect::new(wall_x - 48.0, mated_y - 14.0, wall_x, mated_y + 14.0),
+                None => {
+                    below[k] += 1.0;
+                    let y = mated_y + 2.0 + 22.0 * below[k];
+                    Rect::new(wall_x - 44.0, y - 9.0, wall_x - 8.0, y + 9.0)
+                }
+            };
+            self.places[c.index()] = Some(rect);
+        }
+    }
+
+    /// A rescue chamber stands on deck over the vessel that leads to it.
+    fn stand_rescue(&mut self, steel: &Steel) {
+        let mut right_of = f64::NEG_INFINITY;
+        for c in ids(steel).filter(|c| kind(steel, *c) == CompartmentKind::Rescue) {
+            let under = neighbours(steel, c).find_map(|n| self.places[n.index()]);
+            let long = (0.7 * length(steel, c)).min(150.0);
+            // Over its far end, so that its trunk does not pass through the name.
+            let end = under.map_or(self.hull.1 - 80.0, |r| r.x1 + 26.0);
+            let left = (end - long).max(right_of + 12.0).max(self.hull.0 + 8.0);
+            self.places[c.index()] = Some(Rect::new(
+                left,
+                self.deck_y - 46.0,
+                left + long,
+                self.deck_y - 6.0,
+            ));
+            right_of = left + long;
+        }
+    }
+
+    /// A lock hangs under the vessel that it opens into.
+    fn stand_locks(&mut self, steel: &Steel) {
+        let mut taken = vec![0.0; steel.compartments.len()];
+        for c in ids(steel) {
+            let small = match kind(steel, c) {
+                CompartmentKind::MedicalLock => 18.0,
+                CompartmentKind::EquipmentLock => 28.0,
+                _ => continue,
+            };
+            let Some(parent) = neighbours(steel, c).find(|n| self.places[n.index()].is_some())
+            else {
+                continue;
+            };
+            let Some(on) = self.places[parent.index()] else {
+                continue;
+            };
+            let left = on.x0 + 18.0 + taken[parent.index()];
+            taken[parent.index()] += small + 10.0;
+            self.places[c.index()] = Some(Rect::new(left, on.y1 + 4.0, left + small, on.y1 + 20.0));
+        }
+    }
+
+    /// A tank that is drained into stands under what drains into it; one that feeds divers stands after the banks.
+    fn stand_tanks(&mut self, steel: &Steel) {
+        let mut after = steel.banks.len();
+        for c in ids(steel) {
+            if !is_tank(kind(steel, c)) {
+                continue;
+            }
+            let drained = ids(steel).find(|d| steel.compartments[d.index()].drain_to == Some(c));
+            let over = drained.and_then(|d| self.places[d.index()]);
+            let rect = match over {
+                Some(over) => {
+                    let x = (over.x1 - 44.0).max(over.x0 + 50.0);
+                    Rect::new(x, over.y1 + 5.0, x + 28.0, over.y1 + 21.0)
+                }
+                None => {
+                    after += 1;
+                    let slot = self.slot(after - 1);
+                    Rect::new(slot.x0 + 2.0, slot.y0 + 14.0, slot.x0 + 34.0, slot.y1)
+                }
+            };
+            self.places[c.index()] = Some(rect);
+        }
+    }
+
+    fn lay_ways(&mut self, steel: &Steel) {
+        for (k, door) in (0u8..).zip(&steel.doors) {
+            let Some(b) = door.b else { continue };
+            let (Some(from), Some(to)) = (self.places[door.a.index()], self.places[b.index()])
+            else {
+                continue;
+            };
+            let small = |c: CompartmentId| {
+                matches!(
+                    kind(steel, c),
+                    CompartmentKind::MedicalLock | CompartmentKind::EquipmentLock
+                )
+            };
+            if small(door.a) || small(b) {
+                continue;
+            }
+            let way = self.way(DoorId(k), from, to);
+            self.ways.push(way);
+        }
+    }
+
+    fn way(&self, door: DoorId, a: Rect, b: Rect) -> Way {
+        let (left, right) = if a.center().x <= b.center().x {
+            (a, b)
+        } else {
+            (b, a)
+        };
+        let over = left.x0 < right.x1 && right.x0 < left.x1 && (a.y1 <= b.y0 || b.y1 <= a.y0);
+        if over {
+            // One stands over the other: straight down between them.
+            let (top, bottom) = if a.y0 < b.y0 { (a, b) } else { (b, a) };
+            let shared = (top.x0.max(bottom.x0), top.x1.min(bottom.x1));
+            let x = shared.1 - (0.5 * (shared.1 - shared.0)).min(34.0);
+            return Way {
+                door,
+                points: vec![(x, top.y1), (x, bottom.y0)],
+                at: Point::new(x, 0.5 * (top.y1 + bottom.y0)),
+                sideways: false,
+                behind: false,
+            };
+        }
+        let y = right.center().y.clamp(left.y0 + 8.0, left.y1 - 8.0);
+        let y = y.clamp(right.y0 + 6.0, right.y1 - 6.0);
+        let clear = !self.places.iter().flatten().any(|r| {
+            *r != a
+                && *r != b
+                && r.x0 > left.x1 - 1.0
+                && r.x1 < right.x0 + 1.0
+                && r.y0 < y
+                && y < r.y1
+        });
+        let behind = self.pools.iter().any(|p| left.x1 < p.x && p.x < right.x0);
+        if clear {
+            let door_x = if behind {
+                left.x1 + 8.0
+            } else {
+                0.5 * (left.x1 + right.x0)
+            };
+            return Way {
+                door,
+                points: vec![(left.x1, y), (right.x0, y)],
+                at: Point::new(door_x, y),
+                sideways: true,
+                behind,
+            };
+        }
+        // Something stands between: under the row.
+        let under = left.y1.max(right.y1) + 26.0;
+        let (x0, x1) = (left.x1 - 16.0, right.x0 + 16.0);
+        Way {
+            door,
+            points: vec![(x0, left.y1), (x0, under), (x1, under), (x1, right.y1)],
+            at: Point::new(0.5 * (x0 + x1), under),
+            sideways: true,
+            behind,
+        }
+    }
+
+    /// Where banks can stand side by side: between the hull's ends and the pools.
+    fn columns(&self) -> Vec<f64> {
+        let (left, right) = (self.hull.0 + 34.0, self.hull.1 - 84.0);
+        let mut rooms = Vec::new();
+        let mut from = left;
+        for pool in &self.pools {
+            rooms.push((from, pool.x - pool.half - 6.0));
+            from = pool.x + pool.half + 12.0;
+        }
+        rooms.push((from, right));
+        let each = rooms.iter().flat_map(|&(a, b)| {
+            let fit = ((b - a).max(0.0) / BANK.0) as usize;
+            (0..fit).map(move |k| a + k as f64 * BANK.0)
+        });
+        each.collect()
+    }
+
+    /// The place of the `k`th bank: in the order of their list, row under row.
+    fn slot(&self, k: usize) -> Rect {
+        let columns = self.columns();
+        let across = columns.len().max(1);
+        let x = columns.get(k % across).copied().unwrap_or(self.hull.0);
+        let y = self.hold_y + (k / across) as f64 * BANK.1;
+        Rect::new(x, y + 4.0, x + BANK.0 - 8.0, y + BANK.1 - 6.0)
+    }
+
+    /// Height of a depth of the sea.
+    pub fn depth_y(&self, msw: f64) -> f64 {
+        self.sea_y + msw * self.per_msw
+    }
+}

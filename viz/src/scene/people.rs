@@ -1,0 +1,63 @@
+//! People, by initials: sitting, or at work in the water; with a mask on where they said they breathe from one.
+
+use crate::drawing::{Anchor, Drawing, Ink, Type, through};
+use deepstay::record::BreathingPath;
+use kurbo::{BezPath, Circle, Point};
+
+/// Somebody sitting, his feet on a floor, his initials over him.
+pub fn sitting(drawing: &mut Drawing, feet: (f64, f64), initials: &str, path: BreathingPath) {
+    let (x, y) = feet;
+    let mut body = BezPath::new();
+    body.move_to((x - 4.0, y - 17.0));
+    body.line_to((x - 4.0, y - 9.0));
+    body.line_to((x + 4.0, y - 8.0));
+    body.line_to((x + 4.0, y - 1.0));
+    body.line_to((x + 7.0, y - 1.0));
+    drawing.line(&body, Ink::Line, 4.2);
+    head(drawing, Point::new(x - 4.0, y - 24.0), path);
+    drawing.words(
+        (x, y - 33.0),
+        initials,
+        Type::SMALL.strong(),
+        Anchor::Middle,
+        Ink::Line,
+    );
+}
+
+/// Somebody at work in the water.
+pub fn working(drawing: &mut Drawing, feet: (f64, f64), initials: &str, path: BreathingPath) {
+    let (x, y) = feet;
+    for leg in [[(x, y - 15.0), (x - 5.0, y)], [(x, y - 15.0), (x + 6.0, y)]] {
+        drawing.line(&through(&leg), Ink::Line, 3.6);
+    }
+    drawing.line(&through(&[(x, y - 26.0), (x, y - 15.0)]), Ink::Line, 5.2);
+    drawing.line(
+        &through(&[(x, y - 24.0), (x + 11.0, y - 20.0)]),
+        Ink::Line,
+        3.2,
+    );
+    drawing.shape(&Circle::new((x, y - 33.0), 6.6), Ink::Light, Ink::Line, 2.2);
+    if path == BreathingPath::BailOut {
+        drawing.fill(
+            &kurbo::Rect::new(x - 9.0, y - 27.0, x - 4.0, y - 15.0),
+            Ink::Limit,
+        );
+    }
+    drawing.words(
+        (x - 12.0, y - 30.0),
+        initials,
+        Type::SMALL.strong(),
+        Anchor::End,
+        Ink::Line,
+    );
+}
+
+fn head(drawing: &mut Drawing, at: Point, path: BreathingPath) {
+    drawing.fill(&Circle::new(at, 4.8), Ink::Line);
+    if path == BreathingPath::Bibs {
+        let mask = Circle::new((at.x + 4.2, at.y + 1.6), 2.8);
+        drawing.shape(&mask, Ink::Light, Ink::Line, 1.2);
+        let hose = through(&[(at.x + 6.4, at.y + 2.6), (at.x + 9.0, at.y + 9.0)]);
+        drawing.line(&hose, Ink::Faint, 1.6);
+    }
+}

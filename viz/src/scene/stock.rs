@@ -1,0 +1,166 @@
+//! Banks along the keel: bottles filled as their gauges say, a chip of their gas by label and last analysis, and gas on
+//! its way where a handle stands open.
+
+use super::View;
+use crate::drawing::{Anchor, Drawing, Ink, Stroke, Type, gas_chip, rounded, through};
+use deepstay::record::{LineName, ValveName};
+use deepstay::units::{BankId, CompartmentId, Duty, Quantity, fixed};
+use kurbo::Rect;
+
+/// Bottles of a bank in the picture.
+const BOTTLES: usize = 3;
+
+/// Draws them.
+pub fn draw(view: &View, drawing: &mut Drawing) {
+    let steel = &view.scenario.steel;
+    for (id, plate) in (0u8..).map(BankId).zip(&steel.banks) {
+        let rect = view.layout.banks[id.index()];
+        let shown = &view.seen.banks[id.index()];
+        let full_bar = plate.fill_gauge_pa.max(1.0) / 1e5;
+        let filled = shown
+            .gauge_bar
+            .map_or(0.0, |bar| (bar / full_bar).clamp(0.0, 1.0));
+        bottles(drawing, rect, filled);
+        let o2 = shown.analysed_o2.unwrap_or(shown.label_o2);
+        let (bands, _) = gas_chip(o2, plate.duty == Duty::Air, plate.duty != Duty::Oxygen);
+        chip(drawing, (rect.x0 + 22.0, rect.y0 - 1.0), bands);
+        let small = Type::plain(12.0);
+        let words = [
+            plate.name.clone(),
+            share(o2),
+            shown.gauge_bar.map_or("-".to_owned(), |bar| {
+                view.units.scale(Quantity::GaugePressure).digits(bar)
+            }),
+        ];
+        for (k, words) in words.into_iter().enumerate() {
+            let set = if k == 0 { small.strong() } else { small };
+            let y = rect.y0 + 22.0 + 13.5 * k as f64;
+            drawing.words((rect.x0 + 21.0, y), words, set, Anchor::Start, Ink::Line);
+        }
+        if shown.stopped {
+            let across = through(&[
+                (rect.x0 - 1.0, rect.y0 - 4.0),
+                (rect.x0 + 17.0, rect.y0 - 4.0),
+            ]);
+            drawing.line(&across, Ink::Line, 3.4);
+        }
+    }
+    for c in (0..steel.compartments.len() as u8).map(CompartmentId) {
+        flows(view, c, drawing);
+    }
+    scheme(view, drawing);
+}
+
+/// Which colours stand for which gas.
+fn scheme(view: &View, drawing: &mut Drawing) {
+    let (width, height) = view.layout.size;
+    let y = height - 8.0;
+    let mut x = width - 18.0;
+    let small = Type::plain(12.0);
+    for (ink, words) in [
+        (Ink::CarbonDioxide, "CO2"),
+        (Ink::Nitrogen, "N2"),
+        (Ink::Helium, "He"),
+        (Ink::Oxygen, "O2"),
+    ] {
+        x -= small.width(words);
+        drawing.words((x, y), words, small, Anchor::Start, Ink::Line);
+        x -= 16.0;
+        let chip = Rect::new(x, y - 9.0, x + 12.0, y);
+        drawing.shape(&chip, ink, Ink::Line, 1.1);
+        x -= 12.0;
+    }
+    drawing.words(
+        (x, y),
+        "gas colours by EN 1089-3",
+        small,
+        Anchor::End,
+        Ink::Line,
+    );
+}
+
+fn share(o2: f64) -> String {
+    match o2 * 100.0 {
+        p if p > 99.5 => "O2".to_owned(),
+        p if p < 0.05 => "no O2".to_owned(),
+        p => {
+            let digits = usize::from(p < 10.0 && (p - p.round()).abs() > 0.05);
+            format!("O2 {} %", fixed(p, digits))
+        }
+    }
+}
+
+fn bottles(drawing: &mut Drawing, rect: Rect, filled: f64) {
+    for k in 0..BOTTLES {
+        let x = rect.x0 + 6.0 * k as f64;
+        let bottle = Rect::new(x, rect.y0 + 2.0, x + 5.0, rect.y1);
+        drawing.shape(&rounded(bottle, 2.4), Ink::Room, Ink::Line, 1.0);
+        let level = bottle.y1 - 1.0 - filled * (bottle.height() - 6.0);
+        let gas = Rect::new(x + 1.0, level, x + 4.0, bottle.y1 - 1.0);
+        drawing.fill(&rounded(gas, 1.2), Ink::Wall);
+    }
+}
+
+/// Two bands with an outline, so that white stands on light and black on dark.
+fn chip(drawing: &mut Drawing, (x, y): (f64, f64), bands: [Ink; 2]) {
+    let [left, right] = bands;
+    drawing.fill(&Rect::new(x, y, x + 11.0, y + 9.0), left);
+    drawing.fill(&Rect::new(x + 11.0, y, x + 22.0, y + 9.0), right);
+    drawing.line(&Rect::new(x, y, x + 22.0, y + 9.0), Ink::Line, 1.1);
+}
+
+/// Gas on its way into a vessel: from the bank lined up, along the hold, to the vessel's floor.
+fn flows(view: &View, c: CompartmentId, drawing: &mut Drawing) {
+    let Some(to) = view.layout.places[c.index()] else {
+        return;
+    };
+    let lanes = [
+        (ValveName::BlowDown(c), LineName::Supply(c), "make-up", 0.0),
+        (ValveName::Oxygen(c), LineName::Oxygen(c), "oxygen", 7.0),
+    ];
+    for (valve, line, words, lane) in lanes {
+        let open = view.seen.handle(valve).filter(|by| *by > 0.0);
+        let (Some(by), Some(bank)) = (open, view.seen.lined_up(line)) else {
+            continue;
+        };
+        let shown = &view.seen.banks[bank.index()];
+        let plate = &view.scenario.steel.banks[bank.index()];
+        let o2 = shown.analysed_o2.unwrap_or(shown.label_o2);
+        let (bands, _) = gas_chip(o2, plate.duty == Duty::Air, plate.duty != Duty::Oxygen);
+        let from = view.layout.banks[bank.index()];
+        // Up beside the bank's column, along the space over the hold, and up to the vessel; down to one in the hold.
+        let y = view.layout.hold_y - 6.0 - lane;
+        let beside = from.x0 - 4.0;
+        let mut corners = vec![
+            (from.x0, from.y0 + 6.0),
+            (beside, from.y0 + 6.0),
+            (beside, y),
+        ];
+        let x = if to.y0 > y {
+            let x = to.x0 - 8.0;
+            corners.extend([(x, y), (x, to.center().y), (to.x0, to.center().y)]);
+            x
+        } else {
+            let x = to.x0 + 30.0 + 2.0 * lane;
+            corners.extend([(x, y), (x, to.y1)]);
+            x
+        };
+        let path = through(&corners);
+        drawing.line(&path, Ink::Line, 5.0);
+        drawing.line(&path, bands[0], 3.0);
+        let stroke = Stroke {
+            ink: bands[1],
+            width: 3.0,
+            dashes: Some((7.0, 6.0)),
+        };
+        drawing.stroke(&path, stroke);
+        let said = format!("{words} {} %", fixed(by * 100.0, 0));
+        drawing.words(
+            (x + 8.0, y - 5.0),
+            said,
+            Type::SMALL,
+            Anchor::Start,
+            Ink::Line,
+        );
+    }
+}

@@ -1,0 +1,282 @@
+//! What a picture must keep to, over every built-in job at many hours, and over spreads that no file has.
+
+use super::*;
+use crate::svg::svg;
+use deepstay::job::{Halt, Job, Options};
+use deepstay::record::NoRecord;
+use deepstay::units::{CompartmentId, CompartmentKind};
+use kurbo::{Point, Rect};
+use std::sync::Arc;
+
+const SIZE: (f64, f64) = (1280.0, 720.0);
+
+/// Moments of a job, some hours apart.
+fn moments(name: &str, every_s: i64) -> Vec<(Arc<Scenario>, Indicated)> {
+    let scenario = Arc::new(deepstay::open(name).unwrap_or_else(|bad| panic!("{bad}")));
+    let mut job = Job::new(Arc::clone(&scenario), Options::default());
+    let mut seen = Vec::new();
+    let mut at = 600;
+    while job.advance_to(at, &mut NoRecord) == Halt::Reached {
+        seen.push((Arc::clone(&scenario), job.indicated()));
+        at += every_s;
+    }
+    seen
+}
+
+fn pictures() -> impl Iterator<Item = (String, Drawing)> {
+    ["short", "bad-night", "twelve-man", "nine-man"]
+        .into_iter()
+        .flat_map(|name| {
+            moments(name, 7 * 3600 + 1234)
+                .into_iter()
+                .map(move |(scenario, seen)| {
+                    let drawing = scene(&scenario, &seen, Units::Metric, SIZE);
+                    (format!("{name} at {} s", seen.at_s), drawing)
+                })
+        })
+}
+
+/// No words lie on other words, and none are cut off by an edge.
+#[test]
+fn words_stand_apart_and_within_the_picture() {
+    let whole = Rect::new(0.0, 0.0, SIZE.0, SIZE.1);
+    let mut looked = 0;
+    for (name, drawing) in pictures() {
+        let boxes: Vec<(&str, Rect)> = drawing.boxes().filter(|(w, _)| !w.is_empty()).collect();
+        for (k, (words, rect)) in boxes.iter().enumerate() {
+            assert!(
+                whole.contains(Point::new(rect.x0, rect.y0))
+                    && whole.contains(Point::new(rect.x1, rect.y1)),
+                "{name}: `{words}` leaves the picture"
+            );
+            for (others, other) in &boxes[..k] {
+                let over = rect.intersect(*other);
+                let lies = over.width() > 1.5 && over.height() > 2.0;
+                assert!(!lies, "{name}: `{words}` lies on `{others}`");
+            }
+        }
+        looked += 1;
+    }
+    assert!(looked > 60, "{looked}");
+}
+
+/// Whoever said he is on board or in the water is drawn once, by his initials; nobody on deck is.
+#[test]
+fn everybody_is_drawn_where_he_said_he_is() {
+    use deepstay::record::Whereabouts;
+    use deepstay::words::Names;
+    for (scenario, seen) in moments("short", 5 * 3600 + 77) {
+        let drawing = scene(&scenario, &seen, Units::Metric, SIZE);
+        for (k, diver) in (0u8..).zip(&seen.divers) {
+            let initials = scenario.initials(deepstay::units::DiverId(k));
+            let times = drawing
+                .all_words()
+                .flat_map(|w| w.split(' '))
+                .filter(|w| *w == initials)
+                .count();
+            let mated = |c: CompartmentId| {
+                let vessel = &seen.vessels[c.index()];
+                vessel.winch_msw.is_some_and(|(_, wire)| wire <= 0.0)
+            };
+            let expected = match diver.at {
+                Whereabouts::Deck => 0,
+                // In a bell at the pool's side there is no room for names; in a trunk or lock either.
+                Whereabouts::In(c) if mated(c) => continue,
+                Whereabouts::In(c) => match scenario.steel.compartments[c.index()].kind {
+                    CompartmentKind::Living
+                    | CompartmentKind::Transfer
+                    | CompartmentKind::Rescue
+                    | CompartmentKind::Bell => 1,
+                    _ => continue,
+                },
+                Whereabouts::Water(_) => 1,
+            };
+            assert_eq!(times, expected, "{initials} at {} s", seen.at_s);
+        }
+    }
+}
+
+/// A bell on its wire is at the depth of the scale: by hand, the sea's 62 m of the short job lie between surface and floor.
+#[test]
+fn the_bell_hangs_at_its_depth_on_the_scale() {
+    let scenario = deepstay::open("short").expect("built in");
+    let layout = Layout::of(&scenario.steel, scenario.site.seabed_msw, SIZE);
+    assert_eq!(scenario.site.seabed_msw, 62.0);
+    let half = layout.depth_y(31.0);
+    assert!((half - 0.5 * (layout.sea_y + layout.floor_y)).abs() < 1e-9);
+    assert_eq!(layout.depth_y(0.0), layout.sea_y);
+    assert!((layout.depth_y(62.0) - layout.floor_y).abs() < 1e-9);
+}
+
+/// Vessels, banks and pools of every spread stand within the ship and not on each other.
+fn stands_well(name: &str, layout: &Layout) {
+    let mut all: Vec<Rect> = layout.places.iter().flatten().copied().collect();
+    all.extend(&layout.banks);
+    for pool in &layout.pools {
+        all.push(Rect::new(
+            pool.x - pool.half + 1.0,
+            layout.deck_y,
+            pool.x + pool.half - 1.0,
+            layout.keel_y,
+        ));
+    }
+    for (k, rect) in all.iter().enumerate() {
+        assert!(rect.area() > 0.0, "{name}: {rect:?}");
+        assert!(
+            rect.x0 >= layout.hull.0 && rect.x1 <= layout.hull.1,
+            "{name}: {rect:?}"
+        );
+        assert!(
+            rect.y0 > HEAD && rect.y1 <= layout.keel_y,
+            "{name}: {rect:?}"
+        );
+        for other in &all[..k] {
+            let over = rect.intersect(*other);
+            assert!(
+                over.width() < 0.5 || over.height() < 0.5,
+                "{name}: {rect:?} on {other:?}"
+            );
+        }
+    }
+    assert!(
+        layout.per_msw > 0.5,
+        "{name}: the sea is too shallow a picture"
+    );
+}
+
+#[test]
+fn every_built_in_spread_stands_well() {
+    for name in ["short", "six-man", "nine-man", "twelve-man", "bad-night"] {
+        let scenario = deepstay::open(name).expect("built in");
+        stands_well(
+            name,
+            &Layout::of(&scenario.steel, scenario.site.seabed_msw, SIZE),
+        );
+    }
+}
+
+/// Spreads of a school's own: one chamber without a bell, six chambers in three groups, two bells.
+#[test]
+fn spreads_that_no_file_has_stand_well_too() {
+    use deepstay::plant::Steel;
+    let base = deepstay::open("twelve-man")
+        .expect("built in")
+        .steel
+        .clone();
+    let keep = |names: &[&str]| -> Steel {
+        let ids: Vec<usize> = (0..base.compartments.len())
+            .filter(|k| names.contains(&base.compartments[*k].name.as_str()))
+            .collect();
+        let new = |c: CompartmentId| {
+            let at = ids.iter().position(|k| *k == c.index())?;
+            Some(CompartmentId(at as u8))
+        };
+        let mut steel = Steel {
+            name: base.name.clone(),
+            banks: base.banks.clone(),
+            ..Steel::default()
+        };
+        for &k in &ids {
+            let mut plate = base.compartments[k].clone();
+            plate.drain_to = plate.drain_to.and_then(new);
+            if let Some(bell) = &mut plate.bell {
+                let Some(trunk) = new(bell.trunk) else {
+                    plate.bell = None;
+                    continue;
+                };
+                bell.trunk = trunk;
+            }
+            steel.compartments.push(plate);
+        }
+        for door in &base.doors {
+            let b = door.b.map(new);
+            if let (Some(a), Some(Some(b))) = (new(door.a), b) {
+                let mut door = door.clone();
+                (door.a, door.b) = (a, Some(b));
+                steel.doors.push(door);
+            }
+        }
+        steel
+    };
+    let one = keep(&["Living 1"]);
+    assert_eq!(one.compartments.len(), 1);
+    stands_well("one chamber", &Layout::of(&one, 60.0, SIZE));
+    let pair = keep(&["Living 1", "Transfer 1", "Medical lock 1", "Trunk", "Bell"]);
+    stands_well("a pair", &Layout::of(&pair, 150.0, SIZE));
+
+    // The twelve-man spread beside itself: four groups, two trunks, two bells.
+    let mut twice = base.clone();
+    let count = base.compartments.len() as u8;
+    let moved = |c: CompartmentId| CompartmentId(c.0 + count);
+    for plate in &base.compartments {
+        let kind = plate.kind;
+        if kind == CompartmentKind::ReclaimTank
+            || twice.compartments.len() >= 2 * usize::from(count)
+        {
+            continue;
+        }
+        let mut plate = plate.clone();
+        plate.drain_to = plate.drain_to.map(moved);
+        if let Some(bell) = &mut plate.bell {
+            bell.trunk = moved(bell.trunk);
+        }
+        twice.compartments.push(plate);
+    }
+    for door in &base.doors {
+        let mut door = door.clone();
+        (door.a, door.b) = (moved(door.a), door.b.map(moved));
+        twice.doors.push(door);
+    }
+    let layout = Layout::of(&twice, 300.0, SIZE);
+    assert_eq!(layout.pools.len(), 2);
+    stands_well("two bells", &layout);
+}
+
+/// Nothing that nobody on the watch can know changes a picture: with an analyser that drifts and a bank that holds
+/// something else, before anybody notices, it is the same to the last stroke.
+#[test]
+fn nothing_true_is_drawn() {
+    use deepstay::fault::FaultKind;
+    use deepstay::gas::Amounts;
+    use deepstay::scenario::Fault;
+    use deepstay::units::BankId;
+    let clean = deepstay::open("short").expect("built in");
+    let calm = clean
+        .steel
+        .banks
+        .iter()
+        .position(|b| b.name == "T-1")
+        .expect("there");
+    let faulty = clean.clone().with_fault(Fault {
+        at: 0,
+        until: None,
+        what: FaultKind::WrongContents {
+            bank: BankId(calm as u8),
+            mix: Amounts::heliox(0.1),
+        },
+    });
+    let picture = |scenario: Scenario| {
+        let scenario = Arc::new(scenario);
+        let mut job = Job::new(Arc::clone(&scenario), Options::default());
+        let _ = job.advance_to(2 * 86_400, &mut NoRecord);
+        svg(&scene(&scenario, &job.indicated(), Units::Metric, SIZE))
+    };
+    assert_eq!(picture(clean), picture(faulty));
+}
+
+/// In feet of sea water the scale has round numbers too.
+#[test]
+fn the_scale_is_round_in_either_units() {
+    let scenario = Arc::new(deepstay::open("short").expect("built in"));
+    let job = Job::new(Arc::clone(&scenario), Options::default());
+    for (units, some) in [
+        (Units::Metric, ["10", "20", "50"]),
+        (Units::Imperial, ["20", "100", "200"]),
+    ] {
+        let drawing = scene(&scenario, &job.indicated(), units, SIZE);
+        let words: Vec<&str> = drawing.all_words().collect();
+        for one in some {
+            assert!(words.contains(&one), "{units:?}: {one} in {words:?}");
+        }
+    }
+}

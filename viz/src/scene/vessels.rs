@@ -1,0 +1,237 @@
+//! Vessels and the ways between them: walls by their kind, what each is called, the depth it shows, who said he is in it,
+//! doors and clamps by their lamps, and what rings.
+
+use super::people;
+use super::{View, tint};
+use crate::drawing::{Anchor, Drawing, Ink, Stroke, Type, rounded, through};
+use deepstay::record::{Severity, ValveName};
+use deepstay::units::{Channel, CompartmentId, CompartmentKind, Quantity};
+use deepstay::words::{Names, limit_unit, limit_words};
+use kurbo::{BezPath, Point, Rect};
+
+/// Draws them.
+pub fn draw(view: &View, drawing: &mut Drawing) {
+    for way in &view.layout.ways {
+        passage(view, way, drawing);
+    }
+    let steel = &view.scenario.steel;
+    for (id, plate) in (0u8..).map(CompartmentId).zip(&steel.compartments) {
+        let Some(rect) = view.layout.places[id.index()] else {
+            continue;
+        };
+        match plate.kind {
+            CompartmentKind::Living | CompartmentKind::Transfer | CompartmentKind::Rescue => {
+                chamber(view, id, rect, drawing);
+            }
+            CompartmentKind::Trunk => trunk(view, id, rect, drawing),
+            CompartmentKind::MedicalLock | CompartmentKind::EquipmentLock => {
+                lock(view, id, rect, drawing);
+            }
+            CompartmentKind::HoldingTank | CompartmentKind::ReclaimTank => {
+                tank(view, id, rect, drawing);
+            }
+            CompartmentKind::Bell => {}
+        }
+    }
+    for way in &view.layout.ways {
+        door(view, way, drawing);
+    }
+}
+
+/// The depth that a vessel's gauge shows; a dash where it shows none.
+pub fn depth_of(view: &View, id: CompartmentId) -> String {
+    let shown = view.seen.reading(id, Quantity::Depth, Channel::Primary);
+    let scale = view.units.scale(Quantity::Depth);
+    shown.map_or("-".to_owned(), |msw| {
+        format!("{} {}", scale.digits(msw), scale.plain)
+    })
+}
+
+fn chamber(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
+    let people: Vec<_> = view.seen.divers_in(id).collect();
+    let room = if people.is_empty() {
+        Ink::Empty
+    } else {
+        Ink::Room
+    };
+    let round = 0.5 * rect.height();
+    drawing.shape(&rounded(rect, round), Ink::Wall, Ink::Line, 2.0);
+    drawing.shape(
+        &rounded(rect.inset(-5.0), round - 5.0),
+        room,
+        Ink::Line,
+        1.2,
+    );
+    let floor_y = rect.y1 - 13.0;
+    let floor = through(&[(rect.x0 + 20.0, floor_y), (rect.x1 - 20.0, floor_y)]);
+    drawing.line(&floor, Ink::Ghost, 2.0);
+    let room = rect.width() - 40.0;
+    let each = room / people.len().max(1) as f64;
+    for (k, diver) in people.iter().enumerate() {
+        let x = rect.x0 + 20.0 + (k as f64 + 0.5) * each;
+        let initials = view.scenario.initials(*diver);
+        let path = view.seen.divers[diver.index()].path;
+        people::sitting(drawing, (x, floor_y), &initials, path);
+    }
+    let name = view.scenario.compartment(id);
+    let depth = depth_of(view, id);
+    let y = rect.y0 - 8.0;
+    label(drawing, rect.x0 + 10.0, y, &name, &depth);
+    ring(view, id, (rect.center().x, y - 21.0), drawing);
+    gas_out(view, id, rect, drawing);
+}
+
+/// A name with its reading.
+fn label(drawing: &mut Drawing, left: f64, y: f64, name: &str, reading: &str) {
+    let (strong, plain) = (Type::TEXT.strong(), Type::TEXT.fixed());
+    let a = strong.width(name);
+    drawing.words((left, y), name, strong, Anchor::Start, Ink::Line);
+    drawing.words(
+        (left + a + 8.0, y),
+        reading,
+        plain,
+        Anchor::Start,
+        Ink::Line,
+    );
+}
+
+/// The gravest that rings at a vessel, with its sign.
+fn ring(view: &View, id: CompartmentId, (x, y): (f64, f64), drawing: &mut Drawing) {
+    let here = view
+        .seen
+        .alarms
+        .iter()
+        .filter(|a| a.shows() && a.name.compartment == id);
+    let Some(worst) = here.max_by_key(|a| (a.state.waits(), a.name.severity)) else {
+        return;
+    };
+    let scale = view.units.scale(worst.name.quantity);
+    let words = format!(
+        "{} {} {}",
+        limit_words(&worst.name),
+        scale.digits(worst.value),
+        limit_unit(&worst.name, view.units)
+    );
+    let set = Type::TEXT.strong();
+    let wide = set.width(&words) + 28.0;
+    let ground = Rect::new(
+        x - 0.5 * wide - 4.0,
+        y - 15.0,
+        x + 0.5 * wide + 4.0,
+        y + 5.0,
+    );
+    drawing.fill(&rounded(ground, 4.0), Ink::Light);
+    sign(
+        drawing,
+        (x - 0.5 * wide + 10.0, y - 5.0),
+        worst.name.severity,
+    );
+    drawing.words(
+        (x - 0.5 * wide + 26.0, y),
+        words,
+        set,
+        Anchor::Start,
+        Ink::Line,
+    );
+}
+
+/// A triangle in the tint of how grave it is, with its sign in it.
+pub fn sign(drawing: &mut Drawing, (x, y): (f64, f64), severity: Severity) {
+    let (ink, sign) = tint(severity);
+    let mut triangle = BezPath::new();
+    triangle.move_to((x, y - 9.0));
+    triangle.line_to((x + 10.0, y + 8.0));
+    triangle.line_to((x - 10.0, y + 8.0));
+    triangle.close_path();
+    drawing.shape(&triangle, ink, Ink::Line, 1.4);
+    drawing.words(
+        (x, y + 6.5),
+        sign,
+        Type::SMALL.strong(),
+        Anchor::Middle,
+        Ink::Line,
+    );
+}
+
+fn trunk(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
+    drawing.shape(&rounded(rect, 3.0), Ink::Empty, Ink::Line, 1.8);
+    let depth = depth_of(view, id);
+    let digits = depth.split(' ').next().unwrap_or_default().to_owned();
+    let at = (rect.center().x, rect.center().y + 5.0);
+    drawing.words(at, digits, Type::SMALL.fixed(), Anchor::Middle, Ink::Line);
+}
+
+fn lock(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
+    drawing.shape(&rounded(rect, 3.0), Ink::Empty, Ink::Line, 1.4);
+    let pressed = view.seen.depth_msw(id).is_some_and(|msw| msw > 0.5);
+    if pressed {
+        drawing.fill(&rounded(rect.inset(-3.5), 1.5), Ink::Wall);
+    }
+}
+
+fn tank(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
+    drawing.shape(&rounded(rect, 6.0), Ink::Empty, Ink::Line, 1.6);
+    let steel = &view.scenario.steel;
+    if steel.compartments[id.index()].kind == CompartmentKind::ReclaimTank {
+        let name = view.scenario.compartment(id);
+        let at = (rect.x0, rect.y0 - 5.0);
+        drawing.words(
+            at,
+            name,
+            Type::plain(12.0).strong(),
+            Anchor::Start,
+            Ink::Line,
+        );
+    }
+}
+
+/// Gas let out by a handle that stands open, going up from the vessel.
+fn gas_out(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
+    let open = |valve| view.seen.handle(valve).is_some_and(|by| by > 0.0);
+    let out = open(ValveName::Exhaust(id)) || open(ValveName::Bleed(id));
+    if !out {
+        return;
+    }
+    let x = rect.x1 - 14.0;
+    let up = through(&[(x, rect.y0 + 8.0), (x, view.layout.deck_y - 16.0)]);
+    drawing.line(&up, Ink::Line, 3.4);
+    let stroke = Stroke {
+        ink: Ink::Light,
+        width: 1.8,
+        dashes: Some((6.0, 5.0)),
+    };
+    drawing.stroke(&up, stroke);
+    let words = "bleed";
+    drawing.words(
+        (x + 7.0, view.layout.deck_y - 10.0),
+        words,
+        Type::SMALL,
+        Anchor::Start,
+        Ink::Faint,
+    );
+}
+
+fn passage(view: &View, way: &super::Way, drawing: &mut Drawing) {
+    let open = view.seen.doors[way.door.index()].open;
+    let path = through(&way.points);
+    let (wall, inside) = match (way.behind, open) {
+        (true, _) => (Ink::Wall, Ink::Ghost),
+        (false, true) => (Ink::Line, Ink::Room),
+        (false, false) => (Ink::Line, Ink::Empty),
+    };
+    drawing.line(&path, wall, 17.0);
+    drawing.line(&path, inside, 13.0);
+}
+
+/// A door by its lamp: across its way where it is shut, swung along it where it is open.
+fn door(view: &View, way: &super::Way, drawing: &mut Drawing) {
+    let open = view.seen.doors[way.door.index()].open;
+    let Point { x, y } = way.at;
+    let leaf = match (way.sideways, open) {
+        (true, false) => [(x, y - 10.0), (x, y + 10.0)],
+        (false, false) => [(x - 10.0, y), (x + 10.0, y)],
+        (true, true) => [(x, y - 9.0), (x + 9.0, y - 14.0)],
+        (false, true) => [(x - 9.0, y), (x - 14.0, y - 9.0)],
+    };
+    drawing.line(&through(&leaf), Ink::Line, if open { 2.2 } else { 4.2 });
+}
