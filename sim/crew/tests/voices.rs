@@ -137,8 +137,8 @@ fn what_is_wrong_in_a_file_is_told() {
         ),
         (
             "from: [Bridge], phrases: [Weather,",
-            "from: [Bridge], phrases: [MasksOn, Weather,",
-            "`MasksOn` makes no sense to Bridge; they understand Weather, Position",
+            "from: [Bridge], phrases: [BibsOn, Weather,",
+            "`BibsOn` makes no sense to Bridge; they understand Weather, Position",
         ),
         (
             "from: [Station], phrases: [Ask],",

@@ -14,6 +14,7 @@ mod ended;
 mod errors;
 mod faults;
 mod fingerprint;
+mod handles;
 mod indicated;
 mod limits;
 mod log_rows;

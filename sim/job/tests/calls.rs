@@ -409,7 +409,7 @@ fn low_oxygen_is_heard_as_late_then_silly_then_nothing() {
     assert!(prompt > 20 && late > 5 && silly > 0);
     assert!(last_heard <= out.expect("he is out"));
     // Of one who is out and of one who is dead the same is heard: nothing, after the time one waits.
-    let answers = watch.ask(Callee::Diver(who), Phrase::MasksOff);
+    let answers = watch.ask(Callee::Diver(who), Phrase::BibsOff);
     assert_eq!(answers, [(Callee::Diver(who), Answer::Nothing, 60)]);
 }
 
@@ -495,7 +495,7 @@ fn what_is_answered_done_is_done() {
     let line_up = Order::Steel(SteelOrder::LineUp { line, bank: gas });
     assert_eq!(watch.order(line_up), Ok(()));
     let at = watch.job.now();
-    let (answer, after_s) = told(&mut watch, Phrase::MasksOn);
+    let (answer, after_s) = told(&mut watch, Phrase::BibsOn);
     assert_eq!(answer, Answer::Done);
     let on: Vec<i64> = watch
         .entries
@@ -514,7 +514,7 @@ fn what_is_answered_done_is_done() {
     });
     assert_eq!(told_at, Some(on[0]));
     assert!((10..=60).contains(&after_s), "{after_s}");
-    assert_eq!(told(&mut watch, Phrase::MasksOff).0, Answer::Done);
+    assert_eq!(told(&mut watch, Phrase::BibsOff).0, Answer::Done);
     assert_eq!(watch.job.crew().path(who), BreathingPath::Ambient);
     assert_eq!(told(&mut watch, Phrase::LeaveFor(TRANSFER)).0, Answer::Done);
     assert_eq!(watch.job.crew().whereabouts(who), Whereabouts::In(TRANSFER));
@@ -980,8 +980,8 @@ fn every_phrase_has_an_end() {
         PhraseKind::HowAreYou => Phrase::HowAreYou,
         PhraseKind::Listen => Phrase::Listen,
         PhraseKind::HeadCount => Phrase::HeadCount,
-        PhraseKind::MasksOn => Phrase::MasksOn,
-        PhraseKind::MasksOff => Phrase::MasksOff,
+        PhraseKind::BibsOn => Phrase::BibsOn,
+        PhraseKind::BibsOff => Phrase::BibsOff,
         PhraseKind::ReadYourGauge => Phrase::ReadYourGauge(Quantity::GaugePressure),
         PhraseKind::CheckValve => Phrase::CheckValve(ValveName::Bleed(LIVING)),
         PhraseKind::LeaveFor => Phrase::LeaveFor(TRANSFER),

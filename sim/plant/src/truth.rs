@@ -70,30 +70,6 @@ impl Plant {
         quantity::of(&view.model, i, &node, quantity, t_s as f64)
     }
 
-    /// Open area through which gas leaks outward from a compartment against what was ordered, m2: a hole, and valves
-    /// that pass though their handles are shut. It is what somebody beside it hears.
-    pub fn leaks_m2(&self, c: CompartmentId) -> f64 {
-        let model = self.view().model;
-        let (plate, set) = (
-            &model.steel.compartments[c.index()],
-            model.controls.of(c.index()),
-        );
-        let outward = [
-            (set.valves.exhaust, plate.exhaust_m2),
-            (set.valves.bleed, plate.bleed_m2),
-            (set.valves.drain, plate.drain_m2),
-        ];
-        let passing = outward.iter().filter(|(valve, _)| valve.passes());
-        let passing_m2: f64 = passing.map(|(valve, m2)| valve.opening() * m2).sum();
-        set.hole.open_m2() + passing_m2
-    }
-
-    /// Whether a valve lets gas by though its handle is shut.
-    pub fn valve_passes(&self, valve: ValveName) -> bool {
-        let valve = self.view().model.controls.valve(valve);
-        valve.is_ok_and(|v| v.passes() && !v.stopped)
-    }
-
     /// Fan running time on the canister in use, s, whether the fan is switched on, and what it took, mol.
     pub fn canister(&self, c: CompartmentId, t_s: i64) -> (f64, bool, f64) {
         let view = self.view();
@@ -182,4 +158,26 @@ fn joined_by_doors(model: &Model, from: usize, to: usize) -> bool {
         }
     }
     reached[to]
+}
+
+/// Open area through which gas leaks outward from a compartment against what was ordered, m2: a hole, and valves that
+/// pass though their handles are shut. It is what somebody beside it hears.
+pub fn leaks_m2(plant: &Plant, c: CompartmentId) -> f64 {
+    let model = plant.view().model;
+    let plate = &model.steel.compartments[c.index()];
+    let set = model.controls.of(c.index());
+    let outward = [
+        (set.valves.exhaust, plate.exhaust_m2),
+        (set.valves.bleed, plate.bleed_m2),
+        (set.valves.drain, plate.drain_m2),
+    ];
+    let passing = outward.iter().filter(|(valve, _)| valve.passes());
+    let passing_m2: f64 = passing.map(|(valve, m2)| valve.opening() * m2).sum();
+    set.hole.open_m2() + passing_m2
+}
+
+/// Whether a valve lets gas by though its handle is shut.
+pub fn lets_by(plant: &Plant, valve: ValveName) -> bool {
+    let valve = plant.view().model.controls.valve(valve);
+    valve.is_ok_and(|v| v.passes() && !v.stopped)
 }

@@ -200,7 +200,7 @@ fn what_is_offered_makes_sense_and_is_understood() {
     assert!(!offered("call ").contains(&"Medical lock".to_owned()));
     assert_eq!(offered("call bridge w"), ["bridge weather"]);
     assert_eq!(offered("call bridge m"), Vec::<String>::new());
-    assert_eq!(offered("call AB masks"), ["AB masks-on", "AB masks-off"]);
+    assert_eq!(offered("call AB bibs"), ["AB bibs-on", "AB bibs-off"]);
     assert_eq!(
         offered("call AB read pp"),
         ["AB read ppO2", "AB read ppCO2"]

@@ -66,8 +66,8 @@ impl Called {
                 P::HowAreYou,
                 P::Listen,
                 P::HeadCount,
-                P::MasksOn,
-                P::MasksOff,
+                P::BibsOn,
+                P::BibsOff,
                 P::ReadYourGauge,
                 P::CheckValve,
                 P::LeaveFor,
@@ -168,8 +168,8 @@ phrases! {
     HowAreYou: "How are you";
     Listen: "Listen for gas";
     HeadCount: "How many are you, and who";
-    MasksOn: "Put masks on";
-    MasksOff: "Take masks off";
+    BibsOn: "Go on BIBS";
+    BibsOff: "Come off BIBS";
     ReadYourGauge(Quantity): "Read a gauge where you are";
     CheckValve(ValveName): "Look whether a valve is shut, and shut it";
     LeaveFor(CompartmentId): "Leave for a vessel";

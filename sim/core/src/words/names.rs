@@ -147,8 +147,8 @@ pub trait Names {
             Phrase::HowAreYou
             | Phrase::Listen
             | Phrase::HeadCount
-            | Phrase::MasksOn
-            | Phrase::MasksOff
+            | Phrase::BibsOn
+            | Phrase::BibsOff
             | Phrase::ComeBack
             | Phrase::OnBoardGas
             | Phrase::BailOut

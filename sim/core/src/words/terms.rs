@@ -65,7 +65,7 @@ words! {
         Diver: "a diver", Abort: "job aborted", Late: "run before was late",
         Leaves: "chambers leave their depth", NotAtDepth: "chambers not at depth",
         Atmosphere: "the bell's atmosphere", Handover: "change of the watch",
-        Recalled: "recalled by saturation control",
+        Recalled: "saturation control asked for the recall",
     }
     RunEnd { Made: "made", Aborted: "aborted", Cancelled: "cancelled", Running: "still out" }
     Phase {
@@ -92,8 +92,8 @@ words! {
         Kept: "depth and gas are kept by saturation control", Washing: "somebody washes", Said: "no reason given",
     }
     PhraseKind {
-        HowAreYou: "how are you", Listen: "listen for gas", HeadCount: "head count", MasksOn: "masks on",
-        MasksOff: "masks off", ReadYourGauge: "read your gauge", CheckValve: "check that a valve is shut",
+        HowAreYou: "how are you", Listen: "listen for gas", HeadCount: "head count", BibsOn: "on BIBS",
+        BibsOff: "off BIBS", ReadYourGauge: "read your gauge", CheckValve: "check that a valve is shut",
         LeaveFor: "leave for", ComeBack: "come back", OnBoardGas: "on-board gas", BailOut: "bail-out",
         StandBy: "stand by", Ask: "permission asked", RequestGranted: "request granted", Wait: "wait",
         TreatmentAdvice: "treatment advice", Abandon: "abandoning the ship", Weather: "weather",

@@ -1,7 +1,6 @@
 //! What comes back when somebody is called: the table of the file made whole. Every phrase that makes sense to
 //! somebody has its row for every way he may stand, exactly once, or the file does not load.
 
-use super::LONGEST_S;
 use super::file::{AnswersFile, ComesFile};
 use deepstay_core::record::{Called, Fitness, PhraseKind};
 use deepstay_core::words::Words;
@@ -9,6 +8,9 @@ use deepstay_read::{Diagnostics, Section, Wrong};
 use deepstay_rules::Status;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
+
+/// Longest time that an answer or a remark may take, s: who waits longer has forgotten what he asked.
+pub(super) const LONGEST_S: i64 = 3600;
 
 /// How a call is answered.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]

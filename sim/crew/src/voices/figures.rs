@@ -1,10 +1,10 @@
 //! The figures of what is felt, heard and read aloud, each with its range and source, and all that a file of voices
 //! comes to.
 
+use super::answers;
 use super::answers::{Answers, Table};
-use super::file::{ComfortFile, VoicesFile};
-use super::unasked::{Unasked, UnaskedRow};
-use super::{BUILT_IN_VOICES, answers};
+use super::file::{AnswersFile, ComfortFile};
+use super::unasked::{Unasked, UnaskedFile, UnaskedRow};
 use crate::harm::{FigureFile, HarmFigure, Si, row};
 use deepstay_core::record::{Called, Fitness, PhraseKind};
 use deepstay_core::units::text::{
@@ -14,6 +14,27 @@ use deepstay_core::units::{BAR_PA, Quantity, ZERO_C_K};
 use deepstay_read::{Diagnostics, Document, Section, Wrong, whole};
 use serde::Deserialize;
 use std::sync::OnceLock;
+
+/// The built-in file, remarks and all.
+pub const BUILT_IN_VOICES: &str = include_str!("../../../../scenarios/people/voices.ron");
+
+/// What is said over the speaker.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct VoicesFile {
+    /// Version of the grammar, where this is a file of its own.
+    #[serde(default)]
+    pub format: Option<u32>,
+    /// Figures of what is felt, heard and read.
+    pub figures: FiguresFile,
+    /// Temperatures of a chamber that are borne in silence, by depth.
+    pub comfort: ComfortFile,
+    /// What divers say by themselves.
+    pub unasked: Vec<UnaskedFile>,
+    /// What comes back when somebody is called.
+    pub answers: Vec<AnswersFile>,
+}
 
 macro_rules! figures {
     ($($name:ident: $kind:ty, $meaning:literal;)*) => {

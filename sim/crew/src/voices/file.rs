@@ -1,29 +1,9 @@
-//! The file of voices as it is written.
+//! Rows of the file of voices as they are written: what is borne in silence, and what comes back of a call.
 
-use super::figures::FiguresFile;
-use super::unasked::Unasked;
 use deepstay_core::record::{Called, Fitness, PhraseKind};
 use deepstay_core::units::text::{Depth, Duration, Share, Temperature};
 use deepstay_rules::Status;
 use serde::Deserialize;
-
-/// What is said over the speaker.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(deny_unknown_fields)]
-pub struct VoicesFile {
-    /// Version of the grammar, where this is a file of its own.
-    #[serde(default)]
-    pub format: Option<u32>,
-    /// Figures of what is felt, heard and read.
-    pub figures: FiguresFile,
-    /// Temperatures of a chamber that are borne in silence, by depth.
-    pub comfort: ComfortFile,
-    /// What divers say by themselves.
-    pub unasked: Vec<UnaskedFile>,
-    /// What comes back when somebody is called.
-    pub answers: Vec<AnswersFile>,
-}
 
 /// Temperatures that are borne, by depth.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
@@ -49,25 +29,6 @@ pub struct BandFile {
     pub low: Temperature,
     /// The highest.
     pub high: Temperature,
-}
-
-/// What a diver says by himself, and when.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(deny_unknown_fields)]
-pub struct UnaskedFile {
-    /// What, and so what has to be the matter.
-    pub says: Unasked,
-    /// How likely he speaks of it, each time that it is the matter.
-    pub chance: Share,
-    /// How long until he does, at least.
-    pub least: Duration,
-    /// At the most.
-    pub most: Duration,
-    /// How the figures came to us.
-    pub status: Status,
-    /// Where they come from.
-    pub source: String,
 }
 
 /// What comes back from whom, of which phrases, in which states.

@@ -11,11 +11,6 @@ mod file;
 mod unasked;
 
 pub use answers::{Answers, Drawn, Manner};
-pub use figures::{Gauge, Voices};
+pub use figures::{BUILT_IN_VOICES, FiguresFile, Gauge, Voices, VoicesFile};
 pub use file::*;
-pub use unasked::{Unasked, UnaskedRow};
-
-/// The built-in file, remarks and all.
-pub const BUILT_IN_VOICES: &str = include_str!("../../../../scenarios/people/voices.ron");
-/// Longest time that an answer or a remark may take, s: who waits longer has forgotten what he asked.
-const LONGEST_S: i64 = 3600;
+pub use unasked::{Unasked, UnaskedFile, UnaskedRow};

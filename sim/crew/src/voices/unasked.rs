@@ -1,9 +1,8 @@
 //! What divers say by themselves: which, how likely, and how long after it is the matter.
 
-use super::LONGEST_S;
-use super::answers::within;
-use super::file::UnaskedFile;
+use super::answers::{LONGEST_S, within};
 use deepstay_core::record::Spoken;
+use deepstay_core::units::text::{Duration, Share};
 use deepstay_read::{Diagnostics, Section, Wrong};
 use deepstay_rules::Status;
 use serde::Deserialize;
@@ -57,6 +56,25 @@ impl Unasked {
     pub fn of(report: Spoken) -> Option<Unasked> {
         Unasked::ALL.into_iter().find(|u| u.spoken() == report)
     }
+}
+
+/// What a diver says by himself, and when.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct UnaskedFile {
+    /// What, and so what has to be the matter.
+    pub says: Unasked,
+    /// How likely he speaks of it, each time that it is the matter.
+    pub chance: Share,
+    /// How long until he does, at least.
+    pub least: Duration,
+    /// At the most.
+    pub most: Duration,
+    /// How the figures came to us.
+    pub status: Status,
+    /// Where they come from.
+    pub source: String,
 }
 
 /// A row of what divers say by themselves.

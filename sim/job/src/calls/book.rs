@@ -123,8 +123,8 @@ fn speaks_for_all(phrase: PhraseKind) -> bool {
         | PhraseKind::ReadYourGauge
         | PhraseKind::CheckValve => true,
         PhraseKind::HowAreYou
-        | PhraseKind::MasksOn
-        | PhraseKind::MasksOff
+        | PhraseKind::BibsOn
+        | PhraseKind::BibsOff
         | PhraseKind::LeaveFor
         | PhraseKind::ComeBack
         | PhraseKind::OnBoardGas

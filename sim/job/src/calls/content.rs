@@ -13,7 +13,7 @@ use deepstay_core::record::{
 use deepstay_core::units::*;
 use deepstay_core::words::{Names, Words};
 use deepstay_crew::voices::{Gauge, Manner};
-use deepstay_plant::Plant;
+use deepstay_plant::{Plant, leaks_m2, lets_by};
 use deepstay_scenario::Scenario;
 
 /// What somebody who answers has round him.
@@ -83,8 +83,8 @@ fn right(diver: DiverId, due: &Due, around: &Around) -> Meant {
         Phrase::HowAreYou => Meant::Says(Answer::Is(feels(diver, around))),
         Phrase::Listen => Meant::Says(Answer::Noise(hears_gas(at, around))),
         Phrase::HeadCount => Meant::Says(Answer::Heads(with_him(diver, around))),
-        Phrase::MasksOn => breathes(BreathingPath::Bibs),
-        Phrase::MasksOff => breathes(BreathingPath::Ambient),
+        Phrase::BibsOn => breathes(BreathingPath::Bibs),
+        Phrase::BibsOff => breathes(BreathingPath::Ambient),
         Phrase::BailOut => breathes(BreathingPath::BailOut),
         Phrase::OnBoardGas => on_board_gas(diver, at, around),
         Phrase::ReadYourGauge(quantity) => Meant::Says(match reads(diver, quantity, around) {
@@ -132,8 +132,8 @@ fn wrong(diver: DiverId, due: &Due, around: &Around) -> Answer {
             None => Answer::Silly,
         },
         Phrase::CheckValve(_) => Answer::Valve(0.0),
-        Phrase::MasksOn
-        | Phrase::MasksOff
+        Phrase::BibsOn
+        | Phrase::BibsOff
         | Phrase::LeaveFor(_)
         | Phrase::ComeBack
         | Phrase::OnBoardGas
@@ -170,7 +170,7 @@ fn hears_gas(at: Whereabouts, around: &Around) -> bool {
     let Whereabouts::In(c) = at else { return false };
     let voices = &around.scenario.voices;
     let depth_msw = around.plant.truth(c, Quantity::Depth, around.now_s);
-    depth_msw > voices.gas_rushes && around.plant.leaks_m2(c) >= voices.gas_heard
+    depth_msw > voices.gas_rushes && leaks_m2(around.plant, c) >= voices.gas_heard
 }
 
 /// Who is where a diver is, himself among them.
@@ -308,7 +308,7 @@ fn check_valve(diver: DiverId, valve: ValveName, at: Whereabouts, around: &Aroun
         };
         return Meant::Does(vec![Order::Steel(order)], Answer::Valve(found));
     }
-    if around.plant.valve_passes(valve) && hears_gas(at, around) {
+    if lets_by(around.plant, valve) && hears_gas(at, around) {
         let stop = PeopleOrder::InboardStop { diver, shut: true };
         return Meant::Does(vec![Order::People(stop)], Answer::Passes);
     }
@@ -349,8 +349,8 @@ fn of_others(due: &Due, around: &Around) -> Meant {
         Phrase::HowAreYou
         | Phrase::Listen
         | Phrase::HeadCount
-        | Phrase::MasksOn
-        | Phrase::MasksOff
+        | Phrase::BibsOn
+        | Phrase::BibsOff
         | Phrase::ReadYourGauge(_)
         | Phrase::CheckValve(_)
         | Phrase::LeaveFor(_)

@@ -1,7 +1,7 @@
 //! Whether a call makes sense: whoever is called is there, and what is said means something to him.
 
 use super::owner::in_question;
-use crate::indicated::handles;
+use crate::handles::handles;
 use deepstay_core::record::{Called, Callee, Phrase, Refused, Station, Whereabouts};
 use deepstay_core::units::*;
 use deepstay_crew::Crew;
@@ -70,8 +70,8 @@ pub fn makes_sense(
         Phrase::HowAreYou
         | Phrase::Listen
         | Phrase::HeadCount
-        | Phrase::MasksOn
-        | Phrase::MasksOff
+        | Phrase::BibsOn
+        | Phrase::BibsOff
         | Phrase::ComeBack
         | Phrase::OnBoardGas
         | Phrase::BailOut

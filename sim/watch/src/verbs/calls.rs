@@ -47,8 +47,8 @@ fn word(phrase: PhraseKind) -> &'static str {
         PhraseKind::HowAreYou => "how-are-you",
         PhraseKind::Listen => "listen",
         PhraseKind::HeadCount => "head-count",
-        PhraseKind::MasksOn => "masks-on",
-        PhraseKind::MasksOff => "masks-off",
+        PhraseKind::BibsOn => "bibs-on",
+        PhraseKind::BibsOff => "bibs-off",
         PhraseKind::ReadYourGauge => "read",
         PhraseKind::CheckValve => "check",
         PhraseKind::LeaveFor => "leave-for",
@@ -172,8 +172,8 @@ impl Reader<'_> {
             PhraseKind::HowAreYou => Phrase::HowAreYou,
             PhraseKind::Listen => Phrase::Listen,
             PhraseKind::HeadCount => Phrase::HeadCount,
-            PhraseKind::MasksOn => Phrase::MasksOn,
-            PhraseKind::MasksOff => Phrase::MasksOff,
+            PhraseKind::BibsOn => Phrase::BibsOn,
+            PhraseKind::BibsOff => Phrase::BibsOff,
             PhraseKind::ReadYourGauge => {
                 let names = READ.map(|(name, _)| name.to_owned());
                 let k = self.named("gauge to read", &names)?;
@@ -255,8 +255,8 @@ pub(super) fn call_line(to: Callee, phrase: Phrase, scenario: &Scenario) -> Stri
         Phrase::HowAreYou
         | Phrase::Listen
         | Phrase::HeadCount
-        | Phrase::MasksOn
-        | Phrase::MasksOff
+        | Phrase::BibsOn
+        | Phrase::BibsOff
         | Phrase::ComeBack
         | Phrase::OnBoardGas
         | Phrase::BailOut
@@ -400,8 +400,8 @@ fn objects(
         PhraseKind::HowAreYou
         | PhraseKind::Listen
         | PhraseKind::HeadCount
-        | PhraseKind::MasksOn
-        | PhraseKind::MasksOff
+        | PhraseKind::BibsOn
+        | PhraseKind::BibsOff
         | PhraseKind::ComeBack
         | PhraseKind::OnBoardGas
         | PhraseKind::BailOut
