@@ -60,6 +60,19 @@ fn words_stand_apart_and_within_the_picture() {
     assert!(looked > 60, "{looked}");
 }
 
+/// Nothing is set smaller than can be read at 60 cm (see [`Type::TEXT`]).
+#[test]
+fn no_letters_are_too_small() {
+    use crate::drawing::Mark;
+    for (name, drawing) in pictures().step_by(5) {
+        for mark in &drawing.marks {
+            if let Mark::Words { words, set, .. } = mark {
+                assert!(set.size >= 15.0, "{name}: `{words}`");
+            }
+        }
+    }
+}
+
 /// Whoever said he is on board or in the water is drawn once, by his initials; nobody on deck is.
 #[test]
 fn everybody_is_drawn_where_he_said_he_is() {
