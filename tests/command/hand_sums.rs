@@ -14,6 +14,18 @@ fn the_sums_are_listed_and_each_says_what_it_takes() {
     let (code, list, err) = sums(&[]);
     assert_eq!((code, err.as_str()), (0, ""));
     assert!(list.contains("gas-available") && list.contains("it prescribes nothing"));
+    let described = |arguments: &[&str]| {
+        let (code, out, err) = sums(arguments);
+        assert_eq!(code, 0, "{err}");
+        let all: serde_json::Value = serde_json::from_str(&out).expect("JSON");
+        all["sums"].as_array().expect("a list").clone()
+    };
+    assert_eq!(described(&["--json"]).len(), 46);
+    let bail_out = described(&["bail-out", "--json"]);
+    assert_eq!(
+        (bail_out.len(), &bail_out[0]["takes"][0]["name"]),
+        (1, &serde_json::json!("volume"))
+    );
     let (code, page, _) = sums(&["bail-out"]);
     assert_eq!(code, 0);
     for words in [

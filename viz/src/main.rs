@@ -105,7 +105,7 @@ fn draw(arguments: &DrawArguments) -> Result<(), String> {
     let above = SIZE.1 - timeline::HEIGHT;
     let mut drawing = scene(&scenario, &seen, units, (SIZE.0, above));
     drawing.size = SIZE;
-    timeline::draw(&mut drawing, (&scenario, &told), at_s, zoom, units, above);
+    timeline::draw(&mut drawing, (&scenario, &told), at_s, zoom, above);
     write(&arguments.out, &svg(&drawing))
 }
 

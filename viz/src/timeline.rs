@@ -5,7 +5,7 @@ use crate::drawing::{Anchor, Drawing, Ink, Type, rounded, through};
 use crate::scene::sign;
 use deepstay::record::{AlarmState, BellPhase, Entry, Severity, Sink, What};
 use deepstay::scenario::Scenario;
-use deepstay::units::{Channel, CompartmentId, Quantity, Truth, Units};
+use deepstay::units::{Channel, CompartmentId, Quantity, Truth};
 use kurbo::Rect;
 
 /// Height of the strips, px.
@@ -159,7 +159,6 @@ pub fn draw(
     (scenario, told): (&Scenario, &Told),
     now_s: i64,
     zoom: Zoom,
-    units: Units,
     top: f64,
 ) {
     let (width, _) = drawing.size;
@@ -177,7 +176,7 @@ pub fn draw(
     drawing.fill(&Rect::new(0.0, top, width, top + HEIGHT), Ink::Hull);
     drawing.line(&through(&[(0.0, top), (width, top)]), Ink::Wall, 1.0);
     hours(&strips, zoom, drawing);
-    depths(&strips, units, drawing);
+    depths(&strips, drawing);
     runs(&strips, drawing);
     alarms(&strips, drawing);
     now(&strips, drawing);
@@ -209,7 +208,7 @@ fn hours(strips: &Strips, zoom: Zoom, drawing: &mut Drawing) {
             };
             if x < strips.right - 20.0 {
                 let foot = (x + 4.0, strips.top + HEIGHT - 7.0);
-                drawing.words(foot, words, Type::SMALL, Anchor::Start, Ink::Faint);
+                drawing.words(foot, words, Type::TEXT, Anchor::Start, Ink::Faint);
             }
         }
         at += every;
@@ -217,17 +216,13 @@ fn hours(strips: &Strips, zoom: Zoom, drawing: &mut Drawing) {
 }
 
 fn name(drawing: &mut Drawing, y: f64, words: &str) {
-    drawing.words((LEFT - 12.0, y), words, Type::SMALL, Anchor::End, Ink::Line);
+    drawing.words((LEFT - 12.0, y), words, Type::TEXT, Anchor::End, Ink::Line);
 }
 
 /// Depth of each level's first chamber as its gauge showed it, the surface above.
-fn depths(strips: &Strips, units: Units, drawing: &mut Drawing) {
+fn depths(strips: &Strips, drawing: &mut Drawing) {
     let (top, bottom) = (strips.top + 10.0, strips.top + 42.0);
-    name(
-        drawing,
-        strips.top + 30.0,
-        &format!("depth, {}", units.scale(Quantity::Depth).plain),
-    );
+    name(drawing, strips.top + 30.0, "depth");
     let homes: Vec<CompartmentId> = strips
         .scenario
         .plan

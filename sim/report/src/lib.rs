@@ -37,8 +37,8 @@ pub use explain::{
 
 // A sum: its answer, what it takes, the list.
 pub use sums::{
-    BesideSummary, ConventionSummary, FigureSummary, InputSummary, SumSummary, sum_page,
-    sum_screen, sums_list,
+    BesideSummary, ChoiceDescribed, ConventionSummary, FigureSummary, InputDescribed, InputSummary,
+    NameDescribed, SumDescribed, SumSummary, SumsDescribed, sum_page, sum_screen, sums_list,
 };
 
 // A job that was run: what is handed in, the whole folder, and each of its files by itself.

@@ -3,7 +3,7 @@
 use super::exit::Exit;
 use super::run::System;
 use super::say;
-use crate::report::{SumSummary, sum_page, sum_screen, sums_list};
+use crate::report::{SumSummary, SumsDescribed, sum_page, sum_screen, sums_list};
 use crate::scenario::{self, TakenFrom, bank_named, compartment_named, give};
 use crate::sums::{Choice, How, Kind, Name, Question, Side, Sum, SumError, sum, sums};
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
@@ -25,7 +25,8 @@ pub struct Arguments {
     /// Ask for what is missing, one line each
     #[arg(long)]
     ask: bool,
-    /// The answer as JSON, with formula, inputs, source and conventions
+    /// The answer as JSON, with formula, inputs, source and conventions; without inputs what the sum takes, without a name
+    /// that of every sum
     #[arg(long)]
     json: bool,
     /// Units of the answer; without it, those that the inputs are written in
@@ -106,15 +107,21 @@ impl Arguments {
 
 pub fn act(arguments: &Arguments) -> Exit {
     let Some(name) = &arguments.name else {
-        return say::out(sums_list(say::columns()).trim_end());
+        return match arguments.json {
+            true => say::json(serde_json::to_string_pretty(&SumsDescribed::of(sums()))),
+            false => say::out(sums_list(say::columns()).trim_end()),
+        };
     };
     let of = match sum(name) {
         Ok(of) => of,
         Err(wrong) => return say::bad_input(wrong),
     };
     let nothing = arguments.inputs.is_empty() && arguments.job.is_none();
-    if nothing && !arguments.ask && !arguments.json {
-        return say::out(sum_page(of, say::columns()).trim_end());
+    if nothing && !arguments.ask {
+        return match arguments.json {
+            true => say::json(serde_json::to_string_pretty(&SumsDescribed::of([of]))),
+            false => say::out(sum_page(of, say::columns()).trim_end()),
+        };
     }
     let answer = question(arguments, of).and_then(|question| {
         question

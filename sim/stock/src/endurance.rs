@@ -15,8 +15,8 @@ use deepstay_plant::{ABSORPTION_J_MOL, Activity, Bank, Compartment};
 use deepstay_rules::Limit;
 use deepstay_scenario::{RoomStands, Scenario, WholePresent};
 use deepstay_sums::{
-    EMERGENCY_PPO2_ATA, SIZING_L_MIN, absorbent_lasts_s, drawn_mol, lasts, leak_m3, lock_cycle_m3,
-    person_sizing_m3, press_m3,
+    EMERGENCY_PPO2_ATA, MASKS_PPCO2_ATA, SIZING_L_MIN, absorbent_lasts_s, drawn_mol, lasts,
+    leak_m3, lock_cycle_m3, person_sizing_m3, press_m3,
 };
 
 /// Life support that an evacuation unit is to have, h.
@@ -543,7 +543,7 @@ impl Ground<'_> {
 
     /// Hours with no scrubber at all until masks are called for.
     fn unscrubbed_h(&self) -> [f64; 2] {
-        let masks_bar = 0.06 * ATM_PA / BAR_PA;
+        let masks_bar = MASKS_PPCO2_ATA * ATM_PA / BAR_PA;
         let m3 = self.free_m3((masks_bar - self.room.ppco2_bar).max(0.0));
         self.people
             .map(|n| lasts(m3, person_sizing_m3(n as f64, HOUR_S)))

@@ -145,7 +145,8 @@ impl Question {
     /// # Errors
     /// What is wrong with it.
     pub fn read(&mut self, text: &str) -> Result<(), SumError> {
-        let Some((name, value)) = text.split_once('=') else {
+        let pair = text.split_once('=');
+        let Some((name, value)) = pair.filter(|(name, _)| !name.trim().is_empty()) else {
             let mut pairs = self.sum.example.split(' ');
             let own = pairs
                 .clone()
@@ -375,14 +376,68 @@ impl Question {
             units,
             convention,
         };
+        for name in [Name::Surface, Name::Barometer] {
+            frame.air(name)?;
+        }
         let made = (self.sum.work)(&frame)?;
         if made.iter().all(|x| x.is_finite()) {
             return Ok(made);
         }
         Err(SumError::Impossible(format!(
-            "{} has no value there: something is divided by nothing",
-            self.sum.name
+            "{} has no value there: it is divided by {}",
+            self.sum.name,
+            self.nothing(values, units, convention)
         )))
+    }
+
+    /// What is nothing and would give a value if it were something.
+    fn nothing(&self, values: &Values, units: Units, convention: Convention) -> String {
+        let none = self.sum.asks.iter().map(|ask| ask.name);
+        let none = none.filter(|name| values.get(*name) == Some(0.0));
+        let to_blame = none.filter(|name| {
+            let mut other = values.clone();
+            other.set(*name, 1e-3 * name.kind().bounds().1);
+            let values = &other;
+            let frame = Frame {
+                values,
+                units,
+                convention,
+            };
+            (self.sum.work)(&frame).is_ok_and(|made| made.iter().all(|x| x.is_finite()))
+        });
+        let words =
+            to_blame.map(|n| format!("{}, which is {}", n.text(), n.kind().words(0.0, units)));
+        let words: Vec<String> = words.collect();
+        match words.is_empty() {
+            true => "nothing".to_owned(),
+            false => words.join(" and "),
+        }
+    }
+
+    /// What is given and does not enter under a convention.
+    fn not_used(&self, convention: Convention) -> impl Iterator<Item = String> + '_ {
+        let given = |name: Name| {
+            let mut all = self.given.iter();
+            all.any(|g| g.0 == name && g.2 == Origin::Given)
+        };
+        let real = !convention.is_hand(Choice::Gas);
+        self.sum.asks.iter().filter_map(move |ask| {
+            let How::Usual {
+                only: Some(choice), ..
+            } = ask.how
+            else {
+                return None;
+            };
+            // Real gas is counted from the pressure at the surface whatever depths are.
+            let used = !convention.is_hand(choice) || real && ask.name == Name::Surface;
+            let (option, [_, other]) = choice.spelling();
+            (given(ask.name) && !used).then(|| {
+                format!(
+                    "{} is given and does not enter here: it does with --{option} {other}, which stands beside",
+                    ask.name.text()
+                )
+            })
+        })
     }
 
     /// The answer.
@@ -414,6 +469,7 @@ impl Question {
         }
         let real = !convention.is_hand(Choice::Gas);
         let mut notes = found.notes.clone();
+        notes.extend(self.not_used(convention));
         let frame = Frame {
             values: &found.values,
             units,

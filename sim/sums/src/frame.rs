@@ -298,6 +298,23 @@ impl Frame<'_> {
         if self.metric() { 1e-3 } else { 1.0 }
     }
 
+    /// Refuses a pressure of the air that there is at no height; one that is not asked for is let be.
+    ///
+    /// # Errors
+    /// With it.
+    pub fn air(&self, name: Name) -> Result<(), SumError> {
+        match self.values.get(name) {
+            Some(pa) if !(0.2 * ATM_PA..=1.1 * ATM_PA).contains(&pa) => {
+                Err(SumError::Impossible(format!(
+                    "{}: {} is no pressure of the air at any height; a barometer reads absolute",
+                    name.text(),
+                    Kind::Absolute.words(pa, self.units)
+                )))
+            }
+            _ => Ok(()),
+        }
+    }
+
     /// Refuses where one value is above another that bounds it.
     ///
     /// # Errors

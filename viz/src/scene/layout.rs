@@ -20,9 +20,9 @@ const POOL: f64 = 44.0;
 /// Where a chamber stands under the deck, px: its name and what rings stand between.
 const UNDER: f64 = 44.0;
 /// Height between the chambers and the hold, px: locks, tanks, and gas on its way.
-const LANES: f64 = 36.0;
+const LANES: f64 = 50.0;
 /// Length and height that a bank takes in the hold, px.
-const BANK: (f64, f64) = (67.0, 56.0);
+const BANK: (f64, f64) = (86.0, 46.0);
 /// Height of the hold along the keel beside its banks, px.
 const HOLD: f64 = 26.0;
 /// Space above the deck, px: winch, rescue chambers, their names.
@@ -227,7 +227,7 @@ impl Layout {
             None => left + 34.0,
         };
         let to = match self.pools.get(side) {
-            Some(pool) => pool.x - pool.half - 66.0,
+            Some(pool) => pool.x - pool.half - 74.0,
             None => right - 56.0,
         };
         (from, to)
@@ -273,11 +273,11 @@ impl Layout {
                 None => (self.hull.1 - 60.0, self.deck_y + 69.0),
             };
             let rect = match of_bell {
-                Some(_) => Rect::new(wall_x - 48.0, mated_y - 14.0, wall_x, mated_y + 14.0),
+                Some(_) => Rect::new(wall_x - 54.0, mated_y - 12.0, wall_x, mated_y + 12.0),
                 None => {
                     below[k] += 1.0;
-                    let y = mated_y + 2.0 + 22.0 * below[k];
-                    Rect::new(wall_x - 44.0, y - 9.0, wall_x - 8.0, y + 9.0)
+                    let y = mated_y + 1.0 + 23.0 * below[k];
+                    Rect::new(wall_x - 54.0, y - 10.0, wall_x - 4.0, y + 10.0)
                 }
             };
             self.places[c.index()] = Some(rect);
@@ -342,7 +342,7 @@ impl Layout {
                 None => {
                     after += 1;
                     let slot = self.slot(after - 1);
-                    Rect::new(slot.x0 + 2.0, slot.y0 + 14.0, slot.x0 + 34.0, slot.y1)
+                    Rect::new(slot.x0 + 2.0, slot.y0 + 16.0, slot.x0 + 40.0, slot.y1)
                 }
             };
             self.places[c.index()] = Some(rect);

@@ -40,7 +40,8 @@ impl View<'_> {
 }
 
 /// What stands on every picture.
-const CAUTION: &str = "For planning, rehearsal and training; it prescribes nothing: the law and licensed people decide. Ship and people are invented.";
+const CAUTION: &str =
+    "For rehearsal and training; it prescribes nothing: law and licensed people decide.";
 
 /// Height of the line above the picture, px.
 const HEAD: f64 = 34.0;
@@ -62,7 +63,7 @@ pub fn scene(scenario: &Scenario, seen: &Indicated, units: Units, size: (f64, f6
     bell::draw(&view, &mut drawing);
     head(&view, &mut drawing);
     let foot = (70.0, size.1 - 8.0);
-    drawing.words(foot, CAUTION, Type::plain(12.0), Anchor::Start, Ink::Line);
+    drawing.words(foot, CAUTION, Type::TEXT, Anchor::Start, Ink::Line);
     drawing
 }
 

@@ -18,7 +18,7 @@ pub fn sitting(drawing: &mut Drawing, feet: (f64, f64), initials: &str, path: Br
     drawing.words(
         (x, y - 33.0),
         initials,
-        Type::SMALL.strong(),
+        Type::TEXT.strong(),
         Anchor::Middle,
         Ink::Line,
     );
@@ -46,7 +46,7 @@ pub fn working(drawing: &mut Drawing, feet: (f64, f64), initials: &str, path: Br
     drawing.words(
         (x - 12.0, y - 30.0),
         initials,
-        Type::SMALL.strong(),
+        Type::TEXT.strong(),
         Anchor::End,
         Ink::Line,
     );

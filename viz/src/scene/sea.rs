@@ -81,7 +81,7 @@ fn scale(view: &View, drawing: &mut Drawing) {
     let unit = view.units.scale(Quantity::Depth);
     let (step, of_one_msw) = (step(view), unit.of(1.0));
     let at = (58.0, layout.sea_y - 14.0);
-    drawing.words(at, unit.plain, Type::SMALL, Anchor::End, Ink::Faint);
+    drawing.words(at, unit.plain, Type::TEXT, Anchor::End, Ink::Faint);
     let deepest = view.scenario.site.seabed_msw * of_one_msw;
     for k in 0..=(deepest / step) as u32 {
         let shown = step * f64::from(k);

@@ -4,7 +4,7 @@
 use super::View;
 use crate::drawing::{Anchor, Drawing, Ink, Stroke, Type, gas_chip, rounded, through};
 use deepstay::record::{LineName, ValveName};
-use deepstay::units::{BankId, CompartmentId, Duty, Quantity, fixed};
+use deepstay::units::{BankId, CompartmentId, Duty, fixed};
 use kurbo::Rect;
 
 /// Bottles of a bank in the picture.
@@ -23,20 +23,19 @@ pub fn draw(view: &View, drawing: &mut Drawing) {
         bottles(drawing, rect, filled);
         let o2 = shown.analysed_o2.unwrap_or(shown.label_o2);
         let (bands, _) = gas_chip(o2, plate.duty == Duty::Air, plate.duty != Duty::Oxygen);
-        chip(drawing, (rect.x0 + 22.0, rect.y0 - 1.0), bands);
-        let small = Type::plain(12.0);
-        let words = [
-            plate.name.clone(),
+        let beside = rect.x0 + 22.0;
+        let strong = Type::TEXT.strong();
+        let name_at = (beside, rect.y0 + 13.0);
+        drawing.words(name_at, &*plate.name, strong, Anchor::Start, Ink::Line);
+        let chip_x = beside + strong.width(&plate.name) + 6.0;
+        chip(drawing, (chip_x.min(rect.x1 - 12.0), rect.y0 + 3.0), bands);
+        drawing.words(
+            (beside, rect.y0 + 31.0),
             share(o2),
-            shown.gauge_bar.map_or("-".to_owned(), |bar| {
-                view.units.scale(Quantity::GaugePressure).digits(bar)
-            }),
-        ];
-        for (k, words) in words.into_iter().enumerate() {
-            let set = if k == 0 { small.strong() } else { small };
-            let y = rect.y0 + 22.0 + 13.5 * k as f64;
-            drawing.words((rect.x0 + 21.0, y), words, set, Anchor::Start, Ink::Line);
-        }
+            Type::TEXT,
+            Anchor::Start,
+            Ink::Line,
+        );
         if shown.stopped {
             let across = through(&[
                 (rect.x0 - 1.0, rect.y0 - 4.0),
@@ -56,7 +55,7 @@ fn scheme(view: &View, drawing: &mut Drawing) {
     let (width, height) = view.layout.size;
     let y = height - 8.0;
     let mut x = width - 18.0;
-    let small = Type::plain(12.0);
+    let small = Type::TEXT;
     for (ink, words) in [
         (Ink::CarbonDioxide, "CO2"),
         (Ink::Nitrogen, "N2"),
@@ -104,9 +103,9 @@ fn bottles(drawing: &mut Drawing, rect: Rect, filled: f64) {
 /// Two bands with an outline, so that white stands on light and black on dark.
 fn chip(drawing: &mut Drawing, (x, y): (f64, f64), bands: [Ink; 2]) {
     let [left, right] = bands;
-    drawing.fill(&Rect::new(x, y, x + 11.0, y + 9.0), left);
-    drawing.fill(&Rect::new(x + 11.0, y, x + 22.0, y + 9.0), right);
-    drawing.line(&Rect::new(x, y, x + 22.0, y + 9.0), Ink::Line, 1.1);
+    drawing.fill(&Rect::new(x, y, x + 8.0, y + 10.0), left);
+    drawing.fill(&Rect::new(x + 8.0, y, x + 16.0, y + 10.0), right);
+    drawing.line(&Rect::new(x, y, x + 16.0, y + 10.0), Ink::Line, 1.1);
 }
 
 /// Gas on its way into a vessel: from the bank lined up, along the hold, to the vessel's floor.
@@ -158,7 +157,7 @@ fn flows(view: &View, c: CompartmentId, drawing: &mut Drawing) {
         drawing.words(
             (x + 8.0, y - 5.0),
             said,
-            Type::SMALL,
+            Type::TEXT,
             Anchor::Start,
             Ink::Line,
         );

@@ -147,7 +147,7 @@ pub fn sign(drawing: &mut Drawing, (x, y): (f64, f64), severity: Severity) {
     drawing.words(
         (x, y + 6.5),
         sign,
-        Type::SMALL.strong(),
+        Type::TEXT.strong(),
         Anchor::Middle,
         Ink::Line,
     );
@@ -158,7 +158,7 @@ fn trunk(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
     let depth = depth_of(view, id);
     let digits = depth.split(' ').next().unwrap_or_default().to_owned();
     let at = (rect.center().x, rect.center().y + 5.0);
-    drawing.words(at, digits, Type::SMALL.fixed(), Anchor::Middle, Ink::Line);
+    drawing.words(at, digits, Type::TEXT.fixed(), Anchor::Middle, Ink::Line);
 }
 
 fn lock(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
@@ -175,13 +175,7 @@ fn tank(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
     if steel.compartments[id.index()].kind == CompartmentKind::ReclaimTank {
         let name = view.scenario.compartment(id);
         let at = (rect.x0, rect.y0 - 5.0);
-        drawing.words(
-            at,
-            name,
-            Type::plain(12.0).strong(),
-            Anchor::Start,
-            Ink::Line,
-        );
+        drawing.words(at, name, Type::TEXT.strong(), Anchor::Start, Ink::Line);
     }
 }
 
@@ -205,7 +199,7 @@ fn gas_out(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
     drawing.words(
         (x + 7.0, view.layout.deck_y - 10.0),
         words,
-        Type::SMALL,
+        Type::TEXT,
         Anchor::Start,
         Ink::Faint,
     );

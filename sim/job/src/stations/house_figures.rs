@@ -5,7 +5,7 @@
 //! document, the company's approved manual and the licensed people on the job decide.
 
 use deepstay_plant::Duty;
-use deepstay_sums::EMERGENCY_PPO2_ATA;
+use deepstay_sums::{EMERGENCY_PPO2_ATA, MASKS_PPCO2_ATA};
 
 /// Depth is made up when it has fallen this far under the target, msw.
 pub const DEPTH_LOW_MSW: f64 = 0.3;
@@ -119,7 +119,7 @@ pub const CANISTER_SHARE: f64 = 0.9;
 pub const CO2_SIZING_MOL_S: f64 = 30.0 / 3600.0 / 22.414;
 /// ppCO2 above which masks are put on, bar (0.06 ata: US Navy Diving Manual, saturation chapter,
 /// emergency procedures).
-pub const MASKS_PPCO2_BAR: f64 = 0.06 * 1.01325;
+pub const MASKS_PPCO2_BAR: f64 = MASKS_PPCO2_ATA * 1.01325;
 /// ppCO2 that can be borne for some hours only, bar, and how many, s (2 % surface equivalent, up to four hours: US Navy
 /// Diving Manual, saturation chapter, emergency procedures).
 pub const HOURS_PPCO2_BAR: f64 = 0.02 * 1.01325;

@@ -43,6 +43,8 @@ pub(crate) mod apart {
     pub const LOAD: &str = "no figure of stock.json: from load.csv and the supplier's list";
     /// Rows of the rules.
     pub const RESERVE: &str = "no figure of stock.json: from reserve.csv";
+    /// Gauges of a minimum that is posted.
+    pub const GAUGES: &str = "no figure of stock.json: the gauge pressures at which the banks hold the minimum, kept in no file";
     /// Counted over all jobs.
     pub const JOBS: &str = "no figure of stock.json: counted over the jobs, and kept in no file";
     /// What a present says.

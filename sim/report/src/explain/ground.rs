@@ -192,38 +192,36 @@ impl<'a> Ground<'a> {
         }
     }
 
-    /// The rule sets behind the summary: the scenario's own, and those that it was held against.
+    /// The rule sets behind the summary, the one that its rows are from first: the scenario's own, and those that it was
+    /// held against.
     fn sets(&self) -> &[RuleSet] {
         self.sets.get_or_init(|| {
             let own = self.read.as_ref().ok().map(|read| &read.scenario.rules);
-            let mut sets: Vec<RuleSet> = own.map(|set| RuleSet::clone(set)).into_iter().collect();
+            let mut sets: Vec<RuleSet> = Vec::new();
             for name in self.set_names() {
-                if sets.iter().all(|set| set.name != name)
-                    && let Ok(set) = deepstay_rules::builtin(&name)
-                {
-                    sets.push(set);
-                }
+                let set = match own.filter(|own| own.name == name) {
+                    Some(own) => Some(RuleSet::clone(own)),
+                    None => deepstay_rules::builtin(&name).ok(),
+                };
+                sets.extend(set.filter(|set| sets.iter().all(|s| s.name != set.name)));
             }
             sets
         })
     }
 
+    /// Their names: a study's minimums may be reckoned by other sets than its jobs go by.
     fn set_names(&self) -> Vec<String> {
-        let mut names: Vec<String> = self
-            .text("/rule_set")
-            .map(str::to_owned)
-            .into_iter()
-            .collect();
-        let under = self
-            .list("/under")
-            .iter()
-            .filter_map(|row| row.get("rule_set")?.as_str());
-        names.extend(under.map(str::to_owned));
+        let mut names = Vec::new();
         if let Some(Ok(table)) = self.tables.get("reserve.csv")
             && let Ok(column) = table.column("rule set")
         {
             names.extend(table.rows.iter().map(|row| column.text(row).to_owned()));
         }
+        names.extend(self.text("/rule_set").map(str::to_owned));
+        let under = self.list("/under").iter();
+        let under = under.filter_map(|row| row.get("rule_set")?.as_str());
+        names.extend(under.map(str::to_owned));
+        names.dedup();
         names
     }
 

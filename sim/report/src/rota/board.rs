@@ -3,6 +3,7 @@
 //! on one sheet goes on several: a long rota by whole weeks, several bells each on their own.
 
 use super::inputs::RotaInputs;
+use crate::explain::id;
 use deepstay_core::CAUTION;
 use deepstay_core::units::text::TimeOfDay;
 use deepstay_rota::{BellRun, Role};
@@ -115,7 +116,10 @@ fn one(inputs: &RotaInputs<'_>, sheet: &Sheet, (number, of): (usize, usize)) -> 
                 } }
                 tbody { @for day in &sheet.days { tr style=(format!("height: {row_mm:.2}mm")) {
                     td.day { b { "D" (format!("{:02}", day + 1)) } " " (subject.time.weekday(*day)) }
-                    @for (bell, n) in &sheet.columns { td { @if let Some(turn) = turn_of(inputs, *day, *bell, *n) { (cell(inputs, turn)) } } }
+                    @for (bell, n) in &sheet.columns {
+                        @let turn = turn_of(inputs, *day, *bell, *n);
+                        td title=[turn.and_then(|turn| figures_of(inputs, turn))] { @if let Some(turn) = turn { (cell(inputs, turn)) } }
+                    }
                 } } }
             }
             p.how.up {
@@ -182,6 +186,12 @@ fn turns_of<'a>(
 
 fn turn_of<'a>(inputs: &RotaInputs<'a>, day: i64, bell: usize, n: usize) -> Option<&'a BellRun> {
     turns_of(inputs, day, bell).nth(n)
+}
+
+/// The beginning of the ids of a run's figures.
+fn figures_of(inputs: &RotaInputs<'_>, turn: &BellRun) -> Option<String> {
+    let at = inputs.rota.runs.iter().position(|run| run == turn)?;
+    Some(id("rota", &["bell_runs", &(at + 1).to_string()]))
 }
 
 /// Bell and place in the day of each column.

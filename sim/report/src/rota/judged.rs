@@ -78,7 +78,7 @@ pub fn rules(inputs: &RotaInputs<'_>, cells: &Cells) -> Markup {
     html! {
         h2 { "Where the rules bind" }
         @if let (Some(w), Some(gap)) = (worth, inputs.gap()) {
-            p {
+            p title="rota/proof" {
                 "No legal rota has more than " (fixed(w.bound_s as f64 / 3600.0, 1)) " h of useful time in the water, rest and turnaround counted; this one has "
                 (fixed(w.useful_s as f64 / 3600.0, 1)) " h. "
                 @match (w.done_s, w.earliest_s) {

@@ -2,6 +2,7 @@
 //! stock in large figures, as a volume and as gauge pressures, the rule under each, and a place to sign.
 
 use super::words::{bar, least_amount, least_bar, names};
+use crate::explain::{apart, id};
 use crate::provenance::status_words;
 use crate::subject::Subject;
 use deepstay_core::CAUTION;
@@ -48,8 +49,8 @@ fn row(sheet: &Sheet, posted: &Posted, subject: &Subject, units: Units, points: 
         tr {
             td.of { b { (posted.holding) }
                 @if !posted.banks.is_empty() { div.in { "in " @for (i, bank) in posted.banks.iter().enumerate() { @if i > 0 { ", " } span.nb { (names(&[*bank], subject)) } } } } }
-            td.n style=(format!("font-size: {points}pt")) { (least_amount(posted.holding, posted.amount, units)) }
-            td.p { (pressures(sheet, posted, subject, units)) }
+            td.n style=(format!("font-size: {points}pt")) title=(id("stock", &["minimums", &posted.holding.to_string(), "minimum"])) { (least_amount(posted.holding, posted.amount, units)) }
+            td.p title=(apart::GAUGES) { (pressures(sheet, posted, subject, units)) }
         }
         tr.rule { td colspan="3" { @for id in &posted.rules { (rule(sheet, id)) } } }
     }

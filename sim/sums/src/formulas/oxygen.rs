@@ -55,6 +55,9 @@ pub fn depth_window(
     (depth(low).max(0.0), depth(high))
 }
 
+/// Carbon dioxide above which masks are put on, ata (US Navy Diving Manual, 15-22; seen).
+pub const MASKS_PPCO2_ATA: f64 = 0.06;
+
 /// Depths between which a gas may serve as emergency gas, fsw, by the handbook's foot.
 pub fn emergency_gas_window_fsw(share: f64) -> (f64, f64) {
     depth_window(share, EMERGENCY_PPO2_ATA, handbook_fsw)

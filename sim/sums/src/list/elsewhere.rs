@@ -10,7 +10,7 @@ use crate::name::Name;
 use crate::sum::{Ask, Formulas, How, MIX, NITROGEN, SURFACE, Sum, need, only, usual};
 use deepstay_core::Status;
 use deepstay_core::gas::state;
-use deepstay_core::units::{ATM_PA, FreeReference};
+use deepstay_core::units::FreeReference;
 
 pub(super) const SUMS: &[Sum] = &[
     Sum {
@@ -142,13 +142,7 @@ pub(super) const SUMS: &[Sum] = &[
         document: "US Navy Diving Manual, altitude diving: from memory, not verified",
         status: Status::Recalled,
         work: |f| {
-            let (barometer, most) = (f.si(Name::Barometer), 1.1 * ATM_PA);
-            if !(0.2 * ATM_PA..=most).contains(&barometer) {
-                return Err(SumError::Impossible(format!(
-                    "{} is no pressure of the air at any height; a barometer reads absolute",
-                    Kind::Absolute.words(barometer, f.units)
-                )));
-            }
+            let barometer = f.si(Name::Barometer);
             Ok(vec![sea_level_equivalent(f.n(Name::Depth), barometer)])
         },
         example: "depth=30msw barometer=800mbar",

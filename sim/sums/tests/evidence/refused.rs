@@ -22,7 +22,7 @@ fn told(line: &str) -> String {
 
 /// A line and words that its refusal says.
 #[rustfmt::skip]
-const REFUSED: [(&str, &[&str]); 37] = [
+const REFUSED: [(&str, &[&str]); 42] = [
     ("gas-avialable", &["did you mean `gas-available`?"]),
     ("gas-available bottels=48", &["has no `bottels`", "did you mean `bottles`?", "change-over"]),
     ("gas-available 48", &["is no input", "like bottles=48"]),
@@ -59,6 +59,11 @@ const REFUSED: [(&str, &[&str]); 37] = [
     ("decompression-clock from=100msw rates=1.4msw/h-to-16msw", &["the last of the rates ends deeper"]),
     ("decompression-clock from=100msw rates=0.6msw/h-to-16msw,1msw/h-to-20msw", &["shallower depth"]),
     ("altitude-depth depth=30msw barometer=843mbarg", &["barometer:", "a unit of a gauge pressure"]),
+    ("gas-available =48", &["is no input", "like bottles=48"]),
+    ("on-board-oxygen bottles=2 volume=50L gauge=150bar people=0", &["divided by people, which is 0"]),
+    ("ascent-time depth=190fsw ascent-rate=0fsw/min", &["divided by ascent-rate, which is 0 fsw/h"]),
+    ("absolute-pressure depth=100msw surface=5bar", &["surface: 5 bar is no pressure of the air"]),
+    ("absolute-pressure depth=100msw surface=0bar", &["surface: 0 bar is no pressure of the air"]),
     ("altitude-depth depth=30msw barometer=5bar", &["a barometer reads absolute"]),
 ];
 
@@ -129,4 +134,35 @@ fn a_pressure_beyond_the_gas_model_is_noted() {
     question.on_side(Choice::Gas, Side::Other).expect("it");
     let notes = question.answer().expect("it").notes;
     assert!(notes.iter().any(|n| n.contains("250 bar")), "{notes:?}");
+}
+
+/// What is given and does not enter under the convention is said, for who gave it meant something by it.
+#[test]
+fn what_is_given_and_not_used_is_said() {
+    use deepstay_sums::{Choice, Side};
+    let notes = |line: &str, side: Option<(Choice, Side)>| {
+        let mut words = line.split(' ');
+        let mut question = Question::of(sum(words.next().expect("a sum")).expect("there is one"));
+        for word in words {
+            question.read(word).expect("it reads");
+        }
+        if let Some((choice, side)) = side {
+            question.on_side(choice, side).expect("it has it");
+        }
+        question.answer().expect("an answer").notes.join("; ")
+    };
+    let line = "absolute-pressure depth=100msw surface=1bar";
+    let told = notes(line, None);
+    assert!(
+        told.contains("surface is given") && told.contains("--pressure exact"),
+        "{told}"
+    );
+    assert_eq!(notes(line, Some((Choice::Pressure, Side::Other))), "");
+    let line = "quad-contents bottles=48 volume=50L gauge=164bar mix=10% surface=1bar";
+    let told = notes(line, None);
+    assert!(
+        told.contains("mix is given") && told.contains("--gas-law real"),
+        "{told}"
+    );
+    assert_eq!(notes(line, Some((Choice::Gas, Side::Other))), "");
 }

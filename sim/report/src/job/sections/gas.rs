@@ -23,9 +23,9 @@ pub fn gas(inputs: &Inputs<'_>, summary: &Summary, cells: &Cells) -> Markup {
         }
         (statement(inputs, cells))
         @if summary.ledger.closes {
-            p { "The ledger closes: the worst species is " (tiny(summary.ledger.worst_relative)) " of its moles handled away, " (tiny(summary.ledger.tolerance)) " allowed. No line is the remainder of the others." }
+            p title="job/ledger" { "The ledger closes: the worst species is " (tiny(summary.ledger.worst_relative)) " of its moles handled away, " (tiny(summary.ledger.tolerance)) " allowed. No line is the remainder of the others." }
         } @else {
-            p.alert-text { "▲ The ledger does not close: worst species " (tiny(summary.ledger.worst_relative)) ", allowed " (tiny(summary.ledger.tolerance))
+            p.alert-text title="job/ledger" { "▲ The ledger does not close: worst species " (tiny(summary.ledger.worst_relative)) ", allowed " (tiny(summary.ledger.tolerance))
                 @if !summary.ledger.not_closed.is_empty() { "; no closing amount for " (summary.ledger.not_closed.join(", ")) } "." }
         }
     }
