@@ -30,8 +30,10 @@ const READ: [(&str, Quantity); 6] = [
     ("ppCO2", Quantity::PpCo2),
     ("bail-out", Quantity::GaugePressure),
 ];
+/// The valve of a vessel.
+type ValveOf = fn(CompartmentId) -> ValveName;
 /// Valves of a vessel that can be felt from inside.
-const VALVES: [(&str, fn(CompartmentId) -> ValveName); 5] = [
+const VALVES: [(&str, ValveOf); 5] = [
     ("supply", ValveName::BlowDown),
     ("oxygen", ValveName::Oxygen),
     ("exhaust", ValveName::Exhaust),
