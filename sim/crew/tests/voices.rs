@@ -199,3 +199,24 @@ fn what_is_wrong_in_a_file_is_told() {
         assert!(told.contains("ours.ron:"), "{told}");
     }
 }
+
+/// A scenario's fingerprint prints the voices: whatever is written in them tells two apart.
+#[test]
+fn another_file_prints_otherwise() {
+    let built_in = format!("{:?}", Voices::built_in());
+    assert!(built_in.len() < 40, "{built_in}");
+    let again = Voices::read("ours.ron", BUILT_IN_VOICES).expect("it is right");
+    assert_eq!(format!("{again:?}"), built_in);
+    for (from, to) in [
+        ("most: \"6 s\"", "most: \"7 s\""),
+        ("no figure found", "ours"),
+        ("depth: \"50 msw\"", "depth: \"51 msw\""),
+    ] {
+        let other = Voices::read("ours.ron", &BUILT_IN_VOICES.replacen(from, to, 1));
+        assert_ne!(
+            format!("{:?}", other.expect("it is right")),
+            built_in,
+            "{from}"
+        );
+    }
+}

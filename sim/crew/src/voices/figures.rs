@@ -6,6 +6,7 @@ use super::answers::{Answers, Table};
 use super::file::{AnswersFile, ComfortFile};
 use super::unasked::{Unasked, UnaskedFile, UnaskedRow};
 use crate::harm::{FigureFile, HarmFigure, Si, row};
+use deepstay_core::digest::Digest;
 use deepstay_core::record::{Called, Fitness, PhraseKind};
 use deepstay_core::units::text::{
     Area, Depth, Duration, Gauge as GaugeText, Partial, Share, TemperatureSpan,
@@ -13,6 +14,7 @@ use deepstay_core::units::text::{
 use deepstay_core::units::{BAR_PA, Quantity, ZERO_C_K};
 use deepstay_read::{Diagnostics, Document, Section, Wrong, whole};
 use serde::Deserialize;
+use std::fmt;
 use std::sync::OnceLock;
 
 /// The built-in file, remarks and all.
@@ -47,7 +49,7 @@ macro_rules! figures {
         }
 
         /// What is said over the speaker: figures in SI or plain, and the rows of what is said and answered.
-        #[derive(Clone, Debug, PartialEq)]
+        #[derive(Clone, PartialEq)]
         pub struct Voices {
             $(#[doc = concat!($meaning, ".")] pub $name: f64,)*
             /// Temperatures that are borne, by depth: msw, degC, degC.
@@ -56,6 +58,8 @@ macro_rules! figures {
             answers: Table,
             /// Every figure with its range and source.
             pub rows: Vec<HarmFigure>,
+            /// A digest of all that was written.
+            digest: u64,
         }
 
         impl Voices {
@@ -68,6 +72,7 @@ macro_rules! figures {
                     unasked: UnaskedRow::all(&file.unasked, section, diagnostics),
                     answers: Table::of(&file.answers, section, diagnostics),
                     rows: vec![$(row(stringify!($name), $meaning, &figures.$name)),*],
+                    digest: Digest::of(format!("{file:?}").as_bytes()),
                 };
                 made.check(section, diagnostics);
                 made
@@ -258,6 +263,13 @@ fn comfort(
     bands
         .map(|b| (b.depth.0, b.low.0 - ZERO_C_K, b.high.0 - ZERO_C_K))
         .collect()
+}
+
+/// By its digest: a scenario is printed whole for its fingerprint, often, and this is a long list.
+impl fmt::Debug for Voices {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "Voices({:016x})", self.digest)
+    }
 }
 
 impl Default for Voices {
