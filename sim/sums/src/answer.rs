@@ -410,7 +410,7 @@ impl Question {
         let words: Vec<String> = words.collect();
         match words.is_empty() {
             true => "nothing".to_owned(),
-            false => words.join(" and "),
+            false => words.join(", and by "),
         }
     }
 

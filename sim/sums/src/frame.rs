@@ -354,7 +354,8 @@ impl Frame<'_> {
     /// # Errors
     /// With the share.
     pub fn share(&self, what: &str, share: f64) -> Result<f64, SumError> {
-        if (0.0..=1.0 + 1e-12).contains(&share) {
+        // Where nothing is divided by nothing there is no share; whoever asked is told by what.
+        if share.is_nan() || (0.0..=1.0 + 1e-12).contains(&share) {
             return Ok(share * 100.0);
         }
         Err(SumError::Impossible(format!(

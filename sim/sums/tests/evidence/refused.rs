@@ -22,7 +22,7 @@ fn told(line: &str) -> String {
 
 /// A line and words that its refusal says.
 #[rustfmt::skip]
-const REFUSED: [(&str, &[&str]); 42] = [
+const REFUSED: [(&str, &[&str]); 43] = [
     ("gas-avialable", &["did you mean `gas-available`?"]),
     ("gas-available bottels=48", &["has no `bottels`", "did you mean `bottles`?", "change-over"]),
     ("gas-available 48", &["is no input", "like bottles=48"]),
@@ -60,6 +60,7 @@ const REFUSED: [(&str, &[&str]); 42] = [
     ("decompression-clock from=100msw rates=0.6msw/h-to-16msw,1msw/h-to-20msw", &["shallower depth"]),
     ("altitude-depth depth=30msw barometer=843mbarg", &["barometer:", "a unit of a gauge pressure"]),
     ("gas-available =48", &["is no input", "like bottles=48"]),
+    ("mixing held-mix=0% held=0bar top-mix=0% final=0bar", &["divided by final, which is 0 bar"]),
     ("on-board-oxygen bottles=2 volume=50L gauge=150bar people=0", &["divided by people, which is 0"]),
     ("ascent-time depth=190fsw ascent-rate=0fsw/min", &["divided by ascent-rate, which is 0 fsw/h"]),
     ("absolute-pressure depth=100msw surface=5bar", &["surface: 5 bar is no pressure of the air"]),
@@ -100,7 +101,7 @@ proptest::proptest! {
     /// Whatever is written, there is an answer or a reason, and no answer that is no number.
     #[test]
     fn whatever_is_written_there_is_an_answer_or_a_reason(
-        which in 0usize..45,
+        which in 0usize..46,
         texts in proptest::collection::vec("[-+]?[0-9]{0,4}[.]?[0-9]{0,3}(e9|e-9)?( |_)?(bar|msw|fsw|psi|m3|L|ft3|%|min|h|degC|kg|L/min|L/kg|msw/h|)", 12),
         asked in 0usize..12,
     ) {
@@ -113,6 +114,62 @@ proptest::proptest! {
         }
         if let Ok(answer) = question.answer() {
             assert!(answer.figures.iter().all(|f| f.value.is_finite()), "{answer:?}");
+        }
+    }
+}
+
+/// Each input at its ends, forwards: an answer that is a number, or a reason in words that are none of a machine's.
+#[test]
+fn at_the_ends_of_its_inputs_a_sum_answers_or_says_why_not() {
+    use deepstay_core::units::Units;
+    use deepstay_sums::{Name, Side};
+    let words = |sum: &str, told: String| {
+        let plain = !told.contains("NaN") && !told.contains("inf ") && !told.contains("-0 ");
+        assert!(plain, "{sum}: {told}");
+    };
+    for sum in deepstay_sums::sums() {
+        for ask in sum.asks.iter().filter(|ask| ask.name != Name::Rates) {
+            let (low, high) = ask.name.kind().bounds();
+            for (value, units, side) in [low, 1e-9 * high, high].into_iter().flat_map(|value| {
+                let both = [Units::Metric, Units::Imperial];
+                both.map(|units| (value, units, Side::Hand))
+                    .into_iter()
+                    .chain(both.map(|units| (value, units, Side::Other)))
+            }) {
+                let mut question = Question::of(sum);
+                question.in_units(units);
+                for choice in sum.choices {
+                    question.on_side(*choice, side).expect("it has it");
+                }
+                let own = format!("{}=", ask.name.text());
+                for input in sum
+                    .example_in(units)
+                    .split(' ')
+                    .filter(|i| !i.starts_with(&own))
+                {
+                    question.read(input).expect("it reads");
+                }
+                question.take(ask.name, value, "an end");
+                match question.answer() {
+                    Err(why) => words(sum.name, why.to_string()),
+                    Ok(answer) => {
+                        for figure in &answer.figures {
+                            assert!(figure.value.is_finite(), "{}: {figure:?}", sum.name);
+                            words(sum.name, format!("{} ", figure.words));
+                        }
+                        words(sum.name, answer.notes.join(" "));
+                        for beside in answer.beside {
+                            words(
+                                sum.name,
+                                match beside.outcome {
+                                    Ok(figure) => format!("{} ", figure.words),
+                                    Err(why) => why,
+                                },
+                            );
+                        }
+                    }
+                }
+            }
         }
     }
 }
