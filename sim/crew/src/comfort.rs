@@ -3,62 +3,50 @@
 
 use super::people::Crew;
 use super::tally::Air;
+use super::voices::Voices;
 use super::warmth::minimum_inspired_k;
 use deepstay_core::record::{Fitness, Spoken, Whereabouts};
 use deepstay_core::units::{ATM_PA, DiverId, MSW_PA, R};
 use deepstay_plant::Activity;
 
-/// Carbon dioxide at which a diver says that he is short of breath, Pa: 2 % surface equivalent, which the
-/// US Navy manual (older edition, section 15-14, seen) bears for up to four hours. That he speaks of it
-/// then is a house rule.
-pub const SHORT_OF_BREATH_PA: f64 = 0.02 * ATM_PA;
-/// Chamber temperatures by living depth: (msw, low degC, high degC) (French order of 30 October 2012 on
-/// hyperbaric work, seen).
-pub const CHAMBER_BANDS: [(f64, f64, f64); 4] = [
-    (50.0, 22.0, 27.0),
-    (100.0, 25.0, 29.0),
-    (150.0, 27.0, 30.0),
-    (200.0, 28.0, 31.0),
-];
-/// How far past the band it is before he says so, K (house rule).
-pub const PAST_BAND_K: f64 = 1.0;
-/// He says the same thing again only after this long, s (house rule).
-pub const SAID_AGAIN_S: i64 = 1800;
-
-/// Lowest and highest temperature a diver in a chamber bears in silence at a depth, K: the bands above,
-/// straight between their rows and held past the ends (house rule), and a kelvin beyond.
-pub fn borne_k(depth_msw: f64) -> (f64, f64) {
-    let first = CHAMBER_BANDS[0];
-    let mut band = (first.1, first.2);
-    for pair in CHAMBER_BANDS.windows(2) {
-        let (a, b) = (pair[0], pair[1]);
-        let along = ((depth_msw - a.0) / (b.0 - a.0)).clamp(0.0, 1.0);
-        if depth_msw > a.0 {
-            band = (a.1 + along * (b.1 - a.1), a.2 + along * (b.2 - a.2));
+impl Voices {
+    /// Lowest and highest temperature a diver in a chamber bears in silence at a depth, K: the bands of comfort,
+    /// straight between their rows and held past the ends (house rule), and a little beyond.
+    pub fn borne_k(&self, depth_msw: f64) -> (f64, f64) {
+        let mut band = self.comfort.first().map_or((0.0, 0.0), |b| (b.1, b.2));
+        for pair in self.comfort.windows(2) {
+            let (a, b) = (pair[0], pair[1]);
+            let along = ((depth_msw - a.0) / (b.0 - a.0)).clamp(0.0, 1.0);
+            if depth_msw > a.0 {
+                band = (a.1 + along * (b.1 - a.1), a.2 + along * (b.2 - a.2));
+            }
         }
+        let kelvin = |t_c: f64| t_c + deepstay_core::units::ZERO_C_K;
+        (
+            kelvin(band.0) - self.past_comfort,
+            kelvin(band.1) + self.past_comfort,
+        )
     }
-    let kelvin = |t_c: f64| t_c + deepstay_core::units::ZERO_C_K;
-    (kelvin(band.0) - PAST_BAND_K, kelvin(band.1) + PAST_BAND_K)
-}
 
-/// What a wakeful diver says of the gas he breathes, if anything. `dressed`: in the bell or in the water,
-/// where hot water keeps him warm and only breath that is too cold is felt (the gas taken as ideal helium
-/// for it).
-pub fn complaint(air: &Air, surface_pa: f64, dressed: bool) -> Option<Spoken> {
-    if air.ppco2_pa >= SHORT_OF_BREATH_PA {
-        return Some(Spoken::ShortOfBreath);
-    }
-    if dressed {
-        let rho_cp = 2.5 * R * air.p_pa / (R * air.t_k);
-        return (air.t_k < minimum_inspired_k(rho_cp)).then_some(Spoken::Cold);
-    }
-    let (low_k, high_k) = borne_k((air.p_pa - surface_pa) / MSW_PA);
-    if air.t_k < low_k {
-        Some(Spoken::Cold)
-    } else if air.t_k > high_k {
-        Some(Spoken::Hot)
-    } else {
-        None
+    /// What a wakeful diver says of the gas he breathes, if anything. `dressed`: in the bell or in the water,
+    /// where hot water keeps him warm and only breath that is too cold is felt (the gas taken as ideal helium
+    /// for it).
+    pub fn complaint(&self, air: &Air, surface_pa: f64, dressed: bool) -> Option<Spoken> {
+        if air.ppco2_pa >= self.short_of_breath * ATM_PA {
+            return Some(Spoken::ShortOfBreath);
+        }
+        if dressed {
+            let rho_cp = 2.5 * R * air.p_pa / (R * air.t_k);
+            return (air.t_k < minimum_inspired_k(rho_cp)).then_some(Spoken::Cold);
+        }
+        let (low_k, high_k) = self.borne_k((air.p_pa - surface_pa) / MSW_PA);
+        if air.t_k < low_k {
+            Some(Spoken::Cold)
+        } else if air.t_k > high_k {
+            Some(Spoken::Hot)
+        } else {
+            None
+        }
     }
 }
 
@@ -74,17 +62,15 @@ impl Crew {
         air: &Air,
         warm_suit: bool,
     ) -> Option<Spoken> {
-        let surface_pa = self.surface_pa;
         let state = *self.states.get(diver.index())?;
         let speaks = state.body.fitness() <= Fitness::Slow;
         if !speaks || state.at == Whereabouts::Deck || state.activity == Activity::Sleep {
             return None;
         }
-        let dressed = self.of_bell(state.at);
-        let chilled = matches!(state.at, Whereabouts::Water(_)) && !warm_suit;
-        let says = complaint(air, surface_pa, dressed).or(chilled.then_some(Spoken::Cold));
+        let says = self.complains_of(diver, air, warm_suit);
+        let again_s = self.voices.said_again as i64;
         let says = match (says, state.tally.said) {
-            (Some(now), Some((at, before))) if now == before && now_s - at < SAID_AGAIN_S => {
+            (Some(now), Some((at, before))) if now == before && now_s - at < again_s => {
                 return None;
             }
             (Some(now), _) => now,
@@ -93,6 +79,16 @@ impl Crew {
         };
         self.states[diver.index()].tally.said = Some((now_s, says));
         Some(says)
+    }
+
+    /// What is the matter with a diver as he feels it, if anything, whether he has spoken of it or not.
+    pub fn complains_of(&self, diver: DiverId, air: &Air, warm_suit: bool) -> Option<Spoken> {
+        let at = self.whereabouts(diver);
+        let chilled = matches!(at, Whereabouts::Water(_)) && !warm_suit;
+        let of_his_gas = self
+            .voices
+            .complaint(air, self.surface_pa, self.of_bell(at));
+        of_his_gas.or(chilled.then_some(Spoken::Cold))
     }
 }
 
@@ -112,7 +108,8 @@ mod tests {
 
     #[test]
     fn within_the_band_nothing_is_said() {
-        let says = |depth, t_c, co2| complaint(&air(depth, t_c, co2), ATM_PA, false);
+        let says =
+            |depth, t_c, co2| Voices::built_in().complaint(&air(depth, t_c, co2), ATM_PA, false);
         assert_eq!(says(100.0, 27.0, 5.0), None);
         assert_eq!(says(100.0, 23.9, 5.0), Some(Spoken::Cold));
         assert_eq!(says(100.0, 30.1, 5.0), Some(Spoken::Hot));
@@ -125,7 +122,7 @@ mod tests {
     /// On the edge of what is borne nothing is said; the next number beyond it is.
     #[test]
     fn the_edges_of_the_band_are_borne() {
-        let (low_k, high_k) = borne_k(0.0);
+        let (low_k, high_k) = Voices::built_in().borne_k(0.0);
         assert_eq!((low_k, high_k), (21.0 + 273.15, 28.0 + 273.15));
         let says = |t_k: f64, ppco2_pa: f64| {
             let here = Air {
@@ -133,7 +130,7 @@ mod tests {
                 ppco2_pa,
                 ..air(0.0, 20.0, 0.0)
             };
-            complaint(&here, ATM_PA, false)
+            Voices::built_in().complaint(&here, ATM_PA, false)
         };
         assert_eq!((says(low_k, 0.0), says(high_k, 0.0)), (None, None));
         assert_eq!(says(low_k.next_down(), 0.0), Some(Spoken::Cold));
@@ -145,7 +142,7 @@ mod tests {
 
     #[test]
     fn in_the_water_cold_breath_is_felt_deep_and_not_shallow() {
-        let says = |depth, t_c| complaint(&air(depth, t_c, 5.0), ATM_PA, true);
+        let says = |depth, t_c| Voices::built_in().complaint(&air(depth, t_c, 5.0), ATM_PA, true);
         assert_eq!(says(100.0, 6.0), None);
         assert_eq!(says(200.0, 6.0), Some(Spoken::Cold));
         assert_eq!(says(200.0, 16.0), None);

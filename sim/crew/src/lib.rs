@@ -19,10 +19,10 @@ mod tally;
 #[cfg(test)]
 mod tests;
 mod totals;
+pub mod voices;
 mod warmth;
 
 pub use bail_out::*;
-pub use comfort::*;
 pub use day::*;
 pub use load::*;
 pub use oxygen::*;

@@ -6,6 +6,7 @@ use super::harm::{Edges, FitnessStep};
 use super::load::{BreathesFrom, Changes, Loads, breathes_from};
 use super::rates::{ACTIVITIES, Rate, Rates, RatesError};
 use super::tally::{Air, Tally};
+use super::voices::Voices;
 use deepstay_core::record::{BreathingPath, Fitness, Whereabouts};
 use deepstay_core::units::{CompartmentId, CompartmentKind, DiverId};
 use deepstay_plant::{Activity, MAX_COMPARTMENTS, Steel};
@@ -77,6 +78,8 @@ pub struct Crew {
     pub(super) bail_out: BailOut,
     #[serde(skip)]
     pub(super) figures: Arc<HarmFigures>,
+    #[serde(skip)]
+    pub(super) voices: Arc<Voices>,
 }
 
 impl Crew {
@@ -117,6 +120,7 @@ impl Crew {
             compartments,
             bail_out,
             figures,
+            voices: Arc::default(),
         })
     }
 
@@ -130,7 +134,14 @@ impl Crew {
             state.bottle = bail_out.full(self.surface_pa);
         }
         self.bail_out = bail_out;
-        self.attach(figures);
+        self.figures = figures;
+        self
+    }
+
+    /// The same crew, speaking by another file of voices.
+    #[must_use]
+    pub fn with_voices(mut self, voices: Arc<Voices>) -> Crew {
+        self.voices = voices;
         self
     }
 
@@ -156,9 +167,10 @@ impl Crew {
         self.add_up();
     }
 
-    /// Puts the figures of harm back after a restore; they are not saved with the state.
-    pub fn attach(&mut self, figures: Arc<HarmFigures>) {
+    /// Puts the figures of harm and the voices back after a restore; they are not saved with the state.
+    pub fn attach(&mut self, figures: Arc<HarmFigures>, voices: Arc<Voices>) {
         self.figures = figures;
+        self.voices = voices;
     }
 
     /// How a diver stands; well if there is no such diver.
@@ -240,6 +252,11 @@ impl Crew {
             wet: matches!(state.at, Whereabouts::Water(_)),
             surface_pa: self.surface_pa,
         }
+    }
+
+    /// What is said over the speaker.
+    pub fn voices(&self) -> &Arc<Voices> {
+        &self.voices
     }
 
     /// How many divers there are.

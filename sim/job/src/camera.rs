@@ -2,7 +2,7 @@
 //! another second may be.
 
 use super::random::Streams;
-use deepstay_core::record::Whereabouts;
+use deepstay_core::record::{Whereabouts, heads};
 use deepstay_core::units::*;
 use deepstay_crew::Crew;
 
@@ -10,12 +10,11 @@ use deepstay_crew::Crew;
 pub const BLIND_SHARE: f64 = 0.1;
 
 /// Divers in view at a second, a bit each by their ids. Each look has chances of its own, which no other draw moves.
-pub(super) fn seen(seed: u64, at: CompartmentId, now_s: i64, crew: &Crew) -> u32 {
+pub(super) fn seen(seed: u64, at: CompartmentId, now_s: i64, crew: &Crew) -> u64 {
     let name = format!("camera of vessel {} at {now_s} s", at.0);
     let mut draw = Streams::new(seed).named(&name, 0);
-    crew.ids().fold(0, |seen, diver| {
+    heads(crew.ids().filter(|diver| {
         let in_view = draw.uniform() >= BLIND_SHARE;
-        let there = crew.whereabouts(diver) == Whereabouts::In(at);
-        seen | u32::from(in_view && there) << diver.index()
-    })
+        in_view && crew.whereabouts(*diver) == Whereabouts::In(at)
+    }))
 }

@@ -1,6 +1,7 @@
 //! The job's clock: from event to event, and what happens at each.
 
 use super::breath::changes_breath;
+use super::calls::{self, Around, CallBook, Hearers, Meant, Stands, belongs_to, makes_sense};
 use super::camera;
 use super::deeds::Deeds;
 use super::ended::{Ended, Halt};
@@ -20,7 +21,8 @@ use super::taken_up::TakenUp;
 use super::weather::WeatherState;
 use crate::stations::{Board, Desk, DiveControl, SaturationControl};
 use deepstay_core::record::{
-    Entry, Fitness, Phase, Refused, Routine, Sink, Sitter, Spoken, Station, What, Whereabouts,
+    Answer, Because, Callee, Entry, Fitness, Phase, Phrase, Refused, Request, Routine, Sink,
+    Sitter, Spoken, Station, What, Whereabouts,
 };
 use deepstay_core::units::*;
 use deepstay_crew::Crew;
@@ -36,9 +38,6 @@ const SATURATION: u32 = 1;
 const DIVE: u32 = 2;
 /// Owner of the monitors that wait on behalf of people's bodies.
 const PEOPLE: u32 = 3;
-
-/// Depth from which gas that leaks is heard to rush, msw (house figure).
-const RUSHES_MSW: f64 = 3.0;
 
 /// Whether harm to people ends the job.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -165,6 +164,7 @@ pub struct Job {
     log: LogClock,
     faults: FaultBook,
     showers: Showers,
+    calls: CallBook,
     /// Acts from outside, to be carried out when time next passes.
     waiting: Vec<(Station, Act)>,
     /// All of them so far, for a replay.
@@ -270,6 +270,7 @@ impl Job {
             call_saturation: Call::default(),
             call_dive: Call::default(),
             showers: Showers::default(),
+            calls: CallBook::default(),
             waiting: Vec::new(),
             outside: Vec::new(),
             deeds: None,
@@ -383,6 +384,11 @@ impl Job {
     /// The book of limits and alarms.
     pub(super) fn limits(&self) -> &LimitBook {
         &self.limits
+    }
+
+    /// The book of calls.
+    pub(super) fn calls(&self) -> &CallBook {
+        &self.calls
     }
 
     /// Significant wave height, m.
@@ -576,7 +582,7 @@ impl Job {
 
     fn do_act(&mut self, station: Station, act: Act, sink: &mut impl Sink) -> Result<(), Refused> {
         let done = match act {
-            Act::Order(order) => self.carry_out(station, order, sink),
+            Act::Order(order) => self.carry_out_own(station, order, sink),
             Act::Aim {
                 compartment,
                 phase,
@@ -612,6 +618,9 @@ impl Job {
                 );
                 Ok(())
             }
+            Act::LockRun { lock, .. } if !self.may(station, Request::Lock(lock)) => {
+                Err(Refused::NotYours)
+            }
             Act::LockRun { lock, routine } => {
                 let asked = self.saturation.ask_run(lock, routine);
                 self.call_saturation.rung |= asked.is_ok();
@@ -637,6 +646,7 @@ impl Job {
                 Ok(())
             }
             Act::Cure(fault) => self.cure(fault),
+            Act::Call { to, phrase } => self.call(station, to, phrase, sink),
         };
         if let (Err(why), false) = (done, matches!(act, Act::Order(_))) {
             self.write(What::Refused { station, why }, sink);
@@ -661,6 +671,7 @@ impl Job {
         }
         let (seed, now_s) = (self.scenario.seed, self.now_s);
         let seen = camera::seen(seed, compartment, now_s, &self.people.crew);
+        self.calls.see(seen);
         let what = What::Camera {
             station,
             compartment,
@@ -718,6 +729,7 @@ impl Job {
             }
         }
         *call = Call::default();
+        self.calls.forget_requests_of(station);
         self.limits.sit(self.options.sat_at(), self.now_s);
         self.write(What::Sits { station, sitter }, sink);
         if sitter == Sitter::Automatic {
@@ -785,6 +797,7 @@ impl Job {
             self.log.next_s(),
             self.limits.next_s(self.now_s),
             self.people.next_s(),
+            self.calls.next_s(),
             self.showers.next_s(),
             self.scenario.plan.end_s,
         ]
@@ -817,6 +830,7 @@ impl Job {
         }
         self.faults.act(now, &self.scenario, &mut self.plant, sink);
         self.tell_noise(sink);
+        self.answer_calls(sink);
         let (mut saturation, mut dive) = (false, false);
         for owner in owners.iter().copied() {
             match owner {
@@ -839,9 +853,12 @@ impl Job {
         if dive && self.dive_acts() {
             self.sit(Station::Dive, sink);
         }
-        if let Some(said) = self.people.look(now, &self.plant, sink) {
+        let person = [self.options.saturation, self.options.dive].contains(&Sitter::Person);
+        let limits = &self.limits;
+        let pressed = |c: CompartmentId| person && limits.said_of(c).0 == Phase::Compression;
+        if let Some(said) = self.people.look(now, &self.plant, &pressed, sink) {
             for (diver, report) in said {
-                self.say(diver, report, sink);
+                self.remark(diver, report, sink);
             }
             self.people.put_loads(now, &mut self.plant);
             let waited = self.people.waits_for(self.plant.steel().surface_pa);
@@ -866,14 +883,15 @@ impl Job {
     fn tell_noise(&mut self, sink: &mut impl Sink) {
         let scenario = Arc::clone(&self.scenario);
         for place in heard(&scenario, self.now_s) {
-            let rushes = self.plant.truth(place, Quantity::Depth, self.now_s) > RUSHES_MSW;
+            let depth_msw = self.plant.truth(place, Quantity::Depth, self.now_s);
+            let rushes = depth_msw > scenario.voices.gas_rushes;
             let crew = &self.people.crew;
             let hears = |d: &DiverId| {
                 crew.whereabouts(*d) == Whereabouts::In(place) && crew.fitness(*d) <= Fitness::Slow
             };
             let speaker = crew.ids().find(hears);
             if let Some(diver) = speaker.filter(|_| rushes) {
-                self.say(diver, Spoken::GasNoise, sink);
+                self.remark(diver, Spoken::GasNoise, sink);
             }
         }
     }
@@ -952,10 +970,53 @@ impl Job {
         self.desk = desk;
     }
 
+    /// Carries out an order of whoever sits at a station, if it is his to give.
+    fn carry_out_own(
+        &mut self,
+        station: Station,
+        order: Order,
+        sink: &mut impl Sink,
+    ) -> Result<(), Refused> {
+        let crew = &self.people.crew;
+        let request = belongs_to(order, &self.scenario.steel, |d| crew.whereabouts(d));
+        if request.is_some_and(|request| !self.may(station, request)) {
+            let why = Refused::NotYours;
+            self.write(What::Refused { station, why }, sink);
+            return Err(why);
+        }
+        self.carry_out(station, order, sink)
+    }
+
+    /// Whether what belongs to one station may be done by whoever acts: it is his, or it was granted to him. A script
+    /// and a test may do everything.
+    fn may(&self, station: Station, request: Request) -> bool {
+        match station {
+            Station::Student | Station::Script => true,
+            Station::Saturation | Station::Dive => {
+                request.owner() == station || self.calls.is_granted(station, request, self.now_s)
+            }
+        }
+    }
+
     fn carry_out(
         &mut self,
         station: Station,
         order: Order,
+        sink: &mut impl Sink,
+    ) -> Result<(), Refused> {
+        let done = self.obey(station, order, false, sink);
+        if let Err(why) = done {
+            self.write(What::Refused { station, why }, sink);
+        }
+        done
+    }
+
+    /// Does an order and tells of it; `in_his_time` where a diver has already taken his time over it.
+    fn obey(
+        &mut self,
+        station: Station,
+        order: Order,
+        in_his_time: bool,
         sink: &mut impl Sink,
     ) -> Result<(), Refused> {
         let done = match order {
@@ -967,7 +1028,12 @@ impl Job {
             }
             Order::People(order) => {
                 let now_s = self.now_s;
-                let done = self.people.obey(now_s, station, order, &self.plant, sink);
+                let done = if in_his_time {
+                    self.people
+                        .obey_in_his_time(now_s, order, &self.plant, sink)
+                } else {
+                    self.people.obey(now_s, station, order, &self.plant, sink)
+                };
                 done.and_then(|()| self.inboard_stop(order, sink))
             }
         };
@@ -975,14 +1041,161 @@ impl Job {
             let plan = &self.scenario.plan;
             self.showers.begin(at, self.now_s, plan, &mut self.plant);
         }
-        let what = match done {
-            Ok(()) => self.told_of(station, order),
-            Err(why) => Some(What::Refused { station, why }),
-        };
-        if let Some(what) = what {
+        if let (Ok(()), Some(what)) = (done, self.told_of(station, order)) {
             self.write(what, sink);
         }
         done
+    }
+
+    /// A station calls somebody.
+    fn call(
+        &mut self,
+        station: Station,
+        to: Callee,
+        phrase: Phrase,
+        sink: &mut impl Sink,
+    ) -> Result<(), Refused> {
+        let steel = &self.scenario.steel;
+        makes_sense(station, to, phrase, steel, &self.people.crew)?;
+        let answered = match (to.station(), phrase) {
+            (Some(other), Phrase::RequestGranted | Phrase::Wait) => {
+                let asked = self.calls.asked_of(station, other);
+                Some(asked.ok_or(Refused::NothingAsked)?)
+            }
+            _ => None,
+        };
+        self.write(
+            What::Called {
+                station,
+                to,
+                phrase,
+            },
+            sink,
+        );
+        let other = to.station();
+        let hearers = Hearers {
+            scenario: &self.scenario,
+            crew: &self.people.crew,
+            sitter: other.map_or(Sitter::Nobody, |other| self.options.sitter(other)),
+            now_s: self.now_s,
+        };
+        self.calls.give(station, to, phrase, &hearers);
+        if let (Some(asked), Some(from)) = (answered, station.callee()) {
+            let answer = match phrase {
+                Phrase::RequestGranted => Answer::Granted,
+                _ => Answer::Waits(Because::Said),
+            };
+            self.calls.close(asked);
+            if answer == Answer::Granted {
+                self.grant(asked.by, asked.request);
+            }
+            let what = What::Answered {
+                from,
+                to: asked.by,
+                phrase: Phrase::Ask(asked.request),
+                answer,
+                after_s: seconds(self.now_s - asked.since_s),
+            };
+            self.write(what, sink);
+        }
+        Ok(())
+    }
+
+    fn grant(&mut self, to: Station, request: Request) {
+        let until_s = self.now_s + self.scenario.voices.granted_for as i64;
+        self.calls.grant(to, request, until_s);
+    }
+
+    /// Whatever is due to be answered at this second is; and what nobody answered in time is told.
+    fn answer_calls(&mut self, sink: &mut impl Sink) {
+        let now_s = self.now_s;
+        if self.calls.next_s() > now_s {
+            return;
+        }
+        while let Some(due) = self.calls.take_due(now_s) {
+            let Some(answer) = self.answer(&due, sink) else {
+                continue;
+            };
+            self.calls.answered(due.call);
+            let scenario = &self.scenario;
+            let chamber = |d: DiverId| scenario.crew[d.index()].chamber;
+            self.calls.hear(&due, &answer, &self.people.crew, chamber);
+            let what = What::Answered {
+                from: due.from,
+                to: due.station,
+                phrase: due.phrase,
+                answer,
+                after_s: seconds(now_s - due.asked_s),
+            };
+            self.write(what, sink);
+        }
+        while let Some((station, to, phrase, asked_s)) = self.calls.take_unanswered(now_s) {
+            let what = What::Answered {
+                from: to,
+                to: station,
+                phrase,
+                answer: Answer::Nothing,
+                after_s: seconds(now_s - asked_s),
+            };
+            self.write(what, sink);
+        }
+        while let Some((diver, report)) = self.calls.take_remark(now_s) {
+            if self.people.crew.fitness(diver) <= Fitness::Slow {
+                self.say(diver, report, sink);
+            }
+        }
+        self.people.put_loads(now_s, &mut self.plant);
+    }
+
+    /// What somebody answers, when he has done what he was told.
+    fn answer(&mut self, due: &calls::Due, sink: &mut impl Sink) -> Option<Answer> {
+        let crew = &self.people.crew;
+        let manned = |bell: CompartmentId| {
+            let there = [Whereabouts::In(bell), Whereabouts::Water(bell)];
+            crew.ids().any(|d| there.contains(&crew.whereabouts(d)))
+        };
+        let around = Around {
+            scenario: &self.scenario,
+            plant: &self.plant,
+            people: &self.people,
+            known: Stands {
+                scenario: &self.scenario,
+                board: &self.board,
+                lamps: self.plant.positions(),
+                manned: &manned,
+                hs_m: self.weather.hs_m(),
+                now_s: self.now_s,
+            },
+            now_s: self.now_s,
+        };
+        match calls::meant(due, &around) {
+            Meant::Nothing => None,
+            Meant::Says(answer) => Some(answer),
+            Meant::Grants(request) => {
+                self.grant(due.station, request);
+                if let Request::Recall(bell) = request {
+                    self.dive.recall(bell);
+                    self.call_dive.rung = true;
+                }
+                Some(Answer::Granted)
+            }
+            Meant::Does(orders, answer) => {
+                for order in orders {
+                    if let Err(why) = self.obey(due.station, order, true, sink) {
+                        return Some(Answer::Cannot(why));
+                    }
+                }
+                Some(answer)
+            }
+        }
+    }
+
+    /// What a diver says by himself: at once, or when the time has come that the scenario's voices give.
+    fn remark(&mut self, diver: DiverId, report: Spoken, sink: &mut impl Sink) {
+        let now_s = self.now_s;
+        if let Some(report) = self.calls.remark(&self.scenario, now_s, diver, report) {
+            self.say(diver, report, sink);
+        }
     }
 
     /// The hull stop that a diver turns where he is.
@@ -1062,6 +1275,11 @@ impl Job {
         }
         (self.now_s >= self.scenario.plan.end_s).then_some(Ended::PlanOver)
     }
+}
+
+/// A length of time as an entry has it, s.
+fn seconds(length_s: i64) -> u32 {
+    u32::try_from(length_s).unwrap_or(u32::MAX)
 }
 
 /// What is told of an order to the steel: whose it was, and what was set.

@@ -13,11 +13,9 @@ pub(super) struct FaultBook {
     gone: Vec<bool>,
 }
 
-/// Least open area of a hole that is heard, m2: a bore of 2 mm (house figure, no published one found).
-const HEARD_M2: f64 = 3e-6;
-
-/// Where a fault makes a noise that people beside it hear, if gas rushes there.
-fn heard_in(what: &FaultKind, steel: &Steel) -> Option<CompartmentId> {
+/// Where a fault makes a noise that people beside it hear, if gas rushes there and the hole is no smaller than what is
+/// heard, m2.
+fn heard_in(what: &FaultKind, steel: &Steel, heard_m2: f64) -> Option<CompartmentId> {
     let plate = |c: CompartmentId| &steel.compartments[c.index()];
     let (c, area_m2) = match *what {
         FaultKind::Leak {
@@ -39,13 +37,13 @@ fn heard_in(what: &FaultKind, steel: &Steel) -> Option<CompartmentId> {
         | FaultKind::Frozen { .. }
         | FaultKind::CrossConnected { .. } => return None,
     };
-    (area_m2 >= HEARD_M2).then_some(c)
+    (area_m2 >= heard_m2).then_some(c)
 }
 
 /// Where the faults that come at a second are heard.
 pub(super) fn heard(scenario: &Scenario, now_s: i64) -> impl Iterator<Item = CompartmentId> {
     let come = scenario.faults.iter().filter(move |f| f.at == now_s);
-    come.filter_map(|f| heard_in(&f.what, &scenario.steel))
+    come.filter_map(|f| heard_in(&f.what, &scenario.steel, scenario.voices.gas_heard))
 }
 
 impl FaultBook {

@@ -1,7 +1,9 @@
 //! What whoever sits on the watch can see: readings, lamps, handles, labels, alarms, what people were told to do and
 //! where they said they went. It is data of its own, made for one second; nothing true can be reached from it.
 
+use super::calls::OpenRequest;
 use super::clock::Job;
+use super::handles::handles;
 use super::limits::AlarmNow;
 use deepstay_core::record::{
     BreathingPath, LimitName, LineName, Machine, Phase, Sitter, Station, ValveName, Whereabouts,
@@ -37,6 +39,8 @@ pub struct Indicated {
     pub limits: Vec<(LimitName, f64)>,
     /// Significant wave height, m.
     pub hs_m: f64,
+    /// What a person has been asked for by the other station and has not answered.
+    pub requests: Vec<OpenRequest>,
 }
 
 /// A vessel as its part of the panel shows it.
@@ -210,7 +214,7 @@ impl Job {
             divers: crew
                 .ids()
                 .map(|d| DiverHeard {
-                    at: crew.whereabouts(d),
+                    at: self.calls().said_to_be(d, crew.whereabouts(d)),
                     path: crew.path(d),
                     bail_out_bar: crew.bail_out_gauge_pa(d).map(|pa| pa / BAR_PA),
                 })
@@ -219,6 +223,7 @@ impl Job {
             shelved: self.limits().shelved_in_peace(),
             limits: self.limits().bands().collect(),
             hs_m: self.hs_m(),
+            requests: self.calls().requests().to_vec(),
         }
     }
 
@@ -271,29 +276,6 @@ impl Job {
             winch_msw: plate.bell.map(|_| lamps.winch(c, now_s)),
         }
     }
-}
-
-/// The handles at a vessel: those of its plate, and the equalising valves of the doors that are counted as its own.
-fn handles(
-    steel: &Steel,
-    c: CompartmentId,
-    plate: &Compartment,
-) -> impl Iterator<Item = ValveName> {
-    let own = [
-        (ValveName::BlowDown(c), plate.blow_down_m2),
-        (ValveName::Oxygen(c), plate.oxygen_m2),
-        (ValveName::Bleed(c), plate.bleed_m2),
-        (ValveName::Exhaust(c), plate.exhaust_m2),
-        (ValveName::Drain(c), plate.drain_m2),
-    ];
-    let doors = (0u8..).map(DoorId).zip(&steel.doors);
-    let equalise = doors
-        .filter(move |(_, d)| d.a == c && d.equalise_m2 > 0.0)
-        .map(|(id, _)| ValveName::Equalise(id));
-    own.into_iter()
-        .filter(|(_, area_m2)| *area_m2 > 0.0)
-        .map(|(valve, _)| valve)
-        .chain(equalise)
 }
 
 /// The lines that lead to a vessel.

@@ -5,6 +5,7 @@
 //! ([`Job::replay`]), bit for bit: [`Job::state_hash`] is then the same, at every second.
 
 mod breath;
+mod calls;
 mod camera;
 mod clock;
 mod deeds;
@@ -13,6 +14,7 @@ mod ended;
 mod errors;
 mod faults;
 mod fingerprint;
+mod handles;
 mod indicated;
 mod limits;
 mod log_rows;
@@ -30,6 +32,7 @@ pub mod stations;
 mod taken_up;
 pub mod weather;
 
+pub use calls::{OpenRequest, belongs_to};
 pub use camera::BLIND_SHARE;
 pub use clock::{Finished, Harm, Job, Options};
 pub use deepstay_core::record::Sitter;

@@ -4,7 +4,9 @@
 
 use deepstay_core::fault::FaultKind;
 use deepstay_core::order::Order;
-use deepstay_core::record::{AlarmDeed, LimitName, Phase, Routine, Sitter, Station};
+use deepstay_core::record::{
+    AlarmDeed, Callee, LimitName, Phase, Phrase, Routine, Sitter, Station,
+};
 use deepstay_core::units::CompartmentId;
 use serde::{Deserialize, Serialize};
 
@@ -74,6 +76,13 @@ pub enum Act {
     Fault(FaultKind),
     /// What went wrong, by its place in the list of faults, is put right.
     Cure(u16),
+    /// Somebody is called; what comes back comes later, or not at all.
+    Call {
+        /// Whom.
+        to: Callee,
+        /// What is said to him.
+        phrase: Phrase,
+    },
 }
 
 /// An act from outside.

@@ -13,12 +13,12 @@ use deepstay_core::record::{
 use deepstay_core::units::*;
 use deepstay_crew::harm::Nature;
 use deepstay_crew::{Air, Crew, FoundDiver, FoundDose, Person, Rates};
-use deepstay_plant::{Breath, PeopleOrder, Plant, Watched};
+use deepstay_plant::{Activity, Breath, PeopleOrder, Plant, Watched};
 use deepstay_scenario::Scenario;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
-/// Seconds between looks at bodies at rest, and at complaints.
+/// Seconds between looks at bodies at rest.
 const EVERY_S: i64 = 600;
 /// Monitors are moved in steps of these, so that they need not be gathered anew at each look: bar, msw.
 const STEP_BAR: f64 = 0.002;
@@ -74,9 +74,11 @@ impl People {
         });
         People {
             no_gas_since_s: vec![None; crew.len()],
-            crew: crew.with_harm(Arc::clone(&scenario.harm), scenario.bail_out),
+            crew: crew
+                .with_harm(Arc::clone(&scenario.harm), scenario.bail_out)
+                .with_voices(Arc::clone(&scenario.voices)),
             sea_k: scenario.site.sea_t_k,
-            ask_s: at_s + EVERY_S,
+            ask_s: at_s + ask_every_s(scenario),
             follow_s: at_s + EVERY_S,
             pending: Vec::new(),
             died: None,
@@ -115,7 +117,8 @@ impl People {
 
     /// Puts back what is not saved with the state.
     pub fn attach(&mut self, scenario: &Scenario) {
-        self.crew.attach(Arc::clone(&scenario.harm));
+        self.crew
+            .attach(Arc::clone(&scenario.harm), Arc::clone(&scenario.voices));
     }
 
     /// Next second at which people are looked at.
@@ -153,6 +156,17 @@ impl People {
             return Ok(());
         }
         self.act(now_s, diver, order, plant, sink)
+    }
+
+    /// Carries out what a diver was told to do, and took his time over, at the second at which he says that it is done.
+    pub fn obey_in_his_time(
+        &mut self,
+        now_s: i64,
+        order: PeopleOrder,
+        plant: &Plant,
+        sink: &mut impl Sink,
+    ) -> Result<(), Refused> {
+        self.act(now_s, order.diver(), order, plant, sink)
     }
 
     /// How much longer a slow man takes over an act than the others, s; none where it makes no difference.
@@ -261,6 +275,7 @@ impl People {
         &mut self,
         now_s: i64,
         plant: &Plant,
+        pressed: &dyn Fn(CompartmentId) -> bool,
         sink: &mut impl Sink,
     ) -> Option<Vec<(DiverId, Spoken)>> {
         if now_s < self.next_s() {
@@ -273,8 +288,8 @@ impl People {
         self.help_themselves(now_s, plant, sink, &mut said);
         let at_rest = self.crew.at_rest();
         if now_s >= self.ask_s {
-            self.ask(now_s, plant, &mut said);
-            self.ask_s = now_s + EVERY_S;
+            self.ask(now_s, plant, pressed, &mut said);
+            self.ask_s = now_s + self.crew.voices().spoken_of_every as i64;
         }
         self.follow_s = if at_rest { now_s + EVERY_S } else { now_s + 1 };
         Some(said)
@@ -355,16 +370,34 @@ impl People {
         }
     }
 
-    fn ask(&mut self, now_s: i64, plant: &Plant, said: &mut Vec<(DiverId, Spoken)>) {
+    fn ask(
+        &mut self,
+        now_s: i64,
+        plant: &Plant,
+        pressed: &dyn Fn(CompartmentId) -> bool,
+        said: &mut Vec<(DiverId, Spoken)>,
+    ) {
         for diver in self.crew.ids() {
             let air = self.breathed_by(diver, now_s, plant);
-            let warm_suit = match self.crew.whereabouts(diver) {
-                Whereabouts::Water(bell) => plant.positions().hot_water(bell),
-                Whereabouts::Deck | Whereabouts::In(_) => true,
-            };
+            let warm_suit = self.is_suit_warm(diver, plant);
             if let Some(report) = self.crew.spoken(now_s, diver, &air, warm_suit) {
                 said.push((diver, report));
             }
+            let feels_ears =
+                matches!(self.crew.whereabouts(diver), Whereabouts::In(c) if pressed(c));
+            let speaks = self.crew.fitness(diver) <= Fitness::Slow
+                && self.crew.activity(diver) != Activity::Sleep;
+            if feels_ears && speaks {
+                said.push((diver, Spoken::Ears));
+            }
+        }
+    }
+
+    /// Whether a diver's suit is kept warm; in the dry nobody needs one.
+    pub fn is_suit_warm(&self, diver: DiverId, plant: &Plant) -> bool {
+        match self.crew.whereabouts(diver) {
+            Whereabouts::Water(bell) => plant.positions().hot_water(bell),
+            Whereabouts::Deck | Whereabouts::In(_) => true,
         }
     }
 
@@ -450,6 +483,11 @@ impl People {
             sink.take(Entry { at: now_s, what });
         }
     }
+}
+
+/// How often what people feel is looked at, s.
+fn ask_every_s(scenario: &Scenario) -> i64 {
+    scenario.voices.spoken_of_every as i64
 }
 
 /// Adds what is waited for; of two of one kind the nearer is kept.

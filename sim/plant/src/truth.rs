@@ -6,7 +6,7 @@ use crate::model::Model;
 use crate::plant::Plant;
 use crate::steel::MAX_COMPARTMENTS;
 use deepstay_core::gas::{Amounts, Species};
-use deepstay_core::record::{LineName, Whereabouts};
+use deepstay_core::record::{LineName, ValveName, Whereabouts};
 use deepstay_core::units::*;
 
 /// The air of a compartment, true.
@@ -158,4 +158,26 @@ fn joined_by_doors(model: &Model, from: usize, to: usize) -> bool {
         }
     }
     reached[to]
+}
+
+/// Open area through which gas leaks outward from a compartment against what was ordered, m2: a hole, and valves that
+/// pass though their handles are shut. It is what somebody beside it hears.
+pub fn leaks_m2(plant: &Plant, c: CompartmentId) -> f64 {
+    let model = plant.view().model;
+    let plate = &model.steel.compartments[c.index()];
+    let set = model.controls.of(c.index());
+    let outward = [
+        (set.valves.exhaust, plate.exhaust_m2),
+        (set.valves.bleed, plate.bleed_m2),
+        (set.valves.drain, plate.drain_m2),
+    ];
+    let passing = outward.iter().filter(|(valve, _)| valve.passes());
+    let passing_m2: f64 = passing.map(|(valve, m2)| valve.opening() * m2).sum();
+    set.hole.open_m2() + passing_m2
+}
+
+/// Whether a valve lets gas by though its handle is shut.
+pub fn lets_by(plant: &Plant, valve: ValveName) -> bool {
+    let valve = plant.view().model.controls.valve(valve);
+    valve.is_ok_and(|v| v.passes() && !v.stopped)
 }

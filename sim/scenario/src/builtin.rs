@@ -1,4 +1,4 @@
-//! What is carried in the program: jobs, spreads, suppliers' lists, figures of harm, presents and tables of waves. All invented but the measured
+//! What is carried in the program: jobs, spreads, suppliers' lists, figures of harm, voices, presents and tables of waves. All invented but the measured
 //! tables, which name their source.
 
 /// A thing carried in the program.
@@ -49,6 +49,11 @@ pub const SUPPLIERS: &[BuiltIn] = carried!("suppliers", ".ron", [
 /// The figures by which people come to harm.
 pub const HARM: &[BuiltIn] = carried!("people", ".ron", [
     "harm": "How people fail: every figure with range, source and status; display and training only",
+]);
+
+/// What is said over the speaker.
+pub const VOICES: &[BuiltIn] = carried!("people", ".ron", [
+    "voices": "What is said over the speaker: what divers say, and what comes back when they are called; training only",
 ]);
 
 /// The presents.

@@ -1,6 +1,6 @@
 //! Copies of what is built in, remarks and all, to be changed.
 
-use super::{BuiltIn, HARM, JOBS, PRESENTS, SPREADS, SUPPLIERS, WEATHER};
+use super::{BuiltIn, HARM, JOBS, PRESENTS, SPREADS, SUPPLIERS, VOICES, WEATHER};
 use deepstay_rules as rules;
 
 /// What may be copied.
@@ -16,6 +16,8 @@ pub enum Kind {
     Supplier,
     /// A file of the figures by which people come to harm.
     Harm,
+    /// A file of what is said over the speaker.
+    Voices,
     /// A present: how a job stands at one moment.
     Present,
     /// A table of waves.
@@ -24,12 +26,13 @@ pub enum Kind {
 
 impl Kind {
     /// Every kind, in the order of a list.
-    pub const ALL: [Kind; 7] = [
+    pub const ALL: [Kind; 8] = [
         Kind::Job,
         Kind::Spread,
         Kind::Rules,
         Kind::Supplier,
         Kind::Harm,
+        Kind::Voices,
         Kind::Present,
         Kind::Weather,
     ];
@@ -51,6 +54,7 @@ impl Kind {
                 .collect(),
             Kind::Supplier => carried(SUPPLIERS),
             Kind::Harm => carried(HARM),
+            Kind::Voices => carried(VOICES),
             Kind::Present => carried(PRESENTS),
             Kind::Weather => carried(WEATHER),
         }
@@ -65,6 +69,7 @@ impl Kind {
             Kind::Rules => rules::builtin_text(name).ok(),
             Kind::Supplier => of(SUPPLIERS),
             Kind::Harm => of(HARM),
+            Kind::Voices => of(VOICES),
             Kind::Present => of(PRESENTS),
             Kind::Weather => of(WEATHER),
         }

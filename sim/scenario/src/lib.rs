@@ -35,7 +35,9 @@ mod weather;
 mod work;
 
 pub use ascent::Ascent;
-pub use builtin::{BuiltIn, DEFAULT_JOB, HARM, JOBS, PRESENTS, SPREADS, SUPPLIERS, WEATHER};
+pub use builtin::{
+    BuiltIn, DEFAULT_JOB, HARM, JOBS, PRESENTS, SPREADS, SUPPLIERS, VOICES, WEATHER,
+};
 pub use copy::Kind;
 pub use deepstay_read::{
     DEEPEST, Diagnostic, Diagnostics, FORMAT, LARGEST_FILE, Patch, PatchError, Place, To, Wrong,

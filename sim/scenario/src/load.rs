@@ -9,7 +9,7 @@ use super::file::{
 use super::file::{JobFile, Ref, SiteFile};
 use super::sources::{TextSources, is_path};
 use super::texts::JobTexts;
-use super::{HARM, JOBS, SPREADS, Scenario};
+use super::{HARM, JOBS, SPREADS, Scenario, VOICES};
 use deepstay_read::{
     Diagnostics, Document, Section, Wrong, did_you_mean, fault, file_text, nearest, suggest_file,
     whole,
@@ -100,6 +100,7 @@ pub(super) fn read_patched(
 
 const NONE: &[BuiltIn] = &[];
 const HARM_FIGURES: (&str, &[BuiltIn]) = ("figures of harm", HARM);
+const SAID: (&str, &[BuiltIn]) = ("file of voices", VOICES);
 
 /// The parts of a job with those that patches touch read again.
 fn patched_parts(
@@ -123,6 +124,7 @@ fn patched_parts(
             "faults" => parts.faults = Some(read.part("faults", ("set of faults", NONE), d)?),
             "study" => parts.study = Some(read.part("study", ("study", NONE), d)?),
             "harm" => parts.harm = Some(read.part("harm", HARM_FIGURES, d)?),
+            "voices" => parts.voices = Some(read.part("voices", SAID, d)?),
             _ => return None,
         }
     }
@@ -194,11 +196,16 @@ fn read_parts(
         .harm
         .as_ref()
         .map(|h| sources.part(at, "harm", h, HARM_FIGURES, &[], d));
+    let voices = job
+        .voices
+        .as_ref()
+        .map(|v| sources.part(at, "voices", v, SAID, &[], d));
     let missing = [
         matches!(faults, Some(None)),
         matches!(work, Some(None)),
         matches!(study, Some(None)),
         matches!(harm, Some(None)),
+        matches!(voices, Some(None)),
     ];
     if missing.contains(&true) {
         return None;
@@ -219,6 +226,7 @@ fn read_parts(
         faults: faults.map(Arc::new),
         study: study.map(Arc::new),
         harm: harm.flatten().map(Arc::new),
+        voices: voices.flatten().map(Arc::new),
     })
 }
 

@@ -5,6 +5,7 @@ use super::work::Work;
 pub use deepstay_core::fault::FaultKind;
 use deepstay_core::units::*;
 use deepstay_crew::harm::HarmFigures;
+use deepstay_crew::voices::Voices;
 use deepstay_crew::{BailOut, Rates};
 use deepstay_plant::{Activity, Steel};
 use deepstay_rules::RuleSet;
@@ -73,6 +74,10 @@ pub struct ScenarioData {
     pub rates: Rates,
     /// The figures by which people come to harm.
     pub harm: Arc<HarmFigures>,
+    /// What is said over the speaker.
+    pub voices: Arc<Voices>,
+    /// What a diver can read where he is, by a gauge that hangs inside or that he carries.
+    pub inside_gauges: Vec<Quantity>,
     /// The bail-out of every diver.
     pub bail_out: BailOut,
     /// What goes wrong, and when.

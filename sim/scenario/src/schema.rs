@@ -6,6 +6,7 @@ use super::file::{
     StudyFile, SupplierFile, WorkFile,
 };
 use deepstay_crew::harm::HarmFile;
+use deepstay_crew::voices::VoicesFile;
 use deepstay_rules::RuleSet;
 
 /// The files that there is a schema of.
@@ -35,13 +36,15 @@ pub enum SchemaOf {
     Supplier,
     /// The figures by which people come to harm.
     Harm,
+    /// What is said over the speaker.
+    Voices,
     /// A present.
     Present,
 }
 
 impl SchemaOf {
     /// All of them.
-    pub const ALL: [SchemaOf; 13] = [
+    pub const ALL: [SchemaOf; 14] = [
         SchemaOf::Job,
         SchemaOf::Spread,
         SchemaOf::Rules,
@@ -54,6 +57,7 @@ impl SchemaOf {
         SchemaOf::Study,
         SchemaOf::Supplier,
         SchemaOf::Harm,
+        SchemaOf::Voices,
         SchemaOf::Present,
     ];
 
@@ -72,6 +76,7 @@ impl SchemaOf {
             SchemaOf::Study => ("study", "What a study of the stock varies"),
             SchemaOf::Supplier => ("supplier", "A supplier's list"),
             SchemaOf::Harm => ("harm", "The figures by which people come to harm"),
+            SchemaOf::Voices => ("voices", "What is said over the speaker"),
             SchemaOf::Present => ("present", "A present: how a job stands at one moment"),
         }
     }
@@ -97,6 +102,7 @@ pub fn schema(of: SchemaOf) -> schemars::Schema {
         SchemaOf::Study => schemars::schema_for!(StudyFile),
         SchemaOf::Supplier => schemars::schema_for!(SupplierFile),
         SchemaOf::Harm => schemars::schema_for!(HarmFile),
+        SchemaOf::Voices => schemars::schema_for!(VoicesFile),
         SchemaOf::Present => schemars::schema_for!(PresentFile),
     }
 }

@@ -85,6 +85,7 @@ impl TextSources<'_> {
                         "spread" => "built-in spread",
                         "table" => "built-in table of waves",
                         "figures of harm" => "built-in file of harm figures",
+                        "file of voices" => "built-in file of voices",
                         _ => "built-in part",
                     };
                     let wrong = Wrong::NoSuch {

@@ -13,8 +13,8 @@ use std::path::{Path as FilePath, PathBuf};
 use std::sync::{Arc, OnceLock};
 
 /// The parts of a job, as they are named in its file.
-pub(super) const PARTS: [&str; 10] = [
-    "spread", "rules", "site", "crew", "stock", "plan", "work", "faults", "study", "harm",
+pub(super) const PARTS: [&str; 11] = [
+    "spread", "rules", "site", "crew", "stock", "plan", "work", "faults", "study", "harm", "voices",
 ];
 
 /// A file that a scenario was made of, as it was then.
@@ -294,6 +294,7 @@ impl JobTexts {
         let known = match part {
             "spread" => ("spread", super::SPREADS),
             "harm" => ("part", super::HARM),
+            "voices" => ("part", super::VOICES),
             _ => ("part", &[][..]),
         };
         self.sources(&[]).document(name, known).ok()

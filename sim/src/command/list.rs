@@ -5,7 +5,7 @@ use super::say;
 use crate::scenario::{DEFAULT_JOB, Kind};
 use crate::watch::Beginning;
 
-/// Lists what is built in: jobs, spreads, rule sets, suppliers' lists, figures of harm, presents, tables of waves, beginnings of a watch
+/// Lists what is built in: jobs, spreads, rule sets, suppliers' lists, figures of harm, voices, presents, tables of waves, beginnings of a watch
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
     /// Names alone, one a line
@@ -50,6 +50,7 @@ fn heading(kind: Kind) -> &'static str {
         Kind::Rules => "Rule sets",
         Kind::Supplier => "Suppliers' lists",
         Kind::Harm => "How people fail",
+        Kind::Voices => "What is said over the speaker",
         Kind::Present => "Presents",
         Kind::Weather => "Tables of waves",
     }

@@ -35,6 +35,8 @@ enum Kind {
     Rules,
     /// The figures by which people come to harm
     Harm,
+    /// What is said over the speaker, unasked and when somebody is called
+    Voices,
     /// A present: how a job stands at one moment, to go on from
     Present,
     /// A table of waves
@@ -48,6 +50,7 @@ impl From<Kind> for scenario::Kind {
             Kind::Spread => scenario::Kind::Spread,
             Kind::Rules => scenario::Kind::Rules,
             Kind::Harm => scenario::Kind::Harm,
+            Kind::Voices => scenario::Kind::Voices,
             Kind::Present => scenario::Kind::Present,
             Kind::Weather => scenario::Kind::Weather,
         }

@@ -36,6 +36,6 @@ pub use sheets::{
 };
 pub use trend::Trend;
 pub use verbs::{
-    Asked, BAND_BAR, CRACK, Completion, NotUnderstood, Part, TABLE, Verb, VerbInfo, complete,
-    in_words, info, parse,
+    Asked, BAND_BAR, CRACK, Completion, NotUnderstood, Part, TABLE, Verb, VerbInfo, asking,
+    belongs, complete, in_words, info, parse,
 };

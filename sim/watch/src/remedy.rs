@@ -17,6 +17,11 @@ pub fn remedy(why: Refused) -> &'static str {
         Refused::OutOfRange => "give a value within its range",
         Refused::Unfit => "send somebody who is well to him",
         Refused::CauseStands => "it can be reset once its cause is gone",
+        Refused::NotYours => "`ask` asks the other station for it",
+        Refused::NotForHim => {
+            "Tab after `call` shows who can be called and what can be said to him; what is yours you order"
+        }
+        Refused::NothingAsked => "what is asked stands under what needs you",
         Refused::Busy => "wait until a run is over",
         Refused::EndOfScrew => {
             "analyse the bottle, or take another; a second analyser says which is wrong"

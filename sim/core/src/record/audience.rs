@@ -32,6 +32,8 @@ impl What {
             | What::BailOut { .. }
             | What::InboardStop { .. }
             | What::Relief { .. }
+            | What::Called { .. }
+            | What::Answered { .. }
             | What::Told { .. } => Audience::Voice,
             What::ScrubberLogged { .. }
             | What::Target { .. }

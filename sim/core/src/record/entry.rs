@@ -5,6 +5,7 @@
 )]
 
 use super::AlarmSetting;
+use super::call::{Answer, Callee, Phrase};
 use crate::gas::Amounts;
 use crate::units::*;
 use serde::{Deserialize, Serialize};
@@ -90,7 +91,7 @@ pub enum What {
     Camera {
         station: Station,
         compartment: CompartmentId,
-        seen: u32,
+        seen: u64,
     },
     /// A relief valve lifted, or reseated.
     Relief {
@@ -277,6 +278,20 @@ pub enum What {
         to: Callee,
         compartment: CompartmentId,
         finding: Finding,
+    },
+    /// A station called somebody and said something.
+    Called {
+        station: Station,
+        to: Callee,
+        phrase: Phrase,
+    },
+    /// Somebody answered a station, or did not, so long after he was called, s.
+    Answered {
+        from: Callee,
+        to: Station,
+        phrase: Phrase,
+        answer: Answer,
+        after_s: u32,
     },
     /// The watch handed over.
     Handover { station: Station },
@@ -590,6 +605,8 @@ pub enum Stopped {
     Atmosphere,
     /// Who sits at dive control changed, and the bell stood as no run of the plan leaves it.
     Handover,
+    /// Saturation control asked for the bell's recall, and dive control granted it.
+    Recalled,
 }
 
 /// Where a diver is.
@@ -639,6 +656,8 @@ pub enum Spoken {
     NoAnswer,
     /// His mask or helmet gives no gas.
     NoGas,
+    /// His ears do not clear.
+    Ears,
 }
 
 /// How a person stands, from well to dead. Display and training only.
@@ -752,15 +771,6 @@ pub enum Finding {
     LoopUnfit,
 }
 
-/// Somebody whom a station calls.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-pub enum Callee {
-    /// The other station: of saturation control, dive control.
-    DiveControl,
-    /// A hand on deck, who goes to the vessel.
-    OutsideHand,
-}
-
 /// Who acted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Station {
@@ -797,6 +807,12 @@ pub enum Refused {
     Unfit,
     /// The alarm's cause still stands.
     CauseStands,
+    /// It is another station's to order; one may ask for it.
+    NotYours,
+    /// Nobody who is called so is there, or it makes no sense to him.
+    NotForHim,
+    /// Nothing has been asked that could be granted or put off.
+    NothingAsked,
     /// It is busy, and enough waits for it already.
     Busy,
     /// An analyser's screw is at its end: it cannot be turned to what the bottle is said to hold.

@@ -4,9 +4,9 @@ use super::names::{Names, limit_unit, limit_words, limited};
 use super::terms::Words;
 use crate::record::{
     AlarmDeed, AlarmSource, AlarmState, Callee, Entry, LineName, Routine, Severity, Spoken,
-    ValveName, What, Whereabouts,
+    ValveName, What, Whereabouts, counted,
 };
-use crate::units::{CompartmentId, DiverId, Quantity, Units, fixed};
+use crate::units::{CompartmentId, Quantity, Units, fixed};
 
 /// Which compartment an act is written beside; none for what concerns the ship.
 pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
@@ -80,6 +80,8 @@ pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
         | What::BankAlarm { .. }
         | What::Breathing { .. }
         | What::Said { .. }
+        | What::Called { .. }
+        | What::Answered { .. }
         | What::Fitness { .. }
         | What::Handover { .. }
         | What::Sits { .. }
@@ -151,10 +153,7 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
             format!("{} analyser of {of} turned {back}to {to}", quantity.words())
         }
         What::Camera { station, seen, .. } => {
-            let divers = (0..u32::BITS).filter(|k| seen & (1 << k) != 0);
-            let initials: Vec<String> = divers
-                .map(|k| names.initials(DiverId(k as u8)).to_string())
-                .collect();
+            let initials: Vec<String> = counted(seen).map(|d| names.initials(d)).collect();
             let whom = if initials.is_empty() {
                 "nobody in view".to_owned()
             } else {
@@ -240,9 +239,37 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
             format!("bail-out of {} {how} {gauge}", names.initials(diver))
         }
         What::Told { to, finding, .. } => match to {
-            Callee::DiveControl => format!("{} told: {}", to.words(), finding.words()),
-            Callee::OutsideHand => format!("{} sent: {}", to.words(), finding.words()),
+            Callee::OutsideHand => format!("{} sent: {}", names.callee(to), finding.words()),
+            Callee::DiveControl
+            | Callee::SaturationControl
+            | Callee::Diver(_)
+            | Callee::Place(_)
+            | Callee::Bridge
+            | Callee::Superintendent
+            | Callee::Doctor => format!("{} told: {}", names.callee(to), finding.words()),
         },
+        What::Called {
+            station,
+            to,
+            phrase,
+        } => format!(
+            "{} to {}: {}",
+            station.words(),
+            names.callee(to),
+            names.phrase(phrase)
+        ),
+        What::Answered {
+            from,
+            to,
+            answer,
+            after_s,
+            ..
+        } => format!(
+            "{} to {}, {after_s} s later: {}",
+            names.callee(from),
+            to.words(),
+            names.answer(answer, units)
+        ),
         What::Analysed { bank, o2 } => format!(
             "bank {} analysed: O2 {} %",
             names.bank(bank),

@@ -3,9 +3,10 @@
 
 use super::terms::Words;
 use crate::record::{
-    AlarmSource, Aspect, LimitBy, LimitName, LineName, Sounds, ValveName, Whereabouts,
+    AlarmSource, Answer, Aspect, Callee, LimitBy, LimitName, LineName, Phrase, Request, Sounds,
+    ValveName, Whereabouts, counted,
 };
-use crate::units::{BankId, CompartmentId, DiverId, DoorId, Place, Quantity, Units};
+use crate::units::{BankId, CompartmentId, DiverId, DoorId, Place, Quantity, Units, fixed};
 
 /// Whoever knows the names. What has none is called by its kind and number.
 pub trait Names {
@@ -104,6 +105,104 @@ pub trait Names {
     fn sounds(&self, sounds: Sounds) -> String {
         let places: Vec<&str> = sounds.places().map(Words::words).collect();
         places.join(", ")
+    }
+
+    /// Somebody who is called, in words.
+    fn callee(&self, callee: Callee) -> String {
+        match callee {
+            Callee::DiveControl => "dive control".into(),
+            Callee::SaturationControl => "saturation control".into(),
+            Callee::OutsideHand => "outside hand".into(),
+            Callee::Diver(d) => self.initials(d),
+            Callee::Place(c) => self.compartment(c),
+            Callee::Bridge => "bridge".into(),
+            Callee::Superintendent => "superintendent".into(),
+            Callee::Doctor => "diving doctor".into(),
+        }
+    }
+
+    /// What is asked for, in words.
+    fn request(&self, request: Request) -> String {
+        match request {
+            Request::Transfer(d) => format!("transfer of {}", self.initials(d)),
+            Request::Mate(c) => format!("mating of {}", self.compartment(c)),
+            Request::Lower(c) => format!("lowering of {}", self.compartment(c)),
+            Request::Recall(c) => format!("recall of {}", self.compartment(c)),
+            Request::Pressure(c) => format!("gas in or out of {}", self.compartment(c)),
+            Request::Door(d) => format!("door {}", self.door(d)),
+            Request::Lock(c) => format!("lock run of {}", self.compartment(c)),
+        }
+    }
+
+    /// What is said, in words.
+    fn phrase(&self, phrase: Phrase) -> String {
+        let plain = phrase.kind().words();
+        match phrase {
+            Phrase::ReadYourGauge(Quantity::GaugePressure) => "read your bail-out".into(),
+            Phrase::ReadYourGauge(quantity) => format!("read your {}", quantity.words()),
+            Phrase::CheckValve(valve) => format!("check that {} is shut", self.valve(valve)),
+            Phrase::LeaveFor(c) => format!("leave for {}", self.compartment(c)),
+            Phrase::ReadBank(b) => format!("read the gauge at bank {}", self.bank(b)),
+            Phrase::Ask(request) => format!("permission for {}", self.request(request)),
+            Phrase::HowAreYou
+            | Phrase::Listen
+            | Phrase::HeadCount
+            | Phrase::BibsOn
+            | Phrase::BibsOff
+            | Phrase::ComeBack
+            | Phrase::OnBoardGas
+            | Phrase::BailOut
+            | Phrase::StandBy
+            | Phrase::RequestGranted
+            | Phrase::Wait
+            | Phrase::TreatmentAdvice
+            | Phrase::Abandon
+            | Phrase::Weather
+            | Phrase::Position
+            | Phrase::GasDelivery
+            | Phrase::Inform => plain.into(),
+        }
+    }
+
+    /// What comes back, in words.
+    fn answer(&self, answer: Answer, units: Units) -> String {
+        match answer {
+            Answer::Nothing => "no answer".into(),
+            Answer::Is(report) => report.words().into(),
+            Answer::Noise(true) => "I hear gas".into(),
+            Answer::Noise(false) => "no gas to be heard".into(),
+            Answer::Heads(0) => "nobody here".into(),
+            Answer::Heads(bits) => {
+                let who: Vec<String> = counted(bits).map(|d| self.initials(d)).collect();
+                format!("{} here: {}", who.len(), who.join(", "))
+            }
+            Answer::Reads(quantity, value) => {
+                let text = units.scale(quantity).plain_text(value);
+                format!("{} {text}", quantity.words())
+            }
+            Answer::NoGauge(quantity) => format!("nothing here to read {} by", quantity.words()),
+            Answer::Valve(0.0) => "it is shut".into(),
+            Answer::Valve(opening) => {
+                format!("found open {} %, shut now", fixed(opening * 100.0, 0))
+            }
+            Answer::Passes => "it is shut and gas passed it, inboard hull stop shut now".into(),
+            Answer::Done => "done".into(),
+            Answer::Understood => "understood".into(),
+            Answer::Cannot(why) => format!("cannot: {}", why.words()),
+            Answer::Silly => "words that make no sense".into(),
+            Answer::Granted => "granted".into(),
+            Answer::Waits(why) => format!("wait: {}", why.words()),
+            Answer::DoctorsWord => {
+                "treatment is the diving doctor's word; nothing is prescribed here".into()
+            }
+            Answer::MastersWord => "abandoning her is the master's word, and not given".into(),
+            Answer::Sea(hs_m, over) => {
+                let limit = if over { "over" } else { "within" };
+                format!("waves {} m, {limit} the launch limit", fixed(hs_m, 1))
+            }
+            Answer::OnPosition => "on position".into(),
+            Answer::NoDelivery => "no delivery is in the plan".into(),
+        }
     }
 
     /// What an alarm speaks of, in words.

@@ -3,9 +3,9 @@
 
 use crate::gas::Species;
 use crate::record::{
-    Adjusted, BellPhase, Bound, BreathingPath, Callee, DoorState, Finding, Fitness, Flow,
-    HarmCause, Machine, Phase, Refused, Routine, RunEnd, Severity, Sitter, SoundsAt, Spoken,
-    Station, Stopped,
+    Adjusted, Because, BellPhase, Bound, BreathingPath, DoorState, Finding, Fitness, Flow,
+    HarmCause, Machine, Phase, PhraseKind, Refused, Routine, RunEnd, Severity, Sitter, SoundsAt,
+    Spoken, Station, Stopped,
 };
 use crate::units::{Channel, Duty, Purpose, Quantity, Truth};
 
@@ -65,6 +65,7 @@ words! {
         Diver: "a diver", Abort: "job aborted", Late: "run before was late",
         Leaves: "chambers leave their depth", NotAtDepth: "chambers not at depth",
         Atmosphere: "the bell's atmosphere", Handover: "change of the watch",
+        Recalled: "saturation control asked for the recall",
     }
     RunEnd { Made: "made", Aborted: "aborted", Cancelled: "cancelled", Running: "still out" }
     Phase {
@@ -82,7 +83,22 @@ words! {
     Spoken {
         Cold: "cold", Hot: "too warm", ShortOfBreath: "short of breath", GasNoise: "gas noise",
         Well: "all well", Seal: "seal held", SlowAnswers: "slow or silly answers", NoAnswer: "no answer",
-        NoGas: "no gas",
+        NoGas: "no gas", Ears: "ears do not clear",
+    }
+    Because {
+        BellAway: "the bell is away", BellHome: "the bell is home and nobody is in it",
+        TrunkShut: "the trunk is not open", Plan: "the bell goes by the plan of its runs",
+        Sea: "the sea is over the launch limit", LevelMoves: "the chambers do not hold their depth now",
+        Kept: "depth and gas are kept by saturation control", Washing: "somebody washes", Said: "no reason given",
+    }
+    PhraseKind {
+        HowAreYou: "how are you", Listen: "listen for gas", HeadCount: "head count", BibsOn: "on BIBS",
+        BibsOff: "off BIBS", ReadYourGauge: "read your gauge", CheckValve: "check that a valve is shut",
+        LeaveFor: "leave for", ComeBack: "come back", OnBoardGas: "on-board gas", BailOut: "bail-out",
+        StandBy: "stand by", Ask: "permission asked", RequestGranted: "request granted", Wait: "wait",
+        TreatmentAdvice: "treatment advice", Abandon: "abandoning the ship", Weather: "weather",
+        Position: "position", ReadBank: "read the gauge at the bank", GasDelivery: "gas delivery",
+        Inform: "for information, see the log",
     }
     Fitness { Well: "well", Slow: "slow", Confused: "confused", Out: "out", Dead: "dead" }
     HarmCause {
@@ -107,7 +123,6 @@ words! {
         AbsorbentHours: "absorbent due, hours by the house figure",
         LoopUnfit: "loop gas beyond its alarm, divers on open circuit",
     }
-    Callee { DiveControl: "dive control", OutsideHand: "outside hand" }
     Station {
         Saturation: "saturation control", Dive: "dive control", Student: "the person on watch",
         Script: "the plan of events",
@@ -120,6 +135,8 @@ words! {
         EndOfScrew: "the screw is at its end: the gas is not what the bottle is said to hold, or the analyser is done",
         HoldsNone: "the bottle is said to hold none of it, and a span wants a gas that has some",
         NoSampleLine: "it is no analyser with a sample line",
+        NotYours: "another station's to order", NotForHim: "makes no sense to whoever is called",
+        NothingAsked: "nothing has been asked",
     }
     Adjusted { Zero: "zero", Span: "span" }
     Sitter { Automatic: "the automatic watch", Person: "a person", Nobody: "nobody" }

@@ -3,7 +3,7 @@
 
 use deepstay_core::record::{Fitness, HarmCause, Spoken};
 use deepstay_core::units::text::{
-    Depth, Duration, Partial, Power, Share, Temperature, TemperatureSpan, Volume,
+    Area, Depth, Duration, Gauge, Partial, Power, Share, Temperature, TemperatureSpan, Volume,
 };
 use deepstay_core::units::{FSW_PER_ATM_PA, MSW_PA, ZERO_C_K};
 use deepstay_read::{Diagnostics, Document, Section, Wrong, whole};
@@ -122,7 +122,7 @@ pub struct HeardByCause {
 }
 
 /// A value of a file as one plain number.
-trait Si: Copy {
+pub(crate) trait Si: Copy {
     fn si(self) -> f64;
 }
 
@@ -149,6 +149,8 @@ macro_rules! si {
 }
 
 si!(
+    Area,
+    Gauge,
     Depth,
     Partial,
     Power,
@@ -197,7 +199,12 @@ macro_rules! figures {
     };
 }
 
-fn row<T: Si>(name: &'static str, meaning: &'static str, figure: &FigureFile<T>) -> HarmFigure {
+/// A figure with its source.
+pub(crate) fn row<T: Si>(
+    name: &'static str,
+    meaning: &'static str,
+    figure: &FigureFile<T>,
+) -> HarmFigure {
     HarmFigure {
         name,
         meaning,

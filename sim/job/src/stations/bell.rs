@@ -12,7 +12,7 @@ use super::run::{Run, run_number};
 use super::transit::both_m3;
 use super::trunk;
 use deepstay_core::record::{Phase, Refused, Station, Stopped, ValveName, What, Whereabouts};
-use deepstay_core::units::Purpose;
+use deepstay_core::units::{CompartmentId, Purpose};
 use deepstay_scenario::lengths::whole_s;
 use deepstay_scenario::{BellRun, LevelDo, Slip};
 use serde::{Deserialize, Serialize};
@@ -96,8 +96,34 @@ impl BellState {
             };
             self.next = last;
         }
-        let level = level_of_crew(look, at, &runs[self.next]);
-        self.stage = Stage::Running(Run::homeward(look, at, self.next, level, found));
+        self.go_home(look, at, found, Stopped::Handover);
+    }
+
+    /// Which bell it is.
+    pub fn which(&self, look: &Look) -> CompartmentId {
+        look.kit.layout.bells[self.bell].bell
+    }
+
+    /// The run under way ends, and whoever is in the bell or out of it is brought home.
+    pub fn bring_home(&mut self, look: &mut Look) {
+        let kit = look.kit;
+        let at = &kit.layout.bells[self.bell];
+        let found = relieve::find_bell(look, at);
+        let comes_home = matches!(self.stage, Stage::Running(run) if run.is_homeward());
+        if found == BellFound::Empty || comes_home || self.planned(look).is_none() {
+            return;
+        }
+        if found != BellFound::DiversOut {
+            relieve::shut_bell(look, at);
+        }
+        self.go_home(look, at, found, Stopped::Recalled);
+    }
+
+    fn go_home(&mut self, look: &mut Look, at: &BellLayout, found: BellFound, why: Stopped) {
+        let planned = &look.kit.scenario.plan.bell_runs[self.next];
+        let level = level_of_crew(look, at, planned);
+        let run = Run::homeward(look, at, self.next, level, found, why);
+        self.stage = Stage::Running(run);
     }
 
     /// Found on its trunk, pressed with it or not, with the run in the plan's list that comes next.

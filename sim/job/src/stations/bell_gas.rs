@@ -253,7 +253,7 @@ pub fn recall(look: &mut Look, bell: CompartmentId, fan_stopped: &mut bool) -> O
                 | Spoken::NoAnswer
                 | Spoken::NoGas => trouble = Some(diver),
                 Spoken::Cold => chilled = true,
-                Spoken::Hot | Spoken::Well | Spoken::Seal => {}
+                Spoken::Hot | Spoken::Well | Spoken::Seal | Spoken::Ears => {}
             }
         }
     }

@@ -25,6 +25,8 @@ pub struct DiveControl {
     recovery_set: bool,
     /// Somebody else has sat here since it last looked.
     displaced: bool,
+    /// Bells whose recall was granted since it last looked.
+    recalled: Vec<CompartmentId>,
 }
 
 /// Switches the recovery of trunk, bell and locks on, where it is fitted.
@@ -60,12 +62,18 @@ impl DiveControl {
             ),
             recovery_set: false,
             displaced: false,
+            recalled: Vec::new(),
         }
     }
 
     /// Somebody else has sat here: at its next look it finds its feet.
     pub fn displaced(&mut self) {
         self.displaced = true;
+    }
+
+    /// The recall of a bell has been granted: at its next look whoever is in it, or out of it, is brought home.
+    pub fn recall(&mut self, bell: CompartmentId) {
+        self.recalled.push(bell);
     }
 
     /// The station of a job that is taken up: each bell is found on its trunk, under pressure or not, with the run of
@@ -107,6 +115,12 @@ impl DiveControl {
             self.banks = Banks::default();
             for bell in &mut self.bells {
                 bell.find_its_feet(&mut look);
+            }
+        }
+        let recalled = std::mem::take(&mut self.recalled);
+        for bell in &mut self.bells {
+            if recalled.contains(&bell.which(&look)) {
+                bell.bring_home(&mut look);
             }
         }
         for bell in &mut self.bells {

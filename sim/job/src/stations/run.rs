@@ -111,13 +111,14 @@ impl Run {
         number: usize,
         level: usize,
         found: BellFound,
+        why: Stopped,
     ) -> Run {
         let mut run = Run::fresh(look, at, number, level);
-        run.ended = Some(Stopped::Handover);
+        run.ended = Some(why);
         look.write(What::BellStopped {
             bell: at.bell,
             run: run.number,
-            why: Stopped::Handover,
+            why,
         });
         let doing = match found {
             BellFound::DiversOut => Doing::Water(Water::recalled(look.now)),
@@ -135,6 +136,11 @@ impl Run {
         };
         run.go(look, at, doing);
         run
+    }
+
+    /// Whether it has been ended, and everybody is on the way home.
+    pub fn is_homeward(&self) -> bool {
+        self.ended.is_some()
     }
 
     /// Whether a bell is found as this run left it.

@@ -449,7 +449,7 @@ fn a_camera_sees_who_is_there_but_not_into_every_corner() {
     let there = |job: &Job| {
         let ids = job.crew().ids();
         ids.filter(|d| job.crew().whereabouts(*d) == Whereabouts::In(living))
-            .fold(0u32, |bits, d| bits | 1 << d.index())
+            .fold(0u64, |bits, d| bits | 1 << d.index())
     };
     let (mut looked, mut seen_all) = (0u64, 0u64);
     for k in 1..=400 {

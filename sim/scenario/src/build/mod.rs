@@ -30,6 +30,7 @@ use super::weather::Tables;
 use super::{Input, Scenario, ScenarioData};
 use deepstay_crew::Rates;
 use deepstay_crew::harm::{HarmFigures, HarmFile};
+use deepstay_crew::voices::{Voices, VoicesFile};
 use deepstay_plant::{MAX_BANKS, MAX_COMPARTMENTS};
 use deepstay_read::{Diagnostics, Section, Wrong};
 use deepstay_rules::RuleSet;
@@ -65,6 +66,7 @@ pub(super) struct Parts {
     pub faults: Option<Arc<Part<FaultsFile>>>,
     pub study: Option<Arc<Part<StudyFile>>>,
     pub harm: Option<Arc<Part<HarmFile>>>,
+    pub voices: Option<Arc<Part<VoicesFile>>>,
 }
 
 /// A scenario, and what was made on the way to it, so that a patch makes and checks again only what it touches.
@@ -97,6 +99,7 @@ struct Kept {
     faults: bool,
     study: bool,
     harm: bool,
+    voices: bool,
 }
 
 impl Kept {
@@ -120,6 +123,7 @@ impl Kept {
             faults: optional(&parts.faults, &before.faults),
             study: optional(&parts.study, &before.study),
             harm: optional(&parts.harm, &before.harm),
+            voices: optional(&parts.voices, &before.voices),
         }
     }
 }
@@ -147,6 +151,7 @@ pub(super) fn scenario(
         faults,
         study,
         harm,
+        voices,
     } = parts;
     let on_board = kept.spread && kept.stock && kept.crew;
     if !on_board && too_many(spread, stock, crew, diagnostics) {
@@ -221,6 +226,11 @@ pub(super) fn scenario(
         (None, Some(h)) => Arc::new(HarmFigures::of(&h.file, &h.section, diagnostics)),
         (None, None) => Arc::new(HarmFigures::default()),
     };
+    let voices = match (was(kept.voices), voices) {
+        (Some(b), _) => b.scenario.voices.clone(),
+        (None, Some(v)) => Arc::new(Voices::of(&v.file, &v.section, diagnostics)),
+        (None, None) => Arc::new(Voices::default()),
+    };
     let bail_out = match was(kept.crew) {
         Some(b) => b.scenario.bail_out,
         None => crew::bail_out(crew, diagnostics),
@@ -268,6 +278,8 @@ pub(super) fn scenario(
         rules: rules.as_ref()?.file.clone(),
         rates: rates.clone(),
         harm,
+        voices,
+        inside_gauges: steel::inside_gauges(spread, diagnostics),
         bail_out,
         accepted: job.file.accept_recalled.clone(),
         crew: people,

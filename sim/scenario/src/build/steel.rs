@@ -68,6 +68,32 @@ pub fn steel(
     steel
 }
 
+/// What can be read inside and said aloud.
+pub fn inside_gauges(spread: &Part<SpreadFile>, diagnostics: &mut Diagnostics) -> Vec<Quantity> {
+    let Part { file, section } = spread;
+    for (k, quantity) in file.inside_gauges.iter().enumerate() {
+        let at = format!("inside_gauges[{k}]");
+        match quantity {
+            Quantity::Depth
+            | Quantity::Temperature
+            | Quantity::Humidity
+            | Quantity::PpO2
+            | Quantity::PpCo2 => {}
+            Quantity::FO2 | Quantity::GaugePressure | Quantity::SeaDepth => {
+                let words = format!(
+                    "no gauge inside shows {quantity:?}; Depth, Temperature, Humidity, PpO2 and PpCo2 may be read there"
+                );
+                diagnostics.add(section, &at, Wrong::Value(words));
+            }
+        }
+        if file.inside_gauges[..k].contains(quantity) {
+            let words = format!("{quantity:?} stands before it already");
+            diagnostics.add(section, &at, Wrong::Contradiction(words));
+        }
+    }
+    file.inside_gauges.clone()
+}
+
 fn compartment(
     spread: &Part<SpreadFile>,
     c: &CompartmentFile,

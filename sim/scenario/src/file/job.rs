@@ -7,6 +7,7 @@ use super::{
 use deepstay_core::units::text::Duration;
 use deepstay_crew::Rates;
 use deepstay_crew::harm::HarmFile;
+use deepstay_crew::voices::VoicesFile;
 use deepstay_rules::RuleSet;
 use serde::Deserialize;
 
@@ -59,6 +60,10 @@ pub struct JobFile {
     /// The figures by which people come to harm; the built-in ones where none are named. Display and training only.
     #[serde(default)]
     pub harm: Option<Ref<HarmFile>>,
+    /// What is said over the speaker: what divers say unasked, and what comes back when a person on the watch calls
+    /// somebody; the built-in file where none is named.
+    #[serde(default)]
+    pub voices: Option<Ref<VoicesFile>>,
     /// Metabolic rates by activity; the measured table where none is given.
     #[serde(default)]
     pub rates: Option<Rates>,

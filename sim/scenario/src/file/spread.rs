@@ -3,11 +3,11 @@
 
 use super::{Number, Ranged};
 use deepstay_core::record::{AlarmOf, Bound, Severity, SoundsAt};
-use deepstay_core::units::CompartmentKind;
 use deepstay_core::units::text::{
     Absolute, ActualFlow, Area, Bore, Capacity, Conductance, Depth, DepthRate, Duration, FreeFlow,
     Gauge, Leak, Length, Mass, Partial, Power, Share, Temperature, TemperatureSpan, Volume,
 };
+use deepstay_core::units::{CompartmentKind, Quantity};
 use serde::Deserialize;
 
 /// A spread.
@@ -36,6 +36,9 @@ pub struct SpreadFile {
     /// The loop that brings divers' gas back, where there is one.
     #[serde(default)]
     pub reclaim: Option<LoopFile>,
+    /// What a diver can read where he is and say aloud, by gauges that hang inside and analysers that are carried.
+    #[serde(default = "inside_gauges")]
+    pub inside_gauges: Vec<Quantity>,
     /// What the standard set of instruments is like.
     #[serde(default)]
     pub instruments: InstrumentsFile,
@@ -427,6 +430,11 @@ fn standard() -> Absolute {
 }
 
 /// A supervisors' school's exercise takes 10 bar off for the regulator of a bail-out (seen); of lines, a house figure.
+/// A depth gauge and a thermometer hang in every vessel (common practice, no source).
+fn inside_gauges() -> Vec<Quantity> {
+    vec![Quantity::Depth, Quantity::Temperature]
+}
+
 fn breathing_over() -> Gauge {
     Gauge(1e6)
 }

@@ -8,8 +8,8 @@ use crate::record::{Fitness, LimitName, Phase, Refused, Sitter, Station};
 use crate::rules::Provenance;
 use crate::units::{CompartmentId, Quantity, Units};
 use crate::watch::{
-    Asked, Hands, Keys, Part, Session, SessionError, Sheets, Verb, VerbInfo, in_words, info, parse,
-    remedy,
+    Asked, Hands, Keys, Part, Session, SessionError, Sheets, Verb, VerbInfo, asking, belongs,
+    in_words, info, parse, remedy,
 };
 use crate::words::{Names, Words};
 use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
@@ -352,9 +352,22 @@ impl App {
         let line = in_words(act, scenario, words);
         let clock = self.clock_at(self.session.now());
         match done {
-            Ok(()) => self.say(format!("{clock}  done: {line}"), false),
+            Ok(()) => {
+                let how = match act {
+                    Act::Call { .. } => "said",
+                    _ => "done",
+                };
+                self.say(format!("{clock}  {how}: {line}"), false);
+            }
             Err(why) => {
-                let words = format!("{clock}  refused: {line}: {}; {}", why.words(), remedy(why));
+                let request = belongs(act, scenario, &self.session.indicated());
+                let remedy = match (why, request) {
+                    (Refused::NotYours, Some(request)) => {
+                        format!("`{}` asks for it", asking(request, scenario))
+                    }
+                    _ => remedy(why).to_owned(),
+                };
+                let words = format!("{clock}  refused: {line}: {}; {remedy}", why.words());
                 self.say(words, true);
             }
         }
@@ -513,7 +526,18 @@ impl App {
         let sits = matches!(asked.verb, Verb::Take | Verb::HandOver | Verb::Leave);
         let mine = self.mine();
         let row = info(asked.verb);
-        let by = match mine.iter().find(|s| row.at.is_at(**s)) {
+        let seen = self.session.indicated();
+        let scenario = self.session.scenario();
+        let first = asked.acts.first().map(|(act, _)| act);
+        let belongs = first.and_then(|act| belongs(act, scenario, &seen));
+        // Who sits at both stations gives each order as the one to which it belongs, and calls the one from the other.
+        let fits = |s: &&Station| match (belongs, first) {
+            (Some(request), _) => request.owner() == **s,
+            (None, Some(Act::Call { to, .. })) => to.station() != Some(**s),
+            (None, _) => true,
+        };
+        let may = || mine.iter().filter(|s| row.at.is_at(**s));
+        let by = match may().find(fits).or_else(|| may().next()) {
             Some(station) => *station,
             None if sits => Station::Saturation,
             None if mine.is_empty() => {
@@ -524,7 +548,18 @@ impl App {
                 return;
             }
             None => {
-                let words = format!("`{}` is dive control's to do; `take dive` first", row.name);
+                let (whose, take) = match mine.first() {
+                    Some(Station::Dive) => (Station::Saturation, "take saturation"),
+                    _ => (Station::Dive, "take dive"),
+                };
+                let ask = belongs.map_or(String::new(), |request| {
+                    format!("`{}` asks for it, or ", asking(request, scenario))
+                });
+                let words = format!(
+                    "`{}` is {}'s to do; {ask}`{take}` first",
+                    row.name,
+                    whose.words()
+                );
                 self.say(words, true);
                 return;
             }

@@ -5,10 +5,11 @@ use super::app::{App, Page, Typing};
 use super::pages;
 use super::style::{alarm_words, heading, sign, strong, tint};
 use crate::job::{AlarmNow, Indicated};
-use crate::record::{Severity, Sitter};
+use crate::record::{Severity, Sitter, Station};
 use crate::report::wrap;
 use crate::units::fixed;
 use crate::watch::TABLE;
+use crate::words::{Names, Words};
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Rect};
 use ratatui::style::{Modifier, Style};
@@ -121,13 +122,30 @@ fn what_needs(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
         shown.len()
     );
     let mut lines = vec![heading(title)];
+    let scenario = app.session.scenario();
+    if let Some(asked) = seen.requests.first() {
+        let other = match asked.by {
+            Station::Dive => "dive",
+            Station::Saturation | Station::Student | Station::Script => "saturation",
+        };
+        let more = match seen.requests.len() - 1 {
+            0 => String::new(),
+            more => format!("; {more} more after it"),
+        };
+        let words = format!(
+            "   {} asks for {}: `call {other} granted`, or `wait`{more}",
+            asked.by.words(),
+            scenario.request(asked.request)
+        );
+        lines.push(Line::from(Span::styled(words, strong())));
+    }
     // The gravest that wait first: nothing that rings may stand behind what does not.
     let mut list = shown;
     list.sort_by_key(|(_, a)| {
         let grave = Severity::ALL.iter().position(|s| *s == a.name.severity);
         (!a.state.waits(), grave, a.raised_s)
     });
-    let room = usize::from(ALARMS);
+    let room = usize::from(ALARMS) + 1 - lines.len();
     let cut = list.len() > room;
     for (number, alarm) in list.iter().take(if cut { room - 1 } else { room }) {
         lines.push(Line::from(vec![

@@ -1,5 +1,6 @@
 //! What can follow in a line that is being typed.
 
+use super::calls::{call_offers, call_taken, request_offers, request_taken};
 use super::parse::{LINES, QUANTITIES, banks, verb_of, vessels};
 use super::table::{Part, TABLE};
 use crate::names::find;
@@ -111,6 +112,8 @@ fn taken(
         | Part::SetOrOff
         | Part::ClimateSet => number(0).or_else(|| named(&part.choices(scenario, seen, sheets))),
         Part::Words => Some(rest.len()).filter(|n| *n > 0),
+        Part::Call => call_taken(rest, scenario, seen),
+        Part::Request => request_taken(rest, scenario),
         _ => named(&part.choices(scenario, seen, sheets)),
     }
 }
@@ -134,6 +137,8 @@ impl Part {
                 let quantities = QUANTITIES.map(|(name, _)| name.to_owned());
                 after(&vessels(scenario), quantities.into())
             }
+            Part::Call => call_offers(rest, scenario, seen, false),
+            Part::Request => request_offers(scenario),
             Part::By => after(&["by".to_owned()], banks(scenario)),
             Part::From => after(&["from".to_owned()], or_own(scenario)),
             _ => self.choices(scenario, seen, sheets),

@@ -1,5 +1,6 @@
 //! An act as the line that asks for it.
 
+use super::calls::call_line;
 use super::parse::LOADS;
 use deepstay_core::order::{Order, PeopleOrder, SteelOrder};
 use deepstay_core::record::{
@@ -72,6 +73,7 @@ pub fn in_words(act: &Act, scenario: &Scenario, words: Option<&str>) -> String {
                 Sitter::Nobody => format!("leave {station}"),
             }
         }
+        Act::Call { to, phrase } => call_line(to, phrase, scenario),
         Act::Fault(_) => "something goes wrong".to_owned(),
         Act::Cure(k) => format!("fault {} put right", k + 1),
     }

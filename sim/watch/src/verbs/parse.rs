@@ -50,7 +50,7 @@ impl NotUnderstood {
     }
 }
 
-fn wrong<T>(what: impl Into<String>, right: Option<String>) -> Result<T, NotUnderstood> {
+pub(super) fn wrong<T>(what: impl Into<String>, right: Option<String>) -> Result<T, NotUnderstood> {
     Err(NotUnderstood {
         what: what.into(),
         right,
@@ -307,6 +307,12 @@ impl Reader<'_> {
                 };
                 vec![(act, 0)]
             }
+            Verb::Call => match self.call()? {
+                Some(act) => vec![(act, 0)],
+                // The hand on deck is sent by the verb that it is.
+                None => return self.read(),
+            },
+            Verb::Ask => vec![(self.ask()?, 0)],
             Verb::Tick | Verb::Sign => {
                 let (acts, name) = self.on_sheet()?;
                 words = Some(name);
@@ -323,7 +329,7 @@ impl Reader<'_> {
         })
     }
 
-    fn missing<T>(&self, what: &str) -> Result<T, NotUnderstood> {
+    pub(super) fn missing<T>(&self, what: &str) -> Result<T, NotUnderstood> {
         wrong(
             format!("`{}` wants {what}", self.row.name),
             Some(format!("such as `{}`", self.row.example)),
@@ -331,7 +337,7 @@ impl Reader<'_> {
     }
 
     /// Takes a word off the line where it stands there.
-    fn takes(&mut self, word: &str) -> bool {
+    pub(super) fn takes(&mut self, word: &str) -> bool {
         let there = self
             .rest
             .first()
@@ -343,7 +349,7 @@ impl Reader<'_> {
     }
 
     /// The thing whose name the line goes on with.
-    fn named(&mut self, kind: &str, names: &[String]) -> Result<usize, NotUnderstood> {
+    pub(super) fn named(&mut self, kind: &str, names: &[String]) -> Result<usize, NotUnderstood> {
         if self.rest.is_empty() {
             return self.missing(&format!("a {kind}"));
         }
@@ -366,22 +372,22 @@ impl Reader<'_> {
         }
     }
 
-    fn vessel(&mut self) -> Result<CompartmentId, NotUnderstood> {
+    pub(super) fn vessel(&mut self) -> Result<CompartmentId, NotUnderstood> {
         let k = self.named("vessel", &vessels(self.scenario))?;
         Ok(CompartmentId(k as u8))
     }
 
-    fn door(&mut self) -> Result<DoorId, NotUnderstood> {
+    pub(super) fn door(&mut self) -> Result<DoorId, NotUnderstood> {
         let k = self.named("door", &doors(self.scenario))?;
         Ok(DoorId(k as u8))
     }
 
-    fn bank(&mut self) -> Result<BankId, NotUnderstood> {
+    pub(super) fn bank(&mut self) -> Result<BankId, NotUnderstood> {
         let k = self.named("bank", &banks(self.scenario))?;
         Ok(BankId(k as u8))
     }
 
-    fn diver(&mut self) -> Result<DiverId, NotUnderstood> {
+    pub(super) fn diver(&mut self) -> Result<DiverId, NotUnderstood> {
         let k = self.named("diver", &divers(self.scenario))?;
         Ok(DiverId(k as u8))
     }
@@ -420,7 +426,7 @@ impl Reader<'_> {
     }
 
     /// The bell that a line means: the one it names, or the only one there is.
-    fn only_bell(&mut self) -> Result<CompartmentId, NotUnderstood> {
+    pub(super) fn only_bell(&mut self) -> Result<CompartmentId, NotUnderstood> {
         let steel = &self.scenario.steel;
         let mut bells = (0u8..)
             .zip(&steel.compartments)
@@ -959,7 +965,7 @@ impl Part {
             Part::Until => own(&["for", "once"]),
             Part::Sheet => sheets.names().map(str::to_owned).collect(),
             Part::Item => own(&["all"]),
-            Part::Words => Vec::new(),
+            Part::Words | Part::Call | Part::Request => Vec::new(),
             Part::Station => own(&["saturation", "dive"]),
         }
     }

@@ -81,6 +81,8 @@ verbs! {
     Reset "reset" [] _ Either [Alarm] "lets go an alarm that is latched, its cause gone", "reset 1";
     Write "write" ["note"] 'j' Either [Words] "writes into the log", "write leak suspected at the drain";
     Row "row" ["readings"] 'R' Either [Vessel] "signs the row of readings of a vessel", "row living";
+    Call "call" [] '@' Either [Call] "calls a diver, everybody in a vessel, the other station or those outside; the answer is heard later, or not at all", "call AB how-are-you";
+    Ask "ask" [] '&' Either [Request] "asks the other station for what is its to order", "ask recall Bell";
     Tick "tick" [] 'X' Either [Sheet Item] "marks an item of a sheet as gone through, or all of them", "tick daily 2";
     Sign "sign" [] 'W' Either [Sheet] "signs a sheet, once every item of it is gone through", "sign daily";
     Take "take" [] 'T' Either [Station] "sits down at a station", "take saturation";
@@ -171,6 +173,10 @@ pub enum Part {
     Until,
     /// Words.
     Words,
+    /// Somebody to call, and what is said to him.
+    Call,
+    /// What belongs to the other station.
+    Request,
     /// `saturation` or `dive`.
     Station,
 }
@@ -208,6 +214,10 @@ impl Part {
             Part::AlarmOrAll => "ALARM|all",
             Part::Until => "for TIME|once",
             Part::Words => "WORDS",
+            Part::Call => "DIVER|VESSEL|saturation|dive|bridge|superintendent|doctor|deck PHRASE",
+            Part::Request => {
+                "transfer DIVER|mate BELL|lower BELL|recall BELL|gas VESSEL|door DOOR|lock VESSEL"
+            }
             Part::Station => "saturation|dive",
         }
     }
