@@ -93,6 +93,8 @@ svg text.key-true { font-size: 12px; fill: #0072b2; }
   .tiles { grid-template-columns: repeat(2, 1fr); }
   .banks { grid-template-columns: repeat(2, 1fr); }
   table { display: block; overflow-x: auto; }
+  td:first-child:not(.n):not(.w) { min-width: 8em; }
+  td:last-child:not(.n):not(.w) { min-width: 18em; }
 }
 @media print {
   body { padding: 0; max-width: none; font-size: 11pt; }
