@@ -464,6 +464,17 @@ fn a_lock_believed_empty_is_caught_by_a_head_count() {
         assert!(!count.contains(&who));
         assert_eq!(count, in_living);
     }
+    // Or the camera of the lock has him in view, in nine looks of ten.
+    let mut looked = watch.clone();
+    let look = Act::Camera {
+        compartment: TRANSFER,
+    };
+    for _ in 0..3 {
+        assert_eq!(looked.act(SATURATION, look), Ok(()));
+        looked.run(1);
+    }
+    let at = looked.job.indicated().divers[who.index()].at;
+    assert_eq!(at, Whereabouts::In(TRANSFER));
     // What is heard from an empty vessel, and from one with a man who is out, is the same.
     let rescue = named(&scenario, "Rescue");
     let empty = watch.ask(Callee::Place(rescue), Phrase::HeadCount);
@@ -644,6 +655,50 @@ fn who_listens_hears_a_leak_and_none_where_there_is_none() {
             .iter()
             .all(|a| *a == Answer::Noise(false))
     );
+}
+
+/// A bleed that passes against its handle: whoever looks at it says so, and has shut its inboard hull stop; after that
+/// nobody hears gas. A lock run is not dive control's to order.
+#[test]
+fn a_valve_that_passes_is_stopped_inboard() {
+    let scenario = short(&[]);
+    let mut watch = Watch::from(&scenario, FROM_S);
+    let valve = ValveName::Bleed(LIVING);
+    let stuck = deepstay_core::fault::FaultKind::StuckValve {
+        valve,
+        opening: 0.2,
+    };
+    assert_eq!(watch.act(Station::Script, Act::Fault(stuck)), Ok(()));
+    watch.run(2);
+    let who = Callee::Diver(watch.awake());
+    let heard = |watch: &mut Watch, phrase| {
+        let answers: Vec<Answer> = (0..4)
+            .flat_map(|_| watch.ask(who, phrase))
+            .map(|a| a.1)
+            .filter(|a| *a != Answer::Nothing)
+            .collect();
+        answers
+    };
+    let listened = heard(&mut watch, Phrase::Listen);
+    assert!(listened.iter().all(|a| *a == Answer::Noise(true)) && !listened.is_empty());
+    let checked = heard(&mut watch, Phrase::CheckValve(valve));
+    assert_eq!(checked[0], Answer::Passes);
+    assert!(
+        checked[1..].iter().all(|a| *a == Answer::Valve(0.0)),
+        "{checked:?}"
+    );
+    let stopped = watch.entries.iter().any(|e| {
+        matches!(e.what, What::InboardStop { compartment, shut: true, .. } if compartment == LIVING)
+    });
+    assert!(stopped);
+    let listened = heard(&mut watch, Phrase::Listen);
+    assert!(listened.iter().all(|a| *a == Answer::Noise(false)) && !listened.is_empty());
+    watch.sit(Station::Dive, Sitter::Person);
+    let run = Act::LockRun {
+        lock: named(&scenario, "Medical lock"),
+        routine: deepstay_core::record::Routine::Meal,
+    };
+    assert_eq!(watch.act(Station::Dive, run), Err(Refused::NotYours));
 }
 
 /// Transfers and the bell's moves are dive control's: a person at saturation control who orders them is refused, asks,
