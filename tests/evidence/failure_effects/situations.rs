@@ -324,7 +324,7 @@ fn shut_off(last: &str) -> Job {
 /// A job in which orders were given and carried out.
 fn ordered(mut job: Job, orders: &[Order]) -> Job {
     for order in orders {
-        job.order(Station::Saturation, *order);
+        job.order(Station::Script, *order);
     }
     let mut waits = Waits::default();
     let _ = job.advance_to(job.now() + 1, &mut waits);
