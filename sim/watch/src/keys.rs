@@ -141,10 +141,10 @@ mod tests {
 
     #[test]
     fn a_file_sets_some_keys_otherwise() {
-        let ours = file(&[("make-up", "b"), ("drain", "%"), ("stop", "")]);
+        let ours = file(&[("make-up", "b"), ("drain", "A"), ("stop", "")]);
         let keys = Keys::read("ours.ron", &ours).expect("it is right");
         assert_eq!(keys.verb('b'), Some(Verb::MakeUp));
-        assert_eq!(keys.of_verb(Verb::Drain), Some('%'));
+        assert_eq!(keys.of_verb(Verb::Drain), Some('A'));
         assert_eq!(keys.of_verb(Verb::Bleed), None, "its key went to another");
         assert_eq!(keys.of_verb(Verb::Stop), None);
         assert_eq!(keys.verb('m'), None);

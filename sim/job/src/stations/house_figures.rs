@@ -5,7 +5,7 @@
 //! document, the company's approved manual and the licensed people on the job decide.
 
 use deepstay_plant::Duty;
-use deepstay_sums::{EMERGENCY_PPO2_ATA, MASKS_PPCO2_ATA};
+use deepstay_sums::{EMERGENCY_PPO2_ATA, MASKS_PPCO2_ATA, SIZING_L_MIN};
 
 /// Depth is made up when it has fallen this far under the target, msw.
 pub const DEPTH_LOW_MSW: f64 = 0.3;
@@ -115,8 +115,8 @@ pub const CLIMATE_K: f64 = 300.15;
 pub const HUMIDITY: f64 = 0.55;
 /// Share of a canister's capacity at the sizing rate after which it is changed where no rule says when.
 pub const CANISTER_SHARE: f64 = 0.9;
-/// Sizing rate of carbon dioxide, mol/s per diver: 30 L/h (French order of 30 Oct 2012, art. 33).
-pub const CO2_SIZING_MOL_S: f64 = 30.0 / 3600.0 / 22.414;
+/// Sizing rate of carbon dioxide, mol/s per diver, of gas at 0 degC and 1 atm.
+pub const CO2_SIZING_MOL_S: f64 = SIZING_L_MIN / 60.0 / 22.414;
 /// ppCO2 above which masks are put on, bar (0.06 ata: US Navy Diving Manual, saturation chapter,
 /// emergency procedures).
 pub const MASKS_PPCO2_BAR: f64 = MASKS_PPCO2_ATA * 1.01325;

@@ -369,18 +369,18 @@ fn keys_can_be_set_otherwise() {
     let mut app = app();
     let keys = Keys::read(
         "ours.ron",
-        "(format: 1, keys: [(verb: \"make-up\", key: \"%\")])",
+        "(format: 1, keys: [(verb: \"make-up\", key: \"A\")])",
     );
     app.kit.keys = keys.expect("right");
     let text = letters(&drawn(&app, SIZES[0]));
-    assert!(text.contains("[%] make-up"), "{text}");
+    assert!(text.contains("[A] make-up"), "{text}");
     press(&mut app, "m");
     assert_eq!(app.typing, Typing::Nothing);
-    press(&mut app, "%");
+    press(&mut app, "A");
     assert_eq!(app.editor.text(), "make-up Living ");
     press(&mut app, "\u{1b}?");
     let text = letters(&drawn(&app, SIZES[1]));
-    assert!(text.contains("%  make-up"), "{text}");
+    assert!(text.contains("A  make-up"), "{text}");
 }
 
 /// The log sheet has the columns of its file, and says of those that have no room that they are there.

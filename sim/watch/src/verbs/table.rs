@@ -37,7 +37,7 @@ verbs! {
     Oxygen "oxygen" [] 'o' Either [Vessel Opening For] "opens the oxygen valve by hand, for a time or until it is shut", "oxygen living quarter for 20 s";
     AutoOxygen "auto-oxygen" [] 'O' Either [Vessel SetOrOff Band] "sets the automatic oxygen make-up, or switches it off", "auto-oxygen living 0.40 bar band 0.01 bar";
     Trickle "trickle" [] 'E' Either [Vessel Flow] "sets the oxygen's needle valve by its meter, to a flow of free gas", "trickle living 3 L/min";
-    Drain "drain" [] _ Either [Vessel Opening For] "opens or shuts a drain", "drain transfer half for 3 s";
+    Drain "drain" [] '/' Either [Vessel Opening For] "opens or shuts a drain", "drain transfer half for 3 s";
     Equalise "equalise" [] 'e' Either [Door Opening] "opens or shuts the equalising valve of a door", "equalise bell hatch 20 %";
     LineUp "line-up" ["lineup"] 'l' Either [Line Bank] "lines a bank up to a line", "line-up supply living M-1";
     Isolate "isolate" [] 'i' Either [Line] "shuts a line off at its bank", "isolate oxygen living";
@@ -45,11 +45,11 @@ verbs! {
     Regulator "regulator" [] 'G' Either [Line Over] "sets the regulator of a line, over the pressure behind it", "regulator supply living 12 bar";
     Open "open" [] 'd' Either [Door] "has a door opened", "open transfer to trunk";
     Shut "shut" [] 'D' Either [Door] "has a door shut", "shut transfer to trunk";
-    Clamp "clamp" [] _ Dive [Door OnOff] "makes or breaks a clamp", "clamp bell hatch off";
+    Clamp "clamp" [] '=' Dive [Door OnOff] "makes or breaks a clamp", "clamp bell hatch off";
     Fan "fan" [] 'n' Either [Vessel OnOff] "switches a scrubber fan", "fan living off";
     Absorbent "absorbent" ["canister"] 'N' Either [Vessel] "has a diver put fresh absorbent in", "absorbent living";
     Climate "climate" [] 't' Either [Vessel ClimateSet] "sets temperature and humidity, or switches the climate unit", "climate living 29 degC 60 %";
-    Recovery "recovery" [] _ Saturation [Vessel OnOff] "switches the recovery of chamber gas", "recovery living on";
+    Recovery "recovery" [] '^' Saturation [Vessel OnOff] "switches the recovery of chamber gas", "recovery living on";
     HotWater "hot-water" [] 'w' Dive [Vessel OnOff] "switches hot water to a bell and its divers", "hot-water bell on";
     Reclaim "reclaim" [] 'r' Dive [Vessel OnOff] "switches a bell's divers to the reclaim loop, or off it", "reclaim bell off";
     Analyse "analyse" [] 'z' Either [Bank] "takes a sample of a bank to the analyser", "analyse M-1";
@@ -59,26 +59,26 @@ verbs! {
     SamplePoint "sample" ["sample-point"] 'P' Either [Instrument From] "switches an analyser to another vessel's sample line, or to its own", "sample living ppO2 second from transfer";
     HullStop "hull-stop" [] 'h' Either [Vessel OpenShut] "sends an outside hand to the hull stop of what leaks", "hull-stop transfer shut";
     InboardStop "inboard-stop" [] 'I' Either [Diver OpenShut] "has a diver shut the hull stop of what leaks from where he is", "inboard-stop AB shut";
-    Gag "gag" [] _ Either [Vessel OpenShut] "shuts or opens the gag valve before a relief valve", "gag living shut";
+    Gag "gag" [] '%' Either [Vessel OpenShut] "shuts or opens the gag valve before a relief valve", "gag living shut";
     Bibs "bibs" [] 'v' Either [VesselOrDiver OnOff] "has everybody in a vessel, or one diver, on BIBS or off", "bibs living on";
-    Breathe "breathe" [] _ Dive [Diver Path] "has a diver change what he breathes from", "breathe AB secondary";
+    Breathe "breathe" [] '*' Dive [Diver Path] "has a diver change what he breathes from", "breathe AB secondary";
     Send "send" [] 'g' Either [Diver Place] "sends a diver to a vessel, into the water, or to the deck", "send AB transfer";
-    Shower "shower" [] _ Saturation [Diver Vessel] "has a diver wash", "shower AB transfer";
+    Shower "shower" [] ';' Saturation [Diver Vessel] "has a diver wash", "shower AB transfer";
     LockRun "lock-run" [] 'M' Saturation [Vessel Load] "has a hand take a run through a lock, in and out", "lock-run medical lock meal";
     Camera "camera" [] 'V' Either [Vessel] "looks into a vessel by its camera; it has blind corners", "camera living";
-    BailOut "bail-out" ["bailout"] _ Dive [Diver] "exchanges a diver's bail-out for a full one", "bail-out AB";
+    BailOut "bail-out" ["bailout"] '!' Dive [Diver] "exchanges a diver's bail-out for a full one", "bail-out AB";
     Bell "bell" [] 'L' Dive [BellTo] "sends the bell to a depth, or up to the deck", "bell to 58 msw";
     Compression "compression" [] 'C' Saturation [Vessel Depth] "says that a level is to be pressed to a depth: its limits follow", "compression living 60 msw";
     Storage "storage" [] 'S' Saturation [Vessel Depth] "says that a level is held at a depth: its limits follow", "storage living 60 msw";
     Decompression "decompression" [] 'U' Saturation [Vessel Depth] "says that a level comes up, and the depth it now is to have", "decompression living 54 msw";
-    Surface "surface" [] _ Saturation [Vessel] "says that a level is at the surface", "surface living";
+    Surface "surface" [] '_' Saturation [Vessel] "says that a level is at the surface", "surface living";
     Acknowledge "ack" ["acknowledge"] 'a' Either [AlarmOrAll] "acknowledges an alarm by its number, or all that sound here", "ack all";
     Silence "silence" [] 'q' Either [] "silences the sounder; lamps stay, and what is new sounds again", "silence";
     Shelve "shelve" [] 'y' Either [Alarm Until] "sets an alarm aside for a time, or once until its cause is gone", "shelve 1 for 20 min";
     Unshelve "unshelve" [] 'Y' Either [Alarm] "has a shelved alarm show again", "unshelve 1";
-    Suppress "suppress" [] _ Either [Alarm] "keeps an alarm from showing until it is restored", "suppress 1";
-    Restore "restore" [] _ Either [Alarm] "has a suppressed alarm show again", "restore 1";
-    Reset "reset" [] _ Either [Alarm] "lets go an alarm that is latched, its cause gone", "reset 1";
+    Suppress "suppress" [] '|' Either [Alarm] "keeps an alarm from showing until it is restored", "suppress 1";
+    Restore "restore" [] ',' Either [Alarm] "has a suppressed alarm show again", "restore 1";
+    Reset "reset" [] '.' Either [Alarm] "lets go an alarm that is latched, its cause gone", "reset 1";
     Write "write" ["note"] 'j' Either [Words] "writes into the log", "write leak suspected at the drain";
     Row "row" ["readings"] 'R' Either [Vessel] "signs the row of readings of a vessel", "row living";
     Call "call" [] '@' Either [Call] "calls a diver, everybody in a vessel, the other station or those outside; the answer is heard later, or not at all", "call AB how-are-you";
@@ -87,7 +87,7 @@ verbs! {
     Sign "sign" [] 'W' Either [Sheet] "signs a sheet, once every item of it is gone through", "sign daily";
     Take "take" [] 'T' Either [Station] "sits down at a station", "take saturation";
     HandOver "hand-over" ["handover"] 'H' Either [Station] "gives a station to the automatic watch", "hand-over saturation";
-    Leave "leave" [] _ Either [Station] "leaves a station to nobody", "leave dive";
+    Leave "leave" [] '~' Either [Station] "leaves a station to nobody", "leave dive";
 }
 
 /// Where a verb belongs.
@@ -272,7 +272,8 @@ mod tests {
                 assert!(words.insert(*word), "{word}");
                 assert!(!word.contains(' '), "{word}");
             }
-            assert!(row.key.is_none_or(|key| keys.insert(key)), "{:?}", row.key);
+            let key = row.key.expect("every verb has its key");
+            assert!(keys.insert(key), "{key:?}");
             assert!(!row.does.ends_with('.') && !row.does.is_empty());
             assert!(row.example.starts_with(row.name), "{}", row.example);
         }
