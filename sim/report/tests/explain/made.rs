@@ -115,6 +115,23 @@ pub fn study(units: Units) -> (tempfile::TempDir, Vec<(String, Vec<u8>)>) {
     (home, files)
 }
 
+/// A study of a built-in job as it is, of a few whole jobs.
+pub fn study_of(name: &str, jobs: u64) -> Vec<(String, Vec<u8>)> {
+    let texts = JobTexts::open(name, None).expect("built in");
+    let ensemble =
+        Ensemble::new(texts, Vec::new(), None, 1.0).unwrap_or_else(|bad| panic!("{bad}"));
+    let basis = Basis::of_scenario(name).supplier(Some("north-quay"));
+    let mut study = Study::of(ensemble, None);
+    study.run(0..jobs, &|| false, &|| ());
+    let conclusion = study.conclude(&basis).unwrap_or_else(|bad| panic!("{bad}"));
+    let mut subject = Subject::from(&*study.ensemble.base);
+    subject.made_from = study.ensemble.texts().made_from();
+    let papers = StockPapers::of(&subject, &study, &conclusion, Units::Metric);
+    let home = tempfile::tempdir().expect("a folder");
+    let written = write_stock(&home.path().join("o"), &papers, false).expect("written");
+    files(&written)
+}
+
 /// The files of the short job.
 pub fn short() -> &'static Vec<(String, Vec<u8>)> {
     static SHORT: OnceLock<Vec<(String, Vec<u8>)>> = OnceLock::new();
