@@ -105,17 +105,27 @@ impl Terminal {
         self.says(comes)
     }
 
-    /// Says a line until it is done, while time passes.
+    /// Says a line that takes time until it is done, while time passes. One that is begun is not asked for again: it would
+    /// be done once more when something else has been done meanwhile.
     fn order_until_done(&self, line: &str, done: &str) {
+        // What came of it stands under the order line; the log above tells of earlier ones too.
+        let told = |screen: &str| {
+            let (_, below) = screen.rsplit_once(" : order")?;
+            Some(below.trim().to_owned())
+        };
         for _ in 0..60 {
+            let before = told(&self.screen());
             self.types(":");
             self.says(" > ");
             self.types(line);
             self.enter();
-            let said = self.until("done or refused", |s| {
-                s.contains("done: ") || s.contains("refused: ")
+            let screen = self.until("done or refused", |s| {
+                told(s).is_some_and(|told| {
+                    let came = told.contains("done: ") || told.contains("refused: ");
+                    came && Some(told) != before
+                })
             });
-            if said.contains(done) {
+            if told(&screen).is_some_and(|told| told.contains(done)) {
                 return;
             }
             std::thread::sleep(Duration::from_millis(500));
