@@ -5,7 +5,7 @@
 
 use deepstay::job::Options;
 use deepstay::record::Station;
-use deepstay::watch::{Recall, Session, Sheets, Start, parse};
+use deepstay::watch::{Recall, Session, Sheets, Start};
 use divan::{Bencher, black_box};
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -22,13 +22,9 @@ fn watch(job: &str, from_s: i64) -> Session {
 }
 
 fn say(session: &mut Session, line: &str) {
-    let asked = parse(
-        line,
-        session.scenario(),
-        &session.indicated(),
-        Sheets::built_in(),
-    )
-    .expect("understood");
+    let asked = session
+        .understand(line, Sheets::built_in())
+        .expect("understood");
     for (act, takes_s) in asked.acts {
         let done = session.act(Station::Saturation, act, takes_s, None);
         black_box(done.expect("written")).expect("done");

@@ -8,7 +8,7 @@
 
 use deepstay::job::Options;
 use deepstay::record::Station;
-use deepstay::watch::{Session, Sheets, Start, parse};
+use deepstay::watch::{Session, Sheets, Start};
 use deepstay::words::Words;
 use std::sync::Arc;
 
@@ -26,12 +26,7 @@ pub fn sit(name: &str) -> Result<Vec<String>, Box<dyn std::error::Error>> {
         (1800, "hand-over saturation"),
     ] {
         watch.advance_to(20 * 3600 + after_s)?;
-        let asked = parse(
-            line,
-            watch.scenario(),
-            &watch.indicated(),
-            Sheets::built_in(),
-        )?;
+        let asked = watch.understand(line, Sheets::built_in())?;
         for (act, takes_s) in asked.acts {
             let came = match watch.act(Station::Saturation, act, takes_s, None)? {
                 Ok(()) => "done",

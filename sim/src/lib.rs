@@ -145,13 +145,13 @@ his station, says lines in the words of the trade, and sees no more than panel a
 ```
 use deepstay::job::Options;
 use deepstay::record::Station;
-use deepstay::watch::{Session, Sheets, Start, parse};
+use deepstay::watch::{Session, Sheets, Start};
 use std::sync::Arc;
 
 let scenario = Arc::new(deepstay::open("short")?);
 let mut watch = Session::begin(scenario, Options::default(), Start::At(20 * 3600), |_| true);
 for line in ["take saturation", "open transfer to trunk"] {
-    for (act, takes_s) in parse(line, watch.scenario(), &watch.indicated(), Sheets::built_in())?.acts {
+    for (act, takes_s) in watch.understand(line, Sheets::built_in())?.acts {
         // Done, or refused by the interlock: there are sixty metres across that door.
         let came = watch.act(Station::Saturation, act, takes_s, None)?;
         assert_eq!(came.is_ok(), line == "take saturation");

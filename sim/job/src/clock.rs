@@ -353,6 +353,11 @@ impl Job {
         *self.fingerprint.get_or_init(|| fingerprint(&self.scenario))
     }
 
+    /// Keeps a fingerprint that was taken of this very scenario.
+    pub(super) fn keep_fingerprint(&self, of_this: u64) {
+        let _ = self.fingerprint.set(of_this);
+    }
+
     /// What went wrong is put right at the next second.
     fn cure(&mut self, fault: u16) -> Result<(), Refused> {
         let i = usize::from(fault);

@@ -170,7 +170,7 @@ fn bells(job: &Job, text: &mut String) -> std::fmt::Result {
         let own = runs
             .skip(next)
             .find(|(_, run)| run.bell == CompartmentId(i));
-        let away = own_door_clamped(scenario, job, CompartmentId(i));
+        let away = job.plant().positions().mated(CompartmentId(i));
         write!(
             text,
             "        (name: {:?}, at: {}",
@@ -183,11 +183,4 @@ fn bells(job: &Job, text: &mut String) -> std::fmt::Result {
         writeln!(text, "),")?;
     }
     Ok(())
-}
-
-/// Whether a bell is clamped to its trunk.
-fn own_door_clamped(scenario: &Scenario, job: &Job, bell: CompartmentId) -> bool {
-    let doors = (0u8..).zip(&scenario.steel.doors);
-    let mut faces = doors.filter(|(_, d)| d.clamp && (d.a == bell || d.b == Some(bell)));
-    faces.all(|(d, _)| job.plant().positions().door_clamped(DoorId(d)))
 }

@@ -127,7 +127,9 @@ impl Job {
         if plain(&(options, &job)) != state {
             return Err(Damaged);
         }
-        Ok(job.with(scenario, options))
+        let job = job.with(scenario, options);
+        job.keep_fingerprint(given);
+        Ok(job)
     }
 
     /// A digest of everything that decides how the job goes on: scenario, physics, who acts, and the state to

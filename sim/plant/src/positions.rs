@@ -64,6 +64,13 @@ impl<'a> Positions<'a> {
         self.controls.door(d.index()).open
     }
 
+    /// Whether the clamps of all mating faces of a bell are made.
+    pub fn mated(&self, bell: CompartmentId) -> bool {
+        let doors = (0u8..).map(DoorId).zip(&self.view.model.steel.doors);
+        let mut faces = doors.filter(|(_, d)| d.clamp && d.touches(bell));
+        faces.all(|(id, _)| self.door_clamped(id))
+    }
+
     /// Whether a mating face is clamped.
     pub fn door_clamped(&self, d: DoorId) -> bool {
         self.controls.door(d.index()).clamped

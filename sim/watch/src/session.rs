@@ -4,8 +4,9 @@ use crate::feed::Feed;
 use crate::hands::Hands;
 use crate::journal::{Head, Journal, JournalError, Line, Recall};
 use crate::kept::{Kept, Shelf};
+use crate::sheets::Sheets;
 use crate::trend::{Trend, next_sample_s};
-use crate::verbs::Verb;
+use crate::verbs::{Asked, NotUnderstood, Verb, parse};
 use deepstay_core::record::{Fitness, NoRecord, Refused, Sink, Sitter, Station};
 use deepstay_core::units::DiverId;
 use deepstay_job::{Act, Ended, Halt, Indicated, Job, Options, RestoreError, fingerprint};
@@ -349,6 +350,14 @@ impl Session {
     /// What whoever sits on the watch can see.
     pub fn indicated(&self) -> Indicated {
         self.job.indicated()
+    }
+
+    /// What a line asks for, read against what the watch now sees.
+    ///
+    /// # Errors
+    /// [`NotUnderstood`]: what is wrong with it, and what would be right.
+    pub fn understand(&self, line: &str, sheets: &Sheets) -> Result<Asked, NotUnderstood> {
+        parse(line, &self.scenario, &self.indicated(), sheets)
     }
 
     /// What the watch has been told.

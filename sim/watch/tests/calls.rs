@@ -1,6 +1,8 @@
 //! Calls as a person on the watch types them: what is understood, offered and refused, with what would be right; and a
 //! watch in which people were called is taken up from its journal with the same answers at the same seconds.
 
+mod saying;
+
 use deepstay_core::record::{
     Answer, Callee, Entry, Phrase, Refused, Request, Sitter, Station, ValveName, What,
 };
@@ -10,6 +12,7 @@ use deepstay_scenario::Scenario;
 use deepstay_watch::{
     Recall, Session, Sheets, Start, Verb, asking, belongs, complete, in_words, parse,
 };
+use saying::say;
 use std::sync::Arc;
 
 const HOUR_S: i64 = 3600;
@@ -24,22 +27,6 @@ fn begin() -> Session {
     let done = session.sit(Station::Saturation, Sitter::Person);
     assert_eq!(done.expect("no journal"), Ok(()));
     session
-}
-
-fn say(session: &mut Session, line: &str) -> Result<(), Refused> {
-    let asked = parse(
-        line,
-        session.scenario(),
-        &session.indicated(),
-        Sheets::built_in(),
-    )
-    .expect(line);
-    let mut done = Ok(());
-    for (act, takes_s) in asked.acts {
-        let came = session.act(Station::Saturation, act, takes_s, None);
-        done = done.and(came.expect("it can be written"));
-    }
-    done
 }
 
 #[test]
@@ -250,13 +237,7 @@ fn what_is_anothers_to_order_may_be_asked_for() {
         ("send AB trunk", "ask transfer AB"),
         ("clamp bell hatch off", "ask mate Bell"),
     ] {
-        let asked = parse(
-            line,
-            session.scenario(),
-            &session.indicated(),
-            Sheets::built_in(),
-        )
-        .expect(line);
+        let asked = session.understand(line, Sheets::built_in()).expect(line);
         let act = asked.acts[0].0;
         let request = belongs(&act, session.scenario(), &session.indicated()).expect(line);
         assert_eq!(request.owner(), Station::Dive);
@@ -270,13 +251,7 @@ fn what_is_anothers_to_order_may_be_asked_for() {
         "open transfer to trunk",
         "fan living off",
     ] {
-        let asked = parse(
-            line,
-            session.scenario(),
-            &session.indicated(),
-            Sheets::built_in(),
-        )
-        .expect(line);
+        let asked = session.understand(line, Sheets::built_in()).expect(line);
         let act = asked.acts[0].0;
         let request = belongs(&act, session.scenario(), &session.indicated());
         assert!(

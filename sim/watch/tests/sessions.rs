@@ -1,14 +1,15 @@
 //! A watch is remembered by its journal: what was done before a kill is done again, to the same bits; a journal that
 //! was cut or edited says where; and any second that was lived can be gone back to.
 
-use deepstay_core::record::{Machine, NoRecord, Refused, Sitter, Station, ValveName};
+mod saying;
+
+use deepstay_core::record::{Machine, NoRecord, Refused, Sitter, ValveName};
 use deepstay_core::units::*;
 use deepstay_job::{Act, Halt, Job, Options};
 use deepstay_plant::{Order, SteelOrder};
 use deepstay_scenario::{Fault, FaultKind, Scenario};
-use deepstay_watch::{
-    Journal, JournalError, Recall, Session, SessionError, Sheets, Shelf, Start, Twin, parse,
-};
+use deepstay_watch::{Journal, JournalError, Recall, Session, SessionError, Shelf, Start, Twin};
+use saying::say;
 use std::fs;
 use std::path::Path;
 use std::sync::Arc;
@@ -27,27 +28,6 @@ fn begin(scenario: &Arc<Scenario>) -> Session {
         Start::At(FROM_S),
         |_| true,
     )
-}
-
-/// Says a line as somebody at saturation control.
-fn say(session: &mut Session, line: &str) -> Result<(), Refused> {
-    let asked = parse(
-        line,
-        session.scenario(),
-        &session.indicated(),
-        Sheets::built_in(),
-    )
-    .expect(line);
-    let mut done = Ok(());
-    for (act, takes_s) in asked.acts {
-        let act = match act {
-            Act::Note(_) => Act::Note(session.next_note()),
-            other => other,
-        };
-        let came = session.act(Station::Saturation, act, takes_s, asked.words.clone());
-        done = done.and(came.expect("it can be written"));
-    }
-    done
 }
 
 fn to(session: &mut Session, t_s: i64) {

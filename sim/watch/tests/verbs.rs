@@ -12,13 +12,7 @@ fn ringing() -> Session {
     let scenario = Arc::new(deepstay_scenario::load("short").expect("built in"));
     let mut session = Session::begin(scenario, Options::default(), Start::At(20 * 3600), |_| true);
     for line in ["take saturation", "storage living 50 msw"] {
-        let asked = parse(
-            line,
-            session.scenario(),
-            &session.indicated(),
-            Sheets::built_in(),
-        )
-        .expect(line);
+        let asked = session.understand(line, Sheets::built_in()).expect(line);
         for (act, takes_s) in asked.acts {
             let done = session.act(Station::Saturation, act, takes_s, None);
             assert_eq!(done.expect("no journal"), Ok(()));

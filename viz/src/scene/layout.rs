@@ -96,15 +96,6 @@ fn is_chamber(kind: CompartmentKind) -> bool {
     matches!(kind, CompartmentKind::Living | CompartmentKind::Transfer)
 }
 
-/// Vessels that a vessel has doors to.
-fn neighbours(steel: &Steel, c: CompartmentId) -> impl Iterator<Item = CompartmentId> + '_ {
-    steel.doors.iter().filter_map(move |d| match (d.a, d.b) {
-        (a, Some(b)) if a == c => Some(b),
-        (a, Some(b)) if b == c => Some(a),
-        _ => None,
-    })
-}
-
 fn ids(steel: &Steel) -> impl Iterator<Item = CompartmentId> {
     (0..steel.compartments.len() as u8).map(CompartmentId)
 }
@@ -117,8 +108,11 @@ fn kind(steel: &Steel, c: CompartmentId) -> CompartmentKind {
 fn groups(steel: &Steel) -> Vec<Vec<CompartmentId>> {
     let mut seen = vec![false; steel.compartments.len()];
     let mut groups = Vec::new();
-    let to_trunk =
-        |c: CompartmentId| neighbours(steel, c).any(|n| kind(steel, n) == CompartmentKind::Trunk);
+    let to_trunk = |c: CompartmentId| {
+        steel
+            .neighbours(c)
+            .any(|n| kind(steel, n) == CompartmentKind::Trunk)
+    };
     let chambers: Vec<CompartmentId> = ids(steel).filter(|c| is_chamber(kind(steel, *c))).collect();
     let mut starts: Vec<CompartmentId> = chambers.clone();
     starts.sort_by_key(|c| (!to_trunk(*c), c.0));
@@ -131,7 +125,7 @@ fn groups(steel: &Steel) -> Vec<Vec<CompartmentId>> {
         seen[start.index()] = true;
         while let Some(c) = queue.pop_front() {
             group.push(c);
-            for next in neighbours(steel, c) {
+            for next in steel.neighbours(c) {
                 if is_chamber(kind(steel, next)) && !seen[next.index()] {
                     seen[next.index()] = true;
                     queue.push_back(next);
@@ -148,7 +142,7 @@ fn groups(steel: &Steel) -> Vec<Vec<CompartmentId>> {
 fn length(steel: &Steel, c: CompartmentId) -> f64 {
     let plate = &steel.compartments[c.index()];
     let named = 26.0 + 9.4 * (plate.name.chars().count() as f64 + 10.0);
-    let mut next = neighbours(steel, c);
+    let mut next = steel.neighbours(c);
     let up = next.any(|n| kind(steel, n) == CompartmentKind::Rescue);
     let least = named + if up { 44.0 } else { 0.0 };
     (84.0 + 8.0 * plate.volume_m3.min(60.0)).max(least)
@@ -288,7 +282,7 @@ impl Layout {
     fn stand_rescue(&mut self, steel: &Steel) {
         let mut right_of = f64::NEG_INFINITY;
         for c in ids(steel).filter(|c| kind(steel, *c) == CompartmentKind::Rescue) {
-            let under = neighbours(steel, c).find_map(|n| self.places[n.index()]);
+            let under = steel.neighbours(c).find_map(|n| self.places[n.index()]);
             let long = (0.7 * length(steel, c)).min(150.0);
             // Over its far end, so that its trunk does not pass through the name.
             let end = under.map_or(self.hull.1 - 80.0, |r| r.x1 + 26.0);
@@ -312,7 +306,9 @@ impl Layout {
                 CompartmentKind::EquipmentLock => 28.0,
                 _ => continue,
             };
-            let Some(parent) = neighbours(steel, c).find(|n| self.places[n.index()].is_some())
+            let Some(parent) = steel
+                .neighbours(c)
+                .find(|n| self.places[n.index()].is_some())
             else {
                 continue;
             };

@@ -3,7 +3,7 @@
 
 use deepstay_core::record::{Because, Request};
 use deepstay_core::units::*;
-use deepstay_plant::{Positions, Steel};
+use deepstay_plant::Positions;
 use deepstay_scenario::Scenario;
 
 /// What is known at the other station.
@@ -30,29 +30,29 @@ pub fn granted(request: Request, known: &Board) -> Result<(), Because> {
     match request {
         Request::Transfer(_) => {
             let bells = &known.board.bells;
-            let open = |bell| known.is_mated(bell) && known.is_open(bell);
+            let open = |bell| known.lamps.mated(bell) && known.is_open(bell);
             if bells.iter().any(|word| open(word.bell)) {
                 Ok(())
-            } else if bells.iter().any(|word| known.is_mated(word.bell)) {
+            } else if bells.iter().any(|word| known.lamps.mated(word.bell)) {
                 Err(Because::TrunkShut)
             } else {
                 Err(Because::BellAway)
             }
         }
-        Request::Mate(bell) => match known.is_mated(bell) {
+        Request::Mate(bell) => match known.lamps.mated(bell) {
             true => Err(Because::BellHome),
             // Where it stands at the deck it is being mated anyway.
             false if known.lamps.winch(bell, known.now_s).1 <= 0.0 => Ok(()),
             false => Err(Because::BellAway),
         },
         Request::Lower(bell) => Err(match () {
-            () if !known.is_mated(bell) => Because::BellAway,
+            () if !known.lamps.mated(bell) => Because::BellAway,
             () if known.hs_m > known.scenario.site.launch_limit_hs_m => Because::Sea,
             () if known.board.levels.iter().any(|level| !level.held) => Because::LevelMoves,
             () => Because::Plan,
         }),
         Request::Recall(bell) => {
-            let is_out = !known.is_mated(bell) || (known.manned)(bell);
+            let is_out = !known.lamps.mated(bell) || (known.manned)(bell);
             is_out.then_some(()).ok_or(Because::BellHome)
         }
         Request::Pressure(c) => Err(match known.level(&[c]) {
@@ -69,29 +69,13 @@ pub fn granted(request: Request, known: &Board) -> Result<(), Because> {
             )
         }
         Request::Lock(lock) => {
-            let beside = beside(&known.scenario.steel, lock);
+            let beside: Vec<CompartmentId> = known.scenario.steel.neighbours(lock).collect();
             known.level_allows(&beside)
         }
     }
 }
 
-/// The compartments that a lock opens to.
-fn beside(steel: &Steel, lock: CompartmentId) -> Vec<CompartmentId> {
-    let ends = |a: CompartmentId, b: Option<CompartmentId>| match b {
-        Some(b) if a == lock => Some(b),
-        Some(b) if b == lock => Some(a),
-        _ => None,
-    };
-    steel.doors.iter().filter_map(|d| ends(d.a, d.b)).collect()
-}
-
 impl Board<'_> {
-    fn is_mated(&self, bell: CompartmentId) -> bool {
-        let doors = (0u8..).map(DoorId).zip(&self.scenario.steel.doors);
-        let mut faces = doors.filter(|(_, d)| d.clamp && (d.a == bell || d.b == Some(bell)));
-        faces.all(|(id, _)| self.lamps.door_clamped(id))
-    }
-
     /// Whether bell, trunk and a chamber are open to each other.
     fn is_open(&self, bell: CompartmentId) -> bool {
         let steel = &self.scenario.steel;
@@ -99,14 +83,11 @@ impl Board<'_> {
             return false;
         };
         let doors = || (0u8..).map(DoorId).zip(&steel.doors);
-        let joins = |a: CompartmentId, b: Option<CompartmentId>, x, y| {
-            (a, b) == (x, Some(y)) || (a, b) == (y, Some(x))
-        };
         let hatch = doors()
-            .filter(|(_, d)| joins(d.a, d.b, bell, trunk))
+            .filter(|(_, d)| d.joins(bell, trunk))
             .any(|(id, _)| self.lamps.door_open(id));
         let chamber = doors()
-            .filter(|(_, d)| (d.a == trunk || d.b == Some(trunk)) && !joins(d.a, d.b, bell, trunk))
+            .filter(|(_, d)| d.touches(trunk) && !d.joins(bell, trunk))
             .any(|(id, _)| self.lamps.door_open(id));
         hatch && chamber
     }

@@ -210,7 +210,7 @@ impl Doors {
         let of = |outside: bool| {
             (0u8..)
                 .zip(&steel.doors)
-                .find(|(_, d)| (d.a == bell || d.b == Some(bell)) && d.b.is_none() == outside)
+                .find(|(_, d)| d.touches(bell) && d.b.is_none() == outside)
                 .map(|(i, _)| DoorId(i))
         };
         Doors {

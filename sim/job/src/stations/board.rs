@@ -3,7 +3,7 @@
 
 use deepstay_core::record::Phase;
 use deepstay_core::units::*;
-use deepstay_plant::{Door, Positions, Steel};
+use deepstay_plant::{Positions, Steel};
 use deepstay_scenario::Scenario;
 use serde::{Deserialize, Serialize};
 
@@ -103,14 +103,13 @@ impl Board {
             let Some(trunk) = plate.bell.map(|b| b.trunk) else {
                 continue;
             };
-            let touches = |d: &Door, c| d.a == c || d.b == Some(c);
             let doors = || (0u8..).map(DoorId).zip(&steel.doors);
             let mated = doors()
-                .find(|(_, d)| d.clamp && touches(d, word.bell))
+                .find(|(_, d)| d.clamp && d.touches(word.bell))
                 .is_none_or(|(id, _)| lamps.door_clamped(id));
             word.running = !mated;
             word.trunk_open = doors()
-                .filter(|(_, d)| !d.clamp && d.b.is_some() && touches(d, trunk))
+                .filter(|(_, d)| !d.clamp && d.b.is_some() && d.touches(trunk))
                 .any(|(id, _)| lamps.door_open(id));
         }
     }

@@ -66,6 +66,24 @@ pub struct Look<'a> {
     pub now: i64,
 }
 
+impl<'a> Look<'a> {
+    /// At the panel, now.
+    pub fn at(
+        kit: &'a Kit,
+        panel: &'a dyn Panel,
+        board: &'a mut Board,
+        desk: &'a mut Desk,
+    ) -> Look<'a> {
+        Look {
+            kit,
+            now: panel.now(),
+            panel,
+            board,
+            desk,
+        }
+    }
+}
+
 impl Look<'_> {
     /// Looks again at the latest at `at`.
     pub fn wake(&mut self, at: i64) {

@@ -101,13 +101,7 @@ impl DiveControl {
     /// or one of its triggers is met, or when the other station rang.
     pub fn act(&mut self, panel: &dyn Panel, board: &mut Board, desk: &mut Desk) {
         let Some(kit) = self.kit.clone() else { return };
-        let mut look = Look {
-            kit: &kit,
-            panel,
-            board,
-            desk,
-            now: panel.now(),
-        };
+        let mut look = Look::at(&kit, panel, board, desk);
         if !std::mem::replace(&mut self.recovery_set, true) {
             recover_trunk_and_locks(&mut look);
         }

@@ -123,13 +123,7 @@ impl SaturationControl {
     /// or one of its triggers is met, or when the other station rang.
     pub fn act(&mut self, panel: &dyn Panel, board: &mut Board, desk: &mut Desk) {
         let Some(kit) = self.kit.clone() else { return };
-        let mut look = Look {
-            kit: &kit,
-            panel,
-            board,
-            desk,
-            now: panel.now(),
-        };
+        let mut look = Look::at(&kit, panel, board, desk);
         if std::mem::take(&mut self.displaced) {
             self.find_its_feet(&mut look);
         }
@@ -193,13 +187,7 @@ impl SaturationControl {
     /// For a person who sits here: the hands at the locks go on with the runs they were asked for.
     pub fn run_locks(&mut self, panel: &dyn Panel, board: &mut Board, desk: &mut Desk) {
         let Some(kit) = self.kit.clone() else { return };
-        let mut look = Look {
-            kit: &kit,
-            panel,
-            board,
-            desk,
-            now: panel.now(),
-        };
+        let mut look = Look::at(&kit, panel, board, desk);
         for (routine, level) in self.routine.iter_mut().zip(&kit.layout.levels) {
             for (state, lock) in routine.locks.iter_mut().zip(&level.locks) {
                 if state.runs() {

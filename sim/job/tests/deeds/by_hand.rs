@@ -33,6 +33,17 @@ fn sat_in_storage(scenario: Scenario) -> (Job, Vec<Entry>) {
     (job, entries)
 }
 
+/// The same with bank M-1 lined up to the supply of the living chamber.
+fn fed_by_m1() -> (Job, Vec<Entry>, CompartmentId, BankId) {
+    let scenario = short();
+    let (living, m1) = (named(&scenario, "Living"), bank(&scenario, "M-1"));
+    let (mut job, mut entries) = sat_in_storage(scenario);
+    let line = LineName::Supply(living);
+    let up = SteelOrder::LineUp { line, bank: m1 };
+    assert_eq!(steel(&mut job, up, &mut entries), Ok(()));
+    (job, entries, living, m1)
+}
+
 fn steel(job: &mut Job, order: SteelOrder, entries: &mut Vec<Entry>) -> Result<(), Refused> {
     let act = Act::Order(Order::Steel(order));
     job.act_at_once(Station::Saturation, act, entries)
@@ -66,12 +77,8 @@ fn open(job: &mut Job, valve: ValveName, opening: f64, entries: &mut Vec<Entry>)
 /// opened again it gives what it gave.
 #[test]
 fn a_bank_with_its_stop_shut_gives_nothing() {
-    let scenario = short();
-    let (living, m1) = (named(&scenario, "Living"), bank(&scenario, "M-1"));
-    let (mut job, mut entries) = sat_in_storage(scenario);
+    let (mut job, mut entries, living, m1) = fed_by_m1();
     let line = LineName::Supply(living);
-    let up = SteelOrder::LineUp { line, bank: m1 };
-    assert_eq!(steel(&mut job, up, &mut entries), Ok(()));
     let shut = |shut| SteelOrder::BankStop { bank: m1, shut };
     assert_eq!(steel(&mut job, shut(true), &mut entries), Ok(()));
     open(&mut job, ValveName::BlowDown(living), 0.05, &mut entries);
@@ -103,12 +110,8 @@ fn gauge_bar(job: &Job, line: LineName) -> Option<f64> {
 /// over make 18, to half a bar. Set to nothing over, nothing flows.
 #[test]
 fn a_regulator_holds_what_it_is_set_to() {
-    let scenario = short();
-    let (living, m1) = (named(&scenario, "Living"), bank(&scenario, "M-1"));
-    let (mut job, mut entries) = sat_in_storage(scenario);
+    let (mut job, mut entries, living, m1) = fed_by_m1();
     let line = LineName::Supply(living);
-    let up = SteelOrder::LineUp { line, bank: m1 };
-    assert_eq!(steel(&mut job, up, &mut entries), Ok(()));
     let set = |bar: f64| SteelOrder::Regulator {
         line,
         over_pa: bar * 1e5,

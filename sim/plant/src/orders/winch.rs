@@ -17,7 +17,7 @@ impl<S: Sink> Hand<'_, S> {
             return Err(Refused::Rating);
         }
         let mut doors = self.steel().doors.iter().zip(self.controls().doors());
-        let made = doors.any(|(d, s)| d.clamp && (d.a == bell || d.b == Some(bell)) && s.clamped);
+        let made = doors.any(|(d, s)| d.clamp && d.touches(bell) && s.clamped);
         if made {
             return Err(Refused::ClampInterlock);
         }

@@ -22,3 +22,24 @@ pub struct Door {
     /// State at the start.
     pub open_at_start: bool,
 }
+
+impl Door {
+    /// Whether it is one of a compartment's.
+    pub fn touches(&self, c: CompartmentId) -> bool {
+        self.a == c || self.b == Some(c)
+    }
+
+    /// Whether it leads from one compartment to another, either way.
+    pub fn joins(&self, x: CompartmentId, y: CompartmentId) -> bool {
+        (self.a, self.b) == (x, Some(y)) || (self.a, self.b) == (y, Some(x))
+    }
+
+    /// What it leads to from a compartment; none where that is outside, or where it is no door of its.
+    pub fn leads_to(&self, from: CompartmentId) -> Option<CompartmentId> {
+        match self.b {
+            Some(b) if self.a == from => Some(b),
+            Some(b) if b == from => Some(self.a),
+            _ => None,
+        }
+    }
+}

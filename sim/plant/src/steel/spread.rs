@@ -79,6 +79,11 @@ impl Steel {
         }
     }
 
+    /// Compartments that a compartment has doors to.
+    pub fn neighbours(&self, c: CompartmentId) -> impl Iterator<Item = CompartmentId> + '_ {
+        self.doors.iter().filter_map(move |d| d.leads_to(c))
+    }
+
     /// The gauge labelled for a bank.
     pub fn bank_gauge(&self, bank: BankId) -> Option<InstrumentId> {
         (0u16..)

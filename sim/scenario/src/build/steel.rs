@@ -451,9 +451,6 @@ fn door(
 /// A bell has its mating face and its bottom door, a lock its two doors.
 fn joined(spread: &Part<SpreadFile>, steel: &Steel, diagnostics: &mut Diagnostics) {
     let section = &spread.section;
-    let between = |d: &Door, x: CompartmentId, y: CompartmentId| {
-        d.a == x && d.b == Some(y) || d.a == y && d.b == Some(x)
-    };
     for (i, c) in (0u8..).zip(&steel.compartments) {
         let id = CompartmentId(i);
         let path = format!("compartments[{i}]");
@@ -468,16 +465,13 @@ fn joined(spread: &Part<SpreadFile>, steel: &Steel, diagnostics: &mut Diagnostic
             }
         };
         let to_outside = steel.doors.iter().any(|d| d.a == id && d.b.is_none());
-        let inward = steel
-            .doors
-            .iter()
-            .any(|d| d.b.is_some() && (d.a == id || d.b == Some(id)));
+        let inward = steel.doors.iter().any(|d| d.b.is_some() && d.touches(id));
         match (&c.bell, c.kind) {
             (Some(bell), _) => {
                 let mated = steel
                     .doors
                     .iter()
-                    .any(|d| d.clamp && between(d, id, bell.trunk));
+                    .any(|d| d.clamp && d.joins(id, bell.trunk));
                 need(
                     mated,
                     format!("`{}` has no mating face to its trunk", c.name),

@@ -9,7 +9,7 @@ use crate::rules::Provenance;
 use crate::units::{CompartmentId, Quantity, Units};
 use crate::watch::{
     Asked, Hands, Keys, Part, Session, SessionError, Sheets, Verb, VerbInfo, asking, belongs,
-    in_words, info, parse, remedy,
+    in_words, info, remedy,
 };
 use crate::words::{Names, Words};
 use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
@@ -514,8 +514,7 @@ impl App {
         if line.trim().is_empty() {
             return;
         }
-        let (scenario, seen) = (self.session.scenario(), self.session.indicated());
-        match parse(line, scenario, &seen, &self.kit.sheets) {
+        match self.session.understand(line, &self.kit.sheets) {
             Err(why) => self.say(why.to_string(), true),
             Ok(asked) => self.ask(&asked),
         }

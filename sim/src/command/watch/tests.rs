@@ -363,6 +363,17 @@ fn a_sheet_with_an_item_open_is_not_signed() {
     assert!(text.contains("Gone through together (1 of 6)"), "{text}");
 }
 
+/// No verb may be put on a key of the screen: the list that keeps them apart has every one that the help shows.
+#[test]
+fn every_key_of_the_screen_is_kept_from_the_verbs() {
+    for (keys, _) in super::keys::SCREEN_KEYS {
+        let signs = keys.split([' ', ',']).filter(|k| k.chars().count() == 1);
+        for sign in signs.flat_map(str::chars) {
+            assert!(crate::watch::OF_THE_SCREEN.contains(&sign), "{sign}");
+        }
+    }
+}
+
 /// What is set otherwise by a file of keys is so on the key line, in the help and under the finger.
 #[test]
 fn keys_can_be_set_otherwise() {

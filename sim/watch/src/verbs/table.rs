@@ -3,7 +3,7 @@
 use deepstay_core::record::Station;
 
 macro_rules! verbs {
-    ($($verb:ident $name:literal $also:tt $key:tt $at:ident [$($part:ident)*] $does:literal, $example:literal;)*) => {
+    ($($verb:ident $name:literal $also:tt $key:literal $at:ident [$($part:ident)*] $does:literal, $example:literal;)*) => {
         /// A verb.
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
         pub enum Verb {
@@ -16,7 +16,7 @@ macro_rules! verbs {
                 verb: Verb::$verb,
                 name: $name,
                 also: &$also,
-                key: verbs!(@key $key),
+                key: $key,
                 at: At::$at,
                 parts: &[$(Part::$part),*],
                 does: $does,
@@ -24,8 +24,6 @@ macro_rules! verbs {
             },)*
         ];
     };
-    (@key _) => { None };
-    (@key $key:literal) => { Some($key) };
 }
 
 verbs! {
@@ -233,7 +231,7 @@ pub struct VerbInfo {
     /// Other words for it.
     pub also: &'static [&'static str],
     /// Its key.
-    pub key: Option<char>,
+    pub key: char,
     /// Where it belongs.
     pub at: At,
     /// The parts of its line after the word.
@@ -272,8 +270,7 @@ mod tests {
                 assert!(words.insert(*word), "{word}");
                 assert!(!word.contains(' '), "{word}");
             }
-            let key = row.key.expect("every verb has its key");
-            assert!(keys.insert(key), "{key:?}");
+            assert!(keys.insert(row.key), "{:?}", row.key);
             assert!(!row.does.ends_with('.') && !row.does.is_empty());
             assert!(row.example.starts_with(row.name), "{}", row.example);
         }

@@ -153,7 +153,7 @@ fn what_holds(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
     let doors: Vec<String> = (0u8..)
         .map(DoorId)
         .zip(&scenario.steel.doors)
-        .filter(|(_, d)| d.a == at || d.b == Some(at))
+        .filter(|(_, d)| d.touches(at))
         .map(|(id, d)| {
             let lamp = seen.doors[id.index()];
             let clamp = match (d.clamp, lamp.clamped) {

@@ -41,7 +41,7 @@ pub fn verbs() -> String {
     }
     text.push_str("\nVerbs: key, line, what it does, and a line of it\n");
     for row in TABLE {
-        let key = row.key.map_or(String::new(), String::from);
+        let key = row.key;
         text.push_str(&format!(
             "  {key:<3}{}\n     {}: `{}`\n",
             row.form(),

@@ -138,7 +138,7 @@ fn runs(app: &App, what: &What, at: CompartmentId) -> bool {
         return false;
     };
     let mut doors = app.session.scenario().steel.doors.iter();
-    doors.any(|d| (d.a, d.b) == (at, Some(lock)) || (d.a, d.b) == (lock, Some(at)))
+    doors.any(|d| d.joins(at, lock))
 }
 
 /// Who signed the row of an hour.
