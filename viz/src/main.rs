@@ -109,6 +109,13 @@ fn draw(arguments: &DrawArguments) -> Result<(), String> {
     write(&arguments.out, &svg(&drawing))
 }
 
+/// Writes a file whole, or leaves what was there.
 fn write(path: &Path, text: &str) -> Result<(), String> {
-    std::fs::write(path, text).map_err(|error| format!("{}: {error}", path.display()))
+    let part = path.with_extension(format!("{}.part", std::process::id()));
+    let written = std::fs::write(&part, text).and_then(|()| std::fs::rename(&part, path));
+    written.map_err(|error| {
+        // There may be none, where the folder is not there.
+        let _ = std::fs::remove_file(&part);
+        format!("{}: {error}", path.display())
+    })
 }
