@@ -1,6 +1,6 @@
 //! A drawing as a file that any browser shows: SVG 1.1 (W3C recommendation, 2011).
 
-use crate::drawing::{Anchor, Drawing, Ink, Mark, Stroke};
+use crate::drawing::{Anchor, Drawing, Ink, Mark, Palette, Stroke};
 use kurbo::{BezPath, PathEl, Point};
 use std::fmt::Write;
 
@@ -8,7 +8,7 @@ use std::fmt::Write;
 pub fn svg(drawing: &Drawing) -> String {
     let (width, height) = drawing.size;
     let mut text = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\" viewBox=\"0 0 {width} {height}\" font-family=\"DejaVu Sans, Verdana, sans-serif\">\n"
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\" viewBox=\"0 0 {width} {height}\" font-family=\"B612, DejaVu Sans, Verdana, sans-serif\">\n"
     );
     for (k, mark) in drawing.marks.iter().enumerate() {
         // Writing into a string does not fail.
@@ -42,17 +42,13 @@ pub fn svg(drawing: &Drawing) -> String {
                 } else {
                     ""
                 };
-                let fixed = if set.fixed {
-                    " font-family=\"DejaVu Sans Mono, monospace\""
-                } else {
-                    ""
-                };
                 writeln!(
                     text,
-                    "<text xml:space=\"preserve\" x=\"{:.2}\" y=\"{:.2}\" font-size=\"{}\"{strong}{fixed} text-anchor=\"{anchor}\" fill=\"{}\">{}</text>",
+                    "<text xml:space=\"preserve\" x=\"{:.2}\" y=\"{:.2}\" font-size=\"{}\"{strong} textLength=\"{:.1}\" lengthAdjust=\"spacingAndGlyphs\" text-anchor=\"{anchor}\" fill=\"{}\">{}</text>",
                     at.x,
                     at.y,
                     set.size,
+                    set.width(words),
                     hex(*ink),
                     escaped(words)
                 )
@@ -77,7 +73,7 @@ fn along(path: &BezPath) -> String {
 }
 
 fn hex(ink: Ink) -> String {
-    let (r, g, b) = ink.rgb();
+    let (r, g, b) = ink.rgb(Palette::Calm);
     format!("#{r:02x}{g:02x}{b:02x}")
 }
 

@@ -3,13 +3,15 @@
 
 use crate::drawing::{Anchor, Drawing, Ink, Type, rounded, through};
 use crate::scene::sign;
-use deepstay::record::{AlarmState, BellPhase, Entry, Severity, Sink, What};
+use deepstay::record::{AlarmState, BellPhase, Entry, Phase, Severity, What};
 use deepstay::scenario::Scenario;
-use deepstay::units::{Channel, CompartmentId, Quantity, Truth};
+use deepstay::units::CompartmentId;
+use deepstay::watch::Feed;
+use deepstay::words::Words;
 use kurbo::Rect;
 
 /// Height of the strips, px.
-pub const HEIGHT: f64 = 104.0;
+pub const HEIGHT: f64 = 128.0;
 /// Where the strips begin, px from the left.
 const LEFT: f64 = 96.0;
 /// Space right of them, px.
@@ -55,7 +57,7 @@ struct Run {
     stopped: bool,
 }
 
-/// What has been told until now, as far as it is drawn here. It takes nothing that only looking back may show.
+/// What has been told, as far as it is drawn here. It takes nothing that only looking back may show.
 #[derive(Clone, Debug, Default)]
 pub struct Told {
     depths: Vec<(CompartmentId, i64, f64)>,
@@ -63,22 +65,27 @@ pub struct Told {
     /// Since when, and until when, the sea stopped the bell.
     storms: Vec<(i64, Option<i64>)>,
     alarms: Vec<(i64, Severity)>,
+    phases: Vec<(CompartmentId, i64, Phase)>,
+    taken: usize,
 }
 
-impl Sink for Told {
-    fn take(&mut self, entry: Entry) {
-        if !entry.is_known_to_the_watch() {
-            return;
+impl Told {
+    /// Takes what a feed has been told since it was last looked at. Of a feed that has gone back it begins anew.
+    pub fn follow(&mut self, feed: &Feed) {
+        if feed.len() < self.taken || feed.depths().len() < self.depths.len() {
+            *self = Told::default();
         }
+        for entry in &feed.entries()[self.taken..] {
+            self.take(entry);
+        }
+        self.taken = feed.len();
+        let known = self.depths.len();
+        self.depths.extend_from_slice(&feed.depths()[known..]);
+    }
+
+    fn take(&mut self, entry: &Entry) {
         let at = entry.at;
         match entry.what {
-            What::Logged {
-                compartment,
-                quantity: Quantity::Depth,
-                channel: Channel::Primary,
-                truth: Truth::Shown,
-                value,
-            } => self.depths.push((compartment, at, value)),
             What::BellPhase { bell, run, phase } => {
                 let known = self
                     .runs
@@ -116,16 +123,32 @@ impl Sink for Told {
                 state: AlarmState::Unacknowledged,
                 ..
             } => self.alarms.push((at, name.severity)),
+            What::Phase { compartment, phase } => self.phases.push((compartment, at, phase)),
             _ => {}
         }
     }
 }
 
+/// What is drawn.
+#[derive(Clone, Copy)]
+pub struct Course<'a> {
+    /// The scenario.
+    pub scenario: &'a Scenario,
+    /// What has been told.
+    pub told: &'a Told,
+    /// When somebody did something by hand, s.
+    pub acts: &'a [i64],
+    /// The second shown.
+    pub now_s: i64,
+    /// How far time has passed, s: what is planned after it has not come yet.
+    pub reached_s: i64,
+    /// How much of the job is shown.
+    pub zoom: Zoom,
+}
+
 /// What is drawn, and where.
 struct Strips<'a> {
-    scenario: &'a Scenario,
-    told: &'a Told,
-    now_s: i64,
+    of: Course<'a>,
     from_s: i64,
     to_s: i64,
     left: f64,
@@ -134,9 +157,36 @@ struct Strips<'a> {
 }
 
 impl Strips<'_> {
+    fn new(of: Course<'_>, width: f64, top: f64) -> Strips<'_> {
+        let (from_s, to_s) = of.zoom.window(of.scenario, of.now_s);
+        Strips {
+            of,
+            from_s,
+            to_s,
+            left: LEFT,
+            right: width - RIGHT,
+            top,
+        }
+    }
+
     fn x(&self, at_s: i64) -> f64 {
         let share = (at_s - self.from_s) as f64 / (self.to_s - self.from_s) as f64;
         self.left + share * (self.right - self.left)
+    }
+
+    /// What stands at the moment's foot, and where it begins.
+    fn tag(&self) -> (String, f64) {
+        let clock = self.of.scenario.time().clock(self.of.now_s);
+        let wide = Type::TEXT.strong().width(&clock) + 14.0;
+        let x = self.x(self.of.now_s) - 0.5 * wide;
+        (
+            clock,
+            x.clamp(self.left, (self.right - wide).max(self.left)),
+        )
+    }
+
+    fn shows(&self, at_s: i64) -> bool {
+        (self.from_s..=self.to_s).contains(&at_s)
     }
 
     /// A span of time as far as it is shown, between two heights.
@@ -153,44 +203,37 @@ impl Strips<'_> {
     }
 }
 
+/// The second that a place on the strips of a picture stands for.
+pub fn second_at(of: Course, width: f64, x: f64) -> i64 {
+    let strips = Strips::new(of, width, 0.0);
+    let share = ((x - strips.left) / (strips.right - strips.left)).clamp(0.0, 1.0);
+    strips.from_s + (share * (strips.to_s - strips.from_s) as f64).round() as i64
+}
+
 /// Draws the strips into a picture, from a height down.
-pub fn draw(
-    drawing: &mut Drawing,
-    (scenario, told): (&Scenario, &Told),
-    now_s: i64,
-    zoom: Zoom,
-    top: f64,
-) {
+pub fn draw(drawing: &mut Drawing, of: Course, top: f64) {
     let (width, _) = drawing.size;
-    let (from_s, to_s) = zoom.window(scenario, now_s);
-    let strips = Strips {
-        scenario,
-        told,
-        now_s,
-        from_s,
-        to_s,
-        left: LEFT,
-        right: width - RIGHT,
-        top,
-    };
+    let strips = Strips::new(of, width, top);
     drawing.fill(&Rect::new(0.0, top, width, top + HEIGHT), Ink::Hull);
     drawing.line(&through(&[(0.0, top), (width, top)]), Ink::Wall, 1.0);
-    hours(&strips, zoom, drawing);
+    hours(&strips, drawing);
     depths(&strips, drawing);
     runs(&strips, drawing);
     alarms(&strips, drawing);
+    acts(&strips, drawing);
     now(&strips, drawing);
 }
 
 /// Lines of days, hours or minutes, with what they are called.
-fn hours(strips: &Strips, zoom: Zoom, drawing: &mut Drawing) {
+fn hours(strips: &Strips, drawing: &mut Drawing) {
+    let zoom = strips.of.zoom;
     let length = strips.to_s - strips.from_s;
     let every = match zoom {
         Zoom::Job => 86_400 * (length / 86_400 / 15).max(1),
         Zoom::Day => 2 * 3600,
         Zoom::Hour => 300,
     };
-    let time = strips.scenario.time();
+    let time = strips.of.scenario.time();
     let first = strips.from_s
         - time
             .second_of_day(strips.from_s)
@@ -199,14 +242,17 @@ fn hours(strips: &Strips, zoom: Zoom, drawing: &mut Drawing) {
     while at <= strips.to_s {
         if at >= strips.from_s {
             let x = strips.x(at);
-            let line = through(&[(x, strips.top + 6.0), (x, strips.top + HEIGHT - 20.0)]);
+            let line = through(&[(x, strips.top + 6.0), (x, strips.top + HEIGHT - 22.0)]);
             drawing.line(&line, Ink::Ghost, 1.0);
             let clock = time.clock(at);
             let words = match zoom {
                 Zoom::Job => clock.split(' ').next().unwrap_or_default().to_owned(),
                 Zoom::Day | Zoom::Hour => time.hour_and_minute(at),
             };
-            if x < strips.right - 20.0 {
+            let (tag, left) = strips.tag();
+            let tag = left - 8.0..left + Type::TEXT.strong().width(&tag) + 22.0;
+            let end = x + 4.0 + Type::TEXT.width(&words);
+            if x < strips.right - 20.0 && !(tag.contains(&x) || tag.contains(&end)) {
                 let foot = (x + 4.0, strips.top + HEIGHT - 7.0);
                 drawing.words(foot, words, Type::TEXT, Anchor::Start, Ink::Faint);
             }
@@ -224,6 +270,7 @@ fn depths(strips: &Strips, drawing: &mut Drawing) {
     let (top, bottom) = (strips.top + 10.0, strips.top + 42.0);
     name(drawing, strips.top + 30.0, "depth");
     let homes: Vec<CompartmentId> = strips
+        .of
         .scenario
         .plan
         .levels
@@ -231,6 +278,7 @@ fn depths(strips: &Strips, drawing: &mut Drawing) {
         .filter_map(|level| level.members.first().copied())
         .collect();
     let of_homes = strips
+        .of
         .told
         .depths
         .iter()
@@ -238,14 +286,45 @@ fn depths(strips: &Strips, drawing: &mut Drawing) {
     let deepest = of_homes.map(|(_, _, msw)| *msw).fold(1.0, f64::max);
     for home in homes {
         let mut points: Vec<(f64, f64)> = Vec::new();
-        for (c, at, msw) in &strips.told.depths {
-            if *c == home && (strips.from_s..=strips.to_s).contains(at) {
-                let y = top + (msw / deepest).clamp(0.0, 1.0) * (bottom - top);
-                points.push((strips.x(*at), y));
+        let mine = strips.of.told.depths.iter().filter(|(c, _, _)| *c == home);
+        for (_, at, msw) in mine.filter(|(_, at, _)| strips.shows(*at)) {
+            let x = strips.x(*at);
+            let y = top + (msw / deepest).clamp(0.0, 1.0) * (bottom - top);
+            let near = points.last().is_some_and(|(last_x, last_y)| {
+                (x - last_x).abs() < 0.75 && (y - last_y).abs() < 0.5
+            });
+            if !near {
+                points.push((x, y));
             }
         }
         if points.len() > 1 {
             drawing.line(&through(&points), Ink::Line, 2.0);
+        }
+        phases(strips, home, drawing);
+    }
+}
+
+/// Where a level's phases begin; in words where there is room for them.
+fn phases(strips: &Strips, home: CompartmentId, drawing: &mut Drawing) {
+    let mine = strips.of.told.phases.iter().filter(|(c, _, _)| *c == home);
+    let begun: Vec<(f64, Phase)> = mine
+        .filter(|(_, at, _)| strips.shows(*at))
+        .map(|(_, at, phase)| (strips.x(*at), *phase))
+        .collect();
+    for (k, (x, phase)) in begun.iter().enumerate() {
+        let tick = through(&[(*x, strips.top + 8.0), (*x, strips.top + 16.0)]);
+        drawing.line(&tick, Ink::Faint, 1.2);
+        // On the way from one depth to another the line itself would pass through the word.
+        if *phase != Phase::Storage {
+            continue;
+        }
+        let words = phase.words();
+        let next = begun.get(k + 1).map_or(strips.right, |(x, _)| *x);
+        let first_of_levels = strips.of.scenario.plan.levels.first();
+        let room = next - x > Type::TEXT.width(words) + 14.0;
+        if room && first_of_levels.is_some_and(|level| level.members.contains(&home)) {
+            let at = (x + 8.0, strips.top + 31.0);
+            drawing.words(at, words, Type::TEXT, Anchor::Start, Ink::Faint);
         }
     }
 }
@@ -254,10 +333,10 @@ fn depths(strips: &Strips, drawing: &mut Drawing) {
 fn runs(strips: &Strips, drawing: &mut Drawing) {
     let rows = (strips.top + 49.0, strips.top + 61.0);
     name(drawing, strips.top + 60.0, "bell runs");
-    for (from_s, to_s) in &strips.told.storms {
+    for (from_s, to_s) in &strips.of.told.storms {
         let over = strips.block(
             *from_s,
-            to_s.unwrap_or(strips.now_s),
+            to_s.unwrap_or(strips.of.reached_s),
             (rows.0 - 3.0, rows.1 + 3.0),
         );
         if let Some(rect) = over {
@@ -265,11 +344,12 @@ fn runs(strips: &Strips, drawing: &mut Drawing) {
         }
     }
     for planned in strips
+        .of
         .scenario
         .plan
         .bell_runs
         .iter()
-        .filter(|r| r.at > strips.now_s)
+        .filter(|r| r.at > strips.of.reached_s)
     {
         // One after another in the water, and the way there and back.
         let end_s = planned.at + planned.divers.len() as i64 * planned.in_water_s + WAYS_S;
@@ -277,35 +357,63 @@ fn runs(strips: &Strips, drawing: &mut Drawing) {
             drawing.line(&rounded(rect.inset(-0.6), 1.5), Ink::Wall, 1.0);
         }
     }
-    for run in &strips.told.runs {
-        let Some(rect) = strips.block(run.from_s, run.to_s.unwrap_or(strips.now_s), rows) else {
+    for run in &strips.of.told.runs {
+        let end_s = run.to_s.unwrap_or(strips.of.reached_s);
+        let Some(rect) = strips.block(run.from_s, end_s, rows) else {
             continue;
         };
-        let rect = rect.inset(-0.6);
-        match run.stopped {
-            false => drawing.fill(&rounded(rect, 1.5), Ink::Faint),
-            true => drawing.shape(&rounded(rect, 1.5), Ink::Ghost, Ink::Line, 1.2),
+        let rect = rounded(rect.inset(-0.6), 1.5);
+        let later = run.from_s > strips.of.now_s;
+        match (run.stopped, later) {
+            (true, _) => drawing.shape(&rect, Ink::Ghost, Ink::Line, 1.2),
+            (false, true) => drawing.fill(&rect, Ink::Wall),
+            (false, false) => drawing.fill(&rect, Ink::Faint),
         }
     }
 }
 
+/// Alarms; of those that would lie on each other the gravest.
 fn alarms(strips: &Strips, drawing: &mut Drawing) {
-    name(drawing, strips.top + 80.0, "alarms");
-    let mut last = f64::NEG_INFINITY;
-    for (at, severity) in &strips.told.alarms {
+    name(drawing, strips.top + 82.0, "alarms");
+    let mut signs: Vec<(f64, Severity)> = Vec::new();
+    let shown = strips.of.told.alarms.iter();
+    for (at, severity) in shown.filter(|(at, _)| strips.shows(*at)) {
         let x = strips.x(*at);
-        let shown = (strips.from_s..=strips.to_s).contains(at);
-        // Signs that would lie on each other are one.
-        if shown && x - last > 8.0 {
-            sign(drawing, (x, strips.top + 75.0), *severity);
+        match signs.last_mut() {
+            Some((last, gravest)) if x - *last <= 22.0 => *gravest = (*gravest).max(*severity),
+            _ => signs.push((x, *severity)),
+        }
+    }
+    for (x, severity) in signs {
+        sign(drawing, (x, strips.top + 76.0), severity);
+    }
+}
+
+/// What somebody did by hand.
+fn acts(strips: &Strips, drawing: &mut Drawing) {
+    name(drawing, strips.top + 102.0, "by hand");
+    let mut last = f64::NEG_INFINITY;
+    for at in strips.of.acts.iter().filter(|at| strips.shows(**at)) {
+        let x = strips.x(*at);
+        if x - last >= 2.0 {
+            let tick = through(&[(x, strips.top + 91.0), (x, strips.top + 102.0)]);
+            drawing.line(&tick, Ink::Line, 1.6);
             last = x;
         }
     }
 }
 
-/// Where the moment is.
+/// Where the moment is, and when.
 fn now(strips: &Strips, drawing: &mut Drawing) {
-    let x = strips.x(strips.now_s);
-    let line = through(&[(x, strips.top), (x, strips.top + HEIGHT)]);
+    let x = strips.x(strips.of.now_s);
+    let line = through(&[(x, strips.top), (x, strips.top + HEIGHT - 22.0)]);
     drawing.line(&line, Ink::Line, 2.4);
+    let (clock, left) = strips.tag();
+    let set = Type::TEXT.strong();
+    let wide = set.width(&clock) + 14.0;
+    let foot = strips.top + HEIGHT;
+    let ground = Rect::new(left, foot - 23.0, left + wide, foot - 2.0);
+    drawing.fill(&rounded(ground, 2.0), Ink::Line);
+    let at = (left + 7.0, foot - 7.0);
+    drawing.words(at, clock, set, Anchor::Start, Ink::Room);
 }

@@ -44,6 +44,17 @@ impl Shelf {
         }
     }
 
+    /// In the user's cache, as the XDG base directory specification has it (0.8), for this build of the program; none
+    /// where there is no such place.
+    pub fn of_the_user() -> Option<Shelf> {
+        let cache =
+            absolute("XDG_CACHE_HOME").or_else(|| Some(absolute("HOME")?.join(".cache")))?;
+        let program = std::fs::metadata(std::env::current_exe().ok()?).ok()?;
+        let stamp = format!("{} {:?}", program.len(), program.modified().ok()?);
+        let folder = cache.join("deepstay").join("beginnings");
+        Some(Shelf::new(folder, Digest::of(stamp.as_bytes())))
+    }
+
     /// The file of a beginning.
     pub fn file(&self, scenario: &Scenario, at: i64) -> PathBuf {
         let print = fingerprint(scenario);
@@ -105,4 +116,8 @@ impl Shelf {
 
 fn is_kept(path: &Path) -> bool {
     path.extension().is_some_and(|e| e == ENDING)
+}
+fn absolute(variable: &str) -> Option<PathBuf> {
+    let path = PathBuf::from(std::env::var_os(variable)?);
+    path.is_absolute().then_some(path)
 }

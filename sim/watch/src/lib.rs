@@ -10,30 +10,37 @@
 //! company's approved manual and the licensed people on the job decide.
 
 mod beginnings;
+mod clock;
 mod feed;
 mod hands;
 mod journal;
 mod kept;
 mod keys;
 mod names;
+mod on_watch;
 mod remedy;
 mod session;
 mod sheets;
+pub mod shown;
+mod sit_down;
 mod trend;
 mod verbs;
 
 pub use beginnings::{Beginning, Shows};
+pub use clock::{Clock, SPEEDS};
 pub use feed::Feed;
 pub use hands::{Hands, Takes};
 pub use journal::{Cut, FileAsRead, Head, Journal, JournalError, Line, Recall};
 pub use kept::Shelf;
 pub use keys::{Keys, OF_THE_SCREEN};
 pub use names::{NotFound, find};
+pub use on_watch::{Kit, Left, OnWatch, Said, Worth};
 pub use remedy::remedy;
 pub use session::{BranchId, Done, Session, SessionError, Start, Twin};
 pub use sheets::{
     Beside, CheckSheet, Column, ColumnOf, HANDOVER, HandoverPart, HandoverSheet, Item, Sheets,
 };
+pub use sit_down::{CannotSit, KeptIn, SitDown, TakeUp};
 pub use trend::Trend;
 pub use verbs::{
     Asked, BAND_BAR, CRACK, Completion, NotUnderstood, Part, TABLE, Verb, VerbInfo, asking,

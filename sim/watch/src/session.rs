@@ -5,7 +5,7 @@ use crate::hands::Hands;
 use crate::journal::{Head, Journal, JournalError, Line, Recall};
 use crate::kept::{Kept, Shelf};
 use crate::sheets::Sheets;
-use crate::trend::{Trend, next_sample_s};
+use crate::trend::Trend;
 use crate::verbs::{Asked, NotUnderstood, Verb, parse};
 use deepstay_core::record::{Fitness, NoRecord, Refused, Sink, Sitter, Station};
 use deepstay_core::units::DiverId;
@@ -103,6 +103,20 @@ impl Given {
         self.at + self.takes_s
     }
 
+    /// Whether it is done on the way from one second to a later one, each as [`Session::at`] has it: before any act of
+    /// that second, but after those that were under way and done at it.
+    fn is_done_between(&self, from_s: i64, to_s: i64) -> bool {
+        match self.takes_s {
+            0 => self.at >= from_s && self.at < to_s,
+            _ => self.at < to_s && self.due_s() > from_s,
+        }
+    }
+
+    /// Whether it is something that goes wrong, or is put right, of itself.
+    fn is_fault(&self) -> bool {
+        matches!(self.act, Act::Fault(_) | Act::Cure(_))
+    }
+
     fn line(&self) -> Line {
         Line::Act {
             at: self.at,
@@ -123,6 +137,7 @@ struct Back {
     under_way: Vec<usize>,
     /// How much of the feed had been told at the save it was taken up from, and what was told since.
     told: usize,
+    told_s: i64,
     since: Feed,
 }
 
@@ -265,6 +280,22 @@ impl Session {
         present: Option<Arc<WholePresent>>,
         go_on: impl FnMut(i64) -> bool,
     ) -> Result<Session, SessionError> {
+        let mut session = Session::recall(scenario, path, recall, present, go_on)?;
+        session.journal = Some(Journal::go_on(path, recall)?);
+        Ok(session)
+    }
+
+    /// The watch of a journal as far as it goes, to be looked at: the file is left as it is.
+    ///
+    /// # Errors
+    /// [`SessionError::Journal`] where it belongs to another scenario.
+    pub fn recall(
+        scenario: Arc<Scenario>,
+        path: &Path,
+        recall: &Recall,
+        present: Option<Arc<WholePresent>>,
+        go_on: impl FnMut(i64) -> bool,
+    ) -> Result<Session, SessionError> {
         let head = &recall.head;
         let ours = fingerprint(&scenario);
         if ours != head.fingerprint {
@@ -305,7 +336,6 @@ impl Session {
             }
         }
         session.came.clear();
-        session.journal = Some(Journal::go_on(path, recall)?);
         session.marked_s = session.now();
         Ok(session)
     }
@@ -517,7 +547,7 @@ impl Session {
     fn run_to(&mut self, t_s: i64) {
         while self.now() < t_s && !self.is_over() {
             let due = self.under_way.iter().map(|k| self.given[*k].due_s()).min();
-            let minute = next_sample_s(self.now(), t_s.max(self.from_s));
+            let minute = self.trend.next_sample_s(self.now(), t_s.max(self.from_s));
             let next = t_s
                 .min(minute)
                 .min(due.unwrap_or(i64::MAX))
@@ -571,6 +601,52 @@ impl Session {
         Ok(self.back_at(t_s)?.job)
     }
 
+    /// Brings a job that [`Session::at`] gave on to a later second of this branch, with the acts between: the same as
+    /// asking for that second anew, and faster.
+    pub fn bring(&self, job: &mut Job, t_s: i64) {
+        let (from_s, to_s) = (job.now(), t_s.min(self.now()));
+        let between = |g: &Given| g.is_done_between(from_s, to_s);
+        self.do_again(job, to_s, between, &mut NoRecord);
+    }
+
+    /// A twin of this branch at a second of it, to be brought on by [`Session::bring_twin`]: how the watch went on from
+    /// there without what the twin is without.
+    ///
+    /// # Errors
+    /// [`SessionError::NotThere`] for a second after the present.
+    pub fn twin_at(&self, twin: Twin, t_s: i64) -> Result<Job, SessionError> {
+        let job = self.at(t_s)?;
+        Ok(match twin {
+            Twin::NobodyActs => job.fork(self.options.stations(Sitter::Nobody), None),
+            Twin::Automatic => job.fork(self.options.stations(Sitter::Automatic), None),
+            Twin::NoFault => {
+                let mut clean = self.without_faults();
+                self.bring_twin(twin, &mut clean, t_s);
+                clean
+            }
+        })
+    }
+
+    /// Brings a twin on to a second of this branch: with the acts of the watch, where it is without faults; with what went
+    /// wrong, where it is without acts.
+    pub fn bring_twin(&self, twin: Twin, job: &mut Job, t_s: i64) {
+        let (from_s, to_s) = (job.now(), t_s.min(self.now()));
+        let its_own =
+            |g: &Given| (twin == Twin::NoFault) != g.is_fault() && g.is_done_between(from_s, to_s);
+        self.do_again(job, to_s, its_own, &mut NoRecord);
+    }
+
+    fn without_faults(&self) -> Job {
+        let clean = Arc::new((*self.scenario).clone().without_faults());
+        self.start.job(clean, self.options)
+    }
+
+    /// What instruments show is kept from now on for as long as the watch goes, and not for a day: for whoever looks back
+    /// over all of it.
+    pub fn keep_whole_trend(&mut self) {
+        self.trend.keep_whole();
+    }
+
     fn back_at(&self, t_s: i64) -> Result<Back, SessionError> {
         let not_there = || SessionError::NotThere {
             asked: t_s,
@@ -596,11 +672,7 @@ impl Session {
             return Err(not_there());
         }
         let mut since = Feed::default();
-        // A save is made before any act of its second but those that were under way and done at it.
-        let done_after = |g: &Given| match g.takes_s {
-            0 => g.at >= from_s && g.at < t_s,
-            _ => g.at < t_s && g.due_s() > from_s,
-        };
+        let done_after = |g: &Given| g.is_done_between(from_s, t_s);
         self.do_again(&mut job, t_s, done_after, &mut since);
         let acts = self.given.iter().take_while(|g| g.at < t_s).count();
         let waits = |k: &usize| {
@@ -612,6 +684,7 @@ impl Session {
             acts,
             under_way: (0..acts).filter(waits).collect(),
             told,
+            told_s: from_s,
             since,
         })
     }
@@ -642,10 +715,8 @@ impl Session {
         self.under_way = back.under_way;
         self.came.clear();
         self.job = back.job;
-        self.feed.truncate(back.told);
-        for entry in back.since.entries() {
-            self.feed.take(*entry);
-        }
+        self.feed.go_back(back.told, back.told_s);
+        self.feed.append(back.since);
         self.trend.back_to(to);
         self.saves.retain(|s| s.at <= to);
         self.marked_s = to;
@@ -663,10 +734,8 @@ impl Session {
             Twin::NobodyActs => self.job.fork(options.stations(Sitter::Nobody), None),
             Twin::Automatic => self.job.fork(options.stations(Sitter::Automatic), None),
             Twin::NoFault => {
-                let clean = Arc::new((*self.scenario).clone().without_faults());
-                let mut job = self.start.job(clean, self.options);
-                let own = |g: &Given| !matches!(g.act, Act::Fault(_) | Act::Cure(_));
-                self.do_again(&mut job, self.now(), own, &mut NoRecord);
+                let mut job = self.without_faults();
+                self.do_again(&mut job, self.now(), |g| !g.is_fault(), &mut NoRecord);
                 job
             }
         })

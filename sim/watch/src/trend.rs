@@ -10,22 +10,37 @@ const EVERY_S: i64 = 60;
 /// How far back a trend reaches, s.
 const KEPT_S: i64 = 24 * 3600;
 
-/// The next second after `now_s` at which a sample is taken on the way to another second: none that no trend would reach
-/// back to from there.
-pub(crate) fn next_sample_s(now_s: i64, to_s: i64) -> i64 {
-    let from_s = (now_s + 1).max(to_s - KEPT_S);
-    (from_s + EVERY_S - 1).div_euclid(EVERY_S) * EVERY_S
-}
-
 /// The samples.
-#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Trend {
+    kept_s: i64,
     rows: VecDeque<(i64, Vec<f32>)>,
 }
 
+impl Default for Trend {
+    fn default() -> Trend {
+        Trend {
+            kept_s: KEPT_S,
+            rows: VecDeque::new(),
+        }
+    }
+}
+
 impl Trend {
-    /// Keeps what the instruments show, where it is due.
-    pub(crate) fn look(&mut self, seen: &Indicated, instruments: usize) {
+    /// Samples are kept however long ago they were taken.
+    pub(crate) fn keep_whole(&mut self) {
+        self.kept_s = i64::MAX / 2;
+    }
+
+    /// The next second after `now_s` at which a sample is taken on the way to another second: none that no trend would
+    /// reach back to from there.
+    pub(crate) fn next_sample_s(&self, now_s: i64, to_s: i64) -> i64 {
+        let from_s = (now_s + 1).max(to_s.saturating_sub(self.kept_s));
+        (from_s + EVERY_S - 1).div_euclid(EVERY_S) * EVERY_S
+    }
+
+    /// Keeps what the instruments show.
+    pub fn look(&mut self, seen: &Indicated, instruments: usize) {
         let mut row = vec![f32::NAN; instruments];
         for shown in seen.vessels.iter().flat_map(|v| &v.readings) {
             let own = shown.value.filter(|_| shown.turned_to.is_none());
@@ -37,7 +52,7 @@ impl Trend {
         while self
             .rows
             .front()
-            .is_some_and(|(t, _)| *t < seen.at_s - KEPT_S)
+            .is_some_and(|(t, _)| *t < seen.at_s - self.kept_s)
         {
             self.rows.pop_front();
         }
@@ -52,7 +67,8 @@ impl Trend {
 
     /// What an instrument showed from a second on: second and value.
     pub fn of(&self, instrument: InstrumentId, from_s: i64) -> impl Iterator<Item = (i64, f32)> {
-        let rows = self.rows.iter().filter(move |(t, _)| *t >= from_s);
+        let first = self.rows.partition_point(|(t, _)| *t < from_s);
+        let rows = self.rows.iter().skip(first);
         rows.filter_map(move |(t, row)| {
             let value = *row.get(instrument.index())?;
             value.is_finite().then_some((*t, value))
@@ -66,11 +82,14 @@ mod tests {
 
     #[test]
     fn samples_fall_on_minutes_and_only_where_a_trend_reaches() {
-        assert_eq!(next_sample_s(0, 100), 60);
-        assert_eq!(next_sample_s(59, 100), 60);
-        assert_eq!(next_sample_s(60, 100), 120);
-        assert_eq!(next_sample_s(0, KEPT_S + 7), 60);
-        assert_eq!(next_sample_s(0, KEPT_S + 121), 180);
-        assert_eq!(next_sample_s(0, 30 * KEPT_S), 29 * KEPT_S);
+        let mut trend = Trend::default();
+        assert_eq!(trend.next_sample_s(0, 100), 60);
+        assert_eq!(trend.next_sample_s(59, 100), 60);
+        assert_eq!(trend.next_sample_s(60, 100), 120);
+        assert_eq!(trend.next_sample_s(0, KEPT_S + 7), 60);
+        assert_eq!(trend.next_sample_s(0, KEPT_S + 121), 180);
+        assert_eq!(trend.next_sample_s(0, 30 * KEPT_S), 29 * KEPT_S);
+        trend.keep_whole();
+        assert_eq!(trend.next_sample_s(0, 30 * KEPT_S), 60);
     }
 }

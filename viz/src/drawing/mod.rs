@@ -1,9 +1,12 @@
 //! A drawing: marks one over the other, each with an ink by what it means. No screen and no file is known here.
 
 mod ink;
+mod triangles;
 
-pub use ink::{Ink, gas_chip};
+use crate::font;
+pub use ink::{Ink, Palette, gas_chip};
 use kurbo::{BezPath, Point, Rect, RoundedRect, Shape};
+pub use triangles::{Tessellator, Triangles};
 
 /// How far a curve may stray from what it stands for when it is made of pieces, px.
 const TOLERANCE: f64 = 0.05;
@@ -37,8 +40,6 @@ pub struct Type {
     pub size: f64,
     /// Strong.
     pub strong: bool,
-    /// All signs of one width, as for readings.
-    pub fixed: bool,
 }
 
 impl Type {
@@ -51,7 +52,6 @@ impl Type {
         Type {
             size,
             strong: false,
-            fixed: false,
         }
     }
 
@@ -63,22 +63,9 @@ impl Type {
         }
     }
 
-    /// With signs of one width.
-    pub const fn fixed(self) -> Type {
-        Type {
-            fixed: true,
-            ..self
-        }
-    }
-
-    /// About how wide a text is, px: what is laid out beside it keeps so far away.
+    /// How wide a text is, px: what is laid out beside it keeps so far away.
     pub fn width(self, words: &str) -> f64 {
-        let sign = match (self.fixed, self.strong) {
-            (true, _) => 0.61,
-            (false, true) => 0.62,
-            (false, false) => 0.56,
-        };
-        words.chars().count() as f64 * sign * self.size
+        font::width(words, self.strong) * self.size
     }
 }
 

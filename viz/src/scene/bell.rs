@@ -30,7 +30,8 @@ fn middle(view: &View, pool: &Pool) -> (f64, f64) {
     if wire <= 0.0 {
         return (mated_x, pool.mated_y);
     }
-    (pool.x, view.layout.depth_y(wire) - 6.0)
+    // Its depth is that of its door, at its foot.
+    (pool.x, view.layout.depth_y(wire) - BELL - 7.0)
 }
 
 fn bell(view: &View, pool: &Pool, drawing: &mut Drawing) {
@@ -129,7 +130,7 @@ fn inside(view: &View, pool: &Pool, (x, y): (f64, f64), away: bool, drawing: &mu
     drawing.words(
         (left, y + 12.0),
         depth_of(view, pool.bell),
-        Type::TEXT.fixed(),
+        Type::TEXT,
         Anchor::End,
         Ink::Line,
     );

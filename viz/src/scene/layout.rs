@@ -4,27 +4,40 @@
 //! pool outwards, nearest door first; groups take turns at the sides of the pools, and further ones stand in rows below.
 //! Rescue chambers stand on deck, locks on the vessel they open into, tanks in the hold, banks along the keel.
 
+use crate::drawing::Type;
 use deepstay::plant::Steel;
 use deepstay::units::{CompartmentId, CompartmentKind, DoorId};
 use kurbo::{Point, Rect};
 use std::collections::VecDeque;
 
-/// Height of a row of vessels, with what stands above it, px.
-const ROW: f64 = 122.0;
+/// Height of a row of vessels, without what stands above it, px.
+const ROW: f64 = 78.0;
 /// Height of a chamber, px.
 const CHAMBER: f64 = 74.0;
 /// Space between two vessels of a row, px.
 const GAP: f64 = 20.0;
 /// Half the width of a moon pool, px.
 const POOL: f64 = 44.0;
-/// Where a chamber stands under the deck, px: its name and what rings stand between.
+/// Where a chamber stands under the deck, px: its name with its reading, and what rings, stand between.
 const UNDER: f64 = 44.0;
+/// The same where the reading stands under the name.
+const UNDER_TWO_LINES: f64 = 62.0;
 /// Height between the chambers and the hold, px: locks, tanks, and gas on its way.
 const LANES: f64 = 50.0;
-/// Length and height that a bank takes in the hold, px.
+/// Length and height that a bank takes in the hold with what it holds in words, px.
 const BANK: (f64, f64) = (86.0, 46.0);
+/// The height without words, px.
+const SHORT_BANK: f64 = 27.0;
+/// Rows of banks with words, at most: where they would be more there are no words.
+const WORDED_ROWS: usize = 2;
 /// Height of the hold along the keel beside its banks, px.
 const HOLD: f64 = 26.0;
+/// From the hull's right end to a pool beside the deck house, px: winch and house stand between.
+const BESIDE_HOUSE: f64 = 206.0;
+/// Height of the sea floor, px.
+const FLOOR: f64 = 16.0;
+/// Height of the line of words under it, px.
+pub const CAPTION: f64 = 24.0;
 /// Space above the deck, px: winch, rescue chambers, their names.
 const ABOVE_DECK: f64 = 118.0;
 
@@ -83,6 +96,19 @@ pub struct Layout {
     pub ways: Vec<Way>,
     /// Each bank's place by its id.
     pub banks: Vec<Rect>,
+    /// Length and height that a bank takes.
+    bank: (f64, f64),
+    /// What a bank holds stands beside it in words.
+    pub banks_in_words: bool,
+    /// Where a chamber stands under the deck or under the row over it.
+    under: f64,
+}
+
+impl Layout {
+    /// Whether a chamber's reading stands under its name, and not beside it.
+    pub fn two_lines(&self) -> bool {
+        self.under > UNDER
+    }
 }
 
 fn is_tank(kind: CompartmentKind) -> bool {
@@ -141,11 +167,17 @@ fn groups(steel: &Steel) -> Vec<Vec<CompartmentId>> {
 /// beside them for the way up to a rescue chamber.
 fn length(steel: &Steel, c: CompartmentId) -> f64 {
     let plate = &steel.compartments[c.index()];
-    let named = 26.0 + 9.4 * (plate.name.chars().count() as f64 + 10.0);
+    (84.0 + 8.0 * plate.volume_m3.min(60.0)).max(named(steel, c))
+}
+
+/// Length that a chamber's name takes with its reading beside it, px.
+fn named(steel: &Steel, c: CompartmentId) -> f64 {
+    let plate = &steel.compartments[c.index()];
+    let name = Type::TEXT.strong().width(&plate.name);
+    let reading = Type::TEXT.width("  1000.0 msw");
     let mut next = steel.neighbours(c);
     let up = next.any(|n| kind(steel, n) == CompartmentKind::Rescue);
-    let least = named + if up { 44.0 } else { 0.0 };
-    (84.0 + 8.0 * plate.volume_m3.min(60.0)).max(least)
+    name + reading + 24.0 + if up { 44.0 } else { 0.0 }
 }
 
 impl Layout {
@@ -159,30 +191,47 @@ impl Layout {
         let rows = groups.len().div_ceil(sides).max(1);
         let deck_y = ABOVE_DECK;
         let hull = (70.0, width - 34.0);
-        let hold_y = deck_y + rows as f64 * ROW + LANES;
         let mut layout = Layout {
             size: (width, height),
             deck_y,
-            hold_y,
-            keel_y: hold_y,
-            sea_y: hold_y,
-            floor_y: height - 26.0,
+            hold_y: deck_y,
+            keel_y: deck_y,
+            sea_y: deck_y,
+            floor_y: height - FLOOR - CAPTION,
             per_msw: 1.0,
             hull,
             pools: Vec::new(),
             places: vec![None; steel.compartments.len()],
             ways: Vec::new(),
             banks: Vec::new(),
+            bank: BANK,
+            banks_in_words: true,
+            under: UNDER,
         };
         layout.dig_pools(&bells, groups.len());
+        if !layout.names_stand_beside_readings(steel, &groups, sides) {
+            layout.under = UNDER_TWO_LINES;
+            for pool in &mut layout.pools {
+                pool.mated_y += UNDER_TWO_LINES - UNDER;
+            }
+        }
+        layout.hold_y = deck_y + rows as f64 * (ROW + layout.under) + LANES;
         // Banks, and after them tanks that nothing drains into.
         let fed = ids(steel).filter(|c| {
             let mut all = steel.compartments.iter();
             is_tank(kind(steel, *c)) && !all.any(|d| d.drain_to == Some(*c))
         });
-        let across = layout.columns().len().max(1);
-        let stowed = (steel.banks.len() + fed.count()).div_ceil(across).max(1);
-        layout.keel_y = hold_y + stowed as f64 * BANK.1 + HOLD - 8.0;
+        let stowed = steel.banks.len() + fed.count();
+        let rows_of = |layout: &Layout| stowed.div_ceil(layout.columns().len().max(1)).max(1);
+        if rows_of(&layout) > WORDED_ROWS {
+            let names = steel
+                .banks
+                .iter()
+                .map(|b| Type::TEXT.strong().width(&b.name));
+            layout.banks_in_words = false;
+            layout.bank = (34.0 + names.fold(0.0, f64::max), SHORT_BANK);
+        }
+        layout.keel_y = layout.hold_y + rows_of(&layout) as f64 * layout.bank.1 + HOLD - 8.0;
         layout.sea_y = layout.keel_y - 44.0;
         layout.per_msw = (layout.floor_y - layout.sea_y).max(1.0) / seabed_msw.max(1.0);
         layout.stand_groups(steel, &groups, sides);
@@ -200,13 +249,13 @@ impl Layout {
         let (left, right) = self.hull;
         let mated_y = self.deck_y + UNDER + 0.5 * CHAMBER;
         for (k, &bell) in bells.iter().enumerate() {
-            let share = match (bells.len(), groups) {
-                (1, 0 | 1) => 0.62,
-                (count, _) => (k + 1) as f64 / (count + 1) as f64,
+            let x = match (bells.len(), groups) {
+                (1, 0 | 1) => right - BESIDE_HOUSE,
+                (count, _) => left + (k + 1) as f64 / (count + 1) as f64 * (right - left),
             };
             self.pools.push(Pool {
                 bell,
-                x: left + share * (right - left),
+                x,
                 half: POOL,
                 mated_y,
             });
@@ -227,14 +276,35 @@ impl Layout {
         (from, to)
     }
 
+    /// Whether every chamber is long enough for its name with its reading beside it.
+    fn names_stand_beside_readings(
+        &self,
+        steel: &Steel,
+        groups: &[Vec<CompartmentId>],
+        sides: usize,
+    ) -> bool {
+        groups.iter().enumerate().all(|(k, group)| {
+            let scale = self.scale(steel, group, k % sides);
+            group
+                .iter()
+                .all(|c| scale * length(steel, *c) >= named(steel, *c) - 1e-6)
+        })
+    }
+
+    /// How much shorter than it would be the chambers of a group are, to find room on a side.
+    fn scale(&self, steel: &Steel, group: &[CompartmentId], side: usize) -> f64 {
+        let (from, to) = self.side(side);
+        let wanted: f64 = group.iter().map(|c| length(steel, *c)).sum();
+        let room = to - from - GAP * (group.len() - 1) as f64;
+        (room / wanted).min(1.0)
+    }
+
     fn stand_groups(&mut self, steel: &Steel, groups: &[Vec<CompartmentId>], sides: usize) {
         for (k, group) in groups.iter().enumerate() {
             let (side, row) = (k % sides, k / sides);
             let (from, to) = self.side(side);
-            let y = self.deck_y + row as f64 * ROW + UNDER;
-            let wanted: f64 = group.iter().map(|c| length(steel, *c)).sum();
-            let room = to - from - GAP * (group.len() - 1) as f64;
-            let scale = (room / wanted).min(1.0);
+            let y = self.deck_y + row as f64 * (ROW + self.under) + self.under;
+            let scale = self.scale(steel, group, side);
             // From the pool outwards: on its left to the left, on its right to the right.
             let outwards_left = side < self.pools.len();
             let mut x = if outwards_left { to } else { from };
@@ -338,7 +408,11 @@ impl Layout {
                 None => {
                     after += 1;
                     let slot = self.slot(after - 1);
-                    Rect::new(slot.x0 + 2.0, slot.y0 + 16.0, slot.x0 + 40.0, slot.y1)
+                    let top = match self.banks_in_words {
+                        true => slot.y0 + 16.0,
+                        false => slot.y0 + 2.0,
+                    };
+                    Rect::new(slot.x0 + 2.0, top, slot.x0 + 26.0, slot.y1)
                 }
             };
             self.places[c.index()] = Some(rect);
@@ -434,8 +508,8 @@ impl Layout {
         }
         rooms.push((from, right));
         let each = rooms.iter().flat_map(|&(a, b)| {
-            let fit = ((b - a).max(0.0) / BANK.0) as usize;
-            (0..fit).map(move |k| a + k as f64 * BANK.0)
+            let fit = ((b - a).max(0.0) / self.bank.0) as usize;
+            (0..fit).map(move |k| a + k as f64 * self.bank.0)
         });
         each.collect()
     }
@@ -445,8 +519,9 @@ impl Layout {
         let columns = self.columns();
         let across = columns.len().max(1);
         let x = columns.get(k % across).copied().unwrap_or(self.hull.0);
-        let y = self.hold_y + (k / across) as f64 * BANK.1;
-        Rect::new(x, y + 4.0, x + BANK.0 - 8.0, y + BANK.1 - 6.0)
+        let (long, high) = self.bank;
+        let y = self.hold_y + (k / across) as f64 * high;
+        Rect::new(x, y + 4.0, x + long - 8.0, y + high - 4.0)
     }
 
     /// Height of a depth of the sea.

@@ -16,9 +16,10 @@ pub use vessels::sign;
 
 use crate::drawing::{Anchor, Drawing, Ink, Type};
 use deepstay::job::Indicated;
-use deepstay::record::{Severity, Sitter};
+use deepstay::record::Severity;
 use deepstay::scenario::Scenario;
 use deepstay::units::{Quantity, Units, fixed};
+use deepstay::watch::shown::who;
 
 /// What a picture is made of.
 #[derive(Clone, Copy)]
@@ -40,14 +41,28 @@ impl View<'_> {
 }
 
 /// What stands on every picture.
-const CAUTION: &str =
-    "For rehearsal and training; it prescribes nothing: law and licensed people decide.";
+const CAUTION: &str = "For rehearsal; it prescribes nothing: law and licensed people decide.";
 
 /// Height of the line above the picture, px.
-const HEAD: f64 = 34.0;
+pub const HEAD: f64 = 34.0;
 
-/// Draws a moment.
-pub fn scene(scenario: &Scenario, seen: &Indicated, units: Units, size: (f64, f64)) -> Drawing {
+/// What stands in the line over the picture beside what the watch sees.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Pace {
+    /// How fast time passes, such as `x60`.
+    pub speed: String,
+    /// What changes how everything else is to be read, such as `TRUE` or `AS OF THEN`.
+    pub first: Option<String>,
+}
+
+/// Draws a moment of a size; the line over it is as long as `head`.
+pub fn scene(
+    scenario: &Scenario,
+    seen: &Indicated,
+    units: Units,
+    size: (f64, f64),
+    (head_width, pace): (f64, &Pace),
+) -> Drawing {
     let layout = Layout::of(&scenario.steel, scenario.site.seabed_msw, size);
     let view = View {
         scenario,
@@ -61,14 +76,14 @@ pub fn scene(scenario: &Scenario, seen: &Indicated, units: Units, size: (f64, f6
     stock::draw(&view, &mut drawing);
     vessels::draw(&view, &mut drawing);
     bell::draw(&view, &mut drawing);
-    head(&view, &mut drawing);
-    let foot = (70.0, size.1 - 8.0);
+    let foot = (16.0, size.1 - 7.0);
     drawing.words(foot, CAUTION, Type::TEXT, Anchor::Start, Ink::Line);
+    head(&view, &mut drawing, head_width, pace);
     drawing
 }
 
 /// The tint and the sign of how grave a thing is.
-fn tint(severity: Severity) -> (Ink, &'static str) {
+pub(crate) fn tint(severity: Severity) -> (Ink, &'static str) {
     match severity {
         Severity::Attention => (Ink::Attention, "~"),
         Severity::Limit => (Ink::Limit, "!"),
@@ -76,40 +91,39 @@ fn tint(severity: Severity) -> (Ink, &'static str) {
     }
 }
 
-fn head(view: &View, drawing: &mut Drawing) {
+fn head(view: &View, drawing: &mut Drawing, width: f64, pace: &Pace) {
     let (seen, scenario) = (view.seen, view.scenario);
-    let (width, _) = drawing.size;
     let ground = kurbo::Rect::new(0.0, 0.0, width, HEAD);
     drawing.fill(&ground, Ink::Hull);
+    let rule = crate::drawing::through(&[(0.0, HEAD), (width, HEAD)]);
+    drawing.line(&rule, Ink::Wall, 1.0);
     let time = scenario.time();
     let seconds = time.second_of_day(seen.at_s).rem_euclid(60);
     let clock = format!("{}:{seconds:02}", time.clock(seen.at_s));
-    let y = 22.0;
-    drawing.words(
-        (16.0, y),
-        clock,
-        Type::plain(17.0).strong().fixed(),
-        Anchor::Start,
-        Ink::Line,
-    );
-    let who = |sitter| match sitter {
-        Sitter::Person => "you",
-        Sitter::Automatic => "automatic",
-        Sitter::Nobody => "NOBODY",
+    let (y, strong) = (22.0, Type::plain(17.0).strong());
+    let mut x = 16.0;
+    let mut say = |drawing: &mut Drawing, words: &str, set: Type, ink| {
+        drawing.words((x, y), words, set, Anchor::Start, ink);
+        x += set.width(words) + 18.0;
+        x
     };
+    let first = match seen.over {
+        true => Some("THE JOB IS OVER"),
+        false => pace.first.as_deref(),
+    };
+    let mut after = say(drawing, &clock, strong, Ink::Line);
+    if let Some(first) = first {
+        after = say(drawing, first, Type::TEXT.strong(), Ink::Line);
+    }
+    if !pace.speed.is_empty() {
+        after = say(drawing, &pace.speed, Type::TEXT, Ink::Line);
+    }
     let sits = format!(
         "saturation: {}   dive: {}",
         who(seen.sitters[0]),
         who(seen.sitters[1])
     );
-    let beside = 206.0 + Type::TEXT.width(&sits);
-    drawing.words((190.0, y), sits, Type::TEXT, Anchor::Start, Ink::Line);
-    let sea = format!(
-        "waves {} m   sea floor {}",
-        fixed(seen.hs_m, 1),
-        view.depth(scenario.site.seabed_msw)
-    );
-    drawing.words((beside, y), sea, Type::TEXT, Anchor::Start, Ink::Faint);
+    after = after.max(say(drawing, &sits, Type::TEXT, Ink::Line));
     let shown: Vec<_> = seen.alarms.iter().filter(|a| a.shows()).collect();
     let waits = shown.iter().filter(|a| a.state.waits()).count();
     let words = match shown.len() {
@@ -121,9 +135,18 @@ fn head(view: &View, drawing: &mut Drawing) {
     } else {
         Type::TEXT
     };
+    let alarms_x = width - 16.0 - set.width(&words) - 36.0;
+    let sea = format!(
+        "waves {} m   sea floor {}",
+        fixed(seen.hs_m, 1),
+        view.depth(scenario.site.seabed_msw)
+    );
+    // What is least needed goes first where there is no room.
+    if after + Type::TEXT.width(&sea) < alarms_x {
+        say(drawing, &sea, Type::TEXT, Ink::Faint);
+    }
     drawing.words((width - 16.0, y), &*words, set, Anchor::End, Ink::Line);
     if let Some(worst) = shown.iter().map(|a| a.name.severity).max() {
-        let x = width - 16.0 - set.width(&words) - 26.0;
-        vessels::sign(drawing, (x, 17.0), worst);
+        vessels::sign(drawing, (alarms_x + 10.0, 17.0), worst);
     }
 }

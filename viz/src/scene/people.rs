@@ -2,7 +2,42 @@
 
 use crate::drawing::{Anchor, Drawing, Ink, Type, through};
 use deepstay::record::BreathingPath;
-use kurbo::{BezPath, Circle, Point};
+use kurbo::{BezPath, Circle, Point, Rect};
+
+/// Room that somebody sitting takes with his initials, px.
+const SEAT: f64 = 27.0;
+
+/// Who is in a vessel: sitting side by side; by initials alone where they are too many for that; and how many they are
+/// where they are too many for that too.
+pub fn inside(
+    drawing: &mut Drawing,
+    vessel: Rect,
+    floor_y: f64,
+    people: &[(String, BreathingPath)],
+) {
+    let (left, room) = (vessel.x0 + 16.0, vessel.width() - 32.0);
+    let across = ((room / SEAT) as usize).max(1);
+    if people.len() <= across {
+        let each = room / people.len().max(1) as f64;
+        for (k, (initials, path)) in people.iter().enumerate() {
+            let x = left + (k as f64 + 0.5) * each;
+            sitting(drawing, (x, floor_y), initials, *path);
+        }
+        return;
+    }
+    let (set, middle) = (Type::TEXT.strong(), vessel.center());
+    if people.len() <= 2 * across {
+        for (row, of) in people.chunks(people.len().div_ceil(2)).enumerate() {
+            let words: Vec<&str> = of.iter().map(|(initials, _)| initials.as_str()).collect();
+            let at = (middle.x, middle.y - 3.0 + 19.0 * row as f64);
+            drawing.words(at, words.join(" "), set, Anchor::Middle, Ink::Line);
+        }
+    } else {
+        let words = format!("{} inside", people.len());
+        let at = (middle.x, middle.y + 5.0);
+        drawing.words(at, words, set, Anchor::Middle, Ink::Line);
+    }
+}
 
 /// Somebody sitting, his feet on a floor, his initials over him.
 pub fn sitting(drawing: &mut Drawing, feet: (f64, f64), initials: &str, path: BreathingPath) {

@@ -1,5 +1,6 @@
 //! Sky, sea and floor, with the depth scale: a metre of sea is the same length all the way down.
 
+use super::layout::CAPTION;
 use super::{HEAD, View};
 use crate::drawing::{Anchor, Drawing, Ink, Type, through};
 use deepstay::units::{Quantity, fixed};
@@ -48,14 +49,16 @@ fn surface(view: &View, from: f64, to: f64) -> BezPath {
 fn floor(view: &View, drawing: &mut Drawing) {
     let layout = view.layout;
     let (width, height) = layout.size;
-    drawing.fill(&Rect::new(0.0, layout.floor_y, width, height), Ink::Floor);
+    let foot = height - CAPTION;
+    drawing.fill(&Rect::new(0.0, layout.floor_y, width, foot), Ink::Floor);
+    drawing.fill(&Rect::new(0.0, foot, width, height), Ink::Hull);
     // Grains in an order that looks like none, the same in every picture.
     let mut seed = 7u32;
     let mut next = || {
         seed = seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
         f64::from(seed >> 8) / f64::from(1 << 24)
     };
-    let deep = height - layout.floor_y;
+    let deep = foot - layout.floor_y;
     for _ in 0..(width / 9.0) as usize {
         let at = Point::new(next() * width, layout.floor_y + 3.0 + next() * (deep - 4.0));
         drawing.fill(&Circle::new(at, 0.7 + next()), Ink::Grain);

@@ -20,22 +20,20 @@ pub fn draw(view: &View, drawing: &mut Drawing) {
         let filled = shown
             .gauge_bar
             .map_or(0.0, |bar| (bar / full_bar).clamp(0.0, 1.0));
-        bottles(drawing, rect, filled);
         let o2 = shown.analysed_o2.unwrap_or(shown.label_o2);
         let (bands, _) = gas_chip(o2, plate.duty == Duty::Air, plate.duty != Duty::Oxygen);
+        bottles(drawing, rect, filled, bands);
         let beside = rect.x0 + 22.0;
         let strong = Type::TEXT.strong();
-        let name_at = (beside, rect.y0 + 13.0);
+        let name_at = match view.layout.banks_in_words {
+            true => (beside, rect.y0 + 13.0),
+            false => (beside, rect.y1 - 4.0),
+        };
         drawing.words(name_at, &*plate.name, strong, Anchor::Start, Ink::Line);
-        let chip_x = beside + strong.width(&plate.name) + 6.0;
-        chip(drawing, (chip_x.min(rect.x1 - 12.0), rect.y0 + 3.0), bands);
-        drawing.words(
-            (beside, rect.y0 + 31.0),
-            share(o2),
-            Type::TEXT,
-            Anchor::Start,
-            Ink::Line,
-        );
+        if view.layout.banks_in_words {
+            let words_at = (beside, rect.y0 + 31.0);
+            drawing.words(words_at, share(o2), Type::TEXT, Anchor::Start, Ink::Line);
+        }
         if shown.stopped {
             let across = through(&[
                 (rect.x0 - 1.0, rect.y0 - 4.0),
@@ -53,7 +51,7 @@ pub fn draw(view: &View, drawing: &mut Drawing) {
 /// Which colours stand for which gas.
 fn scheme(view: &View, drawing: &mut Drawing) {
     let (width, height) = view.layout.size;
-    let y = height - 8.0;
+    let y = height - 7.0;
     let mut x = width - 18.0;
     let small = Type::TEXT;
     for (ink, words) in [
@@ -71,7 +69,7 @@ fn scheme(view: &View, drawing: &mut Drawing) {
     }
     drawing.words(
         (x, y),
-        "gas colours by EN 1089-3",
+        "gas colours: EN 1089-3",
         small,
         Anchor::End,
         Ink::Line,
@@ -89,23 +87,21 @@ fn share(o2: f64) -> String {
     }
 }
 
-fn bottles(drawing: &mut Drawing, rect: Rect, filled: f64) {
+/// Bottles as full as their gauge says, with the two bands of their gas at the shoulder.
+fn bottles(drawing: &mut Drawing, rect: Rect, filled: f64, [left, right]: [Ink; 2]) {
     for k in 0..BOTTLES {
         let x = rect.x0 + 6.0 * k as f64;
-        let bottle = Rect::new(x, rect.y0 + 2.0, x + 5.0, rect.y1);
+        let bottle = Rect::new(x, rect.y0 + 1.0, x + 5.4, rect.y1);
         drawing.shape(&rounded(bottle, 2.4), Ink::Room, Ink::Line, 1.0);
-        let level = bottle.y1 - 1.0 - filled * (bottle.height() - 6.0);
-        let gas = Rect::new(x + 1.0, level, x + 4.0, bottle.y1 - 1.0);
-        drawing.fill(&rounded(gas, 1.2), Ink::Wall);
+        let shoulder = bottle.y0 + 7.0;
+        let level = bottle.y1 - 0.8 - filled * (bottle.y1 - 0.8 - shoulder);
+        let gas = Rect::new(x + 0.8, level, x + 4.6, bottle.y1 - 0.8);
+        drawing.fill(&gas, Ink::Wall);
+        let middle = x + 2.7;
+        let top = bottle.y0 + 1.4;
+        drawing.fill(&Rect::new(x + 0.7, top, middle, shoulder), left);
+        drawing.fill(&Rect::new(middle, top, x + 4.7, shoulder), right);
     }
-}
-
-/// Two bands with an outline, so that white stands on light and black on dark.
-fn chip(drawing: &mut Drawing, (x, y): (f64, f64), bands: [Ink; 2]) {
-    let [left, right] = bands;
-    drawing.fill(&Rect::new(x, y, x + 8.0, y + 10.0), left);
-    drawing.fill(&Rect::new(x + 8.0, y, x + 16.0, y + 10.0), right);
-    drawing.line(&Rect::new(x, y, x + 16.0, y + 10.0), Ink::Line, 1.1);
 }
 
 /// Gas on its way into a vessel: from the bank lined up, along the hold, to the vessel's floor.

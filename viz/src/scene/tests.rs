@@ -31,7 +31,13 @@ fn pictures() -> impl Iterator<Item = (String, Drawing)> {
             moments(name, 7 * 3600 + 1234)
                 .into_iter()
                 .map(move |(scenario, seen)| {
-                    let drawing = scene(&scenario, &seen, Units::Metric, SIZE);
+                    let drawing = scene(
+                        &scenario,
+                        &seen,
+                        Units::Metric,
+                        SIZE,
+                        (SIZE.0, &Pace::default()),
+                    );
                     (format!("{name} at {} s", seen.at_s), drawing)
                 })
         })
@@ -73,7 +79,13 @@ fn everybody_is_drawn_where_he_said_he_is() {
     use deepstay::record::Whereabouts;
     use deepstay::words::Names;
     for (scenario, seen) in moments("short", 5 * 3600 + 77) {
-        let drawing = scene(&scenario, &seen, Units::Metric, SIZE);
+        let drawing = scene(
+            &scenario,
+            &seen,
+            Units::Metric,
+            SIZE,
+            (SIZE.0, &Pace::default()),
+        );
         for (k, diver) in (0u8..).zip(&seen.divers) {
             let initials = scenario.initials(deepstay::units::DiverId(k));
             let times = drawing
@@ -264,7 +276,13 @@ fn nothing_true_is_drawn() {
         let scenario = Arc::new(scenario);
         let mut job = Job::new(Arc::clone(&scenario), Options::default());
         let _ = job.advance_to(2 * 86_400, &mut NoRecord);
-        svg(&scene(&scenario, &job.indicated(), Units::Metric, SIZE))
+        svg(&scene(
+            &scenario,
+            &job.indicated(),
+            Units::Metric,
+            SIZE,
+            (SIZE.0, &Pace::default()),
+        ))
     };
     assert_eq!(picture(clean), picture(faulty));
 }
@@ -278,7 +296,13 @@ fn the_scale_is_round_in_either_units() {
         (Units::Metric, ["10", "20", "50"]),
         (Units::Imperial, ["20", "100", "200"]),
     ] {
-        let drawing = scene(&scenario, &job.indicated(), units, SIZE);
+        let drawing = scene(
+            &scenario,
+            &job.indicated(),
+            units,
+            SIZE,
+            (SIZE.0, &Pace::default()),
+        );
         let words: Vec<&str> = drawing.all_words().collect();
         for one in some {
             assert!(words.contains(&one), "{units:?}: {one} in {words:?}");

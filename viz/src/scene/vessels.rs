@@ -4,7 +4,7 @@
 use super::people;
 use super::{View, tint};
 use crate::drawing::{Anchor, Drawing, Ink, Stroke, Type, rounded, through};
-use deepstay::record::{Severity, ValveName};
+use deepstay::record::{BreathingPath, Severity, ValveName};
 use deepstay::units::{Channel, CompartmentId, CompartmentKind, Quantity};
 use deepstay::words::{Names, limit_unit, limit_words};
 use kurbo::{BezPath, Point, Rect};
@@ -65,25 +65,31 @@ fn chamber(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
     let floor_y = rect.y1 - 13.0;
     let floor = through(&[(rect.x0 + 20.0, floor_y), (rect.x1 - 20.0, floor_y)]);
     drawing.line(&floor, Ink::Ghost, 2.0);
-    let room = rect.width() - 40.0;
-    let each = room / people.len().max(1) as f64;
-    for (k, diver) in people.iter().enumerate() {
-        let x = rect.x0 + 20.0 + (k as f64 + 0.5) * each;
-        let initials = view.scenario.initials(*diver);
-        let path = view.seen.divers[diver.index()].path;
-        people::sitting(drawing, (x, floor_y), &initials, path);
-    }
+    let who: Vec<(String, BreathingPath)> = people
+        .iter()
+        .map(|d| (view.scenario.initials(*d), view.seen.divers[d.index()].path))
+        .collect();
+    people::inside(drawing, rect, floor_y, &who);
     let name = view.scenario.compartment(id);
     let depth = depth_of(view, id);
     let y = rect.y0 - 8.0;
-    label(drawing, rect.x0 + 10.0, y, &name, &depth);
-    ring(view, id, (rect.center().x, y - 21.0), drawing);
+    let rescue = view.scenario.steel.compartments[id.index()].kind == CompartmentKind::Rescue;
+    if view.layout.two_lines() && !rescue {
+        let left = rect.x0 + 10.0;
+        let strong = Type::TEXT.strong();
+        drawing.words((left, y - 18.0), name, strong, Anchor::Start, Ink::Line);
+        drawing.words((left, y), depth, Type::TEXT, Anchor::Start, Ink::Line);
+        ring(view, id, (rect.center().x, y - 39.0), drawing);
+    } else {
+        label(drawing, rect.x0 + 10.0, y, &name, &depth);
+        ring(view, id, (rect.center().x, y - 21.0), drawing);
+    }
     gas_out(view, id, rect, drawing);
 }
 
 /// A name with its reading.
 fn label(drawing: &mut Drawing, left: f64, y: f64, name: &str, reading: &str) {
-    let (strong, plain) = (Type::TEXT.strong(), Type::TEXT.fixed());
+    let (strong, plain) = (Type::TEXT.strong(), Type::TEXT);
     let a = strong.width(name);
     drawing.words((left, y), name, strong, Anchor::Start, Ink::Line);
     drawing.words(
@@ -158,7 +164,7 @@ fn trunk(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
     let depth = depth_of(view, id);
     let digits = depth.split(' ').next().unwrap_or_default().to_owned();
     let at = (rect.center().x, rect.center().y + 5.0);
-    drawing.words(at, digits, Type::TEXT.fixed(), Anchor::Middle, Ink::Line);
+    drawing.words(at, digits, Type::TEXT, Anchor::Middle, Ink::Line);
 }
 
 fn lock(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
@@ -174,7 +180,11 @@ fn tank(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
     let steel = &view.scenario.steel;
     if steel.compartments[id.index()].kind == CompartmentKind::ReclaimTank {
         let name = view.scenario.compartment(id);
-        let at = (rect.x0, rect.y0 - 5.0);
+        let y = match view.layout.banks_in_words {
+            true => rect.y0 - 5.0,
+            false => rect.y1 + 15.0,
+        };
+        let at = (rect.x0, y);
         drawing.words(at, name, Type::TEXT.strong(), Anchor::Start, Ink::Line);
     }
 }

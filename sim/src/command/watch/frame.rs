@@ -9,6 +9,7 @@ use crate::record::{Severity, Sitter, Station};
 use crate::report::wrap;
 use crate::units::fixed;
 use crate::watch::TABLE;
+use crate::watch::shown::who;
 use crate::words::{Names, Words};
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Rect};
@@ -64,8 +65,8 @@ pub fn draw(app: &App, frame: &mut Frame) {
 
 /// What came of the last act, in as many lines as it takes: a refusal is not cut off.
 fn what_came(app: &App, width: u16) -> Vec<Line<'static>> {
-    let stuck = app.stuck.as_ref().map(|words| (words, true));
-    let Some((words, bad)) = stuck.or(app.said.as_ref().map(|s| (&s.words, s.bad))) else {
+    let stuck = app.watch.stuck.as_ref().map(|words| (words, true));
+    let Some((words, bad)) = stuck.or(app.watch.said.as_ref().map(|s| (&s.words, s.bad))) else {
         return Vec::new();
     };
     let style = if bad { strong() } else { Style::new() };
@@ -74,17 +75,9 @@ fn what_came(app: &App, width: u16) -> Vec<Line<'static>> {
     lines.into_iter().map(line).collect()
 }
 
-fn who(sitter: Sitter) -> &'static str {
-    match sitter {
-        Sitter::Person => "you",
-        Sitter::Automatic => "automatic",
-        Sitter::Nobody => "NOBODY",
-    }
-}
-
 fn top(app: &App, seen: &Indicated) -> Line<'static> {
-    let scenario = app.session.scenario();
-    let pace = &app.clock;
+    let scenario = app.watch.session.scenario();
+    let pace = &app.watch.clock;
     let speed = match pace.runs() {
         true => format!("x{}", pace.speed()),
         false => format!("standing (x{})", pace.speed()),
@@ -98,7 +91,7 @@ fn top(app: &App, seen: &Indicated) -> Line<'static> {
     Line::from(Span::styled(
         format!(
             " {first}  {}  {speed}  saturation: {}  dive: {}  waves {} m",
-            app.clock_at(seen.at_s),
+            app.watch.clock_at(seen.at_s),
             who(seen.sitters[0]),
             who(seen.sitters[1]),
             fixed(seen.hs_m, 1),
@@ -122,7 +115,7 @@ fn what_needs(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
         shown.len()
     );
     let mut lines = vec![heading(title)];
-    let scenario = app.session.scenario();
+    let scenario = app.watch.session.scenario();
     if let Some(asked) = seen.requests.first() {
         let other = match asked.by {
             Station::Dive => "dive",
@@ -170,14 +163,14 @@ fn what_needs(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
 
 /// The keys of acts that are possible now, as many as there is room for, whole.
 fn key_line(app: &App, width: u16) -> Line<'static> {
-    let mine = app.mine();
+    let mine = app.watch.mine();
     let mut words = vec![
         format!(" [1-8] {}", app.page.title()),
         "[space] time".into(),
     ];
     let acts = TABLE.iter().filter_map(|row| {
         let may = mine.iter().any(|s| row.at.is_at(*s));
-        let key = app.kit.keys.of_verb(row.verb);
+        let key = app.watch.kit.keys.of_verb(row.verb);
         key.filter(|_| may)
             .map(|key| format!("[{key}] {}", row.name))
     });
@@ -214,7 +207,7 @@ fn order_line(app: &App, seen: &Indicated, frame: &mut Frame, area: Rect) {
     if app.typing == Typing::Order {
         let offers = app
             .editor
-            .offers(app.session.scenario(), seen, &app.kit.sheets);
+            .offers(app.watch.session.scenario(), seen, &app.watch.kit.sheets);
         let room = usize::from(area.width).saturating_sub(prompt.len() + text.chars().count() + 12);
         let mut shown = String::new();
         for offer in offers {

@@ -3,8 +3,7 @@
 use super::app::App;
 use crate::job::AlarmNow;
 use crate::record::{AlarmState, Severity};
-use crate::units::fixed;
-use crate::words::{Names, limit_unit};
+use crate::watch::shown;
 use ratatui::style::{Color, Modifier, Style};
 use ratatui::text::{Line, Span};
 
@@ -50,30 +49,6 @@ pub fn tint(severity: Severity) -> Style {
 
 /// An alarm in words, without its sign.
 pub fn alarm_words(app: &App, alarm: &AlarmNow) -> String {
-    let scenario = app.session.scenario();
-    let scale = app.units.scale(alarm.name.quantity);
-    let value = scale.digits(alarm.value);
-    let set = scale.digits(alarm.setting.set_point);
-    let unit = limit_unit(&alarm.name, app.units);
-    let time = scenario.time();
-    let state = match alarm.state {
-        _ if alarm.suppressed => "suppressed".to_owned(),
-        _ if alarm.shelved => match alarm.shelved_until_s {
-            Some(until) => {
-                let left = (until - app.session.now()).max(0) as f64 / 60.0;
-                format!("shelved (inhibited), {} min", fixed(left.ceil(), 0))
-            }
-            None => "shelved (inhibited) until its cause is gone".to_owned(),
-        },
-        AlarmState::Unacknowledged => "not acknowledged".to_owned(),
-        AlarmState::Acknowledged => "acknowledged".to_owned(),
-        AlarmState::ReturnedUnacknowledged => "returned, not acknowledged".to_owned(),
-        AlarmState::Latched => "over, to be reset".to_owned(),
-        AlarmState::Normal => "over".to_owned(),
-    };
-    format!(
-        "{} {} {value} {unit} (set {set})  {state}",
-        time.hour_and_minute(alarm.raised_s),
-        scenario.limit(&alarm.name),
-    )
+    let session = &app.watch.session;
+    shown::alarm_words(session.scenario(), app.units, session.now(), alarm)
 }

@@ -1,9 +1,10 @@
 //! The terminal's care: it is taken for the screen and given back however the watch ends, by a key, a signal, a panic or
 //! a line that was cut; and it is looked at often enough for a key to be answered at once, and no oftener.
 
-use super::app::{App, Ended};
+use super::app::App;
 use super::frame;
 use crate::command::interrupt;
+use crate::watch::Left;
 use ratatui::DefaultTerminal;
 use ratatui::crossterm::event::{self, Event, KeyEventKind};
 use rustix::event::{PollFd, PollFlags, Timespec, poll};
@@ -65,15 +66,19 @@ fn wait(longest: Duration) -> Line {
 }
 
 /// Lives the watch until the person leaves it, or the terminal goes.
-pub fn live(mut app: App) -> io::Result<Ended> {
+pub fn live(mut app: App) -> io::Result<Left> {
     let mut screen = Screen::take()?;
     loop {
         if screen.0.draw(|f| frame::draw(&app, f)).is_err() {
-            return Ok(app.left());
+            return Ok(app.watch.left("deepstay watch --resume"));
         }
-        let longest = if app.clock.runs() { RUNNING } else { STANDING };
+        let longest = if app.watch.clock.runs() {
+            RUNNING
+        } else {
+            STANDING
+        };
         if wait(longest) == Line::Cut {
-            return Ok(app.left());
+            return Ok(app.watch.left("deepstay watch --resume"));
         }
         while event::poll(Duration::ZERO)? {
             if let Event::Key(key) = event::read()?
@@ -83,8 +88,8 @@ pub fn live(mut app: App) -> io::Result<Ended> {
             }
         }
         if interrupt::came() || app.leaves() {
-            return Ok(app.left());
+            return Ok(app.watch.left("deepstay watch --resume"));
         }
-        app.tick(Instant::now());
+        app.watch.tick(Instant::now());
     }
 }

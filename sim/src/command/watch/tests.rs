@@ -1,20 +1,18 @@
 //! The pages as they are drawn, held against pictures in plain letters, and what no page may do: flash a letter, cut a
 //! warning off, or hide behind a colour.
 
-use super::app::{App, Kit, Page, Typing};
+use super::app::{App, Page, Typing};
 use super::frame::draw;
-use crate::command::exit::Exit;
 use crate::fault::FaultKind;
 use crate::job::{Act, Options, Sitter};
 use crate::record::{AlarmDeed, LimitName, Station};
 use crate::units::{Quantity, Units};
-use crate::watch::{Hands, Keys, Session, Sheets, Start};
+use crate::watch::{Hands, Keys, Kit, OnWatch, SPEEDS, Session, Sheets, Start, Worth};
 use ratatui::Terminal;
 use ratatui::backend::TestBackend;
 use ratatui::buffer::Buffer;
 use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use ratatui::style::Modifier;
-use std::path::PathBuf;
 use std::sync::Arc;
 
 const SIZES: [(u16, u16); 2] = [(100, 30), (160, 50)];
@@ -26,26 +24,22 @@ fn app() -> App {
     let _ = session
         .sit(Station::Saturation, Sitter::Person)
         .expect("no journal");
-    let mut app = App::new(
-        session,
-        PathBuf::from("watch.journal"),
-        Kit {
-            units: Units::Metric,
-            hands: Hands::built_in().clone(),
-            sheets: Sheets::built_in().clone(),
-            keys: Keys::default(),
-        },
-        None,
-    );
-    app.line("storage living 50 msw");
-    app.line("fan living off");
-    app.line("write the fan is off \u{2014} a rehearsal");
-    let to = app.session.now() + 420;
-    app.session.advance_to(to).expect("no journal");
-    app.line("row living");
-    app.line("tick daily 1");
-    app.line("tick daily 3");
-    let limits = app.session.indicated().limits;
+    let kit = Kit {
+        hands: Hands::built_in().clone(),
+        sheets: Sheets::built_in().clone(),
+        keys: Keys::default(),
+    };
+    let watch = OnWatch::new(session, Some("watch.journal".into()), kit, SPEEDS);
+    let mut app = App::new(watch, Units::Metric);
+    app.watch.line("storage living 50 msw");
+    app.watch.line("fan living off");
+    app.watch.line("write the fan is off \u{2014} a rehearsal");
+    let to = app.watch.session.now() + 420;
+    app.watch.session.advance_to(to).expect("no journal");
+    app.watch.line("row living");
+    app.watch.line("tick daily 1");
+    app.watch.line("tick daily 3");
+    let limits = app.watch.session.indicated().limits;
     let at = app.at();
     let fitted = |n: &&LimitName| n.compartment == at && n.quantity == Quantity::PpCo2;
     let name = *limits
@@ -56,6 +50,7 @@ fn app() -> App {
     let deed = AlarmDeed::Shelve { for_s: Some(1200) };
     let act = Act::Alarm { name, deed };
     let _ = app
+        .watch
         .session
         .act(Station::Saturation, act, 0, None)
         .expect("no journal");
@@ -157,10 +152,10 @@ fn what_rings_stands_on_every_page_in_words() {
 #[test]
 fn alarms_that_have_no_room_are_counted() {
     let mut app = app();
-    app.line("oxygen living full for 4 min");
-    let to = app.session.now() + 1800;
-    app.session.advance_to(to).expect("no journal");
-    let seen = app.session.indicated();
+    app.watch.line("oxygen living full for 4 min");
+    let to = app.watch.session.now() + 1800;
+    app.watch.session.advance_to(to).expect("no journal");
+    let seen = app.watch.session.indicated();
     let shown = seen.alarms.iter().filter(|a| a.shows()).count();
     assert!(shown > 3, "{shown}");
     let text = letters(&drawn(&app, SIZES[0]));
@@ -178,7 +173,7 @@ fn what_went_wrong_is_said_to_its_end() {
         "{}: no room: make room and go on",
         "a long name ".repeat(14).trim()
     );
-    app.stuck = Some(words);
+    app.watch.stuck = Some(words);
     for size in SIZES {
         let text = letters(&drawn(&app, size));
         let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -225,26 +220,26 @@ fn a_key_writes_its_verb_and_enter_does_it() {
     press(&mut app, "\n");
     let living = app.at();
     let handle = crate::record::ValveName::BlowDown(living);
-    assert_eq!(app.session.indicated().handle(handle), Some(0.25));
+    assert_eq!(app.watch.session.indicated().handle(handle), Some(0.25));
     press(&mut app, "s\n");
-    assert_eq!(app.session.indicated().handle(handle), Some(0.0));
+    assert_eq!(app.watch.session.indicated().handle(handle), Some(0.0));
     press(&mut app, ":open way in\n");
-    let said = app.said.clone().expect("begun");
+    let said = app.watch.said.clone().expect("begun");
     assert_eq!(said.words, "begun: open Way in");
-    let to = app.session.now() + 30;
-    app.session.advance_to(to).expect("no journal");
-    app.tell_what_came();
-    let said = app.said.clone().expect("refused");
+    let to = app.watch.session.now() + 30;
+    app.watch.session.advance_to(to).expect("no journal");
+    app.watch.tell_what_came();
+    let said = app.watch.said.clone().expect("refused");
     assert!(
         said.bad && said.words.contains("equalise across it first"),
         "{said:?}"
     );
     press(&mut app, "c");
-    assert_eq!(app.session.indicated().sounding, [false, false]);
+    assert_eq!(app.watch.session.indicated().sounding, [false, false]);
     // Dive control is the automatic watch's: what is its own is not done from here.
     press(&mut app, "w\n");
     press(&mut app, ":hot-water bell off\n");
-    let said = app.said.clone().expect("said");
+    let said = app.watch.said.clone().expect("said");
     assert!(said.words.contains("dive control's to do"), "{said:?}");
 }
 
@@ -253,8 +248,8 @@ fn a_held_display_stays_while_time_goes_on_and_a_jump_goes_back() {
     let mut app = app();
     press(&mut app, "f");
     let held = letters(&drawn(&app, SIZES[0]));
-    let to = app.session.now() + 1800;
-    app.session.advance_to(to).expect("no journal");
+    let to = app.watch.session.now() + 1800;
+    app.watch.session.advance_to(to).expect("no journal");
     let page = |text: &str| {
         text.lines()
             .skip(1)
@@ -272,10 +267,11 @@ fn a_held_display_stays_while_time_goes_on_and_a_jump_goes_back() {
     press(&mut app, "f");
     assert_ne!(letters(&drawn(&app, SIZES[0])), held);
     press(&mut app, "J20 min\n");
-    assert_eq!(app.session.now(), to - 1200);
+    assert_eq!(app.watch.session.now(), to - 1200);
     press(&mut app, "JD01 19:00\n");
     assert!(
-        app.said
+        app.watch
+            .said
             .clone()
             .expect("said")
             .words
@@ -287,7 +283,7 @@ fn a_held_display_stays_while_time_goes_on_and_a_jump_goes_back() {
 #[test]
 fn who_leaves_is_told_the_worst_first() {
     let left = app().left();
-    assert_eq!(left.exit, Exit::Done);
+    assert_eq!(left.worth, Worth::Done);
     assert!(
         left.words.starts_with("left at D01 20:07"),
         "{}",
@@ -301,14 +297,15 @@ fn who_leaves_is_told_the_worst_first() {
     };
     let act = Act::Fault(hole);
     let _ = app
+        .watch
         .session
         .act(Station::Script, act, 0, None)
         .expect("no journal");
-    let to = app.session.now() + 3600;
-    app.session.advance_to(to).expect("no journal");
-    assert!(app.session.is_over());
-    let left = app.left();
-    assert_eq!(left.exit, Exit::NotCompleted);
+    let to = app.watch.session.now() + 3600;
+    app.watch.session.advance_to(to).expect("no journal");
+    assert!(app.watch.session.is_over());
+    let left = app.watch.left("deepstay watch --resume");
+    assert_eq!(left.worth, Worth::NotCompleted);
     assert!(left.words.starts_with("SOMEBODY DEAD: "), "{}", left.words);
     assert!(
         left.words
@@ -322,14 +319,14 @@ fn who_leaves_is_told_the_worst_first() {
 #[test]
 fn a_sheet_with_an_item_open_is_not_signed() {
     let mut app = app();
-    let count = app.kit.sheets.items(3).len();
-    assert_eq!(app.kit.sheets.names().nth(3), Some("daily"));
+    let count = app.watch.kit.sheets.items(3).len();
+    assert_eq!(app.watch.kit.sheets.names().nth(3), Some("daily"));
     press(&mut app, "8");
     for _ in 0..3 {
         app.key(KeyEvent::new(KeyCode::Down, KeyModifiers::NONE));
     }
-    app.line("sign daily");
-    let said = app.said.clone().expect("said");
+    app.watch.line("sign daily");
+    let said = app.watch.said.clone().expect("said");
     assert!(said.bad, "{said:?}");
     assert!(
         said.words.contains("items 2, 4, 5, 6, 7, 8 are not"),
@@ -337,23 +334,24 @@ fn a_sheet_with_an_item_open_is_not_signed() {
     );
     let text = letters(&drawn(&app, SIZES[0]));
     assert!(text.contains(&format!("2 of {count}")), "{text}");
-    app.line("tick daily 9");
+    app.watch.line("tick daily 9");
     assert!(
-        app.said
+        app.watch
+            .said
             .clone()
             .expect("said")
             .words
             .contains("1 to 8, or all")
     );
-    app.line("tick daily all");
-    app.line("sign daily");
-    assert!(!app.said.clone().expect("said").bad);
-    assert!(app.session.ticked(3).is_empty());
+    app.watch.line("tick daily all");
+    app.watch.line("sign daily");
+    assert!(!app.watch.said.clone().expect("said").bad);
+    assert!(app.watch.session.ticked(3).is_empty());
     let text = letters(&drawn(&app, SIZES[0]));
     assert!(text.contains("signed D01 20:07"), "{text}");
-    app.line("tick handover 2");
-    app.line("sign handover");
-    let said = app.said.clone().expect("said");
+    app.watch.line("tick handover 2");
+    app.watch.line("sign handover");
+    let said = app.watch.said.clone().expect("said");
     assert!(
         said.bad && said.words.contains("items 1, 3, 4, 5, 6 are not"),
         "{said:?}"
@@ -382,7 +380,7 @@ fn keys_can_be_set_otherwise() {
         "ours.ron",
         "(format: 1, keys: [(verb: \"make-up\", key: \"A\")])",
     );
-    app.kit.keys = keys.expect("right");
+    app.watch.kit.keys = keys.expect("right");
     let text = letters(&drawn(&app, SIZES[0]));
     assert!(text.contains("[A] make-up"), "{text}");
     press(&mut app, "m");
@@ -399,13 +397,13 @@ fn keys_can_be_set_otherwise() {
 fn the_log_sheet_counts_what_was_done_by_hand_in_the_hour() {
     let mut app = app();
     for _ in 0..3 {
-        app.line("oxygen living quarter for 3 s");
-        let to = app.session.now() + 60;
-        app.session.advance_to(to).expect("no journal");
+        app.watch.line("oxygen living quarter for 3 s");
+        let to = app.watch.session.now() + 60;
+        app.watch.session.advance_to(to).expect("no journal");
     }
-    app.line("lock-run medical lock meal");
-    let to = app.session.now() + 300;
-    app.session.advance_to(to).expect("no journal");
+    app.watch.line("lock-run medical lock meal");
+    let to = app.watch.session.now() + 300;
+    app.watch.session.advance_to(to).expect("no journal");
     press(&mut app, "6");
     let text = letters(&drawn(&app, SIZES[1]));
     let row = text

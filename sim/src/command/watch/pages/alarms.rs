@@ -3,9 +3,9 @@
 
 use super::super::app::App;
 use super::super::style::{alarm_words, heading, sign, tint};
-use super::shown::cell;
 use crate::job::Indicated;
 use crate::units::Channel;
+use crate::watch::shown::cell;
 use crate::words::{Names, Words};
 use ratatui::Frame;
 use ratatui::layout::Rect;
@@ -15,7 +15,7 @@ use ratatui::widgets::Paragraph;
 
 /// Draws the page.
 pub fn draw(app: &App, seen: &Indicated, frame: &mut Frame, area: Rect) {
-    let scenario = app.session.scenario();
+    let scenario = app.watch.session.scenario();
     let mut lines = vec![heading("Alarms, the longest standing first")];
     if seen.alarms.is_empty() {
         lines.push(Line::from("Nothing rings, and nothing waits."));

@@ -2,11 +2,11 @@
 
 use super::super::app::App;
 use super::super::style::{heading, strong};
-use super::shown::{cell, handle, heads, lamp, opening, vessel};
 use super::{said, trend};
 use crate::job::Indicated;
 use crate::record::{LineName, Machine, Phase};
 use crate::units::{Channel, CompartmentId, DoorId, Quantity, fixed};
+use crate::watch::shown::{cell, handle, heads, lamp, opening, vessel};
 use crate::words::{Names, Words};
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Rect};
@@ -41,7 +41,7 @@ pub fn draw(app: &App, seen: &Indicated, frame: &mut Frame, area: Rect) {
 }
 
 fn how_they_live(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
-    let scenario = app.session.scenario();
+    let scenario = app.watch.session.scenario();
     let units = app.units;
     let plain = |q: Quantity| units.scale(q).plain;
     let mut lines = vec![
@@ -88,7 +88,7 @@ fn how_they_live(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
 }
 
 fn what_holds(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
-    let scenario = app.session.scenario();
+    let scenario = app.watch.session.scenario();
     let at = app.at();
     let kept = vessel(seen, at);
     let mut lines = vec![heading(format!(

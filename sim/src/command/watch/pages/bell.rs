@@ -2,10 +2,10 @@
 
 use super::super::app::App;
 use super::super::style::heading;
-use super::shown::{cell, lamp, vessel};
 use crate::job::Indicated;
 use crate::record::{Machine, What, Whereabouts};
 use crate::units::{Channel, CompartmentId, DiverId, Quantity};
+use crate::watch::shown::{cell, lamp, vessel};
 use crate::words::{Names, Words, numbered};
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Rect};
@@ -25,7 +25,7 @@ pub fn draw(app: &App, seen: &Indicated, frame: &mut Frame, area: Rect) {
 }
 
 fn bells(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
-    let scenario = app.session.scenario();
+    let scenario = app.watch.session.scenario();
     let depth = app.units.scale(Quantity::Depth);
     let mut lines = Vec::new();
     for (i, plate) in (0u8..).zip(&scenario.steel.compartments) {
@@ -83,7 +83,7 @@ fn bells(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
 }
 
 fn divers(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
-    let scenario = app.session.scenario();
+    let scenario = app.watch.session.scenario();
     let mut lines = vec![heading("Divers, as they said")];
     for (id, heard) in (0u8..).map(DiverId).zip(&seen.divers) {
         let at = match heard.at {

@@ -16,7 +16,7 @@ const FEEDS: usize = 64;
 
 /// Draws the page.
 pub fn draw(app: &App, seen: &Indicated, frame: &mut Frame, area: Rect) {
-    let scenario = app.session.scenario();
+    let scenario = app.watch.session.scenario();
     let gauge = app.units.scale(Quantity::GaugePressure);
     let mut lines = vec![
         heading("Gas by label, analysis and gauge"),

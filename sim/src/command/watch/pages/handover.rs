@@ -4,11 +4,11 @@ use super::super::app::App;
 use super::super::style::{alarm_words, heading};
 use super::all::folded;
 use super::sheets::{items, standing};
-use super::shown::{cell, heads, vessel};
 use crate::job::{Act, Indicated};
 use crate::record::{Phase, What};
 use crate::report::wrap;
 use crate::units::{BAR_PA, BankId, Channel, CompartmentId, Quantity};
+use crate::watch::shown::{cell, heads, told, vessel};
 use crate::watch::{HANDOVER, HandoverPart, in_words};
 use crate::words::{Names, Words};
 use ratatui::Frame;
@@ -27,7 +27,7 @@ pub fn draw(app: &App, seen: &Indicated, frame: &mut Frame, area: Rect) {
 
 /// What stands otherwise than it is fitted, and shows nowhere else on the sheet.
 fn set_by_hand(app: &App, seen: &Indicated) -> Vec<String> {
-    let scenario = app.session.scenario();
+    let scenario = app.watch.session.scenario();
     let scale = app.units.scale(Quantity::GaugePressure);
     let banks = (0u8..).map(BankId).zip(&seen.banks);
     let mut all: Vec<String> = banks
@@ -58,10 +58,10 @@ fn set_by_hand(app: &App, seen: &Indicated) -> Vec<String> {
 }
 
 fn lines(app: &App, seen: &Indicated, width: usize) -> Vec<Line<'static>> {
-    let sheet = &app.kit.sheets.handover;
+    let sheet = &app.watch.kit.sheets.handover;
     let mut lines = vec![heading(format!(
         "Handover sheet, {}: read it with the one who takes over, sign it, then `hand-over`",
-        app.session.scenario().time().clock(seen.at_s)
+        app.watch.session.scenario().time().clock(seen.at_s)
     ))];
     for part in &sheet.sections {
         match part {
@@ -76,7 +76,9 @@ fn lines(app: &App, seen: &Indicated, width: usize) -> Vec<Line<'static>> {
             }
             HandoverPart::SetAside => {
                 let names = seen.shelved.iter().map(|(n, _)| n);
-                let aside: Vec<String> = names.map(|n| app.session.scenario().limit(n)).collect();
+                let aside: Vec<String> = names
+                    .map(|n| app.watch.session.scenario().limit(n))
+                    .collect();
                 lines.extend(folded("set aside     ", &aside, width));
             }
             HandoverPart::UnderWay => {
@@ -93,7 +95,7 @@ fn lines(app: &App, seen: &Indicated, width: usize) -> Vec<Line<'static>> {
             }
         }
     }
-    let number = app.kit.sheets.checks.len();
+    let number = app.watch.kit.sheets.checks.len();
     let standing = match standing(app, number, sheet.items.len()) {
         words if words.is_empty() => "not begun".to_owned(),
         words => words,
@@ -108,7 +110,7 @@ fn lines(app: &App, seen: &Indicated, width: usize) -> Vec<Line<'static>> {
 }
 
 fn vessels(app: &App, seen: &Indicated, width: usize) -> Vec<Line<'static>> {
-    let scenario = app.session.scenario();
+    let scenario = app.watch.session.scenario();
     let depth = app.units.scale(Quantity::Depth);
     let mut lines = Vec::new();
     for (i, kept) in seen.vessels.iter().enumerate() {
@@ -155,7 +157,7 @@ fn gas(app: &App, seen: &Indicated, width: usize) -> Vec<Line<'static>> {
         .map(BankId)
         .zip(&seen.banks)
         .filter_map(|(id, b)| {
-            let name = app.session.scenario().bank(id);
+            let name = app.watch.session.scenario().bank(id);
             Some(format!("{name} {}", gauge.digits(b.gauge_bar?)))
         })
         .collect();
@@ -163,8 +165,8 @@ fn gas(app: &App, seen: &Indicated, width: usize) -> Vec<Line<'static>> {
 }
 
 fn under_way(app: &App) -> Vec<String> {
-    let scenario = app.session.scenario();
-    let acts = app.session.under_way();
+    let scenario = app.watch.session.scenario();
+    let acts = app.watch.session.under_way();
     acts.map(|(due, _, act)| {
         let clock = scenario.time().hour_and_minute(due);
         format!("{} at {clock}", in_words(&act, scenario, None))
@@ -174,21 +176,21 @@ fn under_way(app: &App) -> Vec<String> {
 
 fn found(app: &App, seen: &Indicated) -> Vec<String> {
     let since = seen.at_s - WATCH_S;
-    let entries = app.session.feed().entries().iter();
+    let entries = app.watch.session.feed().entries().iter();
     entries
         .filter(|e| e.at >= since && matches!(e.what, What::Found { .. } | What::Told { .. }))
-        .filter_map(|e| super::said::line(app, e))
+        .filter_map(|e| told(&app.watch, app.units, e))
         .map(|(clock, words)| format!("{clock} {words}"))
         .collect()
 }
 
 fn written(app: &App, seen: &Indicated) -> Vec<String> {
     let since = seen.at_s - WATCH_S;
-    let acts = app.session.acts();
+    let acts = app.watch.session.acts();
     acts.filter_map(|(at, _, act)| match act {
         Act::Note(n) if at >= since => {
-            let clock = app.session.scenario().time().hour_and_minute(at);
-            Some(format!("{clock} {}", app.session.note(n)?))
+            let clock = app.watch.session.scenario().time().hour_and_minute(at);
+            Some(format!("{clock} {}", app.watch.session.note(n)?))
         }
         _ => None,
     })
@@ -197,9 +199,9 @@ fn written(app: &App, seen: &Indicated) -> Vec<String> {
 
 /// Check sheets that were begun and not signed.
 fn open_sheets(app: &App) -> Vec<String> {
-    let checks = app.kit.sheets.checks.iter().enumerate();
+    let checks = app.watch.kit.sheets.checks.iter().enumerate();
     checks
-        .filter(|(k, _)| u16::try_from(*k).is_ok_and(|k| !app.session.ticked(k).is_empty()))
+        .filter(|(k, _)| u16::try_from(*k).is_ok_and(|k| !app.watch.session.ticked(k).is_empty()))
         .map(|(k, sheet)| format!("{} {}", sheet.name, standing(app, k, sheet.items.len())))
         .collect()
 }

@@ -22,7 +22,7 @@ pub fn draw(app: &App, frame: &mut Frame, area: Rect) {
     lines.push(heading(
         "Verbs: key, word, what it does; Tab in the order line shows what can follow",
     ));
-    lines.extend(rows(&app.kit.keys).map(Line::from));
+    lines.extend(rows(&app.watch.kit.keys).map(Line::from));
     super::paged(app, lines, frame, area);
 }
 

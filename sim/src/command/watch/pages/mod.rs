@@ -10,7 +10,6 @@ pub mod one;
 pub mod readings;
 mod said;
 pub mod sheets;
-mod shown;
 mod trend;
 
 use super::app::App;

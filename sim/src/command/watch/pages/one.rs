@@ -3,12 +3,11 @@
 
 use super::super::app::App;
 use super::super::style::heading;
-use super::shown::{handle, opening, vessel};
 use super::trend;
 use crate::job::Indicated;
-use crate::record::{LineName, ValveName, What};
+use crate::record::ValveName;
 use crate::report::wrap;
-use crate::units::{BankId, Quantity};
+use crate::watch::shown::{calibrated, fed, handle, opening, vessel};
 use crate::words::{Names, Words, limit_unit, limit_words};
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Rect};
@@ -31,7 +30,7 @@ pub fn draw(app: &App, seen: &Indicated, frame: &mut Frame, area: Rect) {
 }
 
 fn instruments(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
-    let scenario = app.session.scenario();
+    let scenario = app.watch.session.scenario();
     let at = app.at();
     let kept = vessel(seen, at);
     let mut lines = vec![
@@ -55,7 +54,7 @@ fn instruments(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
         };
         let remark = match shown.turned_to {
             Some(other) => format!("OF {}", scenario.compartment(other)),
-            None => calibrated(app, shown.instrument, shown.quantity),
+            None => calibrated(&app.watch, app.units, shown.instrument, shown.quantity),
         };
         lines.push(Line::from(format!("{tag:<22}{value:>14}  {remark}")));
     }
@@ -69,7 +68,7 @@ fn instruments(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
         lines.push(Line::from(format!("{words:<34}{}", opening(*by))));
     }
     for (line, bank) in &kept.lines {
-        let fed = fed(app, seen, *line, *bank);
+        let fed = fed(scenario, seen, app.units, *line, *bank);
         lines.push(Line::from(format!("{:<22}{fed}", scenario.line(*line))));
     }
     if let Some(shut) = kept.gagged {
@@ -84,53 +83,6 @@ fn instruments(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
         )));
     }
     lines
-}
-
-/// What feeds a line: its bank, what its regulator is set to, and the gauge behind it.
-fn fed(app: &App, seen: &Indicated, line: LineName, bank: Option<BankId>) -> String {
-    let Some(bank) = bank else {
-        return "shut off".to_owned();
-    };
-    let name = app.session.scenario().bank(bank);
-    if seen.banks[bank.index()].stopped {
-        return format!("{name}: its stop is SHUT");
-    }
-    let regulators = &vessel(seen, line.compartment()).regulators;
-    let Some(plate) = regulators.iter().find(|r| r.line == line) else {
-        return name;
-    };
-    let scale = app.units.scale(Quantity::GaugePressure);
-    let over = scale.digits(plate.over_bar);
-    let gauge = plate
-        .gauge_bar
-        .map_or("-".to_owned(), |bar| scale.plain_text(bar));
-    format!("{name:<6} {over} over, gauge {gauge}")
-}
-
-/// When an instrument was last calibrated, and as what it was found.
-fn calibrated(app: &App, of: crate::units::InstrumentId, quantity: Quantity) -> String {
-    let entries = app.session.feed().entries().iter().rev();
-    let mut found = entries.filter_map(|e| match e.what {
-        What::Calibrated {
-            instrument,
-            as_found,
-            ..
-        }
-        | What::Adjusted {
-            instrument,
-            as_found,
-            ..
-        } if instrument == of => Some((e.at, as_found)),
-        _ => None,
-    });
-    match found.next() {
-        Some((at, as_found)) => {
-            let time = app.session.scenario().time();
-            let digits = app.units.scale(quantity).digits(as_found);
-            format!("{} {digits}", time.hour_and_minute(at))
-        }
-        None => "not on this job".to_owned(),
-    }
 }
 
 fn limits(app: &App, seen: &Indicated, area: Rect) -> Vec<Line<'static>> {

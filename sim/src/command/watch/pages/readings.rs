@@ -22,9 +22,9 @@ const WIDE: usize = 13;
 
 /// Draws the page.
 pub fn draw(app: &App, frame: &mut Frame, area: Rect) {
-    let time = app.session.scenario().time();
+    let time = app.watch.session.scenario().time();
     let room = usize::from(area.width).saturating_sub(HOUR + SIGNED);
-    let all = &app.kit.sheets.log;
+    let all = &app.watch.kit.sheets.log;
     let wide = (room / all.len().max(1)).clamp(NARROW, WIDE);
     let fits = (room / wide).min(all.len());
     let columns = &all[..fits];
@@ -48,7 +48,7 @@ pub fn draw(app: &App, frame: &mut Frame, area: Rect) {
         let words = format!("a wider terminal shows {} too", left.join(", "));
         lines.push(Line::from(words));
     }
-    let now = app.session.now();
+    let now = app.watch.session.now();
     let past = time.second_of_day(now).rem_euclid(HOUR_S);
     let rows = (0..24)
         .map(|k| now - past - k * HOUR_S)
@@ -85,11 +85,11 @@ fn shown(app: &App, of: ColumnOf, hour_s: i64) -> String {
     let at = app.at();
     match of {
         ColumnOf::Reading(quantity, channel) => {
-            let steel = &app.session.scenario().steel;
+            let steel = &app.watch.session.scenario().steel;
             let Some(id) = steel.instrument(at, quantity, channel) else {
                 return "-".to_owned();
             };
-            let first = app.session.trend().of(id, hour_s).next();
+            let first = app.watch.session.trend().of(id, hour_s).next();
             let at_the_hour = first.filter(|(t, _)| *t < hour_s + 60);
             at_the_hour.map_or(String::new(), |(_, v)| {
                 app.units.scale(quantity).digits(f64::from(v))
@@ -112,7 +112,7 @@ fn shown(app: &App, of: ColumnOf, hour_s: i64) -> String {
 
 /// How often something was told in an hour; nothing where it was not.
 fn times(app: &App, hour_s: i64, is: impl Fn(&What) -> bool) -> String {
-    let entries = app.session.feed().entries();
+    let entries = app.watch.session.feed().entries();
     let from = entries.partition_point(|e| e.at < hour_s);
     let hour = entries[from..]
         .iter()
@@ -137,13 +137,13 @@ fn runs(app: &App, what: &What, at: CompartmentId) -> bool {
     else {
         return false;
     };
-    let mut doors = app.session.scenario().steel.doors.iter();
+    let mut doors = app.watch.session.scenario().steel.doors.iter();
     doors.any(|d| d.joins(at, lock))
 }
 
 /// Who signed the row of an hour.
 fn signed(app: &App, hour_s: i64) -> &'static str {
-    let mine = app.session.acts().any(|(at, by, act)| {
+    let mine = app.watch.session.acts().any(|(at, by, act)| {
         let row = matches!(act, Act::Sign { compartment, routine: Routine::Readings } if compartment == app.at());
         row && by != Station::Script && (hour_s..hour_s + HOUR_S).contains(&at)
     });

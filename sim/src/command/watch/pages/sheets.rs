@@ -2,10 +2,10 @@
 
 use super::super::app::App;
 use super::super::style::{heading, strong};
-use super::shown::{cell, vessel};
 use crate::job::Indicated;
 use crate::report::{hung, wrap};
 use crate::units::{BankId, Channel, CompartmentId, Duty, Quantity, fixed};
+use crate::watch::shown::{cell, vessel};
 use crate::watch::{Beside, Item};
 use crate::words::{Names, Words};
 use ratatui::Frame;
@@ -18,7 +18,7 @@ const HANGS: usize = 11;
 /// Draws the page.
 pub fn draw(app: &App, seen: &Indicated, frame: &mut Frame, area: Rect) {
     let width = usize::from(area.width).saturating_sub(2);
-    let sheets = &app.kit.sheets;
+    let sheets = &app.watch.kit.sheets;
     let mut lines = vec![heading("Check sheets: up and down choose one")];
     for (k, sheet) in sheets.checks.iter().enumerate() {
         let mark = if k == app.sheet { ">" } else { " " };
@@ -53,9 +53,9 @@ pub fn draw(app: &App, seen: &Indicated, frame: &mut Frame, area: Rect) {
 /// How far a sheet has come.
 pub fn standing(app: &App, sheet: usize, items: usize) -> String {
     let of = u16::try_from(sheet).unwrap_or(u16::MAX);
-    let time = app.session.scenario().time();
-    let ticked = app.session.ticked(of).len();
-    let signed = app.session.signed(of);
+    let time = app.watch.session.scenario().time();
+    let ticked = app.watch.session.ticked(of).len();
+    let signed = app.watch.session.signed(of);
     match (ticked, signed) {
         (0, None) => String::new(),
         (0, Some((at, _))) => format!("signed {}", time.clock(at)),
@@ -72,8 +72,8 @@ pub fn items(
     width: usize,
 ) -> Vec<Line<'static>> {
     let of = u16::try_from(sheet).unwrap_or(u16::MAX);
-    let ticked = app.session.ticked(of);
-    let time = app.session.scenario().time();
+    let ticked = app.watch.session.ticked(of);
+    let time = app.watch.session.scenario().time();
     let mut lines = Vec::new();
     for (k, item) in items.iter().enumerate() {
         let at = u16::try_from(k).ok().and_then(|k| ticked.get(&k));
@@ -96,7 +96,7 @@ pub fn items(
 
 /// A reading beside an item, of the vessel chosen.
 fn beside(app: &App, seen: &Indicated, what: Beside) -> String {
-    let scenario = app.session.scenario();
+    let scenario = app.watch.session.scenario();
     let at = app.at();
     let name = scenario.compartment(at);
     let reading = |quantity: Quantity, channel| cell(seen, app.units, at, quantity, channel);
@@ -150,7 +150,7 @@ fn beside(app: &App, seen: &Indicated, what: Beside) -> String {
 }
 
 fn open_valves(app: &App, seen: &Indicated, at: CompartmentId) -> String {
-    let scenario = app.session.scenario();
+    let scenario = app.watch.session.scenario();
     let open = vessel(seen, at).handles.iter().filter(|(_, by)| *by > 0.0);
     let open: Vec<String> = open.map(|(v, _)| scenario.valve(*v)).collect();
     match open.is_empty() {
@@ -160,7 +160,7 @@ fn open_valves(app: &App, seen: &Indicated, at: CompartmentId) -> String {
 }
 
 fn banks(app: &App, seen: &Indicated, duty: Duty) -> String {
-    let scenario = app.session.scenario();
+    let scenario = app.watch.session.scenario();
     let gauge = app.units.scale(Quantity::GaugePressure);
     let of_duty = (0u8..)
         .map(BankId)

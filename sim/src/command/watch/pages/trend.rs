@@ -26,11 +26,11 @@ pub fn draw(app: &App, seen: &Indicated, frame: &mut Frame, area: Rect) {
         span_s as f64 / 3600.0
     );
     let mut lines = vec![heading(title)];
-    let steel = &app.session.scenario().steel;
+    let steel = &app.watch.session.scenario().steel;
     let from_s = seen.at_s - span_s;
     let of = |channel| {
         let id = steel.instrument(app.at(), quantity, channel);
-        let trend = id.map(|id| app.session.trend().of(id, from_s).collect::<Vec<_>>());
+        let trend = id.map(|id| app.watch.session.trend().of(id, from_s).collect::<Vec<_>>());
         trend.unwrap_or_default()
     };
     let courses = [of(Channel::Primary), of(Channel::Secondary)];

@@ -1,13 +1,14 @@
-//! How fast time passes on the screen: standing, or so many seconds of the job in one of the clock on the wall.
+//! How fast time passes on a screen: standing, or so many seconds of the job in one of the clock on the wall.
 
 use std::time::{Duration, Instant};
 
-/// The speeds there are.
-pub const SPEEDS: [u32; 9] = [1, 2, 5, 10, 30, 60, 120, 300, 600];
+/// Speeds at which a person still keeps the watch.
+pub const SPEEDS: &[u32] = &[1, 2, 5, 10, 30, 60, 120, 300, 600];
 
 /// The clock.
 #[derive(Debug)]
 pub struct Clock {
+    speeds: &'static [u32],
     speed: usize,
     runs: bool,
     since: Instant,
@@ -15,9 +16,10 @@ pub struct Clock {
 }
 
 impl Clock {
-    /// Standing, at the job's own speed.
-    pub fn new(now: Instant) -> Clock {
+    /// Standing, at the first of its speeds.
+    pub fn new(speeds: &'static [u32], now: Instant) -> Clock {
         Clock {
+            speeds,
             speed: 0,
             runs: false,
             since: now,
@@ -27,7 +29,7 @@ impl Clock {
 
     /// Seconds of the job in one of the wall's.
     pub fn speed(&self) -> u32 {
-        SPEEDS[self.speed]
+        self.speeds[self.speed]
     }
 
     /// Whether time passes.
@@ -45,7 +47,7 @@ impl Clock {
     /// Faster, or slower.
     pub fn change(&mut self, faster: bool) {
         self.speed = match faster {
-            true => (self.speed + 1).min(SPEEDS.len() - 1),
+            true => (self.speed + 1).min(self.speeds.len() - 1),
             false => self.speed.saturating_sub(1),
         };
         self.left = Duration::ZERO;
@@ -79,7 +81,7 @@ mod tests {
     #[test]
     fn seconds_of_the_job_follow_the_wall_and_its_speed() {
         let begun = Instant::now();
-        let mut clock = Clock::new(begun);
+        let mut clock = Clock::new(SPEEDS, begun);
         assert_eq!(clock.passed(begun + Duration::from_secs(5)), 0);
         clock.run(true, begun);
         let at = |ms| begun + Duration::from_millis(ms);

@@ -1,0 +1,251 @@
+//! One vessel: its readings with the band of their limits, the trend of one, its lines and machines.
+
+use super::theme::{Pen, Side, TEXT, row, strong};
+use super::{Board, Deed, TRENDS, trend, vessel_line};
+use crate::drawing::Ink;
+use bevy_egui::egui::{FontId, Rect, Sense, Ui, pos2, vec2};
+use deepstay::job::AlarmNow;
+use deepstay::record::{Aspect, Bound, Machine, ValveName};
+use deepstay::units::{Channel, CompartmentId, Quantity};
+use deepstay::watch::shown::{cell, fed, handle, heads, lamp, opening};
+use deepstay::words::{Names, Words};
+
+/// Draws the page.
+pub fn draw(ui: &mut Ui, pen: &Pen, board: &Board, deeds: &mut Vec<Deed>) {
+    let at = board.set.vessel;
+    let vessel = &board.seen.vessels[at.index()];
+    let inside: Vec<String> = board
+        .seen
+        .divers_in(at)
+        .map(|d| board.scenario.initials(d))
+        .collect();
+    let aside = match (inside.len(), heads(board.seen, at)) {
+        (0, heads) if heads.is_empty() => vessel.phase.words().to_owned(),
+        (n, _) if n > 4 => format!("{n} inside"),
+        (_, _) if inside.is_empty() => heads(board.seen, at),
+        _ => inside.join(" "),
+    };
+    vessel_line(ui, pen, board, &aside, deeds);
+    for (k, quantity) in TRENDS.into_iter().enumerate() {
+        reading(ui, pen, board, quantity, k, deeds);
+    }
+    trend::draw(ui, pen, board, deeds);
+    pen.head(ui, "Lines");
+    for (line, bank) in &vessel.lines {
+        let words = fed(board.scenario, board.seen, board.units, *line, *bank);
+        pair(ui, pen, &board.scenario.line(*line), &words);
+    }
+    let handles =
+        vessel
+            .handles
+            .iter()
+            .filter(|(_, by)| *by > 0.0)
+            .map(|(valve, by)| match valve {
+                ValveName::Equalise(door) => {
+                    format!("equalise {} {}", board.scenario.door(*door), opening(*by))
+                }
+                valve => format!("{} {}", handle(*valve), opening(*by)),
+            });
+    let open: Vec<String> = handles.collect();
+    let words = match open.is_empty() {
+        true => "all shut".to_owned(),
+        false => open.join(", "),
+    };
+    pair(ui, pen, "valves", &words);
+    let machines = [
+        Machine::Fan,
+        Machine::Climate,
+        Machine::OxygenControl,
+        Machine::HotWater,
+        Machine::Reclaim,
+        Machine::Recovery,
+    ];
+    for machine in machines {
+        if let Some(lamp) = lamp(board.seen, at, machine) {
+            let hours = vessel.absorbent_h.filter(|_| machine == Machine::Fan);
+            let absorbent = hours.map_or(String::new(), |h| format!(", absorbent {h:.1} h"));
+            pair(ui, pen, machine.words(), &format!("{lamp}{absorbent}"));
+        }
+    }
+    if let Some(shut) = vessel.gagged {
+        let words = if shut {
+            "SHUT: it lifts no more"
+        } else {
+            "open"
+        };
+        pair(ui, pen, "gag valve", words);
+    }
+    if let Some(truth) = board.truth {
+        pen.head(ui, "True");
+        for words in &truth.faults {
+            ui.label(words);
+        }
+        for (diver, (whereabouts, fitness)) in
+            (0u8..).map(deepstay::units::DiverId).zip(&truth.divers)
+        {
+            let said = board.seen.divers[diver.index()].at;
+            let well = *fitness == deepstay::record::Fitness::Well;
+            if !well || said != *whereabouts {
+                let who = board.scenario.initials(diver);
+                let truly = board.scenario.whereabouts(*whereabouts);
+                ui.label(format!("{who}: {}, {truly}", fitness.words()));
+            }
+        }
+        if truth.faults.is_empty() {
+            ui.label(pen.faint("nothing has gone wrong"));
+        }
+    }
+}
+
+/// A name and what stands beside it.
+fn pair(ui: &mut Ui, pen: &Pen, name: &str, words: &str) {
+    ui.horizontal_top(|ui| {
+        let width = 104.0;
+        let (rect, _) = ui.allocate_exact_size(vec2(width, TEXT + 4.0), Sense::hover());
+        let face = FontId::proportional(TEXT);
+        let at = pos2(rect.left(), rect.center().y);
+        pen.words(at, Side::Left, name, face, Ink::Faint);
+        ui.label(words);
+    });
+}
+
+/// The gravest alarm that rings of a reading.
+fn rings<'a>(board: &'a Board, at: CompartmentId, quantity: Quantity) -> Option<&'a AlarmNow> {
+    let mine = board
+        .seen
+        .alarms
+        .iter()
+        .filter(|a| a.shows() && (a.name.compartment, a.name.quantity) == (at, quantity));
+    mine.max_by_key(|a| (a.state.waits(), a.name.severity))
+}
+
+fn reading(
+    ui: &mut Ui,
+    pen: &Pen,
+    board: &Board,
+    quantity: Quantity,
+    k: usize,
+    deeds: &mut Vec<Deed>,
+) {
+    let at = board.set.vessel;
+    let fitted = board.seen.vessels[at.index()]
+        .readings
+        .iter()
+        .any(|s| s.quantity == quantity);
+    if !fitted {
+        return;
+    }
+    let true_value = board.truth.and_then(|t| t.of_vessel(at, quantity));
+    let height = if true_value.is_some() { 46.0 } else { 30.0 };
+    let (rect, response) = row(ui, height, Sense::click());
+    let alarm = rings(board, at, quantity);
+    if alarm.is_some() {
+        pen.fill(rect, Ink::Light);
+    } else if board.set.trend == k {
+        pen.fill(rect, Ink::Hull);
+    }
+    let y = rect.top() + 15.0;
+    let plain = FontId::proportional(TEXT);
+    let name_x = rect.left() + if alarm.is_some() { 26.0 } else { 4.0 };
+    if let Some(alarm) = alarm {
+        pen.sign(pos2(rect.left() + 13.0, y), alarm.name.severity);
+    }
+    pen.words(
+        pos2(name_x, y),
+        Side::Left,
+        quantity.words(),
+        plain.clone(),
+        Ink::Line,
+    );
+    let shows = |channel| cell(board.seen, board.units, at, quantity, channel);
+    let value_x = rect.left() + 176.0;
+    let face = FontId::new(18.0, strong());
+    pen.words(
+        pos2(value_x, y),
+        Side::Right,
+        &shows(Channel::Primary),
+        face,
+        Ink::Line,
+    );
+    let unit = board.units.scale(quantity).plain;
+    pen.words(
+        pos2(value_x + 5.0, y),
+        Side::Left,
+        unit,
+        plain.clone(),
+        Ink::Faint,
+    );
+    let second = shows(Channel::Secondary);
+    if second != "-" {
+        let fixed = FontId::proportional(TEXT);
+        pen.words(
+            pos2(rect.left() + 276.0, y),
+            Side::Right,
+            &second,
+            fixed,
+            Ink::Faint,
+        );
+    }
+    let gauge = Rect::from_min_max(
+        pos2(rect.left() + 284.0, y - 6.0),
+        pos2(rect.right() - 2.0, y + 6.0),
+    );
+    let value = board.seen.reading(at, quantity, Channel::Primary);
+    band(pen, board, quantity, value, gauge);
+    if let Some(value) = true_value {
+        let digits = board.units.scale(quantity).digits(value);
+        let y = rect.top() + 36.0;
+        pen.words(pos2(name_x, y), Side::Left, "true", plain, Ink::Faint);
+        let face = FontId::new(TEXT, strong());
+        pen.words(pos2(value_x, y), Side::Right, &digits, face, Ink::Line);
+    }
+    let hint = format!("trend of {} (keys + and -)", quantity.words());
+    if response.on_hover_text(hint).clicked() {
+        deeds.push(Deed::Trend(k, board.set.span));
+    }
+}
+
+/// The limits in force of a reading, the nearest to each other: low and high, where there are any.
+pub fn limits(board: &Board, quantity: Quantity) -> (Option<f64>, Option<f64>) {
+    let mine = board.seen.limits.iter().filter(|(name, value)| {
+        name.compartment == board.set.vessel
+            && name.quantity == quantity
+            && name.aspect == Aspect::Inside
+            && value.is_finite()
+    });
+    let (mut low, mut high) = (None::<f64>, None::<f64>);
+    for (name, value) in mine {
+        match name.bound {
+            Bound::Low => low = Some(low.map_or(*value, |low| low.max(*value))),
+            Bound::High => high = Some(high.map_or(*value, |high| high.min(*value))),
+        }
+    }
+    (low, high)
+}
+
+/// A band between limits with a mark where the reading is; nothing where there is no limit.
+fn band(pen: &Pen, board: &Board, quantity: Quantity, value: Option<f64>, rect: Rect) {
+    let (low, high) = limits(board, quantity);
+    let (from, to) = match (low, high) {
+        (None, None) => return,
+        (Some(low), Some(high)) => {
+            let room = 0.5 * (high - low).max(1e-9);
+            (low - room, high + room)
+        }
+        (None, Some(high)) => (0.0, 1.4 * high),
+        (Some(low), None) => (0.6 * low, 1.4 * low),
+    };
+    let share = |v: f64| ((v - from) / (to - from).max(1e-12)).clamp(0.0, 1.0) as f32;
+    let x = |v: f64| rect.left() + share(v) * rect.width();
+    pen.fill(rect, Ink::Oxygen);
+    let inside = Rect::from_min_max(
+        pos2(low.map_or(rect.left(), x), rect.top()),
+        pos2(high.map_or(rect.right(), x), rect.bottom()),
+    );
+    pen.fill(inside, Ink::Ghost);
+    pen.frame(rect, Ink::Wall);
+    if let Some(value) = value {
+        let mark = Rect::from_center_size(pos2(x(value), rect.center().y), vec2(3.0, 18.0));
+        pen.fill(mark, Ink::Line);
+    }
+}

@@ -1,0 +1,137 @@
+//! What the keys do.
+
+use super::{Screen, units};
+use crate::panel::{Page, SPANS_S, TRENDS};
+use crate::stage::WayIn;
+use crate::timeline::Zoom;
+use bevy_egui::egui::{Context, Event, Key, Modifiers};
+use deepstay::units::CompartmentId;
+use deepstay::watch::{Part, VerbInfo, info};
+
+/// Seconds that an arrow key goes.
+const STEP_S: i64 = 60;
+/// The same with the shift key.
+const LONG_STEP_S: i64 = 3600;
+
+impl Screen {
+    /// Takes what was pressed since the last frame; while somebody types, the order line takes it.
+    pub(super) fn keys(&mut self, context: &Context) {
+        if self.order.is_open() {
+            return;
+        }
+        let events = context.input(|i| i.events.clone());
+        for event in events {
+            match event {
+                Event::Key {
+                    key,
+                    pressed: true,
+                    modifiers,
+                    ..
+                } => self.key(key, modifiers),
+                Event::Text(text) => {
+                    if let Some(sign) = text.chars().next() {
+                        self.sign(sign);
+                    }
+                }
+                _ => {}
+            }
+            if self.order.is_open() {
+                // What was pressed opens the line, and is not typed into it.
+                context.input_mut(|i| i.events.retain(|e| !matches!(e, Event::Text(_))));
+                return;
+            }
+        }
+    }
+
+    fn key(&mut self, key: Key, modifiers: Modifiers) {
+        let step = match key {
+            Key::ArrowLeft => -1,
+            Key::ArrowRight => 1,
+            _ => 0,
+        };
+        match key {
+            Key::ArrowLeft | Key::ArrowRight if modifiers.command => {
+                self.stage.next_event(step > 0);
+            }
+            Key::ArrowLeft | Key::ArrowRight if modifiers.shift => {
+                self.stage.step(step * LONG_STEP_S);
+            }
+            Key::ArrowLeft | Key::ArrowRight => self.stage.step(step * STEP_S),
+            Key::Home => self.stage.show(i64::MIN),
+            Key::End => self.stage.show(i64::MAX),
+            Key::ArrowUp | Key::ArrowDown => {
+                let count = self.stage.seen().vessels.len().max(1);
+                let by = if key == Key::ArrowDown { 1 } else { count - 1 };
+                let next = (self.set.vessel.index() + by) % count;
+                self.set.vessel = CompartmentId(u8::try_from(next).unwrap_or(0));
+            }
+            Key::F2 => {
+                self.zoom = match self.zoom {
+                    Zoom::Job => Zoom::Day,
+                    Zoom::Day => Zoom::Hour,
+                    Zoom::Hour => Zoom::Job,
+                };
+            }
+            Key::F3 => self.truth = self.stage.way() == WayIn::Back && !self.truth,
+            Key::F4 => self.settings.panel = !self.settings.panel,
+            Key::F5 => self.settings.contrast = !self.settings.contrast,
+            Key::F6 => self.settings.still = !self.settings.still,
+            Key::Plus | Key::Equals if modifiers.command => self.scale(0.1),
+            Key::Minus if modifiers.command => self.scale(-0.1),
+            _ => {}
+        }
+    }
+
+    fn sign(&mut self, sign: char) {
+        match sign {
+            ' ' => {
+                let (runs, _) = self.stage.pace();
+                self.stage.play(!runs);
+            }
+            '[' => self.stage.change_speed(false),
+            ']' => self.stage.change_speed(true),
+            'f' => self.stage.show(i64::MAX),
+            'u' => {
+                self.settings.imperial = !self.settings.imperial;
+                self.stage.set_units(units(self.settings.imperial));
+            }
+            '?' => self.open(Page::Keys),
+            ':' => self.order.begin("", false),
+            'J' => self.order.begin("", true),
+            'c' => {
+                self.stage.line("silence");
+                self.stage.line("ack all");
+            }
+            '+' => self.set.trend = (self.set.trend + 1) % TRENDS.len(),
+            '-' => self.set.trend = (self.set.trend + TRENDS.len() - 1) % TRENDS.len(),
+            '>' => self.set.span = (self.set.span + 1).min(SPANS_S.len() - 1),
+            '<' => self.set.span = self.set.span.saturating_sub(1),
+            'Q' => self.leaving = true,
+            '1'..='6' => {
+                let k = sign as usize - '1' as usize;
+                self.open(Page::NUMBERED[k]);
+            }
+            sign => {
+                if let Some(verb) = self.stage.keys().verb(sign) {
+                    self.verb_key(info(verb));
+                }
+            }
+        }
+    }
+
+    /// A verb's key writes its word, and the vessel chosen where one comes first; a verb that wants no more is done.
+    fn verb_key(&mut self, row: &VerbInfo) {
+        if row.parts.is_empty() {
+            self.stage.line(row.name);
+            return;
+        }
+        let vessel = self.stage.vessel(self.set.vessel);
+        let begun = match row.parts[0] {
+            Part::Vessel | Part::VesselOrDiver | Part::Instrument => {
+                format!("{} {vessel} ", row.name)
+            }
+            _ => format!("{} ", row.name),
+        };
+        self.order.begin(&begun, false);
+    }
+}

@@ -1,0 +1,147 @@
+//! The screen among a graphics engine's things: one mesh for all shapes of a frame, one camera, and the panel over them.
+
+use super::Screen;
+use crate::drawing::{Drawing, Ink, Palette, Tessellator, Triangles};
+use bevy::asset::RenderAssetUsages;
+use bevy::camera::visibility::NoFrustumCulling;
+use bevy::camera::{RenderTarget, ScalingMode};
+use bevy::mesh::{Indices, PrimitiveTopology};
+use bevy::prelude::*;
+use bevy_egui::{
+    EguiContext, EguiGlobalSettings, EguiPlugin, EguiPrimaryContextPass, PrimaryEguiContext,
+};
+use std::time::Instant;
+
+/// The screen, and what draws its shapes.
+#[derive(Resource)]
+pub struct Shown {
+    /// The screen.
+    pub screen: Screen,
+    drawing: Drawing,
+    tessellator: Tessellator,
+    mesh: Handle<Mesh>,
+    palette: Palette,
+}
+
+/// What the camera draws into, where that is no window.
+#[derive(Resource, Clone)]
+pub struct Into(pub Handle<Image>);
+
+/// Puts a screen into an application whose plugins are there already.
+pub fn install(app: &mut App, screen: Screen) {
+    app.add_plugins(EguiPlugin::default());
+    app.world_mut()
+        .resource_mut::<EguiGlobalSettings>()
+        .auto_create_primary_context = false;
+    let mesh = app
+        .world_mut()
+        .resource_mut::<Assets<Mesh>>()
+        .add(made(Triangles::default()));
+    app.insert_resource(Shown {
+        screen,
+        drawing: Drawing::new(0.0, 0.0),
+        tessellator: Tessellator::default(),
+        mesh,
+        palette: Palette::Calm,
+    });
+    app.insert_resource(ClearColor(colour(Ink::Cut, Palette::Calm)));
+    app.add_systems(Startup, begin);
+    app.add_systems(EguiPrimaryContextPass, frame);
+    app.add_systems(Last, shapes);
+}
+
+fn begin(
+    mut commands: Commands,
+    shown: Res<Shown>,
+    into: Option<Res<Into>>,
+    mut materials: ResMut<Assets<ColorMaterial>>,
+) {
+    let mut camera = commands.spawn((
+        Camera2d,
+        PrimaryEguiContext,
+        Msaa::Sample4,
+        Projection::Orthographic(OrthographicProjection {
+            scaling_mode: ScalingMode::WindowSize,
+            ..OrthographicProjection::default_2d()
+        }),
+    ));
+    if let Some(into) = into {
+        camera.insert(RenderTarget::from(into.0.clone()));
+    }
+    commands.spawn((
+        Mesh2d(shown.mesh.clone()),
+        MeshMaterial2d(materials.add(ColorMaterial::from(Color::WHITE))),
+        NoFrustumCulling,
+    ));
+}
+
+fn frame(mut contexts: Query<&mut EguiContext>, shown: Option<ResMut<Shown>>) {
+    let Some(mut shown) = shown else {
+        return;
+    };
+    let Ok(mut context) = contexts.single_mut() else {
+        return;
+    };
+    let context = context.get_mut().clone();
+    let drawing = shown.screen.frame(&context, Instant::now());
+    shown.drawing = drawing;
+}
+
+/// The drawing of the frame as triangles, its corner at the camera's upper left.
+fn shapes(
+    shown: Option<ResMut<Shown>>,
+    mut contexts: Query<(&mut EguiContext, &Camera)>,
+    mut meshes: ResMut<Assets<Mesh>>,
+    mut clear: ResMut<ClearColor>,
+    mut places: Query<&mut Transform, With<Mesh2d>>,
+) {
+    let Some(mut shown) = shown else {
+        return;
+    };
+    let Ok((mut context, camera)) = contexts.single_mut() else {
+        return;
+    };
+    let shown = &mut *shown;
+    let palette = shown.screen.palette();
+    if palette != shown.palette {
+        shown.palette = palette;
+        clear.0 = colour(Ink::Cut, palette);
+    }
+    let triangles = shown.tessellator.triangles(&shown.drawing, palette);
+    if let Some(mut mesh) = meshes.get_mut(&shown.mesh) {
+        *mesh = made(triangles);
+    }
+    let window_scale = camera.target_scaling_factor().unwrap_or(1.0);
+    let scale = context.get_mut().pixels_per_point() / window_scale;
+    let size = camera.logical_viewport_size().unwrap_or(Vec2::ONE);
+    for mut place in &mut places {
+        place.translation = Vec3::new(-0.5 * size.x, 0.5 * size.y, 0.0);
+        place.scale = Vec3::new(scale, scale, 1.0);
+    }
+}
+
+fn colour(ink: Ink, palette: Palette) -> Color {
+    let (r, g, b) = ink.rgb(palette);
+    Color::srgb_u8(r, g, b)
+}
+
+fn made(triangles: Triangles) -> Mesh {
+    let corners: Vec<[f32; 3]> = triangles
+        .corners
+        .iter()
+        .map(|[x, y]| [*x, -*y, 0.0])
+        .collect();
+    let inks: Vec<[f32; 4]> = triangles
+        .inks
+        .iter()
+        .map(|[r, g, b]| Color::srgb(*r, *g, *b).to_linear().to_f32_array())
+        .collect();
+    let mut mesh = Mesh::new(
+        PrimitiveTopology::TriangleList,
+        RenderAssetUsages::default(),
+    );
+    mesh.insert_attribute(Mesh::ATTRIBUTE_POSITION, corners);
+    mesh.insert_attribute(Mesh::ATTRIBUTE_COLOR, inks);
+    mesh.insert_indices(Indices::U32(triangles.indices));
+    mesh
+}
