@@ -357,7 +357,7 @@ fn show(stage: Stage, asked: &PictureArguments) -> Ended {
     }
     match window::live(screen) {
         Ok(Some(screen)) => {
-            let left = screen.stage.left();
+            let left = screen.stage.left("deepstay-viz sit --resume");
             Ended::Left(left.words, left.worth)
         }
         Ok(None) => Ended::Left(String::new(), Worth::NotCompleted),

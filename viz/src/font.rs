@@ -52,7 +52,6 @@ mod tests {
             }
             assert!(of("iiii") < of("mmmm"));
         }
-        assert!(width("depth", true) > width("depth", false));
         assert_eq!(width("", false), 0.0);
     }
 

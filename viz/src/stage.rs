@@ -322,6 +322,17 @@ impl Stage {
         }
     }
 
+    /// Somebody's watch goes on to a second, whatever the clock of the wall says: for whoever keeps the time himself.
+    pub fn live_to(&mut self, at_s: i64) {
+        if self.way == WayIn::Sit {
+            let done = self.watch.session.advance_to(at_s);
+            self.watch.written(done);
+            self.watch.tell_what_came();
+            self.take_said();
+            self.refresh();
+        }
+    }
+
     /// Runs a little further ahead; whether there was anything left to run.
     fn run_ahead(&mut self) -> bool {
         let session = &mut self.watch.session;
@@ -452,9 +463,9 @@ impl Stage {
         }
     }
 
-    /// The watch is left.
-    pub fn left(self) -> Left {
-        self.watch.left("deepstay-viz sit --resume")
+    /// The watch is left. `goes_on` is the command that takes its journal up again.
+    pub fn left(self, goes_on: &str) -> Left {
+        self.watch.left(goes_on)
     }
 
     fn say(&mut self, words: impl Into<String>, bad: bool) {

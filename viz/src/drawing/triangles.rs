@@ -118,7 +118,12 @@ fn mixed(above: [f32; 3], below: [f32; 3], share: f32) -> [f32; 3] {
     std::array::from_fn(|k| above[k] + share.clamp(0.0, 1.0) * (below[k] - above[k]))
 }
 
+/// The same path; an empty one where a point of it is no number.
 fn lyon(elements: impl Iterator<Item = PathEl>) -> Path {
+    let elements: Vec<PathEl> = elements.collect();
+    if !elements.iter().all(PathEl::is_finite) {
+        return Path::new();
+    }
     let to = |p: Point| math::point(p.x as f32, p.y as f32);
     let mut path = Path::builder();
     let mut begun = false;
@@ -207,13 +212,15 @@ mod tests {
             } else {
                 Ink::Nitrogen
             };
-            assert_eq!(*ink, rgb(expected, Palette::Calm));
+            for (part, wanted) in ink.iter().zip(rgb(expected, Palette::Calm)) {
+                assert!((part - wanted).abs() < 1e-5, "{corner:?}: {ink:?}");
+            }
         }
     }
 
     #[test]
     fn what_is_no_number_is_left_out() {
         let bad = made(|d| d.fill(&Rect::new(0.0, f64::NAN, 10.0, 40.0), Ink::Line));
-        assert!(bad.indices.is_empty() || bad.corners.iter().all(|c| c[0].is_finite()));
+        assert!(bad.corners.iter().flatten().all(|part| part.is_finite()));
     }
 }

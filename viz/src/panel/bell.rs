@@ -4,7 +4,7 @@ use super::theme::{Pen, Side, TEXT, row, strong};
 use super::{Board, Deed};
 use crate::drawing::Ink;
 use bevy_egui::egui::{FontId, Rect, Sense, Ui, pos2};
-use deepstay::record::{BellPhase, What, Whereabouts};
+use deepstay::record::{BellPhase, BreathingPath, What, Whereabouts};
 use deepstay::units::{CompartmentId, CompartmentKind, DiverId, Quantity};
 use deepstay::words::{Names, Words};
 
@@ -34,14 +34,23 @@ pub fn draw(ui: &mut Ui, pen: &Pen, board: &Board, deeds: &mut Vec<Deed>) {
                 format!("in the water, {}", board.scenario.compartment(bell))
             }
         };
-        let path = match heard.at {
-            Whereabouts::Deck => String::new(),
-            _ => format!(", {}", heard.path.words()),
+        let path = match heard.path {
+            BreathingPath::Ambient => String::new(),
+            path => format!(", {}", path.words()),
+        };
+        let steel = &board.scenario.steel;
+        let may_use = match heard.at {
+            Whereabouts::Deck => false,
+            Whereabouts::Water(_) => true,
+            Whereabouts::In(c) => steel.compartments[c.index()].kind == CompartmentKind::Bell,
         };
         let gauge = board.units.scale(Quantity::GaugePressure);
-        let bail_out = heard.bail_out_bar.map_or(String::new(), |bar| {
-            format!(", bail-out {}", gauge.plain_text(bar))
-        });
+        let bail_out = heard
+            .bail_out_bar
+            .filter(|_| may_use)
+            .map_or(String::new(), |bar| {
+                format!(", bail-out {}", gauge.plain_text(bar))
+            });
         ui.horizontal_wrapped(|ui| {
             ui.label(pen.strong(&board.scenario.initials(id)));
             ui.label(format!("{at}{path}{bail_out}"));

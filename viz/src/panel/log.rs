@@ -2,7 +2,7 @@
 
 use super::Board;
 use super::theme::Pen;
-use bevy_egui::egui::Ui;
+use bevy_egui::egui::{Align, Layout, Ui, vec2};
 
 /// Draws the page.
 pub fn draw(ui: &mut Ui, pen: &Pen, board: &Board) {
@@ -12,7 +12,10 @@ pub fn draw(ui: &mut Ui, pen: &Pen, board: &Board) {
     for (clock, words) in board.log {
         ui.horizontal_top(|ui| {
             ui.label(pen.faint(clock));
-            ui.label(words);
+            let room = vec2(ui.available_width(), 0.0);
+            ui.allocate_ui_with_layout(room, Layout::top_down(Align::LEFT), |ui| {
+                ui.label(words);
+            });
         });
     }
 }

@@ -84,6 +84,7 @@ impl OrderLine {
         };
         let edit = TextEdit::singleline(&mut self.text)
             .id(id)
+            .lock_focus(true)
             .font(egui::TextStyle::Monospace)
             .hint_text(hint)
             .desired_width(f32::INFINITY);

@@ -3,7 +3,7 @@
 use super::theme::{Pen, Side, TEXT, row, strong};
 use super::{Board, Deed, TRENDS, trend, vessel_line};
 use crate::drawing::Ink;
-use bevy_egui::egui::{FontId, Rect, Sense, Ui, pos2, vec2};
+use bevy_egui::egui::{Align, FontId, Layout, Rect, Sense, Ui, pos2, vec2};
 use deepstay::job::AlarmNow;
 use deepstay::record::{Aspect, Bound, Machine, ValveName};
 use deepstay::units::{Channel, CompartmentId, Quantity};
@@ -100,12 +100,17 @@ pub fn draw(ui: &mut Ui, pen: &Pen, board: &Board, deeds: &mut Vec<Deed>) {
 /// A name and what stands beside it.
 fn pair(ui: &mut Ui, pen: &Pen, name: &str, words: &str) {
     ui.horizontal_top(|ui| {
-        let width = 104.0;
+        let width = 124.0;
         let (rect, _) = ui.allocate_exact_size(vec2(width, TEXT + 4.0), Sense::hover());
         let face = FontId::proportional(TEXT);
         let at = pos2(rect.left(), rect.center().y);
         pen.words(at, Side::Left, name, face, Ink::Faint);
-        ui.label(words);
+        // Columns of a terminal are none here.
+        let words: Vec<&str> = words.split_whitespace().collect();
+        let room = vec2(ui.available_width(), 0.0);
+        ui.allocate_ui_with_layout(room, Layout::top_down(Align::LEFT), |ui| {
+            ui.label(words.join(" "));
+        });
     });
 }
 

@@ -11,8 +11,11 @@ use kurbo::{BezPath, Circle, Rect};
 
 /// Radius of a bell in the picture, px.
 const BELL: f64 = 21.0;
-/// How far divers stand from under the bell, px.
-const OUT: f64 = 150.0;
+/// How far the work is from under the bell, px.
+const OUT: f64 = 190.0;
+/// How far from the work divers stand, px, and how far from each other where there are more on a side.
+const BESIDE: f64 = 26.0;
+const NEXT: f64 = 62.0;
 
 /// Draws them.
 pub fn draw(view: &View, drawing: &mut Drawing) {
@@ -139,28 +142,35 @@ fn inside(view: &View, pool: &Pool, (x, y): (f64, f64), away: bool, drawing: &mu
 /// Divers in the water from a bell, each on an umbilical that hangs.
 fn out(view: &View, pool: &Pool, (x, y): (f64, f64), drawing: &mut Drawing) {
     let men: Vec<_> = view.seen.divers_at(Whereabouts::Water(pool.bell)).collect();
+    if men.is_empty() {
+        return;
+    }
+    // They work where there is more room: to the right of the bell, or to its left.
+    let (width, floor) = (view.layout.size.0, view.layout.floor_y);
+    let to = if x < 0.55 * width { 1.0 } else { -1.0 };
+    let work = x + to * OUT;
+    site(view, work, drawing);
     for (k, diver) in men.iter().enumerate() {
-        let far = OUT + 58.0 * k as f64;
-        let floor = view.layout.floor_y;
-        let feet = (x + far, floor.min(y + 44.0));
+        // On both sides of the work in turn, facing it.
+        let side = if k % 2 == 0 { -to } else { to };
+        let away = BESIDE + NEXT * (k / 2) as f64;
+        let feet = (work + side * away, floor.min(y + 44.0));
         let mut umbilical = BezPath::new();
-        umbilical.move_to((x + 8.0, y + BELL));
+        umbilical.move_to((x + 8.0 * to, y + BELL));
         let sag = (feet.1 + 2.0).max(y + BELL + 26.0).min(floor - 1.0);
         umbilical.curve_to(
-            (x + 24.0, sag + 8.0),
-            (x + 0.55 * far, sag + 10.0),
-            (feet.0 - 2.0, feet.1 - 26.0),
+            (x + 24.0 * to, sag + 8.0),
+            (x + 0.55 * (feet.0 - x), sag + 10.0),
+            (feet.0 + 2.0 * side, feet.1 - 26.0),
         );
         drawing.line(&umbilical, Ink::Umbilical, 2.4);
         let path = view.seen.divers[diver.index()].path;
-        people::working(drawing, feet, &view.scenario.initials(*diver), path);
+        let initials = view.scenario.initials(*diver);
+        people::working(drawing, feet, -side, &initials, path);
         for (dx, dy, r) in [(3.0, -46.0, 1.8), (7.0, -58.0, 2.6), (4.0, -74.0, 2.0)] {
             let bubble = Circle::new((feet.0 + dx, feet.1 + dy), r);
             drawing.line(&bubble, Ink::Light, 1.2);
         }
-    }
-    if !men.is_empty() {
-        site(view, x + OUT + 40.0, drawing);
     }
 }
 

@@ -23,11 +23,11 @@ const UNDER: f64 = 44.0;
 /// The same where the reading stands under the name.
 const UNDER_TWO_LINES: f64 = 62.0;
 /// Height between the chambers and the hold, px: locks, tanks, and gas on its way.
-const LANES: f64 = 50.0;
+const LANES: f64 = 54.0;
 /// Length and height that a bank takes in the hold with what it holds in words, px.
 const BANK: (f64, f64) = (86.0, 46.0);
 /// The height without words, px.
-const SHORT_BANK: f64 = 27.0;
+const SHORT_BANK: f64 = 25.0;
 /// Rows of banks with words, at most: where they would be more there are no words.
 const WORDED_ROWS: usize = 2;
 /// Height of the hold along the keel beside its banks, px.
@@ -229,7 +229,7 @@ impl Layout {
                 .iter()
                 .map(|b| Type::TEXT.strong().width(&b.name));
             layout.banks_in_words = false;
-            layout.bank = (34.0 + names.fold(0.0, f64::max), SHORT_BANK);
+            layout.bank = (28.0 + names.fold(0.0, f64::max), SHORT_BANK);
         }
         layout.keel_y = layout.hold_y + rows_of(&layout) as f64 * layout.bank.1 + HOLD - 8.0;
         layout.sea_y = layout.keel_y - 44.0;
@@ -521,7 +521,7 @@ impl Layout {
         let x = columns.get(k % across).copied().unwrap_or(self.hull.0);
         let (long, high) = self.bank;
         let y = self.hold_y + (k / across) as f64 * high;
-        Rect::new(x, y + 4.0, x + long - 8.0, y + high - 4.0)
+        Rect::new(x, y + 4.0, x + long - 8.0, y + high - 3.0)
     }
 
     /// Height of a depth of the sea.

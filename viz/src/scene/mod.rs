@@ -43,6 +43,9 @@ impl View<'_> {
 /// What stands on every picture.
 const CAUTION: &str = "For rehearsal; it prescribes nothing: law and licensed people decide.";
 
+/// Where it begins, px from the left.
+const CAPTION_X: f64 = 16.0;
+
 /// Height of the line above the picture, px.
 pub const HEAD: f64 = 34.0;
 
@@ -76,7 +79,8 @@ pub fn scene(
     stock::draw(&view, &mut drawing);
     vessels::draw(&view, &mut drawing);
     bell::draw(&view, &mut drawing);
-    let foot = (16.0, size.1 - 7.0);
+    stock::words(&view, &mut drawing);
+    let foot = (CAPTION_X, size.1 - 7.0);
     drawing.words(foot, CAUTION, Type::TEXT, Anchor::Start, Ink::Line);
     head(&view, &mut drawing, head_width, pace);
     drawing

@@ -59,32 +59,44 @@ pub fn sitting(drawing: &mut Drawing, feet: (f64, f64), initials: &str, path: Br
     );
 }
 
-/// Somebody at work in the water.
-pub fn working(drawing: &mut Drawing, feet: (f64, f64), initials: &str, path: BreathingPath) {
+/// Somebody at work in the water, facing right (1) or left (-1); his initials behind him, with what he breathes from where
+/// that is not his umbilical's gas.
+pub fn working(
+    drawing: &mut Drawing,
+    feet: (f64, f64),
+    facing: f64,
+    initials: &str,
+    path: BreathingPath,
+) {
     let (x, y) = feet;
     for leg in [[(x, y - 15.0), (x - 5.0, y)], [(x, y - 15.0), (x + 6.0, y)]] {
         drawing.line(&through(&leg), Ink::Line, 3.6);
     }
     drawing.line(&through(&[(x, y - 26.0), (x, y - 15.0)]), Ink::Line, 5.2);
-    drawing.line(
-        &through(&[(x, y - 24.0), (x + 11.0, y - 20.0)]),
-        Ink::Line,
-        3.2,
-    );
+    let arm = through(&[(x, y - 24.0), (x + 11.0 * facing, y - 20.0)]);
+    drawing.line(&arm, Ink::Line, 3.2);
     drawing.shape(&Circle::new((x, y - 33.0), 6.6), Ink::Light, Ink::Line, 2.2);
-    if path == BreathingPath::BailOut {
-        drawing.fill(
-            &kurbo::Rect::new(x - 9.0, y - 27.0, x - 4.0, y - 15.0),
-            Ink::Limit,
-        );
-    }
-    drawing.words(
-        (x - 12.0, y - 30.0),
-        initials,
-        Type::TEXT.strong(),
-        Anchor::End,
-        Ink::Line,
-    );
+    let words = match path {
+        BreathingPath::BailOut => {
+            let bottle = Rect::new(
+                x - 7.0 * facing - 3.0,
+                y - 28.0,
+                x - 7.0 * facing + 3.0,
+                y - 14.0,
+            );
+            drawing.shape(&bottle, Ink::Light, Ink::Line, 1.4);
+            format!("{initials} on bail-out")
+        }
+        BreathingPath::Secondary => format!("{initials} on secondary"),
+        BreathingPath::Ambient | BreathingPath::Main | BreathingPath::Bibs => initials.to_owned(),
+    };
+    let anchor = if facing > 0.0 {
+        Anchor::End
+    } else {
+        Anchor::Start
+    };
+    let at = (x - 13.0 * facing, y - 30.0);
+    drawing.words(at, words, Type::TEXT.strong(), anchor, Ink::Line);
 }
 
 fn head(drawing: &mut Drawing, at: Point, path: BreathingPath) {

@@ -7,8 +7,8 @@ use deepstay::record::{LineName, ValveName};
 use deepstay::units::{BankId, CompartmentId, Duty, fixed};
 use kurbo::Rect;
 
-/// Bottles of a bank in the picture.
-const BOTTLES: usize = 3;
+/// Bottles of a bank in the picture with its words beside it, and without.
+const BOTTLES: [usize; 2] = [3, 2];
 
 /// Draws them.
 pub fn draw(view: &View, drawing: &mut Drawing) {
@@ -22,8 +22,9 @@ pub fn draw(view: &View, drawing: &mut Drawing) {
             .map_or(0.0, |bar| (bar / full_bar).clamp(0.0, 1.0));
         let o2 = shown.analysed_o2.unwrap_or(shown.label_o2);
         let (bands, _) = gas_chip(o2, plate.duty == Duty::Air, plate.duty != Duty::Oxygen);
-        bottles(drawing, rect, filled, bands);
-        let beside = rect.x0 + 22.0;
+        let count = BOTTLES[usize::from(!view.layout.banks_in_words)];
+        bottles(drawing, rect, count, filled, bands);
+        let beside = rect.x0 + 6.0 * count as f64 + 4.0;
         let strong = Type::TEXT.strong();
         let name_at = match view.layout.banks_in_words {
             true => (beside, rect.y0 + 13.0),
@@ -43,7 +44,9 @@ pub fn draw(view: &View, drawing: &mut Drawing) {
         }
     }
     for c in (0..steel.compartments.len() as u8).map(CompartmentId) {
-        flows(view, c, drawing);
+        for flow in flows(view, c) {
+            way(drawing, &flow);
+        }
     }
     scheme(view, drawing);
 }
@@ -67,13 +70,13 @@ fn scheme(view: &View, drawing: &mut Drawing) {
         drawing.shape(&chip, ink, Ink::Line, 1.1);
         x -= 12.0;
     }
-    drawing.words(
-        (x, y),
-        "gas colours: EN 1089-3",
-        small,
-        Anchor::End,
-        Ink::Line,
-    );
+    let caution = super::CAPTION_X + small.width(super::CAUTION) + 24.0;
+    let whole = "gas colours: EN 1089-3";
+    let words = match x - small.width(whole) > caution {
+        true => whole,
+        false => "EN 1089-3",
+    };
+    drawing.words((x, y), words, small, Anchor::End, Ink::Line);
 }
 
 fn share(o2: f64) -> String {
@@ -88,8 +91,8 @@ fn share(o2: f64) -> String {
 }
 
 /// Bottles as full as their gauge says, with the two bands of their gas at the shoulder.
-fn bottles(drawing: &mut Drawing, rect: Rect, filled: f64, [left, right]: [Ink; 2]) {
-    for k in 0..BOTTLES {
+fn bottles(drawing: &mut Drawing, rect: Rect, count: usize, filled: f64, [left, right]: [Ink; 2]) {
+    for k in 0..count {
         let x = rect.x0 + 6.0 * k as f64;
         let bottle = Rect::new(x, rect.y0 + 1.0, x + 5.4, rect.y1);
         drawing.shape(&rounded(bottle, 2.4), Ink::Room, Ink::Line, 1.0);
@@ -104,15 +107,25 @@ fn bottles(drawing: &mut Drawing, rect: Rect, filled: f64, [left, right]: [Ink; 
     }
 }
 
+/// A way of gas into a vessel, under way.
+struct Flow {
+    corners: Vec<(f64, f64)>,
+    bands: [Ink; 2],
+    words: String,
+    /// Where it comes up to its vessel, or down to it.
+    foot: (f64, f64),
+}
+
 /// Gas on its way into a vessel: from the bank lined up, along the hold, to the vessel's floor.
-fn flows(view: &View, c: CompartmentId, drawing: &mut Drawing) {
+fn flows(view: &View, c: CompartmentId) -> Vec<Flow> {
     let Some(to) = view.layout.places[c.index()] else {
-        return;
+        return Vec::new();
     };
     let lanes = [
         (ValveName::BlowDown(c), LineName::Supply(c), "make-up", 0.0),
         (ValveName::Oxygen(c), LineName::Oxygen(c), "oxygen", 7.0),
     ];
+    let mut flows = Vec::new();
     for (valve, line, words, lane) in lanes {
         let open = view.seen.handle(valve).filter(|by| *by > 0.0);
         let (Some(by), Some(bank)) = (open, view.seen.lined_up(line)) else {
@@ -124,7 +137,7 @@ fn flows(view: &View, c: CompartmentId, drawing: &mut Drawing) {
         let (bands, _) = gas_chip(o2, plate.duty == Duty::Air, plate.duty != Duty::Oxygen);
         let from = view.layout.banks[bank.index()];
         // Up beside the bank's column, along the space over the hold, and up to the vessel; down to one in the hold.
-        let y = view.layout.hold_y - 6.0 - lane;
+        let y = view.layout.hold_y - 3.0 - lane;
         let beside = from.x0 - 4.0;
         let mut corners = vec![
             (from.x0, from.y0 + 6.0),
@@ -136,26 +149,53 @@ fn flows(view: &View, c: CompartmentId, drawing: &mut Drawing) {
             corners.extend([(x, y), (x, to.center().y), (to.x0, to.center().y)]);
             x
         } else {
-            let x = to.x0 + 30.0 + 2.0 * lane;
+            let x = to.center().x - 6.0 + 1.7 * lane;
             corners.extend([(x, y), (x, to.y1)]);
             x
         };
-        let path = through(&corners);
-        drawing.line(&path, Ink::Line, 5.0);
-        drawing.line(&path, bands[0], 3.0);
-        let stroke = Stroke {
-            ink: bands[1],
-            width: 3.0,
-            dashes: Some((7.0, 6.0)),
+        flows.push(Flow {
+            corners,
+            bands,
+            words: format!("{words} {} %", fixed(by * 100.0, 0)),
+            foot: (x, y),
+        });
+    }
+    flows
+}
+
+fn way(drawing: &mut Drawing, flow: &Flow) {
+    let path = through(&flow.corners);
+    drawing.line(&path, Ink::Line, 5.0);
+    drawing.line(&path, flow.bands[0], 3.0);
+    let stroke = Stroke {
+        ink: flow.bands[1],
+        width: 3.0,
+        dashes: Some((7.0, 6.0)),
+    };
+    drawing.stroke(&path, stroke);
+}
+
+/// What is on its way, in words beside it, where no other words are in the way: the panel has them all.
+pub fn words(view: &View, drawing: &mut Drawing) {
+    let vessels = (0..view.scenario.steel.compartments.len() as u8).map(CompartmentId);
+    for flow in vessels.flat_map(|c| flows(view, c)) {
+        let wide = Type::TEXT.width(&flow.words);
+        let (x, y) = flow.foot;
+        let taken: Vec<Rect> = drawing.boxes().map(|(_, rect)| rect).collect();
+        let free = |(left, foot): (f64, f64)| {
+            let mine = Rect::new(left - 3.0, foot - 14.0, left + wide + 3.0, foot + 4.0);
+            let over = |other: &Rect| {
+                let shared = mine.intersect(*other);
+                shared.width() > 0.0 && shared.height() > 0.0
+            };
+            let pools = view.layout.pools.iter();
+            let mut walls = pools.flat_map(|p| [p.x - p.half, p.x + p.half]);
+            let through_wall = walls.any(|wall| mine.x0 < wall && wall < mine.x1);
+            left + wide < view.layout.hull.1 - 20.0 && !through_wall && !taken.iter().any(over)
         };
-        drawing.stroke(&path, stroke);
-        let said = format!("{words} {} %", fixed(by * 100.0, 0));
-        drawing.words(
-            (x + 8.0, y - 5.0),
-            said,
-            Type::TEXT,
-            Anchor::Start,
-            Ink::Line,
-        );
+        let places = [(x + 8.0, y - 12.0), (x - 8.0 - wide, y - 12.0)];
+        if let Some(at) = places.into_iter().find(|at| free(*at)) {
+            drawing.words(at, flow.words, Type::TEXT, Anchor::Start, Ink::Line);
+        }
     }
 }

@@ -73,16 +73,17 @@ fn chamber(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
     let name = view.scenario.compartment(id);
     let depth = depth_of(view, id);
     let y = rect.y0 - 8.0;
+    let room = rect.width() + 12.0;
     let rescue = view.scenario.steel.compartments[id.index()].kind == CompartmentKind::Rescue;
     if view.layout.two_lines() && !rescue {
         let left = rect.x0 + 10.0;
         let strong = Type::TEXT.strong();
         drawing.words((left, y - 18.0), name, strong, Anchor::Start, Ink::Line);
         drawing.words((left, y), depth, Type::TEXT, Anchor::Start, Ink::Line);
-        ring(view, id, (rect.center().x, y - 39.0), drawing);
+        ring(view, id, (rect.center().x, y - 39.0), room, drawing);
     } else {
         label(drawing, rect.x0 + 10.0, y, &name, &depth);
-        ring(view, id, (rect.center().x, y - 21.0), drawing);
+        ring(view, id, (rect.center().x, y - 21.0), room, drawing);
     }
     gas_out(view, id, rect, drawing);
 }
@@ -101,44 +102,34 @@ fn label(drawing: &mut Drawing, left: f64, y: f64, name: &str, reading: &str) {
     );
 }
 
-/// The gravest that rings at a vessel, with its sign.
-fn ring(view: &View, id: CompartmentId, (x, y): (f64, f64), drawing: &mut Drawing) {
+/// The gravest that rings at a vessel, with its sign: in words with its value, in words, or by its sign alone, as there is
+/// room for it over the vessel. The panel has all of it.
+fn ring(view: &View, id: CompartmentId, (x, y): (f64, f64), room: f64, drawing: &mut Drawing) {
     let here = view
         .seen
         .alarms
         .iter()
         .filter(|a| a.shows() && a.name.compartment == id);
-    let Some(worst) = here.max_by_key(|a| (a.state.waits(), a.name.severity)) else {
+    let Some(worst) = here.max_by_key(|a| (a.name.severity, a.state.waits())) else {
         return;
     };
     let scale = view.units.scale(worst.name.quantity);
-    let words = format!(
-        "{} {} {}",
-        limit_words(&worst.name),
-        scale.digits(worst.value),
-        limit_unit(&worst.name, view.units)
-    );
+    let short = limit_words(&worst.name);
+    let value = scale.digits(worst.value);
+    let unit = limit_unit(&worst.name, view.units);
+    let whole = format!("{short} {value} {unit}");
     let set = Type::TEXT.strong();
-    let wide = set.width(&words) + 28.0;
-    let ground = Rect::new(
-        x - 0.5 * wide - 4.0,
-        y - 15.0,
-        x + 0.5 * wide + 4.0,
-        y + 5.0,
-    );
+    let forms = [whole, short, String::new()];
+    let fits = |words: &String| words.is_empty() || set.width(words) + 32.0 <= room;
+    let words = forms.into_iter().find(fits).unwrap_or_default();
+    let wide = set.width(&words) + 24.0;
+    let left = x - 0.5 * wide;
+    let ground = Rect::new(left - 4.0, y - 15.0, left + wide + 4.0, y + 5.0);
     drawing.fill(&rounded(ground, 4.0), Ink::Light);
-    sign(
-        drawing,
-        (x - 0.5 * wide + 10.0, y - 5.0),
-        worst.name.severity,
-    );
-    drawing.words(
-        (x - 0.5 * wide + 26.0, y),
-        words,
-        set,
-        Anchor::Start,
-        Ink::Line,
-    );
+    sign(drawing, (left + 10.0, y - 5.0), worst.name.severity);
+    if !words.is_empty() {
+        drawing.words((left + 26.0, y), words, set, Anchor::Start, Ink::Line);
+    }
 }
 
 /// A triangle in the tint of how grave it is, with its sign in it.

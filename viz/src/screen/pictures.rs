@@ -6,7 +6,7 @@ use super::{NoDevice, Screen, adapter, write_whole};
 use bevy::app::SubApps;
 use bevy::asset::RenderAssetUsages;
 use bevy::image::Image;
-use bevy::log::{Level, LogPlugin};
+use bevy::log::LogPlugin;
 use bevy::prelude::*;
 use bevy::render::RenderPlugin;
 use bevy::render::render_resource::{
@@ -74,7 +74,8 @@ impl Pictures {
                     ..default()
                 })
                 .set(drawn_by(true))
-                .set(quiet())
+                // What the engine says of itself is no news to whoever looks.
+                .disable::<LogPlugin>()
                 .disable::<WinitPlugin>(),
         );
         let size = Extent3d {
@@ -182,17 +183,31 @@ impl Pictures {
     }
 }
 
-/// A picture as a PNG file, as small as it goes.
+/// A picture as a PNG file, by whichever of the format's filters makes it smallest.
 ///
 /// # Errors
 /// What the encoder says.
 pub fn png(picture: &RgbImage) -> Result<Vec<u8>, image::ImageError> {
-    let mut bytes = Vec::new();
-    let encoder =
-        PngEncoder::new_with_quality(&mut bytes, CompressionType::Best, FilterType::Adaptive);
     let (width, height) = picture.dimensions();
-    encoder.write_image(picture.as_raw(), width, height, ExtendedColorType::Rgb8)?;
-    Ok(bytes)
+    let by = |filter| -> Result<Vec<u8>, image::ImageError> {
+        let mut bytes = Vec::new();
+        let encoder = PngEncoder::new_with_quality(&mut bytes, CompressionType::Best, filter);
+        encoder.write_image(picture.as_raw(), width, height, ExtendedColorType::Rgb8)?;
+        Ok(bytes)
+    };
+    let mut smallest = by(FilterType::Adaptive)?;
+    for filter in [
+        FilterType::NoFilter,
+        FilterType::Sub,
+        FilterType::Up,
+        FilterType::Paeth,
+    ] {
+        let other = by(filter)?;
+        if other.len() < smallest.len() {
+            smallest = other;
+        }
+    }
+    Ok(smallest)
 }
 
 /// The engine's part that draws. Of a picture everything is there from its first frame on.
@@ -204,15 +219,6 @@ pub(super) fn drawn_by(whole_at_once: bool) -> RenderPlugin {
             ..default()
         }
         .into(),
-        ..default()
-    }
-}
-
-/// What the engine says of itself is no news to whoever looks.
-pub(super) fn quiet() -> LogPlugin {
-    LogPlugin {
-        level: Level::ERROR,
-        filter: "wgpu=off,naga=off,bevy_render=off".to_owned(),
         ..default()
     }
 }

@@ -1,9 +1,10 @@
 //! The screen in a window.
 
-use super::pictures::{drawn_by, quiet};
+use super::pictures::drawn_by;
 use super::shapes::{Shown, install};
 use super::{NoDevice, Screen, adapter};
 use crate::settings::Settings;
+use bevy::log::LogPlugin;
 use bevy::prelude::*;
 use bevy::window::{ExitCondition, PresentMode, PrimaryWindow, WindowResolution};
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -44,7 +45,7 @@ pub fn live(screen: Screen) -> Result<Option<Screen>, NoDevice> {
                     ..default()
                 })
                 .set(drawn_by(false))
-                .set(quiet()),
+                .disable::<LogPlugin>(),
         );
         install(&mut app, screen);
         app.insert_resource(to);
