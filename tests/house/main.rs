@@ -111,9 +111,11 @@ fn only_the_command_knows_a_terminal() {
 
 /// Who may look at the wall's clock: the bars of progress, the screen that a watch is sat at, and its session, which asks
 /// how much work has passed since its last save and last mark; when it saves changes nothing of what it does.
-const LOOKS_AT_THE_CLOCK: [&str; 3] = [
+const LOOKS_AT_THE_CLOCK: [&str; 5] = [
     "sim/src/command/progress",
     "sim/src/command/watch/",
+    "sim/watch/src/clock.rs",
+    "sim/watch/src/on_watch.rs",
     "sim/watch/src/session.rs",
 ];
 

@@ -15,3 +15,4 @@ pub mod settings;
 pub mod stage;
 pub mod svg;
 pub mod timeline;
+pub mod whole;

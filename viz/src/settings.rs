@@ -81,7 +81,7 @@ impl Settings {
         }
         let text = ron::ser::to_string_pretty(self, ron::ser::PrettyConfig::default())
             .map_err(std::io::Error::other)?;
-        crate::screen::write_whole(path, text.as_bytes())
+        crate::whole::write_whole(path, text.as_bytes())
     }
 }
 

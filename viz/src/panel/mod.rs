@@ -2,6 +2,7 @@
 //! a line of the watch as he could have typed it, or something to look at.
 
 mod alarms;
+mod band;
 mod bell;
 mod cameras;
 mod gas;

@@ -1,7 +1,7 @@
 //! The trend of a reading: both instruments, the limits in force, and of a watch that is looked back on its twins.
 
+use super::band::limits;
 use super::theme::{Pen, Side, TEXT, row};
-use super::vessel::limits;
 use super::{Board, Deed, SPANS_S, TRENDS};
 use crate::drawing::Ink;
 use bevy_egui::egui::{FontId, Pos2, Rect, Sense, Ui, pos2, vec2};

@@ -20,8 +20,6 @@ use bevy_egui::egui::{
     self, Context, FontFamily, FontId, LayerId, Pos2, Rect, Sense, Ui, UiBuilder, pos2, vec2,
 };
 use deepstay::units::{CompartmentId, Units};
-use std::io;
-use std::path::Path;
 use std::time::{Duration, Instant};
 
 /// Width of the panel, points.
@@ -418,18 +416,4 @@ fn words(root: &Ui, drawing: &Drawing, palette: Palette) {
         let corner = pos2(at.x as f32 - left, at.y as f32 - foot);
         painter.galley(corner, galley, ink);
     }
-}
-
-/// Writes a file whole, or leaves what was there.
-///
-/// # Errors
-/// What the system says.
-pub fn write_whole(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    let part = path.with_extension(format!("{}.part", std::process::id()));
-    let written = std::fs::write(&part, bytes).and_then(|()| std::fs::rename(&part, path));
-    if written.is_err() {
-        // There may be none, where the folder is not there.
-        let _ = std::fs::remove_file(&part);
-    }
-    written
 }

@@ -2,7 +2,8 @@
 
 use super::device::BACKENDS;
 use super::shapes::{Into, Shown, install};
-use super::{NoDevice, Screen, adapter, write_whole};
+use super::{NoDevice, Screen, adapter};
+use crate::whole::write_whole;
 use bevy::app::SubApps;
 use bevy::asset::RenderAssetUsages;
 use bevy::image::Image;

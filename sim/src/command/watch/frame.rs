@@ -5,7 +5,7 @@ use super::app::{App, Page, Typing};
 use super::pages;
 use super::style::{alarm_words, heading, sign, strong, tint};
 use crate::job::{AlarmNow, Indicated};
-use crate::record::{Severity, Sitter, Station};
+use crate::record::{Severity, Station};
 use crate::report::wrap;
 use crate::units::fixed;
 use crate::watch::TABLE;

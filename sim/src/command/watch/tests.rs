@@ -282,7 +282,7 @@ fn a_held_display_stays_while_time_goes_on_and_a_jump_goes_back() {
 /// Whoever leaves a watch in which people came to harm is told so first, and the exit code says so.
 #[test]
 fn who_leaves_is_told_the_worst_first() {
-    let left = app().left();
+    let left = app().watch.left("deepstay watch --resume");
     assert_eq!(left.worth, Worth::Done);
     assert!(
         left.words.starts_with("left at D01 20:07"),

@@ -58,6 +58,7 @@ fn bells(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
             }
         }
         let run = app
+            .watch
             .session
             .feed()
             .entries()
