@@ -336,7 +336,7 @@ fn from(mut stage: Stage, at: Option<&str>, asked: &PictureArguments) -> Ended {
 fn show(stage: Stage, asked: &PictureArguments) -> Ended {
     let kept = Settings::file().map(|file| Settings::read(&file));
     let pictures = asked.shot.is_some() || asked.film.is_some();
-    // A picture looks the same for everybody.
+    // A picture looks the same for everybody, and stands still.
     let mut settings = kept.filter(|_| !pictures).unwrap_or_default();
     settings.contrast |= asked.contrast;
     if let Some(units) = asked.units {
@@ -354,6 +354,7 @@ fn show(stage: Stage, asked: &PictureArguments) -> Ended {
         Shown::Log => Page::Log,
     });
     if pictures {
+        screen.runs_nothing_ahead();
         return draw_pictures(screen, asked);
     }
     match window::live(screen) {

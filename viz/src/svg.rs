@@ -79,7 +79,8 @@ fn hex(ink: Ink) -> String {
 
 fn outlined(stroke: &Stroke) -> String {
     let dashes = stroke.dashes.map_or(String::new(), |(on, off)| {
-        format!(" stroke-dasharray=\"{on} {off}\"")
+        let shift = -stroke.shift;
+        format!(" stroke-dasharray=\"{on} {off}\" stroke-dashoffset=\"{shift}\"")
     });
     format!(
         " stroke=\"{}\" stroke-width=\"{}\" stroke-linejoin=\"round\" stroke-linecap=\"round\"{dashes}",

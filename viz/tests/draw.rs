@@ -3,13 +3,25 @@
 use std::path::Path;
 use std::process::{Command, Output};
 
+fn viz(folder: &Path) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_deepstay-viz"));
+    command.current_dir(folder).env_remove("DISPLAY");
+    command
+}
+
 fn draw(folder: &Path, args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_deepstay-viz"))
-        .current_dir(folder)
+    viz(folder)
         .arg("draw")
         .args(args)
         .output()
         .expect("it runs")
+}
+
+/// What it said on its way out, and its exit code.
+fn told(out: &Output) -> (Option<i32>, String) {
+    let said = String::from_utf8_lossy(&out.stderr);
+    let own = said.lines().filter(|line| line.starts_with("deepstay-viz"));
+    (out.status.code(), own.collect::<Vec<_>>().join("\n"))
 }
 
 /// The README's picture is what the program draws (`DEEPSTAY_BLESS=1` draws it anew, to be looked at).
@@ -50,7 +62,7 @@ fn what_cannot_be_drawn_is_told_with_its_reason() {
             ["short", "--at", "D99 04:00", "--out", "a.svg"],
             "the job is over at",
         ),
-        (["short", "--at", "soon", "--out", "a.svg"], "--at soon"),
+        (["short", "--at", "soon", "--out", "a.svg"], "--at `soon`"),
         (
             ["short", "--at", "D01 08:00", "--out", "no/such/a.svg"],
             "no/such/a.svg",
@@ -90,4 +102,99 @@ fn a_day_and_an_hour_can_be_looked_at_closer() {
         assert!(drawn.contains(words), "{zoom}");
         assert!(drawn.contains("fsw"));
     }
+}
+
+#[test]
+fn a_shot_and_a_film_are_drawn_without_a_display() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let shot = ["short", "--at", "D01 20:00", "--shot", "a.png"];
+    let out = viz(folder.path()).args(shot).output().expect("it runs");
+    assert_eq!(told(&out), (Some(0), String::new()));
+    let drawn = image::open(folder.path().join("a.png")).expect("a picture");
+    assert_eq!((drawn.width(), drawn.height()), (1280, 720));
+    let film = [
+        "look",
+        "short",
+        "--film",
+        "film",
+        "--first",
+        "D01 20:00",
+        "--last",
+        "D01 20:20",
+    ];
+    let out = viz(folder.path()).args(film).output().expect("it runs");
+    assert_eq!(told(&out), (Some(0), String::new()));
+    let mut names: Vec<String> = std::fs::read_dir(folder.path().join("film"))
+        .expect("there")
+        .map(|file| {
+            file.expect("readable")
+                .file_name()
+                .to_string_lossy()
+                .into_owned()
+        })
+        .collect();
+    names.sort();
+    assert_eq!(names, ["00001.png", "00002.png", "00003.png"]);
+    let open = |name: &str| {
+        image::open(folder.path().join(name))
+            .expect("a picture")
+            .to_rgb8()
+    };
+    let (first, shot) = (open("film/00001.png"), open("a.png"));
+    let apart = first.pixels().zip(shot.pixels()).filter(|(a, b)| a != b);
+    // A letter may have been put into its atlas at another place, which changes a few pixels by a hair.
+    assert!(apart.count() < 100, "the same moment is the same picture");
+}
+
+#[test]
+fn what_cannot_be_shown_is_told_with_what_to_install_or_where_it_is_wrong() {
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::write(folder.path().join("film"), "a file").expect("written");
+    let journal = "{\"deepstay\":\"watch\"}";
+    std::fs::write(folder.path().join("cut.journal"), journal).expect("written");
+    let nowhere = "/nowhere.json";
+    for (args, driver, reason) in [
+        (&["look", "short"][..], None, "DISPLAY is not set"),
+        (
+            &["look", "short", "--shot", "a.png"],
+            Some(nowhere),
+            "mesa-vulkan-drivers",
+        ),
+        (
+            &["look", "short", "--shot", "no/such/a.png"],
+            None,
+            "no/such/a.png",
+        ),
+        (
+            &["look", "short", "--film", "film", "--last", "D01 08:00"],
+            None,
+            "film: ",
+        ),
+        (
+            &["look", "short", "--at", "D31 08:00", "--shot", "a.png"],
+            None,
+            "what is nearest is",
+        ),
+        (&["back", "none.journal"], None, "none.journal"),
+        (&["back", "cut.journal"], None, "cut.journal"),
+        (&["sit", "shrot"], None, "short"),
+    ] {
+        let mut command = viz(folder.path());
+        if let Some(driver) = driver {
+            command
+                .env("VK_DRIVER_FILES", driver)
+                .env("VK_ICD_FILENAMES", driver);
+        }
+        let out = command.args(args).output().expect("it runs");
+        let (code, said) = told(&out);
+        assert_eq!(code, Some(3), "{args:?}: {said}");
+        assert!(said.contains(reason), "{args:?}: {said}");
+        assert_eq!(said.lines().count(), 1, "one line: {said}");
+    }
+    let mut left: Vec<_> = std::fs::read_dir(folder.path())
+        .expect("there")
+        .map(|file| file.expect("readable").file_name())
+        .collect();
+    left.sort();
+    assert_eq!(left, ["cut.journal", "film"], "nothing is left half drawn");
 }

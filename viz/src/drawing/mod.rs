@@ -20,6 +20,8 @@ pub struct Stroke {
     pub width: f64,
     /// Strokes and gaps, px.
     pub dashes: Option<(f64, f64)>,
+    /// How far along the line they have moved, px.
+    pub shift: f64,
 }
 
 /// Where a text stands to its point.
@@ -138,6 +140,7 @@ impl Drawing {
             ink,
             width,
             dashes: None,
+            shift: 0.0,
         };
         self.marks.push(Mark::Shape {
             path: shape.to_path(TOLERANCE),
@@ -154,6 +157,7 @@ impl Drawing {
                 ink,
                 width,
                 dashes: None,
+                shift: 0.0,
             },
         );
     }

@@ -78,7 +78,7 @@ impl Tessellator {
         let elements = path.elements().iter().copied();
         let path = match stroke.dashes {
             None => lyon(elements),
-            Some((on, off)) => lyon(kurbo::dash(elements, 0.0, &[on, off])),
+            Some((on, off)) => lyon(kurbo::dash(elements, -stroke.shift, &[on, off])),
         };
         let cap = match stroke.dashes {
             None => LineCap::Round,
@@ -197,6 +197,7 @@ mod tests {
             ink: Ink::Line,
             width: 2.0,
             dashes: Some((6.0, 4.0)),
+            shift: 0.0,
         };
         let path = super::super::through(&[(0.0, 50.0), (100.0, 50.0)]);
         let dashed = made(|d| d.stroke(&path, stroke));

@@ -167,8 +167,9 @@ fn out(view: &View, pool: &Pool, (x, y): (f64, f64), drawing: &mut Drawing) {
         let path = view.seen.divers[diver.index()].path;
         let initials = view.scenario.initials(*diver);
         people::working(drawing, feet, -side, &initials, path);
-        for (dx, dy, r) in [(3.0, -46.0, 1.8), (7.0, -58.0, 2.6), (4.0, -74.0, 2.0)] {
-            let bubble = Circle::new((feet.0 + dx, feet.1 + dy), r);
+        for (dx, dy, r) in [(3.0, 0.0, 1.8), (7.0, 12.0, 2.6), (4.0, 28.0, 2.0)] {
+            let up = (dy + 14.0 * view.moved_s).rem_euclid(42.0);
+            let bubble = Circle::new((feet.0 + dx, feet.1 - 46.0 - up), r);
             drawing.line(&bubble, Ink::Light, 1.2);
         }
     }

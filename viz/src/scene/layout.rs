@@ -1,7 +1,8 @@
 //! Where things stand: a spread laid out by its vessels and doors, so that one that a school wrote draws itself.
 //!
 //! Each bell has a moon pool. Vessels that lead to each other without a trunk are a group, and stand in a row from the
-//! pool outwards, nearest door first; groups take turns at the sides of the pools, and further ones stand in rows below.
+//! pool outwards, nearest door first; groups take turns at the sides of the pools, further ones stand in a second row, and
+//! where they are more than that beside each other.
 //! Rescue chambers stand on deck, locks on the vessel they open into, tanks in the hold, banks along the keel.
 
 use crate::drawing::Type;
@@ -10,10 +11,12 @@ use deepstay::units::{CompartmentId, CompartmentKind, DoorId};
 use kurbo::{Point, Rect};
 use std::collections::VecDeque;
 
-/// Height of a row of vessels, without what stands above it, px.
-const ROW: f64 = 78.0;
-/// Height of a chamber, px.
-const CHAMBER: f64 = 74.0;
+/// Height of a chamber where they stand in one row, and where they stand in two, px.
+const CHAMBER: [f64; 2] = [74.0, 60.0];
+/// Space under a row of chambers, px.
+const BELOW: f64 = 4.0;
+/// Rows of chambers, at most: under them there has to be a sea.
+const MOST_ROWS: usize = 2;
 /// Space between two vessels of a row, px.
 const GAP: f64 = 20.0;
 /// Half the width of a moon pool, px.
@@ -21,15 +24,19 @@ const POOL: f64 = 44.0;
 /// Where a chamber stands under the deck, px: its name with its reading, and what rings, stand between.
 const UNDER: f64 = 44.0;
 /// The same where the reading stands under the name.
-const UNDER_TWO_LINES: f64 = 62.0;
+const UNDER_TWO_LINES: f64 = 66.0;
 /// Height between the chambers and the hold, px: locks, tanks, and gas on its way.
 const LANES: f64 = 54.0;
 /// Length and height that a bank takes in the hold with what it holds in words, px.
 const BANK: (f64, f64) = (86.0, 46.0);
 /// The height without words, px.
 const SHORT_BANK: f64 = 25.0;
+/// Its length without even its name, px.
+const BARE_BANK: f64 = 24.0;
 /// Rows of banks with words, at most: where they would be more there are no words.
 const WORDED_ROWS: usize = 2;
+/// The same with their names alone, under one row of chambers and under two.
+const NAMED_ROWS: [usize; 2] = [6, 3];
 /// Height of the hold along the keel beside its banks, px.
 const HOLD: f64 = 26.0;
 /// From the hull's right end to a pool beside the deck house, px: winch and house stand between.
@@ -40,6 +47,17 @@ const FLOOR: f64 = 16.0;
 pub const CAPTION: f64 = 24.0;
 /// Space above the deck, px: winch, rescue chambers, their names.
 const ABOVE_DECK: f64 = 118.0;
+
+/// What stands beside a bank of the picture, as there is room for it. The panel has all of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BesideBanks {
+    /// Its name and what it holds.
+    Contents,
+    /// Its name.
+    Name,
+    /// Nothing.
+    Nothing,
+}
 
 /// A moon pool and its bell.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -98,10 +116,12 @@ pub struct Layout {
     pub banks: Vec<Rect>,
     /// Length and height that a bank takes.
     bank: (f64, f64),
-    /// What a bank holds stands beside it in words.
-    pub banks_in_words: bool,
+    /// What stands beside a bank.
+    pub beside_banks: BesideBanks,
     /// Where a chamber stands under the deck or under the row over it.
     under: f64,
+    /// Height of a chamber.
+    chamber: f64,
 }
 
 impl Layout {
@@ -163,6 +183,38 @@ fn groups(steel: &Steel) -> Vec<Vec<CompartmentId>> {
     groups
 }
 
+/// Chambers that stand beside each other on a side of a pool, those nearest to it first.
+struct Row {
+    side: usize,
+    row: usize,
+    chambers: Vec<CompartmentId>,
+}
+
+/// Groups take turns at the sides; on a side they stand in as few rows as may be, and never in more than there may be.
+fn rows(groups: Vec<Vec<CompartmentId>>, sides: usize) -> Vec<Row> {
+    let mut of_sides: Vec<Vec<Vec<CompartmentId>>> = vec![Vec::new(); sides];
+    for (k, group) in groups.into_iter().enumerate() {
+        of_sides[k % sides].push(group);
+    }
+    let mut rows = Vec::new();
+    for (side, groups) in of_sides.into_iter().enumerate() {
+        let beside = groups.len().div_ceil(MOST_ROWS).max(1);
+        for (row, groups) in groups.chunks(beside).enumerate() {
+            rows.push(Row {
+                side,
+                row,
+                chambers: groups.concat(),
+            });
+        }
+    }
+    rows
+}
+
+/// Room that a chamber's name has before the next one's, px.
+pub fn name_room(chamber: Rect) -> f64 {
+    chamber.width() + GAP - 14.0
+}
+
 /// Length of a chamber by its volume, px, before the row is fitted to its room: long enough for its name and reading, and
 /// beside them for the way up to a rescue chamber.
 fn length(steel: &Steel, c: CompartmentId) -> f64 {
@@ -184,11 +236,13 @@ impl Layout {
     /// Of a spread, over a sea of a depth, in a picture of a size.
     pub fn of(steel: &Steel, seabed_msw: f64, (width, height): (f64, f64)) -> Layout {
         let groups = groups(steel);
+        let count = groups.len();
         let bells: Vec<CompartmentId> = ids(steel)
             .filter(|c| kind(steel, *c) == CompartmentKind::Bell)
             .collect();
         let sides = bells.len() + 1;
-        let rows = groups.len().div_ceil(sides).max(1);
+        let rows = rows(groups, sides);
+        let high = rows.iter().map(|row| row.row + 1).max().unwrap_or(1);
         let deck_y = ABOVE_DECK;
         let hull = (70.0, width - 34.0);
         let mut layout = Layout {
@@ -205,17 +259,18 @@ impl Layout {
             ways: Vec::new(),
             banks: Vec::new(),
             bank: BANK,
-            banks_in_words: true,
+            beside_banks: BesideBanks::Contents,
             under: UNDER,
+            chamber: CHAMBER[usize::from(high > 1)],
         };
-        layout.dig_pools(&bells, groups.len());
-        if !layout.names_stand_beside_readings(steel, &groups, sides) {
+        layout.dig_pools(&bells, count);
+        if !layout.names_stand_beside_readings(steel, &rows) {
             layout.under = UNDER_TWO_LINES;
             for pool in &mut layout.pools {
                 pool.mated_y += UNDER_TWO_LINES - UNDER;
             }
         }
-        layout.hold_y = deck_y + rows as f64 * (ROW + layout.under) + LANES;
+        layout.hold_y = deck_y + high as f64 * layout.row() + LANES;
         // Banks, and after them tanks that nothing drains into.
         let fed = ids(steel).filter(|c| {
             let mut all = steel.compartments.iter();
@@ -228,13 +283,17 @@ impl Layout {
                 .banks
                 .iter()
                 .map(|b| Type::TEXT.strong().width(&b.name));
-            layout.banks_in_words = false;
+            layout.beside_banks = BesideBanks::Name;
             layout.bank = (28.0 + names.fold(0.0, f64::max), SHORT_BANK);
+        }
+        if rows_of(&layout) > NAMED_ROWS[usize::from(high > 1)] {
+            layout.beside_banks = BesideBanks::Nothing;
+            layout.bank = (BARE_BANK, SHORT_BANK);
         }
         layout.keel_y = layout.hold_y + rows_of(&layout) as f64 * layout.bank.1 + HOLD - 8.0;
         layout.sea_y = layout.keel_y - 44.0;
         layout.per_msw = (layout.floor_y - layout.sea_y).max(1.0) / seabed_msw.max(1.0);
-        layout.stand_groups(steel, &groups, sides);
+        layout.stand_chambers(steel, &rows);
         layout.stand_trunks(steel);
         layout.stand_rescue(steel);
         layout.stand_locks(steel);
@@ -247,7 +306,7 @@ impl Layout {
     /// Pools share the hull's length; where there is one group alone it has the longer side.
     fn dig_pools(&mut self, bells: &[CompartmentId], groups: usize) {
         let (left, right) = self.hull;
-        let mated_y = self.deck_y + UNDER + 0.5 * CHAMBER;
+        let mated_y = self.deck_y + UNDER + 0.5 * self.chamber;
         for (k, &bell) in bells.iter().enumerate() {
             let x = match (bells.len(), groups) {
                 (1, 0 | 1) => right - BESIDE_HOUSE,
@@ -276,42 +335,40 @@ impl Layout {
         (from, to)
     }
 
+    /// Height of a row of chambers with what stands over and under it.
+    fn row(&self) -> f64 {
+        self.under + self.chamber + BELOW
+    }
+
     /// Whether every chamber is long enough for its name with its reading beside it.
-    fn names_stand_beside_readings(
-        &self,
-        steel: &Steel,
-        groups: &[Vec<CompartmentId>],
-        sides: usize,
-    ) -> bool {
-        groups.iter().enumerate().all(|(k, group)| {
-            let scale = self.scale(steel, group, k % sides);
-            group
-                .iter()
-                .all(|c| scale * length(steel, *c) >= named(steel, *c) - 1e-6)
+    fn names_stand_beside_readings(&self, steel: &Steel, rows: &[Row]) -> bool {
+        rows.iter().all(|row| {
+            let scale = self.scale(steel, row);
+            let fits = |c: &CompartmentId| scale * length(steel, *c) >= named(steel, *c) - 1e-6;
+            row.chambers.iter().all(fits)
         })
     }
 
-    /// How much shorter than it would be the chambers of a group are, to find room on a side.
-    fn scale(&self, steel: &Steel, group: &[CompartmentId], side: usize) -> f64 {
-        let (from, to) = self.side(side);
-        let wanted: f64 = group.iter().map(|c| length(steel, *c)).sum();
-        let room = to - from - GAP * (group.len() - 1) as f64;
+    /// How much shorter than they would be the chambers of a row are, to find room on their side.
+    fn scale(&self, steel: &Steel, row: &Row) -> f64 {
+        let (from, to) = self.side(row.side);
+        let wanted: f64 = row.chambers.iter().map(|c| length(steel, *c)).sum();
+        let room = to - from - GAP * row.chambers.len().saturating_sub(1) as f64;
         (room / wanted).min(1.0)
     }
 
-    fn stand_groups(&mut self, steel: &Steel, groups: &[Vec<CompartmentId>], sides: usize) {
-        for (k, group) in groups.iter().enumerate() {
-            let (side, row) = (k % sides, k / sides);
-            let (from, to) = self.side(side);
-            let y = self.deck_y + row as f64 * (ROW + self.under) + self.under;
-            let scale = self.scale(steel, group, side);
+    fn stand_chambers(&mut self, steel: &Steel, rows: &[Row]) {
+        for row in rows {
+            let (from, to) = self.side(row.side);
+            let y = self.deck_y + row.row as f64 * self.row() + self.under;
+            let scale = self.scale(steel, row);
             // From the pool outwards: on its left to the left, on its right to the right.
-            let outwards_left = side < self.pools.len();
+            let outwards_left = row.side < self.pools.len();
             let mut x = if outwards_left { to } else { from };
-            for &c in group {
+            for &c in &row.chambers {
                 let long = scale * length(steel, c);
                 let left = if outwards_left { x - long } else { x };
-                self.places[c.index()] = Some(Rect::new(left, y, left + long, y + CHAMBER));
+                self.places[c.index()] = Some(Rect::new(left, y, left + long, y + self.chamber));
                 x = if outwards_left {
                     left - GAP
                 } else {
@@ -408,11 +465,12 @@ impl Layout {
                 None => {
                     after += 1;
                     let slot = self.slot(after - 1);
-                    let top = match self.banks_in_words {
-                        true => slot.y0 + 16.0,
-                        false => slot.y0 + 2.0,
+                    let top = match self.beside_banks {
+                        BesideBanks::Contents => slot.y0 + 16.0,
+                        BesideBanks::Name | BesideBanks::Nothing => slot.y0 + 2.0,
                     };
-                    Rect::new(slot.x0 + 2.0, top, slot.x0 + 26.0, slot.y1)
+                    let end = slot.x1.min(slot.x0 + 26.0);
+                    Rect::new(slot.x0, top, end, slot.y1)
                 }
             };
             self.places[c.index()] = Some(rect);

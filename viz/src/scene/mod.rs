@@ -32,6 +32,8 @@ pub struct View<'a> {
     pub units: Units,
     /// Where things stand.
     pub layout: &'a Layout,
+    /// Seconds that what moves has moved.
+    pub moved_s: f64,
 }
 
 impl View<'_> {
@@ -50,12 +52,14 @@ const CAPTION_X: f64 = 16.0;
 pub const HEAD: f64 = 34.0;
 
 /// What stands in the line over the picture beside what the watch sees.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Pace {
     /// How fast time passes, such as `x60`.
     pub speed: String,
     /// What changes how everything else is to be read, such as `TRUE` or `AS OF THEN`.
     pub first: Option<String>,
+    /// Seconds that what moves has moved: swell, bubbles, gas on its way.
+    pub moved_s: f64,
 }
 
 /// Draws a moment of a size; the line over it is as long as `head`.
@@ -72,6 +76,7 @@ pub fn scene(
         seen,
         units,
         layout: &layout,
+        moved_s: pace.moved_s,
     };
     let mut drawing = Drawing::new(size.0, size.1);
     sea::draw(&view, &mut drawing);

@@ -9,6 +9,9 @@ use kurbo::{BezPath, Circle, Point, Rect};
 /// Length of a wave in the picture, px: a swell is drawn at its height, not at its length.
 const WAVE: f64 = 118.0;
 
+/// Time in which one passes, s.
+const PERIOD_S: f64 = 8.0;
+
 /// Draws them.
 pub fn draw(view: &View, drawing: &mut Drawing) {
     let layout = view.layout;
@@ -27,9 +30,11 @@ pub fn draw(view: &View, drawing: &mut Drawing) {
 /// The surface, with a swell of the height that is told: from crest to trough the significant height.
 fn surface(view: &View, from: f64, to: f64) -> BezPath {
     let layout = view.layout;
-    let half = 0.5 * view.seen.hs_m * layout.per_msw;
+    // A curve rises to three quarters of where its inner points are.
+    let half = 0.5 * view.seen.hs_m * layout.per_msw / 0.75;
     let mut path = BezPath::new();
-    let mut x = from - WAVE;
+    let gone = (WAVE / PERIOD_S * view.moved_s).rem_euclid(WAVE);
+    let mut x = from - 2.0 * WAVE + gone;
     path.move_to((x, layout.sea_y));
     let mut up = true;
     while x < to + WAVE {

@@ -2,6 +2,7 @@
 //! its way where a handle stands open.
 
 use super::View;
+use super::layout::BesideBanks;
 use crate::drawing::{Anchor, Drawing, Ink, Stroke, Type, gas_chip, rounded, through};
 use deepstay::record::{LineName, ValveName};
 use deepstay::units::{BankId, CompartmentId, Duty, fixed};
@@ -9,6 +10,9 @@ use kurbo::Rect;
 
 /// Bottles of a bank in the picture with its words beside it, and without.
 const BOTTLES: [usize; 2] = [3, 2];
+
+/// How fast gas on its way moves in the picture, px/s.
+const GAS: f64 = 18.0;
 
 /// Draws them.
 pub fn draw(view: &View, drawing: &mut Drawing) {
@@ -22,16 +26,20 @@ pub fn draw(view: &View, drawing: &mut Drawing) {
             .map_or(0.0, |bar| (bar / full_bar).clamp(0.0, 1.0));
         let o2 = shown.analysed_o2.unwrap_or(shown.label_o2);
         let (bands, _) = gas_chip(o2, plate.duty == Duty::Air, plate.duty != Duty::Oxygen);
-        let count = BOTTLES[usize::from(!view.layout.banks_in_words)];
+        let form = view.layout.beside_banks;
+        let count = BOTTLES[usize::from(form != BesideBanks::Contents)];
         bottles(drawing, rect, count, filled, bands);
         let beside = rect.x0 + 6.0 * count as f64 + 4.0;
         let strong = Type::TEXT.strong();
-        let name_at = match view.layout.banks_in_words {
-            true => (beside, rect.y0 + 13.0),
-            false => (beside, rect.y1 - 4.0),
+        let name_at = match form {
+            BesideBanks::Contents => Some((beside, rect.y0 + 13.0)),
+            BesideBanks::Name => Some((beside, rect.y1 - 4.0)),
+            BesideBanks::Nothing => None,
         };
-        drawing.words(name_at, &*plate.name, strong, Anchor::Start, Ink::Line);
-        if view.layout.banks_in_words {
+        if let Some(at) = name_at {
+            drawing.words(at, &*plate.name, strong, Anchor::Start, Ink::Line);
+        }
+        if form == BesideBanks::Contents {
             let words_at = (beside, rect.y0 + 31.0);
             drawing.words(words_at, share(o2), Type::TEXT, Anchor::Start, Ink::Line);
         }
@@ -45,7 +53,7 @@ pub fn draw(view: &View, drawing: &mut Drawing) {
     }
     for c in (0..steel.compartments.len() as u8).map(CompartmentId) {
         for flow in flows(view, c) {
-            way(drawing, &flow);
+            way(view, drawing, &flow);
         }
     }
     scheme(view, drawing);
@@ -163,7 +171,7 @@ fn flows(view: &View, c: CompartmentId) -> Vec<Flow> {
     flows
 }
 
-fn way(drawing: &mut Drawing, flow: &Flow) {
+fn way(view: &View, drawing: &mut Drawing, flow: &Flow) {
     let path = through(&flow.corners);
     drawing.line(&path, Ink::Line, 5.0);
     drawing.line(&path, flow.bands[0], 3.0);
@@ -171,6 +179,7 @@ fn way(drawing: &mut Drawing, flow: &Flow) {
         ink: flow.bands[1],
         width: 3.0,
         dashes: Some((7.0, 6.0)),
+        shift: (GAS * view.moved_s).rem_euclid(13.0),
     };
     drawing.stroke(&path, stroke);
 }
@@ -178,10 +187,16 @@ fn way(drawing: &mut Drawing, flow: &Flow) {
 /// What is on its way, in words beside it, where no other words are in the way: the panel has them all.
 pub fn words(view: &View, drawing: &mut Drawing) {
     let vessels = (0..view.scenario.steel.compartments.len() as u8).map(CompartmentId);
-    for flow in vessels.flat_map(|c| flows(view, c)) {
+    let flows: Vec<Flow> = vessels.flat_map(|c| flows(view, c)).collect();
+    let each = flows.iter().flat_map(|flow| flow.corners.windows(2));
+    let pipes: Vec<Rect> = each
+        .map(|ends| Rect::from_points(ends[0], ends[1]).inflate(2.5, 2.5))
+        .collect();
+    for flow in flows {
         let wide = Type::TEXT.width(&flow.words);
         let (x, y) = flow.foot;
-        let taken: Vec<Rect> = drawing.boxes().map(|(_, rect)| rect).collect();
+        let words = drawing.boxes().map(|(_, rect)| rect);
+        let taken: Vec<Rect> = words.chain(pipes.iter().copied()).collect();
         let free = |(left, foot): (f64, f64)| {
             let mine = Rect::new(left - 3.0, foot - 14.0, left + wide + 3.0, foot + 4.0);
             let over = |other: &Rect| {

@@ -1,6 +1,7 @@
 //! Vessels and the ways between them: walls by their kind, what each is called, the depth it shows, who said he is in it,
 //! doors and clamps by their lamps, and what rings.
 
+use super::layout::{BesideBanks, name_room};
 use super::people;
 use super::{View, tint};
 use crate::drawing::{Anchor, Drawing, Ink, Stroke, Type, rounded, through};
@@ -78,6 +79,7 @@ fn chamber(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
     if view.layout.two_lines() && !rescue {
         let left = rect.x0 + 10.0;
         let strong = Type::TEXT.strong();
+        let name = shortened(&name, strong, name_room(rect));
         drawing.words((left, y - 18.0), name, strong, Anchor::Start, Ink::Line);
         drawing.words((left, y), depth, Type::TEXT, Anchor::Start, Ink::Line);
         ring(view, id, (rect.center().x, y - 39.0), room, drawing);
@@ -86,6 +88,27 @@ fn chamber(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
         ring(view, id, (rect.center().x, y - 21.0), room, drawing);
     }
     gas_out(view, id, rect, drawing);
+}
+
+/// A name as far as there is room for it: its number stays.
+fn shortened(name: &str, set: Type, room: f64) -> String {
+    if set.width(name) <= room {
+        return name.to_owned();
+    }
+    let (words, number) = match name.rsplit_once(' ') {
+        Some((words, last)) if last.len() <= 2 => (words, format!(" {last}")),
+        _ => (name, String::new()),
+    };
+    let left = room - set.width(&number);
+    let mut short = String::new();
+    for sign in words.chars() {
+        let longer = format!("{short}{sign}.");
+        if set.width(&longer) > left {
+            break;
+        }
+        short.push(sign);
+    }
+    format!("{short}.{number}")
 }
 
 /// A name with its reading.
@@ -171,9 +194,9 @@ fn tank(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
     let steel = &view.scenario.steel;
     if steel.compartments[id.index()].kind == CompartmentKind::ReclaimTank {
         let name = view.scenario.compartment(id);
-        let y = match view.layout.banks_in_words {
-            true => rect.y0 - 5.0,
-            false => rect.y1 + 15.0,
+        let y = match view.layout.beside_banks {
+            BesideBanks::Contents => rect.y0 - 5.0,
+            BesideBanks::Name | BesideBanks::Nothing => rect.y1 + 15.0,
         };
         let at = (rect.x0, y);
         drawing.words(at, name, Type::TEXT.strong(), Anchor::Start, Ink::Line);
@@ -194,6 +217,7 @@ fn gas_out(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
         ink: Ink::Light,
         width: 1.8,
         dashes: Some((6.0, 5.0)),
+        shift: (18.0 * view.moved_s).rem_euclid(11.0),
     };
     drawing.stroke(&up, stroke);
     let words = "bleed";

@@ -41,6 +41,10 @@ pub struct Screen {
     /// What somebody has set for himself.
     pub settings: Settings,
     dressed: Option<Palette>,
+    /// Seconds that what moves in the picture has moved.
+    moved_s: f64,
+    /// How long a frame may run a job ahead of what is shown.
+    ahead: Duration,
     leaving: bool,
 }
 
@@ -63,8 +67,15 @@ impl Screen {
             truth: false,
             settings,
             dressed: None,
+            moved_s: 0.0,
+            ahead: AHEAD,
             leaving: false,
         }
+    }
+
+    /// No job is run ahead of what is shown: the same moment is the same picture, however fast the machine is.
+    pub fn runs_nothing_ahead(&mut self) {
+        self.ahead = Duration::ZERO;
     }
 
     /// Whether somebody leaves.
@@ -108,7 +119,10 @@ impl Screen {
         if (context.zoom_factor() - self.settings.scale).abs() > 1e-3 {
             context.set_zoom_factor(self.settings.scale);
         }
-        self.stage.tick(now, AHEAD);
+        self.stage.tick(now, self.ahead);
+        if self.stage.pace().0 && !self.settings.still {
+            self.moved_s += f64::from(context.input(|i| i.stable_dt)).min(0.1);
+        }
         if fonts_come_next_frame {
             return Drawing::new(0.0, 0.0);
         }
@@ -173,6 +187,7 @@ impl Screen {
                 false => format!("standing (x{speed})"),
             },
             first,
+            moved_s: self.moved_s,
         };
         let over = stage.truth().filter(|_| self.truth);
         let truly = over.map(|truth| truth.over(stage.seen()));
