@@ -21,7 +21,7 @@ use std::time::{Duration, Instant};
 /// Speeds at which time may pass.
 pub const SPEEDS: &[u32] = &[1, 2, 5, 10, 30, 60, 120, 300, 600, 1200, 3600];
 /// How far a job is run ahead at a time, s.
-const AHEAD_S: i64 = 600;
+const AHEAD_S: i64 = 60;
 /// Lines of the log that are handed out.
 const LOG_LINES: usize = 80;
 /// Seconds between two samples of a twin.
@@ -367,9 +367,14 @@ impl Stage {
         }
     }
 
-    /// Runs a job that is looked at to a second at least, or to its end.
+    /// Runs a job that is looked at to a second at least, or to its end; of a watch that is looked back on, its twins.
     pub fn run_ahead_to(&mut self, at_s: i64) {
-        while self.way == WayIn::Look && self.reached_s() < at_s && self.run_ahead() {}
+        let reached = |stage: &Stage| match stage.way {
+            WayIn::Sit => true,
+            WayIn::Look => stage.reached_s() >= at_s,
+            WayIn::Back => stage.twins.iter().all(|run| run.job.now() >= at_s),
+        };
+        while !reached(self) && self.run_ahead() {}
     }
 
     /// Shows a second: of a person's watch one that is past or the present, of a job one that has been reached.

@@ -277,13 +277,7 @@ fn depths(strips: &Strips, drawing: &mut Drawing) {
         .iter()
         .filter_map(|level| level.members.first().copied())
         .collect();
-    let of_homes = strips
-        .of
-        .told
-        .depths
-        .iter()
-        .filter(|(c, _, _)| homes.contains(c));
-    let deepest = of_homes.map(|(_, _, msw)| *msw).fold(1.0, f64::max);
+    let deepest = strips.of.scenario.site.seabed_msw.max(1.0);
     for home in homes {
         let mut points: Vec<(f64, f64)> = Vec::new();
         let mine = strips.of.told.depths.iter().filter(|(c, _, _)| *c == home);

@@ -198,3 +198,18 @@ fn what_cannot_be_shown_is_told_with_what_to_install_or_where_it_is_wrong() {
     left.sort();
     assert_eq!(left, ["cut.journal", "film"], "nothing is left half drawn");
 }
+
+/// A spread without a bell is drawn, and its page says that there is none.
+#[test]
+fn a_spread_without_a_bell_is_drawn() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let ours = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/without-a-bell");
+    for name in ["dry.ron", "dry-job.ron"] {
+        std::fs::copy(ours.join(name), folder.path().join(name)).expect("copied");
+    }
+    let args = ["dry-job.ron", "--at", "D02 10:00", "--out", "dry.svg"];
+    let out = draw(folder.path(), &args);
+    assert_eq!(told(&out), (Some(0), String::new()));
+    let drawn = std::fs::read_to_string(folder.path().join("dry.svg")).expect("drawn");
+    assert!(drawn.contains("Living") && !drawn.contains("Bell"));
+}

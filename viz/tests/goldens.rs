@@ -49,13 +49,7 @@ const PICTURES: [Kept; 10] = [
         Page::Bell,
         Zoom::Job,
     ),
-    kept(
-        "bell-under-way",
-        "six-man",
-        "D02 10:20",
-        Page::Bell,
-        Zoom::Day,
-    ),
+    kept("bell-checks", "six-man", "D02 10:20", Page::Bell, Zoom::Day),
     kept("storage", "six-man", "D12 06:40", Page::Vessel, Zoom::Job),
     kept("alarm", "bad-night", "D03 02:26", Page::Alarms, Zoom::Hour),
     kept(

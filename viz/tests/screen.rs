@@ -2,10 +2,9 @@
 
 mod support;
 
-use bevy_egui::egui::{Event, Key, Modifiers, PointerButton, pos2};
+use bevy_egui::egui::{Event, Key, Modifiers, pos2};
 use deepstay::job::{Job, Options};
 use deepstay::record::{NoRecord, ValveName};
-use deepstay::units::CompartmentId;
 use deepstay::watch::{Hands, KeptIn, Keys, SitDown};
 use deepstay_viz::panel::Page;
 use deepstay_viz::screen::Screen;
@@ -43,13 +42,14 @@ fn keys_open_a_valve() {
     bench.types("make-up living 25 %");
     bench.presses(Key::Enter, Modifiers::NONE);
     assert_eq!(handle(&bench), 0.25, "{:?}", bench.screen.stage.said());
-    // The verb's key begins the line with the vessel chosen; letters typed there are no keys.
+    // The verb's key begins the line with the vessel chosen.
     bench.types("s");
-    assert!(!bench.words().iter().any(|w| w == "nothing rings!"));
     bench.presses(Key::Enter, Modifiers::NONE);
     assert_eq!(handle(&bench), 0.0, "{:?}", bench.screen.stage.said());
-    bench.types(":");
-    bench.types("mak");
+    // Three letters in one frame, as a slow machine gives them.
+    let letters = [":", "m", "ak"].map(|text| Event::Text(text.to_owned()));
+    bench.happens(letters.to_vec());
+    bench.step();
     bench.presses(Key::Tab, Modifiers::NONE);
     bench.types("living crack");
     bench.presses(Key::Enter, Modifiers::NONE);
@@ -408,7 +408,4 @@ fn a_vessel_of_the_picture_is_chosen() {
     bench.step();
     let titles = bench.words().iter().filter(|w| *w == "Transfer").count();
     assert!(titles >= 2, "its page is open");
-    let _ = PointerButton::Primary;
-    let _ = Event::PointerGone;
-    let _ = CompartmentId(0);
 }

@@ -41,7 +41,7 @@ pub use sheets::{
     Beside, CheckSheet, Column, ColumnOf, HANDOVER, HandoverPart, HandoverSheet, Item, Sheets,
 };
 pub use sit_down::{CannotSit, KeptIn, SitDown, TakeUp};
-pub use trend::Trend;
+pub use trend::{SPANS_S, TRENDS, Trend};
 pub use verbs::{
     Asked, BAND_BAR, CRACK, Completion, NotUnderstood, Part, TABLE, Verb, VerbInfo, asking,
     belongs, complete, in_words, info, parse,

@@ -2,11 +2,11 @@
 
 use crate::on_watch::OnWatch;
 use deepstay_core::record::{
-    AlarmState, Entry, LineName, Machine, Sitter, ValveName, What, Whereabouts,
+    AlarmState, Entry, LineName, Machine, Severity, Sitter, Station, ValveName, What, Whereabouts,
 };
 use deepstay_core::units::{BankId, Channel, CompartmentId, InstrumentId, Quantity, Units, fixed};
-use deepstay_core::words::{Names, beside, limit_unit, remark};
-use deepstay_job::{AlarmNow, Indicated, Shown, Vessel};
+use deepstay_core::words::{Names, Words, beside, limit_unit, remark};
+use deepstay_job::{AlarmNow, Indicated, OpenRequest, Shown, Vessel};
 use deepstay_scenario::Scenario;
 
 /// A reading in its digits; dashes where there is no instrument, and words where it shows no number, or looks at the gas
@@ -114,6 +114,31 @@ pub fn alarm_words(scenario: &Scenario, units: Units, now_s: i64, alarm: &AlarmN
         time.hour_and_minute(alarm.raised_s),
         scenario.limit(&alarm.name),
     )
+}
+
+/// What the other station asks for, and how it is answered.
+pub fn asked(scenario: &Scenario, request: &OpenRequest) -> String {
+    let other = match request.by {
+        Station::Dive => "dive",
+        Station::Saturation | Station::Student | Station::Script => "saturation",
+    };
+    format!(
+        "{} asks for {}: `call {other} granted`, or `wait`",
+        request.by.words(),
+        scenario.request(request.request)
+    )
+}
+
+/// What needs somebody, each with its number on the list of alarms: what waits before what was acknowledged, and of each
+/// the gravest first. Nothing that rings may stand behind what does not.
+pub fn what_needs(seen: &Indicated) -> Vec<(usize, &AlarmNow)> {
+    let mut list: Vec<(usize, &AlarmNow)> =
+        (1..).zip(&seen.alarms).filter(|(_, a)| a.shows()).collect();
+    list.sort_by_key(|(_, a)| {
+        let grave = Severity::ALL.iter().position(|s| *s == a.name.severity);
+        (!a.state.waits(), grave, a.raised_s)
+    });
+    list
 }
 
 /// What feeds a line: its bank, what its regulator is set to, and the gauge behind it.

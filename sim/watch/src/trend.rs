@@ -1,6 +1,6 @@
 //! What each instrument has shown, once a minute, for as long as a trend reaches back.
 
-use deepstay_core::units::InstrumentId;
+use deepstay_core::units::{InstrumentId, Quantity};
 use deepstay_job::Indicated;
 use serde::{Deserialize, Serialize};
 use std::collections::VecDeque;
@@ -9,6 +9,17 @@ use std::collections::VecDeque;
 const EVERY_S: i64 = 60;
 /// How far back a trend reaches, s.
 const KEPT_S: i64 = 24 * 3600;
+
+/// Quantities that a trend goes through on a screen.
+pub const TRENDS: [Quantity; 5] = [
+    Quantity::PpO2,
+    Quantity::Depth,
+    Quantity::PpCo2,
+    Quantity::Temperature,
+    Quantity::Humidity,
+];
+/// How long a trend on a screen may be, s.
+pub const SPANS_S: [i64; 5] = [1800, 7200, 6 * 3600, 12 * 3600, KEPT_S];
 
 /// The samples.
 #[derive(Clone, Debug, Serialize, Deserialize)]

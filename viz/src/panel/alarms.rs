@@ -1,10 +1,10 @@
 //! Alarms: what rings, the gravest that waits first, and what has been set aside.
 
-use super::theme::{Pen, row};
+use super::theme::Pen;
 use super::{Board, Deed};
 use bevy_egui::egui::{Sense, Ui, vec2};
 use deepstay::job::AlarmNow;
-use deepstay::watch::shown::alarm_words;
+use deepstay::watch::shown::{alarm_words, what_needs};
 use deepstay::words::Names;
 
 /// Draws the page.
@@ -25,14 +25,7 @@ pub fn draw(ui: &mut Ui, pen: &Pen, board: &Board, deeds: &mut Vec<Deed>) {
             ui.label(pen.strong("SOUNDER ON"));
         }
     });
-    let mut shown: Vec<(usize, &AlarmNow)> = (1..)
-        .zip(&board.seen.alarms)
-        .filter(|(_, a)| a.shows())
-        .collect();
-    shown.sort_by_key(|(_, a)| {
-        let grave = std::cmp::Reverse(a.name.severity);
-        (!a.state.waits(), grave, a.raised_s)
-    });
+    let shown = what_needs(board.seen);
     if shown.is_empty() {
         ui.add_space(8.0);
         ui.label(pen.faint("nothing rings"));
@@ -71,8 +64,7 @@ fn one(
     alarm: &AlarmNow,
     deeds: &mut Vec<Deed>,
 ) {
-    let (line, _) = row(ui, 4.0, Sense::hover());
-    let _ = line;
+    ui.add_space(4.0);
     ui.horizontal_top(|ui| {
         let (rect, _) = ui.allocate_exact_size(vec2(24.0, 22.0), Sense::hover());
         pen.sign(rect.center(), alarm.name.severity);

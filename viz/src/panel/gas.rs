@@ -7,7 +7,7 @@ use crate::drawing::{Ink, Type, gas_chip};
 use bevy_egui::egui::{FontId, Rect, Sense, Ui, pos2, vec2};
 use deepstay::record::{LineName, ValveName};
 use deepstay::units::{BankId, Duty, Quantity, fixed};
-use deepstay::watch::shown::opening;
+use deepstay::watch::shown::{handle, opening};
 use deepstay::words::{Names, Words};
 
 /// Openings that a valve is set to by hand, in the words of the order line.
@@ -32,18 +32,6 @@ pub fn draw(ui: &mut Ui, pen: &Pen, board: &Board, deeds: &mut Vec<Deed>) {
     }
 }
 
-/// The verb that moves a valve.
-fn verb(valve: ValveName) -> &'static str {
-    match valve {
-        ValveName::BlowDown(_) => "make-up",
-        ValveName::Oxygen(_) => "oxygen",
-        ValveName::Bleed(_) => "bleed",
-        ValveName::Exhaust(_) => "exhaust",
-        ValveName::Drain(_) => "drain",
-        ValveName::Equalise(_) => "equalise",
-    }
-}
-
 fn name_of(board: &Board, valve: ValveName) -> String {
     match valve {
         ValveName::Equalise(door) => board.scenario.door(door),
@@ -65,7 +53,7 @@ fn valve(
     deeds: &mut Vec<Deed>,
 ) {
     pen.valve(rect.center(), by > 0.0);
-    let order = format!("{} {}", verb(of), name_of(board, of));
+    let order = format!("{} {}", handle(of), name_of(board, of));
     let id = ui.id().with(("valve", &order));
     let response = ui.interact(rect, id, Sense::click());
     let hint = format!("{order}: {}", opening(by));
@@ -100,23 +88,23 @@ fn one_line(
     pen.words(
         pos2(rect.left() + 4.0, above),
         Side::Left,
-        &name,
+        name,
         plain.clone(),
         Ink::Faint,
     );
     let y = rect.top() + 38.0;
     let vessel = &board.seen.vessels[line.compartment().index()];
-    let handle = vessel.handles.iter().find(|(v, _)| {
+    let fitted = vessel.handles.iter().find(|(v, _)| {
         matches!(
             (line, v),
             (LineName::Supply(a), ValveName::BlowDown(b)) | (LineName::Oxygen(a), ValveName::Oxygen(b)) if a == *b
         )
     });
     let stopped = bank.is_some_and(|b| board.seen.banks[b.index()].stopped);
-    let flows = handle.is_none_or(|(_, by)| *by > 0.0) && bank.is_some() && !stopped;
+    let flows = fitted.is_none_or(|(_, by)| *by > 0.0) && bank.is_some() && !stopped;
     let (start, end) = (rect.left() + 62.0, rect.right() - 26.0);
     pen.line(&[pos2(start, y), pos2(end, y)], 2.0, Ink::Line);
-    if let (true, Some(bank), true) = (flows, bank, handle.is_some()) {
+    if let (true, Some(bank), true) = (flows, bank, fitted.is_some()) {
         let bands = bands(board, bank);
         pen.line(&[pos2(start, y), pos2(end, y)], 5.0, Ink::Line);
         pen.line(&[pos2(start, y), pos2(end, y)], 3.0, bands[0]);
@@ -187,7 +175,7 @@ fn one_line(
             );
         }
     }
-    if let Some((of, by)) = handle {
+    if let Some((of, by)) = fitted {
         let rect = Rect::from_center_size(pos2(end - 56.0, y), vec2(28.0, 26.0));
         valve(ui, pen, board, (*of, *by), rect, deeds);
         pen.words(
@@ -246,7 +234,7 @@ fn regulator(pen: &Pen, at: bevy_egui::egui::Pos2) {
 fn outlet(ui: &mut Ui, pen: &Pen, board: &Board, of: ValveName, by: f64, deeds: &mut Vec<Deed>) {
     let words = match of {
         ValveName::Equalise(_) => format!("equalise {}", name_of(board, of)),
-        other => verb(other).to_owned(),
+        other => handle(other).to_owned(),
     };
     // A name that would reach the valve has a line of its own over it.
     let long = Type::TEXT.width(&words) > f64::from(ui.available_width()) - 150.0;

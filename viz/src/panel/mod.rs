@@ -21,7 +21,7 @@ use bevy_egui::egui::{self, Ui};
 use deepstay::job::Indicated;
 use deepstay::record::Entry;
 use deepstay::scenario::Scenario;
-use deepstay::units::{CompartmentId, Quantity, Units};
+use deepstay::units::{CompartmentId, Units};
 use deepstay::watch::{Keys, Trend};
 use theme::Pen;
 
@@ -61,22 +61,11 @@ pub struct Set {
     pub page: Page,
     /// The vessel chosen.
     pub vessel: CompartmentId,
-    /// The quantity whose trend is shown, by its place among [`TRENDS`].
+    /// The quantity whose trend is shown, by its place among [`deepstay::watch::TRENDS`].
     pub trend: usize,
-    /// How long the trend is, by its place among [`SPANS_S`].
+    /// How long the trend is, by its place among [`deepstay::watch::SPANS_S`].
     pub span: usize,
 }
-
-/// Quantities that a trend goes through.
-pub const TRENDS: [Quantity; 5] = [
-    Quantity::PpO2,
-    Quantity::Depth,
-    Quantity::PpCo2,
-    Quantity::Temperature,
-    Quantity::Humidity,
-];
-/// How long a trend may be, s.
-pub const SPANS_S: [i64; 5] = [1800, 7200, 6 * 3600, 12 * 3600, 24 * 3600];
 
 /// A page of the panel.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

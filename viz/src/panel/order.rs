@@ -36,6 +36,11 @@ impl OrderLine {
         self.begun = true;
     }
 
+    /// Letters typed before the line could take them.
+    pub fn push(&mut self, letters: &str) {
+        self.text.push_str(letters);
+    }
+
     /// Whether somebody types.
     pub fn is_open(&self) -> bool {
         self.open

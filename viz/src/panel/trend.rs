@@ -2,11 +2,11 @@
 
 use super::band::limits;
 use super::theme::{Pen, Side, TEXT, row};
-use super::{Board, Deed, SPANS_S, TRENDS};
+use super::{Board, Deed};
 use crate::drawing::Ink;
 use bevy_egui::egui::{FontId, Pos2, Rect, Sense, Ui, pos2, vec2};
 use deepstay::units::{Channel, InstrumentId, fixed};
-use deepstay::watch::{Trend, Twin};
+use deepstay::watch::{SPANS_S, TRENDS, Trend, Twin};
 use deepstay::words::Words;
 
 /// Height of the field, points.

@@ -2,12 +2,13 @@
 
 use super::band::band;
 use super::theme::{Pen, Side, TEXT, row, strong};
-use super::{Board, Deed, TRENDS, trend, vessel_line};
+use super::{Board, Deed, trend, vessel_line};
 use crate::drawing::Ink;
 use bevy_egui::egui::{Align, FontId, Layout, Rect, Sense, Ui, pos2, vec2};
 use deepstay::job::AlarmNow;
 use deepstay::record::{Machine, ValveName};
 use deepstay::units::{Channel, CompartmentId, Quantity};
+use deepstay::watch::TRENDS;
 use deepstay::watch::shown::{cell, fed, handle, heads, lamp, opening};
 use deepstay::words::{Names, Words};
 
@@ -34,7 +35,7 @@ pub fn draw(ui: &mut Ui, pen: &Pen, board: &Board, deeds: &mut Vec<Deed>) {
     pen.head(ui, "Lines");
     for (line, bank) in &vessel.lines {
         let words = fed(board.scenario, board.seen, board.units, *line, *bank);
-        pair(ui, pen, &board.scenario.line(*line), &words);
+        pair(ui, pen, board.scenario.line(*line), &words);
     }
     let handles =
         vessel

@@ -20,7 +20,30 @@ const NEXT: f64 = 62.0;
 /// Draws them.
 pub fn draw(view: &View, drawing: &mut Drawing) {
     for pool in &view.layout.pools {
+        clamp(view, pool, drawing);
         bell(view, pool, drawing);
+    }
+}
+
+/// The clamp between a trunk and its bell by its lamp: two jaws, closed on the flange where it is made, apart where not.
+fn clamp(view: &View, pool: &Pool, drawing: &mut Drawing) {
+    let steel = &view.scenario.steel;
+    let Some(fittings) = &steel.compartments[pool.bell.index()].bell else {
+        return;
+    };
+    let mut hatches = (0..).zip(&steel.doors);
+    let hatch = hatches.find(|(_, door)| door.clamp && door.joins(fittings.trunk, pool.bell));
+    let Some((id, _)) = hatch else {
+        return;
+    };
+    let made = view.seen.doors[id].clamped;
+    let x = pool.x - pool.half + 2.0;
+    let away = if made { 12.0 } else { 18.0 };
+    for side in [-1.0, 1.0] {
+        let y = pool.mated_y + side * away;
+        let jaw = Rect::new(x - 1.0, y - 4.0, x + 9.0, y + 4.0);
+        let fill = if made { Ink::Line } else { Ink::Room };
+        drawing.shape(&rounded(jaw, 1.5), fill, Ink::Line, 1.6);
     }
 }
 

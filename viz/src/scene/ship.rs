@@ -41,8 +41,8 @@ pub fn draw(view: &View, drawing: &mut Drawing) {
         // The cut goes through the pool: neither deck nor keel there.
         let gap = [(pool.x - pool.half + 1.4, pool.x + pool.half - 1.4)];
         for (x0, x1) in gap {
-            drawing.line(&through(&[(x0, keel), (x1, keel)]), Ink::Shallow, 3.0);
-            drawing.line(&through(&[(x0, deck), (x1, deck)]), Ink::Sky, 3.0);
+            drawing.line(&through(&[(x0, keel), (x1, keel)]), Ink::Shallow, 5.0);
+            drawing.line(&through(&[(x0, deck), (x1, deck)]), Ink::Sky, 5.0);
         }
     }
 }

@@ -181,7 +181,10 @@ fn way(view: &View, drawing: &mut Drawing, flow: &Flow) {
         dashes: Some((7.0, 6.0)),
         shift: (GAS * view.moved_s).rem_euclid(13.0),
     };
-    drawing.stroke(&path, stroke);
+    // Of one gas alone there is nothing to tell apart.
+    if flow.bands[0] != flow.bands[1] {
+        drawing.stroke(&path, stroke);
+    }
 }
 
 /// What is on its way, in words beside it, where no other words are in the way: the panel has them all.

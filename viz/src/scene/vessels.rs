@@ -85,7 +85,15 @@ fn chamber(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
         ring(view, id, (rect.center().x, y - 39.0), room, drawing);
     } else {
         label(drawing, rect.x0 + 10.0, y, &name, &depth);
-        ring(view, id, (rect.center().x, y - 21.0), room, drawing);
+        // Over one on deck there is no room: what rings there stands on the deck before it.
+        let (middle, room) = match rescue {
+            true => {
+                let room = (rect.x0 - view.layout.hull.0 - 20.0).clamp(30.0, 230.0);
+                ((rect.x0 - 10.0 - 0.5 * room, rect.center().y + 5.0), room)
+            }
+            false => ((rect.center().x, y - 21.0), room),
+        };
+        ring(view, id, middle, room, drawing);
     }
     gas_out(view, id, rect, drawing);
 }

@@ -1,12 +1,12 @@
 //! What the keys do.
 
 use super::{Screen, units};
-use crate::panel::{Page, SPANS_S, TRENDS};
+use crate::panel::Page;
 use crate::stage::WayIn;
 use crate::timeline::Zoom;
 use bevy_egui::egui::{Context, Event, Key, Modifiers};
 use deepstay::units::CompartmentId;
-use deepstay::watch::{Part, VerbInfo, info};
+use deepstay::watch::{SPANS_S, TRENDS, VerbInfo, info};
 
 /// Seconds that an arrow key goes.
 const STEP_S: i64 = 60;
@@ -22,6 +22,9 @@ impl Screen {
         let events = context.input(|i| i.events.clone());
         for event in events {
             match event {
+                // What follows in the same frame, where a frame is slow, is typed into the line that was just opened.
+                Event::Text(text) if self.order.is_open() => self.order.push(&text),
+                _ if self.order.is_open() => {}
                 Event::Key {
                     key,
                     pressed: true,
@@ -35,11 +38,9 @@ impl Screen {
                 }
                 _ => {}
             }
-            if self.order.is_open() {
-                // What was pressed opens the line, and is not typed into it.
-                context.input_mut(|i| i.events.retain(|e| !matches!(e, Event::Text(_))));
-                return;
-            }
+        }
+        if self.order.is_open() {
+            context.input_mut(|i| i.events.retain(|e| !matches!(e, Event::Text(_))));
         }
     }
 
@@ -119,19 +120,11 @@ impl Screen {
         }
     }
 
-    /// A verb's key writes its word, and the vessel chosen where one comes first; a verb that wants no more is done.
+    /// A verb's key begins its line; a verb that wants no more is done.
     fn verb_key(&mut self, row: &VerbInfo) {
-        if row.parts.is_empty() {
-            self.stage.line(row.name);
-            return;
+        match row.begun(&self.stage.vessel(self.set.vessel)) {
+            None => self.stage.line(row.name),
+            Some(begun) => self.order.begin(&begun, false),
         }
-        let vessel = self.stage.vessel(self.set.vessel);
-        let begun = match row.parts[0] {
-            Part::Vessel | Part::VesselOrDiver | Part::Instrument => {
-                format!("{} {vessel} ", row.name)
-            }
-            _ => format!("{} ", row.name),
-        };
-        self.order.begin(&begun, false);
     }
 }

@@ -11,7 +11,7 @@ pub use device::{NoDevice, adapter};
 
 use crate::drawing::{Anchor, Drawing, Mark, Palette};
 use crate::panel::theme::{self, Pen, TEXT, colour};
-use crate::panel::{self, Board, Deed, OrderLine, Page, SPANS_S, Set, TRENDS};
+use crate::panel::{self, Board, Deed, OrderLine, Page, Set};
 use crate::scene::{Layout, Pace, scene};
 use crate::settings::{LEAST, SCALES, Settings};
 use crate::stage::{Stage, WayIn};
@@ -20,14 +20,16 @@ use bevy_egui::egui::{
     self, Context, FontFamily, FontId, LayerId, Pos2, Rect, Sense, Ui, UiBuilder, pos2, vec2,
 };
 use deepstay::units::{CompartmentId, Units};
+use deepstay::watch::shown::asked;
+use deepstay::watch::{SPANS_S, TRENDS};
 use std::time::{Duration, Instant};
 
 /// Width of the panel, points.
 const PANEL: f32 = 392.0;
 /// From this width on there is room for a second page beside the first.
 const TWO_PAGES: f32 = 1700.0;
-/// How long a frame may run a job ahead.
-const AHEAD: Duration = Duration::from_millis(6);
+/// How long a frame may run a job ahead while time passes, and while it stands.
+const AHEAD: [Duration; 2] = [Duration::from_millis(2), Duration::from_millis(8)];
 
 /// The screen.
 pub struct Screen {
@@ -43,8 +45,8 @@ pub struct Screen {
     dressed: Option<Palette>,
     /// Seconds that what moves in the picture has moved.
     moved_s: f64,
-    /// How long a frame may run a job ahead of what is shown.
-    ahead: Duration,
+    /// How long a frame may run a job ahead of what is shown, as [`AHEAD`] has it.
+    ahead: [Duration; 2],
     leaving: bool,
 }
 
@@ -75,7 +77,7 @@ impl Screen {
 
     /// No job is run ahead of what is shown: the same moment is the same picture, however fast the machine is.
     pub fn runs_nothing_ahead(&mut self) {
-        self.ahead = Duration::ZERO;
+        self.ahead = [Duration::ZERO; 2];
     }
 
     /// Whether somebody leaves.
@@ -119,7 +121,8 @@ impl Screen {
         if (context.zoom_factor() - self.settings.scale).abs() > 1e-3 {
             context.set_zoom_factor(self.settings.scale);
         }
-        self.stage.tick(now, self.ahead);
+        let stands = usize::from(!self.stage.pace().0);
+        self.stage.tick(now, self.ahead[stands]);
         if self.stage.pace().0 && !self.settings.still {
             self.moved_s += f64::from(context.input(|i| i.stable_dt)).min(0.1);
         }
@@ -335,20 +338,8 @@ impl Screen {
 
     /// What the other station waits for, over every page.
     fn needs(&self, ui: &mut Ui, pen: &Pen) {
-        use deepstay::record::Station;
-        use deepstay::words::{Names, Words};
-        for asked in &self.stage.seen().requests {
-            let other = match asked.by {
-                Station::Dive => "dive",
-                Station::Saturation | Station::Student | Station::Script => "saturation",
-            };
-            let scenario = self.stage.scenario();
-            let words = format!(
-                "{} asks for {}: `call {other} granted`, or `wait`",
-                asked.by.words(),
-                scenario.request(asked.request)
-            );
-            ui.label(pen.strong(&words));
+        for request in &self.stage.seen().requests {
+            ui.label(pen.strong(&asked(self.stage.scenario(), request)));
         }
     }
 

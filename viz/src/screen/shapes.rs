@@ -1,4 +1,5 @@
-//! The screen among a graphics engine's things: one mesh for all shapes of a frame, one camera, and the panel over them.
+//! The screen among a graphics engine's things: a mesh for what is solid of a frame and one for what is soft, one camera,
+//! and the panel over them.
 
 use super::Screen;
 use crate::drawing::{Drawing, Ink, Palette, Tessellator, Triangles};
@@ -7,6 +8,7 @@ use bevy::camera::visibility::NoFrustumCulling;
 use bevy::camera::{RenderTarget, ScalingMode};
 use bevy::mesh::{Indices, PrimitiveTopology};
 use bevy::prelude::*;
+use bevy::sprite_render::AlphaMode2d;
 use bevy_egui::{
     EguiContext, EguiGlobalSettings, EguiPlugin, EguiPrimaryContextPass, PrimaryEguiContext,
 };
@@ -19,9 +21,12 @@ pub struct Shown {
     pub screen: Screen,
     drawing: Drawing,
     tessellator: Tessellator,
-    mesh: Handle<Mesh>,
+    meshes: [Handle<Mesh>; 2],
     palette: Palette,
 }
+
+/// How far a mark lies over the one under it, as a camera sees it: some ten thousand of them lie before its farthest.
+const LEVEL: f32 = 0.02;
 
 /// What the camera draws into, where that is no window.
 #[derive(Resource, Clone)]
@@ -33,15 +38,15 @@ pub fn install(app: &mut App, screen: Screen) {
     app.world_mut()
         .resource_mut::<EguiGlobalSettings>()
         .auto_create_primary_context = false;
-    let mesh = app
-        .world_mut()
-        .resource_mut::<Assets<Mesh>>()
-        .add(made(Triangles::default()));
+    let meshes = [(); 2].map(|()| {
+        let mut meshes = app.world_mut().resource_mut::<Assets<Mesh>>();
+        meshes.add(made(&Triangles::default(), Vec::new()))
+    });
     app.insert_resource(Shown {
         screen,
         drawing: Drawing::new(0.0, 0.0),
         tessellator: Tessellator::default(),
-        mesh,
+        meshes,
         palette: Palette::Calm,
     });
     app.insert_resource(ClearColor(colour(Ink::Cut, Palette::Calm)));
@@ -59,7 +64,7 @@ fn begin(
     let mut camera = commands.spawn((
         Camera2d,
         PrimaryEguiContext,
-        Msaa::Sample4,
+        Msaa::Off,
         Projection::Orthographic(OrthographicProjection {
             scaling_mode: ScalingMode::WindowSize,
             ..OrthographicProjection::default_2d()
@@ -68,11 +73,22 @@ fn begin(
     if let Some(into) = into {
         camera.insert(RenderTarget::from(into.0.clone()));
     }
-    commands.spawn((
-        Mesh2d(shown.mesh.clone()),
-        MeshMaterial2d(materials.add(ColorMaterial::from(Color::WHITE))),
-        NoFrustumCulling,
-    ));
+    for (mesh, alpha_mode) in shown
+        .meshes
+        .iter()
+        .zip([AlphaMode2d::Opaque, AlphaMode2d::Blend])
+    {
+        let material = ColorMaterial {
+            color: Color::WHITE,
+            alpha_mode,
+            ..default()
+        };
+        commands.spawn((
+            Mesh2d(mesh.clone()),
+            MeshMaterial2d(materials.add(material)),
+            NoFrustumCulling,
+        ));
+    }
 }
 
 fn frame(mut contexts: Query<&mut EguiContext>, shown: Option<ResMut<Shown>>) {
@@ -107,12 +123,20 @@ fn shapes(
         shown.palette = palette;
         clear.0 = colour(Ink::Cut, palette);
     }
-    let triangles = shown.tessellator.triangles(&shown.drawing, palette);
-    if let Some(mut mesh) = meshes.get_mut(&shown.mesh) {
-        *mesh = made(triangles);
+    let per_point = context.get_mut().pixels_per_point();
+    let triangles = shown
+        .tessellator
+        .triangles(&shown.drawing, palette, per_point);
+    // What is solid is drawn from the highest down: nothing is drawn where something higher covers it.
+    let down = triangles.solid.rchunks_exact(3).flatten().copied();
+    let orders = [down.collect(), triangles.soft.clone()];
+    for (mesh, indices) in shown.meshes.iter().zip(orders) {
+        if let Some(mut mesh) = meshes.get_mut(mesh) {
+            *mesh = made(&triangles, indices);
+        }
     }
     let window_scale = camera.target_scaling_factor().unwrap_or(1.0);
-    let scale = context.get_mut().pixels_per_point() / window_scale;
+    let scale = per_point / window_scale;
     let size = camera.logical_viewport_size().unwrap_or(Vec2::ONE);
     for mut place in &mut places {
         place.translation = Vec3::new(-0.5 * size.x, 0.5 * size.y, 0.0);
@@ -125,16 +149,16 @@ fn colour(ink: Ink, palette: Palette) -> Color {
     Color::srgb_u8(r, g, b)
 }
 
-fn made(triangles: Triangles) -> Mesh {
+fn made(triangles: &Triangles, indices: Vec<u32>) -> Mesh {
     let corners: Vec<[f32; 3]> = triangles
         .corners
         .iter()
-        .map(|[x, y]| [*x, -*y, 0.0])
+        .map(|[x, y, level]| [*x, -*y, LEVEL * level])
         .collect();
     let inks: Vec<[f32; 4]> = triangles
         .inks
         .iter()
-        .map(|[r, g, b]| Color::srgb(*r, *g, *b).to_linear().to_f32_array())
+        .map(|[r, g, b, share]| Color::srgba(*r, *g, *b, *share).to_linear().to_f32_array())
         .collect();
     let mut mesh = Mesh::new(
         PrimitiveTopology::TriangleList,
@@ -142,6 +166,6 @@ fn made(triangles: Triangles) -> Mesh {
     );
     mesh.insert_attribute(Mesh::ATTRIBUTE_POSITION, corners);
     mesh.insert_attribute(Mesh::ATTRIBUTE_COLOR, inks);
-    mesh.insert_indices(Indices::U32(triangles.indices));
+    mesh.insert_indices(Indices::U32(indices));
     mesh
 }

@@ -4,8 +4,8 @@ use super::editor::Editor;
 use crate::job::Indicated;
 use crate::record::Phase;
 use crate::rules::Provenance;
-use crate::units::{CompartmentId, Quantity, Units};
-use crate::watch::{OnWatch, Part, VerbInfo, info};
+use crate::units::{CompartmentId, Units};
+use crate::watch::{OnWatch, SPANS_S, TRENDS, VerbInfo, info};
 use crate::words::Words;
 use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use std::time::Instant;
@@ -72,17 +72,6 @@ pub enum Typing {
     /// A time to jump back to.
     Jump,
 }
-
-/// Quantities that a trend goes through.
-pub const TRENDS: [Quantity; 5] = [
-    Quantity::PpO2,
-    Quantity::Depth,
-    Quantity::PpCo2,
-    Quantity::Temperature,
-    Quantity::Humidity,
-];
-/// How long a trend may be, s.
-pub const SPANS_S: [i64; 5] = [1800, 7200, 6 * 3600, 12 * 3600, 24 * 3600];
 
 /// The watch.
 pub struct App {
@@ -259,21 +248,15 @@ impl App {
         self.turned = 0;
     }
 
-    /// A verb's key writes its word, and the vessel chosen where one comes first; a verb that wants no more is done.
+    /// A verb's key begins its line; a verb that wants no more is done.
     fn verb_key(&mut self, row: &VerbInfo) {
-        if row.parts.is_empty() {
-            self.watch.line(row.name);
-            return;
-        }
-        let vessel = self.vessel_name().to_owned();
-        let begun = match row.parts[0] {
-            Part::Vessel | Part::VesselOrDiver | Part::Instrument => {
-                format!("{} {vessel} ", row.name)
+        match row.begun(self.vessel_name()) {
+            None => self.watch.line(row.name),
+            Some(begun) => {
+                self.editor.put(&begun);
+                self.typing = Typing::Order;
             }
-            _ => format!("{} ", row.name),
-        };
-        self.editor.put(&begun);
-        self.typing = Typing::Order;
+        }
     }
 
     fn line_key(&mut self, key: KeyCode) {

@@ -4,13 +4,11 @@
 use super::app::{App, Page, Typing};
 use super::pages;
 use super::style::{alarm_words, heading, sign, strong, tint};
-use crate::job::{AlarmNow, Indicated};
-use crate::record::{Severity, Station};
+use crate::job::Indicated;
 use crate::report::wrap;
 use crate::units::fixed;
 use crate::watch::TABLE;
-use crate::watch::shown::who;
-use crate::words::{Names, Words};
+use crate::watch::shown::{self, who};
 use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Rect};
 use ratatui::style::{Modifier, Style};
@@ -101,8 +99,7 @@ fn top(app: &App, seen: &Indicated) -> Line<'static> {
 }
 
 fn what_needs(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
-    let shown: Vec<(usize, &AlarmNow)> =
-        (1..).zip(&seen.alarms).filter(|(_, a)| a.shows()).collect();
+    let shown = shown::what_needs(seen);
     let waits = shown.iter().filter(|(_, a)| a.state.waits()).count();
     let aside = seen.alarms.len() - shown.len() + seen.shelved.len();
     let sounds = if seen.sounding.iter().any(|s| *s) {
@@ -116,28 +113,15 @@ fn what_needs(app: &App, seen: &Indicated) -> Vec<Line<'static>> {
     );
     let mut lines = vec![heading(title)];
     let scenario = app.watch.session.scenario();
-    if let Some(asked) = seen.requests.first() {
-        let other = match asked.by {
-            Station::Dive => "dive",
-            Station::Saturation | Station::Student | Station::Script => "saturation",
-        };
+    if let Some(request) = seen.requests.first() {
         let more = match seen.requests.len() - 1 {
             0 => String::new(),
             more => format!("; {more} more after it"),
         };
-        let words = format!(
-            "   {} asks for {}: `call {other} granted`, or `wait`{more}",
-            asked.by.words(),
-            scenario.request(asked.request)
-        );
+        let words = format!("   {}{more}", shown::asked(scenario, request));
         lines.push(Line::from(Span::styled(words, strong())));
     }
-    // The gravest that wait first: nothing that rings may stand behind what does not.
-    let mut list = shown;
-    list.sort_by_key(|(_, a)| {
-        let grave = Severity::ALL.iter().position(|s| *s == a.name.severity);
-        (!a.state.waits(), grave, a.raised_s)
-    });
+    let list = shown;
     let room = usize::from(ALARMS) + 1 - lines.len();
     let cut = list.len() > room;
     for (number, alarm) in list.iter().take(if cut { room - 1 } else { room }) {

@@ -248,6 +248,17 @@ impl VerbInfo {
         let parts = self.parts.iter().map(|p| format!(" {}", p.form()));
         format!("{}{}", self.name, parts.collect::<String>())
     }
+
+    /// What its key writes into an order line, with the vessel chosen where one comes first; nothing of a verb that wants
+    /// no more than its word.
+    pub fn begun(&self, vessel: &str) -> Option<String> {
+        Some(match self.parts.first()? {
+            Part::Vessel | Part::VesselOrDiver | Part::Instrument => {
+                format!("{} {vessel} ", self.name)
+            }
+            _ => format!("{} ", self.name),
+        })
+    }
 }
 
 /// What is known of a verb.
