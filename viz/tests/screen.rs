@@ -251,7 +251,8 @@ fn a_person_on_the_watch_has_no_way_to_the_truth() {
 /// journal taken up again on a screen: the same state, bit for bit. With a night on which things go wrong.
 #[test]
 fn a_watch_on_the_screen_ends_as_on_the_terminal() {
-    let watches: [(&str, &str, &[(i64, &str)]); 3] = [
+    type Lines<'a> = &'a [(i64, &'a str)];
+    let watches: [(&str, &str, Lines); 3] = [
         (
             "bad-night",
             "D02 20:00",
