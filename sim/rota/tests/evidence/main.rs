@@ -11,6 +11,7 @@ mod law;
 mod none;
 mod optimum;
 mod problem;
+mod reach;
 mod replan;
 mod solve;
 mod turns;
