@@ -194,10 +194,8 @@ fn leaves_before(scenario: &Scenario, run: &BellRun, from_s: i64, to_s: i64) -> 
     let Some(diver) = run.divers.first() else {
         return false;
     };
-    let moves = scenario.plan.moves.iter();
-    let moved = moves
-        .filter(|m| m.at <= from_s && m.divers.contains(diver))
-        .next_back();
+    let mut moves = scenario.plan.moves.iter();
+    let moved = moves.rfind(|m| m.at <= from_s && m.divers.contains(diver));
     let own = scenario.crew.get(diver.index()).map(|d| d.chamber);
     let Some(chamber) = moved.map(|m| m.to).or(own) else {
         return false;
