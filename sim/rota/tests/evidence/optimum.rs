@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use std::time::Instant;
 
 #[path = "../../../../tests/check_values.rs"]
-mod check_values;
+pub mod check_values;
 
 /// The grid, s.
 const GRID_S: i64 = 30 * MIN;
