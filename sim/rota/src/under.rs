@@ -329,7 +329,7 @@ fn figures(problem: &Problem, rota: &Rota, worth: Option<Worth>) -> UnderRota {
         runs: rota.runs.len(),
         useful_s: worth.map_or(given_s, |w| w.useful_s),
         bound_s: worth.map(|w| w.bound_s),
-        gap: worth.map(|w| w.gap(problem.first_s)),
+        gap: worth.map(|w| w.gap_to_any(problem.first_s)),
         done_s: ends.and_then(|e| e.into_iter().max()),
         shortest_rest_s: sums.divers.iter().filter_map(|d| d.shortest_rest_s).min(),
         away: if open > 0 {

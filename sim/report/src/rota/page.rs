@@ -25,7 +25,7 @@ pub(super) fn head_ids(inputs: &RotaInputs<'_>) -> Vec<String> {
 }
 
 fn proof_ids() -> Vec<String> {
-    ["gap", "useful_h", "bound_h"]
+    ["gap", "useful_h", "wished_h", "bound_h"]
         .map(|of| id("rota", &["proof", of]))
         .into()
 }

@@ -8,8 +8,7 @@ use super::rule::House;
 use super::types::{Before, Bell, Diver, Problem, Task};
 use deepstay_core::units::CompartmentId;
 use deepstay_rules::{RuleRefusal, RuleSet};
-use deepstay_scenario::Scenario;
-use deepstay_scenario::lengths;
+use deepstay_scenario::{Scenario, lengths, reached_from};
 
 /// Longest bell run and time in the water where a set has none, s.
 const HOUSE_RUN_S: i64 = 8 * 3600;
@@ -70,6 +69,8 @@ pub fn ask_under(
         working_msw: scenario.site.working_msw,
         weather_share: work.weather_share,
         same_hours: work.same_hours,
+        team_hours: work.team_hours,
+        kept_bells: work.kept_bells,
         first_s: work.first_s.or(begins).unwrap_or(0),
         last_s: work.last_s.or(ends).unwrap_or(0),
         start_second_of_day: scenario.start_second_of_day,
@@ -136,6 +137,7 @@ fn bells(scenario: &Scenario, divers: &[Diver], notes: &mut Vec<String>) -> Vec<
         bells.push(Bell {
             id: CompartmentId(i),
             name: c.name.clone(),
+            reached_from: reached_from(&scenario.steel, &scenario.plan.levels, CompartmentId(i)),
             places: c.places,
             lead_s: lengths::LEAD_S,
             out_s: lengths::OUT_S,

@@ -1,11 +1,12 @@
 //! Why there is no rota: the rules that collide, and what stands against what.
 
+use super::crews::Crew;
 use super::form::LEAST_WET_S;
 use super::setup::Setup;
 use crate::answer::{NoRota, Verdict};
 use crate::limits::house_rule;
 use crate::rule::RuleName;
-use crate::types::Problem;
+use crate::types::{Bell, Problem};
 use deepstay_core::units::fixed_short;
 
 fn no(rules: Vec<RuleName>, words: impl Into<String>) -> NoRota {
@@ -48,6 +49,9 @@ pub fn at_once(problem: &Problem) -> Result<(), NoRota> {
 /// What the crews and their turns cannot do whatever the search does.
 pub fn ready(setup: &Setup) -> Result<(), NoRota> {
     let problem = setup.problem;
+    if let Some(unreached) = unreached(problem) {
+        return Err(unreached);
+    }
     if setup.crews.is_empty() {
         let most = problem.bells.iter().map(|b| b.places).max().unwrap_or(0);
         let rules = vec![house(
@@ -72,6 +76,25 @@ pub fn ready(setup: &Setup) -> Result<(), NoRota> {
     Ok(())
 }
 
+/// Bells that nobody reaches: where there is no other, that is why there is no rota.
+fn unreached(problem: &Problem) -> Option<NoRota> {
+    let stays = || problem.divers.iter().flat_map(|d| &d.stays);
+    let reached = |b: &Bell| stays().any(|s| b.reached_from.contains(&s.chamber));
+    if problem.bells.iter().any(reached) {
+        return None;
+    }
+    let names: Vec<&str> = problem.bells.iter().map(|b| b.name.as_str()).collect();
+    let rules = vec![house(
+        "reach",
+        "a diver reaches the bell by doors and its trunk",
+    )];
+    let words = format!(
+        "no door leads from any chamber that divers live in to the trunk of {}",
+        names.join(" or ")
+    );
+    Some(no(rules, words))
+}
+
 fn task_refused(setup: &Setup, t: usize, name: String) -> NoRota {
     let problem = setup.problem;
     let task = &setup.tasks[t];
@@ -84,7 +107,7 @@ fn task_refused(setup: &Setup, t: usize, name: String) -> NoRota {
         .crews
         .iter()
         .flat_map(|c| &c.windows)
-        .any(|(_, d)| problem.reaches(*d, task.depth_msw));
+        .any(|w| problem.reaches(w.storage_msw, task.depth_msw));
     if !near {
         let rules = vec![house(
             "excursion",
@@ -141,6 +164,22 @@ fn task_refused(setup: &Setup, t: usize, name: String) -> NoRota {
             "the time in the water is less than is worth a bell run",
         );
     }
+    let fits = |crew: &Crew| {
+        let bells = problem.bells.iter().enumerate();
+        let reached = |b: usize| crew.windows.iter().any(|w| w.reaches(b));
+        bells
+            .filter(|(b, _)| reached(*b))
+            .any(|(_, bell)| crew.members.len() <= usize::from(bell.places))
+    };
+    if !setup.crews.iter().any(fits) {
+        let rules = vec![
+            house("reach", "a diver reaches the bell by doors and its trunk"),
+            house("places", "no more go than the bell has places"),
+        ];
+        let words =
+            "each team is more than the places of the bell that doors lead it to".to_owned();
+        return no(rules, words);
+    }
     let rules = vec![house("places", "one stays in the bell")];
     let words = format!(
         "{name} takes {} in the water at once, which no crew in its bell can give",
@@ -161,8 +200,8 @@ pub fn nothing_fits(setup: &Setup) -> NoRota {
         .map(super::form::Form::shortest_s)
         .min()
         .unwrap_or(0);
-    let room = |(w, _): &(crate::types::Span, f64)| {
-        w.to_s.min(problem.last_s) - w.from_s.max(problem.first_s)
+    let room = |w: &super::crews::Window| {
+        w.span.to_s.min(problem.last_s) - w.span.from_s.max(problem.first_s)
     };
     let room_s = setup
         .crews
