@@ -1,10 +1,11 @@
 //! A trend in plain signs: the first instrument, the second, and the limits in force behind them.
 
-use super::super::app::{App, SPANS_S, TRENDS};
+use super::super::app::App;
 use super::super::style::heading;
 use crate::job::Indicated;
 use crate::record::Aspect;
 use crate::units::Channel;
+use crate::watch::{SPANS_S, TRENDS};
 use crate::words::Words;
 use ratatui::Frame;
 use ratatui::layout::Rect;
