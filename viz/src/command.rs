@@ -460,6 +460,7 @@ fn drawn(arguments: &DrawArguments) -> Result<(), String> {
     let course = Course {
         scenario: stage.scenario(),
         told: stage.told(),
+        trend: stage.trend(),
         acts: &[],
         now_s: at_s,
         reached_s: at_s,

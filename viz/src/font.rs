@@ -61,7 +61,7 @@ mod tests {
         for file in [PLAIN, STRONG] {
             let font = FontRef::new(file).expect("a font");
             let letters = font.charmap();
-            for sign in ' '..='~' {
+            for sign in (' '..='~').chain(['²']) {
                 assert!(letters.map(sign).is_some(), "{sign:?}");
             }
         }

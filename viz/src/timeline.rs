@@ -3,10 +3,11 @@
 
 use crate::drawing::{Anchor, Drawing, Ink, Type, rounded, through};
 use crate::scene::sign;
+use deepstay::plant::SamplePoint;
 use deepstay::record::{AlarmState, BellPhase, Entry, Phase, Severity, What};
 use deepstay::scenario::Scenario;
-use deepstay::units::CompartmentId;
-use deepstay::watch::Feed;
+use deepstay::units::{Channel, CompartmentId, InstrumentId, Quantity};
+use deepstay::watch::{Feed, Trend};
 use deepstay::words::Words;
 use kurbo::Rect;
 
@@ -136,6 +137,8 @@ pub struct Course<'a> {
     pub scenario: &'a Scenario,
     /// What has been told.
     pub told: &'a Told,
+    /// What instruments have shown, minute by minute, as far as it is kept.
+    pub trend: &'a Trend,
     /// When somebody did something by hand, s.
     pub acts: &'a [i64],
     /// The second shown.
@@ -280,9 +283,8 @@ fn depths(strips: &Strips, drawing: &mut Drawing) {
     let deepest = strips.of.scenario.site.seabed_msw.max(1.0);
     for home in homes {
         let mut points: Vec<(f64, f64)> = Vec::new();
-        let mine = strips.of.told.depths.iter().filter(|(c, _, _)| *c == home);
-        for (_, at, msw) in mine.filter(|(_, at, _)| strips.shows(*at)) {
-            let x = strips.x(*at);
+        for (at, msw) in gauge(strips, home) {
+            let x = strips.x(at);
             let y = top + (msw / deepest).clamp(0.0, 1.0) * (bottom - top);
             let near = points.last().is_some_and(|(last_x, last_y)| {
                 (x - last_x).abs() < 0.75 && (y - last_y).abs() < 0.5
@@ -296,6 +298,35 @@ fn depths(strips: &Strips, drawing: &mut Drawing) {
         }
         phases(strips, home, drawing);
     }
+}
+
+/// What a vessel's first depth gauge showed: at the log's cadence over all of the job, and looked at closer each minute.
+fn gauge(strips: &Strips, vessel: CompartmentId) -> Vec<(i64, f64)> {
+    let shown = |at: i64| strips.shows(at) && at <= strips.of.reached_s;
+    if strips.of.zoom == Zoom::Job {
+        let mine = strips
+            .of
+            .told
+            .depths
+            .iter()
+            .filter(|(c, _, _)| *c == vessel);
+        return mine
+            .map(|(_, at, msw)| (*at, *msw))
+            .filter(|(at, _)| shown(*at))
+            .collect();
+    }
+    let steel = &strips.of.scenario.steel;
+    let plates = (0u16..).map(InstrumentId).zip(&steel.instruments);
+    let first = plates.into_iter().find(|(_, plate)| {
+        plate.labelled == SamplePoint::Compartment(vessel)
+            && (plate.quantity, plate.channel) == (Quantity::Depth, Channel::Primary)
+    });
+    let samples = first.map(|(id, _)| strips.of.trend.of(id, strips.from_s));
+    let samples = samples.into_iter().flatten();
+    samples
+        .map(|(at, msw)| (at, f64::from(msw)))
+        .filter(|(at, _)| shown(*at))
+        .collect()
 }
 
 /// Where a level's phases begin; in words where there is room for them.

@@ -4,10 +4,11 @@ use super::band::band;
 use super::theme::{Pen, Side, TEXT, row, strong};
 use super::{Board, Deed, trend, vessel_line};
 use crate::drawing::Ink;
+use crate::stage::Truth;
 use bevy_egui::egui::{Align, FontId, Layout, Rect, Sense, Ui, pos2, vec2};
 use deepstay::job::AlarmNow;
-use deepstay::record::{Machine, ValveName};
-use deepstay::units::{Channel, CompartmentId, Quantity};
+use deepstay::record::{Fitness, Machine, ValveName};
+use deepstay::units::{Channel, CompartmentId, DiverId, Quantity};
 use deepstay::watch::TRENDS;
 use deepstay::watch::shown::{cell, fed, handle, heads, lamp, opening};
 use deepstay::words::{Names, Words};
@@ -28,6 +29,9 @@ pub fn draw(ui: &mut Ui, pen: &Pen, board: &Board, deeds: &mut Vec<Deed>) {
         _ => inside.join(" "),
     };
     vessel_line(ui, pen, board, &aside, deeds);
+    if let Some(truth) = board.truth {
+        truly(ui, pen, board, truth);
+    }
     for (k, quantity) in TRENDS.into_iter().enumerate() {
         reading(ui, pen, board, quantity, k, deeds);
     }
@@ -77,25 +81,25 @@ pub fn draw(ui: &mut Ui, pen: &Pen, board: &Board, deeds: &mut Vec<Deed>) {
         };
         pair(ui, pen, "gag valve", words);
     }
-    if let Some(truth) = board.truth {
-        pen.head(ui, "True");
-        for words in &truth.faults {
-            ui.label(words);
+}
+
+/// What had gone wrong, and who was not where or how he was thought to be.
+fn truly(ui: &mut Ui, pen: &Pen, board: &Board, truth: &Truth) {
+    let mut lines = truth.faults.clone();
+    let divers = (0u8..).map(DiverId).zip(&truth.divers);
+    for (diver, (whereabouts, fitness)) in divers {
+        let said = board.seen.divers[diver.index()].at;
+        if *fitness != Fitness::Well || said != *whereabouts {
+            let who = board.scenario.initials(diver);
+            let truly = board.scenario.whereabouts(*whereabouts);
+            lines.push(format!("{who}: {}, {truly}", fitness.words()));
         }
-        for (diver, (whereabouts, fitness)) in
-            (0u8..).map(deepstay::units::DiverId).zip(&truth.divers)
-        {
-            let said = board.seen.divers[diver.index()].at;
-            let well = *fitness == deepstay::record::Fitness::Well;
-            if !well || said != *whereabouts {
-                let who = board.scenario.initials(diver);
-                let truly = board.scenario.whereabouts(*whereabouts);
-                ui.label(format!("{who}: {}, {truly}", fitness.words()));
-            }
-        }
-        if truth.faults.is_empty() {
-            ui.label(pen.faint("nothing has gone wrong"));
-        }
+    }
+    if lines.is_empty() {
+        ui.label(pen.faint("truly nothing has gone wrong"));
+    }
+    for words in lines {
+        ui.label(pen.strong(&format!("true: {words}")));
     }
 }
 

@@ -209,7 +209,10 @@ pub fn words(view: &View, drawing: &mut Drawing) {
             let pools = view.layout.pools.iter();
             let mut walls = pools.flat_map(|p| [p.x - p.half, p.x + p.half]);
             let through_wall = walls.any(|wall| mine.x0 < wall && wall < mine.x1);
-            left + wide < view.layout.hull.1 - 20.0 && !through_wall && !taken.iter().any(over)
+            left > view.layout.hull.0 + 20.0
+                && left + wide < view.layout.hull.1 - 20.0
+                && !through_wall
+                && !taken.iter().any(over)
         };
         let places = [(x + 8.0, y - 12.0), (x - 8.0 - wide, y - 12.0)];
         if let Some(at) = places.into_iter().find(|at| free(*at)) {

@@ -207,6 +207,7 @@ impl Screen {
         Course {
             scenario: self.stage.scenario(),
             told: self.stage.told(),
+            trend: self.stage.trend(),
             acts,
             now_s: self.stage.shown_s(),
             reached_s: self.stage.reached_s(),
