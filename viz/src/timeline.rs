@@ -416,7 +416,7 @@ fn alarms(strips: &Strips, drawing: &mut Drawing) {
 
 /// What somebody did by hand.
 fn acts(strips: &Strips, drawing: &mut Drawing) {
-    name(drawing, strips.top + 102.0, "by hand");
+    name(drawing, strips.top + 102.0, "acts");
     let mut last = f64::NEG_INFINITY;
     for at in strips.of.acts.iter().filter(|at| strips.shows(**at)) {
         let x = strips.x(*at);

@@ -46,7 +46,7 @@ fn the_picture_of_the_readme_is_real() {
         "Transfer 2",
         "make-up",
         "bell runs",
-        "nothing rings",
+        "no alarms",
         "prescribes nothing",
     ] {
         assert!(drawn.contains(words), "{words}");

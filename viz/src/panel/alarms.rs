@@ -28,7 +28,7 @@ pub fn draw(ui: &mut Ui, pen: &Pen, board: &Board, deeds: &mut Vec<Deed>) {
     let shown = what_needs(board.seen);
     if shown.is_empty() {
         ui.add_space(8.0);
-        ui.label(pen.faint("nothing rings"));
+        ui.label(pen.faint("no alarms"));
     }
     for (number, alarm) in shown {
         one(ui, pen, board, number, alarm, deeds);

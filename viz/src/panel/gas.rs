@@ -340,7 +340,7 @@ fn bank(ui: &mut Ui, pen: &Pen, board: &Board, id: BankId, duty: Duty, deeds: &m
         bar.min,
         pos2(bar.left() + bar.width() * share as f32, bar.bottom()),
     );
-    pen.fill(held, Ink::Wall);
+    pen.fill(held, Ink::Faint);
     pen.frame(bar, Ink::Line);
     let hint = format!("{}: {}; press to analyse it", duty.words(), analysed);
     if response.on_hover_text(hint).clicked() && board.may_act {

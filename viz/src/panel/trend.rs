@@ -124,7 +124,7 @@ pub fn draw(ui: &mut Ui, pen: &Pen, board: &Board, deeds: &mut Vec<Deed>) {
     );
     let keys = match (twins.is_empty(), lines[1].is_empty()) {
         (true, true) => String::new(),
-        (true, false) => "broken: second instrument".to_owned(),
+        (true, false) => "dashed: second instrument".to_owned(),
         (false, _) => {
             let names: Vec<&str> = twins.iter().map(|(t, _)| twin_line(*t).1).collect();
             format!("faint: {}", names.join(", "))

@@ -182,8 +182,8 @@ fn out(view: &View, pool: &Pool, (x, y): (f64, f64), drawing: &mut Drawing) {
         umbilical.move_to((x + 8.0 * to, y + BELL));
         let sag = (feet.1 + 2.0).max(y + BELL + 26.0).min(floor - 1.0);
         umbilical.curve_to(
-            (x + 24.0 * to, sag + 8.0),
-            (x + 0.55 * (feet.0 - x), sag + 10.0),
+            (x + 24.0 * to, sag + 2.0),
+            (x + 0.55 * (feet.0 - x), sag + 2.0),
             (feet.0 + 2.0 * side, feet.1 - 26.0),
         );
         drawing.line(&umbilical, Ink::Umbilical, 2.4);

@@ -136,7 +136,7 @@ fn head(view: &View, drawing: &mut Drawing, width: f64, pace: &Pace) {
     let shown: Vec<_> = seen.alarms.iter().filter(|a| a.shows()).collect();
     let waits = shown.iter().filter(|a| a.state.waits()).count();
     let words = match shown.len() {
-        0 => "nothing rings".to_owned(),
+        0 => "no alarms".to_owned(),
         n => format!("{waits} unacknowledged, {} acknowledged", n - waits),
     };
     let set = if waits > 0 {

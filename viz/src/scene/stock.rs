@@ -107,7 +107,7 @@ fn bottles(drawing: &mut Drawing, rect: Rect, count: usize, filled: f64, [left, 
         let shoulder = bottle.y0 + 7.0;
         let level = bottle.y1 - 0.8 - filled * (bottle.y1 - 0.8 - shoulder);
         let gas = Rect::new(x + 0.8, level, x + 4.6, bottle.y1 - 0.8);
-        drawing.fill(&gas, Ink::Wall);
+        drawing.fill(&gas, Ink::Faint);
         let middle = x + 2.7;
         let top = bottle.y0 + 1.4;
         drawing.fill(&Rect::new(x + 0.7, top, middle, shoulder), left);
@@ -164,7 +164,7 @@ fn flows(view: &View, c: CompartmentId) -> Vec<Flow> {
         flows.push(Flow {
             corners,
             bands,
-            words: format!("{words} {} %", fixed(by * 100.0, 0)),
+            words: format!("{words} {} % open", fixed(by * 100.0, 0)),
             foot: (x, y),
         });
     }

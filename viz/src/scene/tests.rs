@@ -34,7 +34,7 @@ fn pictures() -> impl Iterator<Item = (String, Drawing)> {
             moments.flat_map(move |(scenario, seen)| {
                 SIZES.map(|size| {
                     let pace = Pace {
-                        speed: "standing (x3600)".to_owned(),
+                        speed: "time stands (x3600)".to_owned(),
                         ..Pace::default()
                     };
                     let head = (1280.0_f64.max(size.0), &pace);

@@ -149,14 +149,22 @@ fn ring(view: &View, id: CompartmentId, (x, y): (f64, f64), room: f64, drawing: 
     let value = scale.digits(worst.value);
     let unit = limit_unit(&worst.name, view.units);
     let whole = format!("{short} {value} {unit}");
-    let set = Type::TEXT.strong();
+    // What somebody has answered stands quieter: plain, on the ground it is on.
+    let waits = worst.state.waits();
+    let set = if waits {
+        Type::TEXT.strong()
+    } else {
+        Type::TEXT
+    };
     let forms = [whole, short, String::new()];
     let fits = |words: &String| words.is_empty() || set.width(words) + 32.0 <= room;
     let words = forms.into_iter().find(fits).unwrap_or_default();
     let wide = set.width(&words) + 24.0;
     let left = x - 0.5 * wide;
     let ground = Rect::new(left - 4.0, y - 15.0, left + wide + 4.0, y + 5.0);
-    drawing.fill(&rounded(ground, 4.0), Ink::Light);
+    if waits {
+        drawing.shape(&rounded(ground, 4.0), Ink::Light, Ink::Line, 1.2);
+    }
     sign(drawing, (left + 10.0, y - 5.0), worst.name.severity);
     if !words.is_empty() {
         drawing.words((left + 26.0, y), words, set, Anchor::Start, Ink::Line);

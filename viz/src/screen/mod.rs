@@ -187,7 +187,7 @@ impl Screen {
         let pace = Pace {
             speed: match runs {
                 true => format!("x{speed}"),
-                false => format!("standing (x{speed})"),
+                false => format!("time stands (x{speed})"),
             },
             first,
             moved_s: self.moved_s,
