@@ -58,15 +58,7 @@ pub fn draw(ui: &mut Ui, pen: &Pen, board: &Board, deeds: &mut Vec<Deed>) {
         false => open.join(", "),
     };
     pair(ui, pen, "valves", &words);
-    let machines = [
-        Machine::Fan,
-        Machine::Climate,
-        Machine::OxygenControl,
-        Machine::HotWater,
-        Machine::Reclaim,
-        Machine::Recovery,
-    ];
-    for machine in machines {
+    for (machine, _) in vessel.machines.iter().copied() {
         if let Some(lamp) = lamp(board.seen, at, machine) {
             let hours = vessel.absorbent_h.filter(|_| machine == Machine::Fan);
             let absorbent = hours.map_or(String::new(), |h| format!(", absorbent {h:.1} h"));
