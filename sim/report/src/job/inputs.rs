@@ -6,6 +6,7 @@ use crate::subject::Subject;
 use deepstay_core::record::{LimitName, Recorder};
 use deepstay_core::units::Units;
 use deepstay_job::TakenUp;
+use deepstay_rota::WorkDone;
 
 /// The largest residual of the ledger, relative to the moles handled, that counts as closed.
 pub const LEDGER_TOLERANCE: f64 = 1e-9;
@@ -42,6 +43,8 @@ pub struct Outcome {
     pub seconds_evaluated: u64,
     /// The present that it was taken up from, and what was assumed; none of a job that began at second 0.
     pub taken_up: Option<TakenUp>,
+    /// What came of the work list.
+    pub work: WorkDone,
 }
 
 impl Outcome {

@@ -84,6 +84,7 @@ pub(super) fn html_from(inputs: &Inputs<'_>, summary: &Summary, heads: &Heads) -
         (sections::chambers(inputs))
         (sections::bell(inputs))
         (lived::section(inputs))
+        (sections::work(inputs, &cells))
         (sections::divers(inputs))
         (sections::stores::stores(&summary.stores, &cells))
         (sections::course(inputs))

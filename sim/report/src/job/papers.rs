@@ -9,6 +9,7 @@ use crate::subject::Subject;
 use deepstay_core::record::Recorder;
 use deepstay_core::units::Units;
 use deepstay_job::{Ended, Finished};
+use deepstay_rota::WorkDone;
 use deepstay_scenario::MadeFrom;
 use std::path::{Path, PathBuf};
 
@@ -36,6 +37,7 @@ impl JobPapers {
                     .map_or_else(|| stopped.to_owned(), |ended| ended.words(scenario)),
                 seconds_evaluated: job.plant().evaluations(),
                 taken_up: job.taken_up().cloned(),
+                work: WorkDone::of(scenario, job.planned_runs(), record.bell.runs()),
             },
             provenance: provenance(scenario, &record.rule_rows),
             limits: limit_bands(scenario, record, job.now()),
