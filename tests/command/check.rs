@@ -158,3 +158,81 @@ fn a_shower_of_three_hours_is_refused_at_its_place() {
         "{err}"
     );
 }
+
+/// The rules that a house wrote for itself: ten days under pressure, 20 h of rest, bell runs of 4 h.
+fn stricter(f: &tempfile::TempDir) {
+    assert_eq!(run(f, &["new", "mine", "--from", "short"]).0, 0);
+    assert_eq!(
+        run(
+            f,
+            &["new", "rules", "--kind", "rules", "--from", "demonstration"]
+        )
+        .0,
+        0
+    );
+    let path = f.path().join("rules.ron");
+    let text = fs::read_to_string(&path).expect("the set");
+    let mut strict = text.clone();
+    for (loose, tight) in [
+        (
+            "figures: (longest: \"8 h\", clock:",
+            "figures: (longest: \"4 h\", clock:",
+        ),
+        (
+            "figures: (unbroken: \"12 h\"",
+            "figures: (unbroken: \"20 h\"",
+        ),
+        ("figures: (longest: \"30 d\"", "figures: (longest: \"5 d\""),
+    ] {
+        assert!(strict.contains(loose), "{loose}");
+        strict = strict.replace(loose, tight);
+    }
+    fs::write(&path, strict).expect("written");
+    let job = f.path().join("mine.ron");
+    let text = fs::read_to_string(&job).expect("the job");
+    let own = text.replacen("rules: \"demonstration\"", "rules: \"rules.ron\"", 1);
+    assert_ne!(text, own);
+    fs::write(&job, own).expect("written");
+}
+
+#[test]
+fn a_plan_that_breaks_working_time_is_no_clean_check_and_no_clean_run() {
+    let f = folder();
+    stricter(&f);
+    let (code, out, err) = run(&f, &["check", "mine.ron"]);
+    println!("{out}");
+    assert_eq!((code, err.as_str()), (1, ""));
+    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("RULES OF WORKING TIME BROKEN") && !words.contains("Nothing wrong"));
+    for broken in ["bell run of", "rest of", "under pressure; at most 5 d"] {
+        assert!(words.contains(broken), "{broken}: {words}");
+    }
+    let (code, out, _) = run(&f, &["run", "mine.ron", "--out", "o"]);
+    assert_eq!(code, 1);
+    let first = out.lines().next().expect("a line");
+    assert!(
+        first.starts_with("COMPLETE, RULES OF WORKING TIME BROKEN:"),
+        "{first}"
+    );
+    let job = fs::read(f.path().join("o/job.json")).expect("written");
+    let job: serde_json::Value = serde_json::from_slice(&job).expect("JSON");
+    assert_eq!(job["how_it_ended"], "rules-broken");
+    let answers = job["working_time"]["answers"].as_array().expect("a list");
+    let of = |question: &str| {
+        let found = answers.iter().find(|a| a["question"] == question);
+        found.unwrap_or_else(|| panic!("{question} is not answered"))
+    };
+    for question in ["bell run", "rest", "length of a saturation"] {
+        assert_eq!(of(question)["answer"], "broken", "{question}");
+        assert!(
+            of(question)["document"]
+                .as_str()
+                .is_some_and(|d| !d.is_empty()),
+            "{question}"
+        );
+    }
+    assert_eq!(of("log interval")["answer"], "kept");
+    assert_eq!(of("work in a day")["answer"], "not judged");
+    let page = fs::read_to_string(f.path().join("o/report.html")).expect("written");
+    assert!(page.contains("▲ broken") && page.contains("not judged"));
+}

@@ -9,7 +9,9 @@ use super::living::{
 };
 use super::pressing::{CompressionTable, LandOn, LeakCheck, OxygenFirst};
 use super::work_oxygen::WorkOxygenFigures;
-use super::working::{BellRunFigures, IntervalRule, LengthFigures, RestFigures, WaterFigures};
+use super::working::{
+    BellCrewFigures, BellRunFigures, IntervalRule, LengthFigures, RestFigures, WaterFigures,
+};
 use super::written::Written;
 use super::{Feet, GasMinimum, NotSeen, Row, RuleSet, Source};
 use deepstay_read::{
@@ -103,6 +105,7 @@ const PARTS: &[Part] = &[
     ("bell_run[]", fault::<Row<BellRunFigures>>),
     ("in_water[]", fault::<Row<WaterFigures>>),
     ("rest[]", fault::<Row<RestFigures>>),
+    ("bell_crew[]", fault::<Row<BellCrewFigures>>),
     ("saturation[]", fault::<Row<LengthFigures>>),
     ("surface_interval[]", fault::<Row<IntervalRule>>),
     ("co2_sizing[]", fault::<Row<PerPerson>>),

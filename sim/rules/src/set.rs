@@ -10,7 +10,9 @@ use super::living::{
 use super::pressing::{CompressionTable, LandOn, LeakCheck, OxygenFirst};
 use super::row::Printed;
 use super::work_oxygen::WorkOxygenFigures;
-use super::working::{BellRunFigures, IntervalRule, LengthFigures, RestFigures, WaterFigures};
+use super::working::{
+    BellCrewFigures, BellRunFigures, IntervalRule, LengthFigures, RestFigures, WaterFigures,
+};
 use super::written::Written;
 use super::{Missing, MissingRow, Provenance, Question, Row, RuleRefusal};
 use deepstay_core::units::FswConvention;
@@ -96,6 +98,8 @@ pub struct RuleSet {
     #[serde(default)]
     pub(super) rest: Vec<Row<RestFigures>>,
     #[serde(default)]
+    pub(super) bell_crew: Vec<Row<BellCrewFigures>>,
+    #[serde(default)]
     pub(super) saturation: Vec<Row<LengthFigures>>,
     #[serde(default)]
     pub(super) surface_interval: Vec<Row<IntervalRule>>,
@@ -175,6 +179,7 @@ impl RuleSet {
         lines.rows("bell run", &self.bell_run);
         lines.rows("time in water", &self.in_water);
         lines.rows("rest", &self.rest);
+        lines.rows("bell crew", &self.bell_crew);
         lines.rows("saturation length", &self.saturation);
         lines.rows("surface interval", &self.surface_interval);
         lines.rows("carbon dioxide per person, sizing", &self.co2_sizing);

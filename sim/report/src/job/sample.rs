@@ -78,6 +78,8 @@ pub struct Sample {
     pub record: Recorder,
     /// End.
     pub outcome: Outcome,
+    /// What the judge says.
+    pub working: deepstay_rota::Verdict,
     /// Rules.
     pub provenance: Vec<ProvenanceRow>,
     /// Limits.
@@ -106,6 +108,7 @@ impl Sample {
                 seconds_evaluated: 41_234,
                 taken_up: None,
             },
+            working: deepstay_rota::Verdict::default(),
             provenance: provenance(),
             limits: limits(end_s),
             units: Units::Metric,
@@ -118,6 +121,7 @@ impl Sample {
             subject: &self.subject,
             record: &self.record,
             outcome: &self.outcome,
+            working: &self.working,
             provenance: &self.provenance,
             limits: &self.limits,
             units: self.units,

@@ -7,6 +7,7 @@ use super::inputs::{Inputs, LEDGER_TOLERANCE};
 use super::stores::StoresSummary;
 use crate::made_from::{MadeFromSummary, VERSION};
 use crate::provenance::StatusWord;
+use crate::working::WorkingTimeSummary;
 use deepstay_core::CAUTION;
 use deepstay_core::gas::{Amounts, Species};
 use deepstay_core::record::{AlarmRates, Flow, LimitTotal, Phase, RunEnd, Severity, Unwell};
@@ -76,6 +77,8 @@ pub struct Summary {
     pub attentions: Vec<LimitSummary>,
     /// Alarms.
     pub alarms: AlarmSummary,
+    /// Working time, rest and days under pressure as they were lived, by the rule set.
+    pub working_time: WorkingTimeSummary,
     /// Bell runs.
     pub bell_runs: BellSummary,
     /// Absorbent and lock runs.
@@ -402,6 +405,7 @@ impl Summary {
             limits_crossed: limits(inputs, |s| s != Severity::Attention),
             attentions: limits(inputs, |s| s == Severity::Attention),
             alarms: record.alarms.rates(outcome.from_s(), end_s).into(),
+            working_time: inputs.working_time(),
             bell_runs: bell(inputs),
             stores: StoresSummary::of(inputs),
             decompressions: decompressions(inputs),

@@ -2,9 +2,10 @@
 //! same crew under other rule sets as a table.
 
 use super::inputs::{RotaInputs, UnderRow};
-use super::judged::margin_words;
+use crate::margins::margin_words;
 use super::sections::{high_turns, seats};
 use crate::kit::terminal::folded;
+use crate::working::answer_lines;
 use deepstay_core::CAUTION;
 use deepstay_core::units::{fixed, hours};
 use deepstay_rota::MadeBy;
@@ -143,13 +144,7 @@ fn verdict(inputs: &RotaInputs<'_>, lines: &mut Vec<String>) {
             ));
         }
     }
-    if !inputs.verdict.unanswered.is_empty() {
-        let n = inputs.verdict.unanswered.len();
-        lines.push(format!(
-            "Not judged: {n} question{} that the set does not answer",
-            if n == 1 { "" } else { "s" }
-        ));
-    }
+    lines.extend(answer_lines(&inputs.working_time()));
 }
 
 /// The same crew under each rule set, a column each.

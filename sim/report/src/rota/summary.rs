@@ -4,6 +4,7 @@
 use super::inputs::RotaInputs;
 use crate::made_from::{MadeFromSummary, VERSION};
 use crate::provenance::StatusWord;
+use crate::working::WorkLine;
 use deepstay_core::CAUTION;
 use deepstay_core::words::Words;
 use deepstay_rota::fatigue::Band;
@@ -52,6 +53,8 @@ pub struct RotaSummary {
     pub divers: Vec<DiverLine>,
     /// Greatest less least over the divers.
     pub spread: Spread,
+    /// Every question of working time: kept, broken or not judged.
+    pub working_time: Vec<WorkLine>,
     /// How near each rule came.
     pub rules: Vec<RuleLine>,
     /// The same crew under other sets.
@@ -278,6 +281,7 @@ impl RotaSummary {
                 nights: inputs.fairness.nights,
                 bellman: inputs.fairness.bellman,
             },
+            working_time: inputs.working_time().answers,
             rules: inputs
                 .verdict
                 .nearest

@@ -30,6 +30,7 @@ fn ask(
         Question::Logging => set.log_every_s(accepted).map(drop),
         Question::Hygiene => set.hygiene(accepted).map(drop),
         Question::WorkingTime => set.working_time(depth, accepted).map(drop),
+        Question::BellCrew => set.bell_crew(accepted).map(drop),
         Question::SaturationLength => set.saturation_length(depth, accepted).map(drop),
         Question::Co2Sizing => set.co2_sizing(accepted).map(drop),
         Question::Co2Actual => set.co2_actual(accepted).map(drop),
@@ -55,7 +56,7 @@ const SETS: [&str; 13] = [
 ];
 /// Which set answers which question at 118 and at 200 msw, read off their files: `y` as it stands, `a` only where
 /// recalled rows are accepted, `.` not at all, because no row was seen or none reaches.
-const ANSWERS: [(&str, &str, &str); 17] = [
+const ANSWERS: [(&str, &str, &str); 18] = [
     ("compression", "ya.y.........", "aa..........."),
     ("storage oxygen", "yy.yy........", "yy.yy........"),
     ("decompression", "ya...........", "ya..........."),
@@ -69,6 +70,7 @@ const ANSWERS: [(&str, &str, &str); 17] = [
     ("log interval", "ya......yy...", "ya......yy..."),
     ("hygiene", "yy...........", "yy..........."),
     ("working time", "y..yyyyyy....", "y..yyyyyy...."),
+    ("bell crew", "y.......y.y..", "y.......y.y.."),
     ("saturation length", "y..yyyaayy...", "y..yyyaayy..."),
     ("carbon dioxide, sizing", "y..y.........", "y..y........."),
     ("carbon dioxide, measured", "y............", "y............"),

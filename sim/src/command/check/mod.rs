@@ -7,6 +7,7 @@ use super::exit::Exit;
 use super::run::System;
 use super::say;
 use crate::report::scenario_screen;
+use crate::rota::Worked;
 use crate::rules;
 use crate::scenario::{self, DEFAULT_JOB, Diagnostics, JOBS, JobTexts, Wrong};
 use crate::stock::Ensemble;
@@ -71,7 +72,11 @@ pub fn act(arguments: &Arguments) -> Exit {
         Ensemble::new(papers, Vec::new(), None, 1.0)
     };
     match read() {
-        Ok(ensemble) => say::out(&scenario_screen(&ensemble, say::columns())),
+        Ok(ensemble) => {
+            let planned = Worked::plan_judged(&ensemble.base);
+            let screen = scenario_screen(&ensemble, &planned, say::columns());
+            say::out(&screen).or_else(|| Exit::of_plan(&planned))
+        }
         Err(bad) => say::complaints(&bad),
     }
 }
