@@ -127,15 +127,87 @@ fn under_another_rule_set() {
 fn the_matrix_has_a_line_a_job_and_set() {
     let f = folder();
     let (code, out, _) = run(&f, &["check", "--matrix"]);
+    println!("{out}");
     assert_eq!(code, 0);
-    assert_eq!(
-        out.lines().filter(|l| l.contains("loads")).count(),
-        5,
-        "{out}"
-    );
+    assert_eq!(out.lines().count(), 5 * 13, "{out}");
+    let line = |job: &str, set: &str| {
+        let starts = format!("{job:<12}{set:<16}");
+        let found = out.lines().find_map(|l| l.strip_prefix(&starts));
+        found.unwrap_or_else(|| panic!("{job} under {set}: {out}"))
+    };
+    for job in ["six-man", "nine-man", "twelve-man", "short", "bad-night"] {
+        assert_eq!(line(job, "demonstration"), "runs");
+        for set in ["norway", "uk", "brazil-2025", "canada"] {
+            let told = line(job, set);
+            assert!(
+                told.starts_with(&format!("runs with companion {set}-companion")),
+                "{job}: {told}"
+            );
+        }
+        assert!(line(job, "industry").starts_with("refused: imca."));
+    }
+    // Where the printed table ends above the job's depth, no companion's table goes on.
+    assert!(line("six-man", "france-2012").starts_with("runs with companion"));
+    let deep = line("nine-man", "france-2012");
     assert!(
-        out.lines()
-            .all(|l| l.contains("loads") || l.contains("refused: "))
+        deep.starts_with("refused") && deep.contains("france2012.compression.rates"),
+        "{deep}"
+    );
+}
+
+/// A house's own set, on a built-in one: good wherever a built-in is named.
+#[test]
+fn a_set_of_ones_own_is_good_everywhere() {
+    let f = folder();
+    let own = r#"(
+    format: 1, name: "our-house", title: "Our house", based_on: [(set: "demonstration")],
+    rest: [(id: "our.rest", source: (document: "our manual, 4.2", status: Seen), figures: (unbroken: "14 h", between: (Home, Checks)))],
+)"#;
+    fs::write(f.path().join("house.ron"), own).expect("written");
+    let (code, out, err) = run(&f, &["check", "short", "--rules", "house.ron"]);
+    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert_eq!((code, err.as_str()), (0, ""), "{out}");
+    assert!(
+        words.contains("at least 14:00") && words.contains("taken from demonstration"),
+        "{words}"
+    );
+    let (code, out, err) = run(
+        &f,
+        &[
+            "rota",
+            "short",
+            "--rules",
+            "./house.ron",
+            "--against",
+            "house.ron",
+            "--time-limit",
+            "1",
+        ],
+    );
+    assert_eq!(code, 0, "{out}{err}");
+    assert!(out.contains("house.ron"), "{out}");
+    let (code, _, err) = run(
+        &f,
+        &[
+            "stock",
+            "short",
+            "--reserve",
+            "house.ron",
+            "--replicates",
+            "0",
+        ],
+    );
+    assert!(!err.contains("rule set"), "{code} {err}");
+    let (code, _, err) = run(&f, &["check", "short", "--rules", "hous.ron"]);
+    assert_eq!(code, 3);
+    assert!(err.contains("house.ron"), "{err}");
+    let circle = own.replace("(set: \"demonstration\")", "(set: \"house.ron\")");
+    fs::write(f.path().join("house.ron"), circle).expect("written");
+    let (code, _, err) = run(&f, &["check", "short", "--rules", "house.ron"]);
+    assert_eq!(code, 3);
+    assert!(
+        err.contains("is based on itself") && err.contains("based_on[0].set"),
+        "{err}"
     );
 }
 
@@ -222,7 +294,9 @@ fn a_plan_that_breaks_working_time_is_no_clean_check_and_no_clean_run() {
         let found = answers.iter().find(|a| a["question"] == question);
         found.unwrap_or_else(|| panic!("{question} is not answered"))
     };
-    for question in ["bell run", "rest", "length of a saturation"] {
+    // The stations know the set, and come home in time; rest and days are the plan's.
+    assert_eq!(of("bell run")["answer"], "kept");
+    for question in ["rest", "length of a saturation"] {
         assert_eq!(of(question)["answer"], "broken", "{question}");
         assert!(
             of(question)["document"]

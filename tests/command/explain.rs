@@ -88,7 +88,7 @@ fn what_cannot_be_explained_is_told() {
     }
     let summary = f.path().join("r/rota.json");
     let text = fs::read_to_string(&summary).expect("there");
-    fs::write(&summary, text.replacen("\"format\": 2", "\"format\": 1", 1)).expect("written");
+    fs::write(&summary, text.replacen("\"format\": 3", "\"format\": 1", 1)).expect("written");
     let (code, _, err) = run(&f, &["explain", "rota/proof/gap", "--in", "r"]);
     assert_eq!(code, 3);
     assert!(err.contains("rota.json in r has format 1"), "{err}");

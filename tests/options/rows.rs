@@ -518,6 +518,7 @@ pub const EXCUSED: &[(&str, &str, &str)] = &[
     ),
     ("BellRunFile", "bell", TWO_BELLS),
     ("RotaFile", "bell", TWO_BELLS),
+    ("WorkFile", "bells", TWO_BELLS),
     (
         "MoveFile",
         "to",

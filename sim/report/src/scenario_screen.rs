@@ -49,6 +49,9 @@ pub fn scenario_screen(ensemble: &Ensemble, planned: &Verdict, columns: usize) -
         .join(", "),
     );
     row("rules", format!("{}: {}", s.rules.name, s.rules.title));
+    if let Some(taken) = s.rules.taken_words() {
+        row("", taken);
+    }
     if !s.accepted.is_empty() {
         row(
             "",

@@ -5,6 +5,7 @@ use super::questions::{Answer, Answered, WorkQuestion};
 use super::rule::RuleName;
 use super::types::{Rota, Span};
 use deepstay_core::units::{CompartmentId, DiverId};
+use deepstay_core::words::Words;
 use deepstay_rules::RuleRefusal;
 
 /// A breach of a rule.
@@ -102,12 +103,16 @@ pub struct Fairness {
 pub struct Worth {
     /// Time in the water that serves the work list, s.
     pub useful_s: i64,
-    /// No legal rota has more, s: proven with rest and turn-round counted.
+    /// No legal rota has more, s: proven by the rules and the steel alone.
     pub bound_s: i64,
+    /// No rota that keeps the wishes too has more, s.
+    pub wished_s: i64,
     /// Second at which the work list is done; none: not within the rota.
     pub done_s: Option<i64>,
     /// No legal rota is done before, s; none: no legal rota is done in the time at all.
     pub earliest_s: Option<i64>,
+    /// No rota that keeps the wishes too is done before, s; none: none is done in the time at all.
+    pub wished_earliest_s: Option<i64>,
 }
 
 /// A rule that shapes the rota, and what a little more would bring.
@@ -119,6 +124,47 @@ pub struct LimitingRule {
     pub runs: u32,
     /// By how much the bound would rise with half an hour more of it, s.
     pub gain_s: i64,
+}
+
+/// Something that is wished beside what the rules demand. Each has its price.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Wish {
+    /// Each team goes at its own hours every day.
+    TeamHours,
+    /// Bells leave at the same hours every day.
+    SameHours,
+    /// Each team keeps to one bell, and bells of equal reach share the teams evenly.
+    KeptBells,
+    /// Teams stay as they are.
+    Teams,
+    /// No longer in the water than is planned, where the rules allow more.
+    InWater,
+}
+
+impl Words for Wish {
+    fn words(self) -> &'static str {
+        match self {
+            Wish::TeamHours => "each team goes at its own hours",
+            Wish::SameHours => "bells leave at the same hours every day",
+            Wish::KeptBells => "each team keeps to its bell",
+            Wish::Teams => "teams stay as they are",
+            Wish::InWater => "no longer in the water than is planned",
+        }
+    }
+}
+
+/// What a wish costs: the best rota that was found without it, all others kept.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Price {
+    /// Which.
+    pub wish: Wish,
+    /// Useful time in the water without it, s.
+    pub useful_s: i64,
+    /// When the work list is done without it.
+    pub done_s: Option<i64>,
+    /// By how much the work is done sooner without it, s; where it does not get done, by how much more there
+    /// is of useful time in the water.
+    pub costs_s: i64,
 }
 
 /// A rota with its proof and its sums.
@@ -138,6 +184,8 @@ pub struct Solution {
     pub fairness: Fairness,
     /// Where rules bind.
     pub binding: Vec<LimitingRule>,
+    /// What each wish costs.
+    pub prices: Vec<Price>,
     /// Whether the search was stopped before it was done.
     pub stopped: bool,
 }
@@ -232,15 +280,23 @@ impl Verdict {
 }
 
 impl Worth {
-    /// Share by which the rota may fall short of the best: of the days needed where the list gets done,
-    /// else of the useful time in the water. 0 to 1; `first_s` is when diving may begin.
+    /// Share by which the rota may fall short of the best that keeps the wishes: of the days needed where
+    /// the list gets done, else of the useful time in the water. 0 to 1; `first_s` is when diving may begin.
     pub fn gap(&self, first_s: i64) -> f64 {
-        let hours = (self.bound_s - self.useful_s).max(0) as f64 / (self.bound_s.max(1)) as f64;
-        match (self.done_s, self.earliest_s) {
+        self.short_of(self.wished_s, self.wished_earliest_s, first_s)
+    }
+
+    /// The same beside the best of all legal rotas, whatever is wished.
+    pub fn gap_to_any(&self, first_s: i64) -> f64 {
+        self.short_of(self.bound_s, self.earliest_s, first_s)
+    }
+
+    fn short_of(&self, most_s: i64, earliest_s: Option<i64>, first_s: i64) -> f64 {
+        match (self.done_s, earliest_s) {
             (Some(done), Some(earliest)) if done > first_s => {
                 (done - earliest).max(0) as f64 / (done - first_s) as f64
             }
-            _ => hours,
+            _ => (most_s - self.useful_s).max(0) as f64 / most_s.max(1) as f64,
         }
     }
 }

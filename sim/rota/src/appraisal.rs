@@ -2,8 +2,8 @@
 
 use super::table::ReadRota;
 use super::{
-    Asked, Event, JudgedBy, LimitingRule, Made, NoRota, Problem, Rota, Verdict, Worth, check,
-    replan,
+    Asked, Event, JudgedBy, LimitingRule, Made, NoRota, Price, Problem, Rota, Verdict, Worth,
+    check, replan,
 };
 use deepstay_core::units::VesselTime;
 
@@ -35,6 +35,8 @@ pub struct Appraisal {
     pub worth: Option<Worth>,
     /// Where rules bind, where it was searched for.
     pub binding: Vec<LimitingRule>,
+    /// What each wish costs, where it was searched for.
+    pub prices: Vec<Price>,
     /// What else is to be told, a line each.
     pub remarks: Vec<String>,
 }
@@ -53,6 +55,7 @@ impl Appraisal {
             verdict: made.verdict,
             worth: Some(solution.worth),
             binding: solution.binding,
+            prices: solution.prices,
             remarks: asked.notes.clone(),
         }
     }
@@ -69,6 +72,7 @@ impl Appraisal {
             verdict,
             worth: None,
             binding: Vec::new(),
+            prices: Vec::new(),
             remarks,
         }
     }
@@ -101,6 +105,7 @@ impl Appraisal {
             verdict: new.verdict,
             worth: None,
             binding: Vec::new(),
+            prices: Vec::new(),
             remarks,
         })
     }

@@ -39,7 +39,7 @@ pub use questions::{Answer, Answered, WorkQuestion};
 pub use replan::{Event, Replanned, replan, with_events};
 pub use rule::{House, RuleName};
 pub use runs::{bell_runs, plan_text};
-pub use solve::{Found, Made, Proven, make, make_until, proven, solve};
+pub use solve::{Found, Made, Proven, make, make_until, proven, proven_as_wished, solve};
 pub use sums::{Sums, sums};
 pub use types::*;
 pub use under::{Against, JudgedBy, NotAsked, Under, UnderRota, against, known_rows};

@@ -79,6 +79,8 @@ pub struct Bell {
     pub id: CompartmentId,
     /// Its name on the panel.
     pub name: String,
+    /// Chambers from which doors lead to its trunk with nothing of another level between.
+    pub reached_from: Vec<CompartmentId>,
     /// How many go.
     pub places: u8,
     /// Start of the checks to the divers sealed in, s.
@@ -191,6 +193,11 @@ pub struct Problem {
     pub weather_share: f64,
     /// Whether bells leave at the same hours every day.
     pub same_hours: bool,
+    /// Whether each team goes at its own hours every day, where bells leave at the same ones.
+    pub team_hours: bool,
+    /// Whether each team keeps to one bell, and bells of equal reach have as many teams as each other, or
+    /// one more.
+    pub kept_bells: bool,
     /// No bell leaves before this second.
     pub first_s: i64,
     /// All bells are home by this second.
@@ -260,17 +267,27 @@ impl BellRun {
 
     /// Time in which someone is in the water, s.
     pub fn bottom_s(&self) -> i64 {
-        let mut spans: Vec<Span> = self
-            .positions
-            .iter()
-            .flat_map(|s| s.wet.iter().copied())
+        self.out_s(1)
+    }
+
+    /// Time in which so many at the least are in the water at once, s.
+    pub fn out_s(&self, least: usize) -> i64 {
+        let wet = || self.positions.iter().flat_map(|s| s.wet.iter());
+        let mut ends: Vec<(i64, bool)> = wet()
+            .flat_map(|w| [(w.from_s, true), (w.to_s, false)])
             .collect();
-        spans.sort_unstable();
-        let mut total_s = 0;
-        let mut reached_s = i64::MIN;
-        for span in spans {
-            total_s += (span.to_s - span.from_s.max(reached_s)).max(0);
-            reached_s = reached_s.max(span.to_s);
+        ends.sort_unstable();
+        let (mut out, mut before_s, mut total_s) = (0usize, 0, 0);
+        for (at_s, leaves) in ends {
+            if out >= least {
+                total_s += at_s - before_s;
+            }
+            out = if leaves {
+                out + 1
+            } else {
+                out.saturating_sub(1)
+            };
+            before_s = at_s;
         }
         total_s
     }

@@ -12,6 +12,10 @@ pub struct Work {
     pub fixed_teams: bool,
     /// Whether bells leave at the same hours every day.
     pub same_hours: bool,
+    /// Whether each team goes at its own hours every day, where bells leave at the same ones.
+    pub team_hours: bool,
+    /// Whether each team keeps to one bell, and bells of equal reach share the teams evenly.
+    pub kept_bells: bool,
     /// No bell leaves before this second; none: when the first divers are at depth.
     pub first_s: Option<i64>,
     /// All bells are home by this second; none: when the last divers leave their depth.
@@ -65,6 +69,8 @@ impl Default for Work {
             weather_share: 0.0,
             fixed_teams: true,
             same_hours: true,
+            team_hours: true,
+            kept_bells: true,
             first_s: None,
             last_s: None,
             turn_round_s: 40 * 60,

@@ -38,7 +38,7 @@ impl Found<'_> {
 }
 
 /// By which fields the rows of a list are told apart; those of other lists by their place, from 1.
-const NAMED_BY: [(&str, &[&str]); 19] = [
+const NAMED_BY: [(&str, &[&str]); 20] = [
     ("banks", &["bank"]),
     ("species", &["species"]),
     ("people_unwell", &["diver"]),
@@ -55,6 +55,7 @@ const NAMED_BY: [(&str, &[&str]); 19] = [
     ("divers", &["diver"]),
     ("rules", &["rule"]),
     ("under", &["rule_set"]),
+    ("wishes", &["wish"]),
     ("gases", &["gas"]),
     ("rank_correlation", &["assumption"]),
     ("others", &["what"]),

@@ -72,7 +72,7 @@ pub(super) fn html_from(inputs: &Inputs<'_>, summary: &Summary, heads: &Heads) -
         p.sub {
             (subject.scenario) " on " (subject.spread) ", work at "
             (inputs.units.scale(deepstay_core::units::Quantity::Depth).text(subject.working_msw))
-            ", rule set " (subject.rule_set) ", seed " (subject.seed) ". From " (subject.time.civil_with_offset(0))
+            ", rule set " (subject.rule_set) ", seed " (subject.seed) ". " @if let Some(taken) = &subject.rules_taken { b { (taken) ". " } } "From " (subject.time.civil_with_offset(0))
             " to " (subject.time.civil_with_offset(inputs.outcome.ended_s)) "."
         }
         p.caution { b { "Caution. " } (CAUTION) }

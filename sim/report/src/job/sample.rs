@@ -35,6 +35,7 @@ pub fn subject() -> Subject {
         title: "Six men at 118 msw, a made-up job".into(),
         spread: "DSV Invented Lantern".into(),
         rule_set: "demonstration".into(),
+        rules_taken: None,
         seed: 7,
         log_every_s: 1800,
         working_msw: 123.0,

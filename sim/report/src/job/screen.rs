@@ -40,6 +40,7 @@ pub fn screen(s: &Summary, width: usize) -> String {
             s.spread, s.rule_set, s.seed, s.start
         ),
     ]);
+    lines.extend(s.rules_taken.clone());
     if let Some(present) = &s.from_present {
         lines.push(format!(
             "TAKEN UP FROM A PRESENT at {} ({}): what came before is not in these figures. Assumed:",

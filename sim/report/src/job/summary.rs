@@ -16,8 +16,8 @@ use deepstay_core::words::{Names, Words, formula, limit_unit, limited};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
-/// Version of the shape of `job.json`.
-pub const JOB_FORMAT: u32 = 1;
+/// Version of the shape of `job.json`. The first had nothing of working time.
+pub const JOB_FORMAT: u32 = 2;
 
 /// The summary of a run.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -35,6 +35,9 @@ pub struct Summary {
     pub spread: String,
     /// Name of the rule set.
     pub rule_set: String,
+    /// What the set took from those that it is based on.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rules_taken: Option<String>,
     /// Seed of every draw.
     pub seed: u64,
     /// Version of the program.
@@ -380,6 +383,7 @@ impl Summary {
             title: subject.title.clone(),
             spread: subject.spread.clone(),
             rule_set: subject.rule_set.clone(),
+            rules_taken: subject.rules_taken.clone(),
             seed: subject.seed,
             version: VERSION.to_owned(),
             made_from: subject.made_from.iter().map(Into::into).collect(),

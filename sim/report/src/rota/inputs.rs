@@ -9,8 +9,8 @@ use deepstay_plant::Activity;
 use deepstay_rota::seafarer::Worst;
 use deepstay_rota::tired::Tired;
 use deepstay_rota::{
-    BellRun, BellSums, DiverSums, Fairness, LimitingRule, MadeBy, Problem, Progress, Rota, Under,
-    Verdict, Worth,
+    BellRun, BellSums, DiverSums, Fairness, LimitingRule, MadeBy, Price, Problem, Progress, Rota,
+    Under, Verdict, Worth,
 };
 
 /// A row of the table of rule sets: what it is, and each set's cell.
@@ -42,6 +42,8 @@ pub struct RotaInputs<'a> {
     pub worth: Option<Worth>,
     /// Where rules bind.
     pub binding: &'a [LimitingRule],
+    /// What each wish costs.
+    pub prices: &'a [Price],
     /// Sleepiness and rest of each diver.
     pub tired: &'a [Tired],
     /// Rest of the two watches of dive control and saturation control.
@@ -91,9 +93,39 @@ impl RotaInputs<'_> {
             .map_or("bell", |b| b.name.as_str())
     }
 
-    /// Share that may be missing to the best, where something was proven.
+    /// Share that may be missing to the best that keeps the wishes, where something was proven.
     pub fn gap(&self) -> Option<f64> {
         self.worth.map(|w| w.gap(self.problem.first_s))
+    }
+
+    /// Share that may be missing to the best of all legal rotas.
+    pub fn gap_to_any(&self) -> Option<f64> {
+        self.worth.map(|w| w.gap_to_any(self.problem.first_s))
+    }
+
+    /// What a wish costs, in words: sooner done, or more time in the water.
+    pub fn price_words(&self, price: &Price) -> String {
+        let h = |s: i64| deepstay_core::units::fixed(s as f64 / 3600.0, 1);
+        let done = self.worth.and_then(|w| w.done_s);
+        match (price.costs_s, done, price.done_s) {
+            (0, ..) => "no better rota was found without it".to_owned(),
+            (_, Some(_), Some(then)) => format!(
+                "without it done {} h sooner, by {}",
+                h(price.costs_s),
+                self.subject.time.clock(then)
+            ),
+            (_, None, Some(then)) => {
+                format!(
+                    "without it the work is done, by {}",
+                    self.subject.time.clock(then)
+                )
+            }
+            _ => format!(
+                "without it {} h more, {} h",
+                h(price.costs_s),
+                h(price.useful_s)
+            ),
+        }
     }
 
     /// What was proven, in words: of the days needed where the work gets done, else of the useful time.
@@ -102,13 +134,17 @@ impl RotaInputs<'_> {
         let h = |s: i64| deepstay_core::units::fixed(s as f64 / 3600.0, 1);
         Some(match (worth.done_s, worth.earliest_s) {
             (Some(done), Some(earliest)) => format!(
-                "work done by {}, by no legal rota before {}",
+                "work done by {}, by none with the same wishes before {}, by no legal rota before {}",
                 self.subject.time.clock(done),
+                worth
+                    .wished_earliest_s
+                    .map_or("the end".to_owned(), |s| self.subject.time.clock(s)),
                 self.subject.time.clock(earliest)
             ),
             _ => format!(
-                "{} h of useful time in the water, in no legal rota more than {} h",
+                "{} h of useful time in the water, in none with the same wishes more than {} h, in no legal rota more than {} h",
                 h(worth.useful_s),
+                h(worth.wished_s),
                 h(worth.bound_s)
             ),
         })

@@ -3,10 +3,11 @@
 
 use super::inputs::RotaInputs;
 use crate::explain::{Cells, apart, cell_apart, id};
-use crate::provenance::status_words;
 use crate::margins::margin_words;
+use crate::provenance::status_words;
 use crate::working::answers;
 use deepstay_core::units::{fixed, hours};
+use deepstay_core::words::Words;
 use deepstay_rota::MadeBy;
 use deepstay_rules::Status;
 use maud::{Markup, html};
@@ -49,15 +50,30 @@ pub fn rules(inputs: &RotaInputs<'_>, cells: &Cells) -> Markup {
         h2 { "Where the rules bind" }
         @if let (Some(w), Some(gap)) = (worth, inputs.gap()) {
             p title="rota/proof" {
-                "No legal rota has more than " (fixed(w.bound_s as f64 / 3600.0, 1)) " h of useful time in the water, rest and turnaround counted; this one has "
-                (fixed(w.useful_s as f64 / 3600.0, 1)) " h. "
+                "No legal rota has more than " (fixed(w.bound_s as f64 / 3600.0, 1)) " h of useful time in the water: counted over the rules and the steel alone, whoever goes with whom and when. None that keeps the wishes has more than "
+                (fixed(w.wished_s as f64 / 3600.0, 1)) " h; this one has " (fixed(w.useful_s as f64 / 3600.0, 1)) " h. "
                 @match (w.done_s, w.earliest_s) {
-                    (Some(done), Some(earliest)) => { "The work is done by " (inputs.subject.time.clock(done)) "; no legal rota is done before " (inputs.subject.time.clock(earliest)) ". " }
+                    (Some(done), Some(earliest)) => {
+                        "The work is done by " (inputs.subject.time.clock(done)) "; no legal rota is done before " (inputs.subject.time.clock(earliest))
+                        @if let Some(wished) = w.wished_earliest_s { ", none that keeps the wishes before " (inputs.subject.time.clock(wished)) } ". "
+                    }
                     (None, Some(_)) => { "The work is not done within this rota. " }
                     _ => {}
                 }
-                "The gap is " (fixed(gap * 100.0, 1)) " %."
+                "The gap to the best that keeps the wishes is " (fixed(gap * 100.0, 1)) " % at the most, to the best of all legal rotas "
+                (fixed(inputs.gap_to_any().unwrap_or(gap) * 100.0, 1)) " %. Where the rule set has no figure the house's stands in, in the count as in the rota."
             }
+        }
+        @if !inputs.prices.is_empty() {
+            h3 { "What the wishes cost" }
+            table {
+                thead { tr { th { "wish" } th.n { "useful time in the water without it (h)" } th { "what it costs" } } }
+                tbody { @for p in inputs.prices {
+                    @let useful = fixed(p.useful_s as f64 / 3600.0, 1);
+                    tr { td { (p.wish.words()) } (cells.figure(&["wishes", p.wish.words(), "useful_h"], useful)) td { (inputs.price_words(p)) } }
+                } }
+            }
+            p.note { "Each wish was left out by itself and the rota made again in a few tries: a price is what was found, and more may be had. Where the work gets done a wish costs time to its end, else useful time in the water." }
         }
         @if !inputs.binding.is_empty() {
             table title=(apart::SEARCH) {
@@ -118,7 +134,7 @@ pub fn under(inputs: &RotaInputs<'_>, cells: &Cells) -> Markup {
                     .map_or("-".to_owned(), |s| fixed(s as f64 / 3600.0, 1))
             })
         }),
-        ("gap", Some("gap"), &|u| {
+        ("short of that by at most", Some("gap"), &|u| {
             of(u, |r| {
                 r.gap
                     .map_or("-".to_owned(), |g| format!("{} %", fixed(g * 100.0, 1)))

@@ -62,6 +62,7 @@ impl<'a> RotaPapers<'a> {
             fairness: sums.fairness,
             worth: appraisal.worth,
             binding: &appraisal.binding,
+            prices: &appraisal.prices,
             tired: &self.tired,
             watches: &self.watches,
             under: self.under,

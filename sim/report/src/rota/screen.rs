@@ -2,12 +2,13 @@
 //! same crew under other rule sets as a table.
 
 use super::inputs::{RotaInputs, UnderRow};
-use crate::margins::margin_words;
 use super::sections::{high_turns, seats};
 use crate::kit::terminal::folded;
+use crate::margins::margin_words;
 use crate::working::answer_lines;
 use deepstay_core::CAUTION;
 use deepstay_core::units::{fixed, hours};
+use deepstay_core::words::Words;
 use deepstay_rota::MadeBy;
 
 fn h(s: i64) -> String {
@@ -28,6 +29,7 @@ pub fn rota_screen(inputs: &RotaInputs<'_>, width: usize) -> String {
         MadeBy::PlannedAgain(from) => format!("planned again from {from}"),
     };
     lines.push(format!("Rota {from}; rule set {}", inputs.subject.rule_set));
+    lines.extend(inputs.subject.rules_taken.clone());
     let turns = &inputs.rota.runs;
     if let (Some(first), Some(last)) = (turns.first(), turns.last()) {
         lines.push(format!(
@@ -39,6 +41,19 @@ pub fn rota_screen(inputs: &RotaInputs<'_>, width: usize) -> String {
     }
     if let (Some(words), Some(gap)) = (inputs.proof_words(), inputs.gap()) {
         lines.push(format!("Gap {} %: {words}", fixed(gap * 100.0, 1)));
+        if let Some(loose) = inputs.gap_to_any() {
+            lines.push(format!(
+                "  counted over rules and steel alone; the best of all legal rotas has at most {} % more than this one",
+                more(loose)
+            ));
+        }
+        for price in inputs.prices {
+            lines.push(format!(
+                "Wish: {}; {}",
+                price.wish.words(),
+                inputs.price_words(price)
+            ));
+        }
     } else {
         lines.push(format!(
             "Time in the water {} h, all divers together",
@@ -86,6 +101,11 @@ pub fn rota_screen(inputs: &RotaInputs<'_>, width: usize) -> String {
     }
     lines.push(CAUTION.to_owned());
     folded(&lines, width.max(20))
+}
+
+/// What a share that may be missing of the best is on top of what there is, percent.
+fn more(missing: f64) -> String {
+    fixed(100.0 * missing / (1.0 - missing).max(1e-9), 1)
 }
 
 fn work(inputs: &RotaInputs<'_>, lines: &mut Vec<String>) {
@@ -165,7 +185,7 @@ pub fn under_screen(inputs: &RotaInputs<'_>) -> String {
         ("no legal rota has more, h", &|u| {
             rota(u, &|r| r.bound_s.map_or("-".into(), h))
         }),
-        ("gap, %", &|u| {
+        ("short of that by at most, %", &|u| {
             rota(u, &|r| r.gap.map_or("-".into(), |g| fixed(g * 100.0, 1)))
         }),
         ("work done by", &|u| {

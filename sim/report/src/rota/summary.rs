@@ -12,8 +12,9 @@ use deepstay_rota::{MadeBy, UnderRota};
 use deepstay_rota::{Margin, RuleName};
 use serde::Serialize;
 
-/// Version of the shape of `rota.json`. In the first one bell runs were `turns` and positions `seats`.
-pub const ROTA_FORMAT: u32 = 2;
+/// Version of the shape of `rota.json`. In the first one bell runs were `turns` and positions `seats`; in the
+/// second the bound was one inside the wishes.
+pub const ROTA_FORMAT: u32 = 3;
 
 /// The summary of a rota.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -29,6 +30,9 @@ pub struct RotaSummary {
     pub title: String,
     /// Name of the rule set.
     pub rule_set: String,
+    /// What the set took from those that it is based on.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rules_taken: Option<String>,
     /// Version of the program.
     pub version: String,
     /// The files that the scenario was made of, the job's own first; none where whoever made the rota did not say.
@@ -45,6 +49,8 @@ pub struct RotaSummary {
     pub bell_runs: Vec<BellRunLine>,
     /// What was proven; none for a rota that was read.
     pub proof: Option<Proof>,
+    /// What each wish costs.
+    pub wishes: Vec<WishLine>,
     /// Off the trunk as a share of the time there was a bell, 0 to 1.
     pub bell_off_trunk: f64,
     /// Tasks.
@@ -118,10 +124,28 @@ pub struct PositionLine {
 #[expect(missing_docs, reason = "named as on the page")]
 pub struct Proof {
     pub useful_h: f64,
+    /// By rules and steel alone.
     pub bound_h: f64,
+    /// With the wishes kept.
+    pub wished_h: f64,
+    /// To the best that keeps the wishes.
     pub gap: f64,
+    /// To the best of all legal rotas.
+    pub gap_to_any: f64,
     pub done: Option<String>,
+    /// By rules and steel alone.
     pub no_earlier_than: Option<String>,
+    /// With the wishes kept.
+    pub wished_no_earlier_than: Option<String>,
+}
+
+/// A wish and its price.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[expect(missing_docs, reason = "named as on the page")]
+pub struct WishLine {
+    pub wish: &'static str,
+    pub useful_h: f64,
+    pub done: Option<String>,
 }
 
 /// A task.
@@ -225,6 +249,7 @@ impl RotaSummary {
             scenario: subject.scenario.clone(),
             title: subject.title.clone(),
             rule_set: subject.rule_set.clone(),
+            rules_taken: subject.rules_taken.clone(),
             version: VERSION.to_owned(),
             made_from: subject.made_from.iter().map(Into::into).collect(),
             accepted: subject.accepted.clone(),
@@ -257,10 +282,22 @@ impl RotaSummary {
             proof: inputs.worth.map(|w| Proof {
                 useful_h: h(w.useful_s),
                 bound_h: h(w.bound_s),
+                wished_h: h(w.wished_s),
                 gap: w.gap(inputs.problem.first_s),
+                gap_to_any: w.gap_to_any(inputs.problem.first_s),
                 done: w.done_s.map(|s| subject.time.civil(s)),
                 no_earlier_than: w.earliest_s.map(|s| subject.time.civil(s)),
+                wished_no_earlier_than: w.wished_earliest_s.map(|s| subject.time.civil(s)),
             }),
+            wishes: inputs
+                .prices
+                .iter()
+                .map(|p| WishLine {
+                    wish: p.wish.words(),
+                    useful_h: h(p.useful_s),
+                    done: p.done_s.map(|s| subject.time.civil(s)),
+                })
+                .collect(),
             bell_off_trunk: inputs.away(),
             work: inputs
                 .problem

@@ -5,5 +5,5 @@ mod section;
 mod summary;
 
 pub(crate) use section::{answers, section};
-pub(crate) use summary::{answer_lines, breach_lines, rows_beside};
 pub use summary::{WorkBreach, WorkLine, WorkingTimeSummary};
+pub(crate) use summary::{answer_lines, breach_lines, rows_beside};

@@ -1,8 +1,8 @@
 //! Working time, rest, days under pressure and routine as a judge of rules answers of them: every question kept, broken or
 //! not judged, for a screen, a page and a summary. Planned and lived work, and a rota, are told in the same words.
 
-use crate::provenance::{ProvenanceRow, StatusWord};
 use crate::margins::margin_words;
+use crate::provenance::{ProvenanceRow, StatusWord};
 use deepstay_core::units::{DiverId, VesselTime};
 use deepstay_core::words::Words;
 use deepstay_rota::{Answer, Answered, Breach, Verdict};

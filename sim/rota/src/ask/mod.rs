@@ -2,6 +2,7 @@
 //! days at depth by the plan, the work list, and the answers of a rule set.
 
 mod days;
+mod reach;
 
 use super::limits::Limits;
 use super::rule::House;
@@ -88,6 +89,8 @@ fn asked(
         working_msw: scenario.site.working_msw,
         weather_share: work.weather_share,
         same_hours: work.same_hours,
+        team_hours: work.team_hours,
+        kept_bells: work.kept_bells,
         first_s: work.first_s.or(begins).unwrap_or(0),
         last_s: work.last_s.or(ends).unwrap_or(0),
         start_second_of_day: scenario.start_second_of_day,
@@ -155,6 +158,7 @@ fn bells(scenario: &Scenario, divers: &[Diver], notes: &mut Vec<String>) -> Vec<
         bells.push(Bell {
             id: CompartmentId(i),
             name: c.name.clone(),
+            reached_from: reach::of(scenario, CompartmentId(i), fitted.trunk),
             places: c.places,
             lead_s: lengths::LEAD_S,
             out_s: lengths::OUT_S,

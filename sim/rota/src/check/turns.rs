@@ -5,7 +5,7 @@ use super::judge::{Judge, Point, by_row, h_min, house};
 use crate::margin::Margin;
 use crate::questions::WorkQuestion;
 use crate::rule::RuleName;
-use crate::types::{AT_STORAGE_MSW, BellRun, Role, Rota, Span};
+use crate::types::{AT_STORAGE_MSW, BellRun, Diver, Position, Role, Rota, Span};
 use deepstay_core::units::{DiverId, fixed_short};
 use deepstay_rules::{BellCrew, Missing, MissingRow};
 
@@ -24,6 +24,7 @@ pub fn each(rota: &Rota, judge: &mut Judge) {
         }
         together(i, turn, judge);
         water(i, turn, judge);
+        change(i, turn, judge);
         tasks(i, turn, judge);
     }
 }
@@ -104,6 +105,7 @@ fn fit(i: usize, turn: &BellRun, id: DiverId, judge: &mut Judge) {
     judge.demand(!unfit, point(&rule, i, turn, Some(id)), || {
         format!("{who} is unfit")
     });
+    reach(i, turn, diver, judge);
     let rule = house(
         "at-depth",
         "a diver is at storage depth from the checks until he is back",
@@ -118,6 +120,58 @@ fn fit(i: usize, turn: &BellRun, id: DiverId, judge: &mut Judge) {
         .any(|s| s.span.from_s <= needed.from_s && needed.to_s <= s.span.to_s);
     judge.demand(stays, point(&rule, i, turn, Some(id)), || {
         format!("{who} is not at a storage depth all that time")
+    });
+}
+
+/// Of two in the bell one comes in and is changed before the other goes out.
+fn change(i: usize, turn: &BellRun, judge: &mut Judge) {
+    let (Some(bell), [a, b]) = (judge.problem.bell(turn.bell), &turn.positions[..]) else {
+        return;
+    };
+    let rule = house("change", "between one diver of two in and the other out");
+    let dives = |seat: &Position, who: DiverId| {
+        let spans: Vec<(Span, DiverId)> = seat.wet.iter().map(|w| (*w, who)).collect();
+        spans
+    };
+    let mut all = [dives(a, a.diver), dives(b, b.diver)].concat();
+    all.sort_unstable();
+    for pair in all.windows(2).filter(|w| w[0].1 != w[1].1) {
+        let found_s = pair[1].0.from_s - pair[0].0.to_s;
+        let limit_s = bell.change_s;
+        if found_s + ROUNDING_S >= limit_s {
+            continue;
+        }
+        let who = judge.initials(pair[1].1);
+        let at = Point {
+            margin: Margin::AtLeast { found_s, limit_s },
+            ..point(&rule, i, turn, Some(pair[1].1))
+        };
+        judge.hold(at, || {
+            format!(
+                "{who} leaves {} after the other is in; the change takes {}",
+                h_min(found_s),
+                h_min(limit_s)
+            )
+        });
+    }
+}
+
+/// Doors lead from where a diver lives to the bell.
+fn reach(i: usize, turn: &BellRun, diver: &Diver, judge: &mut Judge) {
+    let Some(bell) = judge.problem.bell(turn.bell) else {
+        return;
+    };
+    let lives = diver
+        .stays
+        .iter()
+        .find(|s| s.span.shared_s(turn.span()) > 0);
+    let rule = house("reach", "a diver reaches the bell by doors and its trunk");
+    let met = lives.is_none_or(|s| bell.reached_from.contains(&s.chamber));
+    judge.demand(met, point(&rule, i, turn, None), || {
+        format!(
+            "{} lives where no door leads to {}",
+            diver.initials, bell.name
+        )
     });
 }
 
@@ -278,6 +332,23 @@ fn tasks(i: usize, turn: &BellRun, judge: &mut Judge) {
             format!(
                 "{} takes {} in the water at once, and this bell run has {at_once}",
                 task.name, task.divers
+            )
+        });
+        let as_many = turn.tasks.iter().filter(|(other, _)| {
+            let other = problem.tasks.get(*other);
+            other.is_some_and(|t| t.divers >= task.divers)
+        });
+        let (needed_s, out_s) = (
+            as_many.map(|(_, s)| s).sum::<i64>(),
+            turn.out_s(usize::from(task.divers)),
+        );
+        let long = !met || task.divers < 2 || needed_s <= out_s + ROUNDING_S;
+        judge.demand(long, point(&rule, i, turn, None), || {
+            format!(
+                "{} of work takes {} in the water at once, and they are for {}",
+                h_min(needed_s),
+                task.divers,
+                h_min(out_s)
             )
         });
     }

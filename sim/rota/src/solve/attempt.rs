@@ -1,5 +1,6 @@
 //! One attempt: a rota by the problem's own limits, bounded, and judged, some breaches forgiven.
 
+use super::law::{self, Proven};
 use super::lay::Table;
 use super::search::{Found, Search};
 use super::setup::Setup;
@@ -66,8 +67,8 @@ fn solve_until(
     refuse::at_once(problem)?;
     let setup = Setup::new(problem);
     refuse::ready(&setup)?;
-    let (bound_s, earliest_s) = bounds(&setup);
-    let mut search = Search::new(&setup, (bound_s, earliest_s), go_on);
+    let (wished_s, wished_earliest_s) = bounds(&setup);
+    let mut search = Search::new(&setup, (wished_s, wished_earliest_s), go_on);
     let start = Table::new(&setup, problem.first_s);
     let mut table = search.run(&start);
     if let Some(gap) = gap {
@@ -81,45 +82,46 @@ fn solve_until(
     let rota = Rota {
         runs: seats::seated(&setup, &table.laid, &mut been),
     };
+    let law = law::proven(problem);
     let worth = Worth {
         useful_s: table.useful_s(),
-        bound_s,
+        bound_s: law.useful_s,
+        wished_s: wished_s.min(law.useful_s),
         done_s: if problem.tasks.is_empty() {
             None
         } else {
             table.all_done_s()
         },
-        earliest_s,
+        earliest_s: law.earliest_s,
+        wished_earliest_s: later(wished_earliest_s, law.earliest_s),
     };
-    let binding = tight::binding(&setup, &rota, bound_s);
+    let binding = tight::binding(&setup, &rota, wished_s);
     Ok(solution(problem, rota, worth, binding, stopped))
 }
 
-/// What no legal rota exceeds.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Proven {
-    /// Greatest useful time in the water, s.
-    pub useful_s: i64,
-    /// The earliest second by which all work can be done; none: not within the time, or there is no work list.
-    pub earliest_s: Option<i64>,
-}
-
-/// Proves by counting what no legal rota exceeds, without making one.
+/// Proves by counting what no rota exceeds that keeps the wishes as well, without making one.
 ///
 /// # Errors
 /// Why there is no rota at all.
-pub fn proven(problem: &Problem) -> Result<Proven, NoRota> {
+pub fn proven_as_wished(problem: &Problem) -> Result<Proven, NoRota> {
     refuse::at_once(problem)?;
     let setup = Setup::new(problem);
     refuse::ready(&setup)?;
     let (useful_s, earliest_s) = bounds(&setup);
+    let law = law::proven(problem);
     Ok(Proven {
-        useful_s,
-        earliest_s,
+        useful_s: useful_s.min(law.useful_s),
+        earliest_s: later(earliest_s, law.earliest_s),
     })
 }
 
-/// Greatest useful time in the water, s, and the earliest second by which all work can be done.
+/// The later of two seconds before which nothing is done; none where one of them says never.
+fn later(a: Option<i64>, b: Option<i64>) -> Option<i64> {
+    a.zip(b).map(|(a, b)| a.max(b))
+}
+
+/// Greatest useful time in the water with the wishes kept, s, and the earliest second by which all work can
+/// then be done.
 fn bounds(setup: &Setup) -> (i64, Option<i64>) {
     let problem = setup.problem;
     let (from_s, to_s) = (problem.first_s, problem.last_s);
@@ -147,6 +149,7 @@ fn solution(
         bells: sums.bells,
         fairness: sums.fairness,
         binding,
+        prices: Vec::new(),
         stopped,
     }
 }

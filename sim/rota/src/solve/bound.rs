@@ -11,10 +11,12 @@
 //! Where hours are kept, bells leave every so often a day, each turn with its turn-round in its slot: the
 //! same count for each number of slots, and the best of them. A crew then goes every so many slots, and what
 //! a turn may take with its rest before the crew goes again is no more than those slots: over any number of
-//! turns no more than the line over the best mixture of such gaps. Where teams are free, single divers are
+//! turns no more than the line over the best mixture of such gaps; where each team keeps its own hours, it
+//! goes at no more of them a day than leave it its rest every day. Where teams are free, single divers are
 //! counted, each turn taking as many as go. The earliest end of the work is counted the same way: of all of
 //! it, and of each task after those before it, with only the crews that can do it.
 
+use super::crews::Window;
 use super::form::Form;
 use super::setup::Setup;
 use crate::types::Span;
@@ -43,6 +45,8 @@ struct Figures {
     spacing_s: i64,
     /// Time in the bell in any window, and the window, s.
     in_window: Option<(i64, i64)>,
+    /// Runs of a crew in a day, where it keeps its own hours.
+    a_day: Option<i64>,
     /// Start to start of a bell's turns where hours are kept, s.
     slot_s: Option<i64>,
     /// Most water of a turn by the number of slots until its crew goes again, from none on: the line over
@@ -226,6 +230,9 @@ fn figures(setup: &Setup, task: Option<usize>, slot_s: Option<i64>) -> Option<Fi
             all.into_iter()
                 .max_by_key(|(limit, window)| limit * 1000 / window)
         }),
+        a_day: slot_s
+            .filter(|_| setup.problem.team_hours)
+            .map(|step| DAY_S / ((apart_s + step - 1) / step * step).clamp(1, DAY_S)),
         slot_s,
         by_gap_s,
     })
@@ -256,11 +263,12 @@ fn over(values: &[f64]) -> Vec<f64> {
 fn workers(setup: &Setup, task: Option<usize>, horizon: Span) -> Vec<Worker> {
     let problem = setup.problem;
     let clip = |w: &Span| Span::new(w.from_s.max(horizon.from_s), w.to_s.min(horizon.to_s));
-    let made = |windows: Vec<(Span, f64)>, share: f64| Worker {
+    let spans = |windows: &[Window]| windows.iter().map(|w| w.span).collect();
+    let made = |windows: Vec<Span>, share: f64| Worker {
         windows: merged(
             windows
                 .iter()
-                .map(|(w, _)| clip(w))
+                .map(clip)
                 .filter(|w| w.length_s() > 0)
                 .collect(),
         ),
@@ -272,7 +280,7 @@ fn workers(setup: &Setup, task: Option<usize>, horizon: Span) -> Vec<Worker> {
             .crews
             .iter()
             .enumerate()
-            .map(|(c, crew)| made(crew.windows.clone(), share(c)))
+            .map(|(c, crew)| made(spans(&crew.windows), share(c)))
             .collect()
     } else {
         let holds = |d: DiverId| {
@@ -288,7 +296,7 @@ fn workers(setup: &Setup, task: Option<usize>, horizon: Span) -> Vec<Worker> {
             .map(DiverId)
             .take(problem.divers.len())
             .filter(|d| holds(*d));
-        ids.map(|d| made(super::crews::together(problem, &[d]), 1.0))
+        ids.map(|d| made(spans(&super::crews::together(problem, &[d])), 1.0))
             .collect()
     };
     all.into_iter()
@@ -368,7 +376,9 @@ fn gains(figures: &Figures, workers: &[Worker], seats: usize) -> Vec<f64> {
             let most = if length_s < figures.shortest_s {
                 0
             } else {
-                (length_s - figures.shortest_s) / figures.spacing_s + 1
+                let by_rest = (length_s - figures.shortest_s) / figures.spacing_s + 1;
+                let days = (length_s - figures.shortest_s) / DAY_S + 1;
+                figures.a_day.map_or(by_rest, |n| by_rest.min(n * days))
             };
             let in_window_s = figures
                 .in_window

@@ -1,6 +1,6 @@
-//! Who goes together, and when all of them are at one storage depth and fit.
+//! Who goes together, and when all of them are at one storage depth, at a way to one bell, and fit.
 
-use crate::types::{Diver, Problem, Span};
+use crate::types::{Diver, Problem, Span, Stay};
 use deepstay_core::units::DiverId;
 
 /// Those who dive together.
@@ -8,8 +8,31 @@ use deepstay_core::units::DiverId;
 pub struct Crew {
     /// Who, in the order of the crew list.
     pub members: Vec<DiverId>,
-    /// When all are at one storage depth, msw, and fit; in order of time.
-    pub windows: Vec<(Span, f64)>,
+    /// When all are at one storage depth, reach a bell, and are fit; in order of time.
+    pub windows: Vec<Window>,
+}
+
+/// A time in which those who go together can go.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Window {
+    /// From arrival to leaving.
+    pub span: Span,
+    /// Storage depth, msw.
+    pub storage_msw: f64,
+    /// The bells that all of them reach, a bit each by the bell's place in the problem.
+    pub reach: u32,
+}
+
+impl Window {
+    /// Whether a bell is reached.
+    pub fn reaches(&self, bell: usize) -> bool {
+        self.reach & bit(bell) != 0
+    }
+}
+
+/// More bells than a vessel has are not told apart.
+fn bit(bell: usize) -> u32 {
+    u32::try_from(bell).map_or(0, |n| 1u32.checked_shl(n).unwrap_or(0))
 }
 
 /// Storage depths count as equal this close together, msw.
@@ -151,52 +174,70 @@ fn shared_qualifications(problem: &Problem, crew: &[DiverId], d: DiverId) -> usi
         .count()
 }
 
-/// When all of them are at one storage depth and fit. A window ends where a chamber is changed: nobody
-/// moves while he is in the bell.
-pub fn together(problem: &Problem, members: &[DiverId]) -> Vec<(Span, f64)> {
-    let mut common: Option<Vec<(Span, f64)>> = None;
+/// When all of them are at one storage depth, reach a bell, and are fit. A window ends where a chamber is
+/// changed: nobody moves while he is in the bell.
+pub fn together(problem: &Problem, members: &[DiverId]) -> Vec<Window> {
+    let mut common: Option<Vec<Window>> = None;
     for d in members {
         let Some(diver) = problem.divers.get(d.index()) else {
             return Vec::new();
         };
-        let mine = fit_spans(diver);
+        let mine = fit_windows(problem, diver);
         common = Some(match common {
             None => mine,
             Some(before) => meet(&before, &mine),
         });
     }
-    common.unwrap_or_default()
+    let mut windows = common.unwrap_or_default();
+    windows.retain(|w| w.reach != 0);
+    windows
 }
 
-fn fit_spans(diver: &Diver) -> Vec<(Span, f64)> {
-    let mut spans: Vec<(Span, f64)> = diver
-        .stays
-        .iter()
-        .map(|s| (s.span, s.storage_msw))
-        .collect();
+/// When a diver is at a storage depth and fit.
+pub fn fit_windows(problem: &Problem, diver: &Diver) -> Vec<Window> {
+    let reach = |stay: &Stay| {
+        let bells = problem.bells.iter().enumerate();
+        bells
+            .filter(|(_, b)| b.reached_from.contains(&stay.chamber))
+            .fold(0, |reach, (b, _)| reach | bit(b))
+    };
+    let stays = diver.stays.iter().map(|s| Window {
+        span: s.span,
+        storage_msw: s.storage_msw,
+        reach: reach(s),
+    });
+    let mut windows: Vec<Window> = stays.collect();
     for u in &diver.unfit {
-        let cut = |(s, depth): (Span, f64)| {
-            let before = Span::new(s.from_s, s.to_s.min(u.from_s));
-            let after = Span::new(s.from_s.max(u.to_s), s.to_s);
-            [(before, depth), (after, depth)]
+        let cut = |w: Window| {
+            let before = Span::new(w.span.from_s, w.span.to_s.min(u.from_s));
+            let after = Span::new(w.span.from_s.max(u.to_s), w.span.to_s);
+            [before, after]
                 .into_iter()
-                .filter(|(s, _)| s.length_s() > 0)
+                .filter(|s| s.length_s() > 0)
+                .map(move |span| Window { span, ..w })
         };
-        spans = spans.into_iter().flat_map(cut).collect();
+        windows = windows.into_iter().flat_map(cut).collect();
     }
-    spans
+    windows
 }
 
-fn meet(a: &[(Span, f64)], b: &[(Span, f64)]) -> Vec<(Span, f64)> {
+fn meet(a: &[Window], b: &[Window]) -> Vec<Window> {
     let mut met = Vec::new();
-    for (x, depth) in a {
-        for (y, other) in b {
-            let span = Span::new(x.from_s.max(y.from_s), x.to_s.min(y.to_s));
-            if span.length_s() > 0 && (depth - other).abs() <= EQUAL_MSW {
-                met.push((span, *depth));
+    for x in a {
+        for y in b {
+            let span = Span::new(
+                x.span.from_s.max(y.span.from_s),
+                x.span.to_s.min(y.span.to_s),
+            );
+            if span.length_s() > 0 && (x.storage_msw - y.storage_msw).abs() <= EQUAL_MSW {
+                met.push(Window {
+                    span,
+                    storage_msw: x.storage_msw,
+                    reach: x.reach & y.reach,
+                });
             }
         }
     }
-    met.sort_by_key(|(s, _)| *s);
+    met.sort_by_key(|w| w.span);
     met
 }

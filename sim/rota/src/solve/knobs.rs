@@ -3,8 +3,8 @@
 //! with it turned so far is legal with it turned further.
 
 use crate::answer::{Amount, Breach};
-use crate::margin::Margin;
 use crate::limits::{Limits, house_rule};
+use crate::margin::Margin;
 use crate::rule::RuleName;
 use crate::types::Problem;
 use deepstay_core::units::DiverId;

@@ -1,6 +1,7 @@
 //! Lays turns one after the other, each as early as bell, crew and rules let it begin: the crew that can
 //! begin first goes, of equals the one that has had least.
 
+use super::keep::Kept;
 use super::setup::Setup;
 use crate::limits::Limits;
 use crate::types::BellRun;
@@ -39,6 +40,8 @@ pub struct Laid {
 pub struct Table {
     /// Turns so far, in order of laying.
     pub laid: Vec<Laid>,
+    /// What crews keep to.
+    pub kept: Kept,
     bell_free_s: Vec<i64>,
     /// For each crew the turns it has had.
     pub had: Vec<Vec<usize>>,
@@ -62,6 +65,7 @@ impl Table {
     pub fn new(setup: &Setup, from_s: i64) -> Table {
         Table {
             laid: Vec::new(),
+            kept: Kept::new(setup.crews.len()),
             bell_free_s: vec![from_s; setup.problem.bells.len()],
             had: vec![Vec::new(); setup.crews.len()],
             bottom_s: vec![0; setup.crews.len()],
@@ -98,6 +102,7 @@ impl Table {
             for crew in 0..setup.crews.len() {
                 let members = &setup.crews[crew].members;
                 if members.iter().any(|m| turn.position_of(*m).is_some()) {
+                    self.kept.went(setup, crew, bell, turn.first);
                     self.had[crew].push(self.laid.len());
                     self.laid.push(Laid {
                         crew,
@@ -193,12 +198,23 @@ impl Table {
         let mut spans = setup.crews[crew]
             .windows
             .iter()
-            .filter(|(_, d)| problem.reaches(*d, setup.depths[depth].depth_msw));
+            .filter(|w| w.reaches(bell))
+            .filter(|w| self.kept.bells[crew].is_none_or(|own| own == bell || !w.reaches(own)))
+            .filter(|w| problem.reaches(w.storage_msw, setup.depths[depth].depth_msw))
+            .map(|w| w.span);
         loop {
-            let (window, _) = spans.find(|(w, _)| w.to_s > first)?;
+            let window = spans.find(|w| w.to_s > first)?;
             let mut at = first.max(window.from_s + fitted.lead_s);
             while at < window.to_s {
                 at = aligned(setup, policy, at);
+                let may = policy.slots.is_none()
+                    || self
+                        .kept
+                        .may_go(setup, (crew, bell, depth), policy.cap_s, at);
+                if !may {
+                    at += 1;
+                    continue;
+                }
                 if let Some(down) = fitted.down.iter().find(|d| d.from_s <= at && at < d.to_s) {
                     at = down.to_s;
                     continue;
@@ -325,6 +341,7 @@ impl Table {
             }
         }
         let bottom_s = form.inside(last - next.first).map_or(0, |i| i.bottom_s);
+        self.kept.went(setup, next.crew, next.bell, next.first);
         self.had[next.crew].push(self.laid.len());
         self.bottom_s[next.crew] += bottom_s;
         let turnaround_s = setup.problem.bells[next.bell].turnaround_s();

@@ -1,6 +1,7 @@
 //! Makes a rota and has it judged; where there is none, says what would help.
 
 use super::attempt::{Made, attempt};
+use super::price;
 use super::relax;
 use super::search::Found;
 use crate::answer::NoRota;
@@ -35,5 +36,8 @@ pub fn make_until(
     go_on: &mut dyn FnMut(&Found) -> bool,
 ) -> Result<Made, NoRota> {
     let by = (rules, accepted);
-    attempt(problem, by, &|_| false, gap, go_on).map_err(|no| relax::helped(no, problem, by, go_on))
+    let made = attempt(problem, by, &|_| false, gap, go_on);
+    let mut made = made.map_err(|no| relax::helped(no, problem, by, go_on))?;
+    made.solution.prices = price::prices(&made, problem, by, go_on);
+    Ok(made)
 }

@@ -7,9 +7,12 @@ mod attempt;
 mod bound;
 mod crews;
 mod form;
+mod keep;
 mod knobs;
+mod law;
 mod lay;
 mod make;
+mod price;
 mod refuse;
 mod relax;
 mod rests;
@@ -19,7 +22,8 @@ mod setup;
 mod tight;
 mod wander;
 
-pub use attempt::{Made, Proven, proven, solve};
+pub use attempt::{Made, proven_as_wished, solve};
+pub use law::{Proven, proven};
 pub use make::{make, make_until};
 pub use search::Found;
 

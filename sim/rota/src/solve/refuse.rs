@@ -5,7 +5,7 @@ use super::setup::Setup;
 use crate::answer::{NoRota, Verdict};
 use crate::limits::house_rule;
 use crate::rule::RuleName;
-use crate::types::Problem;
+use crate::types::{Bell, Problem};
 use deepstay_core::units::fixed_short;
 
 fn no(rules: Vec<RuleName>, words: impl Into<String>) -> NoRota {
@@ -48,6 +48,9 @@ pub fn at_once(problem: &Problem) -> Result<(), NoRota> {
 /// What the crews and their turns cannot do whatever the search does.
 pub fn ready(setup: &Setup) -> Result<(), NoRota> {
     let problem = setup.problem;
+    if let Some(unreached) = unreached(problem) {
+        return Err(unreached);
+    }
     if setup.crews.is_empty() {
         let most = problem.bells.iter().map(|b| b.places).max().unwrap_or(0);
         let rules = vec![house(
@@ -72,6 +75,25 @@ pub fn ready(setup: &Setup) -> Result<(), NoRota> {
     Ok(())
 }
 
+/// Bells that nobody reaches: where there is no other, that is why there is no rota.
+fn unreached(problem: &Problem) -> Option<NoRota> {
+    let stays = || problem.divers.iter().flat_map(|d| &d.stays);
+    let reached = |b: &Bell| stays().any(|s| b.reached_from.contains(&s.chamber));
+    if problem.bells.iter().any(reached) {
+        return None;
+    }
+    let names: Vec<&str> = problem.bells.iter().map(|b| b.name.as_str()).collect();
+    let rules = vec![house(
+        "reach",
+        "a diver reaches the bell by doors and its trunk",
+    )];
+    let words = format!(
+        "no door leads from any chamber that divers live in to the trunk of {}",
+        names.join(" or ")
+    );
+    Some(no(rules, words))
+}
+
 fn task_refused(setup: &Setup, t: usize, name: String) -> NoRota {
     let problem = setup.problem;
     let task = &setup.tasks[t];
@@ -84,7 +106,7 @@ fn task_refused(setup: &Setup, t: usize, name: String) -> NoRota {
         .crews
         .iter()
         .flat_map(|c| &c.windows)
-        .any(|(_, d)| problem.reaches(*d, task.depth_msw));
+        .any(|w| problem.reaches(w.storage_msw, task.depth_msw));
     if !near {
         let rules = vec![house(
             "excursion",
@@ -161,8 +183,8 @@ pub fn nothing_fits(setup: &Setup) -> NoRota {
         .map(super::form::Form::shortest_s)
         .min()
         .unwrap_or(0);
-    let room = |(w, _): &(crate::types::Span, f64)| {
-        w.to_s.min(problem.last_s) - w.from_s.max(problem.first_s)
+    let room = |w: &super::crews::Window| {
+        w.span.to_s.min(problem.last_s) - w.span.from_s.max(problem.first_s)
     };
     let room_s = setup
         .crews

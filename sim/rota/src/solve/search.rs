@@ -2,6 +2,7 @@
 //! turn on), and the best is kept. It can be stopped at any time and then gives the best so far.
 
 use super::bound::slots;
+use super::keep::shared_out;
 use super::lay::{Policy, Table};
 use super::setup::Setup;
 
@@ -39,6 +40,8 @@ pub struct Candidate {
     pub course: Course,
     pub useful_s: i64,
     pub done_s: Option<i64>,
+    /// Crews that live there and never go.
+    idle: usize,
     unwanted: usize,
     spread_s: i64,
 }
@@ -52,6 +55,8 @@ pub struct Search<'a, 'b> {
     found: Vec<Candidate>,
     tried: u32,
     pub stopped: bool,
+    /// Whether nothing more is to be gained.
+    optimal: bool,
 }
 
 impl<'a, 'b> Search<'a, 'b> {
@@ -68,15 +73,23 @@ impl<'a, 'b> Search<'a, 'b> {
             found: Vec::new(),
             tried: 0,
             stopped: false,
+            optimal: false,
         }
     }
 
     /// Tries the policies from a table on; the best table, if any holds a turn.
     pub fn run(&mut self, start: &Table) -> Option<Table> {
-        if self.setup.problem.same_hours {
-            self.kept_hours(start);
-        } else {
-            self.free_hours(start);
+        for kept in shared_out(self.setup, &start.kept) {
+            let mut start = start.clone();
+            start.kept = kept;
+            if self.setup.problem.same_hours {
+                self.kept_hours(&start);
+            } else {
+                self.free_hours(&start);
+            }
+            if self.stopped || self.optimal {
+                break;
+            }
         }
         self.best().map(|c| c.table.clone())
     }
@@ -103,24 +116,17 @@ impl<'a, 'b> Search<'a, 'b> {
             // The hour at which the first can go.
             let clock = self.setup.problem.start_second_of_day + self.setup.problem.first_s;
             offsets.push(clock.rem_euclid(step_s));
-            offsets.extend(
-                self.setup
-                    .crews
+            offsets.extend(self.setup.crews.iter().flat_map(|c| &c.windows).map(|w| {
+                let lead_s = self
+                    .setup
+                    .problem
+                    .bells
                     .iter()
-                    .flat_map(|c| &c.windows)
-                    .map(|(w, _)| {
-                        let lead_s = self
-                            .setup
-                            .problem
-                            .bells
-                            .iter()
-                            .map(|b| b.lead_s)
-                            .max()
-                            .unwrap_or(0);
-                        (self.setup.problem.start_second_of_day + w.from_s + lead_s)
-                            .rem_euclid(step_s)
-                    }),
-            );
+                    .map(|b| b.lead_s)
+                    .max()
+                    .unwrap_or(0);
+                (self.setup.problem.start_second_of_day + w.span.from_s + lead_s).rem_euclid(step_s)
+            }));
             offsets.sort_unstable();
             offsets.dedup();
             for offset_s in offsets {
@@ -252,6 +258,7 @@ impl<'a, 'b> Search<'a, 'b> {
             _ => self.bound_s - found.useful_s <= near_s,
         };
         if optimal && !self.setup.problem.same_hours {
+            self.optimal = true;
             return false;
         }
         if !(self.go_on)(&found) {
@@ -269,11 +276,16 @@ impl<'a, 'b> Search<'a, 'b> {
             let members = self.setup.crews[l.crew].members.iter();
             unwanted += members.filter(|d| !problem.likes(**d, l.first)).count();
         }
+        let table_idle = match table.all_done_s() {
+            Some(_) => 0,
+            None => table.had.iter().filter(|had| had.is_empty()).count(),
+        };
         let spread_s = bottom_s.iter().max().unwrap_or(&0) - bottom_s.iter().min().unwrap_or(&0);
         Candidate {
             useful_s: table.useful_s(),
             done_s: table.all_done_s(),
             table,
+            idle: table_idle,
             course,
             unwanted,
             spread_s,
@@ -294,20 +306,23 @@ impl<'a, 'b> Search<'a, 'b> {
 
     pub fn best(&self) -> Option<&Candidate> {
         let best = self.found.iter().min_by_key(|c| rank(c))?;
-        let near = self.found.iter().filter(|c| match (best.done_s, c.done_s) {
-            (Some(b), Some(d)) => {
-                (d - b) as f64 <= GIVEN_UP * (b - self.setup.problem.first_s) as f64
-            }
-            (Some(_), None) => false,
-            _ => c.useful_s as f64 >= (1.0 - GIVEN_UP) * best.useful_s as f64,
+        let near = self.found.iter().filter(|c| {
+            c.idle <= best.idle
+                && match (best.done_s, c.done_s) {
+                    (Some(b), Some(d)) => {
+                        (d - b) as f64 <= GIVEN_UP * (b - self.setup.problem.first_s) as f64
+                    }
+                    (Some(_), None) => false,
+                    _ => c.useful_s as f64 >= (1.0 - GIVEN_UP) * best.useful_s as f64,
+                }
         });
         near.min_by_key(|c| (c.unwanted, c.spread_s / 3600, rank(c)))
     }
 }
 
-/// Sooner done before more useful time, evener before less even.
-pub fn rank(c: &Candidate) -> (i64, i64, i64, usize) {
+/// Nobody idle first, then sooner done before more useful time, evener before less even.
+pub fn rank(c: &Candidate) -> (usize, i64, i64, i64, usize) {
     let done_s = c.done_s.unwrap_or(i64::MAX);
     let useful_s = if c.done_s.is_some() { 0 } else { c.useful_s };
-    (done_s, -useful_s, c.spread_s, c.unwanted)
+    (c.idle, done_s, -useful_s, c.spread_s, c.unwanted)
 }

@@ -42,6 +42,7 @@ impl<'a> Setup<'a> {
                 problem
                     .bells
                     .iter()
+                    .enumerate()
                     .map(|bell| frames(problem, crew, bell, &depths))
                     .collect()
             })
@@ -148,7 +149,12 @@ fn endless(problem: &Problem) -> Task {
     }
 }
 
-fn frames(problem: &Problem, crew: &Crew, bell: &Bell, depths: &[&Limits]) -> Vec<Option<Form>> {
+fn frames(
+    problem: &Problem,
+    crew: &Crew,
+    (place, bell): (usize, &Bell),
+    depths: &[&Limits],
+) -> Vec<Option<Form>> {
     let size = crew.members.len();
     let frame = |limits: &&Limits| {
         let form = Form::new(size, bell, limits, &problem.house);
@@ -156,7 +162,7 @@ fn frames(problem: &Problem, crew: &Crew, bell: &Bell, depths: &[&Limits]) -> Ve
         let near = crew
             .windows
             .iter()
-            .any(|(_, d)| problem.reaches(*d, limits.depth_msw));
+            .any(|w| w.reaches(place) && problem.reaches(w.storage_msw, limits.depth_msw));
         (fits && near).then_some(form)
     };
     depths.iter().map(frame).collect()

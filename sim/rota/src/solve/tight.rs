@@ -78,12 +78,6 @@ pub fn binding(setup: &Setup, rota: &Rota, bound_s: i64) -> Vec<LimitingRule> {
         short_rounds(problem, rota),
         quicker,
     );
-    if problem.same_hours {
-        let mut free = problem.clone();
-        free.same_hours = false;
-        let words = "bells leave at the same hours every day".to_owned();
-        put(house_rule("hours", words), 0, free);
-    }
     all
 }
 

@@ -28,6 +28,7 @@ impl Search<'_, '_> {
             }
             let course = self.another(&from, &mut rng);
             let mut table = start.clone();
+            table.kept.bells.clone_from(&from.table.kept.bells);
             for (turns, policy) in &course {
                 let mut laid = 0;
                 while laid < *turns && table.step(self.setup, policy) {
@@ -50,8 +51,10 @@ impl Search<'_, '_> {
         let worth = Worth {
             useful_s: candidate.useful_s,
             bound_s: self.bound_s,
+            wished_s: self.bound_s,
             done_s: candidate.done_s,
             earliest_s: self.earliest_s,
+            wished_earliest_s: self.earliest_s,
         };
         worth.gap(self.setup.problem.first_s)
     }

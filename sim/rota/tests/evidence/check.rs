@@ -39,6 +39,7 @@ pub fn problem(depth_msw: f64) -> Problem {
         divers: ["AB", "CD", "EF"].map(diver).to_vec(),
         fixed_teams: true,
         bells: vec![Bell {
+            reached_from: vec![HOME],
             id: BELL,
             name: "Bell".to_owned(),
             places: 3,
@@ -56,6 +57,8 @@ pub fn problem(depth_msw: f64) -> Problem {
         working_msw: depth_msw,
         weather_share: 0.0,
         same_hours: false,
+        team_hours: false,
+        kept_bells: false,
         first_s: 0,
         last_s: 60 * D,
         start_second_of_day: 0,

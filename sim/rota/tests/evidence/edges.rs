@@ -180,10 +180,18 @@ fn whole() -> (Problem, Vec<BellRun>) {
 
 type Change = fn(&mut Problem, &mut Vec<BellRun>);
 
+/// The task takes two at once, and the second is in the water for less than it by so many seconds.
+fn both_out(p: &mut Problem, r: &mut [BellRun], less_s: i64) {
+    p.tasks[0].divers = 2;
+    let from_s = r[0].positions[0].wet[0].from_s;
+    let (_, work_s) = r[0].tasks[0];
+    r[0].positions[1].wet = vec![Span::new(from_s, from_s + work_s - less_s)];
+}
+
 /// Each demand of the house: a rota that just meets it, and one that just does not, which breaks this and nothing else.
 #[test]
 fn each_demand_of_the_house_just_met_and_just_missed() {
-    let cases: [(&str, Change, Change); 18] = [
+    let cases: [(&str, Change, Change); 19] = [
         (
             "days",
             |p, _| p.first_s = 10 * H,
@@ -255,9 +263,14 @@ fn each_demand_of_the_house_just_met_and_just_missed() {
         ),
         (
             "work",
-            |p, _| p.tasks[0].divers = 2,
-            |p, _| p.tasks[0].divers = 3,
+            |p, r| both_out(p, r, 0),
+            |p, r| {
+                both_out(p, r, 0);
+                p.tasks[0].divers = 3;
+            },
         ),
+        // Both are out for as long as the work that takes both, but for the second of rounding.
+        ("work", |p, r| both_out(p, r, 1), |p, r| both_out(p, r, 2)),
         ("work", |_, _| {}, |p, _| p.tasks[0].depth_msw = 117.99),
         (
             "work",

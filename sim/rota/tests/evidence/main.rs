@@ -7,6 +7,7 @@ mod days;
 mod edges;
 mod fatigue;
 mod jobs;
+mod law;
 mod none;
 mod optimum;
 mod problem;

@@ -14,6 +14,7 @@ pub fn bell(n: u8, places: u8) -> Bell {
     Bell {
         id: CompartmentId(10 + n),
         name: format!("Bell {}", n + 1),
+        reached_from: vec![HOME],
         places,
         lead_s: 24 * MIN,
         out_s: 18 * MIN,
@@ -59,6 +60,8 @@ pub fn problem(set: &str, divers: u8, team: u8, bells: u8, depth_msw: f64, days:
         working_msw: depth_msw,
         weather_share: 0.0,
         same_hours: true,
+        team_hours: false,
+        kept_bells: false,
         first_s: 6 * H,
         last_s: 6 * H + days * D,
         start_second_of_day: 6 * H,

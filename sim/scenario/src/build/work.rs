@@ -1,7 +1,7 @@
 //! The work list: depths, qualifications that somebody holds, an order without rings.
 
 use super::Part;
-use crate::file::{CrewFile, HoursFile, TaskFile, TeamsFile, WorkFile};
+use crate::file::{BellsFile, CrewFile, HoursFile, TaskFile, TeamsFile, WorkFile};
 use crate::{Diver, DiverWork, Site, Work, WorkTask};
 use deepstay_core::units::fixed_short;
 use deepstay_plant::Steel;
@@ -87,7 +87,9 @@ pub fn work(
         tasks,
         weather_share: file.weather_allowance.0,
         fixed_teams: file.teams == TeamsFile::Fixed,
-        same_hours: file.hours == HoursFile::Kept,
+        same_hours: file.hours != HoursFile::Free,
+        team_hours: file.hours == HoursFile::Kept,
+        kept_bells: file.bells == BellsFile::Kept,
         first_s: file.first.map(|d| d.0),
         last_s: file.last.map(|d| d.0),
         turn_round_s: file.turn_round.0,

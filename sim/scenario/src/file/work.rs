@@ -16,8 +16,10 @@ pub struct WorkFile {
     pub weather_allowance: Share,
     /// Whether teams stay as the crew's file has them.
     pub teams: TeamsFile,
-    /// Whether bells leave at the same hours every day.
+    /// Whether bells leave at the same hours every day, and whether each team has its own.
     pub hours: HoursFile,
+    /// Whether each team keeps to one bell.
+    pub bells: BellsFile,
     /// No bell leaves before this, from the start of the job; where not given, when divers are at depth.
     pub first: Option<Duration>,
     /// All bells are home by this; where not given, when divers leave their depth.
@@ -71,10 +73,23 @@ pub enum TeamsFile {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub enum HoursFile {
-    /// At the same hours every day.
+    /// At the same hours every day, and each team at its own.
     #[default]
     Kept,
+    /// At the same hours every day; teams take turns at them.
+    Shared,
     /// Whenever bell and divers are ready.
+    Free,
+}
+
+/// Which bell a team dives from.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub enum BellsFile {
+    /// Each team has its own, and bells of equal reach have as many teams as each other, or one more.
+    #[default]
+    Kept,
+    /// Whichever is ready.
     Free,
 }
 
@@ -87,6 +102,7 @@ impl Default for WorkFile {
             weather_allowance: Share(0.0),
             teams: TeamsFile::Fixed,
             hours: HoursFile::Kept,
+            bells: BellsFile::Kept,
             first: None,
             last: None,
             turn_round: Duration(40 * 60),

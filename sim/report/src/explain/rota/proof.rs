@@ -4,7 +4,7 @@ use super::judge::{asked, not_replanned};
 use super::lines::{Lines, calendar_s};
 use crate::explain::ground::Ground;
 use crate::explain::link::{Caught, Counted, Link, Printed, figure, program};
-use deepstay_rota::{Problem, proven};
+use deepstay_rota::{NoRota, Problem, Proven, proven, proven_as_wished};
 use serde_json::Value;
 
 const PROOF: Link = Link {
@@ -36,17 +36,48 @@ pub(super) const LINKS: &[Link] = &[
     Link {
         path: "proof/bound_h",
         says: "useful time in the water that no legal rota exceeds",
-        formula: "counted bell by bell and crew by crew with rest and turnaround in the count, and no more than the work list needs; what the count leaves out can only make it too high",
+        formula: "counted over rules and steel alone, bell by bell and diver by diver, with rest and turnaround in the count, and no more than the work list needs; what the count leaves out can only make it too high",
         count: bound,
+        ..PROOF
+    },
+    Link {
+        path: "proof/wished_h",
+        says: "useful time in the water that no rota exceeds that keeps the wishes too",
+        formula: "counted bell by bell and crew by crew, at the hours, with the teams and for the time in the water that are wished, and no more than proof/bound_h",
+        count: wished,
+        inputs: &[
+            "work.tasks[*].in_water",
+            "work.weather_allowance",
+            "work.hours",
+            "work.bells",
+            "work.teams",
+            "work.in_water",
+        ],
         ..PROOF
     },
     Link {
         path: "proof/gap",
         unit: "",
-        says: "by how much the rota is short of the best at most (optimality gap), 0 to 1",
-        formula: "(work done - earliest possible) / (work done - first bell run possible); where the work does not get done, (bound - useful) / bound",
+        says: "by how much the rota is short of the best that keeps the wishes at most (optimality gap), 0 to 1",
+        formula: "(work done - earliest possible with the wishes) / (work done - first bell run possible); where the work does not get done, (wished - useful) / wished",
         count: gap,
         ..PROOF
+    },
+    Link {
+        path: "proof/gap_to_any",
+        unit: "",
+        says: "by how much the rota is short of the best of all legal rotas at most, 0 to 1",
+        formula: "(work done - earliest possible) / (work done - first bell run possible); where the work does not get done, (bound - useful) / bound",
+        count: gap_to_any,
+        ..PROOF
+    },
+    Link {
+        path: "wishes/{wish}/useful_h",
+        unit: "h",
+        says: "useful time in the water of the best rota found without the wish that {wish}, all others kept",
+        formula: "a search of its own without it, of a few tries",
+        count: without,
+        ..UNDER
     },
     Link {
         path: "bell_off_trunk",
@@ -126,10 +157,26 @@ fn time_with_a_diver_out(ground: &Ground<'_>) -> Result<Counted, String> {
 }
 
 fn bound(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
+    counted(ground, caught, |problem| Ok(proven(problem)))
+}
+
+fn wished(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
+    counted(ground, caught, proven_as_wished)
+}
+
+fn without(_: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String> {
+    Err("the rota without the wish is not in the folder; a job without it makes one, with a chain of its own".to_owned())
+}
+
+fn counted(
+    ground: &Ground<'_>,
+    caught: &Caught<'_>,
+    of: impl Fn(&Problem) -> Result<Proven, NoRota>,
+) -> Result<Counted, String> {
     not_replanned(ground)?;
     let (_, asked) = asked(ground)?;
     let told = |problem: &Problem| {
-        let proven = proven(problem).map_err(|none| none.to_string())?;
+        let proven = of(problem).map_err(|none| none.to_string())?;
         Ok::<f64, String>(proven.useful_s as f64 / 3600.0)
     };
     let value = told(&asked.problem)?;
@@ -150,13 +197,22 @@ fn bound(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
 }
 
 fn gap(ground: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String> {
+    short(ground, "wished_no_earlier_than", "wished_h")
+}
+
+fn gap_to_any(ground: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String> {
+    short(ground, "no_earlier_than", "bound_h")
+}
+
+/// By how much the rota is short of what is at most, with the earliest end and the bound by their names.
+fn short(ground: &Ground<'_>, earliest: &str, bound: &str) -> Result<Counted, String> {
     let time = |path: &str| match ground.text(path) {
         Some(text) => calendar_s(text)
             .map(Some)
             .ok_or(format!("{path} is no time")),
         None => Ok(None),
     };
-    let (done, earliest) = (time("/proof/done")?, time("/proof/no_earlier_than")?);
+    let (done, earliest) = (time("/proof/done")?, time(&format!("/proof/{earliest}"))?);
     let scenario = &ground.read()?.scenario;
     let (_, asked) = asked(ground)?;
     let first = asked.problem.first_s + scenario.start_unix_s + scenario.utc_offset_s;
@@ -180,12 +236,13 @@ fn gap(ground: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String> {
         ];
         return Counted::of(late / whole, 0.0, terms);
     }
+    let id = format!("rota/proof/{bound}");
     let (useful, bound) = (
         ground.number("/proof/useful_h")?,
-        ground.number("/proof/bound_h")?,
+        ground.number(&format!("/proof/{bound}"))?,
     );
     let terms = vec![
-        figure("bound", bound, "h", "rota/proof/bound_h".to_owned()),
+        figure("bound", bound, "h", id),
         figure("useful", useful, "h", "rota/proof/useful_h".to_owned()),
     ];
     Counted::of(
