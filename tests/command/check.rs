@@ -168,7 +168,7 @@ fn a_set_of_ones_own_is_good_everywhere() {
     let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
     assert_eq!((code, err.as_str()), (0, ""), "{out}");
     assert!(
-        words.contains("at least 14:00") && words.contains("taken from demonstration"),
+        words.contains("at least 14:00") && words.contains("our-house takes from demonstration: "),
         "{words}"
     );
     let (code, out, err) = run(

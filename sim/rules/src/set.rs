@@ -248,10 +248,10 @@ impl RuleSet {
         let of = |from: &&str| {
             let mine = self.taken.iter().filter(|t| t.from == **from);
             let parts: Vec<&str> = mine.map(|t| t.part.words()).collect();
-            format!("{} from {from}", parts.join(", "))
+            format!("from {from}: {}", parts.join(", "))
         };
         let words: Vec<String> = froms.iter().map(of).collect();
-        (!words.is_empty()).then(|| format!("{}: taken {}", self.name, words.join("; ")))
+        (!words.is_empty()).then(|| format!("{} takes {}", self.name, words.join("; ")))
     }
 
     /// Every figure of the set with its source and status, in the file's order of sections.

@@ -174,7 +174,7 @@ fn the_severed_umbilical_goes_by_its_means_of_retrieval() {
     assert!((with(two) - 7.0).abs() < 1e-9, "1 h and twice 3 h");
     assert!(
         (with(ReserveInputs {
-            second_means: false,
+            second_means: Some(false),
             ..two
         }) - 12.0)
             .abs()
