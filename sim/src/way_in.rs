@@ -3,7 +3,7 @@
 use crate::Error;
 use crate::job::{Finished, Halt, Job, Options};
 use crate::record::Sink;
-use crate::rota::{Appraisal, Found, JudgedBy, make, table};
+use crate::rota::{Appraisal, Found, JobPlanner, JudgedBy, make, table};
 use crate::scenario::{self, Scenario};
 use std::sync::Arc;
 
@@ -16,11 +16,13 @@ pub fn open(name: &str) -> Result<Scenario, Error> {
     Ok(scenario::load(name)?)
 }
 
-/// Runs a whole job: every entry goes to the sink, the closing amounts last. [`Job::advance_to`] is for those who
-/// want to stop on the way, look, or act.
+/// Runs a whole job: every entry goes to the sink, the closing amounts last. Where the plan says that runs which
+/// are lost are planned anew, the rota does. [`Job::advance_to`] is for those who want to stop on the way, look,
+/// or act, and [`Job::advance_planned`] for those who plan otherwise.
 pub fn run(scenario: impl Into<Arc<Scenario>>, sink: &mut impl Sink) -> Finished {
     let mut job = Job::new(scenario.into(), Options::default());
-    while job.advance_to(i64::MAX, sink) == Halt::Reached {}
+    let mut planner = JobPlanner::wanted(job.scenario());
+    while job.advance_planned(i64::MAX, sink, &mut planner) == Halt::Reached {}
     job.finish(sink)
 }
 

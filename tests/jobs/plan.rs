@@ -128,7 +128,7 @@ pub fn plan(
          recover_chamber_gas: {recover},\n    )",
         sides.join(",\n            "),
         routine(draw),
-        draw.pick(&["Skip", "Shift"]),
+        draw.pick(&["Skip", "Shift", "Replan"]),
         draw.between(20, 600)
     )
 }

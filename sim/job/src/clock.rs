@@ -13,6 +13,7 @@ use super::log_rows::{LogClock, Seen};
 use super::outside::{Act, OutsideAct};
 use super::panel::JobPanel;
 use super::people::People;
+use super::planner::{KeepPlan, Planner, RunBook, RunStands, Standing};
 use super::random::{Source, Streams};
 use super::rule_rows::RuleRows;
 use super::sea::TIDE_PERIOD_S;
@@ -28,7 +29,7 @@ use deepstay_core::units::*;
 use deepstay_crew::Crew;
 use deepstay_plant::{Order, PeopleOrder, Physics, Plant, SteelOrder, Watched};
 use deepstay_rules::RowNumbers;
-use deepstay_scenario::{Chance, Fault, FaultKind, LevelStands, Scenario};
+use deepstay_scenario::{BellRun, Chance, Fault, FaultKind, LevelStands, Scenario, Slip};
 use serde::{Deserialize, Serialize};
 use std::ops::Deref;
 use std::sync::{Arc, OnceLock};
@@ -157,6 +158,7 @@ pub struct Job {
     saturation: SaturationControl,
     dive: DiveControl,
     board: Board,
+    runs: RunBook,
     call_saturation: Call,
     call_dive: Call,
     limits: LimitBook,
@@ -255,6 +257,7 @@ impl Job {
             saturation,
             dive,
             board: Board::new(&scenario),
+            runs: RunBook::default(),
             limits,
             rule_rows: RuleRows::default(),
             row_numbers: scenario.rules.row_numbers(),
@@ -291,6 +294,9 @@ impl Job {
         self.row_numbers = scenario.rules.row_numbers();
         self.take_scenario(scenario);
         self.options = options;
+        if let Some(runs) = self.runs.given.clone() {
+            self.take_runs(runs);
+        }
         self
     }
 
@@ -356,6 +362,38 @@ impl Job {
     /// Keeps a fingerprint that was taken of this very scenario.
     pub(super) fn keep_fingerprint(&self, of_this: u64) {
         let _ = self.fingerprint.set(of_this);
+    }
+
+    /// Other bell runs are in force from now on. The scenario is called by the fingerprint of its own.
+    fn take_runs(&mut self, runs: Vec<BellRun>) {
+        let of_this = self.fingerprint();
+        let changed = (*self.scenario).clone().with_bell_runs(runs);
+        self.take_scenario(Arc::new(changed));
+        self.keep_fingerprint(of_this);
+        self.saturation.attach(&self.scenario);
+        self.dive.attach(&self.scenario);
+    }
+
+    /// A run was lost: whoever plans is asked for those from now on.
+    fn plan_anew(&mut self, planner: &mut impl Planner) {
+        if !self.runs.take_lost() || self.scenario.plan.slip != Slip::Replan {
+            return;
+        }
+        let kept = self.runs.runs().len();
+        let standing = Standing {
+            scenario: &self.scenario,
+            from_s: self.now_s,
+            runs: self.runs.runs(),
+        };
+        let Some(new) = planner.runs_from(&standing) else {
+            return;
+        };
+        let mut runs = self.scenario.plan.bell_runs[..kept].to_vec();
+        runs.extend(new);
+        self.take_runs(runs.clone());
+        self.runs.given = Some(runs);
+        self.dive.planned_anew(kept);
+        self.call_dive.rung = true;
     }
 
     /// What went wrong is put right at the next second.
@@ -426,6 +464,11 @@ impl Job {
         self.saturation.stands()
     }
 
+    /// How each run of the plan stands, as far as any was begun or lost; in a job that was taken up, since then.
+    pub fn runs_stand(&self) -> &[RunStands] {
+        self.runs.runs()
+    }
+
     /// For each bell, the place in the plan of the run that dive control makes, or makes next.
     pub fn next_runs(&self) -> impl Iterator<Item = usize> + '_ {
         self.dive.next_runs()
@@ -494,13 +537,26 @@ impl Job {
         self.act(Station::Saturation, act);
     }
 
-    /// Lets time pass to `t_s`, or to the end of the job if that comes first; says which it was.
+    /// Lets time pass to `t_s`, or to the end of the job if that comes first; says which it was. The bell runs are
+    /// those of the plan, whatever comes between.
     pub fn advance_to(&mut self, t_s: i64, sink: &mut impl Sink) -> Halt {
+        self.advance_planned(t_s, sink, &mut KeepPlan)
+    }
+
+    /// The same with somebody who plans the bell runs anew where the plan's rule for a run that is lost asks for it
+    /// ([`Slip::Replan`]).
+    pub fn advance_planned(
+        &mut self,
+        t_s: i64,
+        sink: &mut impl Sink,
+        planner: &mut impl Planner,
+    ) -> Halt {
         if !self.started {
             self.start(sink);
         }
         self.carry_out_waiting(sink);
         loop {
+            self.plan_anew(planner);
             if let Some(ended) = self.ended {
                 return Halt::Ended(ended);
             }
@@ -749,6 +805,7 @@ impl Job {
 
     /// Enters what a station, or a person in its place, writes into the log; the limits follow it.
     fn write(&mut self, what: What, sink: &mut impl Sink) {
+        self.runs.hear(&what, self.now_s);
         let (limits, mut sight) = self.limits_in_sight();
         limits.hear(&what, &mut sight, sink);
         self.tell_rows(sink);

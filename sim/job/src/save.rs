@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 use thiserror::Error;
 
-const FIRST_LINE: &[u8] = b"deepstay saved job 4\n";
+const FIRST_LINE: &[u8] = b"deepstay saved job 5\n";
 /// How every save of any version begins.
 const KIND: &[u8] = b"deepstay saved job ";
 const VERSION: &str = env!("CARGO_PKG_VERSION");

@@ -104,13 +104,22 @@ pub fn way_home_s(run: &BellRun, steel: &Steel) -> i64 {
     HOME_S + travel_s(run, steel) + slow_s + (run.depth_msw / rate_msw_s) as i64
 }
 
+/// Divers called in to done, s.
+pub fn recalled_s(run: &BellRun, steel: &Steel) -> i64 {
+    way_home_s(run, steel) + phase::TRANSFER_S
+}
+
+/// First diver out to last diver in, s.
+pub fn wet_s(run: &BellRun) -> i64 {
+    let turns = i64::from(turns(run));
+    turns * turn_s(run) + (turns - 1) * between_s(run)
+}
+
 /// Checks to done, s, as it is reckoned with.
 pub fn whole_s(run: &BellRun, steel: &Steel) -> i64 {
-    let turns = i64::from(turns(run));
-    let wet_s = turns * turn_s(run) + (turns - 1) * between_s(run);
     let down_s = (travel_s(run, steel) + phase::HAT_S).max(phase::DRESS_S);
     let away_s = phase::SEAL_S + phase::VENT_S + phase::CLAMP_S + down_s;
-    LEAD_S + away_s + wet_s + way_home_s(run, steel) + phase::TRANSFER_S
+    LEAD_S + away_s + wet_s(run) + recalled_s(run, steel)
 }
 
 #[cfg(test)]

@@ -22,6 +22,7 @@ mod names;
 mod offer;
 mod plan;
 mod present;
+mod reach;
 #[cfg(feature = "schema")]
 mod schema;
 mod sources;
@@ -50,6 +51,7 @@ pub use load::{from_text, load, load_under};
 pub use offer::*;
 pub use plan::*;
 pub use present::*;
+pub use reach::reached_from;
 #[cfg(feature = "schema")]
 pub use schema::{SchemaOf, schema};
 pub use study::*;

@@ -9,6 +9,7 @@ use deepstay_crew::voices::Voices;
 use deepstay_crew::{BailOut, Rates};
 use deepstay_plant::{Activity, Steel};
 use deepstay_rules::RuleSet;
+use serde::{Deserialize, Serialize};
 use std::fmt;
 use std::ops::Deref;
 use std::sync::Arc;
@@ -141,6 +142,13 @@ impl Scenario {
     #[must_use]
     pub fn with_fault(mut self, fault: Fault) -> Scenario {
         self.0.faults.push(fault);
+        self
+    }
+
+    /// The same with other bell runs.
+    #[must_use]
+    pub fn with_bell_runs(mut self, runs: Vec<BellRun>) -> Scenario {
+        self.0.plan.bell_runs = runs;
         self
     }
 
@@ -307,6 +315,9 @@ pub enum Slip {
     Skip,
     /// It and all that follow move later.
     Shift,
+    /// It is lost when the sea lets the bell go again, and from then on the runs are planned anew by whoever
+    /// plans; where nobody does, those of the plan stand.
+    Replan,
 }
 
 /// A set of compartments kept at one depth together, with its steps in time.
@@ -341,7 +352,7 @@ pub enum LevelDo {
 }
 
 /// One planned bell run.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct BellRun {
     /// Planned start of the checks, s.
     pub at: i64,

@@ -8,6 +8,7 @@ use crate::aside::write_aside;
 use crate::job::{self, Finished, Halt, Harm, Job, Options};
 use crate::record::Recorder;
 use crate::report::{self, JobPapers, Summary};
+use crate::rota::JobPlanner;
 use crate::scenario::{self, JobTexts, Scenario, WholePresent};
 use crate::units::Units;
 use clap::{Args, ValueEnum};
@@ -207,12 +208,14 @@ fn simulate(
         Some(present) => Job::from_present(scenario.clone(), present, options),
         None => Job::new(scenario.clone(), options),
     };
+    let mut planner = JobPlanner::wanted(scenario);
     let mut to_write = page.filter(|page| page.at_s >= job.now());
     let last_s = args.stop_after.map_or(i64::MAX, |d| (d * 86_400.0) as i64);
     let progress = Progress::new(args.quiet || args.json, scenario.plan.end_s.min(last_s));
     while job.now() < last_s && !interrupt::came() {
         let to_s = to_write.map_or(last_s, |page| page.at_s.min(last_s));
-        let halt = job.advance_to((job.now() + STRETCH_S).min(to_s), &mut record);
+        let until_s = (job.now() + STRETCH_S).min(to_s);
+        let halt = job.advance_planned(until_s, &mut record, &mut planner);
         progress.at(job.now());
         if let Some(page) = to_write.filter(|page| page.at_s <= job.now()) {
             write_page(page, &job, args.replace)?;

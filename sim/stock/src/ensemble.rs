@@ -4,6 +4,7 @@
 use super::{Gas, Posterior, Replicate, Sampled, Sampler, Tally, gases, sources};
 use deepstay_core::record::Ledger;
 use deepstay_job::{Ended, Halt, Job, Options};
+use deepstay_rota::JobPlanner;
 use deepstay_scenario::{Diagnostics, JobTexts, Patch, Scenario, Source, Varied};
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
@@ -167,6 +168,7 @@ impl Ensemble {
         let scenario = Arc::new(scenario);
         let mut tally = Tally::new(number, &scenario, &self.gases);
         let mut job = Job::new(scenario, Options::default());
+        let mut planner = JobPlanner::wanted(job.scenario());
         let mut at_present_mol = Vec::new();
         let mut halt = Halt::Reached;
         while halt == Halt::Reached && job.now() < until_s {
@@ -174,7 +176,8 @@ impl Ensemble {
                 return Ok(None);
             }
             let ahead = self.present_s.filter(|p| *p > job.now()).unwrap_or(until_s);
-            halt = job.advance_to((job.now() + STRETCH_S).min(until_s).min(ahead), &mut tally);
+            let to_s = (job.now() + STRETCH_S).min(until_s).min(ahead);
+            halt = job.advance_planned(to_s, &mut tally, &mut planner);
             if self.present_s == Some(job.now()) {
                 let left = |gas: &Gas| {
                     gas.banks

@@ -11,6 +11,7 @@ use super::relieve::{self, BellFound};
 use super::run::{Run, run_number};
 use super::transit::both_m3;
 use super::trunk;
+use crate::course::{self, Sea};
 use deepstay_core::record::{Phase, Refused, Station, Stopped, ValveName, What, Whereabouts};
 use deepstay_core::units::{CompartmentId, Purpose};
 use deepstay_scenario::lengths::whole_s;
@@ -45,6 +46,8 @@ pub struct BellState {
     stage: Stage,
     /// It was found pressed, and nothing has been set in it yet.
     to_warm: bool,
+    /// Its next run waits for the sea.
+    waits: bool,
 }
 
 impl BellState {
@@ -57,6 +60,7 @@ impl BellState {
             home_s: 0,
             stage: Stage::Cold,
             to_warm: false,
+            waits: false,
         }
     }
 
@@ -139,6 +143,13 @@ impl BellState {
     /// The place in the plan's list of the run that it makes, or looks for the next from.
     pub fn next_run(&self) -> usize {
         self.next
+    }
+
+    /// The runs from a place in the plan's list on are others, none of them late.
+    pub fn planned_anew(&mut self, from: usize) {
+        self.next = self.next.min(from);
+        self.shift_s = 0;
+        self.waits = false;
     }
 
     /// Looks and acts.
@@ -228,9 +239,19 @@ impl BellState {
             self.not_ready(look, number, due, level);
             return;
         }
-        if look.panel.hs_m() > look.kit.scenario.site.launch_limit_hs_m {
-            self.slip(look, number, Stopped::Weather);
-            return;
+        let over_limit = look.panel.hs_m() > look.kit.scenario.site.launch_limit_hs_m;
+        match course::sea(look.kit.scenario.plan.slip, over_limit, self.waits) {
+            Sea::Goes => self.waits = false,
+            Sea::Waits => {
+                self.waits = true;
+                let later = look.now + course::LOOK_AGAIN_S;
+                look.wake(later);
+                return;
+            }
+            Sea::Loses => {
+                self.lost(look, number, Stopped::Weather);
+                return;
+            }
         }
         let takes_s = whole_s(planned, &look.kit.scenario.steel);
         let fits = |from_s: i64| level.is_none_or(|s| !leaves_before(look, s, from_s + takes_s));
@@ -246,7 +267,7 @@ impl BellState {
         }
         self.shift_s = match look.kit.scenario.plan.slip {
             Slip::Shift => look.now - planned.at,
-            Slip::Skip => self.shift_s,
+            Slip::Skip | Slip::Replan => self.shift_s,
         };
         let mut run = Run::begin(look, at, number, planned, level.unwrap_or(0));
         run.act(look, at, planned, banks);
@@ -278,9 +299,9 @@ impl BellState {
     /// What the scenario's rule makes of a turn that cannot start.
     fn slip(&mut self, look: &mut Look, number: usize, why: Stopped) {
         match look.kit.scenario.plan.slip {
-            Slip::Skip => self.lost(look, number, why),
+            Slip::Skip | Slip::Replan => self.lost(look, number, why),
             Slip::Shift => {
-                let later = look.now + 1800;
+                let later = look.now + course::LOOK_AGAIN_S;
                 look.wake(later);
             }
         }
@@ -294,6 +315,7 @@ impl BellState {
             why,
         });
         self.next += 1;
+        self.waits = false;
         let soon = look.now + 1;
         look.wake(soon);
     }

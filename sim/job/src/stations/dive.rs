@@ -92,6 +92,13 @@ impl DiveControl {
         self.bells.iter().map(BellState::next_run)
     }
 
+    /// The runs from a place in the plan's list on are others: each bell looks for its next from there.
+    pub fn planned_anew(&mut self, from: usize) {
+        for bell in &mut self.bells {
+            bell.planned_anew(from);
+        }
+    }
+
     /// Gives the station the scenario again after a restore.
     pub fn attach(&mut self, scenario: &Arc<Scenario>) {
         self.kit = Some(Kit::new(Arc::clone(scenario)));

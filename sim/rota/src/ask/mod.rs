@@ -2,15 +2,13 @@
 //! days at depth by the plan, the work list, and the answers of a rule set.
 
 mod days;
-mod reach;
 
 use super::limits::Limits;
 use super::rule::House;
 use super::types::{Before, Bell, Diver, Problem, Task};
 use deepstay_core::units::CompartmentId;
 use deepstay_rules::{RuleRefusal, RuleSet};
-use deepstay_scenario::Scenario;
-use deepstay_scenario::lengths;
+use deepstay_scenario::{Scenario, lengths, reached_from};
 
 /// Longest bell run and time in the water where a set has none, s.
 const HOUSE_RUN_S: i64 = 8 * 3600;
@@ -158,7 +156,7 @@ fn bells(scenario: &Scenario, divers: &[Diver], notes: &mut Vec<String>) -> Vec<
         bells.push(Bell {
             id: CompartmentId(i),
             name: c.name.clone(),
-            reached_from: reach::of(scenario, CompartmentId(i), fitted.trunk),
+            reached_from: reached_from(&scenario.steel, &scenario.plan.levels, CompartmentId(i)),
             places: c.places,
             lead_s: lengths::LEAD_S,
             out_s: lengths::OUT_S,

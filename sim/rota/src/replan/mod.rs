@@ -9,6 +9,10 @@
 mod repair;
 mod work;
 
+pub(super) use super::solve::append as append_to;
+pub(super) use repair::repaired;
+pub(super) use work::deal;
+
 use super::answer::{NoRota, Verdict};
 use super::check;
 use super::solve::append;

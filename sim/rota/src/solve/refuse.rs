@@ -1,5 +1,6 @@
 //! Why there is no rota: the rules that collide, and what stands against what.
 
+use super::crews::Crew;
 use super::form::LEAST_WET_S;
 use super::setup::Setup;
 use crate::answer::{NoRota, Verdict};
@@ -162,6 +163,22 @@ fn task_refused(setup: &Setup, t: usize, name: String) -> NoRota {
             rules,
             "the time in the water is less than is worth a bell run",
         );
+    }
+    let fits = |crew: &Crew| {
+        let bells = problem.bells.iter().enumerate();
+        let reached = |b: usize| crew.windows.iter().any(|w| w.reaches(b));
+        bells
+            .filter(|(b, _)| reached(*b))
+            .any(|(_, bell)| crew.members.len() <= usize::from(bell.places))
+    };
+    if !setup.crews.iter().any(fits) {
+        let rules = vec![
+            house("reach", "a diver reaches the bell by doors and its trunk"),
+            house("places", "no more go than the bell has places"),
+        ];
+        let words =
+            "each team is more than the places of the bell that doors lead it to".to_owned();
+        return no(rules, words);
     }
     let rules = vec![house("places", "one stays in the bell")];
     let words = format!(

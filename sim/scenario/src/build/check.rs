@@ -4,7 +4,8 @@
 use super::Part;
 use super::plan::Planned;
 use crate::file::PlanFile;
-use crate::{Diver, LevelDo, Site};
+use crate::reach::reached_from;
+use crate::{BellRun, Diver, LevelDo, Site};
 use deepstay_core::units::*;
 use deepstay_plant::Steel;
 use deepstay_read::{Diagnostics, Section, Wrong};
@@ -124,6 +125,15 @@ pub fn people(
                 initials(run.divers[0])
             );
             diagnostics.add(section, path, Wrong::Contradiction(words));
+        } else if let Some(Some(side)) = sides.first()
+            && let Some(words) = unreached(planned, *side, run, crew, steel)
+        {
+            let at = format!("{path}.{who}");
+            diagnostics.add(
+                section,
+                &at,
+                Wrong::Contradiction(format!("on {day} {words}")),
+            );
         }
         if diagnostics.count() > before {
             said.push(path);
@@ -188,6 +198,47 @@ pub fn people(
             );
         }
     }
+}
+
+/// Why divers of a level do not reach the bell of a run, where they do not.
+fn unreached(
+    planned: &Planned,
+    side: usize,
+    run: &BellRun,
+    crew: &[Diver],
+    steel: &Steel,
+) -> Option<String> {
+    let levels = &planned.plan.levels;
+    let members = &levels[side].members;
+    let from = reached_from(steel, levels, run.bell);
+    if from.iter().any(|c| members.contains(c)) {
+        return None;
+    }
+    let name = |c: &CompartmentId| {
+        let plate = steel.compartments.get(c.index());
+        plate.map_or("", |c| c.name.as_str())
+    };
+    let living = |c: &&CompartmentId| {
+        let plate = steel.compartments.get(c.index());
+        plate.is_some_and(|c| c.kind == CompartmentKind::Living)
+    };
+    let homes: Vec<String> = from
+        .iter()
+        .filter(living)
+        .map(|c| format!("`{}`", name(c)))
+        .collect();
+    let who = run.divers.first()?;
+    Some(format!(
+        "{} lives in `{}`, from which no door leads to `{}`; it is reached from {}",
+        crew.get(who.index()).map_or("", |d| d.initials.as_str()),
+        members.first().map_or("", name),
+        name(&run.bell),
+        if homes.is_empty() {
+            "nowhere".to_owned()
+        } else {
+            homes.join(" and ")
+        }
+    ))
 }
 
 fn lives_in(planned: &Planned, crew: &[Diver], diver: DiverId, at: i64) -> Option<CompartmentId> {

@@ -152,6 +152,7 @@ pub fn plan(
         slip: match file.slip {
             SlipFile::Skip => Slip::Skip,
             SlipFile::Shift => Slip::Shift,
+            SlipFile::Replan => Slip::Replan,
         },
         handover_s: [r.handover.0.0, r.handover.1.0],
         calibrate_every_s: file.calibrate_every.0,

@@ -186,6 +186,9 @@ pub enum SlipFile {
     Skip,
     /// It and all that follow move later.
     Shift,
+    /// It is lost once the sea lets the bell go again, and from then on the runs are planned anew for the work
+    /// that is left.
+    Replan,
 }
 
 fn two_hours() -> Duration {

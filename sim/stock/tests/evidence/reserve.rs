@@ -8,7 +8,7 @@
 use approx::assert_abs_diff_eq as close;
 use deepstay_rules::{GasMinimum, builtin};
 use deepstay_scenario::{LevelDo, Scenario, load};
-use deepstay_stock::reserve::*;
+use deepstay_stock::reserve::{Origin, *};
 use deepstay_sums::*;
 
 /// The six-man job with its storage and its work at a depth, and 60 m3 of chambers.
