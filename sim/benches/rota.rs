@@ -22,14 +22,19 @@ fn made(problem: &Problem) -> Made {
 }
 
 /// Divers, men to a team, bells.
-const CREWS: [(u8, u8, u8); 4] = [(6, 2, 1), (9, 3, 1), (12, 2, 2), (18, 3, 2)];
+const CREWS: [(u8, u8, u8); 5] = [(6, 2, 1), (9, 3, 1), (12, 2, 2), (18, 3, 2), (24, 3, 2)];
 
 fn crew(divers: u8) -> Problem {
     let (divers, team, bells) = CREWS
         .into_iter()
         .find(|(d, ..)| *d == divers)
         .expect("one of the crews");
-    problem::problem("uk", divers, team, bells, 150.0, 30)
+    let p = problem::problem("uk", divers, team, bells, 150.0, 30);
+    Problem {
+        team_hours: true,
+        kept_bells: true,
+        ..p
+    }
 }
 
 /// Thirty days, the same hours every day.
@@ -44,6 +49,8 @@ fn thirty_days_hours_kept(bench: divan::Bencher, divers: u8) {
 fn thirty_days_hours_free(bench: divan::Bencher, divers: u8) {
     let p = Problem {
         same_hours: false,
+        team_hours: false,
+        kept_bells: false,
         ..crew(divers)
     };
     bench.bench_local(|| made(&p));

@@ -12,6 +12,9 @@ use deepstay_rules::RuleSet;
 /// Later starts are tried this far apart, s, and no more than so much later.
 const STEP_S: i64 = 1200;
 const LATEST_S: i64 = 16 * 3600;
+/// Turns further off than this have no say in whether one is legal, s: no rule of working time looks further than
+/// the dry day of every so many.
+const NEAR_S: i64 = 5 * 86_400;
 /// A turn may be cut to this share of its length, in steps of this share.
 const SHORTEST: f64 = 0.6;
 const SHORTER: f64 = 0.2;
@@ -44,7 +47,16 @@ pub fn repaired(
         if turn.first < now_s || !has_room(turn, stay, problem) {
             return false;
         }
-        let mut turns = stay.to_vec();
+        // What is far off, or of other divers in another bell, has no say in it.
+        let near = |other: &&BellRun| {
+            let apart_s = (other.first - turn.last).max(turn.first - other.last);
+            let shared = turn
+                .positions
+                .iter()
+                .any(|s| other.position_of(s.diver).is_some());
+            apart_s < NEAR_S && (other.bell == turn.bell || shared)
+        };
+        let mut turns: Vec<BellRun> = stay.iter().filter(near).cloned().collect();
         turns.push(BellRun {
             tasks: Vec::new(),
             ..turn.clone()

@@ -9,7 +9,9 @@
 //! no more than the chord from the one to the other. Counted by bells: runs of one bell lie apart by its turn-round. Counted by divers: each
 //! run is charged to as few of its divers as go at the least, half to each of two; what is charged to one
 //! diver are runs with rests between, and no more than the runs of a day and the windows allow. Runs between
-//! which the clock runs on are for one diver a single run, which holds more than they do. Counted by water:
+//! which the clock runs on are for one diver a single run, which holds more than they do. Where one bell of two
+//! places serves all, no more than two begin with the same run and no more than two end with it: whoever begins
+//! later has waited for the runs before. Counted by water:
 //! nobody has more of it than a run, or a window, allows. For each N the least of these is a limit, and the
 //! best N gives the bound. The same is counted for parts of the work list (each depth, each number of men,
 //! each qualification), since no rota gives a part more than that.
@@ -277,6 +279,9 @@ struct Count {
     spans: Vec<Vec<Span>>,
     /// Times in which each bell can be out, all bells together.
     bell_spans: Vec<Span>,
+    /// How long everybody is there, where one bell of two places serves all and all are there alike, s; and the
+    /// length of a run that holds the most.
+    alike_s: Option<(i64, i64)>,
     /// Whether runs may be one run of a diver.
     joins: bool,
 }
@@ -350,7 +355,21 @@ impl Count {
             let share = (charged_s - water_s) as f64 / (free_s - water_s) as f64;
             lines.push((share, water_s as f64 * (1.0 - share)));
         }
+        let spans: Vec<Vec<Span>> = spans.collect();
+        let alike = match (&fleet[..], spans.first().map(Vec::as_slice)) {
+            ([(_, bell)], Some(&[one])) => {
+                let all = bell.places == 2 && spans.iter().all(|own| own[..] == [one]);
+                (all && !joins && !by_holder && limits.len() == 1).then_some(one.length_s())
+            }
+            _ => None,
+        };
+        let change_s = fleet.iter().map(|(_, b)| b.change_s).min().unwrap_or(0);
+        let full_s = match most_s > water_s {
+            true => most_s + around_s + change_s,
+            false => most_s + around_s,
+        };
         Some(Count {
+            alike_s: alike.map(|s| (s, full_s)),
             by_holder,
             least,
             men: part.men,
@@ -366,7 +385,7 @@ impl Count {
                 .map(|l| l.bell_in_window.as_ref().map(|(of, w)| (of.s, *w)))
                 .collect::<Option<Vec<_>>>()
                 .and_then(|all| all.into_iter().max_by_key(|(s, w)| s * 1000 / w)),
-            spans: spans.collect(),
+            spans,
             bell_spans,
             charged_s,
             lines,
@@ -392,7 +411,8 @@ impl Count {
                 None if self.joins || self.by_holder => charged.last().copied().unwrap_or(0.0),
                 None => break,
             };
-            best = best.max(by_bells.min(by_divers));
+            let by_waiting = self.waited_s(n);
+            best = best.max(by_bells.min(by_divers).min(by_waiting));
         }
         (best.min(by_water_s).floor()) as i64
     }
@@ -404,6 +424,39 @@ impl Count {
         let by_line = |(share, more): &(f64, f64)| share * free_s + more * n as f64;
         let lines = self.lines.iter().map(by_line);
         lines.fold((n * most_s) as f64, f64::min)
+    }
+
+    /// Most work of n runs of one bell of two places, whose divers wait for one another before their first run and
+    /// after their last. Of runs that are too long together those are cut first that make the most others wait.
+    fn waited_s(&self, n: i64) -> f64 {
+        let Some((there_s, full_s)) = self.alike_s else {
+            return f64::INFINITY;
+        };
+        let share = self.lines.iter().map(|l| l.0).fold(1.0, f64::min);
+        let pairs = (self.spans.len() as i64 + 1) / 2;
+        let of = |pairs: i64| {
+            let wait_s = full_s + self.turnaround_s;
+            // An odd one out is counted as two, which is too kind where his time is longer than the waiting.
+            if there_s < 2 * (pairs - 1) * wait_s + self.rest_s {
+                return f64::INFINITY;
+            }
+            let behind: i64 = (1..=pairs).map(|j| pairs - j).sum();
+            let used_s = 2 * n * full_s + 2 * (n - pairs) * self.rest_s + 4 * behind * wait_s;
+            let mut over_s = (used_s - 2 * pairs * there_s) as f64;
+            let mut cut_s = 0.0;
+            let weights = (1..=pairs).map(|j| 2 + 4 * (pairs - j));
+            for weight in weights.chain(std::iter::repeat_n(2, (n - pairs).max(0) as usize)) {
+                let most = (full_s - self.around_s) as f64;
+                let by = (over_s / weight as f64).clamp(0.0, most);
+                cut_s += by;
+                over_s -= by * weight as f64;
+            }
+            if over_s > 1e-6 {
+                return 0.0;
+            }
+            ((n * self.most_s) as f64 - share * cut_s).max(0.0)
+        };
+        (1..=pairs.min(n)).map(of).fold(0.0, f64::max)
     }
 
     /// What all divers may have in the water, by the men who work at once, s.

@@ -1,9 +1,9 @@
 //! What each wish costs: the rota is made again without it, all others kept, and judged like any other. A few
 //! tries a wish; more would find more, so that a price is what was found, never what cannot be had.
 
-use super::attempt::{Made, attempt};
+use super::attempt::{Made, attempt, proven_as_wished};
 use super::search::Found;
-use crate::answer::{Price, Wish};
+use crate::answer::{Price, Wish, Worth};
 use crate::types::Problem;
 use deepstay_rules::RuleSet;
 
@@ -42,6 +42,17 @@ fn without(problem: &Problem, wish: Wish) -> Problem {
     p
 }
 
+/// Whether the count shows that no rota is better.
+fn nothing_to_gain(freed: &Problem, with: Worth) -> bool {
+    let Ok(proven) = proven_as_wished(freed) else {
+        return true;
+    };
+    match (with.done_s, proven.earliest_s) {
+        (Some(done), Some(earliest)) => earliest >= done,
+        _ => proven.useful_s <= with.useful_s,
+    }
+}
+
 /// What each wish costs beside a rota that keeps them all.
 pub fn prices(
     made: &Made,
@@ -60,10 +71,20 @@ pub fn prices(
             !stopped && found.tried < MOST_TRIES
         };
         let freed = without(problem, wish);
+        let with = made.solution.worth;
+        if nothing_to_gain(&freed, with) {
+            all.push(Price {
+                wish,
+                useful_s: with.useful_s,
+                done_s: with.done_s,
+                costs_s: 0,
+            });
+            continue;
+        }
         let Ok(other) = attempt(&freed, by, &|_| false, None, &mut few) else {
             continue;
         };
-        let (with, other) = (made.solution.worth, other.solution.worth);
+        let other = other.solution.worth;
         let better = match (with.done_s, other.done_s) {
             (Some(with), Some(other)) => other < with,
             (None, Some(_)) => true,

@@ -12,6 +12,8 @@ const STEP_S: i64 = 300;
 const OFFSET_S: i64 = 3600;
 /// More turns than this are many: what is left to gain is searched for less closely.
 const MANY_TURNS: usize = 40;
+/// Time in the water of the busiest and the least busy crew that counts as even, s.
+const EVEN_S: i64 = 3600;
 /// Share of the time in the water that may be given up for evenness and preferred hours, where hours are
 /// kept.
 const GIVEN_UP: f64 = 0.01;
@@ -257,7 +259,10 @@ impl<'a, 'b> Search<'a, 'b> {
             (Some(done), Some(earliest)) => done <= earliest + 60,
             _ => self.bound_s - found.useful_s <= near_s,
         };
-        if optimal && !self.setup.problem.same_hours {
+        // Where hours are kept, evenness and preferred hours are looked for as well.
+        let even = |c: &Candidate| (c.idle, c.unwanted) == (0, 0) && c.spread_s < EVEN_S;
+        let settled = !self.setup.problem.same_hours || best.is_some_and(even);
+        if optimal && settled {
             self.optimal = true;
             return false;
         }
@@ -316,7 +321,7 @@ impl<'a, 'b> Search<'a, 'b> {
                     _ => c.useful_s as f64 >= (1.0 - GIVEN_UP) * best.useful_s as f64,
                 }
         });
-        near.min_by_key(|c| (c.unwanted, c.spread_s / 3600, rank(c)))
+        near.min_by_key(|c| (c.unwanted, c.spread_s / EVEN_S, rank(c)))
     }
 }
 

@@ -246,8 +246,8 @@ fn thrown_together(p: &Problem, rules: &RuleSet, dice: &mut Dice) -> Rota {
     let mut rota = Rota::default();
     let mut at = p.first_s + p.bells[0].lead_s;
     while at < p.last_s {
-        let mut next = at + dice.between(10 * MIN, 90 * MIN);
-        for _ in 0..3 {
+        let mut next = at + dice.between(30 * MIN, 3 * H);
+        for _ in 0..2 {
             let run = thrown(p, at, dice);
             let (last, bell) = (run.last, run.bell);
             // What is three days back has no say in what may follow.

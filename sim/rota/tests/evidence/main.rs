@@ -10,6 +10,7 @@ mod jobs;
 mod law;
 mod none;
 mod optimum;
+mod outside;
 mod planner;
 mod problem;
 mod reach;

@@ -177,3 +177,27 @@ fn the_fairest_stands_in() {
         }
     }
 }
+
+/// How long it takes to plan again inside a run, told and not held: what is held is in the bench. A day and a half of
+/// weather on the tenth of thirty days, with hours kept and free.
+#[test]
+fn how_long_it_takes() {
+    for (divers, team, bells) in [(6, 2, 1), (12, 2, 2), (24, 3, 2)] {
+        for kept in [true, false] {
+            let mut p = problem("uk", divers, team, bells, 150.0, 30);
+            p.same_hours = kept;
+            (p.team_hours, p.kept_bells) = (kept, kept);
+            let rules = builtin("uk").expect("built in");
+            let made = make(&p, &rules, &[], &mut |_| true).expect("a rota");
+            let begun = std::time::Instant::now();
+            let weather = [Event::Weather(Span::new(10 * D, 10 * D + 36 * H))];
+            let rota = &made.solution.rota;
+            let new = replan(rota, &p, 10 * D, &weather, &rules, &[]).expect("a rota is left");
+            println!(
+                "{divers} divers, hours kept {kept}: {} runs touched, {:.3} s",
+                new.at_least,
+                begun.elapsed().as_secs_f64()
+            );
+        }
+    }
+}
