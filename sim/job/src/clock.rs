@@ -294,7 +294,7 @@ impl Job {
         self.row_numbers = scenario.rules.row_numbers();
         self.take_scenario(scenario);
         self.options = options;
-        if let Some(runs) = self.runs.given.clone() {
+        if let Some(runs) = self.runs.given().map(<[BellRun]>::to_vec) {
             self.take_runs(runs);
         }
         self
@@ -390,8 +390,9 @@ impl Job {
         };
         let mut runs = self.scenario.plan.bell_runs[..kept].to_vec();
         runs.extend(new);
+        let before = Arc::clone(&self.scenario);
         self.take_runs(runs.clone());
-        self.runs.given = Some(runs);
+        self.runs.give(&before.plan.bell_runs, runs);
         self.dive.planned_anew(kept);
         self.call_dive.rung = true;
     }
@@ -462,6 +463,12 @@ impl Job {
     /// What each level does by the board of saturation control, in the plan's order.
     pub fn levels_stand(&self) -> impl Iterator<Item = LevelStands> + '_ {
         self.saturation.stands()
+    }
+
+    /// The bell runs of the plan, whatever is in force.
+    pub fn planned_runs(&self) -> &[BellRun] {
+        let own = &self.scenario.plan.bell_runs;
+        self.runs.planned().unwrap_or(own)
     }
 
     /// How each run of the plan stands, as far as any was begun or lost; in a job that was taken up, since then.

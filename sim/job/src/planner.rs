@@ -79,7 +79,9 @@ pub(super) struct RunBook {
     /// A run was lost since anybody planned.
     lost: bool,
     /// The runs that are in force, where they are not the scenario's.
-    pub given: Option<Vec<BellRun>>,
+    given: Option<Vec<BellRun>>,
+    /// The runs of the plan, where others are in force.
+    planned: Option<Vec<BellRun>>,
 }
 
 impl RunBook {
@@ -144,6 +146,22 @@ impl RunBook {
     /// Whether a run was lost since this was last asked.
     pub fn take_lost(&mut self) -> bool {
         std::mem::take(&mut self.lost)
+    }
+
+    /// Other runs are in force than those that were.
+    pub fn give(&mut self, before: &[BellRun], runs: Vec<BellRun>) {
+        self.planned.get_or_insert_with(|| before.to_vec());
+        self.given = Some(runs);
+    }
+
+    /// The runs that are in force, where they are not the scenario's.
+    pub fn given(&self) -> Option<&[BellRun]> {
+        self.given.as_deref()
+    }
+
+    /// The runs of the plan, where others are in force.
+    pub fn planned(&self) -> Option<&[BellRun]> {
+        self.planned.as_deref()
     }
 
     /// How the first runs stand.

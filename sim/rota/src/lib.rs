@@ -28,6 +28,7 @@ pub mod table;
 pub mod tired;
 mod types;
 mod under;
+mod work_done;
 mod worked;
 
 pub use answer::*;
@@ -45,4 +46,5 @@ pub use solve::{Found, Made, Proven, make, make_until, proven, proven_as_wished,
 pub use sums::{Sums, sums};
 pub use types::*;
 pub use under::{Against, JudgedBy, NotAsked, Under, UnderRota, against, known_rows};
+pub use work_done::{Given, TaskDone, WorkDone};
 pub use worked::Worked;

@@ -1,4 +1,4 @@
-//! What the summary counts one by one: times outside a limit, phases, waits on weather, orders refused, canisters
+//! What the summary counts one by one: times outside a limit, phases, waits on weather, work at tasks, orders refused, canisters
 //! changed, lock runs, analyses of banks, changes of a person's state, and the end. Always metric, as the summary is.
 
 use super::inputs::Inputs;
@@ -93,6 +93,19 @@ pub fn events_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
             event: "waiting on weather",
             from_s: wait.from_s,
             to_s: wait.to_s,
+            ..Event::default()
+        })?;
+    }
+    let work = &inputs.outcome.work;
+    for given in &work.given {
+        write(Event {
+            event: "work",
+            place: subject.compartment(given.bell),
+            of: work.tasks.get(given.task).map_or("", |t| t.task.as_str()),
+            from_s: given.from_s,
+            to_s: Some(given.to_s),
+            value: Some(given.water_s as f64 / 3600.0),
+            unit: "h".to_owned(),
             ..Event::default()
         })?;
     }

@@ -8,7 +8,7 @@ use deepstay_core::record::{LimitName, Recorder};
 use deepstay_core::units::Units;
 use deepstay_core::words::Names;
 use deepstay_job::TakenUp;
-use deepstay_rota::Verdict;
+use deepstay_rota::{Verdict, WorkDone};
 
 /// The largest residual of the ledger, relative to the moles handled, that counts as closed.
 pub const LEDGER_TOLERANCE: f64 = 1e-9;
@@ -45,6 +45,8 @@ pub struct Outcome {
     pub seconds_evaluated: u64,
     /// The present that it was taken up from, and what was assumed; none of a job that began at second 0.
     pub taken_up: Option<TakenUp>,
+    /// What came of the work list.
+    pub work: WorkDone,
 }
 
 impl Outcome {

@@ -86,6 +86,7 @@ pub(super) fn html_from(inputs: &Inputs<'_>, summary: &Summary, heads: &Heads) -
         (working::section(&summary.working_time, apart::WORKING))
         (sections::bell(inputs))
         (lived::section(inputs))
+        (sections::work(inputs, &cells))
         (sections::divers(inputs))
         (sections::stores::stores(&summary.stores, &cells))
         (sections::course(inputs))

@@ -10,7 +10,7 @@ use crate::working;
 use deepstay_core::record::Recorder;
 use deepstay_core::units::Units;
 use deepstay_job::{Ended, Finished};
-use deepstay_rota::{Verdict, Worked};
+use deepstay_rota::{Verdict, WorkDone, Worked};
 use deepstay_scenario::MadeFrom;
 use std::path::{Path, PathBuf};
 
@@ -46,6 +46,7 @@ impl JobPapers {
                     .map_or_else(|| stopped.to_owned(), |ended| ended.words(scenario)),
                 seconds_evaluated: job.plant().evaluations(),
                 taken_up: job.taken_up().cloned(),
+                work: WorkDone::of(scenario, job.planned_runs(), record.bell.runs()),
             },
             working,
             provenance: rows,

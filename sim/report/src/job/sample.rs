@@ -108,6 +108,7 @@ impl Sample {
                 reason: "all divers at the surface".into(),
                 seconds_evaluated: 41_234,
                 taken_up: None,
+                work: deepstay_rota::WorkDone::default(),
             },
             working: deepstay_rota::Verdict::default(),
             provenance: provenance(),

@@ -184,6 +184,42 @@ fn made(s: &Summary) -> String {
     )
 }
 
+/// What came of the work list.
+fn work(s: &Summary, lines: &mut Vec<String>) {
+    if s.work.is_empty() {
+        return;
+    }
+    let done = s.work.iter().filter(|t| t.done.is_some()).count();
+    let by = s
+        .work_done
+        .as_ref()
+        .map_or(String::new(), |at| format!(", the last by {at}"));
+    let plan = match &s.work_planned {
+        Some(at) => format!("; by the plan all by {at}"),
+        None => "; by the plan not all".to_owned(),
+    };
+    lines.push(format!(
+        "Work: {done} of {} tasks done{by}{plan}",
+        s.work.len()
+    ));
+    let missing: Vec<String> = s
+        .work
+        .iter()
+        .filter(|t| t.done.is_none())
+        .map(|t| {
+            format!(
+                "{} ({} of {} h)",
+                t.task,
+                fixed(t.had_h, 1),
+                fixed(t.needed_h, 1)
+            )
+        })
+        .collect();
+    if !missing.is_empty() {
+        lines.push(format!("  missing: {}", missing.join(", ")));
+    }
+}
+
 fn runs(s: &Summary, lines: &mut Vec<String>) {
     let b = &s.bell_runs;
     if !s.lost_runs() {
@@ -196,6 +232,7 @@ fn runs(s: &Summary, lines: &mut Vec<String>) {
         fixed(b.in_water_h, 1),
         fixed(b.hot_water_t, 0)
     ));
+    work(s, lines);
     let stores = &s.stores;
     lines.push(format!(
         "Absorbent: {} canisters changed, {} kg used with the first; lock runs {}",

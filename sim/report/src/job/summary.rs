@@ -16,7 +16,7 @@ use deepstay_core::words::{Names, Words, formula, limit_unit, limited};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
-/// Version of the shape of `job.json`. The first had nothing of working time.
+/// Version of the shape of `job.json`. The first had nothing of the work and of working time.
 pub const JOB_FORMAT: u32 = 2;
 
 /// The summary of a run.
@@ -90,6 +90,12 @@ pub struct Summary {
     pub decompressions: Vec<DecompressionSummary>,
     /// Weather stops, h.
     pub weather_stop_h: f64,
+    /// What came of each task of the work list.
+    pub work: Vec<WorkSummary>,
+    /// When the work list was done, vessel time; none: something is missing, or there is no list.
+    pub work_done: Option<String>,
+    /// When it was to be done by the plan, vessel time; none: not by the plan, or there is no list.
+    pub work_planned: Option<String>,
     /// Orders refused.
     pub orders_refused: u64,
     /// Every rule figure used.
@@ -110,6 +116,21 @@ pub struct PresentSummary {
     pub clock: String,
     /// What one page cannot tell and was assumed, a sentence each.
     pub assumed: Vec<String>,
+}
+
+/// What came of a task.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct WorkSummary {
+    /// What it is called.
+    pub task: String,
+    /// Time in the water it takes, h; weather is no part of it.
+    pub needed_h: f64,
+    /// Time in the water it had, h.
+    pub had_h: f64,
+    /// When it was done, vessel time.
+    pub done: Option<String>,
+    /// When it was to be done by the plan, vessel time.
+    pub planned: Option<String>,
 }
 
 /// An amount of one species.
@@ -414,6 +435,20 @@ impl Summary {
             stores: StoresSummary::of(inputs),
             decompressions: decompressions(inputs),
             weather_stop_h: round(weather as f64 / 3600.0, 1e2),
+            work: outcome
+                .work
+                .tasks
+                .iter()
+                .map(|t| WorkSummary {
+                    task: t.task.clone(),
+                    needed_h: t.needed_s as f64 / 3600.0,
+                    had_h: t.had_s as f64 / 3600.0,
+                    done: t.done_s.map(|s| subject.time.clock(s)),
+                    planned: t.planned_s.map(|s| subject.time.clock(s)),
+                })
+                .collect(),
+            work_done: outcome.work.done_s().map(|s| subject.time.clock(s)),
+            work_planned: outcome.work.planned_s().map(|s| subject.time.clock(s)),
             orders_refused: record.timeline.refused().0,
             rules_used: rules(inputs),
             units: inputs.units,

@@ -2,7 +2,7 @@
 //! waits on weather and orders refused; counted from `events.csv`, a row an event.
 
 use crate::explain::ground::Ground;
-use crate::explain::link::{Caught, Counted, Link, Printed};
+use crate::explain::link::{Caught, Counted, Link, Printed, program};
 use crate::explain::table::{Column, Row, Table};
 
 const OUTSIDE: Link = Link {
@@ -112,6 +112,26 @@ pub(super) const LINKS: &[Link] = &[
         printed: Printed::Parts(1e2),
         count: weather,
         inputs: &["site.launch_limit", "site.weather"],
+        ..OUTSIDE
+    },
+    Link {
+        path: "work/{task}/needed_h",
+        unit: "h",
+        says: "time in the water that {task} takes with all its divers at it",
+        formula: "as the work list has it",
+        printed: Printed::Whole,
+        count: needed,
+        inputs: &["work.tasks[*].in_water"],
+        ..OUTSIDE
+    },
+    Link {
+        path: "work/{task}/had_h",
+        unit: "h",
+        says: "time in the water that {task} had",
+        formula: "sum of the runs' work at it: what their divers had in the water, dealt out in the order of the list as far as the divers can do it and what comes before is done",
+        printed: Printed::Whole,
+        count: had,
+        inputs: &["work.tasks[*]"],
         ..OUTSIDE
     },
     Link {
@@ -309,6 +329,29 @@ fn weather(ground: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String> {
     let events = Events::of(ground)?;
     let rows = events.picked("waiting on weather", |_| true);
     events.lengths(&rows, "h", 3600.0)
+}
+
+fn needed(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
+    let name = caught.get("task");
+    let tasks = &ground.read()?.scenario.work.tasks;
+    let task = tasks.iter().find(|t| t.name == name);
+    let hours = task.ok_or("the scenario has no such task")?.in_water_s as f64 / 3600.0;
+    let term = program("in the work list", hours, "h", "the scenario");
+    Counted::of(hours, 1e-9, vec![term])
+}
+
+fn had(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
+    let events = Events::of(ground)?;
+    let name = caught.get("task");
+    let rows = events.picked("work", |row| events.of.text(row) == name);
+    let column = events.table.column("value")?;
+    let (mut sum, mut terms) = (0.0, Vec::new());
+    for row in &rows {
+        let hours = column.number(row)?;
+        sum += hours;
+        terms.push(column.term(events.began(row), hours, "h", row));
+    }
+    Counted::of(sum, 1e-6, terms)
 }
 
 fn refused(ground: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String> {

@@ -225,6 +225,44 @@ fn unwell(inputs: &Inputs<'_>) -> Markup {
     }
 }
 
+/// The work list: what each task had, and when it was done beside the plan.
+pub fn work(inputs: &Inputs<'_>, cells: &Cells) -> Markup {
+    let (subject, work) = (inputs.subject, &inputs.outcome.work);
+    let at =
+        |s: Option<i64>, none: &str| s.map_or_else(|| none.to_owned(), |s| subject.time.clock(s));
+    let late = work.done_s().zip(work.planned_s());
+    let weather_s: i64 = inputs
+        .record
+        .timeline
+        .weather()
+        .iter()
+        .map(|w| w.to_s.unwrap_or(inputs.outcome.ended_s) - w.from_s)
+        .sum();
+    html! { @if !work.tasks.is_empty() {
+        h2 { "Work" }
+        table {
+            thead { tr { th { "task" } th.n { "takes (h)" } th.n { "had (h)" } th { "done" } th { "by the plan" } } }
+            tbody { @for t in &work.tasks {
+                @let of = |name, s: i64| cells.figure(&["work", &t.task, name], fixed(s as f64 / 3600.0, 1));
+                tr {
+                    td { (t.task) } (of("needed_h", t.needed_s)) (of("had_h", t.had_s))
+                    td { @if t.done_s.is_none() { span.alert-text { "\u{25b2} " } } (at(t.done_s, "missing")) }
+                    td { (at(t.planned_s, "not by the plan")) }
+                }
+            } }
+        }
+        p.note {
+            "Time in the water, with all of a task's divers at it. "
+            @if let Some((done, planned)) = late {
+                @if done > planned { "Done " (fixed((done - planned) as f64 / 86_400.0, 1)) " days later than by the plan. " }
+                @else { "Done " (fixed((planned - done) as f64 / 86_400.0, 1)) " days sooner than by the plan. " }
+            }
+            "The sea was over the launch limit for " (fixed(weather_s as f64 / 3600.0, 0)) " h; the plan allows weather "
+            (fixed(work.weather_share * 100.0, 0)) " % of the time in the water."
+        }
+    } }
+}
+
 /// The divers.
 pub fn divers(inputs: &Inputs<'_>) -> Markup {
     let h = |s: i64| fixed(s as f64 / 3600.0, 1);
