@@ -127,15 +127,87 @@ fn under_another_rule_set() {
 fn the_matrix_has_a_line_a_job_and_set() {
     let f = folder();
     let (code, out, _) = run(&f, &["check", "--matrix"]);
+    println!("{out}");
     assert_eq!(code, 0);
-    assert_eq!(
-        out.lines().filter(|l| l.contains("loads")).count(),
-        5,
-        "{out}"
-    );
+    assert_eq!(out.lines().count(), 5 * 13, "{out}");
+    let line = |job: &str, set: &str| {
+        let starts = format!("{job:<12}{set:<16}");
+        let found = out.lines().find_map(|l| l.strip_prefix(&starts));
+        found.unwrap_or_else(|| panic!("{job} under {set}: {out}"))
+    };
+    for job in ["six-man", "nine-man", "twelve-man", "short", "bad-night"] {
+        assert_eq!(line(job, "demonstration"), "runs");
+        for set in ["norway", "uk", "brazil-2025", "canada"] {
+            let told = line(job, set);
+            assert!(
+                told.starts_with(&format!("runs with companion {set}-companion")),
+                "{job}: {told}"
+            );
+        }
+        assert!(line(job, "industry").starts_with("refused: imca."));
+    }
+    // Where the printed table ends above the job's depth, no companion's table goes on.
+    assert!(line("six-man", "france-2012").starts_with("runs with companion"));
+    let deep = line("nine-man", "france-2012");
     assert!(
-        out.lines()
-            .all(|l| l.contains("loads") || l.contains("refused: "))
+        deep.starts_with("refused") && deep.contains("france2012.compression.rates"),
+        "{deep}"
+    );
+}
+
+/// A house's own set, on a built-in one: good wherever a built-in is named.
+#[test]
+fn a_set_of_ones_own_is_good_everywhere() {
+    let f = folder();
+    let own = r#"(
+    format: 1, name: "our-house", title: "Our house", based_on: [(set: "demonstration")],
+    rest: [(id: "our.rest", source: (document: "our manual, 4.2", status: Seen), figures: (unbroken: "14 h", between: (Home, Checks)))],
+)"#;
+    fs::write(f.path().join("house.ron"), own).expect("written");
+    let (code, out, err) = run(&f, &["check", "short", "--rules", "house.ron"]);
+    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert_eq!((code, err.as_str()), (0, ""), "{out}");
+    assert!(
+        words.contains("at least 14:00") && words.contains("our-house takes from demonstration: "),
+        "{words}"
+    );
+    let (code, out, err) = run(
+        &f,
+        &[
+            "rota",
+            "short",
+            "--rules",
+            "./house.ron",
+            "--against",
+            "house.ron",
+            "--time-limit",
+            "1",
+        ],
+    );
+    assert_eq!(code, 0, "{out}{err}");
+    assert!(out.contains("house.ron"), "{out}");
+    let (code, _, err) = run(
+        &f,
+        &[
+            "stock",
+            "short",
+            "--reserve",
+            "house.ron",
+            "--replicates",
+            "0",
+        ],
+    );
+    assert!(!err.contains("rule set"), "{code} {err}");
+    let (code, _, err) = run(&f, &["check", "short", "--rules", "hous.ron"]);
+    assert_eq!(code, 3);
+    assert!(err.contains("house.ron"), "{err}");
+    let circle = own.replace("(set: \"demonstration\")", "(set: \"house.ron\")");
+    fs::write(f.path().join("house.ron"), circle).expect("written");
+    let (code, _, err) = run(&f, &["check", "short", "--rules", "house.ron"]);
+    assert_eq!(code, 3);
+    assert!(
+        err.contains("is based on itself") && err.contains("based_on[0].set"),
+        "{err}"
     );
 }
 
@@ -157,4 +229,84 @@ fn a_shower_of_three_hours_is_refused_at_its_place() {
         err.contains("plan.routine.shower_length") && err.contains("between 1 min and 1 h"),
         "{err}"
     );
+}
+
+/// The rules that a house wrote for itself: ten days under pressure, 20 h of rest, bell runs of 4 h.
+fn stricter(f: &tempfile::TempDir) {
+    assert_eq!(run(f, &["new", "mine", "--from", "short"]).0, 0);
+    assert_eq!(
+        run(
+            f,
+            &["new", "rules", "--kind", "rules", "--from", "demonstration"]
+        )
+        .0,
+        0
+    );
+    let path = f.path().join("rules.ron");
+    let text = fs::read_to_string(&path).expect("the set");
+    let mut strict = text.clone();
+    for (loose, tight) in [
+        (
+            "figures: (longest: \"8 h\", clock:",
+            "figures: (longest: \"4 h\", clock:",
+        ),
+        (
+            "figures: (unbroken: \"12 h\"",
+            "figures: (unbroken: \"20 h\"",
+        ),
+        ("figures: (longest: \"30 d\"", "figures: (longest: \"5 d\""),
+    ] {
+        assert!(strict.contains(loose), "{loose}");
+        strict = strict.replace(loose, tight);
+    }
+    fs::write(&path, strict).expect("written");
+    let job = f.path().join("mine.ron");
+    let text = fs::read_to_string(&job).expect("the job");
+    let own = text.replacen("rules: \"demonstration\"", "rules: \"rules.ron\"", 1);
+    assert_ne!(text, own);
+    fs::write(&job, own).expect("written");
+}
+
+#[test]
+fn a_plan_that_breaks_working_time_is_no_clean_check_and_no_clean_run() {
+    let f = folder();
+    stricter(&f);
+    let (code, out, err) = run(&f, &["check", "mine.ron"]);
+    println!("{out}");
+    assert_eq!((code, err.as_str()), (1, ""));
+    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("RULES OF WORKING TIME BROKEN") && !words.contains("Nothing wrong"));
+    for broken in ["bell run of", "rest of", "under pressure; at most 5 d"] {
+        assert!(words.contains(broken), "{broken}: {words}");
+    }
+    let (code, out, _) = run(&f, &["run", "mine.ron", "--out", "o"]);
+    assert_eq!(code, 1);
+    let first = out.lines().next().expect("a line");
+    assert!(
+        first.starts_with("COMPLETE, RULES OF WORKING TIME BROKEN:"),
+        "{first}"
+    );
+    let job = fs::read(f.path().join("o/job.json")).expect("written");
+    let job: serde_json::Value = serde_json::from_slice(&job).expect("JSON");
+    assert_eq!(job["how_it_ended"], "rules-broken");
+    let answers = job["working_time"]["answers"].as_array().expect("a list");
+    let of = |question: &str| {
+        let found = answers.iter().find(|a| a["question"] == question);
+        found.unwrap_or_else(|| panic!("{question} is not answered"))
+    };
+    // The stations know the set, and come home in time; rest and days are the plan's.
+    assert_eq!(of("bell run")["answer"], "kept");
+    for question in ["rest", "length of a saturation"] {
+        assert_eq!(of(question)["answer"], "broken", "{question}");
+        assert!(
+            of(question)["document"]
+                .as_str()
+                .is_some_and(|d| !d.is_empty()),
+            "{question}"
+        );
+    }
+    assert_eq!(of("log interval")["answer"], "kept");
+    assert_eq!(of("work in a day")["answer"], "not judged");
+    let page = fs::read_to_string(f.path().join("o/report.html")).expect("written");
+    assert!(page.contains("▲ broken") && page.contains("not judged"));
 }

@@ -21,6 +21,10 @@ const CARBON_DIOXIDE_MBAR: (f64, f64) = (20.0 * ATA, 60.0 * ATA);
 const LOST_MSW: (f64, f64) = (10.0, 2.0);
 /// Or it came up faster than this from one row to another at least so long after it, msw/h and s.
 const FASTEST: (f64, f64) = (30.0, 600.0);
+/// Longest bell run, min, from the clamp loosened, which is done within so long of sealing in; least rest between two, h.
+const LONGEST_RUN_MIN: f64 = 480.0;
+const UNCLAMPED_WITHIN_MIN: f64 = 20.0;
+const LEAST_REST_H: f64 = 12.0;
 /// One step of the last digit in the log: depth, msw; ppO2, bar; ppCO2, mbar.
 const DIGIT: (f64, f64, f64) = (0.1, 0.001, 0.01);
 
@@ -53,6 +57,8 @@ struct Shown {
     beyond: Vec<String>,
     rang: usize,
     runs_lost: usize,
+    /// Rests shorter, and bell runs longer, than the rule set allows by any reading of its clocks.
+    overworked: Vec<String>,
     /// Somebody is not back on deck.
     inside: Vec<String>,
 }
@@ -92,6 +98,15 @@ impl Reading {
             !r[run].is_empty() && !matches!(r[end].as_str(), "made" | "still out")
         };
         shown.runs_lost = rows.iter().filter(lost).count();
+        let sealed = column(&heads, "seal to seal (min)");
+        let over = |r: &&Vec<String>| {
+            let min = r[sealed].parse::<f64>();
+            min.is_ok_and(|min| min > LONGEST_RUN_MIN + UNCLAMPED_WITHIN_MIN)
+        };
+        let over = rows.iter().filter(over);
+        shown
+            .overworked
+            .extend(over.map(|r| format!("run {} sealed in for {} min", r[run], r[sealed])));
         let job = std::fs::read(out.join("job.json")).expect("it was written");
         let job = serde_json::from_slice(&job).expect("it is JSON");
         Reading { shown, job }
@@ -112,11 +127,20 @@ impl Reading {
             ("emergency-limits", "EMERGENCY LIMITS CROSSED:", 1)
         } else if s.runs_lost > 0 {
             ("work-not-done", "WORK NOT DONE:", 1)
+        } else if self.rules_broken() > 0 {
+            ("rules-broken", "COMPLETE, RULES OF WORKING TIME BROKEN:", 1)
         } else if !s.limit.is_empty() {
             ("limits-crossed", "COMPLETE, LIMITS CROSSED:", 1)
         } else {
             ("complete", "COMPLETE:", 0)
         }
+    }
+
+    /// How often the judge found a rule of working time broken: which he did is for tests of his own, and what the tables
+    /// show by themselves must be among it.
+    fn rules_broken(&self) -> usize {
+        let breaches = self.job["working_time"]["breaches"].as_array();
+        breaches.map_or(0, Vec::len)
     }
 
     /// How the tables say that it ended.
@@ -156,6 +180,12 @@ impl Reading {
         if crossed == 0 && !s.beyond.is_empty() {
             wrong.push(format!("no limit crossed, and {}", s.beyond[0]));
         }
+        if self.rules_broken() == 0 && !s.overworked.is_empty() {
+            wrong.push(format!("no rule broken, and {}", s.overworked[0]));
+        }
+        if self.rules_broken() > 0 && !screen.contains("RULES OF WORKING TIME BROKEN") {
+            wrong.push("rules were broken, and the screen does not say which".to_owned());
+        }
         if !s.lost_pressure.is_empty() && !self.because().contains("lost their pressure in") {
             wrong.push(format!("{}, and nobody is told of it", s.lost_pressure[0]));
         }
@@ -182,6 +212,12 @@ fn divers(path: &Path, shown: &mut Shown) {
         column(&heads, "diver (initials)"),
         column(&heads, "worst state (true; display and training only)"),
     );
+    let rest = column(&heads, "shortest rest between runs (h)");
+    let short = |r: &&Vec<String>| r[rest].parse::<f64>().is_ok_and(|h| h < LEAST_REST_H);
+    let tired = rows.iter().filter(short);
+    shown
+        .overworked
+        .extend(tired.map(|r| format!("{} rested {} h", r[who], r[rest])));
     let listed = |state: &[&str]| -> Vec<String> {
         let of = |r: &&Vec<String>| state.contains(&r[worst].as_str());
         rows.iter().filter(of).map(|r| r[who].clone()).collect()

@@ -1,7 +1,7 @@
 """A judge of bell-run rotas written from the published texts, sharing nothing with the program.
 
 The texts, as they stand beside each function: UK HSE DVIS 7 (1998); Norway, Activities Regulations s. 94; France,
-orders of 15 May 1992 art. 4 and 14 May 2019 art. 25 to 27; Brazil, NORMAM-222 (January 2025) 10.7; Canada,
+order of 14 May 2019, art. 25 to 27; Brazil, NORMAM-222 (January 2025) 10.7; Canada,
 SOR/88-600 s. 62 and its hours of rest; Canada-NL, SOR/2021-247. What is known of a text from memory alone (the days
 and intervals of the UK, the days of Brazil) is not judged.
 
@@ -108,13 +108,12 @@ def norway(runs, wide, start_of_day):
 
 
 def france(runs, wide, start_of_day):
-    """8 h from clamp off to clamp on; 7 h in the water (1992)."""
+    """8 h from clamp off to clamp on. The 7 h in the water of the order of 1992 were abrogated in 2012, and the order of
+    2019 has none."""
     for r in runs:
         a, b = r.span(wide)
         if b - a > 8 * H:
             yield "run"
-        if sum(y - x for x, y in r.wet) > 7 * H:
-            yield "water"
 
 
 def brazil(runs, wide, start_of_day):
@@ -252,7 +251,6 @@ def by_hand():
         t(f"norway at the edge of the depths {word}", "norway", 180.0 + late).run(D, 7 * H, short, short, tends)
         t(f"norway water at the edge {word}", "norway", 180.0 + late).run(D, 5 * H, w((10, 250)), tends)
         t(f"france run {word}", "france").run(D, 8 * H + m, short, short, tends)
-        t(f"france water {word}", "france").run(D, 8 * H, w((10, 430 + late)), short, tends)
         t(f"brazil run {word}", "brazil-2025").run(D, 8 * H + m, short, short, tends)
         t(f"brazil water 210 {word}", "brazil-2025", 210.0).run(D, 7 * H, w((10, 370 + late)), short, tends)
         t(f"brazil water 260 {word}", "brazil-2025", 260.0).run(D, 7 * H, w((10, 310 + late)), short, tends)

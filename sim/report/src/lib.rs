@@ -10,12 +10,14 @@ mod explain;
 mod job;
 mod kit;
 mod made_from;
+mod margins;
 mod provenance;
 mod rota;
 mod scenario_screen;
 mod stock;
 mod subject;
 mod sums;
+mod working;
 
 // What every kind of report speaks of.
 pub use deepstay_core::CAUTION;
@@ -28,6 +30,7 @@ pub use made_from::{MadeFromSummary, VERSION};
 pub use provenance::{ProvenanceRow, StatusWord, provenance, status_words};
 pub use scenario_screen::scenario_screen;
 pub use subject::{BankLabel, CompartmentLabel, HarmSource, HotWater, PlannedRun, Subject};
+pub use working::{WorkBreach, WorkLine, WorkingTimeSummary};
 
 // The chain behind a figure.
 pub use explain::{

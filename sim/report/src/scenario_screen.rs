@@ -2,15 +2,28 @@
 
 use crate::kit::terminal::folded;
 use crate::stock::inputs::StockInputs;
+use crate::working::{WorkingTimeSummary, answer_lines, breach_lines};
 use deepstay_core::CAUTION;
-use deepstay_core::units::{Duty, FreeReference, Moles};
+use deepstay_core::units::{DiverId, Duty, FreeReference, Moles};
+use deepstay_rota::Verdict;
 use deepstay_scenario::{hidden_fills, warnings};
 use deepstay_stock::Ensemble;
 
 /// What is in a job and its study, and what may be wrong with it, folded to a width.
-pub fn scenario_screen(ensemble: &Ensemble, columns: usize) -> String {
+/// The worst first: rules of working time that the plan breaks stand before everything else.
+pub fn scenario_screen(ensemble: &Ensemble, planned: &Verdict, columns: usize) -> String {
     let (s, sources) = (&*ensemble.base, &ensemble.sources);
     let mut lines = vec![format!("{}: {}", s.name, s.title), String::new()];
+    let initials = |d: DiverId| {
+        s.crew
+            .get(d.index())
+            .map_or_else(String::new, |c| c.initials.clone())
+    };
+    let working = WorkingTimeSummary::of(planned, s.time(), initials);
+    if working.broken() {
+        lines.extend(breach_lines(&working));
+        lines.push(String::new());
+    }
     let warnings = [warnings(s), hidden_fills(s)].concat();
     if !warnings.is_empty() {
         lines.push("  WARNINGS".to_owned());
@@ -36,6 +49,9 @@ pub fn scenario_screen(ensemble: &Ensemble, columns: usize) -> String {
         .join(", "),
     );
     row("rules", format!("{}: {}", s.rules.name, s.rules.title));
+    if let Some(taken) = s.rules.taken_words() {
+        row("", taken);
+    }
     if !s.accepted.is_empty() {
         row(
             "",
@@ -106,9 +122,12 @@ pub fn scenario_screen(ensemble: &Ensemble, columns: usize) -> String {
         }
     }
     lines.push(String::new());
-    let found = match warnings.is_empty() {
-        true => "Nothing wrong was found",
-        false => "No error was found, and warnings stand above",
+    lines.extend(answer_lines(&working));
+    lines.push(String::new());
+    let found = match (working.broken(), warnings.is_empty()) {
+        (true, _) => "The plan breaks rules of working time, which stand above",
+        (false, true) => "Nothing wrong was found",
+        (false, false) => "No error was found, and warnings stand above",
     };
     lines.push(format!("{found}. {CAUTION}"));
     folded(&lines, columns).trim_end().to_owned()

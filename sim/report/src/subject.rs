@@ -94,6 +94,8 @@ pub struct Subject {
     pub spread: String,
     /// Name of the rule set.
     pub rule_set: String,
+    /// What the set took from those that it is based on; none where it stands alone.
+    pub rules_taken: Option<String>,
     /// Seed of every draw.
     pub seed: u64,
     /// Seconds between log rows.
@@ -173,6 +175,7 @@ impl From<&Scenario> for Subject {
             title: s.title.clone(),
             spread: s.steel.name.clone(),
             rule_set: s.rules.name.clone(),
+            rules_taken: s.rules.taken_words(),
             seed: s.seed,
             log_every_s: s.log_every_s,
             working_msw: s.site.working_msw,

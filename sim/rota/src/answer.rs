@@ -1,38 +1,12 @@
 //! What is said about a rota: breaches, a verdict, and a solution with its bound and its sums.
 
+use super::margin::{Margin, Nearest};
+use super::questions::{Answer, Answered, WorkQuestion};
 use super::rule::RuleName;
 use super::types::{Rota, Span};
 use deepstay_core::units::{CompartmentId, DiverId};
 use deepstay_core::words::Words;
 use deepstay_rules::RuleRefusal;
-
-/// By how much a rule is kept or broken.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Margin {
-    /// A time that may be no longer than the limit, s.
-    AtMost {
-        /// What the rota has, s.
-        found_s: i64,
-        /// What is allowed, s.
-        limit_s: i64,
-    },
-    /// A time that may be no shorter than the limit, s.
-    AtLeast {
-        /// What the rota has, s.
-        found_s: i64,
-        /// What is demanded, s.
-        limit_s: i64,
-    },
-    /// A number of things that may be no more than the limit.
-    Count {
-        /// What the rota has.
-        found: i64,
-        /// What is allowed.
-        limit: i64,
-    },
-    /// A demand that is met or not.
-    Demand,
-}
 
 /// A breach of a rule.
 #[derive(Clone, Debug, PartialEq)]
@@ -51,19 +25,6 @@ pub struct Breach {
     pub words: String,
 }
 
-/// How near a rule came over the whole rota.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Nearest {
-    /// Which rule.
-    pub rule: RuleName,
-    /// The smallest margin.
-    pub margin: Margin,
-    /// Whose.
-    pub diver: Option<DiverId>,
-    /// How often the rota stands at the limit, to within a minute.
-    pub binds: u32,
-}
-
 /// What the checker says.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Verdict {
@@ -73,6 +34,8 @@ pub struct Verdict {
     pub nearest: Vec<Nearest>,
     /// Questions that the set does not answer; nothing was judged by them.
     pub unanswered: Vec<RuleRefusal>,
+    /// Every question of working time, answered kept, broken or not judged.
+    pub answers: Vec<Answer>,
 }
 
 /// A task's completion.
@@ -288,21 +251,31 @@ impl Relaxation {
 }
 
 impl Verdict {
+    /// Of what could not be judged at all, because the set does not say where people are when.
+    pub fn not_judged(refusal: RuleRefusal) -> Verdict {
+        let why = refusal.to_string();
+        let answer = |question| Answer {
+            question,
+            answered: Answered::NotJudged(why.clone()),
+        };
+        Verdict {
+            answers: WorkQuestion::ALL.map(answer).to_vec(),
+            unanswered: vec![refusal],
+            ..Verdict::default()
+        }
+    }
+
+    /// The same without what is the house's and no rule of the set.
+    pub(crate) fn of_the_set(mut self) -> Verdict {
+        let house = |rule: &RuleName| rule.id.starts_with("house.rota.");
+        self.breaches.retain(|b| !house(&b.rule));
+        self.nearest.retain(|n| !house(&n.rule));
+        self
+    }
+
     /// Whether nothing is broken.
     pub fn legal(&self) -> bool {
         self.breaches.is_empty()
-    }
-}
-
-impl Margin {
-    /// What is left to the limit; less than nothing where it is broken. Seconds, or a count.
-    pub fn left(self) -> i64 {
-        match self {
-            Margin::AtMost { found_s, limit_s } => limit_s - found_s,
-            Margin::AtLeast { found_s, limit_s } => found_s - limit_s,
-            Margin::Count { found, limit } => limit - found,
-            Margin::Demand => 0,
-        }
     }
 }
 

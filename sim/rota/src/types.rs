@@ -44,6 +44,8 @@ pub struct Diver {
 pub struct Saturation {
     /// Leaves the surface, s.
     pub pressed_s: i64,
+    /// Reaches its first storage depth, s: from then on it is at working depth.
+    pub arrived_s: i64,
     /// Begins the final decompression, s.
     pub leaves_s: i64,
     /// Is at the surface, s.

@@ -33,7 +33,7 @@ pub enum NotAsked {
         /// Nearest name.
         near: Option<String>,
     },
-    /// A built-in set cannot be read.
+    /// A set cannot be read.
     #[error("{0}")]
     Unreadable(String),
     /// No set in use has a row of the name.
@@ -61,13 +61,13 @@ impl JudgedBy {
         }
     }
 
-    /// A built-in set by name.
+    /// A built-in set by name, or a set of one's own by the path of its file.
     ///
     /// # Errors
-    /// There is none of that name.
+    /// There is none of that name, or the file cannot be used.
     pub fn named(name: &str, accepted: &[String]) -> Result<JudgedBy, NotAsked> {
         let known: Vec<&str> = rules::builtin_names().collect();
-        if !known.contains(&name) {
+        if !rules::is_path(name) && !known.contains(&name) {
             let near = known.iter().min_by_key(|k| strsim::osa_distance(k, name));
             return Err(NotAsked::NoSuchSet {
                 name: name.to_owned(),
@@ -77,7 +77,7 @@ impl JudgedBy {
                     .map(|k| (*k).to_owned()),
             });
         }
-        let rules = rules::builtin(name).map_err(|e| NotAsked::Unreadable(e.to_string()))?;
+        let rules = rules::named(name).map_err(|e| NotAsked::Unreadable(e.to_string()))?;
         Ok(JudgedBy {
             name: name.to_owned(),
             rules,

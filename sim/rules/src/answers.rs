@@ -1,7 +1,8 @@
 //! The answers a rule set gives about life at depth: excursions, climate, routine, working time and
 //! days under pressure.
 
-use super::Source;
+use super::{MissingRow, Source};
+use deepstay_core::words::Words;
 use serde::{Deserialize, Serialize};
 
 /// How far a diver may go from storage without a time limit.
@@ -114,6 +115,37 @@ pub struct Cited {
     pub source: Source,
 }
 
+/// A moment of a bell run at which a document starts or stops a clock, in order of time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub enum RunMoment {
+    /// The check sheet is begun.
+    Checks,
+    /// The divers are sealed in.
+    SealedIn,
+    /// The clamp is loosened.
+    ClampOff,
+    /// The bell is clamped to its trunk again.
+    ClampedOn,
+    /// The trunk is at the chamber's pressure, and divers may go through.
+    ReadyToTransfer,
+    /// The divers are in their chamber.
+    Home,
+}
+
+impl Words for RunMoment {
+    fn words(self) -> &'static str {
+        match self {
+            RunMoment::Checks => "the checks",
+            RunMoment::SealedIn => "sealed in",
+            RunMoment::ClampOff => "the clamp loosened",
+            RunMoment::ClampedOn => "clamped on again",
+            RunMoment::ReadyToTransfer => "ready to transfer",
+            RunMoment::Home => "back in the chamber",
+        }
+    }
+}
+
 /// Bell run, water and rest by a set at a depth. A figure that the set does not have is none.
 #[derive(Clone, Debug, PartialEq)]
 pub struct WorkingTime {
@@ -121,6 +153,8 @@ pub struct WorkingTime {
     pub bell_run_s: Option<i64>,
     /// What starts and stops the bell-run clock.
     pub clock: String,
+    /// The moments of a run from and to which its length counts.
+    pub bell_run_counted: (RunMoment, RunMoment),
     /// Longest time in the water in a run, s.
     pub in_water_s: Option<i64>,
     /// The window in which the time in the water is counted, s.
@@ -129,6 +163,8 @@ pub struct WorkingTime {
     pub three_man: Option<ThreeManBell>,
     /// Rest between runs, s.
     pub rest_s: Option<i64>,
+    /// From which moment of a run to which of the next the rest counts.
+    pub rest_between: (RunMoment, RunMoment),
     /// Bell runs a day.
     pub runs_per_day: Option<u8>,
     /// The window in which the longest bell run is counted over all runs, s.
@@ -143,10 +179,27 @@ pub struct WorkingTime {
     pub in_water_by: Option<Cited>,
     /// Row of the rest.
     pub rest_by: Option<Cited>,
+    /// Where no row of the bell run may be used: those that stand in the way; none where the set says nothing.
+    pub no_bell_run: Vec<MissingRow>,
+    /// The same of the time in the water.
+    pub no_in_water: Vec<MissingRow>,
+    /// The same of the rest.
+    pub no_rest: Vec<MissingRow>,
     /// Ids of every row used.
     pub rows: Vec<String>,
     /// Where it comes from.
     pub source: Source,
+}
+
+/// Who goes in a bell, and who stays in it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BellCrew {
+    /// At least so many go.
+    pub least: u8,
+    /// At least so many stay in the bell while divers are in the water.
+    pub stay: u8,
+    /// The row.
+    pub by: Cited,
 }
 
 /// What is counted as the length of a saturation.
@@ -174,6 +227,8 @@ pub struct SaturationLength {
     pub longest_by: Cited,
     /// Row of the interval.
     pub interval_by: Option<Cited>,
+    /// Where no row of the interval may be used: those that stand in the way; none where the set says nothing.
+    pub no_interval: Vec<MissingRow>,
     /// Ids of every row used.
     pub rows: Vec<String>,
     /// Where it comes from.

@@ -171,6 +171,41 @@ impl GasMinimum {
         }
     }
 
+    /// What these figures ask less of than others of the same form.
+    pub(super) fn laxer_than(&self, other: &GasMinimum) -> Option<String> {
+        use GasMinimum as M;
+        let hours = |d: &Duration| d.get() / 3600.0;
+        let figures = match (self, other) {
+            (M::PressAgain { times: a }, M::PressAgain { times: b })
+            | (M::Bill { times: a, .. }, M::Bill { times: b, .. }) => vec![(*a, *b)],
+            (M::BellKeeps { time: a, .. }, M::BellKeeps { time: b, .. })
+            | (M::ChamberKeeps { time: a }, M::ChamberKeeps { time: b })
+            | (M::Masks { time: a, .. }, M::Masks { time: b, .. }) => vec![(hours(a), hours(b))],
+            (
+                M::SeveredUmbilical {
+                    only_means: a,
+                    otherwise: c,
+                    retrievals: e,
+                },
+                M::SeveredUmbilical {
+                    only_means: b,
+                    otherwise: d,
+                    retrievals: f,
+                },
+            ) => vec![(hours(a), hours(b)), (hours(c), hours(d)), (*e, *f)],
+            (M::MaskFlow { flow: a }, M::MaskFlow { flow: b })
+            | (M::LeastSupply { flow: a }, M::LeastSupply { flow: b }) => {
+                vec![(a.get(), b.get())]
+            }
+            (M::EscapeSets { time: a, flow: c }, M::EscapeSets { time: b, flow: d }) => {
+                vec![(hours(a), hours(b)), (c.get(), d.get())]
+            }
+            _ => Vec::new(),
+        };
+        let less = figures.into_iter().any(|(a, b)| a < b);
+        less.then(|| format!("{} for {}", self.printed(), other.printed()))
+    }
+
     /// Why the figures cannot be meant, if they cannot.
     pub(super) fn wrong(&self) -> Option<&'static str> {
         let number = |x: f64| x.is_finite() && x > 0.0 && x < 1e3;

@@ -7,11 +7,13 @@
 
 mod answers;
 mod backwards;
+mod based;
 mod bleeding;
 pub mod bleeding_table;
 mod edge;
 pub mod excursion;
 pub mod gas_minimums;
+mod laxer;
 pub mod limits;
 pub mod living;
 mod load;
@@ -28,9 +30,10 @@ pub mod working;
 mod written;
 
 pub use answers::*;
+pub use based::{BasedOn, RulePart, Taken, is_path};
 pub use deepstay_core::{CAUTION, Status};
 pub use gas_minimums::{GasMinimum, InScenario, Topic};
-pub use load::{builtin, builtin_file, builtin_names, builtin_text};
+pub use load::{builtin, builtin_file, builtin_names, builtin_text, named};
 pub use model::*;
 pub use refusal::{Missing, MissingRow, Question, RuleRefusal};
 pub use row::{Printed, Provenance, Row};

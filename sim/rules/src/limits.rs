@@ -1,9 +1,10 @@
 //! Alarm limits by phase and depth. They belong to one set; regimes are never mixed.
 
 use super::edge;
+use super::laxer::Lax;
 use super::quantities::{Degrees, Depth, Duration, Pressure, Rate, Share};
 use super::row::Printed;
-use super::{Limit, Row, RuleSet, builtin};
+use super::{Limit, Row, RuleSet, Status, builtin};
 use deepstay_core::record::{Aspect, Bound, Phase, Severity};
 use deepstay_core::units::{FswConvention, Quantity};
 use serde::Deserialize;
@@ -323,6 +324,43 @@ impl RuleSet {
         }
         limits
     }
+}
+
+/// Limits of one id that a set draws wider than a base: further out, less grave, or only after a longer time.
+pub(super) fn laxer_limits(base: &RuleSet, set: &RuleSet) -> Vec<Lax> {
+    let mut found = Vec::new();
+    for theirs in &base.limits {
+        let Some(ours) = set.limits.iter().find(|row| row.id == theirs.id) else {
+            continue;
+        };
+        let law = !matches!(theirs.source.status, Status::HouseRule | Status::Derived);
+        if !law || ours.figures == theirs.figures {
+            continue;
+        }
+        let value = |row: &Row<LimitFigures>, set: &RuleSet| {
+            let (_, value) = row.figures.reach.quantity(set.feet());
+            match row.figures.bound {
+                Bound::High => value,
+                Bound::Low => -value,
+            }
+        };
+        let stands = |row: &Row<LimitFigures>| row.figures.stands.map_or(0.0, |s| s.get());
+        let wider = value(ours, set) > value(theirs, base)
+            || ours.figures.kind < theirs.figures.kind
+            || stands(ours) > stands(theirs);
+        if wider {
+            found.push(Lax {
+                than: theirs.id.clone(),
+                by: ours.id.clone(),
+                words: format!(
+                    "{} for {}",
+                    ours.figures.printed(),
+                    theirs.figures.printed()
+                ),
+            });
+        }
+    }
+    found
 }
 
 /// The demonstration set, for what a set has no row of.

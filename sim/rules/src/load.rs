@@ -1,6 +1,7 @@
 //! Rule files in: read as strictly as any other file, the version first, every row with a source, tables in
 //! order. The built-in sets lie in `scenarios/rules` and are carried in the program.
 
+use super::based::{BasedOn, Bases, is_path};
 use super::bleeding_table::{DecompressionScheme, StartFigures};
 use super::excursion::{ExcursionCurve, ExcursionTravel};
 use super::limits::LimitFigures;
@@ -9,7 +10,9 @@ use super::living::{
 };
 use super::pressing::{CompressionTable, LandOn, LeakCheck, OxygenFirst};
 use super::work_oxygen::WorkOxygenFigures;
-use super::working::{BellRunFigures, IntervalRule, LengthFigures, RestFigures, WaterFigures};
+use super::working::{
+    BellCrewFigures, BellRunFigures, IntervalRule, LengthFigures, RestFigures, WaterFigures,
+};
 use super::written::Written;
 use super::{Feet, GasMinimum, NotSeen, Row, RuleSet, Source};
 use deepstay_read::{
@@ -41,6 +44,11 @@ built_in![
     "united-states",
     "industry",
     "china-2021",
+    "norway-companion",
+    "uk-companion",
+    "brazil-2025-companion",
+    "france-2012-companion",
+    "canada-companion",
 ];
 
 /// Names of the built-in sets, in the order of the list.
@@ -72,15 +80,24 @@ pub fn builtin_file(name: &str) -> String {
 /// # Errors
 /// No set has that name.
 pub fn builtin(name: &str) -> Result<RuleSet, Diagnostics> {
-    let text = builtin_text(name).map_err(|wrong| {
-        let near = did_you_mean(nearest(name, builtin_names()));
-        Diagnostics::alone(name, wrong, near)
-    })?;
-    RuleSet::from_ron(text, &builtin_file(name))
+    RuleSet::asked_for(name, name, &[name.to_owned()])
+}
+
+/// A set by the name of a built-in one, or by the path of a file, from where the program was started. A name has neither a
+/// dot nor a stroke in it.
+///
+/// # Errors
+/// What is wrong and where.
+pub fn named(name: &str) -> Result<RuleSet, Diagnostics> {
+    match is_path(name) {
+        true => RuleSet::from_path(Path::new(name)),
+        false => builtin(name),
+    }
 }
 
 /// What can be read by itself, so that a fault in one row does not hide another.
 const PARTS: &[Part] = &[
+    ("based_on[]", fault::<BasedOn>),
     ("feet", fault::<Row<Feet>>),
     ("compression[]", fault::<Row<CompressionTable>>),
     ("oxygen_first", fault::<Row<OxygenFirst>>),
@@ -103,6 +120,7 @@ const PARTS: &[Part] = &[
     ("bell_run[]", fault::<Row<BellRunFigures>>),
     ("in_water[]", fault::<Row<WaterFigures>>),
     ("rest[]", fault::<Row<RestFigures>>),
+    ("bell_crew[]", fault::<Row<BellCrewFigures>>),
     ("saturation[]", fault::<Row<LengthFigures>>),
     ("surface_interval[]", fault::<Row<IntervalRule>>),
     ("co2_sizing[]", fault::<Row<PerPerson>>),
@@ -140,11 +158,55 @@ impl RuleSet {
     }
 
     /// A set from where it is written: a file of its own or in place.
+    /// A file of that name as a base has it, which is the last of those that led to it.
     pub fn from_section(section: &Section, diagnostics: &mut Diagnostics) -> Option<RuleSet> {
+        RuleSet::from_chain(
+            section,
+            &[section.document().file().to_owned()],
+            diagnostics,
+        )
+    }
+
+    /// A set that a base names: a built-in one by its name, a file by its path.
+    pub(super) fn asked_for(
+        name: &str,
+        key: &str,
+        chain: &[String],
+    ) -> Result<RuleSet, Diagnostics> {
+        let (file, text) = match is_path(name) {
+            true => {
+                let path = Path::new(key);
+                let bad = |wrong| Diagnostics::alone(key, wrong, suggest_file(path));
+                (key.to_owned(), file_text(path).map_err(bad)?)
+            }
+            false => {
+                let text = builtin_text(name).map_err(|wrong| {
+                    let near = did_you_mean(nearest(name, builtin_names()));
+                    Diagnostics::alone(name, wrong, near)
+                })?;
+                (builtin_file(name), text.to_owned())
+            }
+        };
+        let mut diagnostics = Diagnostics::default();
+        let section = Section::whole(Arc::new(Document::parse(&file, &text)?));
+        let made = RuleSet::from_chain(&section, chain, &mut diagnostics);
+        diagnostics.close(made)
+    }
+
+    fn from_chain(
+        section: &Section,
+        chain: &[String],
+        diagnostics: &mut Diagnostics,
+    ) -> Option<RuleSet> {
         let mut set: RuleSet = section.whole_file(PARTS, diagnostics)?;
         set.written = Written::within(section);
         let before = diagnostics.count();
+        // What it writes itself is held to what a set may be before what it takes is put behind it.
         set.check(section, diagnostics);
+        let bases = Bases::read(&set, section, chain, diagnostics)?;
+        if diagnostics.count() == before {
+            set.lay(&bases, section, diagnostics);
+        }
         (diagnostics.count() == before).then_some(set)
     }
 

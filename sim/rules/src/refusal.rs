@@ -34,6 +34,8 @@ pub enum Question {
     Hygiene,
     /// Bell run, time in water and rest.
     WorkingTime,
+    /// Who stays in the bell.
+    BellCrew,
     /// Days under pressure and at the surface.
     SaturationLength,
     /// Carbon dioxide per person, for sizing.
@@ -46,7 +48,7 @@ pub enum Question {
 
 impl Question {
     /// Every question.
-    pub const ALL: [Question; 17] = [
+    pub const ALL: [Question; 18] = [
         Question::Compression,
         Question::StorageOxygen,
         Question::Decompression,
@@ -60,6 +62,7 @@ impl Question {
         Question::Logging,
         Question::Hygiene,
         Question::WorkingTime,
+        Question::BellCrew,
         Question::SaturationLength,
         Question::Co2Sizing,
         Question::Co2Actual,
@@ -82,6 +85,7 @@ impl Question {
             Question::Logging => "log interval",
             Question::Hygiene => "hygiene",
             Question::WorkingTime => "working time",
+            Question::BellCrew => "bell crew",
             Question::SaturationLength => "saturation length",
             Question::Co2Sizing => "carbon dioxide, sizing",
             Question::Co2Actual => "carbon dioxide, measured",
@@ -146,6 +150,14 @@ pub struct RuleRefusal {
     pub question: Question,
     /// The rows that stand in the way, at least one.
     pub missing: Vec<MissingRow>,
+}
+
+impl RuleRefusal {
+    /// The rows that stand in the way: none where the set says nothing at all.
+    pub fn missing_of_set(&self) -> Vec<MissingRow> {
+        let there = |m: &&MissingRow| m.why != Missing::NotInSet;
+        self.missing.iter().filter(there).cloned().collect()
+    }
 }
 
 fn list(missing: &[MissingRow]) -> String {

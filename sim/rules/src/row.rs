@@ -18,6 +18,10 @@ pub struct Row<T> {
     pub only_if_accepted: bool,
     /// The figures.
     pub figures: T,
+    /// The set that it was taken from, where the set that it is in is based on that; none of what is its own.
+    #[serde(skip)]
+    #[cfg_attr(feature = "schema", schemars(skip))]
+    pub(super) from: Option<String>,
 }
 
 /// What a kind of figures prints as in a list of provenance.
@@ -34,6 +38,13 @@ impl<T: Printed> Row<T> {
 }
 
 impl<T> Row<T> {
+    /// The same row in a set that is based on another; one that the other took itself stays of where it took it.
+    #[must_use]
+    pub(super) fn taken_from(mut self, set: &str) -> Row<T> {
+        self.from.get_or_insert_with(|| set.to_owned());
+        self
+    }
+
     /// Whether a job that accepts these ids may use the row.
     pub fn usable(&self, accepted: &[String]) -> Result<&T, MissingRow> {
         let needs = self.only_if_accepted || self.source.status == Status::Recalled;

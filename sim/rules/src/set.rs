@@ -1,5 +1,6 @@
 //! A whole rule set as its file holds it, its provenance, and how it refuses.
 
+use super::based::{BasedOn, RulePart, Taken};
 use super::bleeding_table::{DecompressionScheme, StartFigures};
 use super::excursion::{ExcursionCurve, ExcursionTravel};
 use super::gas_minimums::GasMinimum;
@@ -10,10 +11,13 @@ use super::living::{
 use super::pressing::{CompressionTable, LandOn, LeakCheck, OxygenFirst};
 use super::row::Printed;
 use super::work_oxygen::WorkOxygenFigures;
-use super::working::{BellRunFigures, IntervalRule, LengthFigures, RestFigures, WaterFigures};
+use super::working::{
+    BellCrewFigures, BellRunFigures, IntervalRule, LengthFigures, RestFigures, WaterFigures,
+};
 use super::written::Written;
 use super::{Missing, MissingRow, Provenance, Question, Row, RuleRefusal};
 use deepstay_core::units::FswConvention;
+use deepstay_core::words::Words;
 use serde::Deserialize;
 
 /// What a foot of sea water is in a set.
@@ -50,6 +54,12 @@ pub struct RuleSet {
     pub name: String,
     /// One line on what it is.
     pub title: String,
+    /// The sets that it is based on: whatever it does not say itself is theirs, the first that has it before the others.
+    #[serde(default)]
+    pub based_on: Vec<BasedOn>,
+    /// Ids of rows of law of its bases that it may be laxer than.
+    #[serde(default)]
+    pub(super) accepts: Vec<String>,
     /// What a foot of sea water is; needed where depths are in feet.
     #[serde(default)]
     pub(super) feet: Option<Row<Feet>>,
@@ -96,6 +106,8 @@ pub struct RuleSet {
     #[serde(default)]
     pub(super) rest: Vec<Row<RestFigures>>,
     #[serde(default)]
+    pub(super) bell_crew: Vec<Row<BellCrewFigures>>,
+    #[serde(default)]
     pub(super) saturation: Vec<Row<LengthFigures>>,
     #[serde(default)]
     pub(super) surface_interval: Vec<Row<IntervalRule>>,
@@ -110,9 +122,15 @@ pub struct RuleSet {
     /// What the document holds that was not seen.
     #[serde(default)]
     pub(super) not_seen: Vec<NotSeen>,
+    /// What it took from its bases.
+    #[serde(skip)]
+    pub(super) taken: Vec<Taken>,
     /// Where it was read from.
     #[serde(skip)]
     pub(super) written: Written,
+    /// Where the sets that it is based on were read from.
+    #[serde(skip)]
+    pub(super) bases_written: Vec<Written>,
 }
 
 impl Printed for Feet {
@@ -137,7 +155,10 @@ impl Lines {
     ) {
         self.all.extend(rows.into_iter().map(|row| Provenance {
             id: row.id.clone(),
-            what: what.to_owned(),
+            what: match &row.from {
+                Some(set) => format!("{what} (taken from {set})"),
+                None => what.to_owned(),
+            },
             figures: row.figures.printed(),
             source: row.source.clone(),
             needs_acceptance: row.usable(&[]).is_err(),
@@ -145,7 +166,94 @@ impl Lines {
     }
 }
 
+/// How rows are put together with those of a base.
+pub(super) trait Merge {
+    /// Rows of which the first that reaches answers, or that hold beside each other.
+    fn rows<T: Clone>(
+        &self,
+        part: RulePart,
+        own: &mut Vec<Row<T>>,
+        of: impl Fn(&RuleSet) -> &Vec<Row<T>>,
+    ) -> Option<Taken>;
+    /// A row that a set has once.
+    fn row<T: Clone>(
+        &self,
+        part: RulePart,
+        own: &mut Option<Row<T>>,
+        of: impl Fn(&RuleSet) -> &Option<Row<T>>,
+    ) -> Option<Taken>;
+    /// Ways up.
+    fn schemes(
+        &self,
+        own: &mut Vec<DecompressionScheme>,
+        of: impl Fn(&RuleSet) -> &Vec<DecompressionScheme>,
+    ) -> Option<Taken>;
+}
+
 impl RuleSet {
+    /// Takes from its bases whatever it does not say itself; what it took.
+    pub(super) fn merge(&mut self, bases: &impl Merge) -> Vec<Taken> {
+        use RulePart as P;
+        let taken = [
+            bases.rows(P::Compression, &mut self.compression, |s| &s.compression),
+            bases.row(P::Compression, &mut self.oxygen_first, |s| &s.oxygen_first),
+            bases.row(P::Compression, &mut self.leak_check, |s| &s.leak_check),
+            bases.row(P::Compression, &mut self.land_on, |s| &s.land_on),
+            bases.rows(P::Oxygen, &mut self.storage_oxygen, |s| &s.storage_oxygen),
+            bases.rows(P::Oxygen, &mut self.work_oxygen, |s| &s.work_oxygen),
+            bases.schemes(&mut self.decompression, |s| &s.decompression),
+            bases.rows(P::Decompression, &mut self.decompression_start, |s| {
+                &s.decompression_start
+            }),
+            bases.schemes(&mut self.emergency, |s| &s.emergency),
+            bases.rows(P::Excursions, &mut self.excursions, |s| &s.excursions),
+            bases.row(P::Excursions, &mut self.excursion_travel, |s| {
+                &s.excursion_travel
+            }),
+            bases.rows(P::Climate, &mut self.climate, |s| &s.climate),
+            bases.row(P::Climate, &mut self.climate_between, |s| {
+                &s.climate_between
+            }),
+            bases.rows(P::Limits, &mut self.limits, |s| &s.limits),
+            bases.rows(P::Routine, &mut self.absorbent, |s| &s.absorbent),
+            bases.rows(P::Routine, &mut self.calibration, |s| &s.calibration),
+            bases.rows(P::Routine, &mut self.logging, |s| &s.logging),
+            bases.rows(P::Routine, &mut self.hygiene, |s| &s.hygiene),
+            bases.rows(P::WorkingTime, &mut self.bell_run, |s| &s.bell_run),
+            bases.rows(P::WorkingTime, &mut self.in_water, |s| &s.in_water),
+            bases.rows(P::WorkingTime, &mut self.rest, |s| &s.rest),
+            bases.rows(P::WorkingTime, &mut self.bell_crew, |s| &s.bell_crew),
+            bases.rows(P::WorkingTime, &mut self.saturation, |s| &s.saturation),
+            bases.rows(P::WorkingTime, &mut self.surface_interval, |s| {
+                &s.surface_interval
+            }),
+            bases.rows(P::Sizing, &mut self.co2_sizing, |s| &s.co2_sizing),
+            bases.rows(P::Sizing, &mut self.co2_actual, |s| &s.co2_actual),
+            bases.rows(P::Sizing, &mut self.o2_sizing, |s| &s.o2_sizing),
+            bases.rows(P::GasMinimums, &mut self.gas_minimums, |s| &s.gas_minimums),
+        ];
+        taken.into_iter().flatten().collect()
+    }
+
+    /// What it took from the sets that it is based on.
+    pub fn taken(&self) -> &[Taken] {
+        &self.taken
+    }
+
+    /// The same in words, a clause a base; none of a set that stands alone.
+    pub fn taken_words(&self) -> Option<String> {
+        let mut froms: Vec<&str> = self.taken.iter().map(|t| t.from.as_str()).collect();
+        froms.sort_unstable();
+        froms.dedup();
+        let of = |from: &&str| {
+            let mine = self.taken.iter().filter(|t| t.from == **from);
+            let parts: Vec<&str> = mine.map(|t| t.part.words()).collect();
+            format!("from {from}: {}", parts.join(", "))
+        };
+        let words: Vec<String> = froms.iter().map(of).collect();
+        (!words.is_empty()).then(|| format!("{} takes {}", self.name, words.join("; ")))
+    }
+
     /// Every figure of the set with its source and status, in the file's order of sections.
     pub fn provenance(&self) -> Vec<Provenance> {
         let mut lines = Lines { all: Vec::new() };
@@ -175,6 +283,7 @@ impl RuleSet {
         lines.rows("bell run", &self.bell_run);
         lines.rows("time in water", &self.in_water);
         lines.rows("rest", &self.rest);
+        lines.rows("bell crew", &self.bell_crew);
         lines.rows("saturation length", &self.saturation);
         lines.rows("surface interval", &self.surface_interval);
         lines.rows("carbon dioxide per person, sizing", &self.co2_sizing);

@@ -199,7 +199,15 @@ fn every_builtin_loads_and_equal_ids_say_equal_things() {
         assert_eq!(set.name, name);
         for line in set.provenance() {
             match known.iter().find(|other| other.id == line.id) {
-                Some(other) => assert_eq!(*other, line),
+                Some(other) => {
+                    // Of a set that another is based on, it says so.
+                    let what = line.what.split(" (taken from").next();
+                    assert_eq!(Some(other.what.as_str()), what);
+                    assert_eq!(
+                        (&other.figures, &other.source),
+                        (&line.figures, &line.source)
+                    );
+                }
                 None => known.push(line),
             }
         }

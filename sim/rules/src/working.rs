@@ -4,9 +4,10 @@ use super::edge;
 use super::quantities::{Depth, Duration};
 use super::row::{Printed, pick};
 use super::{
-    Cited, Counted, Question, Row, RuleRefusal, RuleSet, SaturationLength, SurfaceInterval,
-    ThreeManBell, WorkingTime,
+    BellCrew, Cited, Counted, MissingRow, Question, Row, RuleRefusal, RuleSet, RunMoment,
+    SaturationLength, SurfaceInterval, ThreeManBell, WorkingTime,
 };
+use deepstay_core::words::Words;
 use serde::Deserialize;
 
 /// A range of working depths; none means no end.
@@ -32,8 +33,11 @@ pub struct BellRunFigures {
     pub depths: Depths,
     /// Longest run.
     pub longest: Duration,
-    /// What starts and stops the clock.
+    /// What starts and stops the clock, in the document's words.
     pub clock: String,
+    /// The same as moments of a run; left out, from sealed in to clamped on again.
+    #[serde(default)]
+    pub counted: Option<(RunMoment, RunMoment)>,
     /// Runs in a day.
     #[serde(default)]
     pub runs_per_day: Option<u8>,
@@ -85,9 +89,33 @@ pub struct ThreeManFigures {
 pub struct RestFigures {
     /// Unbroken.
     pub unbroken: Duration,
+    /// From which moment of one run to which of the next; left out, from the trunk clamped to the next sealing in.
+    #[serde(default)]
+    pub between: Option<(RunMoment, RunMoment)>,
     /// Longest work in any 24 h.
     #[serde(default)]
     pub work_in_day: Option<Duration>,
+}
+
+/// Who goes in a bell, and who stays in it.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct BellCrewFigures {
+    /// At least so many go.
+    pub least: u8,
+    /// At least so many stay in the bell while divers are in the water.
+    pub stay: u8,
+}
+
+impl Printed for BellCrewFigures {
+    fn printed(&self) -> String {
+        let stay = match self.stay {
+            0 => String::new(),
+            n => format!(", and {n} in the bell tend the divers in the water"),
+        };
+        format!("at least {} go{stay}", self.least)
+    }
 }
 
 /// Longest saturation.
@@ -189,7 +217,10 @@ impl Printed for RestFigures {
         let work = self.work_in_day.map_or(String::new(), |w| {
             format!(", at most {w} of work in any 24 h")
         });
-        format!("{} unbroken{work}", self.unbroken)
+        let between = self.between.map_or(String::new(), |(from, to)| {
+            format!(", from {} to {}", from.words(), to.words())
+        });
+        format!("{} unbroken{between}{work}", self.unbroken)
     }
 }
 
@@ -233,6 +264,11 @@ impl Cited {
     }
 }
 
+/// The rows that stand in the way, where none answers.
+fn of_no_use(answered: bool, missing: Vec<MissingRow>) -> Vec<MissingRow> {
+    if answered { Vec::new() } else { missing }
+}
+
 impl RuleSet {
     /// Bell run, time in the water and rest at a working depth, msw.
     ///
@@ -243,25 +279,26 @@ impl RuleSet {
         depth_msw: f64,
         accepted: &[String],
     ) -> Result<WorkingTime, RuleRefusal> {
-        let mut missing = Vec::new();
+        let [mut no_run, mut no_water, mut no_rest] = [const { Vec::new() }; 3];
         let run = pick(
             &self.bell_run,
             accepted,
             |f| self.within(&f.depths, depth_msw),
-            &mut missing,
+            &mut no_run,
         );
         let water = pick(
             &self.in_water,
             accepted,
             |f| self.within(&f.depths, depth_msw),
-            &mut missing,
+            &mut no_water,
         );
-        let rest = pick(&self.rest, accepted, |_| Ok(()), &mut missing);
+        let rest = pick(&self.rest, accepted, |_| Ok(()), &mut no_rest);
         let source = run
             .map(|r| &r.source)
             .or(water.map(|r| &r.source))
             .or(rest.map(|r| &r.source));
         let Some(source) = source.cloned() else {
+            let missing = [no_run, no_water, no_rest].concat();
             return Err(self.refuse(Question::WorkingTime, missing));
         };
         let seconds = |d: Duration| d.get() as i64;
@@ -274,6 +311,9 @@ impl RuleSet {
         Ok(WorkingTime {
             bell_run_s: run.map(|r| seconds(r.figures.longest)),
             clock: run.map_or(String::new(), |r| r.figures.clock.clone()),
+            bell_run_counted: run
+                .and_then(|r| r.figures.counted)
+                .unwrap_or((RunMoment::SealedIn, RunMoment::ClampedOn)),
             in_water_s: water.map(|r| seconds(r.figures.longest)),
             in_water_window_s: water.and_then(|r| r.figures.window).map(seconds),
             three_man: three.map(|t| ThreeManBell {
@@ -283,6 +323,9 @@ impl RuleSet {
                 bellman_every_days: t.bellman_every_days,
             }),
             rest_s: rest.map(|r| seconds(r.figures.unbroken)),
+            rest_between: rest
+                .and_then(|r| r.figures.between)
+                .unwrap_or((RunMoment::ClampedOn, RunMoment::SealedIn)),
             runs_per_day: run.and_then(|r| r.figures.runs_per_day),
             bell_run_window_s: run.and_then(|r| r.figures.window).map(seconds),
             clock_runs_on: run.is_some_and(|r| r.figures.clock_runs_on),
@@ -290,8 +333,24 @@ impl RuleSet {
             bell_run_by: run.map(Cited::of),
             in_water_by: water.map(Cited::of),
             rest_by: rest.map(Cited::of),
+            no_bell_run: of_no_use(run.is_some(), no_run),
+            no_in_water: of_no_use(water.is_some(), no_water),
+            no_rest: of_no_use(rest.is_some(), no_rest),
             rows: ids.into_iter().flatten().cloned().collect(),
             source,
+        })
+    }
+
+    /// Who goes in a bell, and who stays in it.
+    ///
+    /// # Errors
+    /// A refusal where the set has no row that this job may use.
+    pub fn bell_crew(&self, accepted: &[String]) -> Result<BellCrew, RuleRefusal> {
+        let row = self.first(Question::BellCrew, &self.bell_crew, accepted)?;
+        Ok(BellCrew {
+            least: row.figures.least,
+            stay: row.figures.stay,
+            by: Cited::of(row),
         })
     }
 
@@ -312,11 +371,12 @@ impl RuleSet {
             &mut missing,
         );
         let length = length.ok_or_else(|| self.refuse(Question::SaturationLength, missing))?;
+        let mut no_interval = Vec::new();
         let interval: Option<&Row<IntervalRule>> = pick(
             &self.surface_interval,
             accepted,
             |f| self.within(&f.depths, depth_msw),
-            &mut Vec::new(),
+            &mut no_interval,
         );
         let interval_by = interval.map(Cited::of);
         let mut rows = vec![length.id.clone()];
@@ -338,6 +398,7 @@ impl RuleSet {
                 },
             }),
             longest_by: Cited::of(length),
+            no_interval: of_no_use(interval.is_some(), no_interval),
             interval_by,
             rows,
             source: length.source.clone(),

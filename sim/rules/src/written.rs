@@ -40,11 +40,12 @@ impl Written {
 }
 
 impl RuleSet {
-    /// Where the id of a row is written: in this set's file, or in the house's where the set has no row of that id. None where
+    /// Where the id of a row is written: in this set's file, in that of one it is based on, or in the house's where the set has no row of that id. None where
     /// neither has it, or where the set was put together and not read.
     pub fn place_of(&self, id: &str) -> Option<Place> {
         let own = self.written.place_of(id);
-        own.or_else(|| house().written.place_of(id))
+        own.or_else(|| self.bases_written.iter().find_map(|base| base.place_of(id)))
+            .or_else(|| house().written.place_of(id))
     }
 }
 

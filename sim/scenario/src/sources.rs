@@ -97,7 +97,11 @@ impl TextSources<'_> {
                 }
             };
         }
-        let Some(folder) = self.folder else {
+        let folder = match Path::new(name).is_absolute() {
+            true => Some(Path::new("")),
+            false => self.folder,
+        };
+        let Some(folder) = folder else {
             let words = "a built-in job has no files beside it".to_owned();
             return Err((Wrong::Unreadable(words), None));
         };

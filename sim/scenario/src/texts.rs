@@ -4,7 +4,7 @@
 use super::Scenario;
 use super::build::Made;
 use super::load::{find_job, read_job, read_patched};
-use super::sources::{Kept, Placed, TextSources};
+use super::sources::{Kept, Placed, TextSources, is_path};
 use deepstay_core::digest::Digest;
 use deepstay_read::{
     Diagnostics, Document, Node, Patch, PatchError, Path, PathPattern, Place, Step,
@@ -57,7 +57,13 @@ impl JobTexts {
     /// There is no such job, or its file cannot be read. What is wrong in it is told when a scenario is made.
     pub fn open(name: &str, rule_set: Option<&str>) -> Result<JobTexts, Diagnostics> {
         let (file, text, folder) = find_job(name)?;
-        Ok(JobTexts::of(&text, &file, folder.as_deref(), rule_set))
+        // A file of rules is looked for from where the program was started, and not beside the job.
+        let rule_set = rule_set.map(|set| match is_path(set) {
+            true => std::path::absolute(set).map_or(set.to_owned(), |p| p.display().to_string()),
+            false => set.to_owned(),
+        });
+        let of = rule_set.as_deref();
+        Ok(JobTexts::of(&text, &file, folder.as_deref(), of))
     }
 
     /// A job's text; parts that it names are looked for in `folder`.

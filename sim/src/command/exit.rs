@@ -12,7 +12,7 @@ use std::process::ExitCode;
 pub enum Exit {
     /// Done, nothing wrong.
     Done,
-    /// Done, and limits were crossed, or bell runs were cancelled or aborted; or a figure that was explained does not
+    /// Done, and limits were crossed, bell runs cancelled or aborted, or rules of working time broken; or a figure that was explained does not
     /// agree with its files.
     LimitsCrossed,
     /// Not completed, or people were hurt or lost their pressure, and what there is is written; or the result
@@ -53,15 +53,19 @@ impl Exit {
 /// Codes from what the library says: nowhere else is it decided what an end is worth.
 impl Exit {
     /// What a job is worth: of one that did not come to its end by itself, in which somebody was hurt, died or
-    /// lost his pressure, that crossed limits, truly or as indicated, or whose bell runs were cancelled, less than
-    /// done. What only called for attention takes nothing from it.
+    /// lost his pressure, that crossed limits, truly or as indicated, whose bell runs were cancelled, or in which a rule
+    /// of working time was broken, less than done. What only called for attention takes nothing from it.
     pub fn of_job(ended: Option<Ended>, summary: &Summary, interrupted: bool) -> Exit {
         match ended {
             Some(Ended::BelowZero(_)) => Exit::BrokenInvariant,
             None if interrupted => Exit::Interrupted,
             Some(Ended::PlanOver | Ended::Died(..)) => Exit::NotCompleted,
             None | Some(Ended::Surfaced) if summary.how_it_ended.harmed() => Exit::NotCompleted,
-            None | Some(Ended::Surfaced) if summary.crossed_limits() || summary.lost_runs() => {
+            None | Some(Ended::Surfaced)
+                if summary.crossed_limits()
+                    || summary.lost_runs()
+                    || summary.working_time.broken() =>
+            {
                 Exit::LimitsCrossed
             }
             None | Some(Ended::Surfaced) => Exit::Done,
@@ -99,6 +103,11 @@ impl Exit {
             true => Exit::Done,
             false => Exit::LimitsCrossed,
         }
+    }
+
+    /// What a plan is worth: of one that breaks a rule of working time, limits are crossed.
+    pub fn of_plan(planned: &Verdict) -> Exit {
+        Exit::of_rota(planned, false)
     }
 
     /// What a rota is worth: of one that breaks a rule, limits were crossed.
@@ -151,7 +160,8 @@ impl From<Exit> for ExitCode {
 pub const TABLE: &str = "\
 Exit codes:
   0  done, nobody hurt, no limit crossed
-  1  done, but a limit was crossed, truly or as indicated, or bell runs cancelled or aborted;
+  1  done, but a limit was crossed, truly or as indicated, or bell runs cancelled or aborted,
+     or a rule of working time broken, as planned (check) or lived (run);
      of explain: the figure does not agree with its files
   2  not completed, or somebody hurt, dead or without pressure; or no result written
   3  bad input: arguments, files or names that cannot be used

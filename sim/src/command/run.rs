@@ -30,7 +30,7 @@ pub struct Arguments {
     /// Units of tables, report and screen; job.json is always metric.
     #[arg(long, value_enum, default_value_t = System::Metric)]
     pub units: System,
-    /// Under another built-in rule set than the job names.
+    /// Under another rule set than the job names: a built-in one by its name, or a file.
     #[arg(long, value_name = "SET")]
     pub rules: Option<String>,
     /// Seed of every draw, instead of the scenario's own.

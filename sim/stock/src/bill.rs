@@ -18,7 +18,7 @@ pub fn reserve_inputs(planner: &Planner) -> ReserveInputs {
     ReserveInputs {
         recover_s: or(planner.recover_s, house.recover_s),
         retrieval_s: or(planner.retrieval_s, house.retrieval_s),
-        second_means: planner.second_means.unwrap_or(house.second_means),
+        second_means: planner.second_means,
         diver_l_min: or(planner.diver_l_min, house.diver_l_min),
         mask_l_min: or(planner.mask_l_min, house.mask_l_min),
         escape_sets: or(planner.escape_sets, house.escape_sets),

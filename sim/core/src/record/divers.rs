@@ -37,6 +37,40 @@ pub struct DiverRow {
     pub uptd: Option<f64>,
 }
 
+/// A diver's time in the water from a bell.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Wet {
+    /// Who.
+    pub diver: DiverId,
+    /// From which bell.
+    pub bell: CompartmentId,
+    /// From when, s.
+    pub from_s: i64,
+    /// Until when, s; none while it lasts.
+    pub to_s: Option<i64>,
+}
+
+/// A diver's time under pressure.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Pressed {
+    /// Who.
+    pub diver: DiverId,
+    /// From when, s.
+    pub from_s: i64,
+    /// Until when, s; none while it lasts.
+    pub to_s: Option<i64>,
+    /// The chamber in which he came under pressure.
+    pub first: CompartmentId,
+    /// The chamber that he was in last, no bell.
+    pub last: CompartmentId,
+}
+
+/// Most spans kept of either kind.
+const MOST: usize = 100_000;
+/// Out of pressure for no longer than this he has not surfaced, s: nobody is at the surface between two chambers under
+/// pressure (house figure).
+const SAME_S: i64 = 600;
+
 #[derive(Clone, Copy, Debug)]
 struct Track {
     row: DiverRow,
@@ -55,6 +89,8 @@ pub struct Divers {
     tracks: Vec<Option<Track>>,
     bells: Vec<bool>,
     pressed: Vec<bool>,
+    wet: Vec<Wet>,
+    spans: Vec<Pressed>,
 }
 
 impl Divers {
@@ -74,6 +110,59 @@ impl Divers {
             track.row
         };
         self.tracks.iter().flatten().map(close).collect()
+    }
+
+    /// Times in the water, in order of beginning.
+    pub fn wet(&self) -> &[Wet] {
+        &self.wet
+    }
+
+    /// Times under pressure, in order of beginning.
+    pub fn pressed(&self) -> &[Pressed] {
+        &self.spans
+    }
+
+    /// Opens, carries on or closes the spans of a diver who is at a place from now on.
+    fn follow(&mut self, at: i64, diver: DiverId, place: Whereabouts) {
+        let mut wet = self.wet.iter_mut().rev();
+        if let Some(open) = wet.find(|w| w.diver == diver && w.to_s.is_none()) {
+            open.to_s = Some(at);
+        }
+        if let Whereabouts::Water(bell) = place
+            && self.wet.len() < MOST
+        {
+            self.wet.push(Wet {
+                diver,
+                bell,
+                from_s: at,
+                to_s: None,
+            });
+        }
+        let under = self.under_pressure(place);
+        let chamber = match place {
+            Whereabouts::In(c) if !self.is_bell(c) => Some(c),
+            _ => None,
+        };
+        let room = self.spans.len() < MOST;
+        let last = self.spans.iter_mut().rev().find(|p| p.diver == diver);
+        match (under, last) {
+            (true, Some(span)) if span.to_s.is_none_or(|to| at - to <= SAME_S) => {
+                span.to_s = None;
+                span.last = chamber.unwrap_or(span.last);
+            }
+            (true, _) if room => {
+                let first = chamber.unwrap_or(CompartmentId(0));
+                self.spans.push(Pressed {
+                    diver,
+                    from_s: at,
+                    to_s: None,
+                    first,
+                    last: first,
+                });
+            }
+            (false, Some(span)) if span.to_s.is_none() => span.to_s = Some(at),
+            _ => {}
+        }
     }
 
     fn track(&mut self, at: i64, diver: DiverId) -> &mut Track {
@@ -180,6 +269,7 @@ impl Divers {
         }
         track.place = to;
         self.tracks[diver.index()] = Some(track);
+        self.follow(at, diver, to);
     }
 
     /// A chamber came under pressure, or to the surface: those in it are counted up to now.
@@ -190,6 +280,16 @@ impl Divers {
         }
         self.tracks = tracks;
         set(&mut self.pressed, chamber, pressed);
+        let there: Vec<DiverId> = self
+            .tracks
+            .iter()
+            .flatten()
+            .filter(|track| track.place == Whereabouts::In(chamber))
+            .map(|track| track.row.diver)
+            .collect();
+        for diver in there {
+            self.follow(at, diver, Whereabouts::In(chamber));
+        }
     }
 }
 
@@ -304,5 +404,11 @@ mod tests {
             (2, 2, 1000)
         );
         assert_eq!(row.shortest_rest_s, Some(3000));
+        let wet: Vec<_> = divers.wet().iter().map(|w| (w.from_s, w.to_s)).collect();
+        assert_eq!(wet, [(1200, Some(1900)), (5100, Some(5400))]);
+        let pressed = divers.pressed();
+        assert_eq!(pressed.len(), 1);
+        assert_eq!((pressed[0].from_s, pressed[0].to_s), (100, Some(9000)));
+        assert_eq!((pressed[0].first, pressed[0].last), (home, home));
     }
 }

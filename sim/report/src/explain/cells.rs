@@ -16,6 +16,8 @@ pub(crate) mod apart {
     pub const NOTHING: &str = "no figure of job.json: there was none";
     /// What each diver did.
     pub const DIVERS: &str = "no figure of job.json: a row of divers.csv";
+    /// What the judge of working time found.
+    pub const WORKING: &str = "no figure of its own: in words under working_time, judged from the entries that bell-runs.csv and divers.csv are made of";
     /// An alarm.
     pub const ALARMS: &str = "no figure of job.json: a row of alarms.csv";
     /// What happened when.
@@ -32,6 +34,9 @@ pub(crate) mod apart {
     pub const WORK: &str = "no figure of rota.json: the scenario's work list asks for it";
     /// What the search found.
     pub const SEARCH: &str = "no figure of rota.json: found by the search, and kept in no file";
+    /// What the judge found.
+    pub const JUDGED: &str =
+        "no figure of its own: in words under working_time, judged from rota.csv";
     /// What holds under another rule set.
     pub const UNDER: &str =
         "no figure of rota.json: of the rota under that set, which is in no file here";

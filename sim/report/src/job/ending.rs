@@ -17,6 +17,8 @@ pub enum Ending {
     Complete,
     /// The same, but limits were crossed.
     LimitsCrossed,
+    /// The same, but rules of working time were broken.
+    RulesBroken,
     /// Everybody is back, but bell runs were cancelled or aborted.
     WorkNotDone,
     /// Everybody is back, but limits were crossed at which people act at once.
@@ -44,6 +46,7 @@ impl Ending {
         let dead = hurt.iter().any(|one| one.worst.to == Fitness::Dead);
         let mut reasons: Vec<String> = hurt.iter().map(|one| harm(inputs, one)).collect();
         reasons.extend(lost.iter().cloned());
+        let working = inputs.working_time().told();
         let crossed = crossed(inputs);
         let emergency = crossed.iter().any(|c| c.severity == Severity::Emergency);
         if outcome.broken {
@@ -61,11 +64,16 @@ impl Ending {
             Ending::EmergencyLimits
         } else if cancelled + aborted > 0 {
             Ending::WorkNotDone
+        } else if working.is_some() {
+            Ending::RulesBroken
         } else if !crossed.is_empty() {
             Ending::LimitsCrossed
         } else {
             Ending::Complete
         };
+        if ending == Ending::RulesBroken {
+            reasons.extend(working.clone());
+        }
         if ending != Ending::WorkNotDone {
             reasons.extend(crossed.iter().map(Crossed::words));
         }
@@ -84,6 +92,9 @@ impl Ending {
         if ending == Ending::WorkNotDone {
             reasons.extend(crossed.iter().map(Crossed::words));
         }
+        if ending != Ending::RulesBroken {
+            reasons.extend(working);
+        }
         reasons.extend(weather(inputs));
         reasons.push(outcome.reason.clone());
         (ending, reasons.join("; "))
@@ -91,7 +102,7 @@ impl Ending {
 
     /// Whether the job was gone through to its end with its work done.
     pub fn complete(self) -> bool {
-        self <= Ending::LimitsCrossed
+        self <= Ending::RulesBroken
     }
 
     /// Whether somebody was hurt, died or lost his pressure.
@@ -104,6 +115,7 @@ impl Ending {
         match self {
             Ending::Complete => "Complete",
             Ending::LimitsCrossed => "Complete, limits crossed",
+            Ending::RulesBroken => "Complete, rules of working time broken",
             Ending::WorkNotDone => "Work not done",
             Ending::EmergencyLimits => "Emergency limits crossed",
             Ending::NotComplete => "Not complete",

@@ -3,10 +3,12 @@
 
 use crate::provenance::ProvenanceRow;
 use crate::subject::Subject;
+use crate::working::WorkingTimeSummary;
 use deepstay_core::record::{LimitName, Recorder};
 use deepstay_core::units::Units;
+use deepstay_core::words::Names;
 use deepstay_job::TakenUp;
-use deepstay_rota::WorkDone;
+use deepstay_rota::{Verdict, WorkDone};
 
 /// The largest residual of the ledger, relative to the moles handled, that counts as closed.
 pub const LEDGER_TOLERANCE: f64 = 1e-9;
@@ -64,10 +66,20 @@ pub struct Inputs<'a> {
     pub record: &'a Recorder,
     /// How it ended.
     pub outcome: &'a Outcome,
+    /// What the judge says of the working time that was lived.
+    pub working: &'a Verdict,
     /// Every rule figure that was used.
     pub provenance: &'a [ProvenanceRow],
     /// Every limit that was in force.
     pub limits: &'a [LimitBand],
     /// Which units the page and the tables speak in. `job.json` is always metric.
     pub units: Units,
+}
+
+impl Inputs<'_> {
+    /// What the judge says of the working time that was lived, as it is told.
+    pub(crate) fn working_time(&self) -> WorkingTimeSummary {
+        let initials = |diver| self.subject.initials(diver);
+        WorkingTimeSummary::of(self.working, self.subject.time, initials)
+    }
 }

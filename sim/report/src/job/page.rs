@@ -5,8 +5,9 @@ use super::ending::Ending;
 use super::inputs::Inputs;
 use super::summary::{DecompressionSummary, LimitSummary, StatusCount, Summary};
 use super::{faults, lived, sections};
-use crate::explain::{Cells, Heads, id};
+use crate::explain::{Cells, Heads, apart, id};
 use crate::kit::frame::{framed, tile, tile_from};
+use crate::working;
 use deepstay_core::CAUTION;
 use deepstay_core::units::{Truth, about, fixed, span, tiny};
 use deepstay_core::words::Words;
@@ -71,7 +72,7 @@ pub(super) fn html_from(inputs: &Inputs<'_>, summary: &Summary, heads: &Heads) -
         p.sub {
             (subject.scenario) " on " (subject.spread) ", work at "
             (inputs.units.scale(deepstay_core::units::Quantity::Depth).text(subject.working_msw))
-            ", rule set " (subject.rule_set) ", seed " (subject.seed) ". From " (subject.time.civil_with_offset(0))
+            ", rule set " (subject.rule_set) ", seed " (subject.seed) ". " @if let Some(taken) = &subject.rules_taken { b { (taken) ". " } } "From " (subject.time.civil_with_offset(0))
             " to " (subject.time.civil_with_offset(inputs.outcome.ended_s)) "."
         }
         p.caution { b { "Caution. " } (CAUTION) }
@@ -82,6 +83,7 @@ pub(super) fn html_from(inputs: &Inputs<'_>, summary: &Summary, heads: &Heads) -
         (sections::gas::gas(inputs, summary, &cells))
         (sections::gas::banks(inputs, &cells))
         (sections::chambers(inputs))
+        (working::section(&summary.working_time, apart::WORKING))
         (sections::bell(inputs))
         (lived::section(inputs))
         (sections::work(inputs, &cells))

@@ -6,10 +6,11 @@ use super::write::write_all;
 use crate::kit::folder::ReportError;
 use crate::provenance::{ProvenanceRow, provenance};
 use crate::subject::Subject;
+use crate::working;
 use deepstay_core::record::Recorder;
 use deepstay_core::units::Units;
 use deepstay_job::{Ended, Finished};
-use deepstay_rota::WorkDone;
+use deepstay_rota::{Verdict, WorkDone, Worked};
 use deepstay_scenario::MadeFrom;
 use std::path::{Path, PathBuf};
 
@@ -18,6 +19,7 @@ use std::path::{Path, PathBuf};
 pub struct JobPapers {
     subject: Subject,
     outcome: Outcome,
+    working: Verdict,
     provenance: Vec<ProvenanceRow>,
     limits: Vec<LimitBand>,
 }
@@ -26,6 +28,13 @@ impl JobPapers {
     /// Of a job and its record, gone through to its end or stopped for the reason given.
     pub fn of(job: &Finished, record: &Recorder, stopped: &str) -> JobPapers {
         let scenario = job.scenario();
+        let from_s = job.taken_up().map_or(0, |taken_up| taken_up.at_s);
+        let working = Worked::lived(scenario, record, (from_s, job.now()))
+            .map_or_else(Verdict::not_judged, |lived| {
+                lived.judged(&scenario.rules, &scenario.accepted)
+            });
+        let mut rows = provenance(scenario, &record.rule_rows);
+        rows.extend(working::rows_beside(&rows, &working, &scenario.rules));
         JobPapers {
             subject: Subject::from(scenario.as_ref()),
             outcome: Outcome {
@@ -39,7 +48,8 @@ impl JobPapers {
                 taken_up: job.taken_up().cloned(),
                 work: WorkDone::of(scenario, job.planned_runs(), record.bell.runs()),
             },
-            provenance: provenance(scenario, &record.rule_rows),
+            working,
+            provenance: rows,
             limits: limit_bands(scenario, record, job.now()),
         }
     }
@@ -57,6 +67,7 @@ impl JobPapers {
             subject: &self.subject,
             record,
             outcome: &self.outcome,
+            working: &self.working,
             provenance: &self.provenance,
             limits: &self.limits,
             units,

@@ -35,6 +35,7 @@ pub fn subject() -> Subject {
         title: "Six men at 118 msw, a made-up job".into(),
         spread: "DSV Invented Lantern".into(),
         rule_set: "demonstration".into(),
+        rules_taken: None,
         seed: 7,
         log_every_s: 1800,
         working_msw: 123.0,
@@ -78,6 +79,8 @@ pub struct Sample {
     pub record: Recorder,
     /// End.
     pub outcome: Outcome,
+    /// What the judge says.
+    pub working: deepstay_rota::Verdict,
     /// Rules.
     pub provenance: Vec<ProvenanceRow>,
     /// Limits.
@@ -107,6 +110,7 @@ impl Sample {
                 taken_up: None,
                 work: deepstay_rota::WorkDone::default(),
             },
+            working: deepstay_rota::Verdict::default(),
             provenance: provenance(),
             limits: limits(end_s),
             units: Units::Metric,
@@ -119,6 +123,7 @@ impl Sample {
             subject: &self.subject,
             record: &self.record,
             outcome: &self.outcome,
+            working: &self.working,
             provenance: &self.provenance,
             limits: &self.limits,
             units: self.units,

@@ -2,6 +2,7 @@
 
 use super::summary::{BySpecies, LimitSummary, StatusCount, Summary};
 use crate::kit::terminal::folded;
+use crate::working::{answer_lines, breach_lines};
 use deepstay_core::record::{Flow, Severity};
 use deepstay_core::units::{FREE, Truth, about, fixed, hours, tiny};
 use deepstay_core::words::{Words, limit_unit};
@@ -19,6 +20,7 @@ pub fn screen(s: &Summary, width: usize) -> String {
     if !well {
         limits(s, &mut lines);
     }
+    lines.extend(breach_lines(&s.working_time));
     if s.lost_runs() {
         lines.push(made(s));
     }
@@ -38,6 +40,7 @@ pub fn screen(s: &Summary, width: usize) -> String {
             s.spread, s.rule_set, s.seed, s.start
         ),
     ]);
+    lines.extend(s.rules_taken.clone());
     if let Some(present) = &s.from_present {
         lines.push(format!(
             "TAKEN UP FROM A PRESENT at {} ({}): what came before is not in these figures. Assumed:",
@@ -47,6 +50,7 @@ pub fn screen(s: &Summary, width: usize) -> String {
     }
     gas(s, &mut lines);
     runs(s, &mut lines);
+    lines.extend(answer_lines(&s.working_time));
     if well {
         limits(s, &mut lines);
     }

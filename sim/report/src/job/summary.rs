@@ -7,6 +7,7 @@ use super::inputs::{Inputs, LEDGER_TOLERANCE};
 use super::stores::StoresSummary;
 use crate::made_from::{MadeFromSummary, VERSION};
 use crate::provenance::StatusWord;
+use crate::working::WorkingTimeSummary;
 use deepstay_core::CAUTION;
 use deepstay_core::gas::{Amounts, Species};
 use deepstay_core::record::{AlarmRates, Flow, LimitTotal, Phase, RunEnd, Severity, Unwell};
@@ -15,7 +16,7 @@ use deepstay_core::words::{Names, Words, formula, limit_unit, limited};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
-/// Version of the shape of `job.json`. The first had nothing of the work.
+/// Version of the shape of `job.json`. The first had nothing of the work and of working time.
 pub const JOB_FORMAT: u32 = 2;
 
 /// The summary of a run.
@@ -34,6 +35,9 @@ pub struct Summary {
     pub spread: String,
     /// Name of the rule set.
     pub rule_set: String,
+    /// What the set took from those that it is based on.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rules_taken: Option<String>,
     /// Seed of every draw.
     pub seed: u64,
     /// Version of the program.
@@ -76,6 +80,8 @@ pub struct Summary {
     pub attentions: Vec<LimitSummary>,
     /// Alarms.
     pub alarms: AlarmSummary,
+    /// Working time, rest and days under pressure as they were lived, by the rule set.
+    pub working_time: WorkingTimeSummary,
     /// Bell runs.
     pub bell_runs: BellSummary,
     /// Absorbent and lock runs.
@@ -398,6 +404,7 @@ impl Summary {
             title: subject.title.clone(),
             spread: subject.spread.clone(),
             rule_set: subject.rule_set.clone(),
+            rules_taken: subject.rules_taken.clone(),
             seed: subject.seed,
             version: VERSION.to_owned(),
             made_from: subject.made_from.iter().map(Into::into).collect(),
@@ -423,6 +430,7 @@ impl Summary {
             limits_crossed: limits(inputs, |s| s != Severity::Attention),
             attentions: limits(inputs, |s| s == Severity::Attention),
             alarms: record.alarms.rates(outcome.from_s(), end_s).into(),
+            working_time: inputs.working_time(),
             bell_runs: bell(inputs),
             stores: StoresSummary::of(inputs),
             decompressions: decompressions(inputs),

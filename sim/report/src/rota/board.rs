@@ -127,7 +127,7 @@ fn one(inputs: &RotaInputs<'_>, sheet: &Sheet, (number, of): (usize, usize)) -> 
                     "Decompression planned from " b { (subject.time.clock(at)) } ": " (who.join(" ")) ". "
                 }
             }
-            p.foot { b { "Caution. " } (CAUTION) " Rules: " (subject.rule_set) "." }
+            p.foot { b { "Caution. " } (CAUTION) " Rules: " (subject.rule_set) "." @if let Some(taken) = &subject.rules_taken { " " (taken) "." } }
         }
     }
 }

@@ -3,6 +3,7 @@
 
 use crate::provenance::ProvenanceRow;
 use crate::subject::Subject;
+use crate::working::WorkingTimeSummary;
 use deepstay_core::units::{DiverId, Units};
 use deepstay_plant::Activity;
 use deepstay_rota::seafarer::Worst;
@@ -62,6 +63,12 @@ pub struct RotaInputs<'a> {
 }
 
 impl RotaInputs<'_> {
+    /// What the judge says of working time, as it is told.
+    pub(crate) fn working_time(&self) -> WorkingTimeSummary {
+        let initials = |diver| self.initials(diver).to_owned();
+        WorkingTimeSummary::of(self.verdict, self.subject.time, initials)
+    }
+
     /// A diver's initials.
     pub fn initials(&self, diver: DiverId) -> &str {
         self.problem

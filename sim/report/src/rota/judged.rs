@@ -3,44 +3,14 @@
 
 use super::inputs::RotaInputs;
 use crate::explain::{Cells, apart, cell_apart, id};
+use crate::margins::margin_words;
 use crate::provenance::status_words;
-use deepstay_core::units::{fixed, hours, span};
+use crate::working::answers;
+use deepstay_core::units::{fixed, hours};
 use deepstay_core::words::Words;
 use deepstay_rota::MadeBy;
-use deepstay_rota::Margin;
 use deepstay_rules::Status;
 use maud::{Markup, html};
-
-/// What a margin has, what it may have, and by how much it is kept or broken.
-pub fn margin_words(margin: Margin) -> [String; 3] {
-    // Days where there are many.
-    let long = match margin {
-        Margin::AtMost { found_s, limit_s } | Margin::AtLeast { found_s, limit_s } => {
-            found_s.max(limit_s) >= 4 * 86_400
-        }
-        Margin::Count { .. } | Margin::Demand => false,
-    };
-    let length = |s: i64| if long { span(s) } else { hours(s) };
-    let signed = |s: i64| format!("{}{}", if s < 0 { "\u{2212}" } else { "" }, length(s.abs()));
-    match margin {
-        Margin::AtMost { found_s, limit_s } => [
-            length(found_s),
-            format!("at most {}", length(limit_s)),
-            signed(margin.left()),
-        ],
-        Margin::AtLeast { found_s, limit_s } => [
-            length(found_s),
-            format!("at least {}", length(limit_s)),
-            signed(margin.left()),
-        ],
-        Margin::Count { found, limit } => [
-            found.to_string(),
-            format!("at most {limit}"),
-            margin.left().to_string(),
-        ],
-        Margin::Demand => [String::new(), String::new(), String::new()],
-    }
-}
 
 fn weak(status: Status) -> bool {
     matches!(status, Status::Recalled | Status::SecondHand)
@@ -130,7 +100,7 @@ pub fn rules(inputs: &RotaInputs<'_>, cells: &Cells) -> Markup {
                 } }
             }
         }
-        @for refusal in &inputs.verdict.unanswered { p.note { "Not judged: " (refusal) } }
+        (answers(&inputs.working_time().answers, apart::JUDGED))
     }
 }
 

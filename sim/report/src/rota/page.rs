@@ -53,7 +53,7 @@ pub(super) fn rota_html_from(inputs: &RotaInputs<'_>, heads: &Heads) -> String {
     let body = html! {
         h1 { "Bell-run rota: " (subject.title) }
         p.sub {
-            (subject.scenario) " on " (subject.spread) ", rule set " (subject.rule_set) ". "
+            (subject.scenario) " on " (subject.spread) ", rule set " (subject.rule_set) ". " @if let Some(taken) = &subject.rules_taken { b { (taken) ". " } }
             @if let (Some(first), Some(last)) = (inputs.rota.runs.first(), inputs.rota.runs.last()) {
                 "First bell run " (subject.time.civil_minute(first.first)) ", last return " (subject.time.civil_minute(last.last)) ", vessel time. "
             }

@@ -2,9 +2,10 @@
 //! same crew under other rule sets as a table.
 
 use super::inputs::{RotaInputs, UnderRow};
-use super::judged::margin_words;
 use super::sections::{high_turns, seats};
 use crate::kit::terminal::folded;
+use crate::margins::margin_words;
+use crate::working::answer_lines;
 use deepstay_core::CAUTION;
 use deepstay_core::units::{fixed, hours};
 use deepstay_core::words::Words;
@@ -28,6 +29,7 @@ pub fn rota_screen(inputs: &RotaInputs<'_>, width: usize) -> String {
         MadeBy::PlannedAgain(from) => format!("planned again from {from}"),
     };
     lines.push(format!("Rota {from}; rule set {}", inputs.subject.rule_set));
+    lines.extend(inputs.subject.rules_taken.clone());
     let turns = &inputs.rota.runs;
     if let (Some(first), Some(last)) = (turns.first(), turns.last()) {
         lines.push(format!(
@@ -162,13 +164,7 @@ fn verdict(inputs: &RotaInputs<'_>, lines: &mut Vec<String>) {
             ));
         }
     }
-    if !inputs.verdict.unanswered.is_empty() {
-        let n = inputs.verdict.unanswered.len();
-        lines.push(format!(
-            "Not judged: {n} question{} that the set does not answer",
-            if n == 1 { "" } else { "s" }
-        ));
-    }
+    lines.extend(answer_lines(&inputs.working_time()));
 }
 
 /// The same crew under each rule set, a column each.

@@ -4,6 +4,7 @@
 use super::inputs::RotaInputs;
 use crate::made_from::{MadeFromSummary, VERSION};
 use crate::provenance::StatusWord;
+use crate::working::WorkLine;
 use deepstay_core::CAUTION;
 use deepstay_core::words::Words;
 use deepstay_rota::fatigue::Band;
@@ -29,6 +30,9 @@ pub struct RotaSummary {
     pub title: String,
     /// Name of the rule set.
     pub rule_set: String,
+    /// What the set took from those that it is based on.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rules_taken: Option<String>,
     /// Version of the program.
     pub version: String,
     /// The files that the scenario was made of, the job's own first; none where whoever made the rota did not say.
@@ -55,6 +59,8 @@ pub struct RotaSummary {
     pub divers: Vec<DiverLine>,
     /// Greatest less least over the divers.
     pub spread: Spread,
+    /// Every question of working time: kept, broken or not judged.
+    pub working_time: Vec<WorkLine>,
     /// How near each rule came.
     pub rules: Vec<RuleLine>,
     /// The same crew under other sets.
@@ -243,6 +249,7 @@ impl RotaSummary {
             scenario: subject.scenario.clone(),
             title: subject.title.clone(),
             rule_set: subject.rule_set.clone(),
+            rules_taken: subject.rules_taken.clone(),
             version: VERSION.to_owned(),
             made_from: subject.made_from.iter().map(Into::into).collect(),
             accepted: subject.accepted.clone(),
@@ -311,6 +318,7 @@ impl RotaSummary {
                 nights: inputs.fairness.nights,
                 bellman: inputs.fairness.bellman,
             },
+            working_time: inputs.working_time().answers,
             rules: inputs
                 .verdict
                 .nearest

@@ -49,6 +49,8 @@ pub struct StockPapers<'a> {
     pub study: StockInputs<'a>,
     /// The minimums by the first rule set.
     pub sheet: &'a Sheet,
+    /// The minimums that are posted: of every set asked for the greatest.
+    pub posted: &'a Sheet,
     /// A second set beside it.
     pub beside: Option<(&'a Sheet, &'a [Pair])>,
     /// What to load.

@@ -66,7 +66,7 @@ pub(super) fn stock_html_from(papers: &StockPapers<'_>, heads: &Heads) -> String
     let body = html! {
         h1 { "Gas for the campaign: " (subject.title) }
         p.sub {
-            (subject.scenario) " on " (subject.spread) ", rule set " (subject.rule_set) ". "
+            (subject.scenario) " on " (subject.spread) ", rule set " (subject.rule_set) ". " @if let Some(taken) = &subject.rules_taken { b { (taken) ". " } }
             (study.answer.jobs) " whole simulated jobs, seed " (study.head.seed) ". Amounts are " (FREE_WORDS) "."
         }
         p.caution { b { "Caution. " } (CAUTION) }

@@ -35,6 +35,7 @@ impl<'a> StockPapers<'a> {
                 units,
             },
             sheet: conclusion.sheet(),
+            posted: &conclusion.together,
             beside: conclusion.sheets.get(1).zip(conclusion.beside.as_deref()),
             load: conclusion.load.as_ref().map(|l| StockLoadInputs {
                 title: &subject.title,

@@ -11,7 +11,8 @@ use deepstay_stock::reserve::{BELOW, Origin, Posted, Sheet, Wall};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// Both sheets as one page that prints on two.
-pub fn posting_html(sheet: &Sheet, subject: &Subject, units: Units) -> String {
+/// `first` is the set of the summary's figures: what another asks more of has none there.
+pub fn posting_html(sheet: &Sheet, first: &Sheet, subject: &Subject, units: Units) -> String {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -20,13 +21,13 @@ pub fn posting_html(sheet: &Sheet, subject: &Subject, units: Units) -> String {
                 title { "Minimum stock to post: " (subject.scenario) }
                 style { (PreEscaped(STYLE)) }
             }
-            body { @for wall in Wall::ALL { (one(sheet, wall, subject, units)) } }
+            body { @for wall in Wall::ALL { (one((sheet, first), wall, subject, units)) } }
         }
     };
     page.into_string()
 }
 
-fn one(sheet: &Sheet, wall: Wall, subject: &Subject, units: Units) -> Markup {
+fn one((sheet, first): (&Sheet, &Sheet), wall: Wall, subject: &Subject, units: Units) -> Markup {
     let of_wall: Vec<&Posted> = sheet.posted.iter().filter(|p| p.wall == wall).collect();
     // The letters of the figures give way where there are many.
     let points = if of_wall.len() > 4 { 24 } else { 32 };
@@ -37,19 +38,35 @@ fn one(sheet: &Sheet, wall: Wall, subject: &Subject, units: Units) -> Markup {
             p.how { (subject.title) ", " (subject.spread) ". Rule set " (sheet.set) ". Volumes are " (FREE_WORDS) "; pressures are gauge, real gas, bottles at the temperature of the stock. All figures are rounded up." }
             p.home style=(format!("font-size: {points}pt")) { "Not in these figures: the gas for the way home, to end the dive and bring everybody home." }
             @if of_wall.is_empty() { p { "The rule set " (sheet.set) " asks for nothing that hangs here." } }
-            table { @for posted in &of_wall { (row(sheet, posted, subject, units, points)) } }
+            table { @for posted in &of_wall { (row((sheet, first), posted, subject, units, points)) } }
             p.sign { "Supervisor" span.line {} "Date, time" span.line {} }
             p.foot { (CAUTION) }
         }
     }
 }
 
-fn row(sheet: &Sheet, posted: &Posted, subject: &Subject, units: Units, points: u32) -> Markup {
+fn row(
+    (sheet, first): (&Sheet, &Sheet),
+    posted: &Posted,
+    subject: &Subject,
+    units: Units,
+    points: u32,
+) -> Markup {
+    let own = first
+        .total(posted.holding)
+        .is_some_and(|t| t.amount == posted.amount);
+    let figure = match own {
+        true => id(
+            "stock",
+            &["minimums", &posted.holding.to_string(), "minimum"],
+        ),
+        false => apart::RESERVE.to_owned(),
+    };
     html! {
         tr {
             td.of { b { (posted.holding) }
                 @if !posted.banks.is_empty() { div.in { "in " @for (i, bank) in posted.banks.iter().enumerate() { @if i > 0 { ", " } span.nb { (names(&[*bank], subject)) } } } } }
-            td.n style=(format!("font-size: {points}pt")) title=(id("stock", &["minimums", &posted.holding.to_string(), "minimum"])) { (least_amount(posted.holding, posted.amount, units)) }
+            td.n style=(format!("font-size: {points}pt")) title=(figure) { (least_amount(posted.holding, posted.amount, units)) }
             td.p title=(apart::GAUGES) { (pressures(sheet, posted, subject, units)) }
         }
         tr.rule { td colspan="3" { @for id in &posted.rules { (rule(sheet, id)) } } }
@@ -150,7 +167,7 @@ mod tests {
         let (subject, a, b) = sheets();
         let pairs = beside(&a, &b);
         let page = reserve_html(&a, Some((&b, &pairs)), &subject, Units::Metric);
-        let posted = posting_html(&a, &subject, Units::Metric);
+        let posted = posting_html(&a, &a, &subject, Units::Metric);
         for needed in [CAUTION, FREE_WORDS, "SOR/88-600", "\u{a0}m\u{b3}"] {
             assert!(page.contains(needed), "{needed}");
             assert!(posted.contains(needed), "{needed}");
@@ -180,7 +197,7 @@ mod tests {
                 after("<td class=\"n\" style=\"font-size: ")
             );
         }
-        let feet = posting_html(&a, &subject, Units::Imperial);
+        let feet = posting_html(&a, &a, &subject, Units::Imperial);
         assert!(feet.contains("ft\u{b3}") && feet.contains("psi") && !feet.contains("\u{a0}bar"));
         assert!(
             beside_section(&a, &b, &pairs, Units::Metric)
@@ -219,10 +236,13 @@ mod tests {
             "sheet.html",
             reserve_html(&a, Some((&b, &pairs)), &subject, Units::Metric),
         );
-        write("posting.html", posting_html(&a, &subject, Units::Metric));
+        write(
+            "posting.html",
+            posting_html(&a, &a, &subject, Units::Metric),
+        );
         write(
             "posting-feet.html",
-            posting_html(&a, &subject, Units::Imperial),
+            posting_html(&a, &a, &subject, Units::Imperial),
         );
     }
 }

@@ -66,7 +66,7 @@ pub fn write_stock(
         ),
         (
             "minimum-to-post.html",
-            posting_html(papers.sheet, study.subject, study.units).into_bytes(),
+            posting_html(papers.posted, papers.sheet, study.subject, study.units).into_bytes(),
         ),
     ];
     if let Some(load) = &papers.load {

@@ -21,6 +21,8 @@ const RATE_SHARE: f64 = 0.95;
 struct Cycle {
     side: usize,
     pressed_s: i64,
+    /// Reaches its first depth.
+    arrived_s: i64,
     /// Times at one storage depth.
     depths: Vec<(Span, f64)>,
     leaves_s: i64,
@@ -29,10 +31,10 @@ struct Cycle {
 
 type Days = (Vec<Saturation>, Vec<Stay>);
 
-/// Each diver's days, in the order of the crew.
+/// Each diver's days, in the order of the crew; without a set to keep, as the plan has them.
 pub fn of(
     scenario: &Scenario,
-    (working, accepted): (&RuleSet, &[String]),
+    working: Option<(&RuleSet, &[String])>,
     notes: &mut Vec<String>,
 ) -> Result<Vec<Days>, RuleRefusal> {
     let mut cycles = cycles(scenario)?;
@@ -41,6 +43,9 @@ pub fn of(
         crew.map(|d| diver(scenario, cycles, d)).collect()
     };
     let planned = lived(&cycles);
+    let Some((working, accepted)) = working else {
+        return Ok(planned);
+    };
     for cycle in &mut cycles {
         let mut allowed_s = cycle.leaves_s;
         let mut by = String::new();
@@ -107,10 +112,6 @@ fn latest(
     let Some(last) = of_it().next_back() else {
         return Ok(None);
     };
-    let arrived_s = of_it()
-        .map(|s| s.span.from_s)
-        .min()
-        .unwrap_or(saturation.pressed_s);
     let deepest = of_it()
         .map(|s| s.storage_msw)
         .fold(scenario.site.working_msw, f64::max);
@@ -118,7 +119,7 @@ fn latest(
         return Ok(None);
     };
     let latest_s = match rule.counted {
-        Counted::AtDepth => arrived_s + rule.longest_s,
+        Counted::AtDepth => saturation.arrived_s + rule.longest_s,
         Counted::UnderPressure => {
             let by_s = saturation.pressed_s + rule.longest_s;
             let start = scenario.start_second_of_day;
@@ -156,10 +157,12 @@ fn cycles(scenario: &Scenario) -> Result<Vec<Cycle>, RuleRefusal> {
             match step.what {
                 LevelDo::Press(to) => {
                     let plan = scenario.rules.compression(to, &scenario.accepted)?;
-                    here = Some((step.at + pressing_s(&plan, 0.0) + SETTLE_S, to));
+                    let arrived_s = step.at + pressing_s(&plan, 0.0);
+                    here = Some((arrived_s + SETTLE_S, to));
                     open = Some(Cycle {
                         side,
                         pressed_s: step.at,
+                        arrived_s,
                         depths: Vec::new(),
                         leaves_s: i64::MAX,
                         surfaced_s: i64::MAX,
@@ -250,6 +253,7 @@ fn diver(scenario: &Scenario, cycles: &[Cycle], id: DiverId) -> Days {
                 }
                 _ => saturations.push(Saturation {
                     pressed_s: cycle.pressed_s,
+                    arrived_s: cycle.arrived_s,
                     leaves_s: cycle.leaves_s,
                     surfaced_s: cycle.surfaced_s,
                 }),

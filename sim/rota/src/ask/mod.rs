@@ -41,6 +41,23 @@ pub fn ask_under(
     working: &RuleSet,
     accepted: &[String],
 ) -> Result<Asked, RuleRefusal> {
+    asked(scenario, (working, accepted), true)
+}
+
+/// Divers, bells and days as the plan of a scenario has them, whether its rule set allows them or not.
+///
+/// # Errors
+/// As [`ask`].
+pub fn as_planned(scenario: &Scenario) -> Result<Problem, RuleRefusal> {
+    asked(scenario, (&scenario.rules, &scenario.accepted), false).map(|asked| asked.problem)
+}
+
+/// `shortened`: where the set allows fewer days the decompression begins sooner.
+fn asked(
+    scenario: &Scenario,
+    (working, accepted): (&RuleSet, &[String]),
+    shortened: bool,
+) -> Result<Asked, RuleRefusal> {
     let work = &scenario.work;
     let house = House {
         rest_s: work.rest_s,
@@ -56,15 +73,16 @@ pub fn ask_under(
     depths.sort_by(f64::total_cmp);
     depths.dedup();
     let mut notes = Vec::new();
-    let divers = divers(scenario, (working, accepted), &mut notes)?;
+    let by = shortened.then_some((working, accepted));
+    let divers = divers(scenario, by, &mut notes)?;
     let stays = || divers.iter().flat_map(|d| &d.stays);
     let (begins, ends) = (
         stays().map(|s| s.span.from_s).min(),
         stays().map(|s| s.span.to_s).max(),
     );
+    let bells = bells(scenario, &divers, &mut notes);
     let problem = Problem {
         fixed_teams: work.fixed_teams,
-        bells: bells(scenario, &divers, &mut notes),
         tasks,
         working_msw: scenario.site.working_msw,
         weather_share: work.weather_share,
@@ -76,8 +94,9 @@ pub fn ask_under(
         start_second_of_day: scenario.start_second_of_day,
         limits: depths
             .iter()
-            .map(|&d| Limits::at(d, working, accepted, &house))
+            .map(|&d| Limits::at(d, (working, accepted), &house, &bells))
             .collect(),
+        bells,
         excursions: excursions(&divers, &depths, scenario),
         house,
         divers,
@@ -155,7 +174,7 @@ fn bells(scenario: &Scenario, divers: &[Diver], notes: &mut Vec<String>) -> Vec<
 
 fn divers(
     scenario: &Scenario,
-    working: (&RuleSet, &[String]),
+    working: Option<(&RuleSet, &[String])>,
     notes: &mut Vec<String>,
 ) -> Result<Vec<Diver>, RuleRefusal> {
     let days = days::of(scenario, working, notes)?;

@@ -2,7 +2,8 @@
 //! it, and the sum of twelve months.
 
 use super::judge::{Judge, Point, by_row, d_h, part_of};
-use crate::answer::Margin;
+use crate::margin::Margin;
+use crate::questions::WorkQuestion;
 use crate::rule::RuleName;
 use crate::types::{Rota, Saturation, Span};
 use deepstay_core::units::DiverId;
@@ -50,31 +51,30 @@ fn working_depth(rota: &Rota, id: DiverId, saturation: &Saturation, judge: &Judg
     stored.chain(turns.map(|t| t.depth_msw)).reduce(f64::max)
 }
 
-fn at<'a>(rule: &'a RuleName, margin: Margin, diver: DiverId, when: Span) -> Point<'a> {
+fn at<'a>(
+    (of, rule): (WorkQuestion, &'a RuleName),
+    margin: Margin,
+    diver: DiverId,
+    when: Span,
+) -> Point<'a> {
     Point {
         rule,
         margin,
         diver: Some(diver),
         turn: None,
         when,
+        of: Some(of),
     }
 }
 
 fn length(saturation: &Saturation, id: DiverId, rule: &SaturationLength, judge: &mut Judge) {
-    let arrived_s = judge.problem.divers[id.index()]
-        .stays
-        .iter()
-        .map(|s| s.span.from_s)
-        .filter(|s| (saturation.pressed_s..saturation.surfaced_s).contains(s))
-        .min()
-        .unwrap_or(saturation.pressed_s);
     let (when, what) = match rule.counted {
         Counted::UnderPressure => (
             Span::new(saturation.pressed_s, saturation.surfaced_s),
             "under pressure",
         ),
         Counted::AtDepth => (
-            Span::new(arrived_s, saturation.leaves_s),
+            Span::new(saturation.arrived_s, saturation.leaves_s),
             "at working depth",
         ),
     };
@@ -85,7 +85,8 @@ fn length(saturation: &Saturation, id: DiverId, rule: &SaturationLength, judge: 
         found_s,
         limit_s: rule.longest_s,
     };
-    judge.hold(at(&name, margin, id, when), || {
+    let of = (WorkQuestion::Saturation, &name);
+    judge.hold(at(of, margin, id, when), || {
         format!(
             "{who}: {} {what}; at most {}",
             d_h(found_s),
@@ -108,14 +109,16 @@ fn interval(
         return;
     };
     let (Some(limit_s), Some(row)) = (rule.interval_after_s(length_s), &rule.interval_by) else {
+        judge.silent(WorkQuestion::SurfaceInterval, &rule.no_interval);
         return;
     };
     let name = by_row(row);
     let found_s = now.from_s - surfaced_s;
     let who = judge.initials(id);
     let margin = Margin::AtLeast { found_s, limit_s };
+    let of = (WorkQuestion::SurfaceInterval, &name);
     judge.hold(
-        at(&name, margin, id, Span::new(surfaced_s, now.from_s)),
+        at(of, margin, id, Span::new(surfaced_s, now.from_s)),
         || {
             format!(
                 "{who}: {} at the surface after {} under pressure; at least {}",
@@ -129,6 +132,7 @@ fn interval(
 
 fn year(found_s: i64, when: Span, id: DiverId, rule: &SaturationLength, judge: &mut Judge) {
     let Some(limit_s) = rule.per_year_s else {
+        judge.silent(WorkQuestion::YearlySum, &[]);
         return;
     };
     let name = part_of(
@@ -138,7 +142,8 @@ fn year(found_s: i64, when: Span, id: DiverId, rule: &SaturationLength, judge: &
     );
     let who = judge.initials(id);
     let margin = Margin::AtMost { found_s, limit_s };
-    judge.hold(at(&name, margin, id, when), || {
+    let of = (WorkQuestion::YearlySum, &name);
+    judge.hold(at(of, margin, id, when), || {
         format!(
             "{who}: {} under pressure in twelve months; at most {}",
             d_h(found_s),

@@ -1,11 +1,18 @@
 //! What the judge writes down: each question asked of the rota once, with its margin; a breach where the
 //! margin is less than nothing, and how near the rule came where it is not.
 
-use crate::answer::{Breach, Margin, Nearest, Verdict};
+use super::moments::Moments;
+use crate::answer::{Breach, Verdict};
+use crate::margin::{Margin, Nearest};
+use crate::questions::{Answer, Tally, WorkQuestion};
 use crate::rule::RuleName;
 use crate::types::{BellRun, Problem, Span};
 use deepstay_core::units::DiverId;
-use deepstay_rules::{Cited, RuleRefusal, RuleSet, SaturationLength, Source, Status, WorkingTime};
+use deepstay_rules::{
+    BellCrew, Cited, MissingRow, RuleRefusal, RuleSet, RunMoment, SaturationLength, Source, Status,
+    WorkingTime,
+};
+use std::collections::BTreeMap;
 
 /// A day, s.
 pub const DAY_S: i64 = 86_400;
@@ -24,6 +31,8 @@ pub struct Point<'a> {
     pub turn: Option<usize>,
     /// When.
     pub when: Span,
+    /// Which question of working time it belongs to; none of what is no rule of working time.
+    pub of: Option<WorkQuestion>,
 }
 
 /// Collects.
@@ -31,16 +40,58 @@ pub struct Judge<'a> {
     pub problem: &'a Problem,
     pub rules: &'a RuleSet,
     pub accepted: &'a [String],
+    /// When what happens in each run, in the order of the rota's.
+    moments: Vec<Moments>,
     verdict: Verdict,
+    tallies: BTreeMap<WorkQuestion, Tally>,
 }
 
 impl<'a> Judge<'a> {
-    pub fn new(problem: &'a Problem, rules: &'a RuleSet, accepted: &'a [String]) -> Judge<'a> {
+    pub fn new(
+        problem: &'a Problem,
+        moments: Vec<Moments>,
+        (rules, accepted): (&'a RuleSet, &'a [String]),
+    ) -> Judge<'a> {
         Judge {
             problem,
             rules,
             accepted,
+            moments,
             verdict: Verdict::default(),
+            tallies: BTreeMap::new(),
+        }
+    }
+
+    /// The second of a moment of a run.
+    pub fn moment_s(&self, run: usize, moment: RunMoment) -> i64 {
+        self.moments.get(run).map_or(0, |m| m.at_s(moment))
+    }
+
+    /// From one moment of a run to a later one of the same or another.
+    pub fn between(&self, from: (usize, RunMoment), to: (usize, RunMoment)) -> Span {
+        Span::new(self.moment_s(from.0, from.1), self.moment_s(to.0, to.1))
+    }
+
+    /// Why nothing is judged by a question: the rows that stand in the way, or a set that says nothing.
+    pub fn silent(&mut self, question: WorkQuestion, missing: &[MissingRow]) {
+        let why = || match missing {
+            [] => "the set says nothing of it".to_owned(),
+            rows => {
+                let words: Vec<String> = rows.iter().map(ToString::to_string).collect();
+                words.join("; ")
+            }
+        };
+        self.tallies.entry(question).or_default().not_judged(why);
+    }
+
+    /// Who stays in the bell; a refusal is written down once.
+    pub fn bell_crew(&mut self) -> Option<BellCrew> {
+        match self.rules.bell_crew(self.accepted) {
+            Ok(crew) => Some(crew),
+            Err(refusal) => {
+                self.silent(WorkQuestion::BellTended, &refusal.missing_of_set());
+                None
+            }
         }
     }
 
@@ -49,6 +100,18 @@ impl<'a> Judge<'a> {
         match self.rules.working_time(depth_msw, self.accepted) {
             Ok(time) => Some(time),
             Err(refusal) => {
+                for question in [
+                    WorkQuestion::BellRun,
+                    WorkQuestion::BellRunInWindow,
+                    WorkQuestion::RunsADay,
+                    WorkQuestion::InWater,
+                    WorkQuestion::BreakInBell,
+                    WorkQuestion::DryDay,
+                    WorkQuestion::Rest,
+                    WorkQuestion::WorkInDay,
+                ] {
+                    self.silent(question, &refusal.missing_of_set());
+                }
                 self.unanswered(refusal);
                 None
             }
@@ -60,6 +123,13 @@ impl<'a> Judge<'a> {
         match self.rules.saturation_length(depth_msw, self.accepted) {
             Ok(length) => Some(length),
             Err(refusal) => {
+                for question in [
+                    WorkQuestion::Saturation,
+                    WorkQuestion::YearlySum,
+                    WorkQuestion::SurfaceInterval,
+                ] {
+                    self.silent(question, &refusal.missing_of_set());
+                }
                 self.unanswered(refusal);
                 None
             }
@@ -82,6 +152,7 @@ impl<'a> Judge<'a> {
         if point.margin != Margin::Demand {
             self.near(&point, left);
         }
+        self.answer(&point, left >= 0);
     }
 
     /// Writes down a demand that is met or not.
@@ -89,6 +160,19 @@ impl<'a> Judge<'a> {
         if !met {
             self.breach(&point, words());
         }
+        self.answer(&point, met);
+    }
+
+    fn answer(&mut self, point: &Point, met: bool) {
+        let Some(question) = point.of else { return };
+        let found = Nearest {
+            rule: point.rule.clone(),
+            margin: point.margin,
+            diver: point.diver,
+            binds: 0,
+        };
+        let tally = self.tallies.entry(question).or_default();
+        tally.take(found, met);
     }
 
     fn breach(&mut self, point: &Point, words: String) {
@@ -139,6 +223,12 @@ impl<'a> Judge<'a> {
         self.verdict
             .nearest
             .sort_by(|a, b| a.rule.id.cmp(&b.rule.id));
+        let mut tallies = self.tallies;
+        let answer = |question| Answer {
+            question,
+            answered: tallies.remove(&question).unwrap_or_default().answered(),
+        };
+        self.verdict.answers = WorkQuestion::ALL.map(answer).to_vec();
         self.verdict
     }
 }
@@ -150,10 +240,9 @@ pub fn time_of(turn: &BellRun, judge: &mut Judge) -> Option<WorkingTime> {
 
 /// A question of one diver in one turn.
 pub fn at<'a>(
-    rule: &'a RuleName,
+    (of, rule): (WorkQuestion, &'a RuleName),
     margin: Margin,
-    diver: DiverId,
-    turn: usize,
+    (diver, turn): (DiverId, usize),
     when: Span,
 ) -> Point<'a> {
     Point {
@@ -162,6 +251,7 @@ pub fn at<'a>(
         diver: Some(diver),
         turn: Some(turn),
         when,
+        of: Some(of),
     }
 }
 

@@ -1,12 +1,13 @@
 //! Each turn by itself, the turns of one bell in sequence, and the order of the work: who may go, where
 //! from, in which bell, and whether someone stays to tend.
 
-use super::judge::{Judge, Point, h_min, house};
-use crate::answer::Margin;
+use super::judge::{Judge, Point, by_row, h_min, house};
+use crate::margin::Margin;
+use crate::questions::WorkQuestion;
 use crate::rule::RuleName;
 use crate::types::{AT_STORAGE_MSW, BellRun, Diver, Position, Role, Rota, Span};
 use deepstay_core::units::{DiverId, fixed_short};
-use deepstay_rules::{Missing, MissingRow, Source, Status};
+use deepstay_rules::{BellCrew, Missing, MissingRow};
 
 /// Storage depths count as equal this close together, msw.
 const EQUAL_MSW: f64 = 0.05;
@@ -35,6 +36,7 @@ fn point<'a>(rule: &'a RuleName, i: usize, turn: &BellRun, diver: Option<DiverId
         diver,
         turn: Some(i),
         when: turn.span(),
+        of: None,
     }
 }
 
@@ -223,32 +225,7 @@ fn together(i: usize, turn: &BellRun, judge: &mut Judge) {
 
 /// Someone stays in the bell; nobody is in the water while the bell is on its way.
 fn water(i: usize, turn: &BellRun, judge: &mut Judge) {
-    let rule = RuleName {
-        id: "us.46cfr197.434".to_owned(),
-        words: "one diver in the bell tends the diver in the water".to_owned(),
-        source: Source {
-            document: "46 CFR 197.434".to_owned(),
-            status: Status::Seen,
-        },
-    };
-    let wet: Vec<Span> = turn
-        .positions
-        .iter()
-        .flat_map(|s| s.wet.iter().copied())
-        .collect();
-    let all_out = wet.iter().any(|w| {
-        let out = |at_s: i64| {
-            wet.iter()
-                .filter(|o| o.from_s <= at_s && at_s < o.to_s)
-                .count()
-        };
-        out(w.from_s) >= turn.positions.len()
-    });
-    judge.demand(
-        !all_out && turn.positions.len() > 1,
-        point(&rule, i, turn, None),
-        || "nobody stays in the bell".to_owned(),
-    );
+    tended(i, turn, judge);
     let rule = house("bellman", "a bellman stays in the bell");
     for seat in turn.positions.iter().filter(|s| s.role == Role::Bellman) {
         let who = judge.initials(seat.diver);
@@ -287,6 +264,41 @@ fn water(i: usize, turn: &BellRun, judge: &mut Judge) {
             || format!("{who} is in the water while the bell is on its way"),
         );
     }
+}
+
+/// Whether so many stay in the bell as the set has it; where it says nothing the house has one tend, and two go.
+pub fn tended(i: usize, turn: &BellRun, judge: &mut Judge) {
+    let crew = judge.bell_crew();
+    let (least, stay, rule, of) = match crew {
+        Some(BellCrew {
+            least, stay, by, ..
+        }) => (
+            usize::from(least),
+            usize::from(stay),
+            by_row(&by),
+            Some(WorkQuestion::BellTended),
+        ),
+        None => {
+            let words = "two go, and one in the bell tends the divers in the water";
+            (2, 1, house("tended", words), None)
+        }
+    };
+    let go = turn.positions.len();
+    let most_out = turn.most_out();
+    let point = Point {
+        of,
+        ..point(&rule, i, turn, None)
+    };
+    judge.demand(go >= least && most_out + stay <= go, point, || {
+        match go < least {
+            true => format!("{go} in the bell; at least {least} go"),
+            false if most_out == go => "nobody stays in the bell".to_owned(),
+            false => format!(
+                "{} in the bell while {most_out} are out; at least {stay}",
+                go - most_out
+            ),
+        }
+    });
 }
 
 /// What the work asks of a turn.

@@ -1,11 +1,12 @@
 //! What counts in a sliding window, and dry days: time in the water, in the bell and at work of one diver.
 
 use super::judge::{DAY_S, Judge, at, by_row, d_h, h_min, part_of, time_of};
-use crate::answer::Margin;
+use crate::margin::Margin;
+use crate::questions::WorkQuestion;
 use crate::rule::RuleName;
-use crate::types::{BellRun, Role, Span};
+use crate::types::{BellRun, Span};
 use deepstay_core::units::DiverId;
-use deepstay_rules::WorkingTime;
+use deepstay_rules::{RunMoment, WorkingTime};
 
 /// Time that counts in a sliding window: in the water, in the bell, at work.
 pub fn of(turns: &[(usize, &BellRun)], diver: DiverId, judge: &mut Judge) {
@@ -13,52 +14,8 @@ pub fn of(turns: &[(usize, &BellRun)], diver: DiverId, judge: &mut Judge) {
         let Some(time) = time_of(turn, judge) else {
             continue;
         };
-        let who = judge.initials(diver);
-        if let (Some(limit_s), Some(window_s), Some(row)) =
-            (time.bell_run_s, time.bell_run_window_s, &time.bell_run_by)
-        {
-            let rule = part_of(
-                row,
-                "window",
-                format!("{} in the bell in any {}", h_min(limit_s), h_min(window_s)),
-            );
-            bell_window(
-                (i, turn),
-                turns,
-                (limit_s, window_s),
-                diver,
-                &rule,
-                judge,
-                |found| {
-                    format!(
-                        "{who}: {found} in the bell in {}; at most {}",
-                        h_min(window_s),
-                        h_min(limit_s)
-                    )
-                },
-            );
-        }
-        if let (Some(limit_s), Some(row)) = (time.work_in_day_s, &time.rest_by) {
-            let rule = part_of(
-                row,
-                "work",
-                format!("at most {} of work in any 24 h", h_min(limit_s)),
-            );
-            bell_window(
-                (i, turn),
-                turns,
-                (limit_s, DAY_S),
-                diver,
-                &rule,
-                judge,
-                |found| {
-                    format!(
-                        "{who}: {found} of bell runs in 24 h; at most {} of work",
-                        h_min(limit_s)
-                    )
-                },
-            );
-        }
+        in_the_bell((i, turn), turns, &time, diver, judge);
+        at_work((i, turn), turns, &time, diver, judge);
         if let (Some(limit_s), Some(window_s), Some(row)) =
             (time.in_water_s, time.in_water_window_s, &time.in_water_by)
         {
@@ -72,23 +29,103 @@ pub fn of(turns: &[(usize, &BellRun)], diver: DiverId, judge: &mut Judge) {
                 judge,
             );
         }
+        if time.three_man.is_none() {
+            judge.silent(WorkQuestion::BreakInBell, &time.no_in_water);
+            judge.silent(WorkQuestion::DryDay, &time.no_in_water);
+        }
     }
 }
 
-/// Time on bell runs in a window that ends with a turn; `words` tells of what was found.
-fn bell_window(
-    (i, turn): (usize, &BellRun),
+/// Bell runs in a window.
+fn in_the_bell(
+    this: (usize, &BellRun),
     turns: &[(usize, &BellRun)],
-    (limit_s, window_s): (i64, i64),
+    time: &WorkingTime,
     diver: DiverId,
-    rule: &RuleName,
     judge: &mut Judge,
-    words: impl FnOnce(String) -> String,
 ) {
-    let found_s = most_before(turns, turn.last, window_s, |t| vec![t.span()]);
-    let when = Span::new(turn.last - window_s, turn.last);
-    let margin = Margin::AtMost { found_s, limit_s };
-    judge.hold(at(rule, margin, diver, i, when), || words(h_min(found_s)));
+    let (Some(limit_s), Some(window_s), Some(row)) =
+        (time.bell_run_s, time.bell_run_window_s, &time.bell_run_by)
+    else {
+        judge.silent(WorkQuestion::BellRunInWindow, &time.no_bell_run);
+        return;
+    };
+    let (limit, window) = (h_min(limit_s), h_min(window_s));
+    let rule = part_of(
+        row,
+        "window",
+        format!("{limit} in the bell in any {window}"),
+    );
+    let who = judge.initials(diver);
+    let counted = Counting {
+        question: WorkQuestion::BellRunInWindow,
+        rule: &rule,
+        limit_s,
+        window_s,
+        from_to: time.bell_run_counted,
+    };
+    counted.judge(this, turns, diver, judge, |found| {
+        format!("{who}: {found} in the bell in {window}; at most {limit}")
+    });
+}
+
+/// Work in a day: from the checks of each run until its divers are back in their chamber.
+fn at_work(
+    this: (usize, &BellRun),
+    turns: &[(usize, &BellRun)],
+    time: &WorkingTime,
+    diver: DiverId,
+    judge: &mut Judge,
+) {
+    let (Some(limit_s), Some(row)) = (time.work_in_day_s, &time.rest_by) else {
+        judge.silent(WorkQuestion::WorkInDay, &time.no_rest);
+        return;
+    };
+    let limit = h_min(limit_s);
+    let rule = part_of(row, "work", format!("at most {limit} of work in any 24 h"));
+    let who = judge.initials(diver);
+    let counted = Counting {
+        question: WorkQuestion::WorkInDay,
+        rule: &rule,
+        limit_s,
+        window_s: DAY_S,
+        from_to: (RunMoment::Checks, RunMoment::Home),
+    };
+    counted.judge(this, turns, diver, judge, |found| {
+        format!("{who}: {found} of work at bell runs in 24 h, checks and transfers counted; at most {limit}")
+    });
+}
+
+/// What counts of each run, and how much of it any window may hold.
+struct Counting<'r> {
+    question: WorkQuestion,
+    rule: &'r RuleName,
+    limit_s: i64,
+    window_s: i64,
+    from_to: (RunMoment, RunMoment),
+}
+
+impl Counting<'_> {
+    /// Judges the window that ends with a run; `words` tells of what was found.
+    fn judge(
+        &self,
+        (i, _): (usize, &BellRun),
+        turns: &[(usize, &BellRun)],
+        diver: DiverId,
+        judge: &mut Judge,
+        words: impl FnOnce(String) -> String,
+    ) {
+        let (from, to) = self.from_to;
+        let end_s = judge.moment_s(i, to);
+        let when = Span::new(end_s - self.window_s, end_s);
+        let counted = turns
+            .iter()
+            .map(|&(k, _)| judge.between((k, from), (k, to)).shared_s(when));
+        let (found_s, limit_s) = (counted.sum(), self.limit_s);
+        let margin = Margin::AtMost { found_s, limit_s };
+        let of = (self.question, self.rule);
+        judge.hold(at(of, margin, (diver, i), when), || words(h_min(found_s)));
+    }
 }
 
 /// Time in the water in a sliding window, with the longer time of a three-man bell where it applies.
@@ -119,7 +156,8 @@ fn water_window(
     let Some(three) = three.filter(|_| back.to_s - out.from_s > limit_s || found_s > limit_s)
     else {
         let margin = Margin::AtMost { found_s, limit_s };
-        judge.hold(at(rule, margin, diver, i, when), || {
+        let of = (WorkQuestion::InWater, rule);
+        judge.hold(at(of, margin, (diver, i), when), || {
             format!(
                 "{who}: {} in the water in any {}; at most {}",
                 h_min(found_s),
@@ -145,7 +183,8 @@ fn water_window(
         id: format!("{}#three-man", rule.id),
         ..rule.clone()
     };
-    judge.hold(at(&longer, margin, diver, i, when), || {
+    let of = (WorkQuestion::InWater, &longer);
+    judge.hold(at(of, margin, (diver, i), when), || {
         format!(
             "{who}: {} in the water in any {}, the break counted; at most {} with three in the bell",
             h_min(whole_s), h_min(window_s), h_min(three.in_water_s)
@@ -169,7 +208,8 @@ fn water_window(
         found_s,
         limit_s: three.break_s,
     };
-    judge.hold(at(&pause, margin, diver, i, turn.span()), || {
+    let of = (WorkQuestion::BreakInBell, &pause);
+    judge.hold(at(of, margin, (diver, i), turn.span()), || {
         format!(
             "{who}: break of {} between {} and {} of the time in the water; at least {}",
             h_min(found_s),
@@ -203,23 +243,21 @@ pub fn dry_days(turns: &[(usize, &BellRun)], diver: DiverId, judge: &mut Judge) 
         let Some(time) = time_of(turn, judge) else {
             continue;
         };
-        let (Some(three), Some(limit_s)) = (time.three_man, time.in_water_s) else {
-            continue;
-        };
         let Some(seat) = turn.position_of(diver) else {
             continue;
         };
         let (Some(out), Some(back)) = (seat.wet.first(), seat.wet.last()) else {
             continue;
         };
-        if seat.role == Role::Bellman || turn.positions.len() < 3 {
-            continue;
-        }
-        let long = back.to_s - out.from_s > limit_s;
+        // Whoever was in the water had a wet day, however many were in the bell; the longer time is that of three.
+        let three = time.three_man.filter(|_| turn.positions.len() >= 3);
+        let long = three
+            .zip(time.in_water_s)
+            .is_some_and(|(_, limit_s)| back.to_s - out.from_s > limit_s);
         row = time
             .in_water_by
             .clone()
-            .map(|r| (r, three.bellman_every_days))
+            .zip(time.three_man.map(|t| t.bellman_every_days))
             .or(row);
         wet_days.push((judge.problem.day(turn.first), long, i, turn.span()));
     }
@@ -251,7 +289,8 @@ pub fn dry_days(turns: &[(usize, &BellRun)], diver: DiverId, judge: &mut Judge) 
             found,
             limit: i64::from(every) - 1,
         };
-        judge.hold(at(&rule, margin, diver, i, when), || {
+        let of = (WorkQuestion::DryDay, &rule);
+        judge.hold(at(of, margin, (diver, i), when), || {
             format!(
                 "{who}: {found} wet days in a row; a dry day at least every {every} days ({})",
                 d_h(when.from_s)

@@ -2,8 +2,9 @@
 //! the divers' qualifications, the bell's places. A knob is turned by whole steps, and a rota that is legal
 //! with it turned so far is legal with it turned further.
 
-use crate::answer::{Amount, Breach, Margin};
+use crate::answer::{Amount, Breach};
 use crate::limits::{Limits, house_rule};
+use crate::margin::Margin;
 use crate::rule::RuleName;
 use crate::types::Problem;
 use deepstay_core::units::DiverId;

@@ -53,12 +53,12 @@ impl Table {
             .collect();
         let later = Some(next.first + STEP_S);
         if let Some((limit, window_s)) = &limits.bell_in_window {
-            let window = Span::new(next.last - window_s, next.last);
-            let used: i64 = had
-                .iter()
-                .map(|l| Span::new(l.first, l.last).shared_s(window))
-                .sum();
-            if used + next.last - next.first > limit.s {
+            let (before_s, after_s) = limits.around_s;
+            let counted = |l: &Laid| Span::new(l.first - before_s, l.last + after_s);
+            let own = Span::new(next.first - before_s, next.last + after_s);
+            let window = Span::new(own.to_s - window_s, own.to_s);
+            let used: i64 = had.iter().map(|l| counted(l).shared_s(window)).sum();
+            if used + own.length_s() > limit.s {
                 return later;
             }
         }

@@ -2,12 +2,13 @@
 //! just passes and one that is a minute, a metre or a day too much.
 //!
 //! Norway: Activities Regulations s. 94. United Kingdom: HSE, DVIS 7 (1998). Brazil: NORMAM-222 of January
-//! 2025, 10.7. France: orders of 15 May 1992, art. 4, and 14 May 2019, arts 25 to 27. Canada: SOR/88-600.
+//! 2025, 10.7. France: order of 14 May 2019, arts 25 to 27. Canada: SOR/88-600.
 
+use super::days::pressed;
 use deepstay_core::units::{CompartmentId, DiverId};
 use deepstay_rota::{
-    Before, Bell, BellRun, Breach, Diver, House, Position, Problem, Role, Rota, Span, Stay,
-    Verdict, check,
+    Answered, Before, Bell, BellRun, Breach, Diver, House, Position, Problem, Role, Rota, Span,
+    Stay, Verdict, WorkQuestion, check,
 };
 use deepstay_rules::{Status, builtin};
 
@@ -276,6 +277,118 @@ fn norway_third_dry_day() {
     assert!(judged("norway", &p, short).legal());
 }
 
+/// The dry day cannot be walked round: a day on which two go in the bell of three and he is in the water is a wet day too.
+#[test]
+fn two_in_a_bell_of_three_make_no_dry_day() {
+    let p = problem(150.0);
+    let wet = [(0, 3 * H), (3 * H + 30 * MIN, 6 * H)];
+    let mut turns: Vec<BellRun> = [0, 1, 2]
+        .map(|d| turn(&p, d * D + 6 * H, 8 * H, &wet))
+        .to_vec();
+    turns[2].positions[0].wet = vec![Span::new(2 * D + 7 * H, 2 * D + 9 * H)];
+    turns[2].positions.truncate(2);
+    turns[2].positions[1].wet.clear();
+    let verdict = judged("norway", &p, turns);
+    let rule = "norway.in-water.180#dry-day";
+    assert_eq!(of(&verdict, rule)[0].margin.left(), -1);
+}
+
+/// A bell with all its lengths: sealed in 24 min after the checks begin, the clamp loosened 10 min 30 s later; clamped on
+/// to the trunk at the chamber's pressure 14 min, and home two minutes after that, at 120 msw.
+fn with_lengths(mut p: Problem) -> Problem {
+    let bell = &mut p.bells[0];
+    (bell.lead_s, bell.out_s, bell.tail_s) = (24 * MIN, 18 * MIN, 40 * MIN);
+    p
+}
+
+/// Each text starts and stops its clock where its own words do: Norway and France from the clamp loosened to clamped on,
+/// the UK to ready to transfer, Brazil seal to seal; and a rest without checks (UK, DVIS 7) begins in the chamber and ends
+/// with the next checks.
+#[test]
+fn each_clock_by_its_own_words() {
+    let p = with_lengths(problem(120.0));
+    let clamp_off = 10 * MIN + 30;
+    let ready = 4 * MIN + 120 * 60 / 12;
+    let run = |length| vec![turn(&p, H, length, &[(0, H)])];
+    for (set, rule, longest) in [
+        ("norway", "norway.bell-run.180", 8 * H + clamp_off),
+        ("france", "france.bell-run", 8 * H + clamp_off),
+        ("france-2012", "france2012.bell-run", 8 * H + clamp_off),
+        ("uk", "uk.bell-run", 8 * H + clamp_off - ready),
+        ("brazil-2025", "brazil2025.bell-run", 8 * H),
+    ] {
+        assert!(of(&judged(set, &p, run(longest)), rule).is_empty(), "{set}");
+        let verdict = judged(set, &p, run(longest + MIN));
+        assert_eq!(of(&verdict, rule)[0].margin.left(), -MIN, "{set}");
+    }
+    let two = |gap| {
+        vec![
+            turn(&p, H, 8 * H, &[(0, H)]),
+            turn(&p, 9 * H + gap, 8 * H, &[(0, H)]),
+        ]
+    };
+    for (set, rule, rest) in [
+        ("uk", "uk.rest", 12 * H),
+        ("brazil-2025", "brazil2025.rest", 12 * H),
+        ("canada", "canada1988.rest", 8 * H),
+    ] {
+        let gap = ready + 2 * MIN + rest + 24 * MIN;
+        assert!(of(&judged(set, &p, two(gap)), rule).is_empty(), "{set}");
+        let verdict = judged(set, &p, two(gap - MIN));
+        assert_eq!(of(&verdict, rule)[0].margin.left(), -MIN, "{set}");
+    }
+    // Canada: 12 h of work in any 24 h, the checks and the way home among it.
+    let work = |length| vec![turn(&p, H, length, &[(0, H)])];
+    let most = 12 * H - 24 * MIN - ready - 2 * MIN;
+    let rule = "canada1988.rest#work";
+    assert!(of(&judged("canada", &p, work(most)), rule).is_empty());
+    let verdict = judged("canada", &p, work(most + MIN));
+    assert_eq!(of(&verdict, rule)[0].margin.left(), -MIN);
+}
+
+/// A set that says nothing of a question does not keep it: it is not judged, and that is said. Canada's text (SOR/88-600)
+/// has neither a longest bell run nor a time in the water; its rest is asked all the same.
+#[test]
+fn what_a_set_says_nothing_of_is_not_judged() {
+    let p = problem(118.0);
+    let long = vec![
+        turn(&p, H, 12 * H, &[(0, 9 * H)]),
+        turn(&p, 20 * H, 2 * H, &[(0, H)]),
+    ];
+    let answer = |set: &str, question| {
+        let verdict = judged(set, &p, long.clone());
+        let mut answers = verdict.answers.into_iter();
+        let found = answers.find(|a| a.question == question);
+        found.expect("every question is answered").answered
+    };
+    for set in ["canada", "canada-nl", "united-states"] {
+        for question in [WorkQuestion::BellRun, WorkQuestion::InWater] {
+            assert_eq!(
+                answer(set, question),
+                Answered::NotJudged("the set says nothing of it".to_owned()),
+                "{set}"
+            );
+        }
+    }
+    let Answered::Broken { times: 3, worst } = answer("canada", WorkQuestion::Rest) else {
+        panic!("{:?}", answer("canada", WorkQuestion::Rest))
+    };
+    assert_eq!(worst.margin.left(), -H);
+    // What is only remembered says which row it would take.
+    let days = pressed(problem(118.0), &[(0, 20 * D)]);
+    let verdict = judged("uk", &days, Vec::new());
+    let told = verdict
+        .answers
+        .iter()
+        .find(|a| a.question == WorkQuestion::Saturation);
+    let Some(Answered::NotJudged(why)) = told.map(|a| &a.answered) else {
+        panic!("{told:?}")
+    };
+    assert!(why.contains("uk.saturation is from memory"), "{why}");
+    let asked: Vec<_> = verdict.answers.iter().map(|a| a.question).collect();
+    assert_eq!(asked, WorkQuestion::ALL);
+}
+
 /// UK DVIS 7: a run of 8 h, and the clock is not set back when the bell comes home and leaves again.
 #[test]
 fn uk_clock_is_not_set_back() {
@@ -395,9 +508,9 @@ fn brazil_bell_and_rest() {
     assert!(of(&judged("brazil-2025", &p, after(16 * H)), "brazil2025.rest").is_empty());
 }
 
-/// France: bell run 8 h unclamp to clamp, 7 h in the water (1992).
+/// France: bell run 8 h unclamp to clamp (order of 14 May 2019).
 #[test]
-fn france_bell_run_and_water() {
+fn france_bell_run() {
     let p = problem(150.0);
     let one = |length, water| vec![turn(&p, H, length, &[(0, water)])];
     just(
@@ -408,14 +521,8 @@ fn france_bell_run_and_water() {
         "france.bell-run",
         MIN,
     );
-    just(
-        "france",
-        &p,
-        one(8 * H, 7 * H),
-        one(8 * H, 7 * H + MIN),
-        "france.in-water",
-        MIN,
-    );
+    // The 7 h in the water of 1992 are not in force: nothing is judged by them.
+    assert!(judged("france", &p, one(8 * H, 7 * H + MIN)).legal());
 }
 
 /// Canada SOR/88-600: 8 h of rest, at most 12 h of work in 24 h.

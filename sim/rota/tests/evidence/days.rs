@@ -16,6 +16,7 @@ pub fn pressed(mut problem: Problem, spans: &[(i64, i64)]) -> Problem {
             .iter()
             .map(|&(from, to)| Saturation {
                 pressed_s: from,
+                arrived_s: from + D,
                 leaves_s: to - D,
                 surfaced_s: to,
             })
@@ -54,6 +55,23 @@ fn days_under_pressure() {
     year.divers[0].before.in_year_s += H;
     let verdict = judged("france", &year, Vec::new());
     assert_eq!(of(&verdict, "france.saturation#year")[0].margin.left(), -H);
+}
+
+/// Norway's days at working depth begin when the depth is reached: the hour until people may go to the bell is none of
+/// the rest, and counts.
+#[test]
+fn days_at_depth_begin_on_arrival() {
+    let mut p = pressed(problem(180.0), &[(0, 16 * D)]);
+    for diver in &mut p.divers {
+        diver.stays[0].span.from_s += H;
+    }
+    assert!(judged("norway", &p, Vec::new()).legal());
+    for diver in &mut p.divers {
+        diver.saturations[0].arrived_s -= H;
+    }
+    let verdict = judged("norway", &p, Vec::new());
+    let left = of(&verdict, "norway.saturation.180")[0].margin.left();
+    assert_eq!(left, -H);
 }
 
 /// Surface interval: Canada 14 d after up to 14 d, else 28 d; Norway as long as the saturation before,

@@ -25,7 +25,8 @@ fn smallest(no: &NoRota) -> Vec<Amount> {
     way.changes.iter().map(|c| c.amount).collect()
 }
 
-/// A slow winch: 5 min and 150 min each way. 18 + 155 + 30 + 15 + 155 + 23 = 396 min, and Norway allows 360.
+/// A slow winch: 5 min and 150 min each way. 18 + 155 + 30 + 15 + 155 + 23 = 396 min from sealed in, and Norway
+/// allows 360 from the clamp loosened, 10 min 30 s later: 25 min 30 s are missing.
 fn slow() -> Problem {
     let mut p = problem("norway", 6, 2, 1, 200.0, 10);
     p.bells[0].winch_msw_s = 200.0 / 9000.0;
@@ -36,7 +37,7 @@ fn slow() -> Problem {
 fn a_bell_run_too_short() {
     let no = refused("norway", &slow());
     assert_eq!(no.rules[0].id, "norway.bell-run.deeper");
-    assert_eq!(smallest(&no), [Amount::Seconds(36 * 60)]);
+    assert_eq!(smallest(&no), [Amount::Seconds(26 * 60)]);
     assert_eq!(
         no.relaxations[0].changes[0].rule.id,
         "norway.bell-run.deeper"
@@ -55,7 +56,7 @@ fn too_short_a_time_at_depth() {
     assert_eq!(no.relaxations[0].words(), "28 min more at depth");
 }
 
-/// Both together: no single change helps. 24 + 396 + 16 min at depth instead of 120, and 36 min more of a run.
+/// Both together: no single change helps. 24 + 396 + 16 min at depth instead of 120, and 26 min more of a run.
 #[test]
 fn two_that_help_only_together() {
     let mut p = slow();
@@ -65,7 +66,7 @@ fn two_that_help_only_together() {
     let no = refused("norway", &p);
     assert_eq!(
         smallest(&no),
-        [Amount::Seconds(36 * 60), Amount::Seconds(316 * 60)]
+        [Amount::Seconds(26 * 60), Amount::Seconds(316 * 60)]
     );
 }
 
@@ -77,6 +78,7 @@ fn pressed_again_too_soon() {
         d.before.last = Some((20 * D, 25 * D));
         d.saturations = vec![Saturation {
             pressed_s: 0,
+            arrived_s: 6 * H,
             leaves_s: 10 * D,
             surfaced_s: 15 * D,
         }];
@@ -94,6 +96,7 @@ fn too_long_under_pressure() {
     for d in &mut p.divers {
         d.saturations = vec![Saturation {
             pressed_s: 0,
+            arrived_s: 6 * H,
             leaves_s: 6 * H + 16 * D,
             surfaced_s: 6 * H + 20 * D,
         }];

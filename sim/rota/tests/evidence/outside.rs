@@ -107,6 +107,7 @@ fn cases(tables: &str, days: &str) -> BTreeMap<String, Case> {
         }
         diver.saturations.push(Saturation {
             pressed_s: number(&row[2]),
+            arrived_s: number(&row[3]),
             leaves_s: number(&row[5]),
             surfaced_s: number(&row[6]),
         });

@@ -87,6 +87,6 @@ pub fn under(problem: &mut Problem, set: &str) {
     }
     depths.sort_by(f64::total_cmp);
     depths.dedup();
-    let at = |&d: &f64| Limits::at(d, &rules, &[], &problem.house);
+    let at = |&d: &f64| Limits::at(d, (&rules, &[]), &problem.house, &problem.bells);
     problem.limits = depths.iter().map(at).collect();
 }

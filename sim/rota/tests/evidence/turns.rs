@@ -6,7 +6,7 @@ use super::problem::{H, MIN};
 use deepstay_core::units::DiverId;
 use deepstay_rota::Role;
 
-/// Beside the law: a bell that is not ready, a diver twice, nobody in the bell (46 CFR 197.434), a diver
+/// Beside the law: a bell that is not ready, a diver twice, nobody in the bell, a diver
 /// who is not down.
 #[test]
 fn a_turn_that_cannot_be() {
@@ -38,7 +38,7 @@ fn a_turn_that_cannot_be() {
         seat.role = Role::Diver;
         seat.wet.clone_from(&wet);
     }
-    assert_eq!(broken(vec![empty]), ["us.46cfr197.434"]);
+    assert_eq!(broken(vec![empty]), ["house.rota.tended"]);
     assert_eq!(
         broken(vec![turn(&p, 10 * MIN, 2 * H, &[(0, H)])]),
         ["house.rota.at-depth"; 3]

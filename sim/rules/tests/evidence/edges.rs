@@ -621,7 +621,7 @@ fn climate_rows_on_their_edges() {
         rows(200.1, &deeper).first().map(String::as_str),
         Some("house.climate.deeper")
     );
-    assert!(rows(200.1, &[]).is_empty() && rows(300.1, &deeper).is_empty());
+    assert!(rows(200.1, &[]).is_empty() && rows(310.1, &deeper).is_empty());
     let band = set("demonstration").climate(100.0, &[]).expect("printed");
     assert!((band.set_k - (273.15 + 27.0)).abs() < 1e-9 && (band.tolerance_k - 2.0).abs() < 1e-12);
 }

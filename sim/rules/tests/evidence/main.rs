@@ -1,6 +1,7 @@
 //! The rule sets against the documents they are taken from.
 
 mod backwards;
+mod based;
 mod decompression;
 mod edges;
 mod matrix;

@@ -47,7 +47,9 @@ fn quantities(figures: &str) -> impl Iterator<Item = &str> {
 #[test]
 fn each_quantity_of_a_row_stands_in_its_words() {
     let mut seen = 0;
-    for name in builtin_names() {
+    // What a set takes from others stands in their files.
+    let alone = |name: &&str| builtin(name).expect("built in").taken().is_empty();
+    for name in builtin_names().filter(alone) {
         let text = bare(builtin_text(name).expect("built in"));
         let told: Vec<Provenance> = builtin(name).expect("built in").provenance();
         let rows = rows(&text);

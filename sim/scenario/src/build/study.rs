@@ -83,7 +83,8 @@ pub fn study(
     }
     for (i, set) in file.reserve.iter().enumerate() {
         let known: Vec<String> = rules::builtin_names().map(str::to_owned).collect();
-        if !known.contains(set) {
+        // A file is read when the study is made.
+        if !known.contains(set) && !rules::is_path(set) {
             let near = did_you_mean(nearest(set, known.iter().map(String::as_str)));
             let wrong = Wrong::NoSuch {
                 kind: "built-in rule set",

@@ -91,20 +91,24 @@ fn other_jobs_are_as_long_as_they_say() {
     );
 }
 
-/// Which job loads under which rule set; elsewhere the missing rows are named. Printed, as a planner reads it.
+/// Which job loads under which rule set: the demonstration set, and the companions where the printed tables reach its
+/// depth. Elsewhere the missing rows are named. Printed, as a planner reads it.
 #[test]
 fn matrix_of_jobs_and_rule_sets() {
     for job in JOBS {
         for set in rules::builtin_names() {
             let loaded = load_under(job.name, Some(set));
             println!(
-                "{:<12}{set:<16}{}",
+                "{:<12}{set:<22}{}",
                 job.name,
                 if loaded.is_ok() { "loads" } else { "refused" }
             );
+            let can = set == "demonstration" || set.ends_with("-companion");
+            let too_deep = job.name == "nine-man" && set == "france-2012-companion";
             match loaded {
-                Ok(_) => assert_eq!(set, "demonstration", "{} under {set}", job.name),
+                Ok(_) => assert!(can && !too_deep, "{} under {set}", job.name),
                 Err(bad) => {
+                    assert!(!can || too_deep, "{} under {set}: {bad}", job.name);
                     for c in &bad.all {
                         let Wrong::Unanswered { rows, .. } = &c.wrong else {
                             panic!("{c:#?}")

@@ -7,6 +7,7 @@ use super::exit::Exit;
 use super::run::System;
 use super::say;
 use crate::report::scenario_screen;
+use crate::rota::Worked;
 use crate::rules;
 use crate::scenario::{self, DEFAULT_JOB, Diagnostics, JOBS, JobTexts, Wrong};
 use crate::stock::Ensemble;
@@ -19,11 +20,12 @@ pub struct Arguments {
     #[arg(default_value = DEFAULT_JOB)]
     scenario: String,
 
-    /// Under another built-in rule set than the job names
+    /// Under another rule set than the job names: a built-in one by its name, or a file
     #[arg(long, value_name = "SET")]
     rules: Option<String>,
 
-    /// Every built-in job under every built-in rule set: loads, or refused and for which missing row
+    /// Every built-in job under every built-in rule set: runs, runs with the companion named, or refused and for which
+    /// missing row
     #[arg(long, conflicts_with_all = ["scenario", "rules"])]
     matrix: bool,
 
@@ -71,33 +73,61 @@ pub fn act(arguments: &Arguments) -> Exit {
         Ensemble::new(papers, Vec::new(), None, 1.0)
     };
     match read() {
-        Ok(ensemble) => say::out(&scenario_screen(&ensemble, say::columns())),
+        Ok(ensemble) => {
+            let planned = Worked::plan_judged(&ensemble.base);
+            let screen = scenario_screen(&ensemble, &planned, say::columns());
+            say::out(&screen).or_else(|| Exit::of_plan(&planned))
+        }
         Err(bad) => say::complaints(&bad),
     }
 }
 
-/// A line a job and rule set.
+/// A line a job and rule set: whether it runs, with which companion, or is refused and why; and whether its plan keeps that
+/// set's rules of working time.
 pub fn matrix() -> String {
+    let sets = || rules::builtin_names();
+    let companion = |set: &str| sets().find(|name| *name == format!("{set}-companion"));
+    let companions: Vec<&str> = sets().filter_map(companion).collect();
     let mut lines = Vec::new();
     for job in JOBS {
-        for set in rules::builtin_names() {
-            let words = match scenario::load_under(job.name, Some(set)) {
-                Ok(_) => "loads".to_owned(),
-                Err(bad) => {
-                    let mut missing: Vec<String> = Vec::new();
-                    for c in &bad.all {
-                        match &c.wrong {
-                            Wrong::Unanswered { rows, .. } => missing.extend(rows.iter().cloned()),
-                            other => missing.push(other.to_string()),
-                        }
-                    }
-                    missing.sort();
-                    missing.dedup();
-                    format!("refused: {}", missing.join(", "))
-                }
+        for set in sets().filter(|set| !companions.contains(set)) {
+            let alone = scenario::load_under(job.name, Some(set));
+            let words = match (alone, companion(set)) {
+                (Ok(scenario), _) => format!("runs{}", kept(&scenario)),
+                (Err(bad), None) => format!("refused: {}", missing(&bad)),
+                (Err(_), Some(with)) => match scenario::load_under(job.name, Some(with)) {
+                    Ok(scenario) => format!("runs with companion {with}{}", kept(&scenario)),
+                    Err(bad) => format!("refused, with companion {with} too: {}", missing(&bad)),
+                },
             };
             lines.push(format!("{:<12}{set:<16}{words}", job.name));
         }
     }
     lines.join("\n")
+}
+
+/// Whether a plan keeps the rules of working time of its set.
+fn kept(scenario: &scenario::Scenario) -> String {
+    let planned = Worked::plan_judged(scenario);
+    match (planned.breaches.len(), planned.breaches.first()) {
+        (n, Some(first)) => format!(
+            "; its plan breaks rules of working time, {n} breaches, first of {}",
+            first.rule.id
+        ),
+        _ => String::new(),
+    }
+}
+
+/// The rows that stand in the way of a job, or what else does.
+fn missing(bad: &Diagnostics) -> String {
+    let mut missing: Vec<String> = Vec::new();
+    for c in &bad.all {
+        match &c.wrong {
+            Wrong::Unanswered { rows, .. } => missing.extend(rows.iter().cloned()),
+            other => missing.push(other.to_string()),
+        }
+    }
+    missing.sort();
+    missing.dedup();
+    missing.join(", ")
 }

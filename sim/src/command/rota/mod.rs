@@ -30,13 +30,13 @@ pub struct Arguments {
     pub check: Option<PathBuf>,
     #[command(flatten)]
     pub changes: replan::Changes,
-    /// Working time and days under pressure by another built-in rule set; pressing and coming up stay with the job's own.
+    /// Working time and days under pressure by another rule set, built in or a file; pressing and coming up stay with the job's own.
     #[arg(long, value_name = "SET")]
     pub rules: Option<String>,
     /// Rows from memory that may be used, by their ids, beside those that the job accepts; they stay marked.
     #[arg(long, value_name = "ROW", num_args = 1..)]
     pub accept: Vec<String>,
-    /// The same crew under these rule sets as well, side by side.
+    /// The same crew under these rule sets as well, built in or files, side by side.
     #[arg(long, value_name = "SET", num_args = 1..)]
     pub against: Vec<String>,
     /// Most seconds to search; the best legal rota found by then is given.
@@ -101,6 +101,7 @@ fn rota(args: &Arguments, scenario: &Scenario, made_from: Vec<MadeFrom>) -> Resu
     let asked = by.ask(scenario).map_err(say::bad_input)?;
     let mut subject = Subject::from(scenario);
     subject.rule_set = by.name.clone();
+    subject.rules_taken = by.rules.taken_words();
     subject.accepted.clone_from(&by.accepted);
     subject.made_from = made_from;
     let events = replan::events(&args.changes, subject.time, &asked.problem);

@@ -44,8 +44,9 @@ pub struct ReserveInputs {
     pub recover_s: Given,
     /// Time to bring the bell back from its greatest depth by the second means, hook-up counted, s.
     pub retrieval_s: Given,
-    /// Whether there is a second, independent means of retrieval.
-    pub second_means: bool,
+    /// Whether there is a second, independent means of retrieval; where nobody says so none is taken, the longer time of
+    /// a rule that asks.
+    pub second_means: Option<bool>,
     /// Breathing of a diver on open circuit, L/min at depth. A set's own flow comes before the house's.
     pub diver_l_min: Given,
     /// Flow to a mask, L/min at depth. A set's own flow that the scenario accepts comes before the house's.
@@ -83,7 +84,7 @@ impl Default for ReserveInputs {
         ReserveInputs {
             recover_s: Given::house(1800.0),
             retrieval_s: Given::house(7200.0),
-            second_means: true,
+            second_means: None,
             diver_l_min: Given::house(deepstay_sums::BAIL_OUT_L_MIN),
             mask_l_min: Given::house(30.0),
             escape_sets: Given::house(2.0),

@@ -4,7 +4,7 @@ use super::basis::Basis;
 use super::whole::{SIZING, absolute, bail_out, bill, given_hours, given_minutes, hours, locks};
 use super::{COUNTED_AT, Event, Holding, Line, Origin, Outcome, Requirement, Term};
 use deepstay_plant::Scrubber;
-use deepstay_rules::{GasMinimum, Row};
+use deepstay_rules::{GasMinimum, PersonFlow, Row};
 use deepstay_sums::*;
 
 pub(super) fn lines(basis: &Basis) -> Vec<Line> {
@@ -63,13 +63,23 @@ fn worked(basis: &Basis, id: &str, figures: &GasMinimum) -> (Vec<Term>, Outcome)
             otherwise,
             retrievals,
         } => {
-            if !inputs.second_means {
-                let terms = vec![hours(
-                    "t",
-                    "the umbilical is the only means",
-                    only_means.get(),
-                    rule(),
-                )];
+            if inputs.second_means != Some(true) {
+                let (only, from) = match inputs.second_means {
+                    Some(_) => ("means of retrieval beside the umbilical", Origin::Planner),
+                    None => (
+                        "means of retrieval beside the umbilical: none is named, none taken",
+                        Origin::Assumed,
+                    ),
+                };
+                let terms = vec![
+                    hours(
+                        "t",
+                        "the umbilical is the only means",
+                        only_means.get(),
+                        rule(),
+                    ),
+                    Term::new("n", only, 0.0, "", from),
+                ];
                 return bell_keeps(basis, only_means.get(), terms);
             }
             let keep_s = severed_s(otherwise.get(), *retrievals, inputs.retrieval_s.value);
@@ -92,8 +102,8 @@ fn worked(basis: &Basis, id: &str, figures: &GasMinimum) -> (Vec<Term>, Outcome)
                 hours("t", "time by the rule", time.get(), rule()),
             ];
             let needs = life_support(
-                people.value,
-                time.get(),
+                basis,
+                (people.value, time.get()),
                 &basis.chamber_scrubbers(),
                 (
                     Holding::Oxygen,
@@ -257,7 +267,13 @@ fn bell_keeps(basis: &Basis, keep_s: f64, mut terms: Vec<Term>) -> (Vec<Term>, O
         Holding::BellAbsorbent,
         Event::BellCutOff,
     );
-    let mut needs = life_support(people, keep_s, &basis.bell_scrubbers(), kinds, &mut terms);
+    let mut needs = life_support(
+        basis,
+        (people, keep_s),
+        &basis.bell_scrubbers(),
+        kinds,
+        &mut terms,
+    );
     needs.push(Requirement::gas(
         Holding::BellGas,
         gas_m3,
@@ -273,22 +289,23 @@ fn held_if_any(terms: Vec<Term>, needs: Vec<Requirement>, basis: &Basis) -> (Vec
     (terms, Outcome::Held(needs))
 }
 
-/// Oxygen and absorbent of people; the absorbent by the leanest capacity of the scrubbers there are.
+/// Oxygen and absorbent of people, at the set's own sizing rates where it has them; the absorbent by the leanest capacity
+/// of the scrubbers there are.
 fn life_support(
-    people: f64,
-    time_s: f64,
+    basis: &Basis,
+    (people, time_s): (f64, f64),
     scrubbers: &[Scrubber],
     (oxygen, absorbent, event): (Holding, Holding, Event),
     terms: &mut Vec<Term>,
 ) -> Vec<Requirement> {
-    let m3 = person_sizing_m3(people, time_s);
-    terms.push(Term::new(
+    let accepted = &basis.scenario.accepted;
+    let oxygen_rate = sized(
         "q_O",
         "oxygen of a person",
-        SIZING_L_MIN,
-        "L/min",
-        SIZING,
-    ));
+        basis.set.o2_sizing(accepted).ok(),
+    );
+    let m3 = person_sizing_m3(people, time_s) * oxygen_rate.value / SIZING_L_MIN;
+    terms.push(oxygen_rate);
     let mut needs = vec![Requirement::gas(oxygen, m3, event)];
     let capacity = scrubbers
         .iter()
@@ -296,13 +313,17 @@ fn life_support(
         .fold(f64::INFINITY, f64::min);
     if capacity.is_finite() && capacity > 0.0 {
         let l_kg = capacity / COUNTED_AT.mol_per_m3() * 1e3;
-        terms.push(Term::new(
+        let rate = sized(
             "q_C",
             "carbon dioxide of a person",
-            SIZING_L_MIN,
-            "L/min",
-            SIZING,
-        ));
+            basis.set.co2_sizing(accepted).ok(),
+        );
+        needs.push(Requirement {
+            holding: absorbent,
+            amount: absorbent_kg(people, rate.value, time_s, l_kg),
+            event,
+        });
+        terms.push(rate);
         terms.push(Term::new(
             "c",
             "capacity of the absorbent, at 15 \u{b0}C and 1 bar",
@@ -310,11 +331,20 @@ fn life_support(
             "L/kg",
             Origin::Scenario,
         ));
-        needs.push(Requirement {
-            holding: absorbent,
-            amount: absorbent_kg(people, SIZING_L_MIN, time_s, l_kg),
-            event,
-        });
     }
     needs
+}
+
+/// A rate per person for sizing by the set's row, or by the document that the house takes it from.
+fn sized(symbol: &'static str, what: &'static str, of_set: Option<PersonFlow>) -> Term {
+    match of_set {
+        Some(flow) => Term::new(
+            symbol,
+            what,
+            flow.m3_s * 6e4,
+            "L/min",
+            Origin::Rule(flow.id),
+        ),
+        None => Term::new(symbol, what, SIZING_L_MIN, "L/min", SIZING),
+    }
 }

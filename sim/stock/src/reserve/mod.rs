@@ -17,6 +17,7 @@ mod inputs;
 mod lines;
 mod posted;
 mod terms;
+mod together;
 mod totals;
 mod whole;
 mod worked;
@@ -29,6 +30,7 @@ pub use holding::{Event, Holding};
 pub use inputs::{Given, ReserveInputs};
 pub use posted::{AtGauge, BELOW, Posted, Wall};
 pub use terms::{Origin, Term};
+pub use together::together;
 pub use totals::{ADDING, Part, Total};
 pub use worked::{Line, Outcome, Requirement};
 

@@ -169,12 +169,13 @@ fn the_severed_umbilical_goes_by_its_means_of_retrieval() {
     let hours = 3600.0;
     let two = ReserveInputs {
         retrieval_s: Given::by_planner(3.0 * hours),
+        second_means: Some(true),
         ..ReserveInputs::default()
     };
     assert!((with(two) - 7.0).abs() < 1e-9, "1 h and twice 3 h");
     assert!(
         (with(ReserveInputs {
-            second_means: false,
+            second_means: Some(false),
             ..two
         }) - 12.0)
             .abs()

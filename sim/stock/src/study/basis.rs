@@ -41,7 +41,7 @@ impl Basis {
         }
     }
 
-    /// Minimums by these built-in rule sets: one, or two side by side. None leaves the scenario's own.
+    /// Minimums by these rule sets, built in or files of one's own: one, or two side by side. None leaves the scenario's own.
     #[must_use]
     pub fn reserve(self, sets: &[String]) -> Basis {
         Basis {
@@ -80,10 +80,14 @@ impl Basis {
     /// # Errors
     /// A rule set that cannot be used, or more than two.
     pub fn rule_sets(&self, base: &Scenario) -> Result<Vec<RuleSet>, StudyError> {
-        let named = if self.reserve.is_empty() {
-            &base.study.reserve
-        } else {
-            &self.reserve
+        // What a job's study names lies beside the job, what is named here where the program was started.
+        let beside = |name: &String| match (&self.folder, rules::is_path(name)) {
+            (Some(folder), true) => folder.join(name).display().to_string(),
+            _ => name.clone(),
+        };
+        let named: Vec<String> = match self.reserve.is_empty() {
+            true => base.study.reserve.iter().map(beside).collect(),
+            false => self.reserve.clone(),
         };
         if named.is_empty() {
             return Ok(vec![RuleSet::clone(&base.rules)]);
@@ -91,7 +95,7 @@ impl Basis {
         if named.len() > 2 {
             return Err(StudyError::TooManySets);
         }
-        let sets = named.iter().map(|name| rules::builtin(name));
+        let sets = named.iter().map(|name| rules::named(name));
         sets.collect::<Result<_, _>>().map_err(StudyError::Rules)
     }
 

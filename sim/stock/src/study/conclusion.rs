@@ -47,6 +47,9 @@ pub struct ToLoad {
 pub struct Conclusion {
     /// The minimums, by each rule set asked for: one, or two.
     pub sheets: Vec<Sheet>,
+    /// The sets together, of each kind of stock the one that asks for most: what is posted, and what the jobs are held
+    /// against.
+    pub together: Sheet,
     /// The second set's minimums beside the first's.
     pub beside: Option<Vec<Pair>>,
     /// Demand, chances, and what moves them.
@@ -68,23 +71,25 @@ impl Conclusion {
             .iter()
             .map(|set| reserve::sheet(base, set, &inputs))
             .collect();
-        let floors = floors(&study.ensemble, &sheets[0], &inputs);
+        let together = reserve::together(&sheets).unwrap_or_else(|| sheets[0].clone());
+        let floors = floors(&study.ensemble, &together, &inputs);
         let answer = answer(&study.ensemble, &study.jobs, study.asked, &floors);
         let today = today(study, &floors);
         let by = LoadBy {
             answer: &answer,
-            sheet: &sheets[0],
+            sheet: &together,
             inputs: &inputs,
             floors: &floors,
             today: today.as_ref(),
         };
         Ok(Conclusion {
             load: to_load(study, basis, &by)?,
-            remarks: remarks(study, &answer, &sheets[0]),
+            remarks: remarks(study, &answer, &sheets),
             beside: sheets
                 .get(1)
                 .map(|other| reserve::beside(&sheets[0], other)),
             sheets,
+            together,
             answer,
             today,
         })
@@ -102,7 +107,7 @@ impl Conclusion {
             .chance
             .last()
             .is_some_and(|c| c.minimum.hits > 0);
-        !self.sheet().all_met() || self.answer.cut_short.hits > 0 || below
+        !self.together.all_met() || self.answer.cut_short.hits > 0 || below
     }
 }
 

@@ -147,8 +147,12 @@ impl Study {
 fn shares(ensemble: &Ensemble, jobs: &[Replicate], basis: &Basis) -> (Chance, Chance) {
     let inputs = reserve_inputs(&ensemble.base.study.planner);
     let sets = basis.rule_sets(&ensemble.base).unwrap_or_default();
-    let set = sets.first().unwrap_or(&ensemble.base.rules);
-    let sheet = reserve::sheet(&ensemble.base, set, &inputs);
+    let sheets: Vec<reserve::Sheet> = sets
+        .iter()
+        .map(|set| reserve::sheet(&ensemble.base, set, &inputs))
+        .collect();
+    let own = || reserve::sheet(&ensemble.base, &ensemble.base.rules, &inputs);
+    let sheet = reserve::together(&sheets).unwrap_or_else(own);
     let floors = floors(ensemble, &sheet, &inputs);
     let answer = answer(ensemble, jobs, (0, jobs.len() as u64), &floors);
     let minimum = answer

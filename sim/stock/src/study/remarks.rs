@@ -1,16 +1,36 @@
 //! What a reader of a study has to be told before its figures.
 
 use super::Study;
-use crate::reserve::Sheet;
+use crate::reserve::{Sheet, Total};
 use crate::{Answer, ranks};
 
 /// What a reader has to be told before the figures.
-pub(super) fn remarks(study: &Study, answer: &Answer, sheet: &Sheet) -> Vec<String> {
+pub(super) fn remarks(study: &Study, answer: &Answer, sheets: &[Sheet]) -> Vec<String> {
     let mut all = Vec::new();
     if study.underway.is_some() {
         all.push("Demand and the mobilisation list are of a whole job from its start, with what is believed now; what to order now stands under the supply boats.".to_owned());
     }
-    for total in sheet.held_in_nothing() {
+    // Of several sets a minimum that is not met stands first, whichever asks for it: the first's stand in their own table.
+    for sheet in sheets.iter().skip(1) {
+        for total in sheet.totals.iter().filter(|t| !t.met) {
+            let told = |amount: f64| match total.free_m3(amount) {
+                Some(m3) => format!("{m3:.0} m3 of free gas"),
+                None => format!("{amount:.0} kg"),
+            };
+            all.push(format!(
+                "The minimum of {} by rule set {} is not met: it asks for {}, and {} are held ({}).",
+                total.holding,
+                sheet.set,
+                told(total.amount),
+                told(total.held),
+                total.rules().join(", ")
+            ));
+        }
+    }
+    let mut nothing: Vec<&Total> = sheets.iter().flat_map(Sheet::held_in_nothing).collect();
+    nothing.sort_by_key(|t| t.holding);
+    nothing.dedup_by_key(|t| t.holding);
+    for total in nothing {
         all.push(format!(
             "No gas of the stock counts towards the minimum of {} ({}): it is in no line of the load. Give the stock a bank for it; gas for masks and divers must lie within 0.16 to 1.25 ata of oxygen at the depth.",
             total.holding,

@@ -8,7 +8,7 @@
 use approx::assert_abs_diff_eq as close;
 use deepstay_rules::{GasMinimum, builtin};
 use deepstay_scenario::{LevelDo, Scenario, load};
-use deepstay_stock::reserve::*;
+use deepstay_stock::reserve::{Origin, *};
 use deepstay_sums::*;
 
 /// The six-man job with its storage and its work at a depth, and 60 m3 of chambers.
@@ -241,7 +241,7 @@ fn bail_out_and_escape_sets() {
 fn oxygen_of_a_bell() {
     let s = job_at(100.0);
     let inputs = ReserveInputs {
-        second_means: false,
+        second_means: Some(false),
         ..ReserveInputs::default()
     };
     close!(
@@ -290,4 +290,85 @@ fn own_arithmetic_a_campaign_on_open_circuit() {
         trunk > divers * 0.05,
         "with 95 % the trunk takes more than the divers"
     );
+}
+
+/// 46 CFR 197.330(a)(8): 12 h where the umbilical is the only means of retrieval. Where nobody names a second means none
+/// is taken, and that is an assumption of the house and no figure of the rule's.
+#[test]
+fn no_second_means_is_taken_that_nobody_names() {
+    let s = job_at(100.0);
+    let sheet = |inputs: &ReserveInputs| sheet_of(&s, "united-states", inputs);
+    let unsaid = sheet(&ReserveInputs::default());
+    close!(m3(&unsaid, Holding::BellOxygen), 0.72, epsilon = 1e-9);
+    let assumed = |sheet: &Sheet| {
+        let terms = sheet.lines.iter().flat_map(|l| &l.terms);
+        let of_means = |t: &&Term| t.what.contains("means of retrieval");
+        terms.filter(of_means).map(|t| t.from.clone()).next()
+    };
+    assert_eq!(assumed(&unsaid), Some(Origin::Assumed));
+    let only = sheet(&ReserveInputs {
+        second_means: Some(false),
+        ..ReserveInputs::default()
+    });
+    assert_eq!(assumed(&only), Some(Origin::Planner));
+    // 1 h and twice the house's 2 h of retrieval: 5 of the 12 h.
+    let second = sheet(&ReserveInputs {
+        second_means: Some(true),
+        ..ReserveInputs::default()
+    });
+    close!(
+        m3(&second, Holding::BellOxygen),
+        0.72 * 5.0 / 12.0,
+        epsilon = 1e-9
+    );
+}
+
+/// Several sets together ask of each kind of stock what the one asks that asks for most: whoever keeps the posted minimum
+/// keeps each set's. SOR/88-600 asks for 24 h of a bell, 46 CFR 197.330(a)(8) for 12 h, Lloyd's Register (July 2022) for 24 h beyond the dive; AODC 014 alone for masks' gas.
+#[test]
+fn sets_together_ask_for_the_most_of_each() {
+    let s = job_at(100.0);
+    let inputs = ReserveInputs::default();
+    let sheets = ["united-states", "canada", "industry"].map(|set| sheet_of(&s, set, &inputs));
+    let all = together(&sheets).expect("there are some");
+    assert_eq!(all.set, "united-states and canada and industry");
+    // 24 h beyond a planned dive of eight.
+    close!(
+        m3(&all, Holding::BellOxygen),
+        2.0 * 0.72 * 32.0 / 24.0,
+        epsilon = 1e-9
+    );
+    close!(m3(&all, Holding::PressingMix), 1200.0, epsilon = 1e-9);
+    for sheet in &sheets {
+        for total in &sheet.totals {
+            let most = all.total(total.holding).expect("asked for by one of them");
+            assert!(most.amount >= total.amount, "{}", total.holding);
+        }
+        assert!(!all.all_met() || sheet.all_met(), "{}", sheet.set);
+    }
+    let asked = |s: &Sheet, h: Holding| s.total(h).is_some();
+    assert!(asked(&all, Holding::MaskGas) && !asked(&sheets[0], Holding::MaskGas));
+    let posted: Vec<Holding> = all.posted.iter().map(|p| p.holding).collect();
+    assert!(posted.contains(&Holding::MaskGas) && posted.contains(&Holding::PressingMix));
+    assert!(together(&[]).is_none());
+}
+
+/// France, order of 30 October 2012, art. 33, is the demonstration set's own row for sizing, and its sheet says so; Canada's
+/// regulations have none, and the house's choice of the same document is called that.
+#[test]
+fn sizing_rates_are_the_set_s_own_where_it_has_them() {
+    let s = job_at(100.0);
+    let from = |set: &str| {
+        let sheet = sheet_of(&s, set, &ReserveInputs::default());
+        let terms = sheet.lines.iter().flat_map(|l| l.terms.clone());
+        let mut rates = terms.filter(|t| t.symbol == "q_O" || t.symbol == "q_C");
+        let first = rates.next().expect("a rate per person");
+        close!(first.value, 0.5, epsilon = 1e-12);
+        first.from
+    };
+    assert_eq!(
+        from("demonstration"),
+        Origin::Rule("france2012.o2-sizing".to_owned())
+    );
+    assert!(matches!(from("canada"), Origin::Document(_)));
 }

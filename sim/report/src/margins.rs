@@ -1,0 +1,35 @@
+//! A margin in words: what was found, what is allowed, and what is left.
+
+use deepstay_core::units::{hours, span};
+use deepstay_rota::Margin;
+
+/// What a margin has, what it may have, and by how much it is kept or broken.
+pub fn margin_words(margin: Margin) -> [String; 3] {
+    // Days where there are many.
+    let long = match margin {
+        Margin::AtMost { found_s, limit_s } | Margin::AtLeast { found_s, limit_s } => {
+            found_s.max(limit_s) >= 4 * 86_400
+        }
+        Margin::Count { .. } | Margin::Demand => false,
+    };
+    let length = |s: i64| if long { span(s) } else { hours(s) };
+    let signed = |s: i64| format!("{}{}", if s < 0 { "\u{2212}" } else { "" }, length(s.abs()));
+    match margin {
+        Margin::AtMost { found_s, limit_s } => [
+            length(found_s),
+            format!("at most {}", length(limit_s)),
+            signed(margin.left()),
+        ],
+        Margin::AtLeast { found_s, limit_s } => [
+            length(found_s),
+            format!("at least {}", length(limit_s)),
+            signed(margin.left()),
+        ],
+        Margin::Count { found, limit } => [
+            found.to_string(),
+            format!("at most {limit}"),
+            margin.left().to_string(),
+        ],
+        Margin::Demand => [String::new(), String::new(), String::new()],
+    }
+}

@@ -1,0 +1,29 @@
+//! What is judged beside a rota: the bell runs, days and routine of a job as it is planned, and as it was lived. Both are
+//! turned into what the judge of a rota takes, and judged by the same rules.
+
+mod lived;
+mod planned;
+
+use crate::answer::Verdict;
+use crate::check::{Moments, Routine, judge_work};
+use crate::types::{Problem, Rota};
+use deepstay_rules::RuleSet;
+
+/// Work that is judged: runs with the moments of each, divers with their days, and routine.
+#[derive(Clone, Debug)]
+pub struct Worked {
+    /// Divers and bells.
+    pub problem: Problem,
+    /// The runs.
+    pub rota: Rota,
+    moments: Vec<Moments>,
+    routine: Routine,
+}
+
+impl Worked {
+    /// Judges it by a rule set's rules of working time; `accepted` are the ids of rows from memory that may be used.
+    pub fn judged(&self, rules: &RuleSet, accepted: &[String]) -> Verdict {
+        let by = (rules, accepted);
+        judge_work(&self.rota, &self.problem, &self.moments, self.routine, by)
+    }
+}

@@ -1,0 +1,197 @@
+//! Whether a set is laxer than one that it is based on: the same questions are asked of both, at every depth at which
+//! either changes, and the answers are held against each other.
+
+use super::limits::laxer_limits;
+use super::{Cited, RuleSet, SurfaceInterval};
+use deepstay_core::Status;
+
+const DAY_S: i64 = 86_400;
+const HOUR: f64 = 3600.0;
+
+/// Where one set allows what another does not.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Lax {
+    /// The row of the base.
+    pub than: String,
+    /// The row that answers instead.
+    pub by: String,
+    /// What is asked less of.
+    pub words: String,
+}
+
+/// A row of law: from a document, however it came to us. What a house chose binds nobody else.
+fn of_law(row: &Cited) -> bool {
+    match row.source.status {
+        Status::Seen | Status::SecondHand | Status::Recalled => true,
+        Status::Derived | Status::HouseRule => false,
+    }
+}
+
+/// Everything in which a set is laxer than a base, each pair of rows once.
+pub(super) fn than(base: &RuleSet, set: &RuleSet) -> Vec<Lax> {
+    let mut found = Finds(Vec::new());
+    let all: Vec<String> = [base, set]
+        .iter()
+        .flat_map(|s| s.provenance())
+        .map(|p| p.id)
+        .collect();
+    // Tables of working time change at whole metres or feet; half a metre finds both sides of each edge.
+    for half_metres in 0..=800 {
+        let depth_msw = f64::from(half_metres) * 0.5;
+        working(base, set, depth_msw, &all, &mut found);
+        days(base, set, depth_msw, &all, &mut found);
+    }
+    routine(base, set, &all, &mut found);
+    found.0.extend(laxer_limits(base, set));
+    found.0.extend(minimums(base, set));
+    found.0
+}
+
+/// Gas minimums of one id that a set asks less by than a base.
+fn minimums(base: &RuleSet, set: &RuleSet) -> Vec<Lax> {
+    let mut found = Vec::new();
+    for theirs in &base.gas_minimums {
+        let law = !matches!(theirs.source.status, Status::Derived | Status::HouseRule);
+        let ours = set.gas_minimums.iter().find(|row| row.id == theirs.id);
+        let less = ours.and_then(|ours| ours.figures.laxer_than(&theirs.figures));
+        if let (true, Some(words)) = (law, less) {
+            found.push(Lax {
+                than: theirs.id.clone(),
+                by: theirs.id.clone(),
+                words,
+            });
+        }
+    }
+    found
+}
+
+struct Finds(Vec<Lax>);
+
+impl Finds {
+    /// Takes a pair of figures where the second may be no more than the first.
+    fn at_most(&mut self, what: &str, base: Option<(i64, &Cited)>, set: Option<(i64, &Cited)>) {
+        self.hold(what, base, set, |b, s| s > b);
+    }
+
+    /// The same where it may be no less.
+    fn at_least(&mut self, what: &str, base: Option<(i64, &Cited)>, set: Option<(i64, &Cited)>) {
+        self.hold(what, base, set, |b, s| s < b);
+    }
+
+    fn hold(
+        &mut self,
+        what: &str,
+        base: Option<(i64, &Cited)>,
+        set: Option<(i64, &Cited)>,
+        lax: impl Fn(i64, i64) -> bool,
+    ) {
+        let Some((b, than)) = base.filter(|(_, row)| of_law(row)) else {
+            return;
+        };
+        let Some((s, by)) = set else { return };
+        let known = |l: &Lax| l.than == than.id && l.by == by.id;
+        if than == by || !lax(b, s) || self.0.iter().any(known) {
+            return;
+        }
+        let hours = |s: i64| format!("{:.1} h", s as f64 / HOUR);
+        self.0.push(Lax {
+            than: than.id.clone(),
+            by: by.id.clone(),
+            words: format!("{what} {} for {}", hours(s), hours(b)),
+        });
+    }
+}
+
+fn working(base: &RuleSet, set: &RuleSet, depth_msw: f64, all: &[String], found: &mut Finds) {
+    let (Ok(b), Ok(s)) = (
+        base.working_time(depth_msw, all),
+        set.working_time(depth_msw, all),
+    ) else {
+        return;
+    };
+    let run = |t: &super::WorkingTime| t.bell_run_s;
+    found.at_most(
+        "bell run",
+        run(&b).zip(b.bell_run_by.as_ref()),
+        run(&s).zip(s.bell_run_by.as_ref()),
+    );
+    found.at_most(
+        "time in the water",
+        b.in_water_s.zip(b.in_water_by.as_ref()),
+        s.in_water_s.zip(s.in_water_by.as_ref()),
+    );
+    found.at_least(
+        "rest",
+        b.rest_s.zip(b.rest_by.as_ref()),
+        s.rest_s.zip(s.rest_by.as_ref()),
+    );
+    let work = |t: &super::WorkingTime| t.work_in_day_s.unwrap_or(DAY_S);
+    found.at_most(
+        "work in a day",
+        b.rest_by.as_ref().map(|row| (work(&b), row)),
+        s.rest_by.as_ref().map(|row| (work(&s), row)),
+    );
+}
+
+fn days(base: &RuleSet, set: &RuleSet, depth_msw: f64, all: &[String], found: &mut Finds) {
+    let (Ok(b), Ok(s)) = (
+        base.saturation_length(depth_msw, all),
+        set.saturation_length(depth_msw, all),
+    ) else {
+        return;
+    };
+    if b.counted == s.counted {
+        found.at_most(
+            "saturation",
+            Some((b.longest_s, &b.longest_by)),
+            Some((s.longest_s, &s.longest_by)),
+        );
+    }
+    let year = |l: &super::SaturationLength| l.per_year_s.unwrap_or(i64::MAX);
+    if b.per_year_s.is_some() {
+        found.at_most(
+            "twelve months' sum",
+            Some((year(&b), &b.longest_by)),
+            Some((year(&s).min(366 * DAY_S), &s.longest_by)),
+        );
+    }
+    for length_d in [1, 7, 14, 15, 21, 28] {
+        let after = |rule: &Option<SurfaceInterval>, l: &super::SaturationLength| {
+            rule.as_ref()
+                .and_then(|_| l.interval_after_s(length_d * DAY_S))
+        };
+        found.at_least(
+            "surface interval",
+            after(&b.interval, &b).zip(b.interval_by.as_ref()),
+            after(&s.interval, &s).zip(s.interval_by.as_ref()),
+        );
+    }
+}
+
+fn routine(base: &RuleSet, set: &RuleSet, all: &[String], found: &mut Finds) {
+    let cited = |i: super::Interval| {
+        let row = Cited {
+            id: i.id,
+            figures: String::new(),
+            source: i.source,
+        };
+        (i.every_s, row)
+    };
+    for (what, b, s) in [
+        ("log interval", base.log_every_s(all), set.log_every_s(all)),
+        (
+            "calibration interval",
+            base.calibration_every_s(all),
+            set.calibration_every_s(all),
+        ),
+    ] {
+        let (b, s) = (b.ok().map(cited), s.ok().map(cited));
+        let of = |x: &Option<(i64, Cited)>| x.clone();
+        let (b, s) = (of(&b), of(&s));
+        found.at_most(
+            what,
+            b.as_ref().map(|(every, row)| (*every, row)),
+            s.as_ref().map(|(every, row)| (*every, row)),
+        );
+    }
+}
