@@ -249,8 +249,10 @@ fn a_watch_of_two_hours() {
     terminal.order("storage living 61 msw", "done: storage");
 
     terminal.types("7");
-    let sheet = terminal.says("Handover sheet");
-    assert!(sheet.contains("meal out, lock empty"), "{sheet}");
+    // A page is there when all of it is drawn.
+    terminal.until("the handover sheet", |s| {
+        s.contains("Handover sheet") && s.contains("meal out, lock empty")
+    });
     terminal.order(
         "sign handover",
         "not signed: of `handover` items 1, 2, 3, 4, 5, 6",

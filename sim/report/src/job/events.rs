@@ -104,8 +104,8 @@ pub fn events_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
             of: work.tasks.get(given.task).map_or("", |t| t.task.as_str()),
             from_s: given.from_s,
             to_s: Some(given.to_s),
-            value: Some(given.water_s as f64 / 3600.0),
-            unit: "h".to_owned(),
+            value: Some(given.water_s as f64),
+            unit: "s".to_owned(),
             ..Event::default()
         })?;
     }

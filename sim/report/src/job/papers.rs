@@ -29,7 +29,7 @@ impl JobPapers {
     pub fn of(job: &Finished, record: &Recorder, stopped: &str) -> JobPapers {
         let scenario = job.scenario();
         let from_s = job.taken_up().map_or(0, |taken_up| taken_up.at_s);
-        let working = Worked::lived(scenario, record, (from_s, job.now()))
+        let working = Worked::lived(scenario, record, job.planned_runs(), (from_s, job.now()))
             .map_or_else(Verdict::not_judged, |lived| {
                 lived.judged(&scenario.rules, &scenario.accepted)
             });

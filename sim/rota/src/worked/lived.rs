@@ -10,19 +10,20 @@ use deepstay_core::record::{
 };
 use deepstay_core::units::{CompartmentId, DiverId, InstrumentId, Quantity};
 use deepstay_rules::RuleRefusal;
-use deepstay_scenario::Scenario;
 use deepstay_scenario::lengths::phase::CLAMP_S;
+use deepstay_scenario::{BellRun as PlannedRun, Scenario};
 use std::collections::BTreeMap;
 
 impl Worked {
-    /// A job as its record has it, up to the second at which it ended. Of one taken up from a present the days before are
-    /// the plan's.
+    /// A job as its record has it, up to the second at which it ended; `planned` are the runs that were in force at the
+    /// last, planned anew or not. Of one taken up from a present the days before are the plan's.
     ///
     /// # Errors
     /// A refusal where the set does not say how to press or come up as the plan does.
     pub fn lived(
         scenario: &Scenario,
         record: &Recorder,
+        planned: &[PlannedRun],
         (from_s, end_s): (i64, i64),
     ) -> Result<Worked, RuleRefusal> {
         let mut problem = as_planned(scenario)?;
@@ -30,7 +31,7 @@ impl Worked {
             .bell
             .runs()
             .iter()
-            .filter_map(|run| turn(run, scenario, record, end_s))
+            .filter_map(|run| turn(run, scenario, record, planned, end_s))
             .collect();
         made.sort_by_key(|(run, _)| (run.first, run.bell));
         let (runs, moments) = made.into_iter().unzip();
@@ -64,6 +65,7 @@ fn turn(
     run: &MadeRun,
     scenario: &Scenario,
     record: &Recorder,
+    planned: &[PlannedRun],
     end_s: i64,
 ) -> Option<(BellRun, Moments)> {
     let sealed_in_s = run.began_s(BellPhase::Seal)?;
@@ -74,7 +76,7 @@ fn turn(
         .began_s(BellPhase::Lowering)
         .map_or(clamped_on_s, |s| s - CLAMP_S)
         .clamp(sealed_in_s, clamped_on_s);
-    let planned = scenario.plan.bell_runs.get(usize::from(run.run));
+    let planned = planned.get(usize::from(run.run));
     let during = Span::new(sealed_in_s, home_s);
     let wet = |diver: DiverId| -> Vec<Span> {
         let his = record
@@ -132,7 +134,7 @@ fn saturations(record: &Recorder, id: DiverId, end_s: i64) -> Vec<Saturation> {
         let leaving = |span: &&PhaseSpan| {
             span.phase == Phase::Decompression && (p.from_s..surfaced_s).contains(&span.from_s)
         };
-        let leaves = at(p.last).filter(leaving).next_back();
+        let leaves = at(p.last).rfind(leaving);
         let went_on = |s: &PhaseSpan| {
             at(p.last)
                 .filter(stored)

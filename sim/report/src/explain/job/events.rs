@@ -128,7 +128,7 @@ pub(super) const LINKS: &[Link] = &[
         path: "work/{task}/had_h",
         unit: "h",
         says: "time in the water that {task} had",
-        formula: "sum of the runs' work at it: what their divers had in the water, dealt out in the order of the list as far as the divers can do it and what comes before is done",
+        formula: "sum of the runs' work at it: what their divers had in the water, dealt out in the order of the list as far as the divers can do it and what comes before is done, in seconds; / 3600",
         printed: Printed::Whole,
         count: had,
         inputs: &["work.tasks[*]"],
@@ -347,11 +347,11 @@ fn had(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
     let column = events.table.column("value")?;
     let (mut sum, mut terms) = (0.0, Vec::new());
     for row in &rows {
-        let hours = column.number(row)?;
-        sum += hours;
-        terms.push(column.term(events.began(row), hours, "h", row));
+        let seconds = column.number(row)?;
+        sum += seconds;
+        terms.push(column.term(events.began(row), seconds, "s", row));
     }
-    Counted::of(sum, 1e-6, terms)
+    Counted::of(sum / 3600.0, 1e-9, terms)
 }
 
 fn refused(ground: &Ground<'_>, _: &Caught<'_>) -> Result<Counted, String> {
