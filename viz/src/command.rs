@@ -57,6 +57,8 @@ struct LookArguments {
     at: Option<String>,
     #[command(flatten)]
     picture: PictureArguments,
+    #[command(flatten)]
+    film: FilmArguments,
 }
 
 #[derive(Args)]
@@ -95,26 +97,16 @@ struct BackArguments {
     at: Option<String>,
     #[command(flatten)]
     picture: PictureArguments,
+    #[command(flatten)]
+    film: FilmArguments,
 }
 
 /// Pictures instead of a window.
 #[derive(Args)]
 struct PictureArguments {
     /// No window: one picture into a file, PNG.
-    #[arg(long, value_name = "FILE", conflicts_with = "film")]
+    #[arg(long, value_name = "FILE")]
     shot: Option<PathBuf>,
-    /// No window: pictures one after another into a folder, from --first to --last.
-    #[arg(long, value_name = "FOLDER", requires = "last")]
-    film: Option<PathBuf>,
-    /// The film's first moment; the moment shown first where it is left out.
-    #[arg(long, value_name = "TIME", requires = "film")]
-    first: Option<String>,
-    /// The film's last moment.
-    #[arg(long, value_name = "TIME", requires = "film")]
-    last: Option<String>,
-    /// Time between two pictures of the film.
-    #[arg(long, value_name = "TIME", default_value = "10 min", requires = "film")]
-    every: Duration,
     /// Size of a picture, such as 1280x720.
     #[arg(long, value_name = "SIZE", default_value = "1280x720", value_parser = size)]
     size: (u32, u32),
@@ -130,6 +122,23 @@ struct PictureArguments {
     /// High contrast.
     #[arg(long)]
     contrast: bool,
+}
+
+/// A film instead of a window.
+#[derive(Args)]
+struct FilmArguments {
+    /// No window: pictures one after another into a folder, from --from to --to.
+    #[arg(long, value_name = "FOLDER", requires = "to", conflicts_with = "shot")]
+    film: Option<PathBuf>,
+    /// The film's first moment; the moment shown first where it is left out.
+    #[arg(long, value_name = "TIME", requires = "film")]
+    from: Option<String>,
+    /// The film's last moment.
+    #[arg(long, value_name = "TIME", requires = "film")]
+    to: Option<String>,
+    /// Time between two pictures of the film.
+    #[arg(long, value_name = "TIME", default_value = "10 min", requires = "film")]
+    every: Duration,
 }
 
 #[derive(Args)]
@@ -267,7 +276,11 @@ fn bad(why: impl std::fmt::Display) -> Ended {
 
 fn look(arguments: &LookArguments) -> Ended {
     match Stage::look(&arguments.job) {
-        Ok(stage) => from(stage, arguments.at.as_deref(), &arguments.picture),
+        Ok(stage) => from(
+            stage,
+            arguments.at.as_deref(),
+            (&arguments.picture, &arguments.film),
+        ),
         Err(why) => bad(why),
     }
 }
@@ -300,22 +313,31 @@ fn sit(arguments: &SitArguments) -> Ended {
         ),
     };
     match stage {
-        Ok(stage) => show(stage, &arguments.picture),
+        Ok(stage) => show(stage, &arguments.picture, None),
         Err(why) => bad(why),
     }
 }
 
 fn back(arguments: &BackArguments) -> Ended {
     match Stage::back(&arguments.journal, |_, _| true) {
-        Ok(stage) => from(stage, arguments.at.as_deref(), &arguments.picture),
+        Ok(stage) => from(
+            stage,
+            arguments.at.as_deref(),
+            (&arguments.picture, &arguments.film),
+        ),
         Err(why) => bad(why),
     }
 }
 
 /// Shows a stage from a moment on.
-fn from(mut stage: Stage, at: Option<&str>, asked: &PictureArguments) -> Ended {
+fn from(
+    mut stage: Stage,
+    at: Option<&str>,
+    (asked, film): (&PictureArguments, &FilmArguments),
+) -> Ended {
+    let film = film.film.is_some().then_some(film);
     let Some(at) = at else {
-        return show(stage, asked);
+        return show(stage, asked, film);
     };
     let at_s = match stage.time(at) {
         Ok(at_s) => at_s,
@@ -324,7 +346,7 @@ fn from(mut stage: Stage, at: Option<&str>, asked: &PictureArguments) -> Ended {
     stage.run_ahead_to(at_s);
     stage.show(at_s);
     match stage.shown_s() == at_s {
-        true => show(stage, asked),
+        true => show(stage, asked, film),
         false => bad(format!(
             "--at {at}: nothing is there; what is nearest is {}",
             stage.clock()
@@ -333,9 +355,9 @@ fn from(mut stage: Stage, at: Option<&str>, asked: &PictureArguments) -> Ended {
 }
 
 /// Shows a stage: in a window, or as the pictures asked for.
-fn show(stage: Stage, asked: &PictureArguments) -> Ended {
+fn show(stage: Stage, asked: &PictureArguments, film: Option<&FilmArguments>) -> Ended {
     let kept = Settings::file().map(|file| Settings::read(&file));
-    let pictures = asked.shot.is_some() || asked.film.is_some();
+    let pictures = asked.shot.is_some() || film.is_some();
     // A picture looks the same for everybody, and stands still.
     let mut settings = kept.filter(|_| !pictures).unwrap_or_default();
     settings.contrast |= asked.contrast;
@@ -355,7 +377,7 @@ fn show(stage: Stage, asked: &PictureArguments) -> Ended {
     });
     if pictures {
         screen.runs_nothing_ahead();
-        return draw_pictures(screen, asked);
+        return draw_pictures(screen, asked, film);
     }
     match window::live(screen) {
         Ok(Some(screen)) => {
@@ -367,7 +389,11 @@ fn show(stage: Stage, asked: &PictureArguments) -> Ended {
     }
 }
 
-fn draw_pictures(screen: Screen, asked: &PictureArguments) -> Ended {
+fn draw_pictures(
+    screen: Screen,
+    asked: &PictureArguments,
+    film_asked: Option<&FilmArguments>,
+) -> Ended {
     let mut pictures = match Pictures::new(screen, asked.size) {
         Ok(pictures) => pictures,
         Err(why) => return bad(why),
@@ -378,16 +404,16 @@ fn draw_pictures(screen: Screen, asked: &PictureArguments) -> Ended {
             Err(why) => bad(why),
         };
     }
-    match (&asked.film, &asked.last) {
-        (Some(folder), Some(last)) => film(&mut pictures, asked, folder, last),
-        _ => Ended::Left(String::new(), Worth::Done),
+    match film_asked.and_then(|f| Some((f, f.film.as_ref()?, f.to.as_ref()?))) {
+        Some((asked, folder, to)) => film(&mut pictures, asked, folder, to),
+        None => Ended::Left(String::new(), Worth::Done),
     }
 }
 
 /// Pictures one after another; what is drawn before something fails stays.
-fn film(pictures: &mut Pictures, asked: &PictureArguments, folder: &Path, last: &str) -> Ended {
+fn film(pictures: &mut Pictures, asked: &FilmArguments, folder: &Path, last: &str) -> Ended {
     let stage = &mut pictures.screen().stage;
-    let first_s = match &asked.first {
+    let first_s = match &asked.from {
         None => Ok(stage.shown_s()),
         Some(first) => stage.time(first),
     };
@@ -397,7 +423,7 @@ fn film(pictures: &mut Pictures, asked: &PictureArguments, folder: &Path, last: 
     };
     let every_s = asked.every.0.max(1);
     if last_s < first_s {
-        return bad("--last: the film ends before it begins");
+        return bad("--to: the film ends before it begins");
     }
     if let Err(error) = std::fs::create_dir_all(folder) {
         return bad(format!("{}: {error}", folder.display()));

@@ -117,9 +117,9 @@ fn a_shot_and_a_film_are_drawn_without_a_display() {
         "short",
         "--film",
         "film",
-        "--first",
+        "--from",
         "D01 20:00",
-        "--last",
+        "--to",
         "D01 20:20",
     ];
     let out = viz(folder.path()).args(film).output().expect("it runs");
@@ -166,7 +166,7 @@ fn what_cannot_be_shown_is_told_with_what_to_install_or_where_it_is_wrong() {
             "no/such/a.png",
         ),
         (
-            &["look", "short", "--film", "film", "--last", "D01 08:00"],
+            &["look", "short", "--film", "film", "--to", "D01 08:00"],
             None,
             "film: ",
         ),
