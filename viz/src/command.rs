@@ -52,13 +52,8 @@ struct LookArguments {
     /// Name of a job from `deepstay list`, or path of a job's file.
     #[arg(default_value = DEFAULT_JOB)]
     job: String,
-    /// The moment shown first, such as "D12 06:40".
-    #[arg(long, value_name = "TIME")]
-    at: Option<String>,
     #[command(flatten)]
-    picture: PictureArguments,
-    #[command(flatten)]
-    film: FilmArguments,
+    shown: ShownArguments,
 }
 
 #[derive(Args)]
@@ -92,6 +87,13 @@ struct SitArguments {
 struct BackArguments {
     /// Journal of the watch.
     journal: PathBuf,
+    #[command(flatten)]
+    shown: ShownArguments,
+}
+
+/// What is shown first, and how.
+#[derive(Args)]
+struct ShownArguments {
     /// The moment shown first, such as "D12 06:40".
     #[arg(long, value_name = "TIME")]
     at: Option<String>,
@@ -276,11 +278,7 @@ fn bad(why: impl std::fmt::Display) -> Ended {
 
 fn look(arguments: &LookArguments) -> Ended {
     match Stage::look(&arguments.job) {
-        Ok(stage) => from(
-            stage,
-            arguments.at.as_deref(),
-            (&arguments.picture, &arguments.film),
-        ),
+        Ok(stage) => from(stage, &arguments.shown),
         Err(why) => bad(why),
     }
 }
@@ -320,23 +318,16 @@ fn sit(arguments: &SitArguments) -> Ended {
 
 fn back(arguments: &BackArguments) -> Ended {
     match Stage::back(&arguments.journal, |_, _| true) {
-        Ok(stage) => from(
-            stage,
-            arguments.at.as_deref(),
-            (&arguments.picture, &arguments.film),
-        ),
+        Ok(stage) => from(stage, &arguments.shown),
         Err(why) => bad(why),
     }
 }
 
 /// Shows a stage from a moment on.
-fn from(
-    mut stage: Stage,
-    at: Option<&str>,
-    (asked, film): (&PictureArguments, &FilmArguments),
-) -> Ended {
+fn from(mut stage: Stage, shown: &ShownArguments) -> Ended {
+    let (asked, film) = (&shown.picture, &shown.film);
     let film = film.film.is_some().then_some(film);
-    let Some(at) = at else {
+    let Some(at) = &shown.at else {
         return show(stage, asked, film);
     };
     let at_s = match stage.time(at) {

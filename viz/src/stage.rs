@@ -10,9 +10,7 @@ use deepstay::job::{Indicated, Job};
 use deepstay::record::{AlarmState, BellPhase, Entry, What};
 use deepstay::scenario::Scenario;
 use deepstay::units::Units;
-use deepstay::watch::{
-    CannotSit, Hands, Keys, Left, OnWatch, Said, SitDown, TakeUp, Trend, Twin, shown,
-};
+use deepstay::watch::{CannotSit, Hands, Keys, Left, OnWatch, SitDown, TakeUp, Trend, Twin, shown};
 use deepstay::words::Names;
 use std::path::Path;
 use std::sync::Arc;
@@ -70,7 +68,6 @@ pub struct Stage {
     log: Vec<(String, String)>,
     units: Units,
     twins: Vec<TwinRun>,
-    said: Option<Said>,
 }
 
 impl Stage {
@@ -147,7 +144,6 @@ impl Stage {
 
     fn new(watch: OnWatch, way: WayIn) -> Stage {
         let seen = watch.session.indicated();
-        let said = watch.said.clone();
         let mut stage = Stage {
             watch,
             way,
@@ -158,7 +154,6 @@ impl Stage {
             log: Vec::new(),
             units: Units::Metric,
             twins: Vec::new(),
-            said,
         };
         stage.refresh();
         stage
@@ -242,9 +237,9 @@ impl Stage {
         self.way == WayIn::Sit && self.other.is_some()
     }
 
-    /// What was said last: of an order, or of what cannot be done.
-    pub fn said(&self) -> Option<&Said> {
-        self.said.as_ref()
+    /// What was said last, of an order or of what cannot be done, and whether it is bad news.
+    pub fn said(&self) -> Option<(&str, bool)> {
+        self.watch.last_line()
     }
 
     /// A digest of all that decides how the watch goes on.
@@ -306,7 +301,6 @@ impl Stage {
             WayIn::Sit => {
                 let before = self.watch.session.now();
                 self.watch.tick(now);
-                self.take_said();
                 if self.watch.session.now() != before && self.other.is_none() {
                     self.refresh();
                 }
@@ -328,7 +322,6 @@ impl Stage {
             let done = self.watch.session.advance_to(at_s);
             self.watch.written(done);
             self.watch.tell_what_came();
-            self.take_said();
             self.refresh();
         }
     }
@@ -404,7 +397,7 @@ impl Stage {
             Some(job) => self.watch.session.bring(job, at_s),
             None => match self.watch.session.at(at_s) {
                 Ok(job) => self.other = Some(job),
-                Err(error) => self.say(error.to_string(), true),
+                Err(error) => self.watch.say(error.to_string(), true),
             },
         }
         self.refresh();
@@ -428,7 +421,7 @@ impl Stage {
         self.play(false);
         match found {
             Some(at_s) => self.show(at_s),
-            None => self.say("no alarm, bell run or phase there", false),
+            None => self.watch.say("no alarm, bell run or phase there", false),
         }
     }
 
@@ -438,10 +431,9 @@ impl Stage {
             WayIn::Sit => {
                 self.other = None;
                 self.watch.line(line);
-                self.take_said();
                 self.refresh();
             }
-            WayIn::Look | WayIn::Back => self.say(
+            WayIn::Look | WayIn::Back => self.watch.say(
                 "you only look here; `deepstay-viz sit JOB --from TIME` sits down on the watch",
                 true,
             ),
@@ -454,7 +446,6 @@ impl Stage {
             WayIn::Sit => {
                 self.watch.jump(line);
                 self.other = None;
-                self.take_said();
                 self.told = Told::default();
                 self.refresh();
             }
@@ -463,7 +454,7 @@ impl Stage {
                     self.run_ahead_to(at_s);
                     self.show(at_s);
                 }
-                Err(bad) => self.say(bad.to_string(), true),
+                Err(bad) => self.watch.say(bad.to_string(), true),
             },
         }
     }
@@ -471,21 +462,6 @@ impl Stage {
     /// The watch is left. `goes_on` is the command that takes its journal up again.
     pub fn left(self, goes_on: &str) -> Left {
         self.watch.left(goes_on)
-    }
-
-    fn say(&mut self, words: impl Into<String>, bad: bool) {
-        self.said = Some(Said {
-            words: words.into(),
-            bad,
-        });
-    }
-
-    fn take_said(&mut self) {
-        if let Some(words) = self.watch.stuck.clone() {
-            self.said = Some(Said { words, bad: true });
-        } else if self.watch.said.is_some() {
-            self.said.clone_from(&self.watch.said);
-        }
     }
 
     fn refresh(&mut self) {

@@ -304,7 +304,7 @@ fn a_watch_on_the_screen_ends_as_on_the_terminal() {
                 .advance_to(begun_s + after)
                 .expect("no journal");
             terminal.line(line);
-            let said = bench.screen.stage.said().map(|said| said.words.clone());
+            let said = bench.screen.stage.said().map(|(words, _)| words.to_owned());
             let theirs = terminal.said.as_ref().map(|said| said.words.clone());
             assert_eq!(said, theirs, "{job}: {line}");
         }

@@ -5,7 +5,7 @@
 
 use super::replan::{append_to, deal, repaired};
 use super::rule::RuleName;
-use super::types::{BellRun, Position, Problem, Role, Rota, Span};
+use super::types::{BellRun, Position, Problem, Rota, Span};
 use super::{JudgedBy, bell_runs, check};
 use deepstay_job::{Planner, RunStands, Standing};
 use deepstay_plant::Activity;
@@ -154,15 +154,8 @@ pub fn turn_of(problem: &Problem, run: &PlannedRun, at_s: i64) -> Option<BellRun
             (all, end_s)
         }
     };
-    let positions = run.divers.iter().zip(wet).map(|(&diver, wet)| Position {
-        diver,
-        role: if wet.is_empty() {
-            Role::Bellman
-        } else {
-            Role::Diver
-        },
-        wet,
-    });
+    let positions = run.divers.iter().zip(wet);
+    let positions = positions.map(|(&diver, wet)| Position::of(diver, wet));
     Some(BellRun {
         bell: run.bell,
         first,

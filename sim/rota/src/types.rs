@@ -151,6 +151,18 @@ pub struct Position {
     pub wet: Vec<Span>,
 }
 
+impl Position {
+    /// Of somebody who is in the water so: who is in none is bellman.
+    pub fn of(diver: DiverId, wet: Vec<Span>) -> Position {
+        let role = if wet.is_empty() {
+            Role::Bellman
+        } else {
+            Role::Diver
+        };
+        Position { diver, role, wet }
+    }
+}
+
 /// A bell run of the rota.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BellRun {

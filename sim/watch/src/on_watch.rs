@@ -213,6 +213,12 @@ impl OnWatch {
         }
     }
 
+    /// What stands on the last line, and whether it is bad news: that the journal cannot be written goes before all else.
+    pub fn last_line(&self) -> Option<(&str, bool)> {
+        let stuck = self.stuck.as_deref().map(|words| (words, true));
+        stuck.or(self.said.as_ref().map(|said| (&*said.words, said.bad)))
+    }
+
     /// Says something on the last line.
     pub fn say(&mut self, words: impl Into<String>, bad: bool) {
         let words = words.into();

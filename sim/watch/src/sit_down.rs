@@ -122,7 +122,12 @@ impl SitDown {
         let beginning = Beginning::named(&self.scenario);
         let job = beginning.map_or(&self.scenario, |b| &b.job);
         let from = self.from.as_ref().or(beginning.map(|b| &b.at));
-        let sheets = self.sheets.as_deref().map(as_read).transpose()?;
+        let sheets = self.sheets.as_deref().map(text).transpose()?;
+        let kit = Kit {
+            hands: self.hands,
+            sheets: sheets_of(sheets.as_ref())?,
+            keys: self.keys,
+        };
         let mut scenario = load(job)?;
         if let Some(seed) = self.seed {
             scenario = scenario.with_seed(seed);
@@ -152,11 +157,6 @@ impl SitDown {
         if session.is_over() {
             return Err(over("is over", session.now()));
         }
-        let kit = Kit {
-            hands: self.hands,
-            sheets: sheets_of(self.sheets.as_deref())?,
-            keys: self.keys,
-        };
         let journal = match self.journal {
             KeptIn::Nowhere => None,
             KeptIn::Beside => Some(free_name(&scenario.name)),
@@ -165,7 +165,7 @@ impl SitDown {
         if let Some(path) = &journal {
             let head = Head {
                 present,
-                sheets,
+                sheets: sheets.map(|(file, _)| file),
                 ..session.head(job, self.seed)
             };
             session.keep_journal(path, &head)?;
@@ -204,10 +204,10 @@ impl TakeUp {
         let path = &self.journal;
         let recall = Recall::read(path)?;
         let head = &recall.head;
-        let sheets = head.sheets.as_ref().map(same_file).transpose()?;
+        let sheets = head.sheets.as_ref().map(same_text).transpose()?;
         let kit = Kit {
             hands: self.hands,
-            sheets: sheets_of(sheets)?,
+            sheets: sheets_of(sheets.as_ref())?,
             keys: self.keys,
         };
         let mut scenario = load(&head.scenario)?;
@@ -217,7 +217,10 @@ impl TakeUp {
         let scenario = Arc::new(scenario);
         let present = match &head.present {
             None => None,
-            Some(file) => Some(Arc::new(whole_present(same_file(file)?, &scenario)?)),
+            Some(file) => Some(Arc::new(whole_present(
+                &same_text(file)?.0.path,
+                &scenario,
+            )?)),
         };
         let from_s = head.from_s;
         let go_on = |now_s| go_on(now_s, from_s);
@@ -240,13 +243,13 @@ impl TakeUp {
     }
 }
 
-fn sheets_of(path: Option<&Path>) -> Result<Sheets, CannotSit> {
-    match path {
+/// A file that a watch begins with, and what it says.
+type Text = (FileAsRead, String);
+
+fn sheets_of(file: Option<&Text>) -> Result<Sheets, CannotSit> {
+    match file {
         None => Ok(Sheets::built_in().clone()),
-        Some(path) => {
-            let text = String::from_utf8_lossy(&bytes(path)?).into_owned();
-            Ok(Sheets::read(&path.display().to_string(), &text)?)
-        }
+        Some((file, text)) => Ok(Sheets::read(&file.path.display().to_string(), text)?),
     }
 }
 
@@ -269,27 +272,26 @@ fn start(
         };
     }
     let whole: Arc<WholePresent> = Arc::new(whole_present(path, scenario)?);
-    Ok((Start::Present(whole), Some(as_read(path)?)))
+    Ok((Start::Present(whole), Some(text(path)?.0)))
 }
 
-fn bytes(path: &Path) -> Result<Vec<u8>, CannotSit> {
-    std::fs::read(path).map_err(|error| CannotSit::File {
+fn text(path: &Path) -> Result<Text, CannotSit> {
+    let text = std::fs::read_to_string(path).map_err(|error| CannotSit::File {
         path: path.to_owned(),
         error,
-    })
-}
-
-fn as_read(path: &Path) -> Result<FileAsRead, CannotSit> {
-    Ok(FileAsRead {
+    })?;
+    let file = FileAsRead {
         path: path.to_owned(),
-        digest: Digest::of(&bytes(path)?),
-    })
+        digest: Digest::of(text.as_bytes()),
+    };
+    Ok((file, text))
 }
 
 /// A file that a journal's watch began with, which has to be as it was.
-fn same_file(file: &FileAsRead) -> Result<&Path, CannotSit> {
-    match Digest::of(&bytes(&file.path)?) == file.digest {
-        true => Ok(&file.path),
+fn same_text(file: &FileAsRead) -> Result<Text, CannotSit> {
+    let text = text(&file.path)?;
+    match text.0.digest == file.digest {
+        true => Ok(text),
         false => Err(CannotSit::Changed(file.path.clone())),
     }
 }

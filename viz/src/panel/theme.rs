@@ -3,9 +3,8 @@
 use crate::drawing::{Ink, Palette};
 use crate::font;
 use bevy_egui::egui::{
-    self, Color32, Context, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Margin,
-    Painter, Pos2, Rect, Response, RichText, Sense, Shape, Stroke, StrokeKind, TextStyle, Ui, Vec2,
-    vec2,
+    self, Color32, Context, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Painter,
+    Pos2, Rect, Response, RichText, Sense, Shape, Stroke, StrokeKind, TextStyle, Ui, Vec2, vec2,
 };
 use deepstay::record::Severity;
 use std::sync::Arc;
@@ -245,9 +244,4 @@ pub enum Side {
 /// A row of a page to draw in, as wide as there is room.
 pub fn row(ui: &mut Ui, height: f32, sense: Sense) -> (Rect, Response) {
     ui.allocate_exact_size(Vec2::new(ui.available_width(), height), sense)
-}
-
-/// Space round a part of the screen.
-pub fn margin(x: i8, y: i8) -> Margin {
-    Margin::symmetric(x, y)
 }

@@ -301,10 +301,10 @@ impl Screen {
             let mut typed = panel::Typed::Nothing;
             root.scope_builder(UiBuilder::new().max_rect(below).id_salt("foot"), |ui| {
                 ui.set_clip_rect(below.expand(4.0));
-                if let Some(said) = stage.said() {
-                    let words = match said.bad {
-                        true => pen.strong(&said.words),
-                        false => egui::RichText::new(&said.words),
+                if let Some((said, bad)) = stage.said() {
+                    let words = match bad {
+                        true => pen.strong(said),
+                        false => egui::RichText::new(said),
                     };
                     ui.label(words);
                 }
@@ -324,16 +324,16 @@ impl Screen {
 
     /// How high what was said last stands, points: all of it, in as many lines as it takes.
     fn said_height(&self, root: &Ui, width: f32) -> f32 {
-        let Some(said) = self.stage.said() else {
+        let Some((said, bad)) = self.stage.said() else {
             return 0.0;
         };
-        let family = match said.bad {
+        let family = match bad {
             true => theme::strong(),
             false => FontFamily::Proportional,
         };
         let face = FontId::new(TEXT, family);
         let ink = colour(crate::drawing::Ink::Line, self.palette());
-        let galley = root.painter().layout(said.words.clone(), face, ink, width);
+        let galley = root.painter().layout(said.to_owned(), face, ink, width);
         galley.size().y + 6.0
     }
 

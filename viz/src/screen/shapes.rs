@@ -20,9 +20,12 @@ pub struct Shown {
     /// The screen.
     pub screen: Screen,
     drawing: Drawing,
+    /// It is another than the one that the meshes are of.
+    changed: bool,
     tessellator: Tessellator,
     meshes: [Handle<Mesh>; 2],
-    palette: Palette,
+    /// Values of the inks, and pixels to a point, that the meshes are made with.
+    made_with: (Palette, f32),
 }
 
 /// How far a mark lies over the one under it, as a camera sees it: some ten thousand of them lie before its farthest.
@@ -45,9 +48,10 @@ pub fn install(app: &mut App, screen: Screen) {
     app.insert_resource(Shown {
         screen,
         drawing: Drawing::new(0.0, 0.0),
+        changed: true,
         tessellator: Tessellator::default(),
         meshes,
-        palette: Palette::Calm,
+        made_with: (Palette::Calm, 1.0),
     });
     app.insert_resource(ClearColor(colour(Ink::Cut, Palette::Calm)));
     app.add_systems(Startup, begin);
@@ -100,7 +104,10 @@ fn frame(mut contexts: Query<&mut EguiContext>, shown: Option<ResMut<Shown>>) {
     };
     let context = context.get_mut().clone();
     let drawing = shown.screen.frame(&context, Instant::now());
-    shown.drawing = drawing;
+    if drawing != shown.drawing {
+        shown.drawing = drawing;
+        shown.changed = true;
+    }
 }
 
 /// The drawing of the frame as triangles, its corner at the camera's upper left.
@@ -119,11 +126,21 @@ fn shapes(
     };
     let shown = &mut *shown;
     let palette = shown.screen.palette();
-    if palette != shown.palette {
-        shown.palette = palette;
-        clear.0 = colour(Ink::Cut, palette);
-    }
     let per_point = context.get_mut().pixels_per_point();
+    let window_scale = camera.target_scaling_factor().unwrap_or(1.0);
+    let scale = per_point / window_scale;
+    let size = camera.logical_viewport_size().unwrap_or(Vec2::ONE);
+    for mut place in &mut places {
+        place.translation = Vec3::new(-0.5 * size.x, 0.5 * size.y, 0.0);
+        place.scale = Vec3::new(scale, scale, 1.0);
+    }
+    let with = (palette, per_point);
+    // While time stands the picture does too.
+    if !std::mem::take(&mut shown.changed) && with == shown.made_with {
+        return;
+    }
+    shown.made_with = with;
+    clear.0 = colour(Ink::Cut, palette);
     let triangles = shown
         .tessellator
         .triangles(&shown.drawing, palette, per_point);
@@ -134,13 +151,6 @@ fn shapes(
         if let Some(mut mesh) = meshes.get_mut(mesh) {
             *mesh = made(&triangles, indices);
         }
-    }
-    let window_scale = camera.target_scaling_factor().unwrap_or(1.0);
-    let scale = per_point / window_scale;
-    let size = camera.logical_viewport_size().unwrap_or(Vec2::ONE);
-    for mut place in &mut places {
-        place.translation = Vec3::new(-0.5 * size.x, 0.5 * size.y, 0.0);
-        place.scale = Vec3::new(scale, scale, 1.0);
     }
 }
 

@@ -3,7 +3,7 @@
 
 use super::lay::Laid;
 use super::setup::Setup;
-use crate::types::{BellRun, Position, Role, Span};
+use crate::types::{BellRun, Position, Span};
 use deepstay_core::units::DiverId;
 
 /// Turns with their seats, in order of time. `been` is how often each diver has been bellman or second.
@@ -32,12 +32,7 @@ fn turn(setup: &Setup, l: &Laid, been: &mut [u32]) -> Option<BellRun> {
                 .collect()
         };
         let wet = inside.wet.get(i).map_or(Vec::new(), moved);
-        let role = if wet.is_empty() {
-            Role::Bellman
-        } else {
-            Role::Diver
-        };
-        seats.push(Position { diver, role, wet });
+        seats.push(Position::of(diver, wet));
     }
     if let Some(last) = order.last() {
         been[last.index()] += 1;

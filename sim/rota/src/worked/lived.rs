@@ -4,7 +4,7 @@
 use super::Worked;
 use crate::ask::as_planned;
 use crate::check::{Moments, Routine};
-use crate::types::{BellRun, Position, Role, Rota, Saturation, Span};
+use crate::types::{BellRun, Position, Rota, Saturation, Span};
 use deepstay_core::record::{
     BellPhase, BellRun as MadeRun, Phase, PhaseSpan, Pressed, Recorder, What,
 };
@@ -87,18 +87,7 @@ fn turn(
         let spans = his.map(|w| Span::new(w.from_s, w.to_s.unwrap_or(end_s)));
         spans.filter(|s| s.shared_s(during) > 0).collect()
     };
-    let position = |&diver: &DiverId| {
-        let wet = wet(diver);
-        Position {
-            diver,
-            role: if wet.is_empty() {
-                Role::Bellman
-            } else {
-                Role::Diver
-            },
-            wet,
-        }
-    };
+    let position = |&diver: &DiverId| Position::of(diver, wet(diver));
     let moments = Moments {
         checks_s: run.from_s().unwrap_or(sealed_in_s),
         sealed_in_s,

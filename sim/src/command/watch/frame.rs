@@ -63,8 +63,7 @@ pub fn draw(app: &App, frame: &mut Frame) {
 
 /// What came of the last act, in as many lines as it takes: a refusal is not cut off.
 fn what_came(app: &App, width: u16) -> Vec<Line<'static>> {
-    let stuck = app.watch.stuck.as_ref().map(|words| (words, true));
-    let Some((words, bad)) = stuck.or(app.watch.said.as_ref().map(|s| (&s.words, s.bad))) else {
+    let Some((words, bad)) = app.watch.last_line() else {
         return Vec::new();
     };
     let style = if bad { strong() } else { Style::new() };
