@@ -284,6 +284,9 @@ fn look(arguments: &LookArguments) -> Ended {
 }
 
 fn sit(arguments: &SitArguments) -> Ended {
+    if let (None, Err(why)) = (&arguments.picture.shot, window::possible()) {
+        return bad(why);
+    }
     let hands = match arguments.at_once {
         true => Hands::at_once(),
         false => Hands::built_in().clone(),

@@ -177,7 +177,8 @@ fn what_cannot_be_shown_is_told_with_what_to_install_or_where_it_is_wrong() {
         ),
         (&["back", "none.journal"], None, "none.journal"),
         (&["back", "cut.journal"], None, "cut.journal"),
-        (&["sit", "shrot"], None, "short"),
+        (&["sit", "shrot", "--shot", "a.png"], None, "short"),
+        (&["sit", "short"], None, "DISPLAY is not set"),
     ] {
         let mut command = viz(folder.path());
         if let Some(driver) = driver {

@@ -14,15 +14,23 @@ use std::sync::{Arc, Mutex};
 #[derive(Resource, Clone, Default)]
 struct Kept(Arc<Mutex<Option<Screen>>>);
 
+/// Whether there is a display for a window, and a device to draw it: to be asked before a journal is begun.
+///
+/// # Errors
+/// [`NoDevice`]: what is missing, and which package has it.
+pub fn possible() -> Result<(), NoDevice> {
+    if std::env::var_os("DISPLAY").is_none_or(|display| display.is_empty()) {
+        return Err(NoDevice::NoDisplay);
+    }
+    adapter().map(|_| ())
+}
+
 /// Shows the screen in a window until somebody leaves; the screen comes back.
 ///
 /// # Errors
 /// [`NoDevice`]: what is missing, and which package has it.
 pub fn live(screen: Screen) -> Result<Option<Screen>, NoDevice> {
-    if std::env::var_os("DISPLAY").is_none_or(|display| display.is_empty()) {
-        return Err(NoDevice::NoDisplay);
-    }
-    adapter()?;
+    possible()?;
     let kept = Kept::default();
     let title = screen.stage.title();
     let (width, height) = screen.settings.window;
