@@ -205,7 +205,8 @@ impl People {
             put(What::Diver { diver, to });
         }
         if path != was_on {
-            put(What::Breathing { diver, path });
+            let from = was_on;
+            put(What::Breathing { diver, from, path });
         }
         if (to, path, self.crew.activity(diver)) != (was_at, was_on, was_at_work) {
             // He breathes other gas, or more of it, from here on: whether it is fit is seen a second later.

@@ -105,6 +105,12 @@ impl Plant {
         (view.breath_over_pa(line, t_s) > 0.0).then(|| view.breath_mix(line, t_s))
     }
 
+    /// What the bank, or the loop, behind a breathing line has over what the line needs to give a breath, bar; nothing
+    /// where it has none.
+    pub fn supply_left_bar(&self, line: LineName, t_s: i64) -> f64 {
+        self.view().breath_over_pa(line, t_s).max(0.0) / BAR_PA
+    }
+
     /// Everything that lies somewhere on board as of `t_s`: banks and compartments.
     pub fn holdings(&self, t_s: i64) -> Vec<(Place, Amounts)> {
         let view = self.view();

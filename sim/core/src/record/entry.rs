@@ -219,12 +219,6 @@ pub enum What {
     AlarmUnshelved { name: LimitName },
     /// The sounder was silenced; the lamps stay.
     Silenced { station: Station },
-    /// A bank alarm.
-    BankAlarm {
-        bank: BankId,
-        state: AlarmState,
-        gauge_bar: f64,
-    },
     /// A phase of a bell run began.
     BellPhase {
         bell: CompartmentId,
@@ -240,7 +234,11 @@ pub enum What {
     /// A diver went somewhere.
     Diver { diver: DiverId, to: Whereabouts },
     /// A diver's breathing gas changed.
-    Breathing { diver: DiverId, path: BreathingPath },
+    Breathing {
+        diver: DiverId,
+        from: BreathingPath,
+        path: BreathingPath,
+    },
     /// A diver said something; a spoken report is a reading too.
     Said { diver: DiverId, report: Spoken },
     /// A person's state changed, truly; whatever of it can be heard is told apart, as something said.
@@ -360,6 +358,38 @@ pub enum Aspect {
     Breathed,
     /// How fast the quantity changes, in a minute.
     Rate,
+    /// What feeds a line that is breathed from has over what the line needs to give a breath.
+    Supply(BreathingLine),
+}
+
+/// A line that people breathe from, of a vessel.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub enum BreathingLine {
+    /// Masks.
+    Bibs,
+    /// Divers' main gas from a bell.
+    Main,
+    /// Divers' secondary gas from a bell.
+    Secondary,
+}
+
+impl BreathingLine {
+    /// All of them.
+    pub const ALL: [BreathingLine; 3] = [
+        BreathingLine::Bibs,
+        BreathingLine::Main,
+        BreathingLine::Secondary,
+    ];
+
+    /// That line of a vessel.
+    pub fn of(self, at: CompartmentId) -> LineName {
+        match self {
+            BreathingLine::Bibs => LineName::Bibs(at),
+            BreathingLine::Main => LineName::DiverMain(at),
+            BreathingLine::Secondary => LineName::DiverSecondary(at),
+        }
+    }
 }
 
 /// Where a limit comes from.

@@ -55,7 +55,7 @@ pub const LEAK_CHECK_FALL_MSW: f64 = 2.0;
 pub const BLEED_MSW_S: f64 = 0.3048 / 60.0;
 /// Shown depth that counts as the surface, msw.
 pub const SURFACE_MSW: f64 = 0.05;
-/// Margin over chamber and regulator at which a supply bank is left, bar.
+/// Margin over what a line and its regulator need at which a bank is left, bar.
 pub const HEEL_BAR: f64 = 5.0;
 /// Greatest difference between label and analysis of a mixture, fraction (+-0.5 %: analyser accuracy
 /// for helium-oxygen mixes, second-hand).

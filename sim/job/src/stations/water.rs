@@ -207,7 +207,7 @@ impl Water {
         }
         self.reclaim.round(look, at.bell, planned.depth_msw, banks);
         if let Some(bank) = look.panel.lined_up(LineName::DiverMain(at.bell)) {
-            let heel = bell_gas::heel_bar(look, at.bell, planned.depth_msw);
+            let heel = bell_gas::heel_bar(look, planned.depth_msw);
             let gauge = look.kit.layout.bank_gauges[bank.index()];
             look.when(gauge, false, heel);
         }

@@ -85,9 +85,7 @@ fn concerns(inputs: &Inputs<'_>, place: Option<Place>, what: &What) -> bool {
     match place {
         Some(Place::Compartment(c)) => beside(inputs.subject, what) == Some(c),
         Some(Place::Bank(fault)) => match *what {
-            What::Analysed { bank, .. }
-            | What::BankAlarm { bank, .. }
-            | What::LinedUp { bank, .. } => bank == fault,
+            What::Analysed { bank, .. } | What::LinedUp { bank, .. } => bank == fault,
             What::Found { finding, .. } => {
                 let of = inputs.subject.banks.get(fault.index());
                 finding == Finding::OxygenUnanswered && of.is_some_and(|b| b.duty == Duty::Oxygen)
@@ -137,7 +135,6 @@ fn is_alarm(what: &What, shows: &[Quantity]) -> bool {
         What::Alarm { name, state, .. } => {
             *state == AlarmState::Unacknowledged && shows.contains(&name.quantity)
         }
-        What::BankAlarm { state, .. } => *state == AlarmState::Unacknowledged,
         _ => false,
     }
 }
