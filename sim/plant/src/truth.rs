@@ -37,7 +37,8 @@ impl Plant {
         let view = self.view();
         let node = view.trajectories.node_at(c.index(), t_s);
         let total: f64 = node.total_mol();
-        let p_pa = view.model.pressure_pa(c.index(), &node);
+        let alone_pa = view.model.pressure_pa(c.index(), &node);
+        let p_pa = view.model.felt_pa(c.index(), alone_pa, t_s as f64);
         Air {
             p_pa,
             ppo2_pa: node.n_mol[Species::O2.index()] / total * p_pa,

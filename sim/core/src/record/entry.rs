@@ -360,6 +360,8 @@ pub enum Aspect {
     Rate,
     /// What feeds a line that is breathed from has over what the line needs to give a breath.
     Supply(BreathingLine),
+    /// How far the gas of a bell that is open at its bottom is short of the sea's pressure: water stands for it.
+    Water,
 }
 
 /// A line that people breathe from, of a vessel.
@@ -688,6 +690,8 @@ pub enum Spoken {
     NoGas,
     /// His ears do not clear.
     Ears,
+    /// Water comes up in the bell.
+    Water,
 }
 
 /// How a person stands, from well to dead. Display and training only.
@@ -851,6 +855,8 @@ pub enum Refused {
     HoldsNone,
     /// It is no analyser: it has no sample line, and no bottle is led to it.
     NoSampleLine,
+    /// Water stands over the bell's bottom door: it is blown down first.
+    UnderWater,
 }
 
 /// Takes entries; the log, the ledger and an ensemble's counter are sinks.

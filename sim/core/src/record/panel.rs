@@ -57,7 +57,7 @@ impl AlarmOf {
     /// The alarm that a limit of plant and rules may have; none of what no instrument shows.
     pub fn of_limit(name: &LimitName) -> Option<AlarmOf> {
         match (name.quantity, name.aspect, name.by) {
-            (_, Aspect::Breathed | Aspect::Supply(_), _)
+            (_, Aspect::Breathed | Aspect::Supply(_) | Aspect::Water, _)
             | (_, _, LimitBy::SetPoint | LimitBy::Panel(_)) => None,
             (Quantity::Depth, Aspect::Rate, _) => Some(AlarmOf::DepthRate),
             (_, Aspect::Rate, _) => None,

@@ -217,6 +217,7 @@ pub fn limited(name: &LimitName) -> &'static str {
         (_, Aspect::Supply(BreathingLine::Bibs), _) => "BIBS supply",
         (_, Aspect::Supply(BreathingLine::Main), _) => "divers' main supply",
         (_, Aspect::Supply(BreathingLine::Secondary), _) => "divers' secondary supply",
+        (_, Aspect::Water, _) => "gas short of the sea",
         // What a loop's alarm of its tank goes by is a depth gauge.
         (LimitBy::SetPoint, Aspect::Inside, Quantity::Depth) => "pressure",
         (LimitBy::Row(_) | LimitBy::SetPoint | LimitBy::Panel(_), Aspect::Inside, quantity) => {
@@ -240,6 +241,6 @@ pub fn limit_unit(name: &LimitName, units: Units) -> String {
     let plain = units.scale(name.quantity).plain;
     match name.aspect {
         Aspect::Rate => format!("{plain}/min"),
-        Aspect::Inside | Aspect::Breathed | Aspect::Supply(_) => plain.to_owned(),
+        Aspect::Inside | Aspect::Breathed | Aspect::Supply(_) | Aspect::Water => plain.to_owned(),
     }
 }

@@ -83,7 +83,7 @@ words! {
     Spoken {
         Cold: "cold", Hot: "too warm", ShortOfBreath: "short of breath", GasNoise: "gas noise",
         Well: "all well", Seal: "seal held", SlowAnswers: "slow or silly answers", NoAnswer: "no answer",
-        NoGas: "no gas", Ears: "ears do not clear",
+        NoGas: "no gas", Ears: "ears do not clear", Water: "water comes up in the bell",
     }
     Because {
         BellAway: "the bell is away", BellHome: "the bell is home and nobody is in it",
@@ -137,6 +137,7 @@ words! {
         NoSampleLine: "it is no analyser with a sample line",
         NotYours: "another station's to order", NotForHim: "makes no sense to whoever is called",
         NothingAsked: "nothing has been asked",
+        UnderWater: "water stands over it: blow the bell down first",
     }
     Adjusted { Zero: "zero", Span: "span" }
     Sitter { Automatic: "the automatic watch", Person: "a person", Nobody: "nobody" }

@@ -124,7 +124,10 @@ impl Kept {
 
     /// Whether a monitor of the plant watches it; what is breathed, and rates, are looked at by the clock.
     pub fn monitored(&self) -> bool {
-        matches!(self.name.aspect, Aspect::Inside | Aspect::Supply(_))
+        match self.name.aspect {
+            Aspect::Inside | Aspect::Supply(_) | Aspect::Water => true,
+            Aspect::Breathed | Aspect::Rate => false,
+        }
     }
 
     /// Whether it keeps what is wanted, by the same row; its value may have moved.
@@ -138,6 +141,7 @@ impl Kept {
             (Aspect::Supply(line), _) => {
                 Watched::Breath(line.of(self.name.compartment), Breath::Over)
             }
+            (Aspect::Water, _) => Watched::ShortOfSea(self.name.compartment),
             (_, Some(id)) => Watched::Shown(id),
             (_, None) => Watched::True(self.name.compartment, self.name.quantity),
         }
@@ -248,6 +252,7 @@ impl Kept {
         match (self.name.aspect, self.instrument) {
             (Aspect::Breathed | Aspect::Rate, _) => self.fed,
             (Aspect::Supply(line), _) => plant.supply_left_bar(line.of(place), at),
+            (Aspect::Water, _) => plant.water(place, at).short_msw,
             (Aspect::Inside, Some(id)) => plant.read(id, at),
             (Aspect::Inside, None) => plant.truth(place, self.name.quantity, at),
         }

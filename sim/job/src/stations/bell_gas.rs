@@ -247,7 +247,7 @@ pub fn recall(look: &mut Look, bell: CompartmentId, fan_stopped: &mut bool) -> O
                 | Spoken::NoAnswer
                 | Spoken::NoGas => trouble = Some(diver),
                 Spoken::Cold => chilled = true,
-                Spoken::Hot | Spoken::Well | Spoken::Seal | Spoken::Ears => {}
+                Spoken::Hot | Spoken::Well | Spoken::Seal | Spoken::Ears | Spoken::Water => {}
             }
         }
     }
@@ -277,6 +277,20 @@ pub fn recall(look: &mut Look, bell: CompartmentId, fan_stopped: &mut bool) -> O
     }
     look.when(co2, true, house_figures::RECALL_PPCO2_BAR);
     None
+}
+
+/// Whether somebody in the bell says that water comes up in it.
+pub fn water_comes_up(look: &Look, bell: CompartmentId) -> bool {
+    let mut said = look.panel.said().iter();
+    said.any(|(_, diver, spoken)| {
+        *spoken == Spoken::Water && look.panel.whereabouts(*diver) == Whereabouts::In(bell)
+    })
+}
+
+/// The bell is blown down with any gas that there is: which one is asked later.
+pub fn blow_down(look: &mut Look, bell: CompartmentId, depth_msw: f64, banks: &mut Banks) {
+    let need = make_up_at(look, bell, depth_msw);
+    banks.any(look, LineName::Supply(bell), need.above_bar);
 }
 
 /// The lamp of the bell's fan: one that stopped is written down and switched on again.

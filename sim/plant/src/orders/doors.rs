@@ -5,6 +5,9 @@ use crate::opening::NEAR_PA;
 use deepstay_core::record::{DoorState, Refused, Sink, What};
 use deepstay_core::units::*;
 
+/// With more water than this share of a bell its bottom door is not shut: it would stay inside (house figure).
+const WATER_OVER_DOOR: f64 = 0.02;
+
 impl<S: Sink> Hand<'_, S> {
     /// Opens or shuts a door.
     pub fn door(&mut self, id: DoorId, open: bool) -> Result<(), Refused> {
@@ -34,6 +37,9 @@ impl<S: Sink> Hand<'_, S> {
             if lock_to_deck && self.pressure_behind(id) {
                 return Err(Refused::OtherDoorOpen);
             }
+        }
+        if !open && b.is_none() && self.plant.water(door.a, self.t_s).share > WATER_OVER_DOOR {
+            return Err(Refused::UnderWater);
         }
         self.give_and_touch(a);
         if let Some(b) = b {
