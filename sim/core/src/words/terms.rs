@@ -137,7 +137,7 @@ words! {
         NoSampleLine: "it is no analyser with a sample line",
         NotYours: "another station's to order", NotForHim: "makes no sense to whoever is called",
         NothingAsked: "nothing has been asked",
-        UnderWater: "water stands over it: blow the bell down first",
+        UnderWater: "water stands over it",
     }
     Adjusted { Zero: "zero", Span: "span" }
     Sitter { Automatic: "the automatic watch", Person: "a person", Nobody: "nobody" }

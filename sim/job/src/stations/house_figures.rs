@@ -226,6 +226,13 @@ pub mod search {
     pub const WITHIN_S: i64 = 6 * 3600;
     /// The last of them spread over so long at least: what comes faster is no slow leak, s.
     pub const SPREAD_S: i64 = 3600;
+    /// What is made up so often within so short a time, s, and so much of it, msw, is a leak whatever else was done there
+    /// before: nothing that is still filling or cooling takes that.
+    pub const FAST_TIMES: usize = 6;
+    /// See [`FAST_TIMES`].
+    pub const FAST_S: i64 = 900;
+    /// See [`FAST_TIMES`].
+    pub const FAST_MSW: f64 = 1.0;
     /// More than is usual by so much, and by this share of it, and a leak is looked for, msw.
     pub const MORE_MSW: f64 = 0.55;
     /// See [`MORE_MSW`].
@@ -242,6 +249,10 @@ pub mod search {
     pub const APART_S: i64 = 3600;
     /// Fall of a gauge in that time, beyond that of any other, that names a chamber, msw.
     pub const FALL_MSW: f64 = 0.25;
+    /// A fall beyond any other that names it before the time is over, msw, and how often it is looked for, s.
+    pub const FALLS_FAST_MSW: f64 = 1.0;
+    /// See [`FALLS_FAST_MSW`].
+    pub const APART_LOOK_S: i64 = 60;
     /// After a search the count begins anew so much later, s.
     pub const AGAIN_S: i64 = 12 * 3600;
 }
