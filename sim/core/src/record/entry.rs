@@ -766,6 +766,8 @@ pub enum Routine {
     GasStatus,
     /// Readings of the hour taken and signed.
     Readings,
+    /// The HRC read through: depth, oxygen, fan.
+    HrcCheck,
 }
 
 /// What the watch finds by its panel and writes down.

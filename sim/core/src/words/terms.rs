@@ -109,6 +109,7 @@ words! {
         Meal: "meal", Laundry: "laundry", Stores: "equipment-lock run", Toilet: "toilet flush", Shower: "shower",
         EarDrops: "ear drops", LeakCheck: "leak check", BellChecks: "bell check sheet",
         GasStatus: "gas status read", Readings: "readings taken",
+        HrcCheck: "HRC checked",
     }
     Finding {
         OxygenClimbs: "ppO2 climbs without a dose", OxygenUnanswered: "ppO2 does not answer to oxygen",

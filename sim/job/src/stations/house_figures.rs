@@ -278,6 +278,8 @@ pub mod sampled {
     pub const CALIBRATE_EARLY: (f64, f64) = (0.0, 0.125);
     /// The same for a round of the panel.
     pub const ROUND_EARLY: (f64, f64) = (0.0, 0.2);
+    /// The daily check of the HRC.
+    pub const HRC_CHECK_S: (f64, f64) = (0.0, 3600.0);
     /// Handover of the watch.
     pub const HANDOVER_S: (f64, f64) = (-600.0, 300.0);
     /// Length of each phase of a lock run, as a share of its usual one.
