@@ -248,7 +248,7 @@ impl Job {
             shelved: self.limits().shelved_in_peace(),
             limits: self.limits().bands().collect(),
             hs_m: self.hs_m(),
-            tide_m: self.plant().tide_m(now_s),
+            tide_m: lamps.tide_m(now_s),
             requests: self.calls().requests().to_vec(),
         }
     }

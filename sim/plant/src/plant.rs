@@ -135,11 +135,6 @@ impl Plant {
         };
     }
 
-    /// Height of the sea above its mean level, m.
-    pub fn tide_m(&self, t_s: i64) -> f64 {
-        self.setup.sea.above_mean_m(t_s as f64)
-    }
-
     /// Whether to skip seconds in which nothing can be met (true) or to evaluate each one.
     pub fn set_leap(&mut self, leap: bool) {
         self.leap = leap;
