@@ -154,7 +154,9 @@ impl Indicated {
     /// What the counter of a bell's winch shows of its wire, msw; 0 on deck, and of what is no bell.
     pub fn wire_msw(&self, c: CompartmentId) -> f64 {
         let vessel = self.vessels.get(c.index());
-        vessel.and_then(|v| v.winch_msw).map_or(0.0, |(_, wire)| wire)
+        vessel
+            .and_then(|v| v.winch_msw)
+            .map_or(0.0, |(_, wire)| wire)
     }
 
     /// How far a handle stands open; none where there is no such valve.
