@@ -187,6 +187,11 @@ fn every_key_does_what_its_page_says() {
     assert!(!bench.words().iter().any(|w| w == "cameras"), "no panel");
     bench.presses(Key::F5, none);
     assert!(bench.screen.settings.contrast);
+    let names = |bench: &Bench, name: &str| bench.words().iter().any(|w| w.contains(name));
+    assert!(names(&bench, "EN 1089-3") && names(&bench, "CO2"));
+    bench.presses(Key::F7, none);
+    bench.step();
+    assert!(names(&bench, "US Navy") && names(&bench, "air") && !names(&bench, "EN 1089-3"));
     bench.types("Q");
     assert!(bench.screen.leaves());
 }

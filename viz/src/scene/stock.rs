@@ -3,7 +3,7 @@
 
 use super::View;
 use super::layout::BesideBanks;
-use crate::drawing::{Anchor, Drawing, Ink, Stroke, Type, gas_chip, rounded, through};
+use crate::drawing::{Anchor, Drawing, Ink, Stroke, Type, rounded, through};
 use deepstay::record::{LineName, ValveName};
 use deepstay::units::{BankId, CompartmentId, Duty, fixed};
 use kurbo::Rect;
@@ -31,7 +31,10 @@ pub fn draw(view: &View, drawing: &mut Drawing) {
             .gauge_bar
             .map_or(0.0, |bar| (bar / full_bar).clamp(0.0, 1.0));
         let o2 = shown.analysed_o2.unwrap_or(shown.label_o2);
-        let (bands, _) = gas_chip(o2, plate.duty == Duty::Air, plate.duty != Duty::Oxygen);
+        let (bands, _) =
+            view.beside
+                .gases
+                .chip(o2, plate.duty == Duty::Air, plate.duty != Duty::Oxygen);
         let form = view.layout.beside_banks;
         let (count, each) = bottles_of(form);
         bottles(drawing, rect, (count, each), filled, bands);
@@ -71,12 +74,8 @@ fn scheme(view: &View, drawing: &mut Drawing) {
     let y = height - 7.0;
     let mut x = width - 18.0;
     let small = Type::TEXT;
-    for (ink, words) in [
-        (Ink::CarbonDioxide, "CO2"),
-        (Ink::Nitrogen, "N2"),
-        (Ink::Helium, "He"),
-        (Ink::Oxygen, "O2"),
-    ] {
+    let gases = view.beside.gases;
+    for (ink, words) in gases.key().into_iter().rev() {
         x -= small.width(words);
         drawing.words((x, y), words, small, Anchor::Start, Ink::Line);
         x -= 16.0;
@@ -85,10 +84,10 @@ fn scheme(view: &View, drawing: &mut Drawing) {
         x -= 12.0;
     }
     let caution = super::CAPTION_X + small.width(super::CAUTION) + 24.0;
-    let whole = "gas colours: EN 1089-3";
-    let words = match x - small.width(whole) > caution {
+    let whole = format!("gas colours: {}", gases.name());
+    let words = match x - small.width(&whole) > caution {
         true => whole,
-        false => "EN 1089-3",
+        false => gases.name().to_owned(),
     };
     drawing.words((x, y), words, small, Anchor::End, Ink::Line);
 }
@@ -155,7 +154,10 @@ fn flows(view: &View, c: CompartmentId) -> Vec<Flow> {
         let shown = &view.seen.banks[bank.index()];
         let plate = &view.scenario.steel.banks[bank.index()];
         let o2 = shown.analysed_o2.unwrap_or(shown.label_o2);
-        let (bands, _) = gas_chip(o2, plate.duty == Duty::Air, plate.duty != Duty::Oxygen);
+        let (bands, _) =
+            view.beside
+                .gases
+                .chip(o2, plate.duty == Duty::Air, plate.duty != Duty::Oxygen);
         let from = view.layout.banks[bank.index()];
         // Up beside the bank's column, along the space over the hold, and up to the vessel; down to one in the hold.
         let y = view.layout.hold_y - 3.0 - lane;

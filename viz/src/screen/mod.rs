@@ -193,6 +193,7 @@ impl Screen {
             first,
             moved_s: self.moved_s,
             work: stage.work().to_vec(),
+            gases: self.settings.gases,
             fitness: over.map_or(Vec::new(), |truth| {
                 truth.divers.iter().map(|(_, how)| *how).collect()
             }),
@@ -378,6 +379,7 @@ impl Screen {
             units: stage.units(),
             may_act: stage.way() == WayIn::Sit && !stage.shows_the_past(),
             palette: self.palette(),
+            gases: self.settings.gases,
             set,
         }
     }
