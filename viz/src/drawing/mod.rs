@@ -4,7 +4,7 @@ mod ink;
 mod triangles;
 
 use crate::font;
-pub use ink::{Ink, Palette, gas_chip};
+pub use ink::{GasColours, Ink, Palette};
 use kurbo::{BezPath, Point, Rect, RoundedRect, Shape};
 pub use triangles::{Tessellator, Triangles};
 
