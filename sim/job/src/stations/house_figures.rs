@@ -249,10 +249,6 @@ pub mod search {
     pub const APART_S: i64 = 3600;
     /// Fall of a gauge in that time, beyond that of any other, that names a chamber, msw.
     pub const FALL_MSW: f64 = 0.25;
-    /// A fall beyond any other that names it before the time is over, msw, and how often it is looked for, s.
-    pub const FALLS_FAST_MSW: f64 = 1.0;
-    /// See [`FALLS_FAST_MSW`].
-    pub const APART_LOOK_S: i64 = 60;
     /// After a search the count begins anew so much later, s.
     pub const AGAIN_S: i64 = 12 * 3600;
 }

@@ -42,6 +42,8 @@ pub struct Search {
     counts_from: i64,
     /// Gas that was moved with the depth has settled by then, and make-up that comes fast is a leak.
     settled_from: i64,
+    /// It was told of, and is told of again from then on.
+    fast_again_from: i64,
     /// What was made up lately, whatever explains it: when, s, and how much, msw.
     lately: Vec<(i64, f64)>,
     /// Time so far in which nothing explains a make-up, s, and up to when it was added up.
@@ -59,6 +61,7 @@ impl Default for Search {
             doing: Doing::default(),
             counts_from: 0,
             settled_from: 0,
+            fast_again_from: 0,
             lately: Vec::new(),
             counted_s: 0,
             counted_to: 0,
@@ -102,8 +105,11 @@ impl Search {
         }
         let home = look.home(level);
         if self.comes_fast(look.now, msw) {
-            self.suspect(look, home);
-            return;
+            // Chambers are not shut off for it: what leaks so fast would be lost meanwhile. Somebody goes round outside.
+            look.found(home, Finding::MakeUpRises);
+            look.tell(Callee::OutsideHand, home, Finding::MakeUpRises);
+            self.lately.clear();
+            self.fast_again_from = look.now + figures::AGAIN_S;
         }
         if look.now < self.counts_from {
             return;
@@ -124,30 +130,24 @@ impl Search {
         let spread = last.is_some_and(|m| counted_s - m.counted_s >= figures::SPREAD_S);
         let too_much = spread && sum >= (1.0 + figures::MORE_SHARE) * usual_msw + figures::MORE_MSW;
         if too_much && !self.is_cooling(look, home) {
-            self.suspect(look, home);
+            look.found(home, Finding::MakeUpRises);
+            self.made_up.clear();
+            self.doing = Doing::Waiting;
+            let soon = look.now + 1;
+            look.wake(soon);
         }
         self.learn(msw);
     }
 
     /// Whether it is made up so often in so short a time that there must be a leak.
     fn comes_fast(&mut self, now: i64, msw: f64) -> bool {
-        if now < self.settled_from {
+        if now < self.settled_from.max(self.fast_again_from) {
             return false;
         }
         self.lately.retain(|(at, _)| now - at <= figures::FAST_S);
         self.lately.push((now, msw));
         let sum: f64 = self.lately.iter().map(|(_, msw)| msw).sum();
         self.lately.len() >= figures::FAST_TIMES && sum >= figures::FAST_MSW
-    }
-
-    /// A leak is to be looked for.
-    fn suspect(&mut self, look: &mut Look, home: CompartmentId) {
-        look.found(home, Finding::MakeUpRises);
-        self.made_up.clear();
-        self.lately.clear();
-        self.doing = Doing::Waiting;
-        let soon = look.now + 1;
-        look.wake(soon);
     }
 
     /// What is usual follows what is made up, slowly.
@@ -212,14 +212,11 @@ impl Search {
                 given_msw,
             } => {
                 let over = since + figures::APART_S;
-                let falls = |by_msw| which_falls(look, level, then, *given_msw, by_msw);
-                let fast = falls(figures::FALLS_FAST_MSW);
-                if look.now < over && fast.is_none() {
-                    let again = over.min(look.now + figures::APART_LOOK_S);
-                    look.wake(again);
+                if look.now < over {
+                    look.wake(over);
                     return None;
                 }
-                let found = fast.or_else(|| falls(figures::FALL_MSW));
+                let found = which_falls(look, level, then, *given_msw);
                 self.name(look, level, found)
             }
         }
@@ -246,8 +243,8 @@ impl Search {
             then,
             given_msw: 0.0,
         };
-        let again = look.now + figures::APART_LOOK_S;
-        look.wake(again);
+        let over = look.now + figures::APART_S;
+        look.wake(over);
     }
 
     fn name(
@@ -270,14 +267,13 @@ impl Search {
     }
 }
 
-/// The member that has fallen most since they were shut off from each other, cooling taken off, if it has fallen by so
-/// much more than any other.
+/// The member that has fallen most since they were shut off from each other, cooling taken off, if it has fallen
+/// clearly more than any other.
 fn which_falls(
     look: &Look,
     level: usize,
     then: &[(f64, f64)],
     given_msw: f64,
-    by_msw: f64,
 ) -> Option<CompartmentId> {
     let home = look.home(level);
     let surface_msw = look.kit.scenario.steel.surface_pa / MSW_PA;
@@ -295,5 +291,5 @@ fn which_falls(
     fallen.sort_by(|a, b| b.0.total_cmp(&a.0));
     let (most, c) = *fallen.first()?;
     let next = fallen.get(1).map_or(0.0, |f| f.0);
-    (most >= by_msw && most >= next + by_msw).then_some(c)
+    (most >= figures::FALL_MSW && most >= next + figures::FALL_MSW).then_some(c)
 }
