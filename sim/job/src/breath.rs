@@ -7,7 +7,7 @@ use deepstay_core::record::{LineName, Whereabouts};
 use deepstay_core::units::*;
 use deepstay_crew::harm::Skin;
 use deepstay_crew::{Air, BreathesFrom, Crew, SKIN_K, Surroundings};
-use deepstay_plant::{Plant, SteelOrder};
+use deepstay_plant::{Plant, SteelOrder, Watched, truly};
 
 /// Height of a person as an upright wall for the film of gas at his skin, m.
 const PERSON_M: f64 = 1.7;
@@ -67,7 +67,8 @@ pub(super) const HEADS_UNDER: f64 = 0.8;
 
 /// Whether water stands over the heads of those in a bell.
 pub(super) fn heads_under(plant: &Plant, c: CompartmentId, now_s: i64) -> bool {
-    plant.water(c, now_s).share >= HEADS_UNDER
+    plant.steel().compartments[c.index()].bell.is_some()
+        && truly(plant, Watched::Flooded(c), now_s) >= HEADS_UNDER
 }
 
 fn bail_out(crew: &Crew, diver: DiverId, p_pa: f64) -> Option<Amounts> {

@@ -13,7 +13,7 @@ use deepstay_core::record::{
 use deepstay_core::units::*;
 use deepstay_crew::harm::Nature;
 use deepstay_crew::{Air, Crew, FoundDiver, FoundDose, Person, Rates};
-use deepstay_plant::{Activity, Breath, PeopleOrder, Plant, Watched};
+use deepstay_plant::{Activity, Breath, PeopleOrder, Plant, Watched, truly};
 use deepstay_scenario::Scenario;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
@@ -396,8 +396,12 @@ impl People {
 
     /// One of those in a bell in which water comes up says so, once each time.
     fn tell_of_water(&mut self, now_s: i64, plant: &Plant, said: &mut Vec<(DiverId, Spoken)>) {
-        for c in (0..plant.steel().compartments.len() as u8).map(CompartmentId) {
-            let (bit, share) = (1 << c.index(), plant.water(c, now_s).share);
+        let bells = (0u8..)
+            .zip(&plant.steel().compartments)
+            .filter(|(_, c)| c.bell.is_some());
+        for c in bells.map(|(i, _)| CompartmentId(i)) {
+            let share = truly(plant, Watched::Flooded(c), now_s);
+            let bit = 1 << c.index();
             if share < 0.5 * WATER_SEEN {
                 self.water_told &= !bit;
             }

@@ -118,5 +118,4 @@ pub use state::banks::FoundBank;
 pub use state::load::{Load, PathLoad};
 pub use state::physics::{GasModel, Physics, WallModel};
 pub use steel::*;
-pub use truth::{Air, leaks_m2, lets_by};
-pub use water::Water;
+pub use truth::{Air, leaks_m2, lets_by, truly};

@@ -3,6 +3,7 @@
 
 use crate::instruments::quantity;
 use crate::model::Model;
+use crate::monitors::monitor::Watched;
 use crate::plant::Plant;
 use crate::steel::MAX_COMPARTMENTS;
 use deepstay_core::gas::{Amounts, Species};
@@ -106,12 +107,6 @@ impl Plant {
         (view.breath_over_pa(line, t_s) > 0.0).then(|| view.breath_mix(line, t_s))
     }
 
-    /// What the bank, or the loop, behind a breathing line has over what the line needs to give a breath, bar; nothing
-    /// where it has none.
-    pub fn supply_left_bar(&self, line: LineName, t_s: i64) -> f64 {
-        self.view().breath_over_pa(line, t_s).max(0.0) / BAR_PA
-    }
-
     /// Everything that lies somewhere on board as of `t_s`: banks and compartments.
     pub fn holdings(&self, t_s: i64) -> Vec<(Place, Amounts)> {
         let view = self.view();
@@ -143,6 +138,11 @@ impl Plant {
             (a, b) => a == b,
         }
     }
+}
+
+/// The value of something that can be waited for, at a second.
+pub fn truly(plant: &Plant, watched: Watched, t_s: i64) -> f64 {
+    plant.watching().at(watched, t_s)
 }
 
 /// Whether open doors lead from one compartment to another.

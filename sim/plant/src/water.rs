@@ -4,12 +4,11 @@
 //! 1 %). Where its supply has a bank with pressure none comes in.
 
 use crate::model::Model;
-use crate::plant::Plant;
-use deepstay_core::units::{CompartmentId, MSW_PA};
+use deepstay_core::units::MSW_PA;
 
 /// Water in a bell.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Water {
+pub(crate) struct Water {
     /// Share of the bell that it fills, 0 to 1.
     pub share: f64,
     /// How far its gas is short of the sea's pressure as long as it fills the bell, msw.
@@ -36,14 +35,5 @@ impl Model<'_> {
 
     fn is_open_below(&self, i: usize, t_s: f64) -> bool {
         self.is_bell(i) && self.controls.of(i).open_outside && self.bell_msw(i, t_s) > 0.0
-    }
-}
-
-impl Plant {
-    /// The water in a compartment: of a bell that is open at its bottom, and of no other.
-    pub fn water(&self, c: CompartmentId, t_s: i64) -> Water {
-        let view = self.view();
-        let p_pa = view.pressure_pa(c.index(), t_s);
-        view.model.water(c.index(), p_pa, t_s as f64)
     }
 }

@@ -5,7 +5,7 @@ use deepstay_core::record::{
     AlarmSetting, Aspect, Bound, Entry, LimitBy, LimitName, Sink, SoundsAt, What,
 };
 use deepstay_core::units::*;
-use deepstay_plant::{Breath, Plant, Steel, Watched};
+use deepstay_plant::{Breath, Plant, Steel, Watched, truly};
 use serde::{Deserialize, Serialize};
 
 /// Which of a vessel's limits belong together: a group is replaced as a whole.
@@ -251,8 +251,9 @@ impl Kept {
         let place = self.name.compartment;
         match (self.name.aspect, self.instrument) {
             (Aspect::Breathed | Aspect::Rate, _) => self.fed,
-            (Aspect::Supply(line), _) => plant.supply_left_bar(line.of(place), at),
-            (Aspect::Water, _) => plant.water(place, at).short_msw,
+            // A line that nothing feeds has nothing over, and no less.
+            (Aspect::Supply(_), _) => truly(plant, self.watched(), at).max(0.0),
+            (Aspect::Water, _) => truly(plant, self.watched(), at),
             (Aspect::Inside, Some(id)) => plant.read(id, at),
             (Aspect::Inside, None) => plant.truth(place, self.name.quantity, at),
         }

@@ -7,7 +7,7 @@ use deepstay_core::record::{
     AlarmState, Aspect, BellPhase, Bound, BreathingPath, LimitBy, LimitName, Limits, LineName,
     Phase, PressureBook, Refused, Severity, Sink, Spoken, Station, ValveName, Whereabouts,
 };
-use deepstay_plant::{Order, PeopleOrder, SteelOrder};
+use deepstay_plant::{Order, PeopleOrder, SteelOrder, Watched, truly};
 use deepstay_scenario::{Fault, FaultKind};
 
 const HOUR_S: i64 = 3600;
@@ -337,18 +337,15 @@ fn an_open_bell_that_loses_its_gas_takes_in_water() {
     for minute in 1..=30 {
         let at = opened + HOUR_S + 60 * minute;
         let _ = left.advance_to(at, &mut entries);
-        let (plant, water) = (left.plant(), left.plant().water(bell, at));
+        let plant = left.plant();
+        let share = truly(plant, Watched::Flooded(bell), at);
         let sea_pa = plant.water_at(bell, at).p_pa;
         let air = plant.air(bell, at);
         let volume_m3 = plant.steel().compartments[bell.index()].volume_m3;
         let by_hand = 1.0 - air.n_mol.total() * 8.314 * air.t_k / (volume_m3 * sea_pa);
-        assert!(
-            (water.share - by_hand).abs() < 0.01,
-            "{} {by_hand}",
-            water.share
-        );
+        assert!((share - by_hand).abs() < 0.01, "{share} {by_hand}");
         assert!((air.p_pa / sea_pa - 1.0).abs() < 1e-9);
-        shares.push(water.share);
+        shares.push(share);
     }
     println!("{shares:.2?}");
     assert!(shares[0] > 0.02 && shares.windows(2).all(|w| w[1] >= w[0]));
@@ -411,5 +408,5 @@ fn an_open_bell_that_loses_its_gas_takes_in_water() {
     assert!(after.iter().any(refused), "{after:?}");
     steel(&mut left, SteelOrder::LineUp { line, bank: full });
     let _ = left.advance_to(now + 60, &mut after);
-    assert!(left.plant().water(bell, now + 60).share < 1e-6);
+    assert!(truly(left.plant(), Watched::Flooded(bell), now + 60) < 1e-6);
 }

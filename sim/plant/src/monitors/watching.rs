@@ -87,6 +87,14 @@ impl Watching<'_> {
         }
     }
 
+    /// A watched value at a second that nothing of was evaluated yet.
+    pub fn at(&self, watched: Watched, t_s: i64) -> f64 {
+        let mut e = Evaluated::default();
+        let cluster = self.clusters(watched).trailing_zeros() as usize;
+        self.view.trajectories.evaluate(cluster, t_s, &mut e);
+        self.value(watched, &e, t_s)
+    }
+
     /// A watched value before it is rounded to what can be read off.
     pub fn unrounded(&self, watched: Watched, e: &Evaluated, t_s: i64) -> f64 {
         match watched {

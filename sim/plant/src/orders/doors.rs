@@ -1,7 +1,9 @@
 //! Doors and clamps, with the interlocks that refuse them.
 
 use super::hand::Hand;
+use crate::monitors::monitor::Watched;
 use crate::opening::NEAR_PA;
+use crate::truth::truly;
 use deepstay_core::record::{DoorState, Refused, Sink, What};
 use deepstay_core::units::*;
 
@@ -38,7 +40,10 @@ impl<S: Sink> Hand<'_, S> {
                 return Err(Refused::OtherDoorOpen);
             }
         }
-        if !open && b.is_none() && self.plant.water(door.a, self.t_s).share > WATER_OVER_DOOR {
+        if !open
+            && b.is_none()
+            && truly(self.plant, Watched::Flooded(door.a), self.t_s) > WATER_OVER_DOOR
+        {
             return Err(Refused::UnderWater);
         }
         self.give_and_touch(a);
