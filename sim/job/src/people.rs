@@ -5,7 +5,7 @@
 //! plant's monitors wait for that) until everybody is at rest again.
 
 use super::breath::{Around, HEADS_UNDER, breathed, heads_under};
-use super::random::{Draw, Streams};
+use super::random::Streams;
 use deepstay_core::record::{
     BreathingPath, Entry, Fitness, HarmCause, LineName, Refused, Sink, Spoken, Station, What,
     Whereabouts,
@@ -51,8 +51,6 @@ pub(super) struct People {
     /// The bells of which it has been said that water comes up in them, as bits.
     water_told: u32,
     pending: Vec<Pending>,
-    /// Which acts slow men leave out.
-    omits: Draw,
     /// The first who died, and of what.
     died: Option<(DiverId, HarmCause)>,
     #[serde(skip)]
@@ -88,7 +86,6 @@ impl People {
             ask_s: at_s + ask_every_s(scenario),
             follow_s: at_s + EVERY_S,
             pending: Vec::new(),
-            omits: streams.named("acts that slow men leave out", 0),
             died: None,
             airs: Vec::new(),
         }
@@ -140,7 +137,7 @@ impl People {
         self.died
     }
 
-    /// Carries out an order to a diver at a second; a slow man has done it a while later, or has left it out.
+    /// Carries out an order to a diver at a second; a slow man has done it a while later.
     pub fn obey(
         &mut self,
         now_s: i64,
@@ -309,9 +306,6 @@ impl People {
         while let Some(k) = self.pending.iter().position(|p| p.due_s <= now_s) {
             let Pending { station, order, .. } = self.pending.remove(k);
             let diver = order.diver();
-            if self.omits.uniform() < self.crew.figures().slow_omits {
-                continue;
-            }
             if let Err(why) = self.act(now_s, diver, order, plant, sink) {
                 let what = What::Refused { station, why };
                 sink.take(Entry { at: now_s, what });

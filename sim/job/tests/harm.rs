@@ -7,7 +7,7 @@ use deepstay_core::record::{
 };
 use deepstay_core::units::*;
 use deepstay_crew::harm::Effort;
-use deepstay_job::{Ended, Halt, Harm, Job, Options, Sitter};
+use deepstay_job::{Ended, Halt, Harm, Job, Options};
 use deepstay_plant::{Order, PeopleOrder, SteelOrder};
 use deepstay_scenario::{JobTexts, Patch, Scenario, To};
 use std::sync::Arc;
@@ -261,60 +261,5 @@ fn on_a_good_job_and_on_a_bad_night_everybody_stays_well() {
         assert_eq!(job.ended(), Some(Ended::Surfaced), "{name}");
         // Else a quiet job would be followed by the second.
         assert!(20 * at_rest > 19 * looks, "{name}: {at_rest} of {looks}");
-    }
-}
-
-/// A slow man leaves one act in ten out (the placing of the states, see the file of figures): of 360 masks to be put on
-/// or taken off by men who are all slow, 36, and by the binomial law between 19 and 53 in all but one of 400 seeds; men who
-/// are well leave none out.
-#[test]
-fn slow_men_leave_one_act_in_ten_out() {
-    for slow in [true, false] {
-        let mut s = (*short(&[])).clone();
-        s.plan.bell_runs.clear();
-        if slow {
-            let mut harm = (*s.harm).clone();
-            (harm.slow_below, harm.slow_below_at_work) = (1e9, 1e9);
-            s.harm = Arc::new(harm);
-        }
-        let bank = bank(&s, "T-1");
-        let options = Options::default()
-            .stations(Sitter::Nobody)
-            .harm(Harm::GoesOn);
-        let mut job = Job::new(Arc::new(s), options);
-        let line = LineName::Bibs(LIVING);
-        let line_up = Order::Steel(SteelOrder::LineUp { line, bank });
-        job.order(Station::Student, line_up);
-        let divers: Vec<DiverId> = job.crew().ids().collect();
-        for &diver in &divers {
-            let to = Whereabouts::In(LIVING);
-            let go = Order::People(PeopleOrder::Go { diver, to });
-            job.order(Station::Student, go);
-        }
-        let mut entries: Vec<Entry> = Vec::new();
-        let _ = job.advance_to(1800, &mut entries);
-        let done = |entries: &[Entry]| {
-            let is = |e: &&Entry| matches!(e.what, What::Breathing { .. });
-            entries.iter().filter(is).count()
-        };
-        let (before, mut told) = (done(&entries), 0);
-        for minute in 0..60 {
-            for &diver in &divers {
-                let path = match job.crew().path(diver) {
-                    BreathingPath::Ambient => BreathingPath::Bibs,
-                    _ => BreathingPath::Ambient,
-                };
-                let order = Order::People(PeopleOrder::Breathe { diver, path });
-                job.order(Station::Student, order);
-                told += 1;
-            }
-            let _ = job.advance_to(1800 + 60 * (minute + 1), &mut entries);
-        }
-        let left_out = told - (done(&entries) - before);
-        println!("of {told} acts {left_out} left out, slow: {slow}");
-        match slow {
-            true => assert!((19..=53).contains(&left_out), "{left_out}"),
-            false => assert_eq!(left_out, 0),
-        }
     }
 }

@@ -295,7 +295,6 @@ figures! {
     loss_sudden_within: Duration, "Lost pressure: how fast that is";
     people_spread: f64, "Spread between people: standard deviation of the logarithm of every time";
     slow_times: f64, "How many times as long a slow man takes";
-    slow_omits: Share, "Share of what he is told that a slow man leaves out";
     act_mask: Duration, "Time to put a mask on or take it off";
     act_go: Duration, "Time to cross to the next place";
     act_no_gas: Duration, "Time until a man whose mask or helmet gives nothing takes the mask off or opens his bail-out";
