@@ -4,6 +4,7 @@ use super::Worked;
 use crate::questions::{Answered, WorkQuestion};
 use crate::types::Span;
 use deepstay_core::units::{DiverId, Duty};
+use deepstay_rules::AfterDemand;
 use deepstay_rules::{RuleSet, builtin};
 use deepstay_scenario::{Scenario, load};
 
@@ -120,4 +121,46 @@ fn the_start_of_a_decompression_is_judged() {
     assert_eq!(left(&answer(&work, &asks("1 h"), question)), left_s - H);
     let broken = answer(&work, &asks("4 d"), question);
     assert!(matches!(broken, Answered::Broken { .. }), "{broken:?}");
+}
+
+/// The demonstration set has Canada's 24 h near a chamber and France's 48 h before a flight offshore and as long at the surface as
+/// under pressure; under the Norwegian set recompression is at hand for a day, and deeper than 180 m the interval is doubled.
+#[test]
+fn dates_after_surfacing() {
+    let work = labelled(0.05);
+    let saturation = work.problem.divers[0].saturations[0];
+    let of = |set: &str| {
+        let rules = builtin(set).expect("built in");
+        work.after_surfacing(saturation.surfaced_s, &rules, &[])
+    };
+    let hours = |after: &[super::AfterSurfacing], demand: AfterDemand| {
+        let mut all = after[0].demands.iter();
+        let found = all.find(|(d, _)| *d == demand);
+        found.map(|(_, until)| (until.at_s - after[0].surfaced_s) / H)
+    };
+    let house = of("demonstration");
+    assert_eq!(house.len(), 6);
+    assert_eq!(hours(&house, AfterDemand::NearChamber), Some(24));
+    assert_eq!(hours(&house, AfterDemand::NoFlight), Some(48));
+    let again = house[0].again.as_ref().expect("France, art. 32");
+    let under_s = saturation.surfaced_s - saturation.pressed_s;
+    assert_eq!(again.at_s, saturation.surfaced_s + under_s);
+    assert_eq!(again.by.id, "france2012.interval");
+    let norway = of("norway");
+    assert_eq!(hours(&norway, AfterDemand::RecompressionAtHand), Some(24));
+    assert_eq!(hours(&norway, AfterDemand::NoFlight), None);
+    let uk = of("uk");
+    assert!(uk[0].demands.is_empty());
+    assert!(
+        uk[0]
+            .again
+            .as_ref()
+            .is_err_and(|why| why.contains("uk.saturation is from memory"))
+    );
+    // A second before he surfaces he is not at the surface.
+    let rules = builtin("demonstration").expect("built in");
+    assert_eq!(
+        work.after_surfacing(saturation.surfaced_s - 1, &rules, &[]),
+        []
+    );
 }
