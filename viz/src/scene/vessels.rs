@@ -81,7 +81,12 @@ fn chamber(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
         let strong = Type::TEXT.strong();
         let name = shortened(&name, strong, name_room(rect));
         drawing.words((left, y - 18.0), name, strong, Anchor::Start, Ink::Line);
-        drawing.words((left, y), depth, Type::TEXT, Anchor::Start, Ink::Line);
+        // The number alone where there is no room for its unit: the scale beside the sea has it.
+        let digits = depth.split(' ').next().unwrap_or_default().to_owned();
+        let fits = |words: &String| Type::TEXT.width(words) <= name_room(rect);
+        if let Some(depth) = [depth, digits].into_iter().find(fits) {
+            drawing.words((left, y), depth, Type::TEXT, Anchor::Start, Ink::Line);
+        }
         ring(view, id, (rect.center().x, y - 39.0), room, drawing);
     } else {
         label(drawing, rect.x0 + 10.0, y, &name, &depth);
@@ -269,14 +274,10 @@ fn gas_out(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
         shift: (18.0 * view.beside.moved_s).rem_euclid(11.0),
     };
     drawing.stroke(&up, stroke);
-    let words = "bleed";
-    drawing.words(
-        (x + 7.0, view.layout.deck_y - 10.0),
-        words,
-        Type::TEXT,
-        Anchor::Start,
-        Ink::Faint,
-    );
+    let (at, words) = ((x + 7.0, view.layout.deck_y - 10.0), "bleed");
+    if drawing.is_free(at, words, Type::TEXT) {
+        drawing.words(at, words, Type::TEXT, Anchor::Start, Ink::Faint);
+    }
 }
 
 fn passage(view: &View, way: &super::Way, drawing: &mut Drawing) {
