@@ -3,7 +3,7 @@
 
 use super::theme::{Pen, Side, TEXT, row, strong};
 use super::{Board, Deed, vessel_line};
-use crate::drawing::{Ink, Type, gas_chip};
+use crate::drawing::{Ink, Type};
 use bevy_egui::egui::{FontId, Rect, Sense, Ui, pos2, vec2};
 use deepstay::record::{LineName, ValveName};
 use deepstay::units::{BankId, Duty, Quantity, fixed};
@@ -56,6 +56,7 @@ fn valve(
     let order = format!("{} {}", handle(of), name_of(board, of));
     let id = ui.id().with(("valve", &order));
     let response = ui.interact(rect, id, Sense::click());
+    pen.reached(&response);
     let hint = format!("{order}: {}", opening(by));
     let response = response.on_hover_text(hint);
     if board.may_act {
@@ -123,6 +124,7 @@ fn one_line(
     );
     let id = ui.id().with(("bank of", &name, line.compartment()));
     let response = ui.interact(at, id, Sense::click());
+    pen.reached(&response);
     let to = format!("{name} {}", board.scenario.compartment(line.compartment()));
     let response =
         response.on_hover_text(format!("lines {to} up to another bank, or shuts it off"));
@@ -212,6 +214,7 @@ fn stop(
     };
     let hint = format!("stop of {name}: {is}; press to {other} it");
     let response = ui.interact(rect, id, Sense::click()).on_hover_text(hint);
+    pen.reached(&response);
     if board.may_act && response.clicked() {
         deeds.push(Deed::Begin(format!("bank-stop {name} {other}")));
     }
@@ -266,7 +269,10 @@ fn bands(board: &Board, bank: BankId) -> [Ink; 2] {
     let shown = &board.seen.banks[bank.index()];
     let duty = board.scenario.steel.banks[bank.index()].duty;
     let o2 = shown.analysed_o2.unwrap_or(shown.label_o2);
-    gas_chip(o2, duty == Duty::Air, duty != Duty::Oxygen).0
+    board
+        .gases
+        .chip(o2, duty == Duty::Air, duty != Duty::Oxygen)
+        .0
 }
 
 /// A bank: its chip, name, what its label and its last analysis say, and its gauge with a bar as full as that says.
@@ -300,7 +306,7 @@ fn bank(ui: &mut Ui, pen: &Pen, board: &Board, id: BankId, duty: Duty, deeds: &m
     );
     let percent = |o2: f64| fixed(o2 * 100.0, if o2 < 0.1 { 1 } else { 0 });
     let helium = duty != Duty::Oxygen;
-    let (_, label) = gas_chip(shown.label_o2, duty == Duty::Air, helium);
+    let (_, label) = board.gases.chip(shown.label_o2, duty == Duty::Air, helium);
     let analysed = shown.analysed_o2.map_or("not analysed".to_owned(), |o2| {
         format!("found {} %", percent(o2))
     });
@@ -342,6 +348,7 @@ fn bank(ui: &mut Ui, pen: &Pen, board: &Board, id: BankId, duty: Duty, deeds: &m
     );
     pen.fill(held, Ink::Faint);
     pen.frame(bar, Ink::Line);
+    pen.reached(&response);
     let hint = format!("{}: {}; press to analyse it", duty.words(), analysed);
     if response.on_hover_text(hint).clicked() && board.may_act {
         deeds.push(Deed::Begin(format!("analyse {}", plate.name)));

@@ -15,7 +15,7 @@ mod vessel;
 
 pub use order::{OrderLine, Typed};
 
-use crate::drawing::Palette;
+use crate::drawing::{GasColours, Palette};
 use crate::stage::{Truth, TwinRun};
 use bevy_egui::egui::{self, Ui};
 use deepstay::job::Indicated;
@@ -32,6 +32,8 @@ pub struct Board<'a> {
     pub scenario: &'a Scenario,
     /// What the watch sees.
     pub seen: &'a Indicated,
+    /// What the divers of each bell that is out work at, by the work list.
+    pub work: &'a [(CompartmentId, String)],
     /// What it has been told.
     pub feed: &'a [Entry],
     /// The same in words, the newest first.
@@ -50,6 +52,8 @@ pub struct Board<'a> {
     pub may_act: bool,
     /// Values of the inks.
     pub palette: Palette,
+    /// Which colours stand for which gas.
+    pub gases: GasColours,
     /// How it is set.
     pub set: Set,
 }

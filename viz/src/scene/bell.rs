@@ -1,18 +1,20 @@
 //! Bells: on the wire at the depth that the winch's counter shows, or mated at the pool; their people, and divers out at
 //! work on their umbilicals.
 
+use super::layout::BELL;
 use super::people;
 use super::vessels::depth_of;
+use super::work::{self, Piece};
 use super::{Pool, View};
 use crate::drawing::{Anchor, Drawing, Ink, Type, rounded, through};
 use deepstay::record::Whereabouts;
 use deepstay::words::Names;
 use kurbo::{BezPath, Circle, Rect};
 
-/// Radius of a bell in the picture, px.
-const BELL: f64 = 21.0;
 /// How far the work is from under the bell, px.
 const OUT: f64 = 190.0;
+/// The same where there are two bells, px.
+const OUT_OF_TWO: f64 = 120.0;
 /// How far from the work divers stand, px, and how far from each other where there are more on a side.
 const BESIDE: f64 = 26.0;
 const NEXT: f64 = 62.0;
@@ -47,17 +49,11 @@ fn clamp(view: &View, pool: &Pool, drawing: &mut Drawing) {
     }
 }
 
-/// Where the middle of a bell is: at the pool's side while its wire shows nothing, at its depth when it is in the sea.
+/// Where the middle of a bell is, by what the winch's counter shows.
 fn middle(view: &View, pool: &Pool) -> (f64, f64) {
-    let wire = view.seen.vessels[pool.bell.index()]
-        .winch_msw
-        .map_or(0.0, |(_, wire)| wire);
-    let mated_x = pool.x - pool.half + BELL + 12.0;
-    if wire <= 0.0 {
-        return (mated_x, pool.mated_y);
-    }
-    // Its depth is that of its door, at its foot.
-    (pool.x, view.layout.depth_y(wire) - BELL - 7.0)
+    let wire_msw = view.seen.wire_msw(pool.bell);
+    let at = view.layout.bell_at(pool, wire_msw);
+    (at.x, at.y)
 }
 
 fn bell(view: &View, pool: &Pool, drawing: &mut Drawing) {
@@ -141,25 +137,56 @@ fn inside(view: &View, pool: &Pool, (x, y): (f64, f64), away: bool, drawing: &mu
         ]);
         drawing.line(&body, Ink::Line, 3.8);
     }
-    if !away {
+    let initials: Vec<String> = men.iter().map(|d| view.person(*d).words()).collect();
+    let depth = depth_of(view, pool.bell);
+    // At the pool's side its name stands under it with what it shows; on its wire who is in it, over where its divers are,
+    // or, of several bells, on the other side. Where other words are in the way, at the next place that is free.
+    let beside = |side: f64| {
+        (
+            x + side * (BELL + 14.0),
+            y - 36.0,
+            if side < 0.0 {
+                Anchor::End
+            } else {
+                Anchor::Start
+            },
+        )
+    };
+    let under = (pool.x, y + BELL + 24.0, Anchor::Middle);
+    let (to, _) = side_of_work(view, x);
+    let left_first = view.layout.pools.len() < 2 || to > 0.0;
+    let (first, places) = match (away, left_first) {
+        (false, _) => (view.scenario.compartment(pool.bell), vec![under]),
+        (true, true) => (initials.join(" "), vec![beside(-1.0), beside(1.0), under]),
+        (true, false) => (initials.join(" "), vec![beside(1.0), beside(-1.0), under]),
+    };
+    let lines = [(first, Type::TEXT.strong(), 0.0), (depth, Type::TEXT, 18.0)];
+    let free = |(x, y, anchor): &(f64, f64, Anchor)| {
+        lines.iter().all(|(words, set, down)| {
+            let left = anchor.left(*x, set.width(words));
+            drawing.is_free((left, y + down), words, *set)
+        })
+    };
+    let place = places.iter().copied().find(free);
+    // Who is in it is said wherever it stands; its name may be missing.
+    let Some((x, y, anchor)) = place.or(away.then_some(places[0])) else {
         return;
+    };
+    for (words, set, down) in lines {
+        drawing.words((x, y + down), words, set, anchor, Ink::Line);
     }
-    let initials: Vec<String> = men.iter().map(|d| view.scenario.initials(*d)).collect();
-    let left = x - BELL - 14.0;
-    drawing.words(
-        (left, y - 6.0),
-        initials.join(" "),
-        Type::TEXT.strong(),
-        Anchor::End,
-        Ink::Line,
-    );
-    drawing.words(
-        (left, y + 12.0),
-        depth_of(view, pool.bell),
-        Type::TEXT,
-        Anchor::End,
-        Ink::Line,
-    );
+}
+
+/// On which side of a bell its divers work, and how far away: of one bell where there is more room, of several away from
+/// the other.
+fn side_of_work(view: &View, x: f64) -> (f64, f64) {
+    let width = view.layout.size.0;
+    match view.layout.pools.len() {
+        0 | 1 if x < 0.55 * width => (1.0, OUT),
+        0 | 1 => (-1.0, OUT),
+        _ if x < 0.5 * width => (-1.0, OUT_OF_TWO),
+        _ => (1.0, OUT_OF_TWO),
+    }
 }
 
 /// Divers in the water from a bell, each on an umbilical that hangs.
@@ -168,16 +195,33 @@ fn out(view: &View, pool: &Pool, (x, y): (f64, f64), drawing: &mut Drawing) {
     if men.is_empty() {
         return;
     }
-    // They work where there is more room: to the right of the bell, or to its left.
     let (width, floor) = (view.layout.size.0, view.layout.floor_y);
-    let to = if x < 0.55 * width { 1.0 } else { -1.0 };
-    let work = x + to * OUT;
-    site(view, work, drawing);
+    let (to, far) = side_of_work(view, x);
+    let site = x + to * far;
+    let task = view.beside.work.iter().find(|(bell, _)| *bell == pool.bell);
+    let piece = task.map_or(Piece::Basket, |(_, task)| work::piece(task));
+    work::draw(view, site, piece, drawing);
+    if let Some((_, task)) = task {
+        // Beyond the outermost diver, under his initials.
+        let rows = men.len().div_ceil(2) as f64;
+        let from = site + to * (BESIDE + NEXT * (rows - 1.0) + 16.0);
+        let anchor = match to > 0.0 {
+            true => Anchor::Start,
+            false => Anchor::End,
+        };
+        let end = from + to * Type::TEXT.width(task);
+        if (70.0..width - 8.0).contains(&end) {
+            let at = (from, floor - 12.0);
+            drawing.words(at, task.clone(), Type::TEXT, anchor, Ink::Line);
+        }
+    }
+    // Under the ship, whose draught is drawn deeper than it is.
+    let feet_y = (y + 44.0).max(view.layout.keel_y + 50.0).min(floor);
     for (k, diver) in men.iter().enumerate() {
         // On both sides of the work in turn, facing it.
         let side = if k % 2 == 0 { -to } else { to };
         let away = BESIDE + NEXT * (k / 2) as f64;
-        let feet = (work + side * away, floor.min(y + 44.0));
+        let feet = (site + side * away, feet_y);
         let mut umbilical = BezPath::new();
         umbilical.move_to((x + 8.0 * to, y + BELL));
         let sag = (feet.1 + 2.0).max(y + BELL + 26.0).min(floor - 1.0);
@@ -187,28 +231,11 @@ fn out(view: &View, pool: &Pool, (x, y): (f64, f64), drawing: &mut Drawing) {
             (feet.0 + 2.0 * side, feet.1 - 26.0),
         );
         drawing.line(&umbilical, Ink::Umbilical, 2.4);
-        let path = view.seen.divers[diver.index()].path;
-        let initials = view.scenario.initials(*diver);
-        people::working(drawing, feet, -side, &initials, path);
+        people::working(drawing, feet, -side, &view.person(*diver));
         for (dx, dy, r) in [(3.0, 0.0, 1.8), (7.0, 12.0, 2.6), (4.0, 28.0, 2.0)] {
-            let up = (dy + 14.0 * view.moved_s).rem_euclid(42.0);
+            let up = (dy + 14.0 * view.beside.moved_s).rem_euclid(42.0);
             let bubble = Circle::new((feet.0 + dx, feet.1 - 46.0 - up), r);
             drawing.line(&bubble, Ink::Light, 1.2);
         }
     }
-}
-
-/// What they work at: a valve on a line along the sea floor, invented like everything here.
-fn site(view: &View, x: f64, drawing: &mut Drawing) {
-    let floor = view.layout.floor_y;
-    let pipe = Rect::new(x - 90.0, floor - 7.0, x + 120.0, floor);
-    drawing.shape(&rounded(pipe, 3.5), Ink::Faint, Ink::Line, 1.2);
-    let body = Rect::new(x - 10.0, floor - 22.0, x + 12.0, floor);
-    drawing.shape(&rounded(body, 2.0), Ink::Wall, Ink::Line, 1.6);
-    drawing.line(
-        &through(&[(x + 1.0, floor - 32.0), (x + 1.0, floor - 22.0)]),
-        Ink::Line,
-        2.2,
-    );
-    drawing.line(&Circle::new((x + 1.0, floor - 35.0), 5.5), Ink::Line, 2.2);
 }

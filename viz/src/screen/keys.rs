@@ -20,8 +20,15 @@ impl Screen {
             return;
         }
         let events = context.input(|i| i.events.clone());
+        // What the keyboard has gone to takes arrows and space.
+        let gone_to = context.memory(|m| m.focused()).is_some();
         for event in events {
             match event {
+                Event::Text(text) if gone_to && text == " " => {}
+                Event::Key {
+                    key: Key::ArrowLeft | Key::ArrowRight | Key::ArrowUp | Key::ArrowDown,
+                    ..
+                } if gone_to => {}
                 // What follows in the same frame, where a frame is slow, is typed into the line that was just opened.
                 Event::Text(text) if self.order.is_open() => self.order.push(&text),
                 _ if self.order.is_open() => {}
@@ -76,6 +83,7 @@ impl Screen {
             Key::F3 => self.truth = self.stage.way() == WayIn::Back && !self.truth,
             Key::F4 => self.settings.panel = !self.settings.panel,
             Key::F5 => self.settings.contrast = !self.settings.contrast,
+            Key::F7 => self.settings.gases = self.settings.gases.next(),
             Key::F6 => self.settings.still = !self.settings.still,
             Key::Plus | Key::Equals if modifiers.command => self.scale(0.1),
             Key::Minus if modifiers.command => self.scale(-0.1),
