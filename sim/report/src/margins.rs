@@ -35,7 +35,8 @@ pub fn margin_words(margin: Margin) -> [String; 3] {
             limit_milli,
             unit,
         } => {
-            let of = |milli: i64| fixed(milli.abs() as f64 / 1e3, 3);
+            let of =
+                |milli: i64| fixed(milli.abs() as f64 / 1e3, if unit == "hPa" { 0 } else { 2 });
             let sign = if margin.left() < 0 { "\u{2212}" } else { "" };
             [
                 format!("{} {unit}", of(found_milli)),

@@ -47,4 +47,5 @@ pub use sums::{Sums, sums};
 pub use types::*;
 pub use under::{Against, JudgedBy, NotAsked, Under, UnderRota, against, known_rows};
 pub use work_done::{Given, TaskDone, WorkDone};
-pub use worked::{AfterSurfacing, RoutineADay, Until, Worked};
+pub use worked::Worked;
+pub use worked::after::{AfterSurfacing, RoutineADay, Until};

@@ -253,7 +253,8 @@ impl DecompressionScheme {
     ) -> Vec<MissingRow> {
         let deepest = self.rates.figures.deepest;
         if !edge::to(from_msw, deepest.plain(feet)) {
-            let why = Missing::OutOfRange(format!("is printed from {} up", end_words(&deepest, feet)));
+            let why =
+                Missing::OutOfRange(format!("is printed from {} up", end_words(&deepest, feet)));
             return vec![MissingRow {
                 id: self.rates.id.clone(),
                 why,

@@ -2,8 +2,8 @@
 //! because what a foot of sea water is belongs to the rule set.
 
 use deepstay_core::units::BAR_PA;
-use deepstay_core::units::text::kinds_of::{self as of, Kind};
 use deepstay_core::units::FswConvention;
+use deepstay_core::units::text::kinds_of::{self as of, Kind};
 use deepstay_core::units::text::{Plain, Written};
 
 pub use deepstay_core::units::text::ClockTime;

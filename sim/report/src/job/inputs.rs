@@ -69,8 +69,10 @@ pub struct Inputs<'a> {
     pub outcome: &'a Outcome,
     /// What the judge says of the working time that was lived.
     pub working: &'a Verdict,
-    /// What is posted.
+    /// What is posted, metric.
     pub posted: &'a PostedSummary,
+    /// The same with its words in the page's units.
+    pub posted_shown: &'a PostedSummary,
     /// Every rule figure that was used.
     pub provenance: &'a [ProvenanceRow],
     /// Every limit that was in force.

@@ -4,7 +4,7 @@
 use super::ending::Ending;
 use super::inputs::Inputs;
 use super::summary::{DecompressionSummary, LimitSummary, StatusCount, Summary};
-use super::{faults, lived, posted, sections};
+use super::{faults, lived, sections};
 use crate::explain::{Cells, Heads, apart, id};
 use crate::kit::frame::{framed, tile, tile_from};
 use crate::working;
@@ -92,7 +92,7 @@ pub(super) fn html_from(inputs: &Inputs<'_>, summary: &Summary, heads: &Heads) -
         (sections::course(inputs))
         (sections::gas::days(inputs))
         (sections::alarms::alarms(inputs, &cells))
-        (posted::sheets(&summary.posted, &cells))
+        (sections::posted::sheets(inputs.posted_shown, &cells, inputs.units))
         (sections::sources(inputs))
         (notes(inputs, summary))
     };

@@ -21,7 +21,8 @@ pub struct JobPapers {
     subject: Subject,
     outcome: Outcome,
     working: Verdict,
-    posted: PostedSummary,
+    /// Metric and imperial.
+    posted: [PostedSummary; 2],
     provenance: Vec<ProvenanceRow>,
     limits: Vec<LimitBand>,
 }
@@ -33,11 +34,13 @@ impl JobPapers {
         let from_s = job.taken_up().map_or(0, |taken_up| taken_up.at_s);
         let (rules, accepted) = (&scenario.rules, &scenario.accepted);
         let lived = Worked::lived(scenario, record, job.planned_runs(), (from_s, job.now()));
-        let posted = PostedSummary::of(scenario, record, lived.as_ref().ok(), job.now());
+        let posted = [Units::Metric, Units::Imperial].map(|units| {
+            PostedSummary::of(scenario, record, lived.as_ref().ok(), (job.now(), units))
+        });
         let working = lived.map_or_else(Verdict::not_judged, |lived| lived.judged(rules, accepted));
         let mut rows = provenance(scenario, &record.rule_rows);
         rows.extend(working::rows_beside(&rows, &working, rules));
-        rows.extend(rows_of(&rows, &posted.rules(), rules));
+        rows.extend(rows_of(&rows, &posted[0].rules(), rules));
         JobPapers {
             subject: Subject::from(scenario.as_ref()),
             outcome: Outcome {
@@ -72,7 +75,8 @@ impl JobPapers {
             record,
             outcome: &self.outcome,
             working: &self.working,
-            posted: &self.posted,
+            posted: &self.posted[0],
+            posted_shown: &self.posted[usize::from(units == Units::Imperial)],
             provenance: &self.provenance,
             limits: &self.limits,
             units,

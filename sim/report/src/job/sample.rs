@@ -128,6 +128,7 @@ impl Sample {
             outcome: &self.outcome,
             working: &self.working,
             posted: &self.posted,
+            posted_shown: &self.posted,
             provenance: &self.provenance,
             limits: &self.limits,
             units: self.units,

@@ -477,7 +477,7 @@ impl Summary {
 }
 
 /// To so many parts of one.
-pub(in crate::job) fn round(value: f64, parts: f64) -> f64 {
+pub(super) fn round(value: f64, parts: f64) -> f64 {
     (value * parts).round() / parts
 }
 

@@ -56,7 +56,7 @@ fn at_work(rota: &Rota, breathed: &Breathed, judge: &mut Judge) {
         return judge.unknown(question, "no bank is labelled as divers' gas");
     };
     for (i, turn) in rota.runs.iter().enumerate() {
-        let bar = o2 * (breathed.surface_pa + turn.depth_msw * MSW_PA) / BAR_PA;
+        let hpa = o2 * (breathed.surface_pa + turn.depth_msw * MSW_PA) / BAR_PA * 1e3;
         for position in &turn.positions {
             let Some(wet) = position.wet.iter().max_by_key(|w| w.length_s()) else {
                 continue;
@@ -71,8 +71,8 @@ fn at_work(rota: &Rota, breathed: &Breathed, judge: &mut Judge) {
             let rule = RuleName {
                 id: most.id,
                 words: format!(
-                    "at most {:.3} bar of oxygen in work of up to {}",
-                    most.most_bar,
+                    "at most {:.0} hPa of oxygen in work of up to {}",
+                    most.most_bar * 1e3,
                     h_min(most.up_to_s)
                 ),
                 source: most.source,
@@ -80,9 +80,9 @@ fn at_work(rota: &Rota, breathed: &Breathed, judge: &mut Judge) {
             let point = Point {
                 rule: &rule,
                 margin: Margin::Value {
-                    found_milli: milli(bar),
-                    limit_milli: milli(most.most_bar),
-                    unit: "bar",
+                    found_milli: milli(hpa),
+                    limit_milli: milli(most.most_bar * 1e3),
+                    unit: "hPa",
                 },
                 diver: Some(position.diver),
                 turn: Some(i),
@@ -93,9 +93,9 @@ fn at_work(rota: &Rota, breathed: &Breathed, judge: &mut Judge) {
             let length_s = wet.length_s();
             judge.hold(point, || {
                 format!(
-                    "{who}: {bar:.3} bar of oxygen by the label in {} of work; at most {:.3} bar",
+                    "{who}: {hpa:.0} hPa of oxygen by the label in {} of work; at most {:.0} hPa",
                     h_min(length_s),
-                    most.most_bar
+                    most.most_bar * 1e3
                 )
             });
         }

@@ -1,13 +1,11 @@
 //! What is judged beside a rota: the bell runs, days and routine of a job as it is planned, and as it was lived. Both are
 //! turned into what the judge of a rota takes, and judged by the same rules.
 
-mod after;
+pub mod after;
 mod lived;
 mod planned;
 #[cfg(test)]
 mod tests;
-
-pub use after::{AfterSurfacing, RoutineADay, Until};
 
 use crate::answer::Verdict;
 use crate::check::{Breathed, Moments, Routine, judge_work};

@@ -49,13 +49,13 @@ fn oxygen_at_work_is_judged_by_the_label() {
     let question = WorkQuestion::OxygenAtWork;
     let france = builtin("france-2012").expect("built in");
     let kept = answer(&labelled(0.05), &france, question);
-    // 0.05 x 12.813 = 0.641 bar; 1.600 - 0.641.
-    assert_eq!(left(&kept), 959);
+    // 0.05 x 12813.25 = 640.66 hPa; 1600 - 640.66, in thousandths.
+    assert_eq!(left(&kept), 959_338);
     let just = answer(&labelled(0.1248), &france, question);
     assert!(matches!(just, Answered::Kept(_)), "{just:?}");
     let broken = answer(&labelled(0.1250), &france, question);
     assert!(matches!(broken, Answered::Broken { .. }), "{broken:?}");
-    assert_eq!(left(&broken), -2);
+    assert_eq!(left(&broken), -1_656);
     let norway = builtin("norway").expect("built in");
     let silent = Answered::NotJudged("the set says nothing of it".to_owned());
     assert_eq!(answer(&labelled(0.05), &norway, question), silent);
@@ -133,7 +133,7 @@ fn dates_after_surfacing() {
         let rules = builtin(set).expect("built in");
         work.after_surfacing(saturation.surfaced_s, &rules, &[])
     };
-    let hours = |after: &[super::AfterSurfacing], demand: AfterDemand| {
+    let hours = |after: &[super::after::AfterSurfacing], demand: AfterDemand| {
         let mut all = after[0].demands.iter();
         let found = all.find(|(d, _)| *d == demand);
         found.map(|(_, until)| (until.at_s - after[0].surfaced_s) / H)

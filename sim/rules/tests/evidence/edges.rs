@@ -720,7 +720,9 @@ fn a_thousand_feet_and_no_more() {
     }
     let other = Fsw(1000.0).msw(FswConvention::PerAtmosphere).get();
     for depth in [msw(1000.1), other] {
-        let refusal = house.compression(depth, &accepted).expect_err("past the end");
+        let refusal = house
+            .compression(depth, &accepted)
+            .expect_err("past the end");
         let told = refusal.to_string();
         assert!(
             told.contains("usn.compression.rates is printed for storage at 0 fsw to 1000 fsw (by the set's foot 306.43 msw; as many feet of 33 to the atmosphere are 307.05 msw)"),
@@ -728,6 +730,13 @@ fn a_thousand_feet_and_no_more() {
         );
     }
     // Without acceptance the row that would be needed is named.
-    let refusal = house.compression(msw(1000.0), &[]).expect_err("from memory");
-    assert!(refusal.to_string().contains("\"usn.compression.rates\" in accept_recalled"), "{refusal}");
+    let refusal = house
+        .compression(msw(1000.0), &[])
+        .expect_err("from memory");
+    assert!(
+        refusal
+            .to_string()
+            .contains("\"usn.compression.rates\" in accept_recalled"),
+        "{refusal}"
+    );
 }

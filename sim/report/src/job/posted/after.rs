@@ -1,15 +1,13 @@
 //! Each diver after surfacing: until when he stays near a chamber, when he may fly, when he may be pressed again, each by a
 //! row or not judged; and the ear drops and washings of his days under pressure.
 
-use super::{APART, AskedBy};
-use crate::explain::cell_apart;
+use super::asked_by::AskedBy;
 use deepstay_core::record::Recorder;
 use deepstay_core::units::span;
 use deepstay_core::words::Words;
 use deepstay_rota::{Until, Worked};
 use deepstay_rules::AfterDemand;
 use deepstay_scenario::Scenario;
-use maud::{Markup, html};
 use serde::Serialize;
 
 /// Divers after surfacing.
@@ -172,40 +170,4 @@ impl AfterSummary {
             },
         }
     }
-}
-
-/// The sheet.
-pub(super) fn sheet(s: &AfterSummary) -> Markup {
-    let body = html! {
-        @if s.divers.is_empty() { p { "Nobody has come to the surface." } }
-        @else {
-            table {
-                thead { tr { th { "diver" } th.n { "at the surface" } th.n { "after" } th { "holds until" } th.n { "not pressed again before" } } }
-                tbody { @for d in &s.divers { tr {
-                    td { (d.diver) } (cell_apart(APART, &d.surfaced)) (cell_apart(APART, &d.under_pressure))
-                    td {
-                        @for (k, until) in d.until.iter().enumerate() { @if k > 0 { br; } (until.what) ": " (until.until) }
-                        @if d.until.is_empty() { "nothing is judged" }
-                    }
-                    (cell_apart(APART, &d.pressed_again))
-                } } }
-            }
-            @for row in &s.rows { p.note { (row.words()) } }
-        }
-        @if let Some(why) = &s.not_judged { p { "What holds after surfacing is not judged: " (why) "." } }
-        @for row in &s.not_accepted { p.note { (row) "." } }
-        h3 { "Ear drops and washing under pressure" }
-        p { "Asked: " (s.hygiene.asked) "." }
-        @if s.hygiene.divers.is_empty() { p { "Nobody was under pressure for a whole day." } }
-        @else { table {
-            thead { tr { th { "diver" } th { "the whole day that had least" } th { "as asked" } } }
-            tbody { @for d in &s.hygiene.divers { tr {
-                td { (d.diver) } td { (d.least) }
-                td { @match d.as_asked { Some(true) => { "yes" } Some(false) => { span.alert-text { "\u{25b2} fewer" } } None => { "not judged" } } }
-            } } }
-        } }
-        @if let Some(by) = &s.hygiene.by { p.note { (by.words()) } }
-        p.note { "Dates are the vessel's day and time. Of two rows for one thing the longer is printed. Who was ill, treated or is unfit stays by the doctor's word." }
-    };
-    super::sheet("Divers after surfacing", &body)
 }

@@ -1,20 +1,17 @@
 //! How long each evacuation unit lasts with every place taken: carbon dioxide by its canister, oxygen and gas that are needed,
 //! and where its temperature ends, against the hours that the rule set asks for.
 
-use super::{APART, AskedBy, answer};
-use crate::explain::{Cells, cell_apart};
-use crate::job::summary::round;
+use super::asked_by::{AskedBy, round};
 use crate::provenance::StatusWord;
 use deepstay_core::record::{Bound, Phase, Severity};
 use deepstay_core::units::{
-    CompartmentKind, FreeReference, Quantity, ZERO_C_K, fixed, fixed_short,
+    CompartmentKind, FreeReference, Quantity, Units, ZERO_C_K, fixed_short,
 };
 use deepstay_plant::Compartment;
 use deepstay_rules::EvacuationFigures;
 use deepstay_scenario::Scenario;
 use deepstay_stock::{WantedEndurance, heat_at_rest_w};
 use deepstay_sums::{absorbent_kg, absorbent_lasts_s, leak_m3, metabolic_m3};
-use maud::{Markup, html};
 use serde::Serialize;
 
 const HOUR_S: f64 = 3600.0;
@@ -84,7 +81,7 @@ pub struct UnitsLine {
 
 impl EvacuationSummary {
     /// Of a scenario.
-    pub fn of(scenario: &Scenario) -> EvacuationSummary {
+    pub fn of(scenario: &Scenario, units: Units) -> EvacuationSummary {
         let wanted = WantedEndurance::of(&scenario.rules, &scenario.accepted);
         let steps = scenario.plan.levels.iter().flat_map(|l| &l.steps);
         let depths = steps.filter_map(|s| match s.what {
@@ -97,7 +94,14 @@ impl EvacuationSummary {
             deepstay_stock::sizing(scenario.rules.o2_sizing(&scenario.accepted)),
             deepstay_stock::sizing(scenario.rules.co2_sizing(&scenario.accepted)),
         );
-        let unit = |c: &Compartment| line(scenario, c, wanted.hours, depth_msw, (o2.0, co2.0));
+        let unit = |c: &Compartment| {
+            line(
+                (scenario, units),
+                c,
+                (wanted.hours, depth_msw),
+                (o2.0, co2.0),
+            )
+        };
         let units = || {
             let plates = scenario.steel.compartments.iter();
             plates.filter(|c| c.kind == CompartmentKind::Rescue)
@@ -148,10 +152,9 @@ impl EvacuationSummary {
 }
 
 fn line(
-    scenario: &Scenario,
+    (scenario, units): (&Scenario, Units),
     c: &Compartment,
-    wanted_h: f64,
-    depth_msw: f64,
+    (wanted_h, depth_msw): (f64, f64),
     (o2_l_min, co2_l_min): (f64, f64),
 ) -> UnitLine {
     let people = f64::from(c.places);
@@ -176,14 +179,15 @@ fn line(
         });
         found.map(|l| (l.value, l.id.clone()))
     };
+    let degrees = units.scale(Quantity::Temperature);
     let heat = match (edge(Bound::Low), edge(Bound::High)) {
         (_, Some((high, id))) if ends_k > high => format!(
-            "warmer than {} degC of {id}: cooling is needed",
-            fixed(high - ZERO_C_K, 0)
+            "warmer than {} of {id}: cooling is needed",
+            degrees.text(high)
         ),
         (Some((low, id)), _) if ends_k < low => format!(
-            "colder than {} degC of {id}: heating is needed",
-            fixed(low - ZERO_C_K, 0)
+            "colder than {} of {id}: heating is needed",
+            degrees.text(low)
         ),
         (None, None) => "not judged: no climate in the rule set for this depth".to_owned(),
         _ => "within the band of the rule set".to_owned(),
@@ -206,34 +210,4 @@ fn line(
             Some(_) => "spare absorbent is needed",
         },
     }
-}
-
-/// The sheet.
-pub(super) fn sheet(s: &EvacuationSummary, cells: &Cells) -> Markup {
-    let status = s.wanted_status.map_or("", crate::provenance::word_words);
-    let body = html! {
-        p { "Asked: " b { (fixed_short(s.wanted_h)) " h" } " (" (s.wanted_source) "; " (status) "). Storage at " (fixed_short(s.depth_msw)) " msw, every place taken." }
-        @if s.units.is_empty() { p { span.alert-text { "\u{25b2} " } "The spread has no rescue chamber." } }
-        @else { table {
-            thead { tr { th { "unit" } th.n { "places" } th.n { "canister (kg)" } th.n { "lasts (h)" } th.n { "absorbent needed (kg)" } th.n { "oxygen needed (m\u{b3})" } th.n { "gas for its leak (m\u{b3})" } th.n { "ends at (\u{b0}C)" } th { "carbon dioxide; heat" } } }
-            tbody { @for u in &s.units { tr {
-                @let of = |name: &str, text: String| cells.figure(&["posted", "evacuation", "units", &u.unit, name], text);
-                @let some = |name: &str, value: Option<f64>| match value { Some(v) => of(name, fixed(v, 1)), None => cell_apart(APART, "none") };
-                td.w { (u.unit) } (of("places", u.places.to_string()))
-                (some("absorbent_kg", u.absorbent_kg)) (some("absorbent_h", u.absorbent_h)) (some("absorbent_needed_kg", u.absorbent_needed_kg))
-                (of("oxygen_needed_m3", fixed(u.oxygen_needed_m3, 1))) (of("leak_needed_m3", fixed(u.leak_needed_m3, 1)))
-                (of("ends_degc", fixed(u.ends_degc, 1)))
-                td { (u.carbon_dioxide) "; " (u.heat) }
-            } } }
-        } }
-        @if !s.asked.is_empty() { table {
-            thead { tr { th { "asked" } th { "found" } th { "answer" } th { "rule and source" } } }
-            tbody { @for line in &s.asked { tr.weak[line.by.weak()] {
-                td { (line.asked) } td { (line.found) } td { (answer(line.answer)) } td { (line.by.words()) }
-            } } }
-        } }
-        p.note { "Sizing: " (s.sizing) ". Which banks go with a unit is said on a page of today: deepstay stock --from PAGE has its hours of oxygen and gas, and what it is surrounded by. " }
-        p.note { "Where it ends: the air of the spread's deck and its people at rest over the loss of its wall, without sun, waves and wet heat. Air, 12 men, 6.1 msw, 6 h: 35 \u{b0}C cannot be compensated, and core temperature rises more at 32 than at 28 \u{b0}C (Undersea Hyperb Med 2022;49(4), abstract, seen); at full humidity in a small compartment 30 to 31 \u{b0}C cannot be (NSMRL report 904, seen)." }
-    };
-    super::sheet("Evacuation under pressure: endurance", &body)
 }

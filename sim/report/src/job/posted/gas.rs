@@ -1,12 +1,10 @@
 //! Gas for treatment by depth, and where the fire zone begins: what the labels of the banks give, against what the set asks.
 //! Nothing is prescribed.
 
-use super::{APART, AskedBy, answer};
-use crate::explain::cell_apart;
-use deepstay_core::units::{ATM_PA, BAR_PA, Duty, MSW_PA, fixed, fixed_short};
+use super::asked_by::AskedBy;
+use deepstay_core::units::{BAR_PA, Duty, MSW_PA, Quantity, Units, fixed, fixed_short};
 use deepstay_rules::TreatmentFigures;
 use deepstay_scenario::Scenario;
-use maud::{Markup, html};
 use serde::Serialize;
 
 /// Treatment gas and fire zone.
@@ -52,7 +50,8 @@ pub struct TreatmentLine {
 
 impl TreatmentSummary {
     /// Of a scenario.
-    pub fn of(scenario: &Scenario) -> TreatmentSummary {
+    pub fn of(scenario: &Scenario, units: Units) -> TreatmentSummary {
+        let depth = units.scale(Quantity::Depth);
         let steel = &scenario.steel;
         let runs = scenario.plan.bell_runs.iter().map(|r| r.depth_msw);
         let deepest_msw = runs.fold(scenario.site.working_msw, f64::max);
@@ -81,7 +80,12 @@ impl TreatmentSummary {
                     let (from, to) = (depth_of(low / o2).max(0.0), depth_of(high / o2));
                     match to < 0.0 {
                         true => "none".to_owned(),
-                        false => format!("{} to {} msw", fixed(from, 0), fixed(to, 0)),
+                        false => format!(
+                            "{} to {} {}",
+                            fixed(depth.of(from), 0),
+                            fixed(depth.of(to), 0),
+                            depth.unit
+                        ),
                     }
                 }
             },
@@ -108,13 +112,13 @@ impl TreatmentSummary {
             };
             let found = match (without.first(), without.last()) {
                 (Some(first), Some(last)) => format!(
-                    "none at {} of {} whole metres, the first {} and the last {} msw",
+                    "none at {} of {} depths a metre apart, the first {} and the last {}",
                     without.len(),
                     depths().count(),
-                    fixed_short(*first),
-                    fixed_short(*last)
+                    depth.text(*first),
+                    depth.text(*last)
                 ),
-                _ => format!("one for every depth to {} msw", fixed_short(deepest_msw)),
+                _ => format!("one for every depth to {}", depth.text(deepest_msw)),
             };
             TreatmentLine {
                 asked: a.by.figures.clone(),
@@ -127,7 +131,7 @@ impl TreatmentSummary {
             banks: banks.iter().map(line).collect(),
             asked: asked.collect(),
             not_judged: all.silent(),
-            fire_zone: fire_zone(scenario),
+            fire_zone: fire_zone(scenario, units),
             fire_zone_rules: scenario
                 .rules
                 .fire_zone(&scenario.accepted)
@@ -140,7 +144,7 @@ impl TreatmentSummary {
 }
 
 /// With oxygen at the upper edge of storage the zone begins at `10 (p / f)` over the pressure of the surface.
-fn fire_zone(scenario: &Scenario) -> Vec<String> {
+fn fire_zone(scenario: &Scenario, units: Units) -> Vec<String> {
     let all = scenario.rules.fire_zone(&scenario.accepted);
     if let Some(why) = all.silent() {
         return vec![format!("Where the fire zone begins is not said: {why}.")];
@@ -155,11 +159,10 @@ fn fire_zone(scenario: &Scenario) -> Vec<String> {
                 let from_pa = oxygen.high_bar * BAR_PA / share;
                 let depth = ((from_pa - scenario.steel.surface_pa) / MSW_PA).max(0.0);
                 format!(
-                    "With oxygen at {} bar ({} ata, row {}) a chamber is in the fire zone shallower than {} msw: on the way down and at the end of the way up. {}. {}",
-                    fixed(oxygen.high_bar, 3),
-                    fixed(oxygen.high_bar * BAR_PA / ATM_PA, 2),
+                    "With oxygen at {} (row {}) a chamber is in the fire zone shallower than {}: on the way down and at the end of the way up. {}. {}",
+                    units.scale(Quantity::PpO2).text(oxygen.high_bar),
                     oxygen.id,
-                    fixed(depth, 1),
+                    units.scale(Quantity::Depth).text(depth),
                     a.by.figures,
                     by.words()
                 )
@@ -167,28 +170,4 @@ fn fire_zone(scenario: &Scenario) -> Vec<String> {
         }
     };
     all.of.iter().map(line).collect()
-}
-
-/// The sheet.
-pub(super) fn sheet(s: &TreatmentSummary) -> Markup {
-    let body = html! {
-        @if s.banks.is_empty() { p { "No bank is labelled as treatment gas or oxygen." } }
-        @else { table {
-            thead { tr { th { "bank" } th.n { "label" } th.n { "within the band at" } } }
-            tbody { @for b in &s.banks { tr { td.w { (b.bank) } (cell_apart(APART, &b.label)) (cell_apart(APART, &b.depths)) } } }
-        } }
-        @match &s.not_judged {
-            Some(why) => { p { "Treatment gas is not judged: " (why) "." } }
-            None => { table {
-                thead { tr { th { "asked" } th { "found, from where oxygen alone suffices to the deepest work" } th { "answer" } th { "rule and source" } } }
-                tbody { @for line in &s.asked { tr.weak[line.by.weak()] {
-                    td { (line.asked) } td { (line.found) } td { (answer(line.answer)) } td { (line.by.words()) }
-                } } }
-            } }
-        }
-        h3 { "Fire zone" }
-        @for line in &s.fire_zone { p { (line) } }
-        p.note { "By the labels alone: what a bank truly holds is its analysis's to say. In the fire zone suppression is armed, clothing and bedding are of what the document names, and little that burns is inside (US Navy Diving Manual, 15-17, seen). Treatment is the diving doctor's word." }
-    };
-    super::sheet("Gas for treatment, and the fire zone", &body)
 }

@@ -1,9 +1,10 @@
 //! What a superintendent, a client's representative and a surveyor look for, a page each: the shift list with crew minimums,
 //! umbilical reach against bail-out, each diver after surfacing, evacuation endurance, monitoring and back-up, and gas for
 //! treatment with the fire zone. Everything is of the scenario, the record and the rule set, each with its row or the
-//! reason that it is not judged.
+//! reason that it is not judged. How it looks on the page is in `sections/posted.rs`.
 
 mod after;
+mod asked_by;
 mod evacuation;
 mod gas;
 mod monitoring;
@@ -11,25 +12,18 @@ mod shifts;
 mod umbilical;
 
 pub use after::AfterSummary;
+pub use asked_by::AskedBy;
 pub use evacuation::EvacuationSummary;
 pub use gas::TreatmentSummary;
 pub use monitoring::MonitoringSummary;
 pub use shifts::ShiftSummary;
 pub use umbilical::UmbilicalSummary;
 
-use crate::explain::Cells;
-use crate::provenance::{StatusWord, word_words};
-use deepstay_core::CAUTION;
 use deepstay_core::record::Recorder;
+use deepstay_core::units::Units;
 use deepstay_rota::Worked;
-use deepstay_rules::Cited;
 use deepstay_scenario::Scenario;
-use maud::{Markup, html};
 use serde::Serialize;
-
-/// Where the words of these pages stand that are no numbers of the summary.
-pub(crate) const APART: &str =
-    "no figure of its own: in words under posted, from the scenario, its rule set and divers.csv";
 
 /// All of it.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
@@ -49,20 +43,21 @@ pub struct PostedSummary {
 }
 
 impl PostedSummary {
-    /// Of a job that was run; `lived` is what was lived of it, where the set says how people come under pressure.
+    /// Of a job that was run; `lived` is what was lived of it, where the set says how people come under pressure. Words are
+    /// in `units`; numbers are always metric.
     pub fn of(
         scenario: &Scenario,
         record: &Recorder,
         lived: Option<&Worked>,
-        end_s: i64,
+        (end_s, units): (i64, Units),
     ) -> PostedSummary {
         PostedSummary {
             shift_list: ShiftSummary::of(scenario),
-            umbilical: UmbilicalSummary::of(scenario),
+            umbilical: UmbilicalSummary::of(scenario, units),
             after_surfacing: AfterSummary::of(scenario, record, lived, end_s),
-            evacuation: EvacuationSummary::of(scenario),
+            evacuation: EvacuationSummary::of(scenario, units),
             monitoring: MonitoringSummary::of(scenario),
-            treatment: TreatmentSummary::of(scenario),
+            treatment: TreatmentSummary::of(scenario, units),
         }
     }
 }
@@ -92,71 +87,6 @@ impl PostedSummary {
         all.map(|by| by.rule.as_str())
             .chain(fire.map(String::as_str))
             .collect()
-    }
-}
-
-/// A row that something is asked by.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct AskedBy {
-    /// Its id.
-    pub rule: String,
-    /// Its document.
-    pub document: String,
-    /// How it came to us.
-    pub status: StatusWord,
-}
-
-impl From<&Cited> for AskedBy {
-    fn from(by: &Cited) -> AskedBy {
-        AskedBy {
-            rule: by.id.clone(),
-            document: by.source.document.clone(),
-            status: by.source.status.into(),
-        }
-    }
-}
-
-impl AskedBy {
-    /// In one line.
-    fn words(&self) -> String {
-        format!(
-            "{}: {} ({})",
-            self.rule,
-            self.document,
-            word_words(self.status)
-        )
-    }
-
-    fn weak(&self) -> bool {
-        matches!(self.status, StatusWord::Recalled | StatusWord::SecondHand)
-    }
-}
-
-/// An answer with its sign where a person should look.
-fn answer(word: &str) -> Markup {
-    html! { @if word == "broken" { span.alert-text { "\u{25b2} broken" } } @else { (word) } }
-}
-
-/// A sheet: its head, what is on it, and the caution, for it may be printed alone.
-fn sheet(title: &str, body: &Markup) -> Markup {
-    html! {
-        section.sheet {
-            h2 { (title) }
-            (body)
-            p.note { "Caution. " (CAUTION) }
-        }
-    }
-}
-
-/// The sheets, one after the other.
-pub(crate) fn sheets(s: &PostedSummary, cells: &Cells) -> Markup {
-    html! {
-        (shifts::sheet(&s.shift_list, cells))
-        (umbilical::sheet(&s.umbilical, cells))
-        (after::sheet(&s.after_surfacing))
-        (evacuation::sheet(&s.evacuation, cells))
-        (monitoring::sheet(&s.monitoring))
-        (gas::sheet(&s.treatment))
     }
 }
 

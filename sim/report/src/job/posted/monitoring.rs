@@ -1,14 +1,12 @@
 //! What is shown of each chamber and bell at the control positions, by how many instruments, against what the set asks; and
 //! what a set limits that no instrument here reads.
 
-use super::{APART, AskedBy, answer};
-use crate::explain::cell_apart;
+use super::asked_by::AskedBy;
 use deepstay_core::units::{BankId, CompartmentId, CompartmentKind, Duty, Quantity};
 use deepstay_core::words::{Names, Words};
 use deepstay_plant::SamplePoint;
 use deepstay_rules::{Asked, Monitored, MonitoringFigures, Shown};
 use deepstay_scenario::Scenario;
-use maud::{Markup, html};
 use serde::Serialize;
 
 /// Monitoring and back-up.
@@ -192,33 +190,4 @@ fn demand(scenario: &Scenario, a: &Asked<MonitoringFigures>) -> MonitoringLine {
         answer,
         by: (&a.by).into(),
     }
-}
-
-/// The sheet.
-pub(super) fn sheet(s: &MonitoringSummary) -> Markup {
-    let body = html! {
-        table {
-            thead { tr { th { "place" } th.n { "instruments at the control positions" } } }
-            tbody { @for line in &s.fitted { tr { td.w { (line.place) } (cell_apart(APART, &line.instruments)) } } }
-        }
-        @match &s.not_judged {
-            Some(why) => { p { "Monitoring is not judged: " (why) "." } }
-            None => { table {
-                thead { tr { th { "asked" } th { "found" } th { "answer" } th { "rule and source" } } }
-                tbody { @for line in &s.asked { tr.weak[line.by.weak()] {
-                    td { (line.asked) } td { (line.found) } td { (answer(line.answer)) } td { (line.by.words()) }
-                } } }
-            } }
-        }
-        @if !s.contaminants.is_empty() {
-            h3 { "Limited by the rule set, and read by no instrument here" }
-            table {
-                thead { tr { th { "allowed" } th { "rule and source" } } }
-                tbody { @for line in &s.contaminants { tr.weak[line.by.weak()] { td { (line.allowed) } td { (line.by.words()) } } } }
-            }
-            p.note { "By spot samples and the supplier's analysis: asked on board." }
-        }
-        p.note { "Counted by what the panel says an instrument is connected to, two on one quantity as one and its back-up. Oxygen by volume counts as its partial pressure, for depth is shown beside it. Hand-held meters and spot-check tubes are in no scenario." }
-    };
-    super::sheet("Monitoring and back-up", &body)
 }

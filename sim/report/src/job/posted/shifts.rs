@@ -1,12 +1,10 @@
 //! The shift list, and each least number of a rule set against the fewest who are on shift at any minute of the day.
 
-use super::{APART, AskedBy, answer};
-use crate::explain::{Cells, cell_apart};
+use super::asked_by::AskedBy;
 use deepstay_core::units::text::TimeOfDay;
 use deepstay_core::words::Words;
 use deepstay_rules::{Asked, CrewFigures, Manned, Post};
 use deepstay_scenario::Scenario;
-use maud::{Markup, html};
 use serde::Serialize;
 
 /// The shift list.
@@ -121,39 +119,4 @@ fn fewest(scenario: &Scenario, post: Post) -> u8 {
         there.map(|s| s.at(minute * 60)).fold(0, u8::saturating_add)
     };
     (0..24 * 60).map(at).min().unwrap_or(0)
-}
-
-/// The sheet.
-pub(super) fn sheet(s: &ShiftSummary, cells: &Cells) -> Markup {
-    let body = html! {
-        @if s.shifts.is_empty() { p { "The scenario says nothing of who is on shift at the surface (crew: (surface: [...]))." } }
-        @else {
-            table {
-                thead { tr { th { "post" } th { "hours of every day" } th.n { "people" } } }
-                tbody { @for (k, line) in s.shifts.iter().enumerate() { tr {
-                    td { (line.post) } td.w { (line.hours) }
-                    (cells.figure(&["posted", "shift_list", "shifts", &(k + 1).to_string(), "people"], line.people))
-                } } }
-            }
-        }
-        p { "Divers under pressure: " (s.teams.join("; ")) "." }
-        @match &s.not_judged {
-            Some(why) => { p { "Least numbers are not judged: " (why) "." } }
-            None => {
-                table {
-                    thead { tr { th { "asked" } th { "when" } th.n { "at least" } th.n { "fewest" } th { "answer" } th { "rule and source, or why it was not judged" } } }
-                    tbody { @for line in &s.least_numbers { tr.weak[line.by.weak()] {
-                        @let of = |name: &str, text: String| cells.figure(&["posted", "shift_list", "least_numbers", &line.rule, name], text);
-                        td { (line.post) } td { (line.manned) }
-                        (of("least", line.least.to_string()))
-                        @match line.found { Some(found) => { (of("found", found.to_string())) } None => { (cell_apart(APART, "")) } }
-                        td { (answer(line.answer)) }
-                        td { @if !line.why.is_empty() { (line.why) "; " } (line.by.words()) }
-                    } } }
-                }
-            }
-        }
-        p.note { "Posts are counted minute by minute through a day of vessel time; of divers in the bell the working-time section speaks. More people, and who may do what, are the supervisor's and the company's to say." }
-    };
-    super::sheet("Shift list and crew minimums", &body)
 }

@@ -1,14 +1,11 @@
 //! How far from the bell a diver can work and still come back on his bail-out: minutes at the depth by each published rate of
 //! breathing, and the way that they are worth, against the umbilical and the work.
 
-use super::{APART, AskedBy, answer};
-use crate::explain::{Cells, cell_apart};
-use crate::job::summary::round;
-use deepstay_core::units::{BAR_PA, fixed, fixed_short};
+use super::asked_by::{AskedBy, round};
+use deepstay_core::units::{BAR_PA, Quantity, Units, fixed, fixed_short};
 use deepstay_rules::{Asked, GasMinimum, UmbilicalFigures};
 use deepstay_scenario::Scenario;
 use deepstay_sums::{bail_out_s, bail_out_umbilical_m};
-use maud::{Markup, html};
 use serde::Serialize;
 
 /// Reach.
@@ -83,7 +80,7 @@ fn minutes(scenario: &Scenario, depth_msw: f64, l_min: f64) -> f64 {
 
 impl UmbilicalSummary {
     /// Of a scenario.
-    pub fn of(scenario: &Scenario) -> UmbilicalSummary {
+    pub fn of(scenario: &Scenario, units: Units) -> UmbilicalSummary {
         let runs = scenario.plan.bell_runs.iter().map(|r| r.depth_msw);
         let depth_msw = runs.fold(scenario.site.working_msw, f64::max);
         let mut rows = scenario.rules.gas_minimums().iter();
@@ -123,12 +120,15 @@ impl UmbilicalSummary {
         let all = scenario.rules.umbilicals(&scenario.accepted);
         UmbilicalSummary {
             depth_msw,
-            bail_out: format!(
-                "{} L filled to {} bar, the regulator wants {} bar over the diver's pressure",
-                fixed_short(b.volume_m3 * 1e3),
-                fixed_short(b.fill_gauge_pa / BAR_PA),
-                fixed_short(b.regulator_pa / BAR_PA)
-            ),
+            bail_out: {
+                let gauge = units.scale(Quantity::GaugePressure);
+                format!(
+                    "{} L filled to {}, the regulator wants {} over the diver's pressure",
+                    fixed_short(b.volume_m3 * 1e3),
+                    gauge.text(b.fill_gauge_pa / BAR_PA),
+                    gauge.text(b.regulator_pa / BAR_PA)
+                )
+            },
             umbilicals: scenario.umbilicals.map(|u| {
                 format!(
                     "diver {} m, bellman {} m, work as far as {} m from the bell",
@@ -189,37 +189,4 @@ fn demand(scenario: &Scenario, depth_msw: f64, a: &Asked<UmbilicalFigures>) -> U
         answer,
         by: (&a.by).into(),
     }
-}
-
-/// The sheet.
-pub(super) fn sheet(s: &UmbilicalSummary, cells: &Cells) -> Markup {
-    let figure = |name: &str, text: String| cells.figure(&["posted", "umbilical", name], text);
-    let body = html! {
-        table { tbody {
-            tr { td { "deepest work" } (figure("depth_msw", format!("{} msw", fixed_short(s.depth_msw)))) td { "site and plan of the scenario" } }
-            tr { td { "way back along the umbilical" } (figure("back_m_min", format!("{} m/min", fixed_short(s.back_m_min)))) td { (s.back_from) } }
-            tr { td { "bail-out" } td {} td { (s.bail_out) } }
-            tr { td { "umbilicals" } td {} td { (s.umbilicals.as_deref().unwrap_or("the scenario says nothing of them (crew: (umbilicals: (...)))")) } }
-        } }
-        table {
-            thead { tr { th { "breathing at depth" } th.n { "bail-out lasts (min)" } th.n { "way back (m)" } th { "furthest work" } th { "source of the rate" } } }
-            tbody { @for line in &s.rates { tr {
-                @let of = |name: &str, text: String| cells.figure(&["posted", "umbilical", "rates", &line.rate, name], text);
-                td.w { (line.rate) } (of("minutes", fixed(line.minutes, 1))) (of("reach_m", fixed(line.reach_m, 0)))
-                td { @if line.answer == "short" { span.alert-text { "\u{25b2} short" } } @else { (line.answer) } }
-                td { (line.source) }
-            } } }
-        }
-        @match &s.not_judged {
-            Some(why) => { p { "Lengths and endurance are not judged: " (why) "." } }
-            None => { table {
-                thead { tr { th { "asked" } th.n { "found" } th { "answer" } th { "rule and source" } } }
-                tbody { @for line in &s.asked { tr.weak[line.by.weak()] {
-                    td { (line.asked) } (cell_apart(APART, &line.found)) td { (answer(line.answer)) } td { (line.by.words()) }
-                } } }
-            } }
-        }
-        p.note { "t = V (p fill \u{2212} P \u{2212} p reg) / (q P), L = v t, P = 1 + D/10 bar: Brazil, NORMAM-222 of January 2025, surface-supplied section, seen; the algebra is derived. Obstacles on the way, a slower way back and harder breathing shorten it. Lengths and speeds are inputs of the house." }
-    };
-    super::sheet("Umbilical reach against bail-out", &body)
 }
