@@ -105,16 +105,26 @@ fn umbilical(s: &UmbilicalSummary, cells: &Cells, units: Units) -> Markup {
 }
 
 fn after(s: &AfterSummary) -> Markup {
+    let mut demands: Vec<&str> = Vec::new();
+    for until in s.divers.iter().flat_map(|d| &d.until) {
+        if !demands.contains(&until.what) {
+            demands.push(until.what);
+        }
+    }
     let body = html! {
         @if s.divers.is_empty() { p { "Nobody has come to the surface." } }
         @else {
             table {
-                thead { tr { th { "diver" } th.n { "at the surface" } th.n { "after" } th { "holds until" } th.n { "not pressed again before" } } }
+                thead { tr {
+                    th { "diver" } th.n { "at the surface" } th.n { "after" }
+                    @for what in &demands { th.n { (what) " until" } }
+                    th.n { "not pressed again before" }
+                } }
                 tbody { @for d in &s.divers { tr {
                     td { (d.diver) } (cell_apart(APART, &d.surfaced)) (cell_apart(APART, &d.under_pressure))
-                    td {
-                        @for (k, until) in d.until.iter().enumerate() { @if k > 0 { br; } (until.what) ": " (until.until) }
-                        @if d.until.is_empty() { "nothing is judged" }
+                    @for what in &demands {
+                        @let found = d.until.iter().find(|u| u.what == *what);
+                        (cell_apart(APART, found.map_or("not judged", |u| u.until.as_str())))
                     }
                     (cell_apart(APART, &d.pressed_again))
                 } } }
@@ -191,7 +201,7 @@ fn monitoring(s: &MonitoringSummary) -> Markup {
 }
 
 fn evacuation(s: &EvacuationSummary, cells: &Cells, units: Units) -> Markup {
-    let status = s.wanted_status.map_or("", crate::provenance::word_words);
+    let status = s.wanted_status.map_or("", word_words);
     let (free, degrees) = (units.free_scale(), units.scale(Quantity::Temperature));
     let m3 = |m3: f64| fixed(free.of(m3 * FREE.mol_per_m3()), 1);
     let c = |degc: f64| degrees.text(degc + ZERO_C_K);
