@@ -202,15 +202,19 @@ fn way(view: &View, drawing: &mut Drawing, flow: &Flow) {
     }
 }
 
-/// What is on its way, in words beside it, where no other words are in the way: the panel has them all.
-pub fn words(view: &View, drawing: &mut Drawing) {
+/// Where gas is on its way.
+pub fn pipes(view: &View) -> Vec<Rect> {
     let vessels = (0..view.scenario.steel.compartments.len() as u8).map(CompartmentId);
     let flows: Vec<Flow> = vessels.flat_map(|c| flows(view, c)).collect();
     let each = flows.iter().flat_map(|flow| flow.corners.windows(2));
-    let pipes: Vec<Rect> = each
-        .map(|ends| Rect::from_points(ends[0], ends[1]).inflate(2.5, 2.5))
-        .collect();
-    for flow in flows {
+    each.map(|ends| Rect::from_points(ends[0], ends[1]).inflate(2.5, 2.5))
+        .collect()
+}
+
+/// What is on its way, in words beside it, where no other words are in the way: the panel has them all.
+pub fn words(view: &View, pipes: &[Rect], drawing: &mut Drawing) {
+    let vessels = (0..view.scenario.steel.compartments.len() as u8).map(CompartmentId);
+    for flow in vessels.flat_map(|c| flows(view, c)) {
         let wide = Type::TEXT.width(&flow.words);
         let (x, y) = flow.foot;
         let words = drawing.boxes().map(|(_, rect)| rect);
