@@ -387,6 +387,17 @@ fn runs(strips: &Strips, drawing: &mut Drawing) {
         );
         if let Some(rect) = over {
             drawing.fill(&rect, Ink::Shallow);
+            let words = "weather";
+            let (mut runs, set) = (strips.of.told.runs.iter(), Type::TEXT);
+            let inside = |run: &Run| {
+                let end_s = run.to_s.unwrap_or(strips.of.reached_s);
+                let block = strips.block(run.from_s, end_s, rows);
+                block.is_some_and(|b| b.x0 < rect.x1 && b.x1 > rect.x0)
+            };
+            if set.width(words) + 6.0 < rect.width() && !runs.any(inside) {
+                let at = (rect.center().x, rows.1);
+                drawing.words(at, words, set, Anchor::Middle, Ink::Faint);
+            }
         }
     }
     for planned in strips

@@ -192,7 +192,7 @@ fn ring(view: &View, id: CompartmentId, (x, y): (f64, f64), room: f64, drawing: 
     let words = forms.into_iter().find(fits).unwrap_or_default();
     let wide = set.width(&words) + 24.0;
     let left = x - 0.5 * wide;
-    let ground = Rect::new(left - 4.0, y - 15.0, left + wide + 4.0, y + 5.0);
+    let ground = Rect::new(left - 5.0, y - 15.0, left + wide + 8.0, y + 5.0);
     if waits {
         drawing.shape(&rounded(ground, 4.0), Ink::Light, Ink::Line, 1.2);
     }
@@ -297,7 +297,8 @@ fn passage(view: &View, way: &super::Way, drawing: &mut Drawing) {
     let open = view.seen.doors[way.door.index()].open;
     let path = through(&way.points);
     let (wall, inside) = match (way.behind, open) {
-        (true, _) => (Ink::Wall, Ink::Ghost),
+        (true, true) => (Ink::Wall, Ink::Room),
+        (true, false) => (Ink::Wall, Ink::Ghost),
         (false, true) => (Ink::Line, Ink::Room),
         (false, false) => (Ink::Line, Ink::Empty),
     };
