@@ -7,7 +7,7 @@ use super::vessels::depth_of;
 use super::work::{self, Piece};
 use super::{Pool, View};
 use crate::drawing::{Anchor, Drawing, Ink, Type, rounded, through};
-use deepstay::record::Whereabouts;
+use deepstay::record::{Machine, Whereabouts};
 use deepstay::words::Names;
 use kurbo::{BezPath, Circle, Rect};
 
@@ -138,7 +138,8 @@ fn inside(view: &View, pool: &Pool, (x, y): (f64, f64), away: bool, drawing: &mu
         drawing.line(&body, Ink::Line, 3.8);
     }
     let initials: Vec<String> = men.iter().map(|d| view.person(*d).words()).collect();
-    let depth = depth_of(view, pool.bell);
+    let name = view.scenario.compartment(pool.bell);
+    let shows = depth_of(view, pool.bell);
     // At the pool's side its name stands under it with what it shows; on its wire who is in it, over where its divers are,
     // or, of several bells, on the other side. Where other words are in the way, at the next place that is free.
     let beside = |side: f64| {
@@ -156,11 +157,18 @@ fn inside(view: &View, pool: &Pool, (x, y): (f64, f64), away: bool, drawing: &mu
     let (to, _) = side_of_work(view, x);
     let left_first = view.layout.pools.len() < 2 || to > 0.0;
     let (first, places) = match (away, left_first) {
-        (false, _) => (view.scenario.compartment(pool.bell), vec![under]),
+        (false, _) => (name.clone(), vec![under]),
         (true, true) => (initials.join(" "), vec![beside(-1.0), beside(1.0), under]),
         (true, false) => (initials.join(" "), vec![beside(1.0), beside(-1.0), under]),
     };
-    let lines = [(first, Type::TEXT.strong(), 0.0), (depth, Type::TEXT, 18.0)];
+    let second = match away {
+        true => format!("{name} {shows}"),
+        false => shows,
+    };
+    let lines = [
+        (first, Type::TEXT.strong(), 0.0),
+        (second, Type::TEXT, 18.0),
+    ];
     let free = |(x, y, anchor): &(f64, f64, Anchor)| {
         lines.iter().all(|(words, set, down)| {
             let left = anchor.left(*x, set.width(words));
@@ -215,6 +223,10 @@ fn out(view: &View, pool: &Pool, (x, y): (f64, f64), drawing: &mut Drawing) {
             drawing.words(at, task.clone(), Type::TEXT, anchor, Ink::Line);
         }
     }
+    // Where reclaim runs, by its lamp, nothing is breathed out into the sea.
+    let machines = &view.seen.vessels[pool.bell.index()].machines;
+    let reclaim = machines.iter().find(|(m, _)| *m == Machine::Reclaim);
+    let recovered = reclaim.is_some_and(|(_, lamp)| lamp.running);
     // Under the ship, whose draught is drawn deeper than it is.
     let feet_y = (y + 44.0).max(view.layout.keel_y + 50.0).min(floor);
     for (k, diver) in men.iter().enumerate() {
@@ -232,6 +244,9 @@ fn out(view: &View, pool: &Pool, (x, y): (f64, f64), drawing: &mut Drawing) {
         );
         drawing.line(&umbilical, Ink::Umbilical, 2.4);
         people::working(drawing, feet, -side, &view.person(*diver));
+        if recovered {
+            continue;
+        }
         for (dx, dy, r) in [(3.0, 0.0, 1.8), (7.0, 12.0, 2.6), (4.0, 28.0, 2.0)] {
             let up = (dy + 14.0 * view.beside.moved_s).rem_euclid(42.0);
             let bubble = Circle::new((feet.0 + dx, feet.1 - 46.0 - up), r);

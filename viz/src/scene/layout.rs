@@ -554,8 +554,9 @@ impl Layout {
         });
         let behind = self.pools.iter().any(|p| left.x1 < p.x && p.x < right.x0);
         if clear {
+            // Of one that passes behind a pool the door stands where it can be seen.
             let door_x = if behind {
-                left.x1 + 8.0
+                right.x0 - 9.0
             } else {
                 0.5 * (left.x1 + right.x0)
             };
