@@ -172,7 +172,7 @@ fn an_instrument_that_is_missing_is_named() {
 fn fire_zone_and_treatment_gas() {
     let found = TreatmentSummary::of(&six_man(), Units::Metric);
     assert!(
-        found.fire_zone[0].contains("shallower than 70.9 msw"),
+        found.fire_zone[0].contains("shallower than 70.9\u{a0}msw"),
         "{:?}",
         found.fire_zone
     );
