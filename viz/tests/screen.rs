@@ -495,4 +495,19 @@ fn a_vessel_of_the_picture_is_chosen() {
     bench.clicks(pos2(at.x as f32, at.y as f32));
     bench.step();
     assert!(titles(&bench, "Bell") > before, "{:?}", bench.words());
+    // A bank tells what is in it, and opens the page of gas.
+    let bank = layout.banks[0].center();
+    let at = pos2(bank.x as f32, bank.y as f32);
+    bench.happens(vec![Event::PointerMoved(at)]);
+    for _ in 0..60 {
+        bench.step();
+    }
+    let told = bench.words();
+    assert!(
+        told.iter()
+            .any(|w| w.starts_with("M-1: O2 2 % He by its label")),
+        "{told:?}"
+    );
+    bench.clicks(at);
+    assert_eq!(bench.screen.page(), Page::Gas);
 }

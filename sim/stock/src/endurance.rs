@@ -12,21 +12,14 @@ use deepstay_core::record::{Bound, Phase, Severity, Whereabouts};
 use deepstay_core::units::working::moist_moles;
 use deepstay_core::units::*;
 use deepstay_plant::{ABSORPTION_J_MOL, Activity, Bank, Compartment};
-use deepstay_rules::Limit;
+use deepstay_rules::{EvacuationFigures, Limit, PersonFlow, RuleRefusal, RuleSet, Source};
 use deepstay_scenario::{RoomStands, Scenario, WholePresent};
 use deepstay_sums::{
     EMERGENCY_PPO2_ATA, MASKS_PPCO2_ATA, SIZING_L_MIN, absorbent_lasts_s, drawn_mol, lasts,
-    leak_m3, lock_cycle_m3, person_sizing_m3, press_m3,
+    leak_m3, lock_cycle_m3, metabolic_m3, press_m3,
 };
 
-/// Life support that an evacuation unit is to have, h.
-pub const WANTED_H: f64 = 72.0;
-/// Where that figure comes from.
-pub const WANTED_SOURCE: &str = "IMCA D 052 as an encyclopaedia article on hyperbaric evacuation quotes it; the document was not opened";
-/// How it came to us.
-pub const WANTED_STATUS: Status = Status::SecondHand;
-
-/// What a person takes of oxygen, and gives of carbon dioxide, for sizing.
+/// What a person takes of oxygen, and gives of carbon dioxide, for sizing, where the rule set says nothing of it.
 const SIZING_SOURCE: &str = "30 L/h a person: France, order of 30 October 2012, art. 33 (seen)";
 /// Least oxygen that an emergency gas may have.
 const LEAST_SOURCE: &str =
@@ -86,9 +79,54 @@ pub struct Lasts {
     pub remark: Option<String>,
 }
 
+/// How long an evacuation unit is to last.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WantedEndurance {
+    /// Hours.
+    pub hours: f64,
+    /// Where that comes from.
+    pub source: Source,
+}
+
+impl WantedEndurance {
+    /// The longest that the rule set asks for, or what IMCA D 052 is said to ask for, where the set says nothing.
+    pub fn of(rules: &RuleSet, accepted: &[String]) -> WantedEndurance {
+        let asked = rules.evacuation(accepted).of.into_iter();
+        let hours = asked.filter_map(|a| match a.figures {
+            EvacuationFigures::Endures(time) => Some((time.get() / HOUR_S, a.by.source)),
+            EvacuationFigures::Units(_) => None,
+        });
+        let (hours, source) = hours.max_by(|a, b| a.0.total_cmp(&b.0)).unwrap_or_else(|| {
+            let document = "IMCA D 052 as an encyclopaedia article on hyperbaric evacuation quotes it; the document was not opened, and the rule set says nothing of it";
+            let source = Source {
+                document: document.to_owned(),
+                status: Status::SecondHand,
+            };
+            (72.0, source)
+        });
+        WantedEndurance { hours, source }
+    }
+}
+
+/// A rate of a person for sizing, L/min of free gas, and where it is from.
+pub fn sizing(flow: Result<PersonFlow, RuleRefusal>) -> (f64, String) {
+    match flow {
+        Ok(flow) => (
+            flow.m3_s * 6e4,
+            format!(
+                "{}: {} ({})",
+                flow.id, flow.source.document, flow.source.status
+            ),
+        ),
+        Err(_) => (SIZING_L_MIN, SIZING_SOURCE.to_owned()),
+    }
+}
+
 /// The sheet.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Endurance {
+    /// How long it is to last.
+    pub wanted: WantedEndurance,
     /// The unit.
     pub unit: CompartmentId,
     /// Whether it is a rescue chamber (HRC).
@@ -118,7 +156,8 @@ impl Endurance {
 
     /// Whether it lasts as long as it is to, for those who are to go and with every place taken.
     pub fn meets(&self) -> [bool; 2] {
-        self.least_h().map(|h| h.is_none_or(|h| h >= WANTED_H))
+        self.least_h()
+            .map(|h| h.is_none_or(|h| h >= self.wanted.hours))
     }
 }
 
@@ -131,6 +170,9 @@ struct Ground<'a> {
     room: RoomStands,
     depth_msw: f64,
     people: [usize; 2],
+    /// Oxygen that a person takes and carbon dioxide that he gives, for sizing, L/min, each with where it is from.
+    o2: (f64, String),
+    co2: (f64, String),
 }
 
 /// The sheet of a present; none where nobody is under pressure.
@@ -158,6 +200,8 @@ pub fn endurance(scenario: &Scenario, present: &WholePresent) -> Option<Enduranc
         room: at_depth.unwrap_or(deepest),
         depth_msw,
         people: [people, usize::from(plate.places).max(1)],
+        o2: sizing(scenario.rules.o2_sizing(&scenario.accepted)),
+        co2: sizing(scenario.rules.co2_sizing(&scenario.accepted)),
     };
     let is_rescue = plate.kind == CompartmentKind::Rescue;
     let mut remarks = Vec::new();
@@ -199,6 +243,7 @@ pub fn endurance(scenario: &Scenario, present: &WholePresent) -> Option<Enduranc
         end(a).total_cmp(&end(b))
     });
     Some(Endurance {
+        wanted: WantedEndurance::of(&scenario.rules, &scenario.accepted),
         unit,
         is_rescue,
         at_s: present.at_s,
@@ -207,6 +252,16 @@ pub fn endurance(scenario: &Scenario, present: &WholePresent) -> Option<Enduranc
         lasts,
         unscrubbed_h: ground.unscrubbed_h(),
         remarks,
+    })
+}
+
+/// The heat that a person at rest gives to the gas, W, without what evaporates, and that of the absorbent with it.
+pub fn heat_at_rest_w(scenario: &Scenario) -> f64 {
+    let mut rows = scenario.rates.rows.iter();
+    let rest = rows.find(|r| r.activity == Activity::Rest).map(|r| r.rate);
+    rest.map_or(0.0, |r| {
+        let co2_mol_s = r.co2_l_min * FreeReference::Stpd.mol_per_m3() * 1e-3 / 60.0;
+        r.heat_w - r.evaporation_w() + ABSORPTION_J_MOL * co2_mol_s
     })
 }
 
@@ -278,7 +333,7 @@ impl Ground<'_> {
         let there_m3 = banks_m3 + inside_m3;
         let hours = self
             .people
-            .map(|n| Some(lasts(there_m3, person_sizing_m3(n as f64, HOUR_S))));
+            .map(|n| Some(lasts(there_m3, metabolic_m3(n as f64, self.o2.0, HOUR_S))));
         Lasts {
             supply: Supply::Oxygen,
             formula: "t = (B + V (p - p0) / (R T)) / (N q)",
@@ -306,8 +361,8 @@ impl Ground<'_> {
                 ),
                 input(
                     "q",
-                    format!("{} L/min", fixed_short(SIZING_L_MIN)),
-                    SIZING_SOURCE,
+                    format!("{} L/min", fixed_short(self.o2.0)),
+                    self.o2.1.clone(),
                 ),
             ],
             hours,
@@ -334,7 +389,7 @@ impl Ground<'_> {
         let own_s = self.present.rooms[self.unit.index()].map_or(0, |r| r.absorbent_s);
         let hours = own_s as f64 / HOUR_S;
         let each = self.people[0] as f64 / canisters as f64;
-        let used_mol = person_sizing_m3(each, own_s as f64) * COUNTED_AT.mol_per_m3();
+        let used_mol = metabolic_m3(each, self.co2.0, own_s as f64) * COUNTED_AT.mol_per_m3();
         let used_kg = (used_mol / scrubber.capacity_mol_kg).min(scrubber.absorbent_kg);
         let from = format!(
             "canister {} kg, run {} h as one of {canisters} for {}, and {} kg beside it",
@@ -351,7 +406,7 @@ impl Ground<'_> {
         let capacity = self.plate.scrubber.map_or(0.0, |s| s.capacity_mol_kg);
         let l_kg = |mol_kg: f64| mol_kg / COUNTED_AT.mol_per_m3() * 1e3;
         let lasts_h = |n: usize, mol_kg: f64| {
-            absorbent_lasts_s(left_kg, n as f64, SIZING_L_MIN, l_kg(mol_kg)) / HOUR_S
+            absorbent_lasts_s(left_kg, n as f64, self.co2.0, l_kg(mol_kg)) / HOUR_S
         };
         let name = format!("capacity of the absorbent in {}", self.plate.name);
         let range = self.scenario.inputs.iter().find(|i| i.name == name);
@@ -376,8 +431,8 @@ impl Ground<'_> {
                 ),
                 input(
                     "q",
-                    format!("{} L/min", fixed_short(SIZING_L_MIN)),
-                    SIZING_SOURCE,
+                    format!("{} L/min", fixed_short(self.co2.0)),
+                    self.co2.1.clone(),
                 ),
             ],
             hours: self.people.map(|n| Some(lasts_h(n, capacity))),
@@ -461,19 +516,6 @@ impl Ground<'_> {
         }
     }
 
-    /// The heat that a person at rest gives to the gas, W, that of the absorbent with it.
-    fn body_w(&self) -> f64 {
-        let rows = &self.scenario.rates.rows;
-        let rest = rows
-            .iter()
-            .find(|r| r.activity == Activity::Rest)
-            .map(|r| r.rate);
-        rest.map_or(0.0, |r| {
-            let co2_mol_s = r.co2_l_min * FreeReference::Stpd.mol_per_m3() * 1e-3 / 60.0;
-            r.heat_w - r.evaporation_w() + ABSORPTION_J_MOL * co2_mol_s
-        })
-    }
-
     fn heat(&self) -> Lasts {
         let evacuation = &self.present.evacuation;
         let outside_k = evacuation.outside_k.unwrap_or(self.scenario.steel.deck_t_k);
@@ -490,7 +532,9 @@ impl Ground<'_> {
         let ua_w_k = self.plate.wall_ua_w_k;
         let band = [Bound::Low, Bound::High].map(|bound| self.limit(Quantity::Temperature, bound));
         let ends_k = self.people.map(|n| {
-            outside_k + (n as f64 * self.body_w() + evacuation.heater_w) / ua_w_k.max(1e-9)
+            outside_k
+                + (n as f64 * heat_at_rest_w(self.scenario) + evacuation.heater_w)
+                    / ua_w_k.max(1e-9)
         });
         let time_h = |end_k: f64| {
             let [low, high] = &band;
@@ -531,7 +575,7 @@ impl Ground<'_> {
                 input("T", degrees(self.room.t_k), "temperature of the page"),
                 input("To", degrees(outside_k), outside_from),
                 input("Te", format!("{}, {}", ends(0), ends(1)), "where it would end"),
-                input("w", format!("{} W", fixed(self.body_w(), 0)), "a person at rest without what evaporates, and the absorbent's heat: the job's table of rates"),
+                input("w", format!("{} W", fixed(heat_at_rest_w(self.scenario), 0)), "a person at rest without what evaporates, and the absorbent's heat: the job's table of rates"),
                 input("H", format!("{} W", fixed(evacuation.heater_w, 0)), "heating that goes with it"),
                 input("UA", format!("{} W/K", fixed(ua_w_k, 0)), "loss of the wall: input of the spread"),
                 input("C", format!("{} kJ/K", fixed(capacity_j_k / 1e3, 0)), "wall and gas"),
@@ -546,6 +590,6 @@ impl Ground<'_> {
         let masks_bar = MASKS_PPCO2_ATA * ATM_PA / BAR_PA;
         let m3 = self.free_m3((masks_bar - self.room.ppco2_bar).max(0.0));
         self.people
-            .map(|n| lasts(m3, person_sizing_m3(n as f64, HOUR_S)))
+            .map(|n| lasts(m3, metabolic_m3(n as f64, self.co2.0, HOUR_S)))
     }
 }

@@ -35,6 +35,17 @@ pub enum Anchor {
     End,
 }
 
+impl Anchor {
+    /// Where a text so wide begins, standing to a place.
+    pub fn left(self, x: f64, wide: f64) -> f64 {
+        match self {
+            Anchor::Start => x,
+            Anchor::Middle => x - 0.5 * wide,
+            Anchor::End => x - wide,
+        }
+    }
+}
+
 /// How a text is set.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Type {
@@ -201,6 +212,16 @@ impl Drawing {
             Mark::Words { words, .. } => Some(words.as_str()),
             Mark::Shape { .. } | Mark::Fade { .. } => None,
         })
+    }
+
+    /// Whether words that begin at a place would lie on none that are there, nor leave the drawing at its side.
+    pub fn is_free(&self, (x, y): (f64, f64), words: &str, set: Type) -> bool {
+        let mine = Rect::new(x - 3.0, y - 14.0, x + set.width(words) + 3.0, y + 4.0);
+        let over = |other: Rect| {
+            let shared = mine.intersect(other);
+            shared.width() > 0.0 && shared.height() > 0.0
+        };
+        mine.x1 < self.size.0 && !self.boxes().any(|(_, rect)| over(rect))
     }
 
     /// About where each text lies.

@@ -104,9 +104,10 @@ pub fn scene(
     sea::draw(&view, &mut drawing);
     ship::draw(&view, &mut drawing);
     stock::draw(&view, &mut drawing);
-    vessels::draw(&view, &mut drawing);
+    let pipes = stock::pipes(&view);
+    vessels::draw(&view, &pipes, &mut drawing);
     bell::draw(&view, &mut drawing);
-    stock::words(&view, &mut drawing);
+    stock::words(&view, &pipes, &mut drawing);
     let foot = (CAPTION_X, size.1 - 7.0);
     drawing.words(foot, CAUTION, Type::TEXT, Anchor::Start, Ink::Line);
     head(&view, &mut drawing, head_width);

@@ -6,6 +6,7 @@ use super::layout::BesideBanks;
 use crate::drawing::{Anchor, Drawing, Ink, Stroke, Type, rounded, through};
 use deepstay::record::{LineName, ValveName};
 use deepstay::units::{BankId, CompartmentId, Duty, fixed};
+use deepstay::words::Names;
 use kurbo::Rect;
 
 /// Bottles of a bank in the picture, and the width that each takes, px.
@@ -131,7 +132,8 @@ fn bottles(
 struct Flow {
     corners: Vec<(f64, f64)>,
     bands: [Ink; 2],
-    words: String,
+    /// From where, to where, by what, and how far open; and less, where there is no room for all of it.
+    words: [String; 2],
     /// Where it comes up to its vessel, or down to it.
     foot: (f64, f64),
 }
@@ -179,7 +181,15 @@ fn flows(view: &View, c: CompartmentId) -> Vec<Flow> {
         flows.push(Flow {
             corners,
             bands,
-            words: format!("{words} {} % open", fixed(by * 100.0, 0)),
+            words: [
+                format!(
+                    "{} to {}: {words} {} % open",
+                    plate.name,
+                    view.scenario.compartment(c),
+                    fixed(by * 100.0, 0)
+                ),
+                format!("to {}: {words}", view.scenario.compartment(c)),
+            ],
             foot: (x, y),
         });
     }
@@ -202,20 +212,23 @@ fn way(view: &View, drawing: &mut Drawing, flow: &Flow) {
     }
 }
 
-/// What is on its way, in words beside it, where no other words are in the way: the panel has them all.
-pub fn words(view: &View, drawing: &mut Drawing) {
+/// Where gas is on its way.
+pub fn pipes(view: &View) -> Vec<Rect> {
     let vessels = (0..view.scenario.steel.compartments.len() as u8).map(CompartmentId);
     let flows: Vec<Flow> = vessels.flat_map(|c| flows(view, c)).collect();
     let each = flows.iter().flat_map(|flow| flow.corners.windows(2));
-    let pipes: Vec<Rect> = each
-        .map(|ends| Rect::from_points(ends[0], ends[1]).inflate(2.5, 2.5))
-        .collect();
-    for flow in flows {
-        let wide = Type::TEXT.width(&flow.words);
+    each.map(|ends| Rect::from_points(ends[0], ends[1]).inflate(2.5, 2.5))
+        .collect()
+}
+
+/// What is on its way, in words beside it, where no other words are in the way: the panel has them all.
+pub fn words(view: &View, pipes: &[Rect], drawing: &mut Drawing) {
+    let vessels = (0..view.scenario.steel.compartments.len() as u8).map(CompartmentId);
+    for flow in vessels.flat_map(|c| flows(view, c)) {
         let (x, y) = flow.foot;
         let words = drawing.boxes().map(|(_, rect)| rect);
         let taken: Vec<Rect> = words.chain(pipes.iter().copied()).collect();
-        let free = |(left, foot): (f64, f64)| {
+        let free = |(left, foot): (f64, f64), wide: f64| {
             let mine = Rect::new(left - 3.0, foot - 14.0, left + wide + 3.0, foot + 4.0);
             let over = |other: &Rect| {
                 let shared = mine.intersect(*other);
@@ -229,9 +242,14 @@ pub fn words(view: &View, drawing: &mut Drawing) {
                 && !through_wall
                 && !taken.iter().any(over)
         };
-        let places = [(x + 8.0, y - 12.0), (x - 8.0 - wide, y - 12.0)];
-        if let Some(at) = places.into_iter().find(|at| free(*at)) {
-            drawing.words(at, flow.words, Type::TEXT, Anchor::Start, Ink::Line);
+        let forms = flow.words.iter().flat_map(|words| {
+            let wide = Type::TEXT.width(words);
+            let lefts = [x + 8.0, x - 8.0 - wide, x - 0.5 * wide];
+            lefts.map(|left| ((left, y - 12.0), wide, words))
+        });
+        let found = forms.into_iter().find(|(at, wide, _)| free(*at, *wide));
+        if let Some((at, _, words)) = found {
+            drawing.words(at, words.clone(), Type::TEXT, Anchor::Start, Ink::Line);
         }
     }
 }

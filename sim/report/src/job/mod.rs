@@ -12,6 +12,7 @@ pub mod lived;
 pub mod log;
 pub mod page;
 pub mod papers;
+pub mod posted;
 pub mod rests_on;
 #[cfg(test)]
 pub mod sample;

@@ -4,6 +4,7 @@
 use super::bank_state::BankState;
 use super::ending::Ending;
 use super::inputs::{Inputs, LEDGER_TOLERANCE};
+use super::posted::PostedSummary;
 use super::stores::StoresSummary;
 use crate::made_from::{MadeFromSummary, VERSION};
 use crate::provenance::StatusWord;
@@ -16,8 +17,9 @@ use deepstay_core::words::{Names, Words, formula, limit_unit, limited};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
-/// Version of the shape of `job.json`. The first had nothing of the work and of working time.
-pub const JOB_FORMAT: u32 = 2;
+/// Version of the shape of `job.json`. The first had nothing of the work and of working time, the second nothing of what is
+/// posted.
+pub const JOB_FORMAT: u32 = 3;
 
 /// The summary of a run.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -98,6 +100,8 @@ pub struct Summary {
     pub work_planned: Option<String>,
     /// Orders refused.
     pub orders_refused: u64,
+    /// What a superintendent, a client's representative and a surveyor look for.
+    pub posted: PostedSummary,
     /// Every rule figure used.
     pub rules_used: Vec<RuleSummary>,
     /// Which units the terminal speaks in.
@@ -450,6 +454,7 @@ impl Summary {
             work_done: outcome.work.done_s().map(|s| subject.time.clock(s)),
             work_planned: outcome.work.planned_s().map(|s| subject.time.clock(s)),
             orders_refused: record.timeline.refused().0,
+            posted: inputs.posted.clone(),
             rules_used: rules(inputs),
             units: inputs.units,
         }

@@ -2,11 +2,11 @@
 //! not judged, for a screen, a page and a summary. Planned and lived work, and a rota, are told in the same words.
 
 use crate::margins::margin_words;
-use crate::provenance::{ProvenanceRow, StatusWord};
+use crate::provenance::{ProvenanceRow, StatusWord, rows_of};
 use deepstay_core::units::{DiverId, VesselTime};
 use deepstay_core::words::Words;
 use deepstay_rota::{Answer, Answered, Breach, Verdict};
-use deepstay_rules::{Provenance, RuleSet};
+use deepstay_rules::RuleSet;
 use serde::Serialize;
 
 /// A question of working time and its answer.
@@ -196,24 +196,10 @@ pub(crate) fn rows_beside(
     verdict: &Verdict,
     rules: &RuleSet,
 ) -> Vec<ProvenanceRow> {
-    let printed: Vec<Provenance> = rules.provenance();
     let asked = verdict.answers.iter().filter_map(|a| match &a.answered {
         Answered::Kept(nearest) | Answered::Broken { worst: nearest, .. } => Some(&nearest.rule.id),
         Answered::NotJudged(_) => None,
     });
-    let mut ids: Vec<&str> = asked
-        .map(|id| id.split('#').next().unwrap_or(id))
-        .filter(|id| !known.iter().any(|row| row.id == *id))
-        .collect();
-    ids.sort_unstable();
-    ids.dedup();
-    let row = |p: &Provenance| ProvenanceRow {
-        id: p.id.clone(),
-        what: p.what.clone(),
-        figures: p.figures.clone(),
-        document: p.source.document.clone(),
-        status: p.source.status,
-    };
-    let mine = printed.iter().filter(|p| ids.contains(&p.id.as_str()));
-    mine.map(row).collect()
+    let ids: Vec<&str> = asked.map(|id| id.split('#').next().unwrap_or(id)).collect();
+    rows_of(known, &ids, rules)
 }

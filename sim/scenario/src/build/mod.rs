@@ -231,6 +231,13 @@ pub(super) fn scenario(
         (None, Some(v)) => Arc::new(Voices::of(&v.file, &v.section, diagnostics)),
         (None, None) => Arc::new(Voices::default()),
     };
+    let (surface, umbilicals) = match was(kept.crew) {
+        Some(b) => (b.scenario.surface.clone(), b.scenario.umbilicals),
+        None => (
+            crew::surface(crew, diagnostics),
+            crew::umbilicals(crew, diagnostics),
+        ),
+    };
     let rates = match was(kept.job && kept.crew) {
         Some(b) => b.rates.clone(),
         None => {
@@ -284,6 +291,8 @@ pub(super) fn scenario(
         voices,
         inside_gauges: steel::inside_gauges(spread, diagnostics),
         bail_out,
+        surface,
+        umbilicals,
         accepted: job.file.accept_recalled.clone(),
         crew: people,
         site: place,

@@ -5,6 +5,7 @@ mod bell;
 mod events;
 mod gas;
 mod head;
+mod posted;
 mod stores;
 
 use super::link::Link;
@@ -21,4 +22,5 @@ pub(super) const LINKS: &[&[Link]] = &[
     alarms::LINKS,
     bell::LINKS,
     stores::LINKS,
+    posted::LINKS,
 ];

@@ -3,6 +3,7 @@
 
 pub mod alarms;
 pub mod gas;
+pub mod posted;
 pub mod stores;
 
 use super::bell_chart;
