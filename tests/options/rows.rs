@@ -204,7 +204,6 @@ const RUN: &[Put] = &[
     ("spread.reclaim.sample", "0.6 L/min", &[]),
     ("spread.reclaim.alarms.oxygen_low", "0.9 bar", LOOP_RINGS),
     ("spread.reclaim.alarms.oxygen_high", "0.45 bar", LOOP_RINGS),
-    ("spread.reclaim.alarms.pressure_low", "34.6 bar", LOOP_RINGS),
     ("spread.compartments[Living].relief.set", "57 msw", RELIEVED),
     (
         "spread.compartments[Living].relief.reseat",
@@ -485,6 +484,11 @@ pub const EXCUSED: &[(&str, &str, &str)] = &[
     ("JobFile", "harm", HARM),
     ("JobFile", "voices", VOICES),
     ("SpreadFile", "inside_gauges", VOICES),
+    (
+        "LoopAlarmsFile",
+        "pressure_low",
+        "make-up holds the tank in these jobs; one that leaks rings in the table of failures",
+    ),
     (
         "LoopAlarmsFile",
         "carbon_dioxide",
