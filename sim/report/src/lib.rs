@@ -108,7 +108,7 @@ mod tests {
                 serde_json::from_str(&summary.json().expect("json")).expect("reads back");
             assert_eq!(json["complete"], !summary.lost_runs());
             let end = if summary.lost_runs() {
-                "work-not-done"
+                "bell-runs-not-made"
             } else {
                 "limits-crossed"
             };

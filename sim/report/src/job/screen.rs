@@ -24,6 +24,9 @@ pub fn screen(s: &Summary, width: usize) -> String {
     if s.lost_runs() {
         lines.push(made(s));
     }
+    if s.work_missing() {
+        work(s, &mut lines);
+    }
     if !s.ledger.closes {
         lines.push(ledger(s));
     }
@@ -232,7 +235,9 @@ fn runs(s: &Summary, lines: &mut Vec<String>) {
         fixed(b.in_water_h, 1),
         fixed(b.hot_water_t, 0)
     ));
-    work(s, lines);
+    if !s.work_missing() {
+        work(s, lines);
+    }
     let stores = &s.stores;
     lines.push(format!(
         "Absorbent: {} canisters changed, {} kg used with the first; lock runs {}",

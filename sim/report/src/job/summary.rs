@@ -51,7 +51,7 @@ pub struct Summary {
     pub from_present: Option<PresentSummary>,
     /// How it ended, the worst first.
     pub how_it_ended: Ending,
-    /// Whether the job was gone through to its end, with its work done and everybody under pressure as
+    /// Whether the job was gone through to its end, with its bell runs made, its work done and everybody under pressure as
     /// ordered.
     pub complete: bool,
     /// Why it ended.
@@ -463,6 +463,11 @@ impl Summary {
     /// Whether bell runs were cancelled or aborted.
     pub fn lost_runs(&self) -> bool {
         self.bell_runs.cancelled + self.bell_runs.aborted > 0
+    }
+
+    /// Whether a task of the work list is not done.
+    pub fn work_missing(&self) -> bool {
+        self.work.iter().any(|t| t.done.is_none())
     }
 
     /// The summary as `job.json` holds it.
