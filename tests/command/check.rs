@@ -129,13 +129,20 @@ fn the_matrix_has_a_line_a_job_and_set() {
     let (code, out, _) = run(&f, &["check", "--matrix"]);
     println!("{out}");
     assert_eq!(code, 0);
-    assert_eq!(out.lines().count(), 5 * 13, "{out}");
+    assert_eq!(out.lines().count(), 6 * 13, "{out}");
     let line = |job: &str, set: &str| {
         let starts = format!("{job:<12}{set:<16}");
         let found = out.lines().find_map(|l| l.strip_prefix(&starts));
         found.unwrap_or_else(|| panic!("{job} under {set}: {out}"))
     };
-    for job in ["six-man", "nine-man", "twelve-man", "short", "bad-night"] {
+    for job in [
+        "six-man",
+        "nine-man",
+        "twelve-man",
+        "short",
+        "bad-night",
+        "relief",
+    ] {
         assert_eq!(line(job, "demonstration"), "runs");
         for set in ["norway", "uk", "brazil-2025", "canada"] {
             let told = line(job, set);

@@ -150,7 +150,10 @@ impl Reading {
     fn work_missing(&self) -> bool {
         let tasks = self.job["work"].as_array().map_or(&[][..], Vec::as_slice);
         let short = |task: &Value| {
-            let had = self.shown.worked.get(task["task"].as_str().expect("a name"));
+            let had = self
+                .shown
+                .worked
+                .get(task["task"].as_str().expect("a name"));
             let needed = task["needed_h"].as_f64().expect("a number") * 3600.0;
             had.copied().unwrap_or(0.0) < needed - 0.5
         };

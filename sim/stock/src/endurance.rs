@@ -210,6 +210,19 @@ pub fn endurance(scenario: &Scenario, present: &WholePresent) -> Option<Enduranc
     })
 }
 
+/// The heat that a person at rest gives to the gas, W, that of the absorbent with it.
+pub(crate) fn body_w(scenario: &Scenario) -> f64 {
+    let rows = &scenario.rates.rows;
+    let rest = rows
+        .iter()
+        .find(|r| r.activity == Activity::Rest)
+        .map(|r| r.rate);
+    rest.map_or(0.0, |r| {
+        let co2_mol_s = r.co2_l_min * FreeReference::Stpd.mol_per_m3() * 1e-3 / 60.0;
+        r.heat_w - r.evaporation_w() + ABSORPTION_J_MOL * co2_mol_s
+    })
+}
+
 fn input(sign: &'static str, value: String, from: impl Into<String>) -> EnduranceTerm {
     let from = from.into();
     EnduranceTerm { sign, value, from }
@@ -461,17 +474,8 @@ impl Ground<'_> {
         }
     }
 
-    /// The heat that a person at rest gives to the gas, W, that of the absorbent with it.
     fn body_w(&self) -> f64 {
-        let rows = &self.scenario.rates.rows;
-        let rest = rows
-            .iter()
-            .find(|r| r.activity == Activity::Rest)
-            .map(|r| r.rate);
-        rest.map_or(0.0, |r| {
-            let co2_mol_s = r.co2_l_min * FreeReference::Stpd.mol_per_m3() * 1e-3 / 60.0;
-            r.heat_w - r.evaporation_w() + ABSORPTION_J_MOL * co2_mol_s
-        })
+        body_w(self.scenario)
     }
 
     fn heat(&self) -> Lasts {

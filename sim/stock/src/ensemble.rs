@@ -28,7 +28,7 @@ pub struct Ensemble {
     seed: u64,
     ample: f64,
     sampler: Sampler,
-    present_s: Option<i64>,
+    pub(super) present_s: Option<i64>,
 }
 
 /// Why a job of an ensemble could not be run.
@@ -201,6 +201,7 @@ impl Ensemble {
                 *draw = made.weather_s as f64 / 3600.0;
             }
         }
+        super::burning::burn(self, &mut made);
         Ok(Some((made, ledger)))
     }
 

@@ -3,7 +3,9 @@
 
 use super::bank_state::BankState;
 use super::ending::Ending;
+use super::hours::{DiverHours, divers};
 use super::inputs::{Inputs, LEDGER_TOLERANCE};
+use super::planned::{PlannedUse, planned_uses};
 use super::stores::StoresSummary;
 use crate::made_from::{MadeFromSummary, VERSION};
 use crate::provenance::StatusWord;
@@ -16,8 +18,9 @@ use deepstay_core::words::{Names, Words, formula, limit_unit, limited};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
-/// Version of the shape of `job.json`. The first had nothing of the work and of working time.
-pub const JOB_FORMAT: u32 = 2;
+/// Version of the shape of `job.json`. The first had nothing of the work and of working time, the second no divers, no plan of
+/// gas and working time in words alone.
+pub const JOB_FORMAT: u32 = 3;
 
 /// The summary of a run.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -82,6 +85,8 @@ pub struct Summary {
     pub alarms: AlarmSummary,
     /// Working time, rest and days under pressure as they were lived, by the rule set.
     pub working_time: WorkingTimeSummary,
+    /// Each diver's hours and limits.
+    pub divers: Vec<DiverHours>,
     /// Bell runs.
     pub bell_runs: BellSummary,
     /// Absorbent and lock runs.
@@ -156,6 +161,8 @@ pub struct GasSummary {
     pub purposes: BTreeMap<&'static str, BTreeMap<&'static str, BySpecies>>,
     /// Stock of each bank.
     pub banks: Vec<BankSummary>,
+    /// Planned against used, by bank and purpose.
+    pub planned: Vec<PlannedUse>,
 }
 
 /// Stock of a bank.
@@ -431,6 +438,7 @@ impl Summary {
             attentions: limits(inputs, |s| s == Severity::Attention),
             alarms: record.alarms.rates(outcome.from_s(), end_s).into(),
             working_time: inputs.working_time(),
+            divers: divers(inputs),
             bell_runs: bell(inputs),
             stores: StoresSummary::of(inputs),
             decompressions: decompressions(inputs),
@@ -572,6 +580,7 @@ fn gas(inputs: &Inputs<'_>) -> GasSummary {
         totals,
         purposes,
         banks,
+        planned: planned_uses(inputs),
     }
 }
 

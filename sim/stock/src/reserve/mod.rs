@@ -8,11 +8,13 @@
 //! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
 //! document, the company's approved manual and the licensed people on the job decide.
 
+mod apart;
 mod asked;
 mod basis;
 mod beside;
 mod held;
 mod holding;
+mod home;
 mod inputs;
 mod lines;
 mod posted;
@@ -22,6 +24,7 @@ mod totals;
 mod whole;
 mod worked;
 
+pub use apart::{Treated, Want};
 pub use asked::{Asked, Finding};
 pub use beside::{Pair, Subject, beside};
 pub use held::Held;
@@ -55,7 +58,7 @@ pub struct Sheet {
     pub storage_msw: f64,
     /// Deepest work of the plan, msw.
     pub working_msw: f64,
-    /// The rows that are worked out, in the set's order.
+    /// The rows that are worked out: the set's in its order, those of the way home, and what is wanted beside the stock.
     pub lines: Vec<Line>,
     /// The questions.
     pub asked: Vec<Asked>,
@@ -87,14 +90,16 @@ impl Sheet {
         asked.filter(|t| self.held(t.holding).is_some_and(|h| h.gases.is_empty()))
     }
 
-    /// Whether the stock at the start meets every minimum that was worked out.
+    /// Whether the stock at the start meets every minimum that was worked out, and the treatment gas every depth for as long
+    /// as the planner wants.
     pub fn all_met(&self) -> bool {
-        self.totals.iter().all(|total| total.met)
+        let treated = self.lines.iter().all(|line| line.untreated().is_empty());
+        treated && self.totals.iter().all(|total| total.met)
     }
 }
 
-/// Works a rule set's demands out for a scenario. Rows that need acceptance count only where the scenario
-/// accepts them; a set without such rows gives an empty sheet.
+/// Works a rule set's demands out for a scenario, and the way home with them. Rows that need acceptance count only where the
+/// scenario accepts them; a set without such rows asks for the way home alone.
 pub fn sheet(scenario: &Scenario, set: &RuleSet, inputs: &ReserveInputs) -> Sheet {
     let basis = basis::Basis::of(scenario, set, inputs);
     let lines = lines::lines(&basis);

@@ -5,6 +5,7 @@ mod bell;
 mod events;
 mod gas;
 mod head;
+mod hours;
 mod stores;
 
 use super::link::Link;
@@ -21,4 +22,6 @@ pub(super) const LINKS: &[&[Link]] = &[
     alarms::LINKS,
     bell::LINKS,
     stores::LINKS,
+    hours::LINKS,
+    gas::PLANNED,
 ];
