@@ -7,7 +7,7 @@ use deepstay::scenario::DEFAULT_JOB;
 use deepstay::units::text::Duration;
 use deepstay::watch::{Hands, KeptIn, Keys, Shelf, SitDown, Worth};
 use deepstay_viz::panel::Page;
-use deepstay_viz::scene::{Pace, scene};
+use deepstay_viz::scene::{Beside, scene};
 use deepstay_viz::screen::pictures::Pictures;
 use deepstay_viz::screen::{Screen, window};
 use deepstay_viz::settings::Settings;
@@ -468,13 +468,16 @@ fn drawn(arguments: &DrawArguments) -> Result<(), String> {
         System::Imperial => deepstay::units::Units::Imperial,
     });
     let above = SIZE.1 - timeline::HEIGHT;
-    let pace = (SIZE.0, &Pace::default());
+    let beside = Beside {
+        work: stage.work().to_vec(),
+        ..Beside::default()
+    };
     let mut drawing = scene(
         stage.scenario(),
         stage.seen(),
         stage.units(),
         (SIZE.0, above),
-        pace,
+        (SIZE.0, &beside),
     );
     drawing.size = SIZE;
     let course = Course {

@@ -2,14 +2,16 @@
 //! back on. It owns the session; time passes here and nowhere else, and what a picture is made of is handed out as data.
 
 mod truth;
+mod work;
 
 pub use truth::Truth;
+use work::Work;
 
 use crate::timeline::Told;
 use deepstay::job::{Indicated, Job};
 use deepstay::record::{AlarmState, BellPhase, Entry, What};
 use deepstay::scenario::Scenario;
-use deepstay::units::Units;
+use deepstay::units::{CompartmentId, Units};
 use deepstay::watch::{CannotSit, Hands, Keys, Left, OnWatch, SitDown, TakeUp, Trend, Twin, shown};
 use deepstay::words::Names;
 use std::path::Path;
@@ -65,6 +67,8 @@ pub struct Stage {
     seen: Indicated,
     truth: Option<Truth>,
     told: Told,
+    work: Work,
+    at_work: Vec<(CompartmentId, String)>,
     log: Vec<(String, String)>,
     units: Units,
     twins: Vec<TwinRun>,
@@ -151,6 +155,8 @@ impl Stage {
             seen,
             truth: None,
             told: Told::default(),
+            work: Work::default(),
+            at_work: Vec::new(),
             log: Vec::new(),
             units: Units::Metric,
             twins: Vec::new(),
@@ -182,6 +188,11 @@ impl Stage {
     /// What has been told, for the timeline.
     pub fn told(&self) -> &Told {
         &self.told
+    }
+
+    /// What the divers of each bell that is out work at, by the work list.
+    pub fn work(&self) -> &[(CompartmentId, String)] {
+        &self.at_work
     }
 
     /// When somebody did something by hand, s.
@@ -474,6 +485,9 @@ impl Stage {
             _ => None,
         };
         self.told.follow(self.watch.session.feed());
+        let scenario = self.watch.session.scenario();
+        self.work.follow(scenario, &self.told);
+        self.at_work = self.work.at(scenario, &self.told, self.seen.at_s);
         let newest = self.feed().iter().rev();
         let lines = newest.filter_map(|e| shown::told(&self.watch, self.units, e));
         self.log = lines.take(LOG_LINES).collect();

@@ -4,7 +4,9 @@
 use crate::drawing::{Anchor, Drawing, Ink, Type, rounded, through};
 use crate::scene::sign;
 use deepstay::plant::SamplePoint;
-use deepstay::record::{AlarmState, BellPhase, Entry, Phase, Severity, What};
+use deepstay::record::{
+    AlarmState, BellBook, BellPhase, BellRun, Entry, Phase, Severity, Sink, What,
+};
 use deepstay::scenario::Scenario;
 use deepstay::units::{Channel, CompartmentId, InstrumentId, Quantity};
 use deepstay::watch::{Feed, Trend};
@@ -68,6 +70,9 @@ pub struct Told {
     alarms: Vec<(i64, Severity)>,
     phases: Vec<(CompartmentId, i64, Phase)>,
     taken: usize,
+    book: BellBook,
+    /// How often divers have gone out on a run, and runs have ended: what is worked at can only change with it.
+    turns: usize,
 }
 
 impl Told {
@@ -84,8 +89,24 @@ impl Told {
         self.depths.extend_from_slice(&feed.depths()[known..]);
     }
 
+    /// Bell runs as they were told, and how often they have been told of.
+    pub fn bell_runs(&self) -> (&[BellRun], usize) {
+        (self.book.runs(), self.turns)
+    }
+
     fn take(&mut self, entry: &Entry) {
         let at = entry.at;
+        if let What::BellPhase { .. } | What::BellStopped { .. } | What::Diver { .. } = entry.what {
+            self.book.take(*entry);
+        }
+        if let What::BellPhase {
+            phase: BellPhase::FirstOut | BellPhase::Done,
+            ..
+        }
+        | What::BellStopped { .. } = entry.what
+        {
+            self.turns += 1;
+        }
         match entry.what {
             What::BellPhase { bell, run, phase } => {
                 let known = self

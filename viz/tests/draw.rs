@@ -1,5 +1,7 @@
 //! The program as a user meets it: pictures in files, the one in the README as it is drawn, and input that cannot be used.
 
+use deepstay::watch::{KeptIn, SitDown};
+use deepstay_viz::stage::{SPEEDS, Stage};
 use std::path::Path;
 use std::process::{Command, Output};
 
@@ -198,6 +200,44 @@ fn what_cannot_be_shown_is_told_with_what_to_install_or_where_it_is_wrong() {
         .collect();
     left.sort();
     assert_eq!(left, ["cut.journal", "film"], "nothing is left half drawn");
+}
+
+/// A journal that another version wrote is told with both versions, and is left as it is.
+#[test]
+fn a_journal_of_another_version_is_not_looked_back_on() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("watch.journal");
+    let down = SitDown {
+        from: Some("D01 12:00".to_owned()),
+        journal: KeptIn::File(path.clone()),
+        ..SitDown::at("short", SPEEDS)
+    };
+    drop(Stage::sit(down, |_, _| true).expect("it begins"));
+    let whole = std::fs::read_to_string(&path).expect("there");
+    let ours = format!("\"version\":\"{}\"", env!("CARGO_PKG_VERSION"));
+    let other = whole.replacen(&ours, "\"version\":\"9.9.9\"", 1);
+    assert_ne!(other, whole);
+    std::fs::write(&path, &other).expect("written");
+    for args in [
+        &["back", "watch.journal", "--shot", "a.png"][..],
+        &["sit", "--resume", "watch.journal", "--shot", "a.png"],
+    ] {
+        let out = viz(folder.path()).args(args).output().expect("it runs");
+        let (code, said) = told(&out);
+        assert_eq!(code, Some(3), "{args:?}: {said}");
+        for words in [
+            "watch.journal",
+            "9.9.9",
+            env!("CARGO_PKG_VERSION"),
+            "version that wrote it",
+        ] {
+            assert!(said.contains(words), "{words}: {said}");
+        }
+        assert_eq!(said.lines().count(), 1, "one line: {said}");
+    }
+    let left = std::fs::read_to_string(&path).expect("there");
+    assert_eq!(left, other);
+    assert!(!folder.path().join("a.png").exists());
 }
 
 /// A spread without a bell is drawn, and its page says that there is none.

@@ -7,6 +7,7 @@ use deepstay::job::{Job, Options};
 use deepstay::record::{NoRecord, ValveName};
 use deepstay::watch::{Hands, KeptIn, Keys, SitDown};
 use deepstay_viz::panel::Page;
+use deepstay_viz::scene::Layout;
 use deepstay_viz::screen::Screen;
 use deepstay_viz::settings::Settings;
 use deepstay_viz::stage::{SPEEDS, Stage, WayIn};
@@ -75,6 +76,76 @@ fn the_pointer_opens_a_valve_and_the_depth_follows() {
     bench.passes(to);
     let after = bench.screen.stage.seen().depth_msw(living).expect("shown");
     assert!(after > before + 0.2, "{before} to {after} msw");
+}
+
+/// Without a pointer: the keyboard goes to the valve, opens its list, goes to an opening and presses it; space and arrows
+/// are that list's as long, and escape gives them back.
+#[test]
+fn the_keyboard_goes_to_whatever_can_be_pressed() {
+    let mut bench = on_watch();
+    bench.screen.open(Page::Gas);
+    bench.step();
+    let living = bench.vessel("Living");
+    let opening = bench.place("shut").expect("the supply's valve is shut");
+    bench.goes_to(pos2(opening.x, opening.y + 27.0));
+    bench.presses(Key::Enter, Modifiers::NONE);
+    let half = bench.place("half").expect("the list of openings is there");
+    bench.goes_to(half);
+    bench.presses(Key::Enter, Modifiers::NONE);
+    let seen = bench.screen.stage.seen();
+    assert_eq!(seen.handle(ValveName::BlowDown(living)), Some(0.5));
+    let to = bench.screen.stage.shown_s() + 120;
+    bench.passes(to);
+    bench.goes_to(bench.place("gas").expect("a page"));
+    let (there, runs) = (bench.screen.stage.shown_s(), bench.screen.stage.pace().0);
+    bench.types(" ");
+    bench.presses(Key::ArrowLeft, Modifiers::NONE);
+    assert_eq!(bench.screen.stage.shown_s(), there);
+    assert_eq!(bench.screen.stage.pace().0, runs);
+    bench.presses(Key::Escape, Modifiers::NONE);
+    bench.presses(Key::ArrowLeft, Modifiers::NONE);
+    assert_eq!(bench.screen.stage.shown_s(), there - 60);
+}
+
+/// The task that divers are at stands beside them. By hand: the short job's list is 14 h of clearing, 16 h of changing
+/// after it, and 6 h of survey at any time; a run gives 6 h. So after two runs 2 h of clearing are left, for the first diver
+/// of the third (3 h); its second surveys, for what waits for a task begins with the run after it: the fourth changes.
+#[test]
+fn what_divers_work_at_stands_in_the_picture() {
+    use deepstay::record::{BellPhase, What};
+    let mut stage = look("short");
+    stage.run_ahead_to(3 * 86_400);
+    stage.show(3 * 86_400);
+    let began = |number: u16, of: BellPhase| {
+        let mut told = stage.feed().iter();
+        let found = told.find_map(|e| match e.what {
+            What::BellPhase { run, phase, .. } if (run, phase) == (number, of) => Some(e.at),
+            _ => None,
+        });
+        found.expect("the run was made")
+    };
+    let (first_s, second_s) = (
+        began(2, BellPhase::FirstOut),
+        began(2, BellPhase::SecondOut),
+    );
+    let fourth_s = began(3, BellPhase::FirstOut);
+    let mut bench = Bench::new(Screen::new(stage, Settings::default()), (1280.0, 720.0));
+    for (at_s, task) in [
+        (first_s - 60, None),
+        (first_s + 3600, Some("Clear the valve")),
+        (second_s + 3600, Some("Survey")),
+        (fourth_s + 600, Some("Change the valve")),
+    ] {
+        bench.screen.stage.show(at_s);
+        bench.step();
+        let words = bench.words();
+        let tasks = ["Clear the valve", "Change the valve", "Survey"];
+        let shown: Vec<&str> = tasks
+            .into_iter()
+            .filter(|t| words.iter().any(|w| w == t))
+            .collect();
+        assert_eq!(shown, Vec::from_iter(task), "{at_s} s");
+    }
 }
 
 /// What a key says of itself on the page of keys, it does.
@@ -407,6 +478,16 @@ fn a_vessel_of_the_picture_is_chosen() {
     let label = bench.place("Transfer").expect("drawn");
     bench.clicks(pos2(label.x, label.y + 60.0));
     bench.step();
-    let titles = bench.words().iter().filter(|w| *w == "Transfer").count();
-    assert!(titles >= 2, "its page is open");
+    let titles = |bench: &Bench, name: &str| bench.words().iter().filter(|w| *w == name).count();
+    assert!(titles(&bench, "Transfer") >= 2, "its page is open");
+    // The bell, where it hangs.
+    let scenario = bench.screen.stage.scenario().clone();
+    let size = (1280.0 - 392.0, 720.0 - 128.0);
+    let layout = Layout::of(&scenario.steel, scenario.site.seabed_msw, size);
+    let pool = layout.pools[0];
+    let at = layout.bell_at(&pool, bench.screen.stage.seen().wire_msw(pool.bell));
+    let before = titles(&bench, "Bell");
+    bench.clicks(pos2(at.x as f32, at.y as f32));
+    bench.step();
+    assert!(titles(&bench, "Bell") > before, "{:?}", bench.words());
 }

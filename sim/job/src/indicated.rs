@@ -9,7 +9,8 @@ use deepstay_core::record::{
     BreathingPath, LimitName, LineName, Machine, Phase, Sitter, Station, ValveName, Whereabouts,
 };
 use deepstay_core::units::*;
-use deepstay_plant::{Compartment, Lamp, SamplePoint, Steel};
+use deepstay_crew::in_water;
+use deepstay_plant::{Activity, Compartment, Lamp, SamplePoint, Steel};
 use serde::{Deserialize, Serialize};
 
 /// The panel and the speaker at one second.
@@ -39,6 +40,8 @@ pub struct Indicated {
     pub limits: Vec<(LimitName, f64)>,
     /// Significant wave height, m.
     pub hs_m: f64,
+    /// Height of the tide above mean level by the tide table, m.
+    pub tide_m: f64,
     /// What a person has been asked for by the other station and has not answered.
     pub requests: Vec<OpenRequest>,
 }
@@ -129,6 +132,8 @@ pub struct DiverHeard {
     pub at: Whereabouts,
     /// What he said he breathes from.
     pub path: BreathingPath,
+    /// What he was told to do there, or went to do.
+    pub does: Activity,
     /// What the gauge of his bail-out was read as, bar.
     pub bail_out_bar: Option<f64>,
 }
@@ -144,6 +149,14 @@ impl Indicated {
     /// The depth that a vessel's first gauge shows, msw.
     pub fn depth_msw(&self, c: CompartmentId) -> Option<f64> {
         self.reading(c, Quantity::Depth, Channel::Primary)
+    }
+
+    /// What the counter of a bell's winch shows of its wire, msw; 0 on deck, and of what is no bell.
+    pub fn wire_msw(&self, c: CompartmentId) -> f64 {
+        let vessel = self.vessels.get(c.index());
+        vessel
+            .and_then(|v| v.winch_msw)
+            .map_or(0.0, |(_, wire)| wire)
     }
 
     /// How far a handle stands open; none where there is no such valve.
@@ -176,6 +189,16 @@ impl Indicated {
     pub fn divers_at(&self, to: Whereabouts) -> impl Iterator<Item = DiverId> {
         let divers = (0u8..).map(DiverId).zip(&self.divers);
         divers.filter(move |(_, d)| d.at == to).map(|(id, _)| id)
+    }
+}
+
+/// What a diver was told to do, as far as it can be done where he said he is.
+fn told_to(said: Whereabouts, told: Activity) -> Activity {
+    let wet = matches!(said, Whereabouts::Water(_));
+    match (wet, in_water(told)) {
+        (true, true) | (false, false) => told,
+        (true, false) => Activity::WaterRest,
+        (false, true) => Activity::Rest,
     }
 }
 
@@ -213,16 +236,21 @@ impl Job {
                 .collect(),
             divers: crew
                 .ids()
-                .map(|d| DiverHeard {
-                    at: self.calls().said_to_be(d, crew.whereabouts(d)),
-                    path: crew.path(d),
-                    bail_out_bar: crew.bail_out_gauge_pa(d).map(|pa| pa / BAR_PA),
+                .map(|d| {
+                    let said = self.calls().said_to_be(d, crew.whereabouts(d));
+                    DiverHeard {
+                        at: said,
+                        path: crew.path(d),
+                        does: told_to(said, crew.activity(d)),
+                        bail_out_bar: crew.bail_out_gauge_pa(d).map(|pa| pa / BAR_PA),
+                    }
                 })
                 .collect(),
             alarms: self.limits().alarms(),
             shelved: self.limits().shelved_in_peace(),
             limits: self.limits().bands().collect(),
             hs_m: self.hs_m(),
+            tide_m: lamps.tide_m(now_s),
             requests: self.calls().requests().to_vec(),
         }
     }

@@ -37,6 +37,11 @@ impl<'a> Positions<'a> {
         }
     }
 
+    /// Height of the sea above its mean level by the tide table, m.
+    pub fn tide_m(&self, t_s: i64) -> f64 {
+        self.view.model.sea.above_mean_m(t_s as f64)
+    }
+
     /// The vessel whose gas an analyser is turned to, where that is not its own.
     pub fn turned_to(&self, instrument: InstrumentId) -> Option<CompartmentId> {
         self.instruments.turned(instrument)

@@ -34,6 +34,10 @@ pub fn draw(ui: &mut Ui, pen: &Pen, board: &Board, deeds: &mut Vec<Deed>) {
                 format!("in the water, {}", board.scenario.compartment(bell))
             }
         };
+        let does = match heard.at {
+            Whereabouts::Deck => String::new(),
+            _ => format!(", {}", heard.does.words()),
+        };
         let path = match heard.path {
             BreathingPath::Ambient => String::new(),
             path => format!(", {}", path.words()),
@@ -53,7 +57,7 @@ pub fn draw(ui: &mut Ui, pen: &Pen, board: &Board, deeds: &mut Vec<Deed>) {
             });
         ui.horizontal_wrapped(|ui| {
             ui.label(pen.strong(&board.scenario.initials(id)));
-            ui.label(format!("{at}{path}{bail_out}"));
+            ui.label(format!("{at}{does}{path}{bail_out}"));
         });
     }
 }
@@ -94,6 +98,9 @@ fn one_bell(ui: &mut Ui, pen: &Pen, board: &Board, bell: CompartmentId, deeds: &
         }
     };
     ui.label(words);
+    if let Some((_, task)) = board.work.iter().find(|(of, _)| *of == bell) {
+        ui.label(format!("task: {task}"));
+    }
     chart(ui, pen, board, bell);
 }
 

@@ -61,6 +61,7 @@ pub fn draw(ui: &mut Ui, pen: &Pen, board: &Board, deeds: &mut Vec<Deed>) {
             plain,
             Ink::Faint,
         );
+        pen.reached(&response);
         let hint = format!("looks at the camera of {name}: `camera {name}`");
         if response.on_hover_text(hint).clicked() && board.may_act {
             deeds.push(Deed::Line(format!("camera {name}")));

@@ -56,6 +56,7 @@ fn valve(
     let order = format!("{} {}", handle(of), name_of(board, of));
     let id = ui.id().with(("valve", &order));
     let response = ui.interact(rect, id, Sense::click());
+    pen.reached(&response);
     let hint = format!("{order}: {}", opening(by));
     let response = response.on_hover_text(hint);
     if board.may_act {
@@ -123,6 +124,7 @@ fn one_line(
     );
     let id = ui.id().with(("bank of", &name, line.compartment()));
     let response = ui.interact(at, id, Sense::click());
+    pen.reached(&response);
     let to = format!("{name} {}", board.scenario.compartment(line.compartment()));
     let response =
         response.on_hover_text(format!("lines {to} up to another bank, or shuts it off"));
@@ -212,6 +214,7 @@ fn stop(
     };
     let hint = format!("stop of {name}: {is}; press to {other} it");
     let response = ui.interact(rect, id, Sense::click()).on_hover_text(hint);
+    pen.reached(&response);
     if board.may_act && response.clicked() {
         deeds.push(Deed::Begin(format!("bank-stop {name} {other}")));
     }
@@ -342,6 +345,7 @@ fn bank(ui: &mut Ui, pen: &Pen, board: &Board, id: BankId, duty: Duty, deeds: &m
     );
     pen.fill(held, Ink::Faint);
     pen.frame(bar, Ink::Line);
+    pen.reached(&response);
     let hint = format!("{}: {}; press to analyse it", duty.words(), analysed);
     if response.on_hover_text(hint).clicked() && board.may_act {
         deeds.push(Deed::Begin(format!("analyse {}", plate.name)));

@@ -18,6 +18,8 @@ pub const KEYS: &[(&str, &str)] = &[
     ("J", "goes to a time; on watch, another branch"),
     ("c", "silence, and acknowledge all"),
     ("up  down", "the vessel before, after"),
+    ("tab  enter", "goes to what can be pressed, presses it"),
+    ("esc", "leaves what was gone to"),
     ("1 to 6", "pages"),
     ("+  -", "another trend"),
     ("<  >", "a shorter, a longer trend"),

@@ -32,6 +32,8 @@ pub struct Board<'a> {
     pub scenario: &'a Scenario,
     /// What the watch sees.
     pub seen: &'a Indicated,
+    /// What the divers of each bell that is out work at, by the work list.
+    pub work: &'a [(CompartmentId, String)],
     /// What it has been told.
     pub feed: &'a [Entry],
     /// The same in words, the newest first.

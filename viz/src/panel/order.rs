@@ -12,6 +12,8 @@ pub struct OrderLine {
     pub is_time: bool,
     open: bool,
     begun: bool,
+    /// The keyboard came to it on its way, and goes on while nothing is typed.
+    passing: bool,
     history: Vec<String>,
     recalled: Option<usize>,
 }
@@ -34,6 +36,7 @@ impl OrderLine {
         self.is_time = is_time;
         self.open = true;
         self.begun = true;
+        self.passing = false;
     }
 
     /// Letters typed before the line could take them.
@@ -54,7 +57,8 @@ impl OrderLine {
         }
         let id = egui::Id::new("order line");
         let mut typed = Typed::Nothing;
-        if self.open {
+        let passing = self.passing && self.text.is_empty();
+        if self.open && !passing {
             let none = Modifiers::NONE;
             let pressed = |key| ui.input_mut(|i| i.consume_key(none, key));
             if pressed(Key::Escape) {
@@ -89,12 +93,13 @@ impl OrderLine {
         };
         let edit = TextEdit::singleline(&mut self.text)
             .id(id)
-            .lock_focus(true)
+            .lock_focus(!passing)
             .font(egui::TextStyle::Monospace)
             .hint_text(hint)
             .desired_width(f32::INFINITY);
         let output = edit.show(ui);
         if output.response.response.gained_focus() || output.response.response.clicked() {
+            self.passing = !self.open;
             self.open = true;
         }
         if self.begun {

@@ -152,7 +152,19 @@ impl Pen {
             Color32::TRANSPARENT
         };
         let button = egui::Button::new(text).fill(fill).stroke(Stroke::NONE);
-        ui.add(button)
+        let response = ui.add(button);
+        self.reached(&response);
+        response
+    }
+
+    /// A ring round what the keyboard has reached.
+    pub fn reached(&self, response: &Response) {
+        if response.has_focus() {
+            let stroke = Stroke::new(2.0, self.ink(Ink::Line));
+            let round = response.rect.expand(1.0);
+            self.painter
+                .rect_stroke(round, CornerRadius::same(3), stroke, StrokeKind::Outside);
+        }
     }
 
     /// Words at a place: the middle of their height, from their left or right end or their middle.

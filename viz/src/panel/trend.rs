@@ -52,6 +52,7 @@ pub fn draw(ui: &mut Ui, pen: &Pen, board: &Board, deeds: &mut Vec<Deed>) {
         .collect();
     ui.add_space(4.0);
     let (rect, response) = row(ui, HEIGHT + 2.0 * WORDS, Sense::click());
+    pen.reached(&response);
     let field = Rect::from_min_max(rect.min + vec2(0.0, WORDS), rect.max - vec2(0.0, WORDS));
     pen.fill(field, Ink::Oxygen);
     let (low, high) = limits(board, quantity);

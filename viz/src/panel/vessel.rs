@@ -141,6 +141,7 @@ fn reading(
     let true_value = board.truth.and_then(|t| t.of_vessel(at, quantity));
     let height = if true_value.is_some() { 46.0 } else { 30.0 };
     let (rect, response) = row(ui, height, Sense::click());
+    pen.reached(&response);
     let alarm = rings(board, at, quantity);
     if alarm.is_some() {
         pen.fill(rect, Ink::Light);

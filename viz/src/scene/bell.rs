@@ -1,18 +1,20 @@
 //! Bells: on the wire at the depth that the winch's counter shows, or mated at the pool; their people, and divers out at
 //! work on their umbilicals.
 
+use super::layout::BELL;
 use super::people;
 use super::vessels::depth_of;
+use super::work::{self, Piece};
 use super::{Pool, View};
 use crate::drawing::{Anchor, Drawing, Ink, Type, rounded, through};
 use deepstay::record::Whereabouts;
 use deepstay::words::Names;
 use kurbo::{BezPath, Circle, Rect};
 
-/// Radius of a bell in the picture, px.
-const BELL: f64 = 21.0;
 /// How far the work is from under the bell, px.
 const OUT: f64 = 190.0;
+/// The same where there are two bells, px.
+const OUT_OF_TWO: f64 = 120.0;
 /// How far from the work divers stand, px, and how far from each other where there are more on a side.
 const BESIDE: f64 = 26.0;
 const NEXT: f64 = 62.0;
@@ -47,17 +49,11 @@ fn clamp(view: &View, pool: &Pool, drawing: &mut Drawing) {
     }
 }
 
-/// Where the middle of a bell is: at the pool's side while its wire shows nothing, at its depth when it is in the sea.
+/// Where the middle of a bell is, by what the winch's counter shows.
 fn middle(view: &View, pool: &Pool) -> (f64, f64) {
-    let wire = view.seen.vessels[pool.bell.index()]
-        .winch_msw
-        .map_or(0.0, |(_, wire)| wire);
-    let mated_x = pool.x - pool.half + BELL + 12.0;
-    if wire <= 0.0 {
-        return (mated_x, pool.mated_y);
-    }
-    // Its depth is that of its door, at its foot.
-    (pool.x, view.layout.depth_y(wire) - BELL - 7.0)
+    let wire_msw = view.seen.wire_msw(pool.bell);
+    let at = view.layout.bell_at(pool, wire_msw);
+    (at.x, at.y)
 }
 
 fn bell(view: &View, pool: &Pool, drawing: &mut Drawing) {
@@ -141,10 +137,17 @@ fn inside(view: &View, pool: &Pool, (x, y): (f64, f64), away: bool, drawing: &mu
         ]);
         drawing.line(&body, Ink::Line, 3.8);
     }
+    let initials: Vec<String> = men.iter().map(|d| view.person(*d).words()).collect();
     if !away {
+        // At the pool's side what it shows stands under it, across the pool.
+        let (foot, strong) = (y + BELL + 24.0, Type::TEXT.strong());
+        let name = view.scenario.compartment(pool.bell);
+        drawing.words((pool.x, foot), name, strong, Anchor::Middle, Ink::Line);
+        let depth = depth_of(view, pool.bell);
+        let at = (pool.x, foot + 18.0);
+        drawing.words(at, depth, Type::TEXT, Anchor::Middle, Ink::Line);
         return;
     }
-    let initials: Vec<String> = men.iter().map(|d| view.scenario.initials(*d)).collect();
     let left = x - BELL - 14.0;
     drawing.words(
         (left, y - 6.0),
@@ -168,16 +171,37 @@ fn out(view: &View, pool: &Pool, (x, y): (f64, f64), drawing: &mut Drawing) {
     if men.is_empty() {
         return;
     }
-    // They work where there is more room: to the right of the bell, or to its left.
     let (width, floor) = (view.layout.size.0, view.layout.floor_y);
-    let to = if x < 0.55 * width { 1.0 } else { -1.0 };
-    let work = x + to * OUT;
-    site(view, work, drawing);
+    // Of one bell they work where there is more room; of several, away from the other.
+    let (to, far) = match view.layout.pools.len() {
+        0 | 1 if x < 0.55 * width => (1.0, OUT),
+        0 | 1 => (-1.0, OUT),
+        _ if x < 0.5 * width => (-1.0, OUT_OF_TWO),
+        _ => (1.0, OUT_OF_TWO),
+    };
+    let site = x + to * far;
+    let task = view.beside.work.iter().find(|(bell, _)| *bell == pool.bell);
+    let piece = task.map_or(Piece::Basket, |(_, task)| work::piece(task));
+    work::draw(view, site, piece, drawing);
+    if let Some((_, task)) = task {
+        // Beyond the outermost diver, under his initials.
+        let rows = men.len().div_ceil(2) as f64;
+        let from = site + to * (BESIDE + NEXT * (rows - 1.0) + 16.0);
+        let anchor = match to > 0.0 {
+            true => Anchor::Start,
+            false => Anchor::End,
+        };
+        let end = from + to * Type::TEXT.width(task);
+        if (70.0..width - 8.0).contains(&end) {
+            let at = (from, floor - 12.0);
+            drawing.words(at, task.clone(), Type::TEXT, anchor, Ink::Line);
+        }
+    }
     for (k, diver) in men.iter().enumerate() {
         // On both sides of the work in turn, facing it.
         let side = if k % 2 == 0 { -to } else { to };
         let away = BESIDE + NEXT * (k / 2) as f64;
-        let feet = (work + side * away, floor.min(y + 44.0));
+        let feet = (site + side * away, floor.min(y + 44.0));
         let mut umbilical = BezPath::new();
         umbilical.move_to((x + 8.0 * to, y + BELL));
         let sag = (feet.1 + 2.0).max(y + BELL + 26.0).min(floor - 1.0);
@@ -187,28 +211,11 @@ fn out(view: &View, pool: &Pool, (x, y): (f64, f64), drawing: &mut Drawing) {
             (feet.0 + 2.0 * side, feet.1 - 26.0),
         );
         drawing.line(&umbilical, Ink::Umbilical, 2.4);
-        let path = view.seen.divers[diver.index()].path;
-        let initials = view.scenario.initials(*diver);
-        people::working(drawing, feet, -side, &initials, path);
+        people::working(drawing, feet, -side, &view.person(*diver));
         for (dx, dy, r) in [(3.0, 0.0, 1.8), (7.0, 12.0, 2.6), (4.0, 28.0, 2.0)] {
-            let up = (dy + 14.0 * view.moved_s).rem_euclid(42.0);
+            let up = (dy + 14.0 * view.beside.moved_s).rem_euclid(42.0);
             let bubble = Circle::new((feet.0 + dx, feet.1 - 46.0 - up), r);
             drawing.line(&bubble, Ink::Light, 1.2);
         }
     }
-}
-
-/// What they work at: a valve on a line along the sea floor, invented like everything here.
-fn site(view: &View, x: f64, drawing: &mut Drawing) {
-    let floor = view.layout.floor_y;
-    let pipe = Rect::new(x - 90.0, floor - 7.0, x + 120.0, floor);
-    drawing.shape(&rounded(pipe, 3.5), Ink::Faint, Ink::Line, 1.2);
-    let body = Rect::new(x - 10.0, floor - 22.0, x + 12.0, floor);
-    drawing.shape(&rounded(body, 2.0), Ink::Wall, Ink::Line, 1.6);
-    drawing.line(
-        &through(&[(x + 1.0, floor - 32.0), (x + 1.0, floor - 22.0)]),
-        Ink::Line,
-        2.2,
-    );
-    drawing.line(&Circle::new((x + 1.0, floor - 35.0), 5.5), Ink::Line, 2.2);
 }

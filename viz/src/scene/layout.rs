@@ -19,6 +19,8 @@ const BELOW: f64 = 4.0;
 const MOST_ROWS: usize = 2;
 /// Space between two vessels of a row, px.
 const GAP: f64 = 20.0;
+/// Radius of a bell in the picture, px.
+pub const BELL: f64 = 21.0;
 /// Half the width of a moon pool, px.
 const POOL: f64 = 44.0;
 /// Where a chamber stands under the deck, px: its name with its reading, and what rings, stand between.
@@ -125,6 +127,23 @@ pub struct Layout {
 }
 
 impl Layout {
+    /// With the sea at a height over its mean level. The ship goes up and down with the sea, so that in the picture it is
+    /// the floor that comes nearer or goes away; some of it always shows.
+    pub fn at_tide(mut self, tide_m: f64) -> Layout {
+        let deepest = self.size.1 - CAPTION - 4.0;
+        self.floor_y = (self.floor_y + tide_m * self.per_msw).min(deepest);
+        self
+    }
+
+    /// Where the middle of a bell is: at the pool's side while its wire shows nothing, at its depth when it is in the sea.
+    pub fn bell_at(&self, pool: &Pool, wire_msw: f64) -> Point {
+        if wire_msw <= 0.0 {
+            return Point::new(pool.x - pool.half + BELL + 12.0, pool.mated_y);
+        }
+        // Its depth is that of its door, at its foot.
+        Point::new(pool.x, self.depth_y(wire_msw) - BELL - 7.0)
+    }
+
     /// Whether a chamber's reading stands under its name, and not beside it.
     pub fn two_lines(&self) -> bool {
         self.under > UNDER
@@ -284,7 +303,7 @@ impl Layout {
                 .iter()
                 .map(|b| Type::TEXT.strong().width(&b.name));
             layout.beside_banks = BesideBanks::Name;
-            layout.bank = (28.0 + names.fold(0.0, f64::max), SHORT_BANK);
+            layout.bank = (30.0 + names.fold(0.0, f64::max), SHORT_BANK);
         }
         if rows_of(&layout) > NAMED_ROWS[usize::from(high > 1)] {
             layout.beside_banks = BesideBanks::Nothing;

@@ -10,16 +10,18 @@ mod stock;
 #[cfg(test)]
 mod tests;
 mod vessels;
+mod work;
 
-pub use layout::{Layout, Pool, Way};
+pub use layout::{BELL, Layout, Pool, Way};
 pub use vessels::sign;
 
 use crate::drawing::{Anchor, Drawing, Ink, Type};
 use deepstay::job::Indicated;
-use deepstay::record::Severity;
+use deepstay::record::{Fitness, Severity};
 use deepstay::scenario::Scenario;
-use deepstay::units::{Quantity, Units, fixed};
+use deepstay::units::{CompartmentId, DiverId, Quantity, Units, fixed};
 use deepstay::watch::shown::who;
+use deepstay::words::Names;
 
 /// What a picture is made of.
 #[derive(Clone, Copy)]
@@ -32,11 +34,22 @@ pub struct View<'a> {
     pub units: Units,
     /// Where things stand.
     pub layout: &'a Layout,
-    /// Seconds that what moves has moved.
-    pub moved_s: f64,
+    /// What stands in it beside what the watch sees.
+    pub beside: &'a Beside,
 }
 
 impl View<'_> {
+    fn person(&self, diver: DiverId) -> people::Person {
+        let heard = &self.seen.divers[diver.index()];
+        let how = self.beside.fitness.get(diver.index()).copied();
+        people::Person {
+            initials: self.scenario.initials(diver),
+            path: heard.path,
+            does: heard.does,
+            truly: how.filter(|how| *how != Fitness::Well),
+        }
+    }
+
     fn depth(&self, msw: f64) -> String {
         self.units.scale(Quantity::Depth).plain_text(msw)
     }
@@ -51,15 +64,19 @@ const CAPTION_X: f64 = 16.0;
 /// Height of the line above the picture, px.
 pub const HEAD: f64 = 34.0;
 
-/// What stands in the line over the picture beside what the watch sees.
+/// What stands in the picture beside what the watch sees.
 #[derive(Clone, Debug, Default, PartialEq)]
-pub struct Pace {
+pub struct Beside {
     /// How fast time passes, such as `x60`.
     pub speed: String,
     /// What changes how everything else is to be read, such as `TRUE` or `AS OF THEN`.
     pub first: Option<String>,
     /// Seconds that what moves has moved: swell, bubbles, gas on its way.
     pub moved_s: f64,
+    /// What the divers of each bell that is out work at, by the work list.
+    pub work: Vec<(CompartmentId, String)>,
+    /// How each diver truly is, by his id; of nobody where the truth is not shown.
+    pub fitness: Vec<Fitness>,
 }
 
 /// Draws a moment of a size; the line over it is as long as `head`.
@@ -68,15 +85,15 @@ pub fn scene(
     seen: &Indicated,
     units: Units,
     size: (f64, f64),
-    (head_width, pace): (f64, &Pace),
+    (head_width, beside): (f64, &Beside),
 ) -> Drawing {
-    let layout = Layout::of(&scenario.steel, scenario.site.seabed_msw, size);
+    let layout = Layout::of(&scenario.steel, scenario.site.seabed_msw, size).at_tide(seen.tide_m);
     let view = View {
         scenario,
         seen,
         units,
         layout: &layout,
-        moved_s: pace.moved_s,
+        beside,
     };
     let mut drawing = Drawing::new(size.0, size.1);
     sea::draw(&view, &mut drawing);
@@ -87,7 +104,7 @@ pub fn scene(
     stock::words(&view, &mut drawing);
     let foot = (CAPTION_X, size.1 - 7.0);
     drawing.words(foot, CAUTION, Type::TEXT, Anchor::Start, Ink::Line);
-    head(&view, &mut drawing, head_width, pace);
+    head(&view, &mut drawing, head_width);
     drawing
 }
 
@@ -100,8 +117,8 @@ pub(crate) fn tint(severity: Severity) -> (Ink, &'static str) {
     }
 }
 
-fn head(view: &View, drawing: &mut Drawing, width: f64, pace: &Pace) {
-    let (seen, scenario) = (view.seen, view.scenario);
+fn head(view: &View, drawing: &mut Drawing, width: f64) {
+    let (seen, scenario, pace) = (view.seen, view.scenario, view.beside);
     let ground = kurbo::Rect::new(0.0, 0.0, width, HEAD);
     drawing.fill(&ground, Ink::Hull);
     let rule = crate::drawing::through(&[(0.0, HEAD), (width, HEAD)]);
@@ -145,14 +162,18 @@ fn head(view: &View, drawing: &mut Drawing, width: f64, pace: &Pace) {
         Type::TEXT
     };
     let alarms_x = width - 16.0 - set.width(&words) - 36.0;
-    let sea = format!(
-        "waves {} m   sea floor {}",
-        fixed(seen.hs_m, 1),
-        view.depth(scenario.site.seabed_msw)
-    );
     // What is least needed goes first where there is no room.
-    if after + Type::TEXT.width(&sea) < alarms_x {
-        say(drawing, &sea, Type::TEXT, Ink::Faint);
+    let tide = match seen.tide_m {
+        up if up >= 0.05 => format!("tide +{} m", fixed(up, 1)),
+        down if down <= -0.05 => format!("tide -{} m", fixed(-down, 1)),
+        _ => "tide 0.0 m".to_owned(),
+    };
+    let floor = format!("sea floor {}", view.depth(scenario.site.seabed_msw));
+    let waves = format!("waves {} m", fixed(seen.hs_m, 1));
+    for words in [waves, tide, floor] {
+        if after + Type::TEXT.width(&words) < alarms_x {
+            after = say(drawing, &words, Type::TEXT, Ink::Faint);
+        }
     }
     drawing.words((width - 16.0, y), &*words, set, Anchor::End, Ink::Line);
     if let Some(worst) = shown.iter().map(|a| a.name.severity).max() {

@@ -33,7 +33,7 @@ fn surface(view: &View, from: f64, to: f64) -> BezPath {
     // A curve rises to three quarters of where its inner points are.
     let half = 0.5 * view.seen.hs_m * layout.per_msw / 0.75;
     let mut path = BezPath::new();
-    let gone = (WAVE / PERIOD_S * view.moved_s).rem_euclid(WAVE);
+    let gone = (WAVE / PERIOD_S * view.beside.moved_s).rem_euclid(WAVE);
     let mut x = from - 2.0 * WAVE + gone;
     path.move_to((x, layout.sea_y));
     let mut up = true;

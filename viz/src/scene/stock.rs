@@ -8,8 +8,14 @@ use deepstay::record::{LineName, ValveName};
 use deepstay::units::{BankId, CompartmentId, Duty, fixed};
 use kurbo::Rect;
 
-/// Bottles of a bank in the picture with its words beside it, and without.
-const BOTTLES: [usize; 2] = [3, 2];
+/// Bottles of a bank in the picture, and the width that each takes, px.
+fn bottles_of(form: BesideBanks) -> (usize, f64) {
+    match form {
+        BesideBanks::Contents => (3, 6.0),
+        BesideBanks::Name => (2, 7.5),
+        BesideBanks::Nothing => (2, 6.0),
+    }
+}
 
 /// How fast gas on its way moves in the picture, px/s.
 const GAS: f64 = 18.0;
@@ -27,9 +33,9 @@ pub fn draw(view: &View, drawing: &mut Drawing) {
         let o2 = shown.analysed_o2.unwrap_or(shown.label_o2);
         let (bands, _) = gas_chip(o2, plate.duty == Duty::Air, plate.duty != Duty::Oxygen);
         let form = view.layout.beside_banks;
-        let count = BOTTLES[usize::from(form != BesideBanks::Contents)];
-        bottles(drawing, rect, count, filled, bands);
-        let beside = rect.x0 + 6.0 * count as f64 + 4.0;
+        let (count, each) = bottles_of(form);
+        bottles(drawing, rect, (count, each), filled, bands);
+        let beside = rect.x0 + each * count as f64 + 4.0;
         let strong = Type::TEXT.strong();
         let name_at = match form {
             BesideBanks::Contents => Some((beside, rect.y0 + 13.0)),
@@ -99,19 +105,26 @@ fn share(o2: f64) -> String {
 }
 
 /// Bottles as full as their gauge says, with the two bands of their gas at the shoulder.
-fn bottles(drawing: &mut Drawing, rect: Rect, count: usize, filled: f64, [left, right]: [Ink; 2]) {
+fn bottles(
+    drawing: &mut Drawing,
+    rect: Rect,
+    (count, each): (usize, f64),
+    filled: f64,
+    [left, right]: [Ink; 2],
+) {
+    let wide = each - 0.6;
     for k in 0..count {
-        let x = rect.x0 + 6.0 * k as f64;
-        let bottle = Rect::new(x, rect.y0 + 1.0, x + 5.4, rect.y1);
+        let x = rect.x0 + each * k as f64;
+        let bottle = Rect::new(x, rect.y0 + 1.0, x + wide, rect.y1);
         drawing.shape(&rounded(bottle, 2.4), Ink::Room, Ink::Line, 1.0);
         let shoulder = bottle.y0 + 7.0;
         let level = bottle.y1 - 0.8 - filled * (bottle.y1 - 0.8 - shoulder);
-        let gas = Rect::new(x + 0.8, level, x + 4.6, bottle.y1 - 0.8);
+        let gas = Rect::new(x + 0.8, level, x + wide - 0.8, bottle.y1 - 0.8);
         drawing.fill(&gas, Ink::Faint);
-        let middle = x + 2.7;
+        let middle = x + 0.5 * wide;
         let top = bottle.y0 + 1.4;
         drawing.fill(&Rect::new(x + 0.7, top, middle, shoulder), left);
-        drawing.fill(&Rect::new(middle, top, x + 4.7, shoulder), right);
+        drawing.fill(&Rect::new(middle, top, x + wide - 0.7, shoulder), right);
     }
 }
 
@@ -179,7 +192,7 @@ fn way(view: &View, drawing: &mut Drawing, flow: &Flow) {
         ink: flow.bands[1],
         width: 3.0,
         dashes: Some((7.0, 6.0)),
-        shift: (GAS * view.moved_s).rem_euclid(13.0),
+        shift: (GAS * view.beside.moved_s).rem_euclid(13.0),
     };
     // Of one gas alone there is nothing to tell apart.
     if flow.bands[0] != flow.bands[1] {

@@ -33,11 +33,11 @@ fn pictures() -> impl Iterator<Item = (String, Drawing)> {
             let moments = moments(name, 13 * 3600 + 1234).into_iter();
             moments.flat_map(move |(scenario, seen)| {
                 SIZES.map(|size| {
-                    let pace = Pace {
+                    let beside = Beside {
                         speed: "time stands (x3600)".to_owned(),
-                        ..Pace::default()
+                        ..Beside::default()
                     };
-                    let head = (1280.0_f64.max(size.0), &pace);
+                    let head = (1280.0_f64.max(size.0), &beside);
                     let drawing = scene(&scenario, &seen, Units::Metric, size, head);
                     (format!("{name} at {} s, {size:?}", seen.at_s), drawing)
                 })
@@ -94,7 +94,7 @@ fn everybody_is_drawn_where_he_said_he_is() {
             &seen,
             Units::Metric,
             SIZE,
-            (SIZE.0, &Pace::default()),
+            (SIZE.0, &Beside::default()),
         );
         for (k, diver) in (0u8..).zip(&seen.divers) {
             let initials = scenario.initials(deepstay::units::DiverId(k));
@@ -135,6 +135,131 @@ fn the_bell_hangs_at_its_depth_on_the_scale() {
     assert!((half - 0.5 * (layout.sea_y + layout.floor_y)).abs() < 1e-9);
     assert_eq!(layout.depth_y(0.0), layout.sea_y);
     assert!((layout.depth_y(62.0) - layout.floor_y).abs() < 1e-9);
+}
+
+/// At high water the floor lies deeper under the ship, at low water less deep, by the scale of the picture; some of it shows.
+#[test]
+fn the_floor_goes_away_with_the_tide() {
+    let scenario = deepstay::open("short").expect("built in");
+    let layout = || Layout::of(&scenario.steel, scenario.site.seabed_msw, SIZE);
+    let mean = layout();
+    let high = layout().at_tide(1.2);
+    assert!((high.floor_y - mean.floor_y - 1.2 * mean.per_msw).abs() < 1e-9);
+    assert!(
+        (high.depth_y(63.2) - high.floor_y).abs() < 1e-9,
+        "62 m, and 1.2 m of tide"
+    );
+    assert!(layout().at_tide(-1.2).floor_y < mean.floor_y);
+    assert!(layout().at_tide(40.0).floor_y < SIZE.1 - layout::CAPTION);
+}
+
+/// The tide is the table's: one sinusoid of M2 (12.4206 h) from mean level at the start. By hand, of the short job's 1.2 m
+/// after 14 h 30 min: 1.2 sin(2 pi 14.5 / 12.4206) = +1.04 m; after 8 h: -0.94 m.
+#[test]
+fn the_tide_is_told_in_the_line_over_the_picture() {
+    let scenario = Arc::new(deepstay::open("short").expect("built in"));
+    let mut job = Job::new(Arc::clone(&scenario), Options::default());
+    for (at_s, by_hand, words) in [
+        (28_800, -0.944, "tide -0.9 m"),
+        (52_200, 1.042, "tide +1.0 m"),
+    ] {
+        let _ = job.advance_to(at_s, &mut NoRecord);
+        let seen = job.indicated();
+        assert!((seen.tide_m - by_hand).abs() < 0.002, "{}", seen.tide_m);
+        let beside = Beside::default();
+        let drawing = scene(&scenario, &seen, Units::Metric, SIZE, (SIZE.0, &beside));
+        assert!(drawing.all_words().any(|w| w == words), "{words}");
+    }
+}
+
+/// On the evening of the first day of the short job EF and GH sleep, JK and LM are about, AB tends and CD is in the water:
+/// sleepers lie with their initials beside them, those who are up have theirs over them.
+#[test]
+fn who_was_told_to_sleep_lies_in_his_bunk() {
+    use crate::drawing::Anchor;
+    use deepstay::plant::Activity;
+    let scenario = Arc::new(deepstay::open("short").expect("built in"));
+    let mut job = Job::new(Arc::clone(&scenario), Options::default());
+    let _ = job.advance_to(52_200, &mut NoRecord);
+    let mut seen = job.indicated();
+    let anchor = |seen: &Indicated, initials: &str| {
+        let beside = Beside::default();
+        let drawing = scene(&scenario, seen, Units::Metric, SIZE, (SIZE.0, &beside));
+        let mut marks = drawing.marks.into_iter();
+        marks.find_map(|mark| match mark {
+            Mark::Words { words, anchor, .. } if words == initials => Some(anchor),
+            _ => None,
+        })
+    };
+    let does: Vec<Activity> = seen.divers.iter().map(|d| d.does).collect();
+    use Activity::{Bellman, Chores, Sleep, WaterModerate};
+    assert_eq!(does, [Bellman, WaterModerate, Sleep, Sleep, Chores, Chores]);
+    for (initials, stands) in [
+        ("EF", Anchor::Start),
+        ("GH", Anchor::Start),
+        ("JK", Anchor::Middle),
+    ] {
+        assert_eq!(anchor(&seen, initials), Some(stands), "{initials}");
+    }
+    seen.divers[2].does = Activity::Rest;
+    assert_eq!(anchor(&seen, "EF"), Some(Anchor::Middle), "he got up");
+}
+
+/// Where the truth is shown, who is not well has it beside his initials, and who is out lies; where it is not, nothing says
+/// so.
+#[test]
+fn how_one_truly_is_stands_in_a_picture_of_the_truth_alone() {
+    use deepstay::record::Fitness;
+    let scenario = Arc::new(deepstay::open("short").expect("built in"));
+    let mut job = Job::new(Arc::clone(&scenario), Options::default());
+    let _ = job.advance_to(52_200, &mut NoRecord);
+    let seen = job.indicated();
+    let words = |fitness: Vec<Fitness>| -> Vec<String> {
+        let beside = Beside {
+            fitness,
+            ..Beside::default()
+        };
+        let drawing = scene(&scenario, &seen, Units::Metric, SIZE, (SIZE.0, &beside));
+        drawing.all_words().map(str::to_owned).collect()
+    };
+    use Fitness::{Confused, Dead, Out, Well};
+    let truly = words(vec![Well, Dead, Well, Well, Out, Confused]);
+    for said in ["CD dead", "JK out", "LM confused", "EF", "GH"] {
+        assert!(
+            truly.iter().any(|w| w.contains(said)),
+            "{said} in {truly:?}"
+        );
+    }
+    let told = words(Vec::new());
+    assert!(told.iter().any(|w| w == "JK") && !told.iter().any(|w| w.ends_with(" out")));
+}
+
+/// Words, vessels and banks take at most half of a picture (the share is second-hand, see DEVELOPERS).
+#[test]
+fn half_of_a_picture_stays_empty() {
+    const CELL: f64 = 4.0;
+    for name in ["short", "six-man", "nine-man", "twelve-man", "bad-night"] {
+        let scenario = Arc::new(deepstay::open(name).expect("built in"));
+        let mut job = Job::new(Arc::clone(&scenario), Options::default());
+        let _ = job.advance_to(2 * 86_400, &mut NoRecord);
+        let seen = job.indicated();
+        for size in SIZES {
+            let beside = Beside::default();
+            let drawing = scene(&scenario, &seen, Units::Metric, size, (size.0, &beside));
+            let layout = Layout::of(&scenario.steel, scenario.site.seabed_msw, size);
+            let words = drawing.boxes().map(|(_, rect)| rect);
+            let vessels = layout.places.iter().flatten().chain(&layout.banks).copied();
+            let taken: Vec<Rect> = words.chain(vessels).collect();
+            let (across, down) = ((size.0 / CELL) as usize, (size.1 / CELL) as usize);
+            let cells = (0..across).flat_map(|x| (0..down).map(move |y| (x, y)));
+            let full = cells.filter(|(x, y)| {
+                let at = Point::new((*x as f64 + 0.5) * CELL, (*y as f64 + 0.5) * CELL);
+                taken.iter().any(|rect| rect.contains(at))
+            });
+            let share = full.count() as f64 / (across * down) as f64;
+            assert!(share > 0.05 && share < 0.5, "{name}, {size:?}: {share}");
+        }
+    }
 }
 
 /// Vessels, banks and pools of every spread stand within the ship and not on each other.
@@ -390,7 +515,7 @@ fn nothing_true_is_drawn() {
             &job.indicated(),
             Units::Metric,
             SIZE,
-            (SIZE.0, &Pace::default()),
+            (SIZE.0, &Beside::default()),
         ))
     };
     assert_eq!(picture(clean), picture(faulty));
@@ -410,7 +535,7 @@ fn the_scale_is_round_in_either_units() {
             &job.indicated(),
             units,
             SIZE,
-            (SIZE.0, &Pace::default()),
+            (SIZE.0, &Beside::default()),
         );
         let words: Vec<&str> = drawing.all_words().collect();
         for one in some {

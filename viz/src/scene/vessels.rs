@@ -5,7 +5,7 @@ use super::layout::{BesideBanks, name_room};
 use super::people;
 use super::{View, tint};
 use crate::drawing::{Anchor, Drawing, Ink, Stroke, Type, rounded, through};
-use deepstay::record::{BreathingPath, Severity, ValveName};
+use deepstay::record::{Severity, ValveName};
 use deepstay::units::{Channel, CompartmentId, CompartmentKind, Quantity};
 use deepstay::words::{Names, limit_unit, limit_words};
 use kurbo::{BezPath, Point, Rect};
@@ -66,10 +66,10 @@ fn chamber(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
     let floor_y = rect.y1 - 13.0;
     let floor = through(&[(rect.x0 + 20.0, floor_y), (rect.x1 - 20.0, floor_y)]);
     drawing.line(&floor, Ink::Ghost, 2.0);
-    let who: Vec<(String, BreathingPath)> = people
-        .iter()
-        .map(|d| (view.scenario.initials(*d), view.seen.divers[d.index()].path))
-        .collect();
+    if view.scenario.steel.compartments[id.index()].kind == CompartmentKind::Transfer {
+        shower(drawing, rect, floor_y);
+    }
+    let who: Vec<people::Person> = people.iter().map(|d| view.person(*d)).collect();
     people::inside(drawing, rect, floor_y, &who);
     let name = view.scenario.compartment(id);
     let depth = depth_of(view, id);
@@ -96,6 +96,18 @@ fn chamber(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
         ring(view, id, middle, room, drawing);
     }
     gas_out(view, id, rect, drawing);
+}
+
+/// The shower of a chamber for transfer under pressure, at its end.
+fn shower(drawing: &mut Drawing, rect: Rect, floor_y: f64) {
+    let (x, top) = (rect.x1 - 20.0, floor_y - 34.0);
+    let mut pipe = BezPath::new();
+    pipe.move_to((x + 5.0, floor_y - 14.0));
+    pipe.line_to((x + 5.0, top + 5.0));
+    pipe.curve_to((x + 5.0, top), (x - 3.0, top), (x - 3.0, top + 4.0));
+    drawing.line(&pipe, Ink::Ghost, 1.6);
+    let rose = through(&[(x - 7.0, top + 5.0), (x + 1.0, top + 5.0)]);
+    drawing.line(&rose, Ink::Ghost, 2.6);
 }
 
 /// A name as far as there is room for it: its number stays.
@@ -195,6 +207,27 @@ fn trunk(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
     let digits = depth.split(' ').next().unwrap_or_default().to_owned();
     let at = (rect.center().x, rect.center().y + 5.0);
     drawing.words(at, digits, Type::TEXT, Anchor::Middle, Ink::Line);
+    // The bell's own has its name over it, others under them.
+    let of_bell = view.layout.pools.iter().any(|p| {
+        let bell = view.scenario.steel.compartments[p.bell.index()].bell;
+        bell.is_some_and(|b| b.trunk == id)
+    });
+    let strong = Type::TEXT.strong();
+    let name = shortened(&view.scenario.compartment(id), strong, rect.width() + 14.0);
+    let y = match of_bell {
+        true => rect.y0 - 6.0,
+        false => rect.y1 + 15.0,
+    };
+    let at = (rect.center().x, y);
+    let open = |valve| view.seen.handle(valve).is_some_and(|by| by > 0.0);
+    let fed = open(ValveName::BlowDown(id)) || open(ValveName::Oxygen(id));
+    if fed && !of_bell {
+        // Gas on its way to it passes behind its name.
+        let half = 0.5 * strong.width(&name) + 3.0;
+        let ground = Rect::new(at.0 - half, y - 14.0, at.0 + half, y + 4.0);
+        drawing.fill(&rounded(ground, 3.0), Ink::Cut);
+    }
+    drawing.words(at, name, strong, Anchor::Middle, Ink::Line);
 }
 
 fn lock(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
@@ -233,7 +266,7 @@ fn gas_out(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
         ink: Ink::Light,
         width: 1.8,
         dashes: Some((6.0, 5.0)),
-        shift: (18.0 * view.moved_s).rem_euclid(11.0),
+        shift: (18.0 * view.beside.moved_s).rem_euclid(11.0),
     };
     drawing.stroke(&up, stroke);
     let words = "bleed";

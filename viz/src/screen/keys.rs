@@ -20,8 +20,15 @@ impl Screen {
             return;
         }
         let events = context.input(|i| i.events.clone());
+        // What the keyboard has gone to takes arrows and space.
+        let gone_to = context.memory(|m| m.focused()).is_some();
         for event in events {
             match event {
+                Event::Text(text) if gone_to && text == " " => {}
+                Event::Key {
+                    key: Key::ArrowLeft | Key::ArrowRight | Key::ArrowUp | Key::ArrowDown,
+                    ..
+                } if gone_to => {}
                 // What follows in the same frame, where a frame is slow, is typed into the line that was just opened.
                 Event::Text(text) if self.order.is_open() => self.order.push(&text),
                 _ if self.order.is_open() => {}

@@ -12,7 +12,7 @@ pub use device::{NoDevice, adapter};
 use crate::drawing::{Anchor, Drawing, Mark, Palette};
 use crate::panel::theme::{self, Pen, TEXT, colour};
 use crate::panel::{self, Board, Deed, OrderLine, Page, Set};
-use crate::scene::{Layout, Pace, scene};
+use crate::scene::{BELL, Beside, Layout, scene};
 use crate::settings::{LEAST, SCALES, Settings};
 use crate::stage::{Stage, WayIn};
 use crate::timeline::{self, Course, Zoom};
@@ -184,19 +184,29 @@ impl Screen {
             (false, WayIn::Back) => Some("looking back".to_owned()),
             _ => None,
         };
-        let pace = Pace {
+        let over = stage.truth().filter(|_| self.truth);
+        let beside = Beside {
             speed: match runs {
                 true => format!("x{speed}"),
                 false => format!("time stands (x{speed})"),
             },
             first,
             moved_s: self.moved_s,
+            work: stage.work().to_vec(),
+            fitness: over.map_or(Vec::new(), |truth| {
+                truth.divers.iter().map(|(_, how)| *how).collect()
+            }),
         };
-        let over = stage.truth().filter(|_| self.truth);
         let truly = over.map(|truth| truth.over(stage.seen()));
         let seen = truly.as_ref().unwrap_or(stage.seen());
         let width = f64::from(whole.width());
-        let mut drawing = scene(stage.scenario(), seen, stage.units(), size, (width, &pace));
+        let mut drawing = scene(
+            stage.scenario(),
+            seen,
+            stage.units(),
+            size,
+            (width, &beside),
+        );
         drawing.size = (width, f64::from(whole.height()));
         let acts = stage.acts();
         timeline::draw(&mut drawing, self.course(&acts), f64::from(strips));
@@ -218,7 +228,7 @@ impl Screen {
     /// What a pointer does on picture and timeline: a vessel is chosen; the moment is dragged.
     fn pointer(&mut self, root: &mut Ui, whole: Rect, split: f32, strips: f32) {
         let field = Rect::from_min_max(pos2(0.0, strips), whole.max);
-        let dragged = root.interact(field, "timeline".into(), Sense::click_and_drag());
+        let dragged = root.interact(field, "timeline".into(), Sense::CLICK | Sense::DRAG);
         if let Some(at) = dragged.interact_pointer_pos() {
             let acts = self.stage.acts();
             let width = f64::from(whole.width());
@@ -227,12 +237,16 @@ impl Screen {
             self.stage.show(at_s);
         }
         let picture = Rect::from_min_max(pos2(0.0, 0.0), pos2(split, strips));
-        let pressed = root.interact(picture, "picture".into(), Sense::click());
-        if let (true, Some(at)) = (pressed.clicked(), pressed.interact_pointer_pos())
-            && let Some(vessel) = self.vessel_at(at, (f64::from(split), f64::from(strips)))
-        {
-            self.set.vessel = vessel;
-            self.set.page = Page::Vessel;
+        let pressed = root.interact(picture, "picture".into(), Sense::CLICK);
+        let size = (f64::from(split), f64::from(strips));
+        let under = pressed.hover_pos().and_then(|at| self.vessel_at(at, size));
+        if let Some(vessel) = under {
+            if pressed.clicked() {
+                self.set.vessel = vessel;
+                self.set.page = Page::Vessel;
+            }
+            let words = format!("{}: press for its readings", self.stage.vessel(vessel));
+            pressed.on_hover_text_at_pointer(words);
         }
     }
 
@@ -242,7 +256,12 @@ impl Screen {
         let point = kurbo::Point::new(f64::from(at.x), f64::from(at.y));
         let places = (0u8..).map(CompartmentId).zip(&layout.places);
         let mut hit = places.filter(|(_, place)| place.is_some_and(|p| p.contains(point)));
-        hit.next().map(|(c, _)| c)
+        let mut bells = layout.pools.iter().filter(|pool| {
+            let wire_msw = self.stage.seen().wire_msw(pool.bell);
+            layout.bell_at(pool, wire_msw).distance(point) <= BELL
+        });
+        let bell = bells.next().map(|pool| pool.bell);
+        bell.or(hit.next().map(|(c, _)| c))
     }
 
     fn panel(&mut self, root: &mut Ui, rect: Rect, two: bool) {
@@ -349,6 +368,7 @@ impl Screen {
         Board {
             scenario: stage.scenario(),
             seen: stage.seen(),
+            work: stage.work(),
             feed: stage.feed(),
             log: stage.log(),
             trend: stage.trend(),

@@ -3,6 +3,7 @@
 use super::device::BACKENDS;
 use super::shapes::{Into, Shown, install};
 use super::{NoDevice, Screen, adapter};
+use crate::drawing::Drawing;
 use crate::whole::write_whole;
 use bevy::app::SubApps;
 use bevy::asset::RenderAssetUsages;
@@ -109,6 +110,11 @@ impl Pictures {
     pub fn screen(&mut self) -> &mut Screen {
         let world = self.apps.main.world_mut();
         &mut world.resource_mut::<Shown>().into_inner().screen
+    }
+
+    /// The marks of the last frame, words and shapes, as they were drawn.
+    pub fn drawing(&self) -> &Drawing {
+        &self.apps.main.world().resource::<Shown>().drawing
     }
 
     /// Draws one frame.

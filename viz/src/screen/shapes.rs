@@ -19,7 +19,8 @@ use std::time::Instant;
 pub struct Shown {
     /// The screen.
     pub screen: Screen,
-    drawing: Drawing,
+    /// The picture of the last frame.
+    pub drawing: Drawing,
     /// It is another than the one that the meshes are of.
     changed: bool,
     tessellator: Tessellator,

@@ -2,7 +2,8 @@
 
 use bevy_egui::egui::epaint::ClippedShape;
 use bevy_egui::egui::{
-    Context, Event, Key, Modifiers, PointerButton, Pos2, RawInput, Rect, Shape, vec2,
+    Context, Event, Key, LayerId, Modifiers, Order, PointerButton, Pos2, RawInput, Rect, Response,
+    Shape, vec2,
 };
 use deepstay::units::CompartmentId;
 use deepstay_viz::screen::Screen;
@@ -86,6 +87,25 @@ impl Bench {
             }]);
         }
         self.step();
+    }
+
+    /// The keyboard goes on until it has reached what is at a place.
+    pub fn goes_to(&mut self, at: Pos2) {
+        for _ in 0..120 {
+            self.presses(Key::Tab, Modifiers::NONE);
+            let focused = self.context.memory(|m| m.focused());
+            let reached = focused.and_then(|id| self.context.read_response(id));
+            // Of what lies over each other the uppermost, and of a list what it is a list of.
+            let of_list = |layer: LayerId| layer.order != Order::Background;
+            let in_list = self.context.layer_id_at(at).is_some_and(of_list);
+            let there = |r: &Response| {
+                r.rect.contains(at) && r.rect.height() < 40.0 && of_list(r.layer_id) == in_list
+            };
+            if reached.as_ref().is_some_and(there) {
+                return;
+            }
+        }
+        panic!("the keyboard does not come to {at:?}");
     }
 
     pub fn clicks(&mut self, at: Pos2) {

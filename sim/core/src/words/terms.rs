@@ -2,6 +2,7 @@
 //! refusals and the like. A new member does not compile until it has its word.
 
 use crate::gas::Species;
+use crate::order::Activity;
 use crate::record::{
     Adjusted, Because, BellPhase, Bound, BreathingPath, DoorState, Finding, Fitness, Flow,
     HarmCause, Machine, Phase, PhraseKind, Refused, Routine, RunEnd, Severity, Sitter, SoundsAt,
@@ -99,6 +100,11 @@ words! {
         TreatmentAdvice: "treatment advice", Abandon: "abandoning the ship", Weather: "weather",
         Position: "position", ReadBank: "read the gauge at the bank", GasDelivery: "gas delivery",
         Inform: "for information, see the log",
+    }
+    Activity {
+        Sleep: "in his bunk", Rest: "resting", Chores: "up and about", Exercise: "at exercise",
+        Bellman: "tending", WaterRest: "not at work", WaterLight: "at light work",
+        WaterModerate: "at work", WaterHeavy: "at heavy work",
     }
     Fitness { Well: "well", Slow: "slow", Confused: "confused", Out: "out", Dead: "dead" }
     HarmCause {
