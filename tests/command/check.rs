@@ -288,14 +288,16 @@ fn a_plan_that_breaks_working_time_is_no_clean_check_and_no_clean_run() {
     }
     let (code, out, _) = run(&f, &["run", "mine.ron", "--out", "o"]);
     assert_eq!(code, 1);
-    let first = out.lines().next().expect("a line");
+    // The shorter runs leave work of the list undone, and that is the worse of the two; both are said.
+    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.starts_with("WORK NOT DONE: of 3 tasks "), "{words}");
     assert!(
-        first.starts_with("COMPLETE, RULES OF WORKING TIME BROKEN:"),
-        "{first}"
+        words.contains("rules of working time broken") && words.contains("missing: "),
+        "{words}"
     );
     let job = fs::read(f.path().join("o/job.json")).expect("written");
     let job: serde_json::Value = serde_json::from_slice(&job).expect("JSON");
-    assert_eq!(job["how_it_ended"], "rules-broken");
+    assert_eq!(job["how_it_ended"], "work-not-done");
     let answers = job["working_time"]["answers"].as_array().expect("a list");
     let of = |question: &str| {
         let found = answers.iter().find(|a| a["question"] == question);

@@ -3,10 +3,10 @@
 
 use super::{
     Chance, ChanceDay, Ensemble, Estimate, FanDay, Gas, How, OneAtATime, Replicate,
-    SourceCorrelation, estimate, rank_correlation, strongest_first, told_apart,
+    SourceCorrelation, burnt_m3, estimate, rank_correlation, strongest_first, told_apart,
 };
 use deepstay_core::units::{Duty, Purpose};
-use deepstay_scenario::{Source, Varied, WorkTask};
+use deepstay_scenario::{Source, Varied};
 use deepstay_sums::bank_m3;
 
 const DAY_S: i64 = 86_400;
@@ -425,42 +425,10 @@ fn others(ensemble: &Ensemble, jobs: &[Replicate]) -> Vec<Other> {
     ];
     if ensemble.base.study.burning.is_some() {
         all.push(other("oxygen for burning", "m3", &|r| {
-            burnt_m3(ensemble, r)
+            burnt_m3(&ensemble.base, r)
         }));
     }
     all
-}
-
-/// Oxygen for burning in one job, m3 of free gas: the hours of the work list at which it burns, cut where the
-/// job has less time in the water than the list asks for.
-pub fn burnt_m3(ensemble: &Ensemble, job: &Replicate) -> f64 {
-    let Some((m3_h, _)) = ensemble.base.study.burning else {
-        return 0.0;
-    };
-    let asked_h: f64 = ensemble
-        .base
-        .work
-        .tasks
-        .iter()
-        .map(|t| t.in_water_s as f64 / 3600.0)
-        .sum();
-    let done = (job.water_s as f64 / 3600.0 / asked_h.max(1e-9)).min(1.0);
-    burning_hours(ensemble) * done * m3_h
-}
-
-/// Hours in the water at tasks whose gas is oxygen.
-pub fn burning_hours(ensemble: &Ensemble) -> f64 {
-    let tasks = burning_tasks(ensemble);
-    tasks.map(|t| t.in_water_s as f64 / 3600.0).sum()
-}
-
-/// Tasks of the work list whose gas is oxygen.
-pub fn burning_tasks(ensemble: &Ensemble) -> impl Iterator<Item = &WorkTask> {
-    let burns = |t: &&WorkTask| {
-        let gas = t.gas.as_deref();
-        gas.is_some_and(|g| g.eq_ignore_ascii_case("oxygen"))
-    };
-    ensemble.base.work.tasks.iter().filter(burns)
 }
 
 /// What each source alone does to the demand of each gas: all others as the scenario has them, this one at

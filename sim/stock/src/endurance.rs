@@ -5,26 +5,19 @@
 //! document, the company's approved manual and the licensed people on the job decide.
 
 use super::reserve::{COUNTED_AT, usable_mol};
-use deepstay_core::Status;
+use super::unit::{WANTED_H, body_w};
 use deepstay_core::gas::state::{cv_j_k, total_moles};
 use deepstay_core::gas::{Amounts, Species};
 use deepstay_core::record::{Bound, Phase, Severity, Whereabouts};
 use deepstay_core::units::working::moist_moles;
 use deepstay_core::units::*;
-use deepstay_plant::{ABSORPTION_J_MOL, Activity, Bank, Compartment};
+use deepstay_plant::{Bank, Compartment};
 use deepstay_rules::Limit;
 use deepstay_scenario::{RoomStands, Scenario, WholePresent};
 use deepstay_sums::{
     EMERGENCY_PPO2_ATA, MASKS_PPCO2_ATA, SIZING_L_MIN, absorbent_lasts_s, drawn_mol, lasts,
     leak_m3, lock_cycle_m3, person_sizing_m3, press_m3,
 };
-
-/// Life support that an evacuation unit is to have, h.
-pub const WANTED_H: f64 = 72.0;
-/// Where that figure comes from.
-pub const WANTED_SOURCE: &str = "IMCA D 052 as an encyclopaedia article on hyperbaric evacuation quotes it; the document was not opened";
-/// How it came to us.
-pub const WANTED_STATUS: Status = Status::SecondHand;
 
 /// What a person takes of oxygen, and gives of carbon dioxide, for sizing.
 const SIZING_SOURCE: &str = "30 L/h a person: France, order of 30 October 2012, art. 33 (seen)";
@@ -207,19 +200,6 @@ pub fn endurance(scenario: &Scenario, present: &WholePresent) -> Option<Enduranc
         lasts,
         unscrubbed_h: ground.unscrubbed_h(),
         remarks,
-    })
-}
-
-/// The heat that a person at rest gives to the gas, W, that of the absorbent with it.
-pub(crate) fn body_w(scenario: &Scenario) -> f64 {
-    let rows = &scenario.rates.rows;
-    let rest = rows
-        .iter()
-        .find(|r| r.activity == Activity::Rest)
-        .map(|r| r.rate);
-    rest.map_or(0.0, |r| {
-        let co2_mol_s = r.co2_l_min * FreeReference::Stpd.mol_per_m3() * 1e-3 / 60.0;
-        r.heat_w - r.evaporation_w() + ABSORPTION_J_MOL * co2_mol_s
     })
 }
 

@@ -24,11 +24,13 @@ mod sampler;
 mod study;
 pub mod supply;
 mod tally;
+mod unit;
 
 pub use answer::*;
 pub use assimilation::*;
 pub use batch::*;
 pub use bill::*;
+pub use burning::{burning_hours, burning_tasks, burnt_m3};
 pub use compare::*;
 pub use endurance::*;
 pub use ensemble::*;
@@ -42,3 +44,4 @@ pub use replicate::*;
 pub use sampler::*;
 pub use study::*;
 pub use tally::*;
+pub use unit::{WANTED_H, WANTED_SOURCE, WANTED_STATUS};

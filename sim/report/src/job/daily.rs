@@ -87,6 +87,14 @@ fn sheet(inputs: &Inputs<'_>, day: Day) -> Markup {
     }
 }
 
+/// An hour at which something ends: midnight is the end of its day.
+fn until(inputs: &Inputs<'_>, day: Day, at_s: i64) -> String {
+    match at_s > day.from_s && inputs.subject.time.second_of_day(at_s) == 0 {
+        true => "24:00".to_owned(),
+        false => inputs.subject.time.hour_and_minute(at_s),
+    }
+}
+
 /// The rows of the last log of the day.
 fn last_rows<'a>(inputs: &Inputs<'a>, day: Day) -> &'a [LogRow] {
     let log = &inputs.record.log;
@@ -135,7 +143,7 @@ fn people(inputs: &Inputs<'_>, day: Day) -> Markup {
         @let lived: Vec<&LogRow> = rows.iter().filter(lived_in).collect();
         @if let Some(first) = lived.first() {
             table {
-                thead { tr { th { "as indicated at " (subject.time.hour_and_minute(first.at)) } th { "phase" } th.n { "divers" }
+                thead { tr { th { "as indicated at " (until(inputs, day, first.at)) } th { "phase" } th.n { "divers" }
                     @for q in heads { th.n { (q.words()) ", " (scale(q).unit) } } } }
                 tbody { @for row in &lived { tr {
                     td { (subject.compartment(row.compartment)) }
@@ -228,20 +236,23 @@ fn gas(inputs: &Inputs<'_>, day: Day) -> Markup {
             about(unit.of(mol))
         }
     };
+    let banks: Vec<(BankId, &crate::subject::BankLabel)> =
+        (0u8..).map(BankId).zip(&subject.banks).collect();
+    let halves = banks.chunks(banks.len().div_ceil(2).max(1));
     html! {
         h2 { "Gas, " (unit.unit) " free" }
-        table {
+        div.two { @for half in halves { table {
             thead { tr { th { "bank" } th { "duty" } th.n { "gauge, " (gauge.unit) } th.n { "used" } th.n { "put back" } th.n { "left" } } }
-            tbody { @for (id, label) in (0u8..).map(BankId).zip(&subject.banks) {
-                @let [out, back] = today.map_or([0.0; 2], |d| d.of_bank(id));
+            tbody { @for (id, label) in half {
+                @let [out, back] = today.map_or([0.0; 2], |d| d.of_bank(*id));
                 tr {
                     td { (label.name) } td { (label.duty.words()) }
-                    td.n { (shown(id).map_or("-".to_owned(), |bar| fixed(gauge.of(bar), 0))) }
+                    td.n { (shown(*id).map_or("-".to_owned(), |bar| fixed(gauge.of(bar), 0))) }
                     td.n { (volume(out)) } td.n { (volume(back)) }
-                    td.n { (left(id).map_or("-".to_owned(), |mol| about(unit.of(mol)))) }
+                    td.n { (left(*id).map_or("-".to_owned(), |mol| about(unit.of(mol)))) }
                 }
             } }
-        }
+        } } }
         p.note { "Gauge as indicated at the last log row; used, put back and left by the report's books, " (FREE_WORDS) ", other banks among them." }
     }
 }
@@ -280,12 +291,7 @@ fn weather(inputs: &Inputs<'_>, day: Day) -> Markup {
         let here_s = day.shares(from_s, to_s);
         if here_s > 0 {
             waited_s += here_s;
-            let to = to_s.min(day.to_s);
-            let to = if to == day.from_s + DAY_S {
-                "24:00".to_owned()
-            } else {
-                time.hour_and_minute(to)
-            };
+            let to = until(inputs, day, to_s.min(day.to_s));
             spans.push(format!(
                 "{} to {to}",
                 time.hour_and_minute(from_s.max(day.from_s))
@@ -389,6 +395,7 @@ table { border-collapse: collapse; width: 100%; }
 th { text-align: left; font-weight: 400; color: #333; font-size: 12px; vertical-align: bottom; padding: 0 6px 1px 0; }
 td { padding: 0 6px 0 0; vertical-align: baseline; overflow-wrap: anywhere; }
 td.n, th.n { text-align: right; overflow-wrap: normal; }
+td.n + td:not(.n), th.n + th:not(.n) { padding-left: 8px; }
 tbody tr:nth-child(even) td { background: #f2f2f2; }
 .write { height: 10mm; border-bottom: 1px solid #999; }
 .sign { margin: 6mm 0 2mm; }
@@ -397,12 +404,15 @@ tbody tr:nth-child(even) td { background: #f2f2f2; }
 .sheet { padding: 14px 0; }
 .sheet + .sheet { break-before: page; }
 tr { break-inside: avoid; }
-@media (max-width: 600px) {
-  table { display: block; overflow-x: auto; }
-  td, th { white-space: nowrap; }
+.two { display: grid; grid-template-columns: 1fr 1fr; gap: 0 20px; }
+@media screen and (max-width: 600px) {
+  .two { grid-template-columns: 1fr; }
+  .two table + table thead { display: none; }
+  td, th { padding-right: 4px; }
+  th { font-size: 11px; }
   .line { width: 100%; margin: 6mm 0 2mm; }
 }
-@media print { body { max-width: none; padding: 0; font-size: 10.5px; } .sheet { padding: 0; }
+@media print { body { max-width: none; padding: 0; font-size: 10px; line-height: 1.2; } .sheet { padding: 0; }
   h1 { font-size: 18px; } h2 { font-size: 11.5px; margin-top: 4px; } th, .head, .note { font-size: 9.5px; } .foot { font-size: 8.5px; }
   .write { height: 8mm; } }
 "#;

@@ -49,7 +49,7 @@ impl Ending {
         let mut reasons: Vec<String> = hurt.iter().map(|one| harm(inputs, one)).collect();
         reasons.extend(lost.iter().cloned());
         let working = inputs.working_time().told();
-        let missing = inputs.outcome.work.missing();
+        let missing = work_missing(inputs);
         let crossed = crossed(inputs);
         let emergency = crossed.iter().any(|c| c.severity == Severity::Emergency);
         if outcome.broken {
@@ -65,7 +65,7 @@ impl Ending {
             Ending::NotComplete
         } else if emergency {
             Ending::EmergencyLimits
-        } else if missing > 0 {
+        } else if missing.is_some() {
             Ending::WorkNotDone
         } else if cancelled + aborted > 0 {
             Ending::BellRunsNotMade
@@ -83,7 +83,7 @@ impl Ending {
         if !of_work {
             reasons.extend(crossed.iter().map(Crossed::words));
         }
-        reasons.extend(work_missing(inputs));
+        reasons.extend(missing);
         if cancelled + aborted > 0 {
             let mut why = BTreeMap::new();
             for (stopped, _) in record.bell.runs().iter().filter_map(|r| r.stopped) {
@@ -135,9 +135,12 @@ impl Ending {
     }
 }
 
-/// How much of the work list is missing.
+/// How much of the work list is missing. Of a job taken up from a present nobody knows: what was done before is in no record.
 fn work_missing(inputs: &Inputs<'_>) -> Option<String> {
     let work = &inputs.outcome.work;
+    if inputs.outcome.taken_up.is_some() {
+        return None;
+    }
     let (missing, of) = (work.missing(), work.tasks.len());
     (missing > 0).then(|| format!("of {of} tasks {missing} not done"))
 }
@@ -270,6 +273,17 @@ mod tests {
             .lines()
             .position(|l| l == "  missing: riser (5.0 of 10.0 h)");
         assert!(missing.is_some_and(|at| at < 20), "{screen}");
+
+        // What was done before a job was taken up is in no record, and nothing is said to be missing.
+        let mut taken_up = Sample::days(3);
+        taken_up.outcome.work.tasks = vec![task("riser", None)];
+        taken_up.outcome.taken_up = Some(deepstay_job::TakenUp {
+            at_s: 0,
+            assumed: Vec::new(),
+        });
+        let (ending, _, first) = told(&taken_up);
+        assert_ne!(ending, Ending::WorkNotDone);
+        assert!(!first.contains("not done"), "{first}");
 
         // Every run made, and the plan had too few for the work.
         let mut short = Sample::days(3);

@@ -4,7 +4,7 @@
 use super::ending::Ending;
 use super::inputs::Inputs;
 use super::summary::{DecompressionSummary, LimitSummary, StatusCount, Summary};
-use super::{faults, hours, lived, planned, sections};
+use super::{faults, lived, sections};
 use crate::explain::{Cells, Heads, apart, id};
 use crate::kit::frame::{framed, tile, tile_from};
 use crate::working;
@@ -82,14 +82,14 @@ pub(super) fn html_from(inputs: &Inputs<'_>, summary: &Summary, heads: &Heads) -
         (faults::section(inputs))
         (sections::gas::gas(inputs, summary, &cells))
         (sections::gas::banks(inputs, &cells))
-        (planned::section(inputs, &cells))
+        (sections::planned::planned(inputs, &cells))
         (sections::chambers(inputs))
         (working::section(&summary.working_time, apart::WORKING))
         (sections::bell(inputs))
         (lived::section(inputs))
         (sections::work(inputs, &cells))
         (sections::divers(inputs, &cells))
-        (hours::limits(&summary.divers, &cells))
+        (sections::hours::limits(&summary.divers, &cells))
         (sections::stores::stores(&summary.stores, &cells))
         (sections::course(inputs))
         (sections::gas::days(inputs))

@@ -219,7 +219,11 @@ fn work(s: &Summary, lines: &mut Vec<String>) {
         })
         .collect();
     if !missing.is_empty() {
-        lines.push(format!("  missing: {}", missing.join(", ")));
+        let how = match s.from_present {
+            Some(_) => "not done by what was worked from here on",
+            None => "missing",
+        };
+        lines.push(format!("  {how}: {}", missing.join(", ")));
     }
 }
 

@@ -473,9 +473,9 @@ impl Summary {
         self.bell_runs.cancelled + self.bell_runs.aborted > 0
     }
 
-    /// Whether a task of the work list is not done.
+    /// Whether a task of the work list is not done, as far as that is known: of a job taken up from a present it is not.
     pub fn work_missing(&self) -> bool {
-        self.work.iter().any(|t| t.done.is_none())
+        self.from_present.is_none() && self.work.iter().any(|t| t.done.is_none())
     }
 
     /// The summary as `job.json` holds it.

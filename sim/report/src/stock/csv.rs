@@ -1,9 +1,8 @@
 //! The tables of a stock study: demand, stock by day, sensitivity, and every job. Volumes are free gas in the
 //! chosen units; rows keep their order whatever was drawn.
 
-use super::demand::BURNING;
 use super::inputs::StockInputs;
-use super::words::gas_name;
+use super::words::{BURNING, gas_name};
 use crate::kit::table::{bytes, row, table};
 use deepstay_core::record::Flow;
 use deepstay_core::units::{Purpose, fixed};

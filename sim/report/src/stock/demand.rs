@@ -2,15 +2,12 @@
 //! that is no gas.
 
 use super::inputs::StockInputs;
-use super::words::gas_name;
+use super::words::{BURNING, gas_name};
 use crate::explain::{Cells, id};
 use deepstay_core::units::{FREE, FREE_WORDS, about, fixed};
 use deepstay_core::words::Words;
 use deepstay_stock::{DEFINITION, Estimate};
 use maud::{Markup, html};
-
-/// What oxygen is for that no chamber sees.
-pub(super) const BURNING: &str = "burning";
 
 /// Demand gas by gas.
 pub fn demand(inputs: &StockInputs<'_>, cells: &Cells) -> Markup {

@@ -55,19 +55,16 @@ fn row(
     let own = first
         .total(posted.holding)
         .is_some_and(|t| t.amount == posted.amount);
-    let figure = match own {
-        true => id(
-            "stock",
-            &["minimums", &posted.holding.to_string(), "minimum"],
-        ),
+    let figure = |name: &str| match own {
+        true => id("stock", &["minimums", &posted.holding.to_string(), name]),
         false => apart::RESERVE.to_owned(),
     };
     html! {
         tr {
             td.of { b { (posted.holding) }
                 @if !posted.banks.is_empty() { div.in { "in " @for (i, bank) in posted.banks.iter().enumerate() { @if i > 0 { ", " } span.nb { (names(&[*bank], subject)) } } } } }
-            td.n style=(format!("font-size: {points}pt")) title=(figure) { (least_amount(posted.holding, posted.amount, units))
-                @if posted.way_home > 0.0 { div.in { "of which way home " (least_amount(posted.holding, posted.way_home, units)) } } }
+            td.n style=(format!("font-size: {points}pt")) title=(figure("minimum")) { (least_amount(posted.holding, posted.amount, units))
+                @if posted.way_home > 0.0 { div.in { "of which way home " span title=(figure("way_home")) { (least_amount(posted.holding, posted.way_home, units)) } } } }
             td.p title=(apart::GAUGES) { (pressures(sheet, posted, subject, units)) }
         }
         tr.rule { td colspan="3" { @for id in &posted.rules { (rule(sheet, id)) } } }

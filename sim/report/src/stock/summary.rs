@@ -1,8 +1,7 @@
 //! A stock study's summary: what `stock.json` holds. Always metric, units in the names of the fields.
 
-use super::demand::BURNING;
 use super::inputs::{StockInputs, StockPapers};
-use super::words::gas_name;
+use super::words::{BURNING, gas_name};
 use crate::made_from::MadeFromSummary;
 use deepstay_core::CAUTION;
 use deepstay_core::units::{FREE, FREE_WORDS, Moles, about};

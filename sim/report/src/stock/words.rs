@@ -6,6 +6,9 @@ use deepstay_core::words::Words;
 use deepstay_stock::Gas;
 use deepstay_stock::reserve::{COUNTED_AT, Holding, Line, Outcome, Treated};
 
+/// What oxygen is for that no chamber sees.
+pub(super) const BURNING: &str = "burning";
+
 /// Unit of gas volumes and of absorbent.
 pub(super) fn amount_head(units: Units) -> &'static str {
     match units {

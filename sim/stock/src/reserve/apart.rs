@@ -5,46 +5,13 @@
 use super::basis::Basis;
 use super::held::usable_mol;
 use super::whole::{absolute, hours};
-use super::{COUNTED_AT, Line, Origin, Outcome, Term};
-use crate::endurance::{WANTED_H, WANTED_SOURCE, WANTED_STATUS, body_w};
+use super::{COUNTED_AT, Line, Origin, Outcome, Term, Treated, Want};
+use crate::unit::{WANTED_H, WANTED_SOURCE, WANTED_STATUS, body_w};
 use deepstay_core::record::{Bound, Phase};
 use deepstay_core::units::{ATM_PA, BAR_PA, CompartmentKind, MSW_PA, Quantity, ZERO_C_K};
 use deepstay_plant::{Bank, Compartment, Duty};
 use deepstay_rules::{Source, Status};
 use deepstay_sums::{SIZING_L_MIN, absorbent_kg, breathed_m3, leak_m3, person_sizing_m3};
-
-/// An amount that something is to have.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Want {
-    /// Of what.
-    pub what: &'static str,
-    /// How much.
-    pub amount: f64,
-    /// In which unit; "m3" is free gas at [`COUNTED_AT`].
-    pub unit: &'static str,
-}
-
-/// Depths over which the same mixes serve as treatment gas.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Treated {
-    /// Shallow end, msw.
-    pub from_msw: f64,
-    /// Deep end, msw.
-    pub to_msw: f64,
-    /// Banks whose oxygen lies within the band at all of these depths.
-    pub banks: Vec<String>,
-    /// What they yield at the deep end, m3 of free gas.
-    pub held_m3: f64,
-    /// What everybody breathes in an hour at the deep end, m3 of free gas.
-    pub an_hour_m3: f64,
-}
-
-impl Treated {
-    /// How long everybody can breathe it, h.
-    pub fn lasts_h(&self) -> f64 {
-        self.held_m3 / self.an_hour_m3.max(1e-9)
-    }
-}
 
 pub(super) fn lines(basis: &Basis) -> Vec<Line> {
     if basis.pressed.is_empty() {

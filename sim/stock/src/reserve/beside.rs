@@ -76,7 +76,7 @@ pub fn beside(a: &Sheet, b: &Sheet) -> Vec<Pair> {
 fn asks(sheet: &Sheet, subject: Subject) -> (Option<f64>, Vec<String>) {
     match subject {
         Subject::Minimum(holding) => match sheet.total(holding) {
-            Some(total) if !total.rules().iter().all(|r| r.starts_with(HOME)) => {
+            Some(total) if !total.is_way_home() => {
                 let per = if holding.is_gas() {
                     COUNTED_AT.mol_per_m3()
                 } else {

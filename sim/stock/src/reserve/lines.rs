@@ -2,18 +2,15 @@
 
 use super::basis::Basis;
 use super::whole::{SIZING, absolute, bail_out, bill, given_hours, given_minutes, hours, locks};
-use super::{COUNTED_AT, Event, Holding, Line, Origin, Outcome, Requirement, Term, apart, home};
+use super::{COUNTED_AT, Event, Holding, Line, Origin, Outcome, Requirement, Term};
 use deepstay_plant::Scrubber;
 use deepstay_rules::{GasMinimum, PersonFlow, Row, RuleSet};
 use deepstay_sums::*;
 
-/// The set's rows, then the way home, then what is wanted beside the stock.
 pub(super) fn lines(basis: &Basis) -> Vec<Line> {
     let rows = basis.set.gas_minimums().iter();
     rows.filter(|row| !matches!(row.figures, GasMinimum::Ask { .. }))
         .map(|row| line(basis, row))
-        .chain(home::lines(basis))
-        .chain(apart::lines(basis))
         .collect()
 }
 

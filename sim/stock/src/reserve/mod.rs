@@ -21,10 +21,10 @@ mod posted;
 mod terms;
 mod together;
 mod totals;
+mod wants;
 mod whole;
 mod worked;
 
-pub use apart::{Treated, Want};
 pub use asked::{Asked, Finding};
 pub use beside::{Pair, Subject, beside};
 pub use held::Held;
@@ -35,6 +35,7 @@ pub use posted::{AtGauge, BELOW, Posted, Wall};
 pub use terms::{Origin, Term};
 pub use together::together;
 pub use totals::{ADDING, Part, Total};
+pub use wants::{Treated, Want};
 pub use worked::{Line, Outcome, Requirement};
 
 use deepstay_core::units::FreeReference;
@@ -81,6 +82,11 @@ impl Sheet {
         self.totals.iter().find(|total| total.holding == holding)
     }
 
+    /// Whether the set itself asks for no amount: what there is, is the way home.
+    pub fn asks_for_no_amount(&self) -> bool {
+        self.totals.iter().all(Total::is_way_home)
+    }
+
     /// Minimums of gases that no gas of the stock counts towards.
     pub fn held_in_nothing(&self) -> impl Iterator<Item = &Total> {
         let asked = self
@@ -102,7 +108,10 @@ impl Sheet {
 /// scenario accepts them; a set without such rows asks for the way home alone.
 pub fn sheet(scenario: &Scenario, set: &RuleSet, inputs: &ReserveInputs) -> Sheet {
     let basis = basis::Basis::of(scenario, set, inputs);
-    let lines = lines::lines(&basis);
+    // The set's rows, then the way home, then what is wanted beside the stock.
+    let mut lines = lines::lines(&basis);
+    lines.extend(home::lines(&basis));
+    lines.extend(apart::lines(&basis));
     let held = held::all(&basis, &lines);
     let totals = totals::totals(&lines, &held);
     let posted = posted::posted(&basis, &totals, &held);

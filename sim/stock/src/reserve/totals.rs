@@ -51,6 +51,11 @@ impl Total {
         self.parts.iter().filter(home).map(|p| p.amount).sum()
     }
 
+    /// Whether no row of a set has part in it.
+    pub fn is_way_home(&self) -> bool {
+        self.rules().iter().all(|id| id.starts_with(HOME))
+    }
+
     /// Ids of the rows that count.
     pub fn rules(&self) -> Vec<&str> {
         self.parts

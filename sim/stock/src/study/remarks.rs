@@ -28,7 +28,7 @@ pub(super) fn remarks(study: &Study, answer: &Answer, sheets: &[Sheet]) -> Vec<S
             ));
         }
     }
-    let torches: Vec<&str> = burning_tasks(&study.ensemble)
+    let torches: Vec<&str> = burning_tasks(&study.ensemble.base)
         .map(|t| t.name.as_str())
         .collect();
     let oxygen = |g: &Gas| g.duty == Duty::Oxygen;

@@ -3,6 +3,8 @@
 
 pub mod alarms;
 pub mod gas;
+pub mod hours;
+pub mod planned;
 pub mod stores;
 
 use super::bell_chart;
