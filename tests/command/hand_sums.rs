@@ -140,7 +140,7 @@ fn a_job_gives_what_is_not_given() {
     let (code, out, err) = sums(&["divers-gas", "--job", "six-man", "divers=2", "time=6h"]);
     assert_eq!((code, err.as_str()), (0, ""));
     assert!(
-        out.contains("of the job: working depth of the site"),
+        out.contains("taken from working depth of the site"),
         "{out}"
     );
     let (code, _, err) = sums(&["gas-available", "--job", "six-man", "--bank", "no such"]);
@@ -226,4 +226,32 @@ fn a_sum_takes_no_time() {
     });
     // Started, solved backwards under three conventions, and ended, unoptimised and beside other tests.
     assert!(best.min() < Some(Duration::from_millis(150)));
+}
+
+/// Sizing rates of a rule set: six people for a day at 30 L/h are 4.32 m3, at a company's own 36 L/h 5.18 m3, and the row is named.
+#[test]
+fn a_rule_set_of_one_s_own_gives_its_sizing() {
+    let home = folder();
+    let set = "(format: 1, name: \"house\", title: \"a house\", based_on: [(set: \"uk\")], o2_sizing: [(id: \"house.o2\", source: (document: \"our manual\", status: Seen), figures: (flow: \"36 L/h\"))])";
+    std::fs::write(home.path().join("house.ron"), set).expect("written");
+    let asked = ["sums", "metabolic-oxygen", "people=6", "time=24h"];
+    let (code, usual, err) = run(&home, &asked);
+    assert_eq!((code, err.as_str()), (0, ""));
+    assert!(usual.contains("4.32"), "{usual}");
+    let under = |set: &str| run(&home, &[&asked[..], &["--rules", set]].concat());
+    let (code, out, err) = under("house.ron");
+    assert_eq!((code, err.as_str()), (0, ""));
+    assert!(
+        out.contains("5.18") && out.contains("row `house.o2` of the rule set"),
+        "{out}"
+    );
+    let (code, out, _) = under("france-2012");
+    assert!(code == 0 && out.contains("france2012.o2-sizing"), "{out}");
+    // A set that says nothing of it leaves what is usual.
+    let (code, out, _) = under("norway");
+    assert!(code == 0 && out.contains("4.32"), "{out}");
+    for (set, words) in [("nowhere.ron", "nowhere.ron"), ("norwey", "norway")] {
+        let (code, _, err) = under(set);
+        assert!(code != 0 && err.contains(words), "{set}: {err}");
+    }
 }

@@ -381,3 +381,30 @@ fn errors_and_what_is_handed_in_may_grow() {
     assert!(seen > 15, "{seen}");
     nothing_in(breaches);
 }
+
+/// Whatever a test asks of a rule set so that every row answers is asked by some room too: figures that nobody asks for bind
+/// nobody. Which rows there are no list says: a set's provenance names every section or does not compile.
+#[test]
+fn every_question_that_a_row_answers_is_asked() {
+    let all = sources(&["sim"]);
+    let of = |path: &str| all.iter().find(|f| f.path == path);
+    let asked = of("sim/rules/tests/evidence/asked.rs").expect("the test of every row");
+    let asks = |f: &Source, of: &[&str]| -> Vec<String> {
+        let calls = f
+            .words
+            .windows(4)
+            .filter(|w| of.contains(&w[0].as_str()) && w[1] == "." && w[3] == "(");
+        calls.map(|w| w[2].clone()).collect()
+    };
+    let mut questions = asks(asked, &["set"]);
+    questions.retain(|name| name != "provenance");
+    questions.sort_unstable();
+    questions.dedup();
+    assert!(questions.len() > 25, "{questions:?}");
+    let rooms = all
+        .iter()
+        .filter(|f| !f.test && f.path.contains("/src/") && !f.path.starts_with("sim/rules/"));
+    let called: Vec<String> = rooms.flat_map(|f| asks(f, &["rules", "set"])).collect();
+    let nobody: Vec<&String> = questions.iter().filter(|q| !called.contains(q)).collect();
+    assert!(nobody.is_empty(), "nobody asks {nobody:?}");
+}

@@ -452,6 +452,7 @@ const HARM: &str =
 const VOICES: &str = "nobody calls anybody in these jobs; sim/job/tests/calls.rs has those who do, and reads other files";
 const BAIL_OUT: &str =
     "nobody goes on bail-out in these jobs; sim/crew/src/tests.rs has those who do";
+const POSTED: &str = "nothing in a plant rests on it; the posted pages do, and sim/report/src/job/posted has both sides";
 
 /// Fields that no row puts to another value: of what, which, and why.
 pub const EXCUSED: &[(&str, &str, &str)] = &[
@@ -494,6 +495,16 @@ pub const EXCUSED: &[(&str, &str, &str)] = &[
     ("BailOutFile", "contents", BAIL_OUT),
     ("BailOutFile", "regulator", BAIL_OUT),
     ("BailOutFile", "breathed", BAIL_OUT),
+    ("CrewFile", "surface", POSTED),
+    ("ShiftFile", "post", POSTED),
+    ("ShiftFile", "people", POSTED),
+    ("ShiftFile", "from", POSTED),
+    ("ShiftFile", "to", POSTED),
+    ("CrewFile", "umbilicals", POSTED),
+    ("UmbilicalsFile", "diver_m", POSTED),
+    ("UmbilicalsFile", "bellman_m", POSTED),
+    ("UmbilicalsFile", "excursion_m", POSTED),
+    ("UmbilicalsFile", "back_m_min", POSTED),
     ("CrewFile", "format", VERSION),
     ("FaultsFile", "format", VERSION),
     ("PlanFile", "format", VERSION),

@@ -6,6 +6,7 @@ use deepstay::record::Station;
 use deepstay::scenario::DEFAULT_JOB;
 use deepstay::units::text::Duration;
 use deepstay::watch::{Hands, KeptIn, Keys, Shelf, SitDown, Worth};
+use deepstay_viz::drawing::GasColours;
 use deepstay_viz::panel::Page;
 use deepstay_viz::scene::{Beside, scene};
 use deepstay_viz::screen::pictures::Pictures;
@@ -121,6 +122,9 @@ struct PictureArguments {
     /// Units of what is written.
     #[arg(long, value_enum)]
     units: Option<System>,
+    /// Which colours stand for which gas.
+    #[arg(long, value_enum)]
+    gases: Option<Gases>,
     /// High contrast.
     #[arg(long)]
     contrast: bool,
@@ -159,6 +163,9 @@ struct DrawArguments {
     /// Units of what is written.
     #[arg(long, value_enum, default_value_t = System::Metric)]
     units: System,
+    /// Which colours stand for which gas.
+    #[arg(long, value_enum, default_value_t = Gases::En1089)]
+    gases: Gases,
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -205,6 +212,24 @@ enum System {
     Metric,
     /// Feet of sea water, psi, degrees Fahrenheit.
     Imperial,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum Gases {
+    /// EN 1089-3: oxygen white, helium brown, nitrogen black.
+    #[value(name = "en-1089-3")]
+    En1089,
+    /// US Navy: oxygen green, helium buff, nitrogen light grey, air black.
+    UsNavy,
+}
+
+impl Gases {
+    fn colours(self) -> GasColours {
+        match self {
+            Gases::En1089 => GasColours::En1089,
+            Gases::UsNavy => GasColours::UsNavy,
+        }
+    }
 }
 
 impl Span {
@@ -358,6 +383,9 @@ fn show(stage: Stage, asked: &PictureArguments, film: Option<&FilmArguments>) ->
     if let Some(units) = asked.units {
         settings.imperial = units == System::Imperial;
     }
+    if let Some(gases) = asked.gases {
+        settings.gases = gases.colours();
+    }
     settings.panel &= !matches!(asked.page, Shown::None);
     let mut screen = Screen::new(stage, settings);
     screen.zoom(asked.timeline.zoom());
@@ -470,6 +498,7 @@ fn drawn(arguments: &DrawArguments) -> Result<(), String> {
     let above = SIZE.1 - timeline::HEIGHT;
     let beside = Beside {
         work: stage.work().to_vec(),
+        gases: arguments.gases.colours(),
         ..Beside::default()
     };
     let mut drawing = scene(

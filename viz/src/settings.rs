@@ -2,6 +2,7 @@
 //! configuration folder, as the XDG base directory specification has it (0.8), and what cannot be read there is as if it
 //! were not.
 
+use crate::drawing::GasColours;
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
 
@@ -22,6 +23,8 @@ pub struct Settings {
     pub still: bool,
     /// Feet and psi.
     pub imperial: bool,
+    /// Which colours stand for which gas.
+    pub gases: GasColours,
     /// The panel stands beside the picture.
     pub panel: bool,
     /// Size of the window, px.
@@ -35,6 +38,7 @@ impl Default for Settings {
             contrast: false,
             still: false,
             imperial: false,
+            gases: GasColours::En1089,
             panel: true,
             window: (1280, 720),
         }
@@ -96,6 +100,7 @@ mod tests {
         let ours = Settings {
             scale: 1.25,
             imperial: true,
+            gases: GasColours::UsNavy,
             window: (1920, 1080),
             ..Settings::default()
         };

@@ -10,7 +10,7 @@ use deepstay::record::{
 use deepstay::scenario::Scenario;
 use deepstay::units::{Channel, CompartmentId, InstrumentId, Quantity};
 use deepstay::watch::{Feed, Trend};
-use deepstay::words::Words;
+use deepstay::words::{Names, Words};
 use kurbo::Rect;
 
 /// Height of the strips, px.
@@ -302,6 +302,7 @@ fn depths(strips: &Strips, drawing: &mut Drawing) {
         .filter_map(|level| level.members.first().copied())
         .collect();
     let deepest = strips.of.scenario.site.seabed_msw.max(1.0);
+    let several = homes.len() > 1;
     for home in homes {
         let mut points: Vec<(f64, f64)> = Vec::new();
         for (at, msw) in gauge(strips, home) {
@@ -318,6 +319,17 @@ fn depths(strips: &Strips, drawing: &mut Drawing) {
             drawing.line(&through(&points), Ink::Line, 2.0);
         }
         phases(strips, home, drawing);
+        // Of several, whose it is stands at its end, where there is room.
+        if let (true, Some((x, y))) = (several, points.last()) {
+            let words = strips.of.scenario.compartment(home);
+            let feet = [y + 5.0, y + 15.0, y - 9.0].map(|foot| foot.clamp(top + 9.0, bottom + 3.0));
+            let room = x + 8.0 + Type::TEXT.width(&words) < strips.right;
+            let free = |foot: &&f64| drawing.is_free((x + 8.0, **foot), &words, Type::TEXT);
+            if let Some(foot) = feet.iter().find(free).filter(|_| room) {
+                let at = (x + 8.0, *foot);
+                drawing.words(at, words, Type::TEXT, Anchor::Start, Ink::Faint);
+            }
+        }
     }
 }
 
@@ -387,6 +399,17 @@ fn runs(strips: &Strips, drawing: &mut Drawing) {
         );
         if let Some(rect) = over {
             drawing.fill(&rect, Ink::Shallow);
+            // In words where no run is drawn over it.
+            let ends = strips.of.told.runs.iter().filter_map(|run| {
+                let end_s = run.to_s.unwrap_or(strips.of.reached_s);
+                let block = strips.block(run.from_s, end_s, rows)?;
+                (block.x0 < rect.x1 && block.x1 > rect.x0).then_some(block.x1)
+            });
+            let left = ends.fold(rect.x0, f64::max) + 4.0;
+            let (words, set) = ("weather", Type::TEXT);
+            if left + set.width(words) < rect.x1 {
+                drawing.words((left, rows.1), words, set, Anchor::Start, Ink::Faint);
+            }
         }
     }
     for planned in strips

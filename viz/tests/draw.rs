@@ -93,6 +93,8 @@ fn a_day_and_an_hour_can_be_looked_at_closer() {
             zoom,
             "--units",
             "imperial",
+            "--gases",
+            "us-navy",
         ];
         let out = draw(folder.path(), &args);
         assert!(
@@ -102,7 +104,8 @@ fn a_day_and_an_hour_can_be_looked_at_closer() {
         );
         let drawn = std::fs::read_to_string(folder.path().join("a.svg")).expect("drawn");
         assert!(drawn.contains(words), "{zoom}");
-        assert!(drawn.contains("fsw"));
+        assert!(drawn.contains("fsw") && drawn.contains(" ft"));
+        assert!(drawn.contains("US Navy") && !drawn.contains("EN 1089-3"));
     }
 }
 

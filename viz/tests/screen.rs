@@ -187,6 +187,11 @@ fn every_key_does_what_its_page_says() {
     assert!(!bench.words().iter().any(|w| w == "cameras"), "no panel");
     bench.presses(Key::F5, none);
     assert!(bench.screen.settings.contrast);
+    let names = |bench: &Bench, name: &str| bench.words().iter().any(|w| w.contains(name));
+    assert!(names(&bench, "EN 1089-3") && names(&bench, "CO2"));
+    bench.presses(Key::F7, none);
+    bench.step();
+    assert!(names(&bench, "US Navy") && names(&bench, "air") && !names(&bench, "EN 1089-3"));
     bench.types("Q");
     assert!(bench.screen.leaves());
 }
@@ -490,4 +495,19 @@ fn a_vessel_of_the_picture_is_chosen() {
     bench.clicks(pos2(at.x as f32, at.y as f32));
     bench.step();
     assert!(titles(&bench, "Bell") > before, "{:?}", bench.words());
+    // A bank tells what is in it, and opens the page of gas.
+    let bank = layout.banks[0].center();
+    let at = pos2(bank.x as f32, bank.y as f32);
+    bench.happens(vec![Event::PointerMoved(at)]);
+    for _ in 0..60 {
+        bench.step();
+    }
+    let told = bench.words();
+    assert!(
+        told.iter()
+            .any(|w| w.starts_with("M-1: O2 2 % He by its label")),
+        "{told:?}"
+    );
+    bench.clicks(at);
+    assert_eq!(bench.screen.page(), Page::Gas);
 }

@@ -53,6 +53,7 @@ pub use job::log::log_csv;
 pub use job::page::html;
 pub use job::papers::JobPapers;
 pub use job::planned::PlannedUse;
+pub use job::posted::*;
 pub use job::rests_on::limit_bands;
 pub use job::screen::screen;
 pub use job::summary::*;

@@ -1,7 +1,7 @@
 //! Which rule figures something rests on, and how each came to us, as a reader needs it said.
 
 use deepstay_core::record::RuleRows;
-use deepstay_rules::Status;
+use deepstay_rules::{RuleSet, Status};
 use deepstay_scenario::Scenario;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
@@ -37,6 +37,26 @@ pub fn provenance(scenario: &Scenario, used: &RuleRows) -> Vec<ProvenanceRow> {
             figures: row.figures,
             document: row.source.document,
             status: row.source.status,
+        })
+        .collect()
+}
+
+/// Rows of a set by their ids, beside those that are in a list already.
+pub(crate) fn rows_of(
+    known: &[ProvenanceRow],
+    ids: &[&str],
+    rules: &RuleSet,
+) -> Vec<ProvenanceRow> {
+    let new = |id: &str| !known.iter().any(|row| row.id == id);
+    let wanted: BTreeSet<&str> = ids.iter().copied().filter(|id| new(id)).collect();
+    let mine = rules.provenance().into_iter();
+    mine.filter(|p| wanted.contains(p.id.as_str()))
+        .map(|p| ProvenanceRow {
+            id: p.id,
+            what: p.what,
+            figures: p.figures,
+            document: p.source.document,
+            status: p.source.status,
         })
         .collect()
 }

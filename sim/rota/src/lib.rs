@@ -48,3 +48,4 @@ pub use types::*;
 pub use under::{Against, JudgedBy, NotAsked, Under, UnderRota, against, known_rows};
 pub use work_done::{Given, TaskDone, WorkDone};
 pub use worked::Worked;
+pub use worked::after::{AfterSurfacing, RoutineADay, Until};

@@ -27,6 +27,15 @@ pub enum Margin {
         /// What is allowed.
         limit: i64,
     },
+    /// A value that may be no more than the limit, in thousandths of its unit.
+    Value {
+        /// What was found.
+        found_milli: i64,
+        /// What is allowed.
+        limit_milli: i64,
+        /// The unit of both.
+        unit: &'static str,
+    },
     /// A demand that is met or not.
     Demand,
 }
@@ -45,12 +54,17 @@ pub struct Nearest {
 }
 
 impl Margin {
-    /// What is left to the limit; less than nothing where it is broken. Seconds, or a count.
+    /// What is left to the limit; less than nothing where it is broken. Seconds, a count, or thousandths.
     pub fn left(self) -> i64 {
         match self {
             Margin::AtMost { found_s, limit_s } => limit_s - found_s,
             Margin::AtLeast { found_s, limit_s } => found_s - limit_s,
             Margin::Count { found, limit } => limit - found,
+            Margin::Value {
+                found_milli,
+                limit_milli,
+                ..
+            } => limit_milli - found_milli,
             Margin::Demand => 0,
         }
     }

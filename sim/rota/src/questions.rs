@@ -4,7 +4,7 @@
 use super::margin::{Margin, Nearest};
 use deepstay_core::words::Words;
 
-/// A question of working time, rest, days under pressure or routine.
+/// A question of working time, rest, days under pressure, what is breathed, or routine.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum WorkQuestion {
     /// How long a bell run lasts.
@@ -31,6 +31,14 @@ pub enum WorkQuestion {
     YearlySum,
     /// How long a diver stays at the surface between two saturations.
     SurfaceInterval,
+    /// How much oxygen is breathed at work of its length.
+    OxygenAtWork,
+    /// How dense the gas is that is breathed at work.
+    GasDensity,
+    /// How long a mask is worn without a break.
+    MaskTime,
+    /// How the way up begins.
+    DecompressionStart,
     /// How often the log is written.
     LogInterval,
     /// How often an analyser in use is calibrated.
@@ -39,7 +47,7 @@ pub enum WorkQuestion {
 
 impl WorkQuestion {
     /// All, in the order in which they are answered.
-    pub const ALL: [WorkQuestion; 14] = [
+    pub const ALL: [WorkQuestion; 18] = [
         WorkQuestion::BellRun,
         WorkQuestion::BellRunInWindow,
         WorkQuestion::RunsADay,
@@ -52,6 +60,10 @@ impl WorkQuestion {
         WorkQuestion::Saturation,
         WorkQuestion::YearlySum,
         WorkQuestion::SurfaceInterval,
+        WorkQuestion::OxygenAtWork,
+        WorkQuestion::GasDensity,
+        WorkQuestion::MaskTime,
+        WorkQuestion::DecompressionStart,
         WorkQuestion::LogInterval,
         WorkQuestion::Calibration,
     ];
@@ -72,6 +84,10 @@ impl Words for WorkQuestion {
             WorkQuestion::Saturation => "length of a saturation",
             WorkQuestion::YearlySum => "twelve months' sum",
             WorkQuestion::SurfaceInterval => "surface interval",
+            WorkQuestion::OxygenAtWork => "oxygen at work",
+            WorkQuestion::GasDensity => "gas density at work",
+            WorkQuestion::MaskTime => "time on a mask",
+            WorkQuestion::DecompressionStart => "start of a decompression",
             WorkQuestion::LogInterval => "log interval",
             WorkQuestion::Calibration => "calibration interval",
         }

@@ -30,7 +30,7 @@ pub struct BasedOn {
 pub enum RulePart {
     /// Rates down, oxygen before helium, leak check, oxygen on arrival.
     Compression,
-    /// Oxygen in storage and at work.
+    /// Oxygen in storage and at work, density and contaminants of what is breathed.
     Oxygen,
     /// The way up, how it starts, and the way up in need.
     Decompression,
@@ -42,12 +42,14 @@ pub enum RulePart {
     Limits,
     /// Absorbent, calibration, log and hygiene.
     Routine,
-    /// Bell run, water, rest, bell crew, days under pressure and at the surface.
+    /// Bell run, water, rest, bell crew, time on a mask, days under pressure and at the surface, and what holds after it.
     WorkingTime,
     /// Rates per person for sizing.
     Sizing,
     /// Gas minimums.
     GasMinimums,
+    /// Crew at the surface, monitoring, evacuation, umbilicals, fire zone and gas for treatment.
+    Safeguards,
 }
 
 impl Words for RulePart {
@@ -63,6 +65,7 @@ impl Words for RulePart {
             RulePart::WorkingTime => "working time",
             RulePart::Sizing => "sizing",
             RulePart::GasMinimums => "gas minimums",
+            RulePart::Safeguards => "safeguards",
         }
     }
 }

@@ -2,7 +2,7 @@
 //! a row of a scheme with its own source.
 
 use super::edge;
-use super::quantities::{ClockTime, Depth, Duration, Pressure, Rate, Share};
+use super::quantities::{ClockTime, Depth, Duration, Pressure, Rate, Share, end_words};
 use super::row::Printed;
 use super::set::Lines;
 use super::timetable::Timetable;
@@ -253,7 +253,8 @@ impl DecompressionScheme {
     ) -> Vec<MissingRow> {
         let deepest = self.rates.figures.deepest;
         if !edge::to(from_msw, deepest.plain(feet)) {
-            let why = Missing::OutOfRange(format!("is printed from {deepest} up"));
+            let why =
+                Missing::OutOfRange(format!("is printed from {} up", end_words(&deepest, feet)));
             return vec![MissingRow {
                 id: self.rates.id.clone(),
                 why,

@@ -1,7 +1,7 @@
 //! Excursions from storage. No printed row was seen, so the one curve there is stands in as recalled.
 
 use super::edge;
-use super::quantities::{Depth, Rate};
+use super::quantities::{Depth, Rate, end_words};
 use super::row::{Printed, pick};
 use super::{Excursion, Missing, MissingRow, Question, RuleRefusal, RuleSet};
 use deepstay_core::units::MSW_PA;
@@ -77,7 +77,7 @@ impl RuleSet {
         let reaches = |curve: &ExcursionCurve| {
             let ok = edge::to(deepest_msw, curve.deepest.plain(feet));
             ok.then_some(())
-                .ok_or_else(|| format!("reaches {}", curve.deepest))
+                .ok_or_else(|| format!("reaches {}", end_words(&curve.deepest, feet)))
         };
         if storage_msw == to_msw {
             return Ok(Excursion {

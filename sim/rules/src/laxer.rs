@@ -2,7 +2,7 @@
 //! either changes, and the answers are held against each other.
 
 use super::limits::laxer_limits;
-use super::{Cited, RuleSet, SurfaceInterval};
+use super::{Cited, Printed, Row, RuleSet, SurfaceInterval};
 use deepstay_core::Status;
 
 const DAY_S: i64 = 86_400;
@@ -42,9 +42,56 @@ pub(super) fn than(base: &RuleSet, set: &RuleSet) -> Vec<Lax> {
         days(base, set, depth_msw, &all, &mut found);
     }
     routine(base, set, &all, &mut found);
+    breathed(base, set, &all, &mut found);
     found.0.extend(laxer_limits(base, set));
     found.0.extend(minimums(base, set));
+    found.0.extend(safeguards(base, set));
     found.0
+}
+
+/// Rows of one id that ask less than those of a base, where all rows of a section hold beside each other.
+fn safeguards(base: &RuleSet, set: &RuleSet) -> Vec<Lax> {
+    let mut found = Vec::new();
+    let crew = replaced(&base.surface_crew, &set.surface_crew);
+    found.extend(crew.filter_map(|pair| lax_pair(pair, |a, b| a.laxer_than(b))));
+    let after = replaced(&base.after_surfacing, &set.after_surfacing);
+    found.extend(after.filter_map(|pair| lax_pair(pair, |a, b| a.laxer_than(b))));
+    let shown = replaced(&base.monitoring, &set.monitoring);
+    found.extend(shown.filter_map(|pair| lax_pair(pair, |a, b| a.laxer_than(b))));
+    let evacuation = replaced(&base.evacuation, &set.evacuation);
+    found.extend(evacuation.filter_map(|pair| lax_pair(pair, |a, b| a.laxer_than(b))));
+    let umbilicals = replaced(&base.umbilicals, &set.umbilicals);
+    found.extend(umbilicals.filter_map(|pair| lax_pair(pair, |a, b| a.laxer_than(b))));
+    let more = replaced(&base.contaminants, &set.contaminants);
+    found.extend(
+        more.filter_map(|pair| {
+            lax_pair(pair, |a, b| a.of != b.of || a.below.get() > b.below.get())
+        }),
+    );
+    let fire = replaced(&base.fire_zone, &set.fire_zone);
+    found.extend(fire.filter_map(|pair| lax_pair(pair, |a, b| a.from.get() > b.from.get())));
+    found
+}
+
+/// A row of law of a base and the row of the same id that stands in its place.
+type Pair<'a, T> = (&'a Row<T>, &'a Row<T>);
+
+fn replaced<'a, T>(base: &'a [Row<T>], set: &'a [Row<T>]) -> impl Iterator<Item = Pair<'a, T>> {
+    let law = base
+        .iter()
+        .filter(|row| !matches!(row.source.status, Status::Derived | Status::HouseRule));
+    law.filter_map(|theirs| Some((theirs, set.iter().find(|row| row.id == theirs.id)?)))
+}
+
+fn lax_pair<T: Printed>(
+    (theirs, ours): Pair<'_, T>,
+    laxer: impl Fn(&T, &T) -> bool,
+) -> Option<Lax> {
+    laxer(&ours.figures, &theirs.figures).then(|| Lax {
+        than: theirs.id.clone(),
+        by: ours.id.clone(),
+        words: format!("{} for {}", ours.words(), theirs.words()),
+    })
 }
 
 /// Gas minimums of one id that a set asks less by than a base.
@@ -165,6 +212,40 @@ fn days(base: &RuleSet, set: &RuleSet, depth_msw: f64, all: &[String], found: &m
             after(&b.interval, &b).zip(b.interval_by.as_ref()),
             after(&s.interval, &s).zip(s.interval_by.as_ref()),
         );
+    }
+}
+
+/// What is breathed: the time on a mask, density, and oxygen at work of each printed length.
+fn breathed(base: &RuleSet, set: &RuleSet, all: &[String], found: &mut Finds) {
+    if let (Ok(b), Ok(s)) = (base.mask_time(all), set.mask_time(all)) {
+        let (b, s) = ((b.longest_s, &b.by), (s.longest_s, &s.by));
+        found.at_most("time on a mask", Some(b), Some(s));
+    }
+    if let (Ok(b), Ok(s)) = (base.gas_density(all), set.gas_density(all))
+        && s.most_g_l > b.most_g_l
+        && of_law(&b.by)
+        && b.by != s.by
+    {
+        found.0.push(Lax {
+            than: b.by.id,
+            by: s.by.id,
+            words: format!("density {} g/L for {} g/L", s.most_g_l, b.most_g_l),
+        });
+    }
+    for work_s in (1..=24).map(|half_hours| half_hours * 1800) {
+        let (Ok(b), Ok(s)) = (base.work_oxygen(work_s, all), set.work_oxygen(work_s, all)) else {
+            continue;
+        };
+        let law = !matches!(b.source.status, Status::Derived | Status::HouseRule);
+        let told = |l: &Lax| l.than == b.id && l.by == s.id;
+        if law && s.most_bar > b.most_bar && !found.0.iter().any(told) {
+            let (ours, theirs) = (s.most_bar * 1e3, b.most_bar * 1e3);
+            found.0.push(Lax {
+                than: b.id,
+                by: s.id,
+                words: format!("oxygen at work {ours:.0} hPa for {theirs:.0} hPa"),
+            });
+        }
     }
 }
 

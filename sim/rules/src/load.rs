@@ -1,15 +1,21 @@
 //! Rule files in: read as strictly as any other file, the version first, every row with a source, tables in
 //! order. The built-in sets lie in `scenarios/rules` and are carried in the program.
 
+use super::after::AfterFigures;
 use super::based::{BasedOn, Bases, is_path};
 use super::bleeding_table::{DecompressionScheme, StartFigures};
+use super::breathing::{
+    ContaminantFigures, DensityFigures, MaskTimeFigures, TreatmentFigures, WorkOxygenFigures,
+};
 use super::excursion::{ExcursionCurve, ExcursionTravel};
 use super::limits::LimitFigures;
 use super::living::{
     Between, ClimateTable, HygieneFigures, IntervalFigures, OxygenRange, PerPerson, StoodFigures,
 };
 use super::pressing::{CompressionTable, LandOn, LeakCheck, OxygenFirst};
-use super::work_oxygen::WorkOxygenFigures;
+use super::surface::{
+    CrewFigures, EvacuationFigures, FireZoneFigures, MonitoringFigures, UmbilicalFigures,
+};
 use super::working::{
     BellCrewFigures, BellRunFigures, IntervalRule, LengthFigures, RestFigures, WaterFigures,
 };
@@ -123,6 +129,16 @@ const PARTS: &[Part] = &[
     ("bell_crew[]", fault::<Row<BellCrewFigures>>),
     ("saturation[]", fault::<Row<LengthFigures>>),
     ("surface_interval[]", fault::<Row<IntervalRule>>),
+    ("after_surfacing[]", fault::<Row<AfterFigures>>),
+    ("mask_time[]", fault::<Row<MaskTimeFigures>>),
+    ("gas_density[]", fault::<Row<DensityFigures>>),
+    ("contaminants[]", fault::<Row<ContaminantFigures>>),
+    ("treatment_gas[]", fault::<Row<TreatmentFigures>>),
+    ("surface_crew[]", fault::<Row<CrewFigures>>),
+    ("monitoring[]", fault::<Row<MonitoringFigures>>),
+    ("evacuation[]", fault::<Row<EvacuationFigures>>),
+    ("umbilicals[]", fault::<Row<UmbilicalFigures>>),
+    ("fire_zone[]", fault::<Row<FireZoneFigures>>),
     ("co2_sizing[]", fault::<Row<PerPerson>>),
     ("co2_actual[]", fault::<Row<PerPerson>>),
     ("o2_sizing[]", fault::<Row<PerPerson>>),
@@ -312,6 +328,24 @@ impl RuleSet {
         }
         if let Some(row) = self.work_oxygen.iter().find(|row| !row.figures.in_order()) {
             return fail(&row.id, "durations rise and their oxygen falls");
+        }
+        let density = |row: &&Row<DensityFigures>| {
+            let most = row.figures.most_g_l;
+            !(most > 0.0 && most < 100.0)
+        };
+        if let Some(row) = self.gas_density.iter().find(density) {
+            return fail(&row.id, "a density is more than 0 and less than 100 g/L");
+        }
+        let mut treatment = self.treatment_gas.iter();
+        if let Some(row) = treatment.find(|row| !row.figures.in_order(feet)) {
+            return fail(&row.id, "edges of oxygen and depths rise");
+        }
+        if let Some(row) = self.monitoring.iter().find(|row| row.figures.of.is_empty()) {
+            return fail(&row.id, "something is shown");
+        }
+        let wrong = |row: &Row<UmbilicalFigures>| Some((row.id.clone(), row.figures.wrong()?));
+        if let Some((id, why)) = self.umbilicals.iter().find_map(wrong) {
+            return fail(&id, why);
         }
         let wrong = |row: &Row<super::GasMinimum>| Some((row.id.clone(), row.figures.wrong()?));
         if let Some((id, why)) = self.gas_minimums.iter().find_map(wrong) {

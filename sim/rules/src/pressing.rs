@@ -1,7 +1,7 @@
 //! Compression: rates by storage depth and band, oxygen first, leak check.
 
 use super::edge;
-use super::quantities::{Depth, Duration, Pressure, Rate, Share};
+use super::quantities::{Depth, Duration, Pressure, Rate, Share, end_words};
 use super::row::{Printed, pick};
 use super::{CompressionPlan, MissingRow, PressGas, PressLeg, Question, Row, RuleRefusal, RuleSet};
 use serde::Deserialize;
@@ -243,7 +243,8 @@ impl RuleSet {
                 let up_to = if last.inclusive { "to" } else { "to short of" };
                 format!(
                     "is printed for storage at {} {up_to} {}",
-                    table.shallowest, last.storage_to
+                    table.shallowest,
+                    end_words(&last.storage_to, feet)
                 )
             }
             None => "is empty".to_owned(),

@@ -2,6 +2,7 @@
 //! because what a foot of sea water is belongs to the rule set.
 
 use deepstay_core::units::BAR_PA;
+use deepstay_core::units::FswConvention;
 use deepstay_core::units::text::kinds_of::{self as of, Kind};
 use deepstay_core::units::text::{Plain, Written};
 
@@ -40,4 +41,16 @@ quantities! {
     Share ShareKind: SHARE within 0.0, 1.0; "";
     /// A flow of gas; plain value in m3/s.
     Flow FlowKind: FLOW within 0.0, 1.0; "m3/s";
+}
+
+/// A printed end of a table in words. One in feet is said in metres too, for a depth elsewhere is written with 33 fsw to the
+/// atmosphere, and a set may have another foot.
+pub(super) fn end_words(end: &Depth, feet: FswConvention) -> String {
+    let (own_msw, other_msw) = (end.plain(feet), end.plain(FswConvention::PerAtmosphere));
+    match (own_msw - other_msw).abs() < super::edge::SAME {
+        true => end.to_string(),
+        false => format!(
+            "{end} (by the set's foot {own_msw:.2} msw; as many feet of 33 to the atmosphere are {other_msw:.2} msw)"
+        ),
+    }
 }

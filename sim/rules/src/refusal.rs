@@ -44,11 +44,17 @@ pub enum Question {
     Co2Actual,
     /// Oxygen per person, for sizing.
     O2Sizing,
+    /// Oxygen breathed at work.
+    WorkOxygen,
+    /// Density of what is breathed.
+    GasDensity,
+    /// How long a mask is worn.
+    MaskTime,
 }
 
 impl Question {
     /// Every question.
-    pub const ALL: [Question; 18] = [
+    pub const ALL: [Question; 21] = [
         Question::Compression,
         Question::StorageOxygen,
         Question::Decompression,
@@ -67,6 +73,9 @@ impl Question {
         Question::Co2Sizing,
         Question::Co2Actual,
         Question::O2Sizing,
+        Question::WorkOxygen,
+        Question::GasDensity,
+        Question::MaskTime,
     ];
 
     /// Plain words.
@@ -90,6 +99,9 @@ impl Question {
             Question::Co2Sizing => "carbon dioxide, sizing",
             Question::Co2Actual => "carbon dioxide, measured",
             Question::O2Sizing => "oxygen, sizing",
+            Question::WorkOxygen => "oxygen at work",
+            Question::GasDensity => "gas density",
+            Question::MaskTime => "time on a mask",
         }
     }
 }

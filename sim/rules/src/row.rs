@@ -1,6 +1,6 @@
 //! A row: figures of one kind with their id and source, and whether a job may use them.
 
-use super::{Missing, MissingRow, Source, Status};
+use super::{Cited, Missing, MissingRow, Source, Status};
 use serde::Deserialize;
 
 /// Figures with an id and a source.
@@ -71,6 +71,62 @@ pub struct Provenance {
     pub source: Source,
     /// Whether a job may use it only by accepting its id.
     pub needs_acceptance: bool,
+}
+
+/// A row's figures with where they come from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Asked<T> {
+    /// The figures.
+    pub figures: T,
+    /// The row.
+    pub by: Cited,
+}
+
+/// Rows that hold beside each other: all that a job may use, and those that stand in the way of more.
+#[derive(Clone, Debug, PartialEq)]
+pub struct All<T> {
+    /// What may be used.
+    pub of: Vec<Asked<T>>,
+    /// Rows that are there and may not be used.
+    pub missing: Vec<MissingRow>,
+}
+
+impl<T: Printed + Clone> All<T> {
+    pub(super) fn of(rows: &[Row<T>], accepted: &[String]) -> All<T> {
+        let mut all = All {
+            of: Vec::new(),
+            missing: Vec::new(),
+        };
+        for row in rows {
+            match row.usable(accepted) {
+                Ok(figures) => all.of.push(Asked {
+                    figures: figures.clone(),
+                    by: Cited::of(row),
+                }),
+                Err(gap) => all.missing.push(gap),
+            }
+        }
+        all
+    }
+
+    /// Why nothing is asked, where nothing is.
+    pub fn silent(&self) -> Option<String> {
+        let words: Vec<String> = self.missing.iter().map(ToString::to_string).collect();
+        self.of.is_empty().then(|| match words.is_empty() {
+            true => "the set says nothing of it".to_owned(),
+            false => words.join("; "),
+        })
+    }
+}
+
+impl Cited {
+    pub(super) fn of<T: Printed>(row: &Row<T>) -> Cited {
+        Cited {
+            id: row.id.clone(),
+            figures: row.figures.printed(),
+            source: row.source.clone(),
+        }
+    }
 }
 
 /// First row that reaches the question and may be used; what stood in the way of the others.

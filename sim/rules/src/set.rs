@@ -1,7 +1,11 @@
 //! A whole rule set as its file holds it, its provenance, and how it refuses.
 
+use super::after::AfterFigures;
 use super::based::{BasedOn, RulePart, Taken};
 use super::bleeding_table::{DecompressionScheme, StartFigures};
+use super::breathing::{
+    ContaminantFigures, DensityFigures, MaskTimeFigures, TreatmentFigures, WorkOxygenFigures,
+};
 use super::excursion::{ExcursionCurve, ExcursionTravel};
 use super::gas_minimums::GasMinimum;
 use super::limits::LimitFigures;
@@ -10,7 +14,9 @@ use super::living::{
 };
 use super::pressing::{CompressionTable, LandOn, LeakCheck, OxygenFirst};
 use super::row::Printed;
-use super::work_oxygen::WorkOxygenFigures;
+use super::surface::{
+    CrewFigures, EvacuationFigures, FireZoneFigures, MonitoringFigures, UmbilicalFigures,
+};
 use super::working::{
     BellCrewFigures, BellRunFigures, IntervalRule, LengthFigures, RestFigures, WaterFigures,
 };
@@ -112,6 +118,26 @@ pub struct RuleSet {
     #[serde(default)]
     pub(super) surface_interval: Vec<Row<IntervalRule>>,
     #[serde(default)]
+    pub(super) after_surfacing: Vec<Row<AfterFigures>>,
+    #[serde(default)]
+    pub(super) mask_time: Vec<Row<MaskTimeFigures>>,
+    #[serde(default)]
+    pub(super) gas_density: Vec<Row<DensityFigures>>,
+    #[serde(default)]
+    pub(super) contaminants: Vec<Row<ContaminantFigures>>,
+    #[serde(default)]
+    pub(super) treatment_gas: Vec<Row<TreatmentFigures>>,
+    #[serde(default)]
+    pub(super) surface_crew: Vec<Row<CrewFigures>>,
+    #[serde(default)]
+    pub(super) monitoring: Vec<Row<MonitoringFigures>>,
+    #[serde(default)]
+    pub(super) evacuation: Vec<Row<EvacuationFigures>>,
+    #[serde(default)]
+    pub(super) umbilicals: Vec<Row<UmbilicalFigures>>,
+    #[serde(default)]
+    pub(super) fire_zone: Vec<Row<FireZoneFigures>>,
+    #[serde(default)]
     pub(super) co2_sizing: Vec<Row<PerPerson>>,
     #[serde(default)]
     pub(super) co2_actual: Vec<Row<PerPerson>>,
@@ -194,43 +220,98 @@ impl RuleSet {
     /// Takes from its bases whatever it does not say itself; what it took.
     pub(super) fn merge(&mut self, bases: &impl Merge) -> Vec<Taken> {
         use RulePart as P;
+        // Named one by one: a section that is not looked at here does not compile.
+        let RuleSet {
+            format: _,
+            name: _,
+            title: _,
+            based_on: _,
+            accepts: _,
+            feet: _,
+            not_seen: _,
+            taken: _,
+            written: _,
+            bases_written: _,
+            compression,
+            oxygen_first,
+            leak_check,
+            land_on,
+            storage_oxygen,
+            work_oxygen,
+            decompression,
+            decompression_start,
+            emergency,
+            excursions,
+            excursion_travel,
+            climate,
+            climate_between,
+            limits,
+            absorbent,
+            calibration,
+            logging,
+            hygiene,
+            bell_run,
+            in_water,
+            rest,
+            bell_crew,
+            saturation,
+            surface_interval,
+            after_surfacing,
+            mask_time,
+            gas_density,
+            contaminants,
+            treatment_gas,
+            surface_crew,
+            monitoring,
+            evacuation,
+            umbilicals,
+            fire_zone,
+            co2_sizing,
+            co2_actual,
+            o2_sizing,
+            gas_minimums,
+        } = self;
         let taken = [
-            bases.rows(P::Compression, &mut self.compression, |s| &s.compression),
-            bases.row(P::Compression, &mut self.oxygen_first, |s| &s.oxygen_first),
-            bases.row(P::Compression, &mut self.leak_check, |s| &s.leak_check),
-            bases.row(P::Compression, &mut self.land_on, |s| &s.land_on),
-            bases.rows(P::Oxygen, &mut self.storage_oxygen, |s| &s.storage_oxygen),
-            bases.rows(P::Oxygen, &mut self.work_oxygen, |s| &s.work_oxygen),
-            bases.schemes(&mut self.decompression, |s| &s.decompression),
-            bases.rows(P::Decompression, &mut self.decompression_start, |s| {
+            bases.rows(P::Compression, compression, |s| &s.compression),
+            bases.row(P::Compression, oxygen_first, |s| &s.oxygen_first),
+            bases.row(P::Compression, leak_check, |s| &s.leak_check),
+            bases.row(P::Compression, land_on, |s| &s.land_on),
+            bases.rows(P::Oxygen, storage_oxygen, |s| &s.storage_oxygen),
+            bases.rows(P::Oxygen, work_oxygen, |s| &s.work_oxygen),
+            bases.schemes(decompression, |s| &s.decompression),
+            bases.rows(P::Decompression, decompression_start, |s| {
                 &s.decompression_start
             }),
-            bases.schemes(&mut self.emergency, |s| &s.emergency),
-            bases.rows(P::Excursions, &mut self.excursions, |s| &s.excursions),
-            bases.row(P::Excursions, &mut self.excursion_travel, |s| {
-                &s.excursion_travel
-            }),
-            bases.rows(P::Climate, &mut self.climate, |s| &s.climate),
-            bases.row(P::Climate, &mut self.climate_between, |s| {
-                &s.climate_between
-            }),
-            bases.rows(P::Limits, &mut self.limits, |s| &s.limits),
-            bases.rows(P::Routine, &mut self.absorbent, |s| &s.absorbent),
-            bases.rows(P::Routine, &mut self.calibration, |s| &s.calibration),
-            bases.rows(P::Routine, &mut self.logging, |s| &s.logging),
-            bases.rows(P::Routine, &mut self.hygiene, |s| &s.hygiene),
-            bases.rows(P::WorkingTime, &mut self.bell_run, |s| &s.bell_run),
-            bases.rows(P::WorkingTime, &mut self.in_water, |s| &s.in_water),
-            bases.rows(P::WorkingTime, &mut self.rest, |s| &s.rest),
-            bases.rows(P::WorkingTime, &mut self.bell_crew, |s| &s.bell_crew),
-            bases.rows(P::WorkingTime, &mut self.saturation, |s| &s.saturation),
-            bases.rows(P::WorkingTime, &mut self.surface_interval, |s| {
-                &s.surface_interval
-            }),
-            bases.rows(P::Sizing, &mut self.co2_sizing, |s| &s.co2_sizing),
-            bases.rows(P::Sizing, &mut self.co2_actual, |s| &s.co2_actual),
-            bases.rows(P::Sizing, &mut self.o2_sizing, |s| &s.o2_sizing),
-            bases.rows(P::GasMinimums, &mut self.gas_minimums, |s| &s.gas_minimums),
+            bases.schemes(emergency, |s| &s.emergency),
+            bases.rows(P::Excursions, excursions, |s| &s.excursions),
+            bases.row(P::Excursions, excursion_travel, |s| &s.excursion_travel),
+            bases.rows(P::Climate, climate, |s| &s.climate),
+            bases.row(P::Climate, climate_between, |s| &s.climate_between),
+            bases.rows(P::Limits, limits, |s| &s.limits),
+            bases.rows(P::Routine, absorbent, |s| &s.absorbent),
+            bases.rows(P::Routine, calibration, |s| &s.calibration),
+            bases.rows(P::Routine, logging, |s| &s.logging),
+            bases.rows(P::Routine, hygiene, |s| &s.hygiene),
+            bases.rows(P::WorkingTime, bell_run, |s| &s.bell_run),
+            bases.rows(P::WorkingTime, in_water, |s| &s.in_water),
+            bases.rows(P::WorkingTime, rest, |s| &s.rest),
+            bases.rows(P::WorkingTime, bell_crew, |s| &s.bell_crew),
+            bases.rows(P::WorkingTime, saturation, |s| &s.saturation),
+            bases.rows(P::WorkingTime, surface_interval, |s| &s.surface_interval),
+            bases.rows(P::WorkingTime, after_surfacing, |s| &s.after_surfacing),
+            bases.rows(P::WorkingTime, mask_time, |s| &s.mask_time),
+            bases.rows(P::Oxygen, gas_density, |s| &s.gas_density),
+            bases.rows(P::Oxygen, contaminants, |s| &s.contaminants),
+            bases.rows(P::Safeguards, treatment_gas, |s| &s.treatment_gas),
+            bases.rows(P::Safeguards, surface_crew, |s| &s.surface_crew),
+            bases.rows(P::Safeguards, monitoring, |s| &s.monitoring),
+            bases.rows(P::Safeguards, evacuation, |s| &s.evacuation),
+            bases.rows(P::Safeguards, umbilicals, |s| &s.umbilicals),
+            bases.rows(P::Safeguards, fire_zone, |s| &s.fire_zone),
+            bases.rows(P::Sizing, co2_sizing, |s| &s.co2_sizing),
+            bases.rows(P::Sizing, co2_actual, |s| &s.co2_actual),
+            bases.rows(P::Sizing, o2_sizing, |s| &s.o2_sizing),
+            bases.rows(P::GasMinimums, gas_minimums, |s| &s.gas_minimums),
         ];
         taken.into_iter().flatten().collect()
     }
@@ -256,40 +337,100 @@ impl RuleSet {
 
     /// Every figure of the set with its source and status, in the file's order of sections.
     pub fn provenance(&self) -> Vec<Provenance> {
+        let RuleSet {
+            format: _,
+            name: _,
+            title: _,
+            based_on: _,
+            accepts: _,
+            not_seen: _,
+            taken: _,
+            written: _,
+            bases_written: _,
+            feet,
+            compression,
+            oxygen_first,
+            leak_check,
+            land_on,
+            storage_oxygen,
+            work_oxygen,
+            decompression,
+            decompression_start,
+            emergency,
+            excursions,
+            excursion_travel,
+            climate,
+            climate_between,
+            limits,
+            absorbent,
+            calibration,
+            logging,
+            hygiene,
+            bell_run,
+            in_water,
+            rest,
+            bell_crew,
+            saturation,
+            surface_interval,
+            after_surfacing,
+            mask_time,
+            gas_density,
+            contaminants,
+            treatment_gas,
+            surface_crew,
+            monitoring,
+            evacuation,
+            umbilicals,
+            fire_zone,
+            co2_sizing,
+            co2_actual,
+            o2_sizing,
+            gas_minimums,
+        } = self;
         let mut lines = Lines { all: Vec::new() };
-        lines.rows("foot of sea water", &self.feet);
-        lines.rows("compression rates", &self.compression);
-        lines.rows("oxygen before helium", &self.oxygen_first);
-        lines.rows("leak check", &self.leak_check);
-        lines.rows("oxygen on arrival", &self.land_on);
-        lines.rows("storage oxygen", &self.storage_oxygen);
-        lines.rows("oxygen at work", &self.work_oxygen);
-        for scheme in &self.decompression {
+        lines.rows("foot of sea water", feet);
+        lines.rows("compression rates", compression);
+        lines.rows("oxygen before helium", oxygen_first);
+        lines.rows("leak check", leak_check);
+        lines.rows("oxygen on arrival", land_on);
+        lines.rows("storage oxygen", storage_oxygen);
+        lines.rows("oxygen at work", work_oxygen);
+        for scheme in decompression {
             scheme.list("decompression", &mut lines);
         }
-        lines.rows("decompression start", &self.decompression_start);
-        for scheme in &self.emergency {
+        lines.rows("decompression start", decompression_start);
+        for scheme in emergency {
             scheme.list("emergency decompression", &mut lines);
         }
-        lines.rows("excursion limit", &self.excursions);
-        lines.rows("excursion travel", &self.excursion_travel);
-        lines.rows("climate", &self.climate);
-        lines.rows("climate between printed depths", &self.climate_between);
-        lines.rows("alarm limit", &self.limits);
-        lines.rows("absorbent change", &self.absorbent);
-        lines.rows("analyser calibration", &self.calibration);
-        lines.rows("log interval", &self.logging);
-        lines.rows("hygiene", &self.hygiene);
-        lines.rows("bell run", &self.bell_run);
-        lines.rows("time in water", &self.in_water);
-        lines.rows("rest", &self.rest);
-        lines.rows("bell crew", &self.bell_crew);
-        lines.rows("saturation length", &self.saturation);
-        lines.rows("surface interval", &self.surface_interval);
-        lines.rows("carbon dioxide per person, sizing", &self.co2_sizing);
-        lines.rows("carbon dioxide per person, measured", &self.co2_actual);
-        lines.rows("oxygen per person, sizing", &self.o2_sizing);
-        lines.rows("gas minimum", &self.gas_minimums);
+        lines.rows("excursion limit", excursions);
+        lines.rows("excursion travel", excursion_travel);
+        lines.rows("climate", climate);
+        lines.rows("climate between printed depths", climate_between);
+        lines.rows("alarm limit", limits);
+        lines.rows("absorbent change", absorbent);
+        lines.rows("analyser calibration", calibration);
+        lines.rows("log interval", logging);
+        lines.rows("hygiene", hygiene);
+        lines.rows("bell run", bell_run);
+        lines.rows("time in water", in_water);
+        lines.rows("rest", rest);
+        lines.rows("bell crew", bell_crew);
+        lines.rows("saturation length", saturation);
+        lines.rows("surface interval", surface_interval);
+        lines.rows("after surfacing", after_surfacing);
+        lines.rows("time on a mask", mask_time);
+        lines.rows("gas density", gas_density);
+        lines.rows("contaminants", contaminants);
+        lines.rows("treatment gas", treatment_gas);
+        lines.rows("crew at the surface", surface_crew);
+        lines.rows("monitoring", monitoring);
+        lines.rows("evacuation under pressure", evacuation);
+        lines.rows("umbilical and bail-out", umbilicals);
+        lines.rows("fire zone", fire_zone);
+        lines.rows("carbon dioxide per person, sizing", co2_sizing);
+        lines.rows("carbon dioxide per person, measured", co2_actual);
+        lines.rows("oxygen per person, sizing", o2_sizing);
+        lines.rows("gas minimum", gas_minimums);
         lines.all
     }
 

@@ -254,16 +254,6 @@ impl Printed for IntervalRule {
     }
 }
 
-impl Cited {
-    fn of<T: Printed>(row: &Row<T>) -> Cited {
-        Cited {
-            id: row.id.clone(),
-            figures: row.figures.printed(),
-            source: row.source.clone(),
-        }
-    }
-}
-
 /// The rows that stand in the way, where none answers.
 fn of_no_use(answered: bool, missing: Vec<MissingRow>) -> Vec<MissingRow> {
     if answered { Vec::new() } else { missing }

@@ -58,7 +58,7 @@ pub use study::*;
 pub use supplier::*;
 pub use table::{CsvCell, CsvTable};
 pub use texts::{JobTexts, MadeFrom, WrittenInput};
-pub use to_sums::{TakenFrom, bank_named, compartment_named, give};
+pub use to_sums::{TakenFrom, bank_named, compartment_named, give, give_rules};
 pub use warn::{hidden_fills, warnings};
 pub use weather::{TableError, chain as chain_from_table};
 pub use work::*;

@@ -8,7 +8,7 @@ use deepstay_crew::harm::HarmFigures;
 use deepstay_crew::voices::Voices;
 use deepstay_crew::{BailOut, Rates};
 use deepstay_plant::{Activity, Steel};
-use deepstay_rules::RuleSet;
+use deepstay_rules::{Post, RuleSet};
 use serde::{Deserialize, Serialize};
 use std::fmt;
 use std::ops::Deref;
@@ -81,6 +81,10 @@ pub struct ScenarioData {
     pub inside_gauges: Vec<Quantity>,
     /// The bail-out of every diver.
     pub bail_out: BailOut,
+    /// Who is on shift at the surface; none where nothing is known of it.
+    pub surface: Vec<Shift>,
+    /// How long umbilicals are; none where nothing is known of it.
+    pub umbilicals: Option<Umbilicals>,
     /// What goes wrong, and when.
     pub faults: Vec<Fault>,
     /// What a study of the stock varies.
@@ -99,6 +103,43 @@ pub struct ScenarioData {
     pub log_every_s: i64,
     /// Inputs without a public measurement, with the range each may lie in.
     pub inputs: Vec<Input>,
+}
+
+/// People at one post at the surface for some hours of every day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Shift {
+    /// Where.
+    pub post: Post,
+    /// How many at a time.
+    pub people: u8,
+    /// From this second of the ship's day,
+    pub from_s: i64,
+    /// to this one, past midnight where it is no later.
+    pub to_s: i64,
+}
+
+impl Shift {
+    /// How many of it there are at a second of the ship's day.
+    pub fn at(&self, second: i64) -> u8 {
+        let there = match self.from_s < self.to_s {
+            true => (self.from_s..self.to_s).contains(&second),
+            false => second >= self.from_s || second < self.to_s,
+        };
+        if there { self.people } else { 0 }
+    }
+}
+
+/// Umbilicals and the way that they are used.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Umbilicals {
+    /// Of a working diver, m.
+    pub diver_m: f64,
+    /// Of the bellman, m.
+    pub bellman_m: f64,
+    /// The furthest from the bell that is worked, m.
+    pub excursion_m: f64,
+    /// How fast a diver comes back along it, m/min.
+    pub back_m_min: f64,
 }
 
 impl Scenario {

@@ -4,7 +4,8 @@
 use super::{LevelDo, Present, Scenario};
 use deepstay_core::units::{BankId, CompartmentId};
 use deepstay_read::{did_you_mean, nearest};
-use deepstay_sums::{How, Name, Question};
+use deepstay_rules::{GasMinimum, RuleSet};
+use deepstay_sums::{How, Name, OfASet, Question};
 
 /// What of a job a sum is to take its inputs from.
 #[derive(Clone, Copy, Debug)]
@@ -53,8 +54,38 @@ fn place<'a>(
     ))
 }
 
+/// Gives a question the figures that a rule set says otherwise than is usual, where they were not given. Rows from memory
+/// are taken where their ids are accepted.
+pub fn give_rules(question: &mut Question, rules: &RuleSet, accepted: &[String]) {
+    for ask in question.sum().asks {
+        let Some(of) = ask.of_a_set() else { continue };
+        let flow = |found: Option<deepstay_rules::PersonFlow>| found.map(|f| (f.m3_s, f.id));
+        let found = match of {
+            OfASet::OxygenSizing => flow(rules.o2_sizing(accepted).ok()),
+            OfASet::Co2Sizing => flow(rules.co2_sizing(accepted).ok()),
+            OfASet::Co2Measured => flow(rules.co2_actual(accepted).ok()),
+            OfASet::FireZone => {
+                let mut zones = rules.fire_zone(accepted).of.into_iter();
+                zones.next().map(|z| (z.figures.from.get(), z.by.id))
+            }
+            OfASet::BailOut => {
+                let mut rows = rules.gas_minimums().iter();
+                rows.find_map(|row| match row.usable(accepted) {
+                    Ok(GasMinimum::BailOut { flow, .. }) => Some((flow.get(), row.id.clone())),
+                    _ => None,
+                })
+            }
+        };
+        if let Some((si, row)) = found {
+            let words = format!("row `{row}` of the rule set `{}`", rules.name);
+            question.take(ask.name, si, &words);
+        }
+    }
+}
+
 /// Gives a question what the job says of its inputs, where they were not given.
 pub fn give(question: &mut Question, from: &TakenFrom) {
+    give_rules(question, &from.scenario.rules, &from.scenario.accepted);
     let asks = question.sum().asks;
     let needed = |name: Name| asks.iter().any(|a| a.name == name && a.how == How::Needed);
     let mut take = |name: Name, si: f64, words: String| {

@@ -4,7 +4,8 @@ use super::exit::Exit;
 use super::run::System;
 use super::say;
 use crate::report::{SumSummary, SumsDescribed, sum_page, sum_screen, sums_list};
-use crate::scenario::{self, TakenFrom, bank_named, compartment_named, give};
+use crate::rules;
+use crate::scenario::{self, TakenFrom, bank_named, compartment_named, give, give_rules};
 use crate::sums::{Choice, How, Kind, Name, Question, Side, Sum, SumError, sum, sums};
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 use std::io::BufRead;
@@ -56,6 +57,9 @@ pub struct Arguments {
     /// Take what is not given from a job: a name from `list`, or the path of its file
     #[arg(long, value_name = "JOB")]
     job: Option<String>,
+    /// Take sizing rates, bail-out breathing and fire zone from a rule set: the name of a built-in one, or the path of a file
+    #[arg(long, value_name = "SET")]
+    rules: Option<String>,
     /// How that job stands: a present, as for `stock --from`
     #[arg(long, value_name = "FILE", requires = "job")]
     from: Option<PathBuf>,
@@ -161,6 +165,10 @@ fn question(arguments: &Arguments, of: &'static Sum) -> Result<Question, Exit> {
     }
     for input in &arguments.inputs {
         question.read(input).map_err(say::bad_input)?;
+    }
+    if let Some(name) = &arguments.rules {
+        let set = rules::named(name).map_err(|bad| say::complaints(&bad))?;
+        give_rules(&mut question, &set, &[]);
     }
     if let Some(job) = &arguments.job {
         from_job(arguments, job, &mut question)?;

@@ -5,21 +5,21 @@
 //! document, the company's approved manual and the licensed people on the job decide.
 
 use super::reserve::{COUNTED_AT, usable_mol};
-use super::unit::{WANTED_H, body_w};
+use super::unit::{WantedEndurance, heat_at_rest_w};
 use deepstay_core::gas::state::{cv_j_k, total_moles};
 use deepstay_core::gas::{Amounts, Species};
 use deepstay_core::record::{Bound, Phase, Severity, Whereabouts};
 use deepstay_core::units::working::moist_moles;
 use deepstay_core::units::*;
 use deepstay_plant::{Bank, Compartment};
-use deepstay_rules::Limit;
+use deepstay_rules::{Limit, PersonFlow, RuleRefusal};
 use deepstay_scenario::{RoomStands, Scenario, WholePresent};
 use deepstay_sums::{
     EMERGENCY_PPO2_ATA, MASKS_PPCO2_ATA, SIZING_L_MIN, absorbent_lasts_s, drawn_mol, lasts,
-    leak_m3, lock_cycle_m3, person_sizing_m3, press_m3,
+    leak_m3, lock_cycle_m3, metabolic_m3, press_m3,
 };
 
-/// What a person takes of oxygen, and gives of carbon dioxide, for sizing.
+/// What a person takes of oxygen, and gives of carbon dioxide, for sizing, where the rule set says nothing of it.
 const SIZING_SOURCE: &str = "30 L/h a person: France, order of 30 October 2012, art. 33 (seen)";
 /// Least oxygen that an emergency gas may have.
 const LEAST_SOURCE: &str =
@@ -79,9 +79,25 @@ pub struct Lasts {
     pub remark: Option<String>,
 }
 
+/// A rate of a person for sizing, L/min of free gas, and where it is from.
+pub fn sizing(flow: Result<PersonFlow, RuleRefusal>) -> (f64, String) {
+    match flow {
+        Ok(flow) => (
+            flow.m3_s * 6e4,
+            format!(
+                "{}: {} ({})",
+                flow.id, flow.source.document, flow.source.status
+            ),
+        ),
+        Err(_) => (SIZING_L_MIN, SIZING_SOURCE.to_owned()),
+    }
+}
+
 /// The sheet.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Endurance {
+    /// How long it is to last.
+    pub wanted: WantedEndurance,
     /// The unit.
     pub unit: CompartmentId,
     /// Whether it is a rescue chamber (HRC).
@@ -111,7 +127,8 @@ impl Endurance {
 
     /// Whether it lasts as long as it is to, for those who are to go and with every place taken.
     pub fn meets(&self) -> [bool; 2] {
-        self.least_h().map(|h| h.is_none_or(|h| h >= WANTED_H))
+        self.least_h()
+            .map(|h| h.is_none_or(|h| h >= self.wanted.hours))
     }
 }
 
@@ -124,6 +141,9 @@ struct Ground<'a> {
     room: RoomStands,
     depth_msw: f64,
     people: [usize; 2],
+    /// Oxygen that a person takes and carbon dioxide that he gives, for sizing, L/min, each with where it is from.
+    o2: (f64, String),
+    co2: (f64, String),
 }
 
 /// The sheet of a present; none where nobody is under pressure.
@@ -151,6 +171,8 @@ pub fn endurance(scenario: &Scenario, present: &WholePresent) -> Option<Enduranc
         room: at_depth.unwrap_or(deepest),
         depth_msw,
         people: [people, usize::from(plate.places).max(1)],
+        o2: sizing(scenario.rules.o2_sizing(&scenario.accepted)),
+        co2: sizing(scenario.rules.co2_sizing(&scenario.accepted)),
     };
     let is_rescue = plate.kind == CompartmentKind::Rescue;
     let mut remarks = Vec::new();
@@ -192,6 +214,7 @@ pub fn endurance(scenario: &Scenario, present: &WholePresent) -> Option<Enduranc
         end(a).total_cmp(&end(b))
     });
     Some(Endurance {
+        wanted: WantedEndurance::of(&scenario.rules, &scenario.accepted),
         unit,
         is_rescue,
         at_s: present.at_s,
@@ -271,7 +294,7 @@ impl Ground<'_> {
         let there_m3 = banks_m3 + inside_m3;
         let hours = self
             .people
-            .map(|n| Some(lasts(there_m3, person_sizing_m3(n as f64, HOUR_S))));
+            .map(|n| Some(lasts(there_m3, metabolic_m3(n as f64, self.o2.0, HOUR_S))));
         Lasts {
             supply: Supply::Oxygen,
             formula: "t = (B + V (p - p0) / (R T)) / (N q)",
@@ -299,8 +322,8 @@ impl Ground<'_> {
                 ),
                 input(
                     "q",
-                    format!("{} L/min", fixed_short(SIZING_L_MIN)),
-                    SIZING_SOURCE,
+                    format!("{} L/min", fixed_short(self.o2.0)),
+                    self.o2.1.clone(),
                 ),
             ],
             hours,
@@ -327,7 +350,7 @@ impl Ground<'_> {
         let own_s = self.present.rooms[self.unit.index()].map_or(0, |r| r.absorbent_s);
         let hours = own_s as f64 / HOUR_S;
         let each = self.people[0] as f64 / canisters as f64;
-        let used_mol = person_sizing_m3(each, own_s as f64) * COUNTED_AT.mol_per_m3();
+        let used_mol = metabolic_m3(each, self.co2.0, own_s as f64) * COUNTED_AT.mol_per_m3();
         let used_kg = (used_mol / scrubber.capacity_mol_kg).min(scrubber.absorbent_kg);
         let from = format!(
             "canister {} kg, run {} h as one of {canisters} for {}, and {} kg beside it",
@@ -344,7 +367,7 @@ impl Ground<'_> {
         let capacity = self.plate.scrubber.map_or(0.0, |s| s.capacity_mol_kg);
         let l_kg = |mol_kg: f64| mol_kg / COUNTED_AT.mol_per_m3() * 1e3;
         let lasts_h = |n: usize, mol_kg: f64| {
-            absorbent_lasts_s(left_kg, n as f64, SIZING_L_MIN, l_kg(mol_kg)) / HOUR_S
+            absorbent_lasts_s(left_kg, n as f64, self.co2.0, l_kg(mol_kg)) / HOUR_S
         };
         let name = format!("capacity of the absorbent in {}", self.plate.name);
         let range = self.scenario.inputs.iter().find(|i| i.name == name);
@@ -369,8 +392,8 @@ impl Ground<'_> {
                 ),
                 input(
                     "q",
-                    format!("{} L/min", fixed_short(SIZING_L_MIN)),
-                    SIZING_SOURCE,
+                    format!("{} L/min", fixed_short(self.co2.0)),
+                    self.co2.1.clone(),
                 ),
             ],
             hours: self.people.map(|n| Some(lasts_h(n, capacity))),
@@ -454,10 +477,6 @@ impl Ground<'_> {
         }
     }
 
-    fn body_w(&self) -> f64 {
-        body_w(self.scenario)
-    }
-
     fn heat(&self) -> Lasts {
         let evacuation = &self.present.evacuation;
         let outside_k = evacuation.outside_k.unwrap_or(self.scenario.steel.deck_t_k);
@@ -474,7 +493,9 @@ impl Ground<'_> {
         let ua_w_k = self.plate.wall_ua_w_k;
         let band = [Bound::Low, Bound::High].map(|bound| self.limit(Quantity::Temperature, bound));
         let ends_k = self.people.map(|n| {
-            outside_k + (n as f64 * self.body_w() + evacuation.heater_w) / ua_w_k.max(1e-9)
+            outside_k
+                + (n as f64 * heat_at_rest_w(self.scenario) + evacuation.heater_w)
+                    / ua_w_k.max(1e-9)
         });
         let time_h = |end_k: f64| {
             let [low, high] = &band;
@@ -515,7 +536,7 @@ impl Ground<'_> {
                 input("T", degrees(self.room.t_k), "temperature of the page"),
                 input("To", degrees(outside_k), outside_from),
                 input("Te", format!("{}, {}", ends(0), ends(1)), "where it would end"),
-                input("w", format!("{} W", fixed(self.body_w(), 0)), "a person at rest without what evaporates, and the absorbent's heat: the job's table of rates"),
+                input("w", format!("{} W", fixed(heat_at_rest_w(self.scenario), 0)), "a person at rest without what evaporates, and the absorbent's heat: the job's table of rates"),
                 input("H", format!("{} W", fixed(evacuation.heater_w, 0)), "heating that goes with it"),
                 input("UA", format!("{} W/K", fixed(ua_w_k, 0)), "loss of the wall: input of the spread"),
                 input("C", format!("{} kJ/K", fixed(capacity_j_k / 1e3, 0)), "wall and gas"),
@@ -530,6 +551,6 @@ impl Ground<'_> {
         let masks_bar = MASKS_PPCO2_ATA * ATM_PA / BAR_PA;
         let m3 = self.free_m3((masks_bar - self.room.ppco2_bar).max(0.0));
         self.people
-            .map(|n| lasts(m3, person_sizing_m3(n as f64, HOUR_S)))
+            .map(|n| lasts(m3, metabolic_m3(n as f64, self.co2.0, HOUR_S)))
     }
 }

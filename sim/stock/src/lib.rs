@@ -44,4 +44,4 @@ pub use replicate::*;
 pub use sampler::*;
 pub use study::*;
 pub use tally::*;
-pub use unit::{WANTED_H, WANTED_SOURCE, WANTED_STATUS};
+pub use unit::{WantedEndurance, heat_at_rest_w};

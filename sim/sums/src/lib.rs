@@ -39,4 +39,4 @@ pub use frame::{Frame, Values};
 pub use kind::{Kind, figures};
 pub use list::{GROUPS, Group, sum, sums};
 pub use name::Name;
-pub use sum::{Ask, Formulas, How, Sum};
+pub use sum::{Ask, Formulas, How, OfASet, Sum};

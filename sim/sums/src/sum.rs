@@ -64,6 +64,39 @@ pub const fn usual(
     }
 }
 
+/// A usual figure that a rule set may say otherwise.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum OfASet {
+    /// Oxygen of a person, for sizing.
+    OxygenSizing,
+    /// Carbon dioxide of a person, for sizing.
+    Co2Sizing,
+    /// Carbon dioxide of a person, as measured.
+    Co2Measured,
+    /// Breathing on a bail-out.
+    BailOut,
+    /// Oxygen by volume from which on a chamber is in the fire zone.
+    FireZone,
+}
+
+impl Ask {
+    /// Which figure of a rule set this is; none of what must be given or is no rule's.
+    pub fn of_a_set(&self) -> Option<OfASet> {
+        let How::Usual { source, .. } = self.how else {
+            return None;
+        };
+        let sizing = source.starts_with("France, order of 30 October 2012, art. 33");
+        match self.name {
+            Name::OxygenRate if sizing => Some(OfASet::OxygenSizing),
+            Name::Co2Rate if sizing => Some(OfASet::Co2Sizing),
+            Name::Co2Rate => Some(OfASet::Co2Measured),
+            Name::Breathing if source.starts_with("Brazil") => Some(OfASet::BailOut),
+            Name::Share if source.contains("15-17") => Some(OfASet::FireZone),
+            _ => None,
+        }
+    }
+}
+
 /// An input that only the other side of a choice uses.
 pub const fn only(
     choice: Choice,

@@ -6,6 +6,7 @@
 //! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
 //! document, the company's approved manual and the licensed people on the job decide.
 
+mod bell;
 mod breathing;
 mod instruments;
 mod leaping;

@@ -1,6 +1,10 @@
 //! Inks by what they mean. A ground of greys; three tints for what needs a person, from the set of Okabe and Ito (2008,
-//! made to be told apart by colour-blind eyes; values from memory), each always beside a sign; and the shoulder colours of
-//! gas bottles by EN 1089-3 (second-hand; approximated on a screen), only on chips, bottles and moving gas.
+//! made to be told apart by colour-blind eyes; values from memory), each always beside a sign; and the colours of gas bottles,
+//! approximated on a screen, only on chips, bottles and moving gas: those of EN 1089-3 (second-hand), or those of the US
+//! Navy (from memory; its manual's current table decides). In one of them black is nitrogen and in the other air: which of
+//! them is used is somebody's setting, stands on the picture, and no gas is without its letters.
+
+use serde::{Deserialize, Serialize};
 
 /// A set of values for the inks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
@@ -12,6 +16,79 @@ pub enum Palette {
     Strong,
     /// As whoever sees no colour sees the calm one.
     Greys,
+}
+
+/// Which colours stand for which gas.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum GasColours {
+    /// Oxygen white, helium brown, nitrogen black, carbon dioxide grey.
+    #[default]
+    En1089,
+    /// Oxygen green, helium buff, nitrogen light grey, air black.
+    UsNavy,
+}
+
+impl GasColours {
+    /// What they are called.
+    pub fn name(self) -> &'static str {
+        match self {
+            GasColours::En1089 => "EN 1089-3",
+            GasColours::UsNavy => "US Navy",
+        }
+    }
+
+    /// The others.
+    pub fn next(self) -> GasColours {
+        match self {
+            GasColours::En1089 => GasColours::UsNavy,
+            GasColours::UsNavy => GasColours::En1089,
+        }
+    }
+
+    /// Oxygen, helium, nitrogen, and air in its two bands.
+    fn inks(self) -> ([Ink; 3], [Ink; 2]) {
+        match self {
+            GasColours::En1089 => (
+                [Ink::Oxygen, Ink::Helium, Ink::Nitrogen],
+                [Ink::Oxygen, Ink::Nitrogen],
+            ),
+            GasColours::UsNavy => (
+                [Ink::GreenOxygen, Ink::BuffHelium, Ink::GreyNitrogen],
+                [Ink::BlackAir, Ink::BlackAir],
+            ),
+        }
+    }
+
+    /// What stands under a picture: a colour each, with its letters.
+    pub fn key(self) -> Vec<(Ink, &'static str)> {
+        let ([oxygen, helium, nitrogen], _) = self.inks();
+        let mut key = vec![(oxygen, "O2"), (helium, "He"), (nitrogen, "N2")];
+        key.push(match self {
+            GasColours::En1089 => (Ink::CarbonDioxide, "CO2"),
+            GasColours::UsNavy => (Ink::BlackAir, "air"),
+        });
+        key
+    }
+
+    /// The two bands of a chip for a gas, and its letters: oxygen and what carries it.
+    pub fn chip(self, o2: f64, air: bool, helium_carries: bool) -> ([Ink; 2], String) {
+        let percent = o2 * 100.0;
+        let digits = usize::from(percent < 10.0 && percent.fract() > 0.05);
+        let ([oxygen, helium, nitrogen], of_air) = self.inks();
+        let (carrier, letters) = match helium_carries {
+            true => (helium, "He"),
+            false => (nitrogen, "N2"),
+        };
+        match () {
+            () if air => (of_air, "air".to_owned()),
+            () if o2 > 0.995 => ([oxygen, oxygen], "O2".to_owned()),
+            () if helium_carries && o2 < 0.000_5 => ([helium, helium], "He".to_owned()),
+            () => (
+                [oxygen, carrier],
+                format!("O2 {percent:.digits$} % {letters}"),
+            ),
+        }
+    }
 }
 
 /// An ink.
@@ -59,13 +136,21 @@ pub enum Ink {
     Nitrogen,
     /// Carbon dioxide.
     CarbonDioxide,
+    /// Oxygen, by the US Navy's colours.
+    GreenOxygen,
+    /// Helium, by the US Navy's colours.
+    BuffHelium,
+    /// Nitrogen, by the US Navy's colours.
+    GreyNitrogen,
+    /// Air, by the US Navy's colours.
+    BlackAir,
     /// Divers' umbilicals.
     Umbilical,
 }
 
 impl Ink {
     /// All inks.
-    pub const ALL: [Ink; 22] = [
+    pub const ALL: [Ink; 26] = [
         Ink::Sky,
         Ink::Shallow,
         Ink::Deep,
@@ -87,6 +172,10 @@ impl Ink {
         Ink::Helium,
         Ink::Nitrogen,
         Ink::CarbonDioxide,
+        Ink::GreenOxygen,
+        Ink::BuffHelium,
+        Ink::GreyNitrogen,
+        Ink::BlackAir,
         Ink::Umbilical,
     ];
 
@@ -146,6 +235,10 @@ impl Ink {
             Ink::Helium => (125, 78, 42),
             Ink::Nitrogen => (16, 16, 16),
             Ink::CarbonDioxide => (128, 132, 134),
+            Ink::GreenOxygen => (0, 112, 60),
+            Ink::BuffHelium => (240, 220, 150),
+            Ink::GreyNitrogen => (205, 208, 210),
+            Ink::BlackAir => (16, 16, 16),
             Ink::Umbilical => (206, 150, 30),
         }
     }
@@ -168,27 +261,6 @@ impl Ink {
     pub fn contrast(self, other: Ink, palette: Palette) -> f64 {
         let (a, b) = (self.luminance(palette), other.luminance(palette));
         (a.max(b) + 0.05) / (a.min(b) + 0.05)
-    }
-}
-
-/// The two bands of a chip for a gas, and its letters: oxygen and what carries it.
-pub fn gas_chip(o2: f64, air: bool, helium: bool) -> ([Ink; 2], String) {
-    let percent = o2 * 100.0;
-    let digits = usize::from(percent < 10.0 && percent.fract() > 0.05);
-    match () {
-        () if air => ([Ink::Oxygen, Ink::Nitrogen], "air".to_owned()),
-        () if o2 > 0.995 => ([Ink::Oxygen, Ink::Oxygen], "O2".to_owned()),
-        () if helium && o2 < 0.000_5 => ([Ink::Helium, Ink::Helium], "He".to_owned()),
-        () => (
-            [
-                Ink::Oxygen,
-                if helium { Ink::Helium } else { Ink::Nitrogen },
-            ],
-            format!(
-                "O2 {percent:.digits$} % {}",
-                if helium { "He" } else { "N2" }
-            ),
-        ),
     }
 }
 
@@ -225,6 +297,8 @@ mod tests {
             [Ink::Oxygen, Ink::Helium],
             [Ink::Oxygen, Ink::Nitrogen],
             [Ink::Oxygen, Ink::CarbonDioxide],
+            [Ink::GreenOxygen, Ink::BuffHelium],
+            [Ink::GreenOxygen, Ink::GreyNitrogen],
         ] {
             assert!(a.contrast(b, Palette::Greys) >= 3.0, "{a:?} {b:?}");
         }
@@ -241,10 +315,27 @@ mod tests {
 
     #[test]
     fn a_gas_has_two_bands_and_letters() {
-        assert_eq!(gas_chip(0.02, false, true).1, "O2 2 % He");
-        assert_eq!(gas_chip(0.0575, false, true).1, "O2 5.8 % He");
-        assert_eq!(gas_chip(1.0, false, false).1, "O2");
-        assert_eq!(gas_chip(0.21, true, false).1, "air");
-        assert_eq!(gas_chip(0.0, false, true).0, [Ink::Helium, Ink::Helium]);
+        let (of, us) = (GasColours::En1089, GasColours::UsNavy);
+        for (o2, air, helium, letters) in [
+            (0.02, false, true, "O2 2 % He"),
+            (0.0575, false, true, "O2 5.8 % He"),
+            (1.0, false, false, "O2"),
+            (0.21, true, false, "air"),
+        ] {
+            assert_eq!(of.chip(o2, air, helium).1, letters);
+            assert_eq!(
+                us.chip(o2, air, helium).1,
+                letters,
+                "the letters are the same"
+            );
+        }
+        assert_eq!(of.chip(0.0, false, true).0, [Ink::Helium, Ink::Helium]);
+        assert_eq!(of.chip(0.21, true, false).0, [Ink::Oxygen, Ink::Nitrogen]);
+        assert_eq!(us.chip(0.21, true, false).0, [Ink::BlackAir, Ink::BlackAir]);
+        assert_eq!(
+            us.chip(0.02, false, true).0,
+            [Ink::GreenOxygen, Ink::BuffHelium]
+        );
+        assert_eq!(us.next().next(), us);
     }
 }

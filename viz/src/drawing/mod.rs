@@ -4,7 +4,7 @@ mod ink;
 mod triangles;
 
 use crate::font;
-pub use ink::{Ink, Palette, gas_chip};
+pub use ink::{GasColours, Ink, Palette};
 use kurbo::{BezPath, Point, Rect, RoundedRect, Shape};
 pub use triangles::{Tessellator, Triangles};
 
@@ -33,6 +33,17 @@ pub enum Anchor {
     Middle,
     /// Ends there.
     End,
+}
+
+impl Anchor {
+    /// Where a text so wide begins, standing to a place.
+    pub fn left(self, x: f64, wide: f64) -> f64 {
+        match self {
+            Anchor::Start => x,
+            Anchor::Middle => x - 0.5 * wide,
+            Anchor::End => x - wide,
+        }
+    }
 }
 
 /// How a text is set.
@@ -201,6 +212,16 @@ impl Drawing {
             Mark::Words { words, .. } => Some(words.as_str()),
             Mark::Shape { .. } | Mark::Fade { .. } => None,
         })
+    }
+
+    /// Whether words that begin at a place would lie on none that are there, nor leave the drawing at its side.
+    pub fn is_free(&self, (x, y): (f64, f64), words: &str, set: Type) -> bool {
+        let mine = Rect::new(x - 3.0, y - 14.0, x + set.width(words) + 3.0, y + 4.0);
+        let over = |other: Rect| {
+            let shared = mine.intersect(other);
+            shared.width() > 0.0 && shared.height() > 0.0
+        };
+        mine.x1 < self.size.0 && !self.boxes().any(|(_, rect)| over(rect))
     }
 
     /// About where each text lies.

@@ -98,6 +98,11 @@ fn one_bell(ui: &mut Ui, pen: &Pen, board: &Board, bell: CompartmentId, deeds: &
         }
     };
     ui.label(words);
+    let out = board.seen.divers_at(Whereabouts::Water(bell));
+    let out: Vec<String> = out.map(|d| board.scenario.initials(d)).collect();
+    if !out.is_empty() {
+        ui.label(format!("in the water: {}", out.join(" ")));
+    }
     if let Some((_, task)) = board.work.iter().find(|(of, _)| *of == bell) {
         ui.label(format!("task: {task}"));
     }

@@ -3,7 +3,7 @@
 
 use super::theme::{Pen, Side, TEXT, row, strong};
 use super::{Board, Deed, vessel_line};
-use crate::drawing::{Ink, Type, gas_chip};
+use crate::drawing::{Ink, Type};
 use bevy_egui::egui::{FontId, Rect, Sense, Ui, pos2, vec2};
 use deepstay::record::{LineName, ValveName};
 use deepstay::units::{BankId, Duty, Quantity, fixed};
@@ -269,7 +269,10 @@ fn bands(board: &Board, bank: BankId) -> [Ink; 2] {
     let shown = &board.seen.banks[bank.index()];
     let duty = board.scenario.steel.banks[bank.index()].duty;
     let o2 = shown.analysed_o2.unwrap_or(shown.label_o2);
-    gas_chip(o2, duty == Duty::Air, duty != Duty::Oxygen).0
+    board
+        .gases
+        .chip(o2, duty == Duty::Air, duty != Duty::Oxygen)
+        .0
 }
 
 /// A bank: its chip, name, what its label and its last analysis say, and its gauge with a bar as full as that says.
@@ -303,7 +306,7 @@ fn bank(ui: &mut Ui, pen: &Pen, board: &Board, id: BankId, duty: Duty, deeds: &m
     );
     let percent = |o2: f64| fixed(o2 * 100.0, if o2 < 0.1 { 1 } else { 0 });
     let helium = duty != Duty::Oxygen;
-    let (_, label) = gas_chip(shown.label_o2, duty == Duty::Air, helium);
+    let (_, label) = board.gases.chip(shown.label_o2, duty == Duty::Air, helium);
     let analysed = shown.analysed_o2.map_or("not analysed".to_owned(), |o2| {
         format!("found {} %", percent(o2))
     });

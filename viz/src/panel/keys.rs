@@ -28,6 +28,7 @@ pub const KEYS: &[(&str, &str)] = &[
     ("F4", "the panel beside the picture, or none"),
     ("F5", "high contrast"),
     ("F6", "moving parts stand still"),
+    ("F7", "gas colours: EN 1089-3, US Navy"),
     ("u", "metric, imperial"),
     ("ctrl + and -", "larger, smaller letters"),
     ("?", "this page"),

@@ -15,7 +15,7 @@ mod vessel;
 
 pub use order::{OrderLine, Typed};
 
-use crate::drawing::Palette;
+use crate::drawing::{GasColours, Palette};
 use crate::stage::{Truth, TwinRun};
 use bevy_egui::egui::{self, Ui};
 use deepstay::job::Indicated;
@@ -52,6 +52,8 @@ pub struct Board<'a> {
     pub may_act: bool,
     /// Values of the inks.
     pub palette: Palette,
+    /// Which colours stand for which gas.
+    pub gases: GasColours,
     /// How it is set.
     pub set: Set,
 }

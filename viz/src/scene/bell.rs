@@ -7,7 +7,7 @@ use super::vessels::depth_of;
 use super::work::{self, Piece};
 use super::{Pool, View};
 use crate::drawing::{Anchor, Drawing, Ink, Type, rounded, through};
-use deepstay::record::Whereabouts;
+use deepstay::record::{Machine, Whereabouts};
 use deepstay::words::Names;
 use kurbo::{BezPath, Circle, Rect};
 
@@ -138,31 +138,63 @@ fn inside(view: &View, pool: &Pool, (x, y): (f64, f64), away: bool, drawing: &mu
         drawing.line(&body, Ink::Line, 3.8);
     }
     let initials: Vec<String> = men.iter().map(|d| view.person(*d).words()).collect();
-    if !away {
-        // At the pool's side what it shows stands under it, across the pool.
-        let (foot, strong) = (y + BELL + 24.0, Type::TEXT.strong());
-        let name = view.scenario.compartment(pool.bell);
-        drawing.words((pool.x, foot), name, strong, Anchor::Middle, Ink::Line);
-        let depth = depth_of(view, pool.bell);
-        let at = (pool.x, foot + 18.0);
-        drawing.words(at, depth, Type::TEXT, Anchor::Middle, Ink::Line);
+    let name = view.scenario.compartment(pool.bell);
+    let shows = depth_of(view, pool.bell);
+    // At the pool's side its name stands under it with what it shows; on its wire who is in it, over where its divers are,
+    // or, of several bells, on the other side. Where other words are in the way, at the next place that is free.
+    let beside = |side: f64| {
+        (
+            x + side * (BELL + 14.0),
+            y - 36.0,
+            if side < 0.0 {
+                Anchor::End
+            } else {
+                Anchor::Start
+            },
+        )
+    };
+    let under = (pool.x, y + BELL + 24.0, Anchor::Middle);
+    let (to, _) = side_of_work(view, x);
+    let left_first = view.layout.pools.len() < 2 || to > 0.0;
+    let (first, places) = match (away, left_first) {
+        (false, _) => (name.clone(), vec![under]),
+        (true, true) => (initials.join(" "), vec![beside(-1.0), beside(1.0), under]),
+        (true, false) => (initials.join(" "), vec![beside(1.0), beside(-1.0), under]),
+    };
+    let second = match away {
+        true => format!("{name} {shows}"),
+        false => shows,
+    };
+    let lines = [
+        (first, Type::TEXT.strong(), 0.0),
+        (second, Type::TEXT, 18.0),
+    ];
+    let free = |(x, y, anchor): &(f64, f64, Anchor)| {
+        lines.iter().all(|(words, set, down)| {
+            let left = anchor.left(*x, set.width(words));
+            drawing.is_free((left, y + down), words, *set)
+        })
+    };
+    let place = places.iter().copied().find(free);
+    // Who is in it is said wherever it stands; its name may be missing.
+    let Some((x, y, anchor)) = place.or(away.then_some(places[0])) else {
         return;
+    };
+    for (words, set, down) in lines {
+        drawing.words((x, y + down), words, set, anchor, Ink::Line);
     }
-    let left = x - BELL - 14.0;
-    drawing.words(
-        (left, y - 6.0),
-        initials.join(" "),
-        Type::TEXT.strong(),
-        Anchor::End,
-        Ink::Line,
-    );
-    drawing.words(
-        (left, y + 12.0),
-        depth_of(view, pool.bell),
-        Type::TEXT,
-        Anchor::End,
-        Ink::Line,
-    );
+}
+
+/// On which side of a bell its divers work, and how far away: of one bell where there is more room, of several away from
+/// the other.
+fn side_of_work(view: &View, x: f64) -> (f64, f64) {
+    let width = view.layout.size.0;
+    match view.layout.pools.len() {
+        0 | 1 if x < 0.55 * width => (1.0, OUT),
+        0 | 1 => (-1.0, OUT),
+        _ if x < 0.5 * width => (-1.0, OUT_OF_TWO),
+        _ => (1.0, OUT_OF_TWO),
+    }
 }
 
 /// Divers in the water from a bell, each on an umbilical that hangs.
@@ -172,13 +204,7 @@ fn out(view: &View, pool: &Pool, (x, y): (f64, f64), drawing: &mut Drawing) {
         return;
     }
     let (width, floor) = (view.layout.size.0, view.layout.floor_y);
-    // Of one bell they work where there is more room; of several, away from the other.
-    let (to, far) = match view.layout.pools.len() {
-        0 | 1 if x < 0.55 * width => (1.0, OUT),
-        0 | 1 => (-1.0, OUT),
-        _ if x < 0.5 * width => (-1.0, OUT_OF_TWO),
-        _ => (1.0, OUT_OF_TWO),
-    };
+    let (to, far) = side_of_work(view, x);
     let site = x + to * far;
     let task = view.beside.work.iter().find(|(bell, _)| *bell == pool.bell);
     let piece = task.map_or(Piece::Basket, |(_, task)| work::piece(task));
@@ -197,11 +223,17 @@ fn out(view: &View, pool: &Pool, (x, y): (f64, f64), drawing: &mut Drawing) {
             drawing.words(at, task.clone(), Type::TEXT, anchor, Ink::Line);
         }
     }
+    // Where reclaim runs, by its lamp, nothing is breathed out into the sea.
+    let machines = &view.seen.vessels[pool.bell.index()].machines;
+    let reclaim = machines.iter().find(|(m, _)| *m == Machine::Reclaim);
+    let recovered = reclaim.is_some_and(|(_, lamp)| lamp.running);
+    // Under the ship, whose draught is drawn deeper than it is.
+    let feet_y = (y + 44.0).max(view.layout.keel_y + 50.0).min(floor);
     for (k, diver) in men.iter().enumerate() {
         // On both sides of the work in turn, facing it.
         let side = if k % 2 == 0 { -to } else { to };
         let away = BESIDE + NEXT * (k / 2) as f64;
-        let feet = (site + side * away, floor.min(y + 44.0));
+        let feet = (site + side * away, feet_y);
         let mut umbilical = BezPath::new();
         umbilical.move_to((x + 8.0 * to, y + BELL));
         let sag = (feet.1 + 2.0).max(y + BELL + 26.0).min(floor - 1.0);
@@ -212,6 +244,9 @@ fn out(view: &View, pool: &Pool, (x, y): (f64, f64), drawing: &mut Drawing) {
         );
         drawing.line(&umbilical, Ink::Umbilical, 2.4);
         people::working(drawing, feet, -side, &view.person(*diver));
+        if recovered {
+            continue;
+        }
         for (dx, dy, r) in [(3.0, 0.0, 1.8), (7.0, 12.0, 2.6), (4.0, 28.0, 2.0)] {
             let up = (dy + 14.0 * view.beside.moved_s).rem_euclid(42.0);
             let bubble = Circle::new((feet.0 + dx, feet.1 - 46.0 - up), r);

@@ -39,6 +39,8 @@ const BARE_BANK: f64 = 24.0;
 const WORDED_ROWS: usize = 2;
 /// The same with their names alone, under one row of chambers and under two.
 const NAMED_ROWS: [usize; 2] = [6, 3];
+/// Height of the sea under the keel, where it can be had, px.
+const UNDER_KEEL: f64 = 76.0;
 /// Height of the hold along the keel beside its banks, px.
 const HOLD: f64 = 26.0;
 /// From the hull's right end to a pool beside the deck house, px: winch and house stand between.
@@ -305,7 +307,10 @@ impl Layout {
             layout.beside_banks = BesideBanks::Name;
             layout.bank = (30.0 + names.fold(0.0, f64::max), SHORT_BANK);
         }
-        if rows_of(&layout) > NAMED_ROWS[usize::from(high > 1)] {
+        // Under the keel there has to be room for a bell and its divers.
+        let foot = layout.hold_y + rows_of(&layout) as f64 * layout.bank.1 + HOLD - 8.0;
+        let crowded = layout.floor_y - foot < UNDER_KEEL && high > 1;
+        if crowded || rows_of(&layout) > NAMED_ROWS[usize::from(high > 1)] {
             layout.beside_banks = BesideBanks::Nothing;
             layout.bank = (BARE_BANK, SHORT_BANK);
         }
@@ -549,8 +554,9 @@ impl Layout {
         });
         let behind = self.pools.iter().any(|p| left.x1 < p.x && p.x < right.x0);
         if clear {
+            // Of one that passes behind a pool the door stands where it can be seen.
             let door_x = if behind {
-                left.x1 + 8.0
+                right.x0 - 9.0
             } else {
                 0.5 * (left.x1 + right.x0)
             };

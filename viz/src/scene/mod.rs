@@ -15,7 +15,7 @@ mod work;
 pub use layout::{BELL, Layout, Pool, Way};
 pub use vessels::sign;
 
-use crate::drawing::{Anchor, Drawing, Ink, Type};
+use crate::drawing::{Anchor, Drawing, GasColours, Ink, Type};
 use deepstay::job::Indicated;
 use deepstay::record::{Fitness, Severity};
 use deepstay::scenario::Scenario;
@@ -61,6 +61,9 @@ const CAUTION: &str = "For rehearsal; it prescribes nothing: law and licensed pe
 /// Where it begins, px from the left.
 const CAPTION_X: f64 = 16.0;
 
+/// An international foot, m (exact).
+const FOOT_M: f64 = 0.3048;
+
 /// Height of the line above the picture, px.
 pub const HEAD: f64 = 34.0;
 
@@ -75,6 +78,8 @@ pub struct Beside {
     pub moved_s: f64,
     /// What the divers of each bell that is out work at, by the work list.
     pub work: Vec<(CompartmentId, String)>,
+    /// Which colours stand for which gas.
+    pub gases: GasColours,
     /// How each diver truly is, by his id; of nobody where the truth is not shown.
     pub fitness: Vec<Fitness>,
 }
@@ -99,9 +104,10 @@ pub fn scene(
     sea::draw(&view, &mut drawing);
     ship::draw(&view, &mut drawing);
     stock::draw(&view, &mut drawing);
-    vessels::draw(&view, &mut drawing);
+    let pipes = stock::pipes(&view);
+    vessels::draw(&view, &pipes, &mut drawing);
     bell::draw(&view, &mut drawing);
-    stock::words(&view, &mut drawing);
+    stock::words(&view, &pipes, &mut drawing);
     let foot = (CAPTION_X, size.1 - 7.0);
     drawing.words(foot, CAUTION, Type::TEXT, Anchor::Start, Ink::Line);
     head(&view, &mut drawing, head_width);
@@ -163,13 +169,18 @@ fn head(view: &View, drawing: &mut Drawing, width: f64) {
     };
     let alarms_x = width - 16.0 - set.width(&words) - 36.0;
     // What is least needed goes first where there is no room.
-    let tide = match seen.tide_m {
-        up if up >= 0.05 => format!("tide +{} m", fixed(up, 1)),
-        down if down <= -0.05 => format!("tide -{} m", fixed(-down, 1)),
-        _ => "tide 0.0 m".to_owned(),
+    let long = |m: f64| match view.units {
+        Units::Metric => format!("{} m", fixed(m, 1)),
+        Units::Imperial => format!("{} ft", fixed(m / FOOT_M, 1)),
     };
+    let sign = match seen.tide_m {
+        up if up >= 0.05 => "+",
+        down if down <= -0.05 => "-",
+        _ => "",
+    };
+    let tide = format!("tide {sign}{}", long(seen.tide_m.abs()));
     let floor = format!("sea floor {}", view.depth(scenario.site.seabed_msw));
-    let waves = format!("waves {} m", fixed(seen.hs_m, 1));
+    let waves = format!("waves {}", long(seen.hs_m));
     for words in [waves, tide, floor] {
         if after + Type::TEXT.width(&words) < alarms_x {
             after = say(drawing, &words, Type::TEXT, Ink::Faint);

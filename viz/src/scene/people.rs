@@ -11,6 +11,8 @@ use kurbo::{BezPath, Circle, Point, Rect};
 const SEAT: f64 = 25.0;
 /// Room that a table takes between two who sit at it, px.
 const TABLE: f64 = 8.0;
+/// Height of a vessel in which somebody stands with his initials over him, px.
+const HEADROOM: f64 = 70.0;
 /// Length of a bunk, px; beside it stand the initials.
 const BUNK: f64 = 34.0;
 /// Height of a bunk over the floor, and of the one over it, px.
@@ -55,6 +57,9 @@ impl Person {
 /// Who is in a vessel: bunks two over each other, the others beside them; by initials alone where they are too many for
 /// that; and how many they are where they are too many for that too.
 pub fn inside(drawing: &mut Drawing, vessel: Rect, floor_y: f64, people: &[Person]) {
+    if people.is_empty() {
+        return;
+    }
     let (left, room) = (vessel.x0 + 12.0, vessel.width() - 24.0);
     let (lying, up): (Vec<&Person>, Vec<&Person>) = people.iter().partition(|p| p.lies());
     let stacks: Vec<(&[&Person], f64)> = lying
@@ -66,8 +71,9 @@ pub fn inside(drawing: &mut Drawing, vessel: Rect, floor_y: f64, people: &[Perso
     // Tables only where there is room for them too.
     let tables = TABLE * (up.len() / 2) as f64;
     let set = bunks + upright + tables <= room;
+    let high = vessel.height() >= HEADROOM;
     let (table_wide, tables) = if set { (TABLE, tables) } else { (0.0, 0.0) };
-    if bunks + upright + tables <= room {
+    if high && bunks + upright + tables <= room {
         let mut x = left;
         for (stack, wide) in stacks {
             for (person, over) in stack.iter().zip(TIERS) {
@@ -109,12 +115,17 @@ pub fn inside(drawing: &mut Drawing, vessel: Rect, floor_y: f64, people: &[Perso
         }
     } else {
         let unwell = people.iter().filter(|p| p.truly.is_some()).count();
-        let words = match unwell {
-            0 => format!("{} inside", people.len()),
-            n => format!("{} inside, {n} not well", people.len()),
+        let forms = match unwell {
+            0 => [format!("{} inside", people.len()), people.len().to_string()],
+            n => [
+                format!("{} inside, {n} not well", people.len()),
+                format!("{n} not well"),
+            ],
         };
+        let fits = |words: &&String| set.width(words) <= vessel.width() - 8.0;
+        let words = forms.iter().find(fits).unwrap_or(&forms[1]);
         let at = (middle.x, middle.y + 5.0);
-        drawing.words(at, words, set, Anchor::Middle, Ink::Line);
+        drawing.words(at, words.clone(), set, Anchor::Middle, Ink::Line);
     }
 }
 
@@ -211,8 +222,14 @@ pub fn working(drawing: &mut Drawing, feet: (f64, f64), facing: f64, person: &Pe
     } else {
         Anchor::Start
     };
-    let at = (x - 13.0 * facing, y - 30.0);
-    drawing.words(at, words, Type::TEXT.strong(), anchor, Ink::Line);
+    // Who he is comes first where there is no room for what he breathes from.
+    let (at, set) = ((x - 13.0 * facing, y - 30.0), Type::TEXT.strong());
+    let free = |words: &String| {
+        let left = anchor.left(at.0, set.width(words));
+        drawing.is_free((left, at.1), words, set)
+    };
+    let words = Some(words).filter(free).unwrap_or(person.words());
+    drawing.words(at, words, set, anchor, Ink::Line);
 }
 
 fn head(drawing: &mut Drawing, at: Point, facing: f64, path: BreathingPath) {

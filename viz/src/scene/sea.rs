@@ -99,6 +99,7 @@ fn scale(view: &View, drawing: &mut Drawing) {
             drawing.line(&line, Ink::Ghost, 0.7);
         }
         let words = fixed(shown, 0);
-        drawing.words((58.0, y + 5.0), words, Type::TEXT, Anchor::End, Ink::Line);
+        let foot = (y + 5.0).min(layout.floor_y - 2.0);
+        drawing.words((58.0, foot), words, Type::TEXT, Anchor::End, Ink::Line);
     }
 }

@@ -3,9 +3,10 @@
 
 use super::View;
 use super::layout::BesideBanks;
-use crate::drawing::{Anchor, Drawing, Ink, Stroke, Type, gas_chip, rounded, through};
+use crate::drawing::{Anchor, Drawing, Ink, Stroke, Type, rounded, through};
 use deepstay::record::{LineName, ValveName};
 use deepstay::units::{BankId, CompartmentId, Duty, fixed};
+use deepstay::words::Names;
 use kurbo::Rect;
 
 /// Bottles of a bank in the picture, and the width that each takes, px.
@@ -31,7 +32,10 @@ pub fn draw(view: &View, drawing: &mut Drawing) {
             .gauge_bar
             .map_or(0.0, |bar| (bar / full_bar).clamp(0.0, 1.0));
         let o2 = shown.analysed_o2.unwrap_or(shown.label_o2);
-        let (bands, _) = gas_chip(o2, plate.duty == Duty::Air, plate.duty != Duty::Oxygen);
+        let (bands, _) =
+            view.beside
+                .gases
+                .chip(o2, plate.duty == Duty::Air, plate.duty != Duty::Oxygen);
         let form = view.layout.beside_banks;
         let (count, each) = bottles_of(form);
         bottles(drawing, rect, (count, each), filled, bands);
@@ -71,12 +75,8 @@ fn scheme(view: &View, drawing: &mut Drawing) {
     let y = height - 7.0;
     let mut x = width - 18.0;
     let small = Type::TEXT;
-    for (ink, words) in [
-        (Ink::CarbonDioxide, "CO2"),
-        (Ink::Nitrogen, "N2"),
-        (Ink::Helium, "He"),
-        (Ink::Oxygen, "O2"),
-    ] {
+    let gases = view.beside.gases;
+    for (ink, words) in gases.key().into_iter().rev() {
         x -= small.width(words);
         drawing.words((x, y), words, small, Anchor::Start, Ink::Line);
         x -= 16.0;
@@ -85,10 +85,10 @@ fn scheme(view: &View, drawing: &mut Drawing) {
         x -= 12.0;
     }
     let caution = super::CAPTION_X + small.width(super::CAUTION) + 24.0;
-    let whole = "gas colours: EN 1089-3";
-    let words = match x - small.width(whole) > caution {
+    let whole = format!("gas colours: {}", gases.name());
+    let words = match x - small.width(&whole) > caution {
         true => whole,
-        false => "EN 1089-3",
+        false => gases.name().to_owned(),
     };
     drawing.words((x, y), words, small, Anchor::End, Ink::Line);
 }
@@ -132,7 +132,8 @@ fn bottles(
 struct Flow {
     corners: Vec<(f64, f64)>,
     bands: [Ink; 2],
-    words: String,
+    /// From where, to where, by what, and how far open; and less, where there is no room for all of it.
+    words: [String; 2],
     /// Where it comes up to its vessel, or down to it.
     foot: (f64, f64),
 }
@@ -155,7 +156,10 @@ fn flows(view: &View, c: CompartmentId) -> Vec<Flow> {
         let shown = &view.seen.banks[bank.index()];
         let plate = &view.scenario.steel.banks[bank.index()];
         let o2 = shown.analysed_o2.unwrap_or(shown.label_o2);
-        let (bands, _) = gas_chip(o2, plate.duty == Duty::Air, plate.duty != Duty::Oxygen);
+        let (bands, _) =
+            view.beside
+                .gases
+                .chip(o2, plate.duty == Duty::Air, plate.duty != Duty::Oxygen);
         let from = view.layout.banks[bank.index()];
         // Up beside the bank's column, along the space over the hold, and up to the vessel; down to one in the hold.
         let y = view.layout.hold_y - 3.0 - lane;
@@ -177,7 +181,15 @@ fn flows(view: &View, c: CompartmentId) -> Vec<Flow> {
         flows.push(Flow {
             corners,
             bands,
-            words: format!("{words} {} % open", fixed(by * 100.0, 0)),
+            words: [
+                format!(
+                    "{} to {}: {words} {} % open",
+                    plate.name,
+                    view.scenario.compartment(c),
+                    fixed(by * 100.0, 0)
+                ),
+                format!("to {}: {words}", view.scenario.compartment(c)),
+            ],
             foot: (x, y),
         });
     }
@@ -200,20 +212,23 @@ fn way(view: &View, drawing: &mut Drawing, flow: &Flow) {
     }
 }
 
-/// What is on its way, in words beside it, where no other words are in the way: the panel has them all.
-pub fn words(view: &View, drawing: &mut Drawing) {
+/// Where gas is on its way.
+pub fn pipes(view: &View) -> Vec<Rect> {
     let vessels = (0..view.scenario.steel.compartments.len() as u8).map(CompartmentId);
     let flows: Vec<Flow> = vessels.flat_map(|c| flows(view, c)).collect();
     let each = flows.iter().flat_map(|flow| flow.corners.windows(2));
-    let pipes: Vec<Rect> = each
-        .map(|ends| Rect::from_points(ends[0], ends[1]).inflate(2.5, 2.5))
-        .collect();
-    for flow in flows {
-        let wide = Type::TEXT.width(&flow.words);
+    each.map(|ends| Rect::from_points(ends[0], ends[1]).inflate(2.5, 2.5))
+        .collect()
+}
+
+/// What is on its way, in words beside it, where no other words are in the way: the panel has them all.
+pub fn words(view: &View, pipes: &[Rect], drawing: &mut Drawing) {
+    let vessels = (0..view.scenario.steel.compartments.len() as u8).map(CompartmentId);
+    for flow in vessels.flat_map(|c| flows(view, c)) {
         let (x, y) = flow.foot;
         let words = drawing.boxes().map(|(_, rect)| rect);
         let taken: Vec<Rect> = words.chain(pipes.iter().copied()).collect();
-        let free = |(left, foot): (f64, f64)| {
+        let free = |(left, foot): (f64, f64), wide: f64| {
             let mine = Rect::new(left - 3.0, foot - 14.0, left + wide + 3.0, foot + 4.0);
             let over = |other: &Rect| {
                 let shared = mine.intersect(*other);
@@ -227,9 +242,14 @@ pub fn words(view: &View, drawing: &mut Drawing) {
                 && !through_wall
                 && !taken.iter().any(over)
         };
-        let places = [(x + 8.0, y - 12.0), (x - 8.0 - wide, y - 12.0)];
-        if let Some(at) = places.into_iter().find(|at| free(*at)) {
-            drawing.words(at, flow.words, Type::TEXT, Anchor::Start, Ink::Line);
+        let forms = flow.words.iter().flat_map(|words| {
+            let wide = Type::TEXT.width(words);
+            let lefts = [x + 8.0, x - 8.0 - wide, x - 0.5 * wide];
+            lefts.map(|left| ((left, y - 12.0), wide, words))
+        });
+        let found = forms.into_iter().find(|(at, wide, _)| free(*at, *wide));
+        if let Some((at, _, words)) = found {
+            drawing.words(at, words.clone(), Type::TEXT, Anchor::Start, Ink::Line);
         }
     }
 }

@@ -4,6 +4,7 @@ use super::*;
 use crate::drawing::Mark;
 use crate::svg::svg;
 use deepstay::job::{Halt, Job, Options};
+use deepstay::plant::Steel;
 use deepstay::record::NoRecord;
 use deepstay::units::{CompartmentId, CompartmentKind};
 use kurbo::{Point, Rect};
@@ -45,41 +46,53 @@ fn pictures() -> impl Iterator<Item = (String, Drawing)> {
         })
 }
 
-/// No words lie on other words, none are cut off by an edge, and none are smaller than can be read at 60 cm (see
+/// What of a drawing's words lies on other words, leaves the picture, or is smaller than can be read at 60 cm (see
 /// [`Type::TEXT`]).
+fn words_that_stand_badly(name: &str, drawing: &Drawing) -> Vec<String> {
+    let mut faults = Vec::new();
+    for mark in &drawing.marks {
+        if let Mark::Words { words, set, .. } = mark
+            && set.size < 15.0
+        {
+            faults.push(format!("{name}: `{words}` is small"));
+        }
+    }
+    // The line over the picture reaches over the panel.
+    let whole = |rect: Rect| {
+        let right = if rect.y1 < HEAD {
+            1280.0_f64.max(drawing.size.0)
+        } else {
+            drawing.size.0
+        };
+        Rect::new(0.0, 0.0, right, drawing.size.1)
+    };
+    let boxes: Vec<(&str, Rect)> = drawing.boxes().filter(|(w, _)| !w.is_empty()).collect();
+    for (k, (words, rect)) in boxes.iter().enumerate() {
+        let corners = [Point::new(rect.x0, rect.y0), Point::new(rect.x1, rect.y1)];
+        if !corners
+            .into_iter()
+            .all(|corner| whole(*rect).contains(corner))
+        {
+            faults.push(format!("{name}: `{words}` leaves the picture"));
+        }
+        for (others, other) in &boxes[..k] {
+            let over = rect.intersect(*other);
+            if over.width() > 1.5 && over.height() > 2.0 {
+                faults.push(format!("{name}: `{words}` lies on `{others}`"));
+            }
+        }
+    }
+    faults
+}
+
 #[test]
 fn words_stand_apart_and_within_the_picture() {
-    let mut looked = 0;
+    let (mut looked, mut faults) = (0, Vec::new());
     for (name, drawing) in pictures() {
-        for mark in &drawing.marks {
-            if let Mark::Words { words, set, .. } = mark {
-                assert!(set.size >= 15.0, "{name}: `{words}`");
-            }
-        }
-        // The line over the picture reaches over the panel.
-        let whole = |rect: Rect| {
-            let right = if rect.y1 < HEAD {
-                1280.0_f64.max(drawing.size.0)
-            } else {
-                drawing.size.0
-            };
-            Rect::new(0.0, 0.0, right, drawing.size.1)
-        };
-        let boxes: Vec<(&str, Rect)> = drawing.boxes().filter(|(w, _)| !w.is_empty()).collect();
-        for (k, (words, rect)) in boxes.iter().enumerate() {
-            assert!(
-                whole(*rect).contains(Point::new(rect.x0, rect.y0))
-                    && whole(*rect).contains(Point::new(rect.x1, rect.y1)),
-                "{name}: `{words}` leaves the picture"
-            );
-            for (others, other) in &boxes[..k] {
-                let over = rect.intersect(*other);
-                let lies = over.width() > 1.5 && over.height() > 2.0;
-                assert!(!lies, "{name}: `{words}` lies on `{others}`");
-            }
-        }
+        faults.extend(words_that_stand_badly(&name, &drawing));
         looked += 1;
     }
+    assert!(faults.is_empty(), "{faults:#?}");
     assert!(looked > 40, "{looked}");
 }
 
@@ -235,9 +248,24 @@ fn how_one_truly_is_stands_in_a_picture_of_the_truth_alone() {
 }
 
 /// Words, vessels and banks take at most half of a picture (the share is second-hand, see DEVELOPERS).
+fn half_stays_empty(name: &str, drawing: &Drawing, layout: &Layout) {
+    const CELL: f64 = 4.0;
+    let words = drawing.boxes().map(|(_, rect)| rect);
+    let vessels = layout.places.iter().flatten().chain(&layout.banks).copied();
+    let taken: Vec<Rect> = words.chain(vessels).collect();
+    let size = layout.size;
+    let (across, down) = ((size.0 / CELL) as usize, (size.1 / CELL) as usize);
+    let cells = (0..across).flat_map(|x| (0..down).map(move |y| (x, y)));
+    let full = cells.filter(|(x, y)| {
+        let at = Point::new((*x as f64 + 0.5) * CELL, (*y as f64 + 0.5) * CELL);
+        taken.iter().any(|rect| rect.contains(at))
+    });
+    let share = full.count() as f64 / (across * down) as f64;
+    assert!(share > 0.05 && share < 0.5, "{name}: {share}");
+}
+
 #[test]
 fn half_of_a_picture_stays_empty() {
-    const CELL: f64 = 4.0;
     for name in ["short", "six-man", "nine-man", "twelve-man", "bad-night"] {
         let scenario = Arc::new(deepstay::open(name).expect("built in"));
         let mut job = Job::new(Arc::clone(&scenario), Options::default());
@@ -247,17 +275,7 @@ fn half_of_a_picture_stays_empty() {
             let beside = Beside::default();
             let drawing = scene(&scenario, &seen, Units::Metric, size, (size.0, &beside));
             let layout = Layout::of(&scenario.steel, scenario.site.seabed_msw, size);
-            let words = drawing.boxes().map(|(_, rect)| rect);
-            let vessels = layout.places.iter().flatten().chain(&layout.banks).copied();
-            let taken: Vec<Rect> = words.chain(vessels).collect();
-            let (across, down) = ((size.0 / CELL) as usize, (size.1 / CELL) as usize);
-            let cells = (0..across).flat_map(|x| (0..down).map(move |y| (x, y)));
-            let full = cells.filter(|(x, y)| {
-                let at = Point::new((*x as f64 + 0.5) * CELL, (*y as f64 + 0.5) * CELL);
-                taken.iter().any(|rect| rect.contains(at))
-            });
-            let share = full.count() as f64 / (across * down) as f64;
-            assert!(share > 0.05 && share < 0.5, "{name}, {size:?}: {share}");
+            half_stays_empty(&format!("{name}, {size:?}"), &drawing, &layout);
         }
     }
 }
@@ -310,7 +328,6 @@ fn every_built_in_spread_stands_well() {
 /// Spreads of a school's own: one chamber without a bell, six chambers in three groups, two bells.
 #[test]
 fn spreads_that_no_file_has_stand_well_too() {
-    use deepstay::plant::Steel;
     let base = deepstay::open("twelve-man")
         .expect("built in")
         .steel
@@ -385,10 +402,8 @@ fn spreads_that_no_file_has_stand_well_too() {
 }
 
 /// Fifty spreads as they may come, of one to six living chambers, none to two bells, chambers for transfer, rescue, locks
-/// and four to thirty banks, stand well.
-#[test]
-fn spreads_as_they_may_come_stand_well() {
-    use deepstay::plant::Steel;
+/// and four to thirty banks, each over a sea of its own depth.
+fn spreads_as_they_may_come() -> Vec<(Steel, f64)> {
     let base = deepstay::open("twelve-man")
         .expect("built in")
         .steel
@@ -410,7 +425,8 @@ fn spreads_as_they_may_come_stand_well() {
         (door.a, door.b) = (CompartmentId(a as u8), Some(CompartmentId(b as u8)));
         door
     };
-    for k in 0..50 {
+    let mut spreads = Vec::new();
+    for _ in 0..50 {
         let mut steel = Steel {
             name: base.name.clone(),
             ..Steel::default()
@@ -475,12 +491,208 @@ fn spreads_as_they_may_come_stand_well() {
             bank.name = format!("B-{}", n + 1);
             steel.banks.push(bank);
         }
+        spreads.push((steel, 60.0 + below(240) as f64));
+    }
+    spreads
+}
+
+#[test]
+fn spreads_as_they_may_come_stand_well() {
+    for (k, (steel, seabed_msw)) in spreads_as_they_may_come().iter().enumerate() {
         for size in SIZES {
-            let name = format!("spread {k}, {size:?}: {bells} bells, {living} living");
-            let layout = Layout::of(&steel, 60.0 + below(240) as f64, size);
-            stands_well(&name, &layout);
+            let layout = Layout::of(steel, *seabed_msw, size);
+            stands_well(&format!("spread {k}, {size:?}"), &layout);
         }
     }
+}
+
+/// A panel by hand for a spread that no job has: every vessel shows a depth, gas goes into some and out of others, doors
+/// stand this way and that, people are in chambers, bells and the sea, and something rings here and there.
+fn panel_of(steel: &Steel, k: usize) -> Indicated {
+    use deepstay::job::{AlarmNow, BankPlate, DiverHeard, DoorLamp, Shown, Vessel};
+    use deepstay::record::*;
+    use deepstay::units::{BankId, Channel, InstrumentId};
+    let ids: Vec<CompartmentId> = (0..steel.compartments.len() as u8)
+        .map(CompartmentId)
+        .collect();
+    let kind = |c: CompartmentId| steel.compartments[c.index()].kind;
+    let vessel = |c: &CompartmentId| {
+        let bank = BankId(((usize::from(c.0) * 7 + k) % steel.banks.len()) as u8);
+        let (fed, out) = (
+            (usize::from(c.0) + k).is_multiple_of(3),
+            (usize::from(c.0) + k) % 7 == 3,
+        );
+        let by = |open: bool| if open { 0.25 } else { 0.0 };
+        Vessel {
+            phase: Phase::Storage,
+            target_msw: 100.0,
+            readings: vec![Shown {
+                instrument: InstrumentId(u16::from(c.0)),
+                quantity: Quantity::Depth,
+                channel: Channel::Primary,
+                value: Some(if k.is_multiple_of(5) { 0.0 } else { 123.4 }),
+                at_ceiling: false,
+                turned_to: None,
+            }],
+            handles: vec![
+                (ValveName::BlowDown(*c), by(fed)),
+                (ValveName::Oxygen(*c), by(fed && k.is_multiple_of(2))),
+                (ValveName::Bleed(*c), by(out)),
+            ],
+            lines: vec![
+                (LineName::Supply(*c), Some(bank)),
+                (LineName::Oxygen(*c), Some(bank)),
+            ],
+            regulators: Vec::new(),
+            machines: Vec::new(),
+            oxygen_set: None,
+            climate_set: None,
+            absorbent_h: None,
+            gagged: None,
+            winch_msw: (kind(*c) == CompartmentKind::Bell)
+                .then_some((0.0, if k.is_multiple_of(3) { 0.0 } else { 50.0 })),
+        }
+    };
+    let homes: Vec<CompartmentId> = ids
+        .iter()
+        .copied()
+        .filter(|c| {
+            matches!(
+                kind(*c),
+                CompartmentKind::Living | CompartmentKind::Transfer
+            )
+        })
+        .collect();
+    let bells: Vec<CompartmentId> = ids
+        .iter()
+        .copied()
+        .filter(|c| kind(*c) == CompartmentKind::Bell)
+        .collect();
+    let diver = |n: usize| {
+        let at = match bells.get(n) {
+            Some(bell) if !k.is_multiple_of(3) => Whereabouts::Water(*bell),
+            _ => match bells.get(n % 4) {
+                Some(bell) if n < 6 => Whereabouts::In(*bell),
+                _ => Whereabouts::In(homes[(n * n + k) % homes.len()]),
+            },
+        };
+        use deepstay::plant::Activity;
+        let wet = matches!(at, Whereabouts::Water(_));
+        let dry = [
+            Activity::Sleep,
+            Activity::Rest,
+            Activity::Chores,
+            Activity::Exercise,
+        ];
+        DiverHeard {
+            at,
+            path: match (wet, n % 5) {
+                (true, 0) => BreathingPath::BailOut,
+                (true, _) => BreathingPath::Main,
+                (false, 3) => BreathingPath::Bibs,
+                (false, _) => BreathingPath::Ambient,
+            },
+            does: if wet {
+                Activity::WaterModerate
+            } else {
+                dry[(n + k) % 4]
+            },
+            bail_out_bar: None,
+        }
+    };
+    let alarm = |c: &CompartmentId| {
+        let severity =
+            [Severity::Attention, Severity::Limit, Severity::Emergency][usize::from(c.0) % 3];
+        AlarmNow {
+            name: LimitName {
+                compartment: *c,
+                quantity: Quantity::PpO2,
+                bound: Bound::Low,
+                severity,
+                aspect: Aspect::Inside,
+                by: LimitBy::Panel(0),
+            },
+            state: AlarmState::Unacknowledged,
+            raised_s: 0,
+            value: 0.384,
+            setting: AlarmSetting {
+                set_point: 0.39,
+                delay_s: 0,
+                sounds: Sounds::default(),
+                latches: false,
+            },
+            shelved: false,
+            shelved_until_s: None,
+            suppressed: false,
+        }
+    };
+    Indicated {
+        at_s: 3 * 86_400,
+        over: false,
+        sitters: [Sitter::Automatic; 2],
+        sounding: [false; 2],
+        vessels: ids.iter().map(vessel).collect(),
+        doors: (0..steel.doors.len())
+            .map(|d| DoorLamp {
+                open: (d + k).is_multiple_of(2),
+                clamped: !(d + k).is_multiple_of(3),
+            })
+            .collect(),
+        banks: steel
+            .banks
+            .iter()
+            .enumerate()
+            .map(|(n, plate)| BankPlate {
+                label_o2: plate.label_o2,
+                analysed_o2: plate.analysed_o2,
+                gauge_bar: Some(40.0 + 5.0 * n as f64),
+                stopped: n % 6 == 1,
+            })
+            .collect(),
+        divers: (0..12).map(diver).collect(),
+        alarms: homes
+            .iter()
+            .filter(|c| (usize::from(c.0) + k).is_multiple_of(4))
+            .map(alarm)
+            .collect(),
+        shelved: Vec::new(),
+        limits: Vec::new(),
+        hs_m: 2.5,
+        tide_m: if k.is_multiple_of(2) { 1.5 } else { -1.5 },
+        requests: Vec::new(),
+    }
+}
+
+/// In pictures of all of them no words lie on others, none leave the picture, none are small, and half of it stays empty.
+#[test]
+fn spreads_as_they_may_come_are_drawn_well() {
+    let base = deepstay::open("twelve-man").expect("built in");
+    let mut faults = Vec::new();
+    for (k, (steel, seabed_msw)) in spreads_as_they_may_come().into_iter().enumerate() {
+        let seen = panel_of(&steel, k);
+        let mut scenario = base.clone();
+        scenario.steel = steel;
+        scenario.site.seabed_msw = seabed_msw;
+        let bells = (0..scenario.steel.compartments.len() as u8).map(CompartmentId);
+        let kind = |c: &CompartmentId| scenario.steel.compartments[c.index()].kind;
+        let bells = bells.filter(|c| kind(c) == CompartmentKind::Bell);
+        let beside = Beside {
+            speed: "x3600".to_owned(),
+            work: bells
+                .map(|c| (c, "Pull in the umbilical".to_owned()))
+                .collect(),
+            ..Beside::default()
+        };
+        for size in SIZES {
+            let head = (1280.0_f64.max(size.0), &beside);
+            let drawing = scene(&scenario, &seen, Units::Metric, size, head);
+            let name = format!("spread {k}, {size:?}");
+            faults.extend(words_that_stand_badly(&name, &drawing));
+            let layout = Layout::of(&scenario.steel, seabed_msw, size);
+            half_stays_empty(&name, &drawing, &layout);
+        }
+    }
+    assert!(faults.is_empty(), "{} faults: {faults:#?}", faults.len());
 }
 
 /// Nothing that nobody on the watch can know changes a picture: with an analyser that drifts and a bank that holds

@@ -11,7 +11,7 @@ use deepstay::words::{Names, limit_unit, limit_words};
 use kurbo::{BezPath, Point, Rect};
 
 /// Draws them.
-pub fn draw(view: &View, drawing: &mut Drawing) {
+pub fn draw(view: &View, pipes: &[Rect], drawing: &mut Drawing) {
     for way in &view.layout.ways {
         passage(view, way, drawing);
     }
@@ -22,9 +22,9 @@ pub fn draw(view: &View, drawing: &mut Drawing) {
         };
         match plate.kind {
             CompartmentKind::Living | CompartmentKind::Transfer | CompartmentKind::Rescue => {
-                chamber(view, id, rect, drawing);
+                chamber(view, id, rect, pipes, drawing);
             }
-            CompartmentKind::Trunk => trunk(view, id, rect, drawing),
+            CompartmentKind::Trunk => trunk(view, id, rect, pipes, drawing),
             CompartmentKind::MedicalLock | CompartmentKind::EquipmentLock => {
                 lock(view, id, rect, drawing);
             }
@@ -48,7 +48,7 @@ pub fn depth_of(view: &View, id: CompartmentId) -> String {
     })
 }
 
-fn chamber(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
+fn chamber(view: &View, id: CompartmentId, rect: Rect, pipes: &[Rect], drawing: &mut Drawing) {
     let people: Vec<_> = view.seen.divers_in(id).collect();
     let room = if people.is_empty() {
         Ink::Empty
@@ -80,8 +80,15 @@ fn chamber(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
         let left = rect.x0 + 10.0;
         let strong = Type::TEXT.strong();
         let name = shortened(&name, strong, name_room(rect));
+        over_pipes(drawing, pipes, (left, y - 18.0), &name, strong);
         drawing.words((left, y - 18.0), name, strong, Anchor::Start, Ink::Line);
-        drawing.words((left, y), depth, Type::TEXT, Anchor::Start, Ink::Line);
+        // The number alone where there is no room for its unit: the scale beside the sea has it.
+        let digits = depth.split(' ').next().unwrap_or_default().to_owned();
+        let fits = |words: &String| Type::TEXT.width(words) <= name_room(rect);
+        if let Some(depth) = [depth, digits].into_iter().find(fits) {
+            over_pipes(drawing, pipes, (left, y), &depth, Type::TEXT);
+            drawing.words((left, y), depth, Type::TEXT, Anchor::Start, Ink::Line);
+        }
         ring(view, id, (rect.center().x, y - 39.0), room, drawing);
     } else {
         label(drawing, rect.x0 + 10.0, y, &name, &depth);
@@ -108,6 +115,18 @@ fn shower(drawing: &mut Drawing, rect: Rect, floor_y: f64) {
     drawing.line(&pipe, Ink::Ghost, 1.6);
     let rose = through(&[(x - 7.0, top + 5.0), (x + 1.0, top + 5.0)]);
     drawing.line(&rose, Ink::Ghost, 2.6);
+}
+
+/// Gas on its way passes behind words that stand where it goes.
+fn over_pipes(drawing: &mut Drawing, pipes: &[Rect], (x, y): (f64, f64), words: &str, set: Type) {
+    let ground = Rect::new(x - 3.0, y - 14.0, x + set.width(words) + 3.0, y + 4.0);
+    let passes = |pipe: &Rect| {
+        let shared = pipe.intersect(ground);
+        shared.width() > 0.0 && shared.height() > 0.0
+    };
+    if pipes.iter().any(passes) {
+        drawing.fill(&rounded(ground, 3.0), Ink::Cut);
+    }
 }
 
 /// A name as far as there is room for it: its number stays.
@@ -173,7 +192,7 @@ fn ring(view: &View, id: CompartmentId, (x, y): (f64, f64), room: f64, drawing: 
     let words = forms.into_iter().find(fits).unwrap_or_default();
     let wide = set.width(&words) + 24.0;
     let left = x - 0.5 * wide;
-    let ground = Rect::new(left - 4.0, y - 15.0, left + wide + 4.0, y + 5.0);
+    let ground = Rect::new(left - 5.0, y - 15.0, left + wide + 8.0, y + 5.0);
     if waits {
         drawing.shape(&rounded(ground, 4.0), Ink::Light, Ink::Line, 1.2);
     }
@@ -201,7 +220,7 @@ pub fn sign(drawing: &mut Drawing, (x, y): (f64, f64), severity: Severity) {
     );
 }
 
-fn trunk(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
+fn trunk(view: &View, id: CompartmentId, rect: Rect, pipes: &[Rect], drawing: &mut Drawing) {
     drawing.shape(&rounded(rect, 3.0), Ink::Empty, Ink::Line, 1.8);
     let depth = depth_of(view, id);
     let digits = depth.split(' ').next().unwrap_or_default().to_owned();
@@ -219,14 +238,13 @@ fn trunk(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
         false => rect.y1 + 15.0,
     };
     let at = (rect.center().x, y);
-    let open = |valve| view.seen.handle(valve).is_some_and(|by| by > 0.0);
-    let fed = open(ValveName::BlowDown(id)) || open(ValveName::Oxygen(id));
-    if fed && !of_bell {
-        // Gas on its way to it passes behind its name.
-        let half = 0.5 * strong.width(&name) + 3.0;
-        let ground = Rect::new(at.0 - half, y - 14.0, at.0 + half, y + 4.0);
-        drawing.fill(&rounded(ground, 3.0), Ink::Cut);
-    }
+    over_pipes(
+        drawing,
+        pipes,
+        (at.0 - 0.5 * strong.width(&name), y),
+        &name,
+        strong,
+    );
     drawing.words(at, name, strong, Anchor::Middle, Ink::Line);
 }
 
@@ -269,21 +287,18 @@ fn gas_out(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
         shift: (18.0 * view.beside.moved_s).rem_euclid(11.0),
     };
     drawing.stroke(&up, stroke);
-    let words = "bleed";
-    drawing.words(
-        (x + 7.0, view.layout.deck_y - 10.0),
-        words,
-        Type::TEXT,
-        Anchor::Start,
-        Ink::Faint,
-    );
+    let (at, words) = ((x + 7.0, view.layout.deck_y - 10.0), "bleed");
+    if drawing.is_free(at, words, Type::TEXT) {
+        drawing.words(at, words, Type::TEXT, Anchor::Start, Ink::Faint);
+    }
 }
 
 fn passage(view: &View, way: &super::Way, drawing: &mut Drawing) {
     let open = view.seen.doors[way.door.index()].open;
     let path = through(&way.points);
     let (wall, inside) = match (way.behind, open) {
-        (true, _) => (Ink::Wall, Ink::Ghost),
+        (true, true) => (Ink::Wall, Ink::Room),
+        (true, false) => (Ink::Wall, Ink::Ghost),
         (false, true) => (Ink::Line, Ink::Room),
         (false, false) => (Ink::Line, Ink::Empty),
     };

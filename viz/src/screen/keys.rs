@@ -83,6 +83,7 @@ impl Screen {
             Key::F3 => self.truth = self.stage.way() == WayIn::Back && !self.truth,
             Key::F4 => self.settings.panel = !self.settings.panel,
             Key::F5 => self.settings.contrast = !self.settings.contrast,
+            Key::F7 => self.settings.gases = self.settings.gases.next(),
             Key::F6 => self.settings.still = !self.settings.still,
             Key::Plus | Key::Equals if modifiers.command => self.scale(0.1),
             Key::Minus if modifiers.command => self.scale(-0.1),

@@ -19,9 +19,10 @@ use crate::timeline::{self, Course, Zoom};
 use bevy_egui::egui::{
     self, Context, FontFamily, FontId, LayerId, Pos2, Rect, Sense, Ui, UiBuilder, pos2, vec2,
 };
-use deepstay::units::{CompartmentId, Units};
+use deepstay::units::{BankId, CompartmentId, Duty, Quantity, Units};
 use deepstay::watch::shown::asked;
 use deepstay::watch::{SPANS_S, TRENDS};
+use deepstay::words::Names;
 use std::time::{Duration, Instant};
 
 /// Width of the panel, points.
@@ -193,6 +194,7 @@ impl Screen {
             first,
             moved_s: self.moved_s,
             work: stage.work().to_vec(),
+            gases: self.settings.gases,
             fitness: over.map_or(Vec::new(), |truth| {
                 truth.divers.iter().map(|(_, how)| *how).collect()
             }),
@@ -239,8 +241,25 @@ impl Screen {
         let picture = Rect::from_min_max(pos2(0.0, 0.0), pos2(split, strips));
         let pressed = root.interact(picture, "picture".into(), Sense::CLICK);
         let size = (f64::from(split), f64::from(strips));
-        let under = pressed.hover_pos().and_then(|at| self.vessel_at(at, size));
-        if let Some(vessel) = under {
+        let at = pressed.hover_pos();
+        let vessel = at.and_then(|at| self.vessel_at(at, size));
+        let bank = at.and_then(|at| self.bank_at(at, size));
+        if let Some(bank) = bank {
+            if pressed.clicked() {
+                self.set.page = Page::Gas;
+            }
+            let stage = &self.stage;
+            let shown = &stage.seen().banks[bank.index()];
+            let duty = stage.scenario().steel.banks[bank.index()].duty;
+            let (air, helium) = (duty == Duty::Air, duty != Duty::Oxygen);
+            let (_, letters) = self.settings.gases.chip(shown.label_o2, air, helium);
+            let gauge = stage.units().scale(Quantity::GaugePressure);
+            let bar = shown.gauge_bar;
+            let held = bar.map_or("no gauge".to_owned(), |bar| gauge.plain_text(bar));
+            let name = stage.scenario().bank(bank);
+            let words = format!("{name}: {letters} by its label, {held}; press for the lines");
+            pressed.on_hover_text_at_pointer(words);
+        } else if let Some(vessel) = vessel {
             if pressed.clicked() {
                 self.set.vessel = vessel;
                 self.set.page = Page::Vessel;
@@ -248,6 +267,15 @@ impl Screen {
             let words = format!("{}: press for its readings", self.stage.vessel(vessel));
             pressed.on_hover_text_at_pointer(words);
         }
+    }
+
+    fn bank_at(&self, at: Pos2, size: (f64, f64)) -> Option<BankId> {
+        let scenario = self.stage.scenario();
+        let layout = Layout::of(&scenario.steel, scenario.site.seabed_msw, size);
+        let point = kurbo::Point::new(f64::from(at.x), f64::from(at.y));
+        let mut banks = (0u8..).map(BankId).zip(&layout.banks);
+        let hit = banks.find(|(_, place)| place.contains(point));
+        hit.map(|(bank, _)| bank)
     }
 
     fn vessel_at(&self, at: Pos2, size: (f64, f64)) -> Option<CompartmentId> {
@@ -378,6 +406,7 @@ impl Screen {
             units: stage.units(),
             may_act: stage.way() == WayIn::Sit && !stage.shows_the_past(),
             palette: self.palette(),
+            gases: self.settings.gases,
             set,
         }
     }

@@ -20,6 +20,8 @@ pub(crate) mod apart {
     pub const DIVERS: &str = "no figure of job.json: a row of divers.csv";
     /// What the judge of working time found.
     pub const WORKING: &str = "no figure in these words: working_time of job.json has it in hours, and working.csv for each diver";
+    /// What is posted, in words.
+    pub const POSTED: &str = "no figure of its own: in words under posted, from the scenario, its rule set and events.csv";
     /// An alarm.
     pub const ALARMS: &str = "no figure of job.json: a row of alarms.csv";
     /// What happened when.

@@ -38,7 +38,7 @@ impl Found<'_> {
 }
 
 /// By which fields the rows of a list are told apart; those of other lists by their place, from 1.
-const NAMED_BY: [(&str, &[&str]); 24] = [
+const NAMED_BY: [(&str, &[&str]); 27] = [
     ("banks", &["bank"]),
     ("species", &["species"]),
     ("people_unwell", &["diver"]),
@@ -66,6 +66,9 @@ const NAMED_BY: [(&str, &[&str]); 24] = [
     ("answers", &["question"]),
     ("limits", &["question"]),
     ("load", &["item"]),
+    ("least_numbers", &["rule"]),
+    ("rates", &["rate"]),
+    ("units", &["unit"]),
 ];
 
 /// Rows of plain numbers by what they are.

@@ -125,6 +125,12 @@ pub fn working_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
                 left.to_string(),
                 String::new(),
             ],
+            Some(WorkFigures::Value {
+                found,
+                allowed,
+                left,
+                unit,
+            }) => [number(found), number(allowed), number(left), unit.into()],
             None => Default::default(),
         };
         row(
@@ -157,8 +163,12 @@ pub fn working_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
             Answered::Broken { worst, .. } => (worst, false),
             Answered::NotJudged(_) => continue,
         };
-        if nearest.diver.is_none() {
-            write(a.question, String::new(), kept, nearest)?;
+        let his = |d: &DiverAnswer| nearest.diver == Some(d.diver) && d.question == a.question;
+        if !inputs.working.of_divers.iter().any(his) {
+            let who = nearest
+                .diver
+                .map_or_else(String::new, |d| inputs.subject.initials(d));
+            write(a.question, who, kept, nearest)?;
         }
     }
     bytes(out)

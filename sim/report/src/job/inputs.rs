@@ -1,6 +1,7 @@
 //! What a job's report is made of: the record of its run, the names of the things in it, the rules and
 //! limits that were in force, and how it ended.
 
+use super::posted::PostedSummary;
 use crate::provenance::ProvenanceRow;
 use crate::subject::Subject;
 use crate::working::WorkingTimeSummary;
@@ -71,6 +72,10 @@ pub struct Inputs<'a> {
     pub outcome: &'a Outcome,
     /// What the judge says of the working time that was lived.
     pub working: &'a Verdict,
+    /// What is posted, metric.
+    pub posted: &'a PostedSummary,
+    /// The same with its words in the page's units.
+    pub posted_shown: &'a PostedSummary,
     /// Every rule figure that was used.
     pub provenance: &'a [ProvenanceRow],
     /// Every limit that was in force.

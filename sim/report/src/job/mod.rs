@@ -15,6 +15,7 @@ pub mod log;
 pub mod page;
 pub mod papers;
 pub mod planned;
+pub mod posted;
 pub mod rests_on;
 #[cfg(test)]
 pub mod sample;

@@ -94,6 +94,7 @@ pub(super) fn html_from(inputs: &Inputs<'_>, summary: &Summary, heads: &Heads) -
         (sections::course(inputs))
         (sections::gas::days(inputs))
         (sections::alarms::alarms(inputs, &cells))
+        (sections::posted::sheets(inputs.posted_shown, &cells, inputs.units))
         (sections::sources(inputs))
         (notes(inputs, summary))
     };

@@ -1,10 +1,11 @@
 //! From a job that was run to what its papers are made of.
 
 use super::inputs::{Inputs, LimitBand, Outcome};
+use super::posted::PostedSummary;
 use super::rests_on::limit_bands;
 use super::write::write_all;
 use crate::kit::folder::ReportError;
-use crate::provenance::{ProvenanceRow, provenance};
+use crate::provenance::{ProvenanceRow, provenance, rows_of};
 use crate::subject::Subject;
 use crate::working;
 use deepstay_core::record::Recorder;
@@ -21,6 +22,8 @@ pub struct JobPapers {
     subject: Subject,
     outcome: Outcome,
     working: Verdict,
+    /// Metric and imperial.
+    posted: [PostedSummary; 2],
     provenance: Vec<ProvenanceRow>,
     limits: Vec<LimitBand>,
 }
@@ -30,12 +33,15 @@ impl JobPapers {
     pub fn of(job: &Finished, record: &Recorder, stopped: &str) -> JobPapers {
         let scenario = job.scenario();
         let from_s = job.taken_up().map_or(0, |taken_up| taken_up.at_s);
-        let working = Worked::lived(scenario, record, job.planned_runs(), (from_s, job.now()))
-            .map_or_else(Verdict::not_judged, |lived| {
-                lived.judged(&scenario.rules, &scenario.accepted)
-            });
+        let (rules, accepted) = (&scenario.rules, &scenario.accepted);
+        let lived = Worked::lived(scenario, record, job.planned_runs(), (from_s, job.now()));
+        let posted = [Units::Metric, Units::Imperial].map(|units| {
+            PostedSummary::of(scenario, record, lived.as_ref().ok(), (job.now(), units))
+        });
+        let working = lived.map_or_else(Verdict::not_judged, |lived| lived.judged(rules, accepted));
         let mut rows = provenance(scenario, &record.rule_rows);
-        rows.extend(working::rows_beside(&rows, &working, &scenario.rules));
+        rows.extend(working::rows_beside(&rows, &working, rules));
+        rows.extend(rows_of(&rows, &posted[0].rules(), rules));
         JobPapers {
             subject: Subject::from(scenario.as_ref()),
             outcome: Outcome {
@@ -51,6 +57,7 @@ impl JobPapers {
                 planned_gas: planned_gas(scenario),
             },
             working,
+            posted,
             provenance: rows,
             limits: limit_bands(scenario, record, job.now()),
         }
@@ -70,6 +77,8 @@ impl JobPapers {
             record,
             outcome: &self.outcome,
             working: &self.working,
+            posted: &self.posted[0],
+            posted_shown: &self.posted[usize::from(units == Units::Imperial)],
             provenance: &self.provenance,
             limits: &self.limits,
             units,

@@ -81,6 +81,8 @@ pub struct Sample {
     pub outcome: Outcome,
     /// What the judge says.
     pub working: deepstay_rota::Verdict,
+    /// What is posted.
+    pub posted: crate::job::posted::PostedSummary,
     /// Rules.
     pub provenance: Vec<ProvenanceRow>,
     /// Limits.
@@ -112,6 +114,7 @@ impl Sample {
                 planned_gas: Vec::new(),
             },
             working: deepstay_rota::Verdict::default(),
+            posted: Default::default(),
             provenance: provenance(),
             limits: limits(end_s),
             units: Units::Metric,
@@ -125,6 +128,8 @@ impl Sample {
             record: &self.record,
             outcome: &self.outcome,
             working: &self.working,
+            posted: &self.posted,
+            posted_shown: &self.posted,
             provenance: &self.provenance,
             limits: &self.limits,
             units: self.units,

@@ -6,6 +6,7 @@ use super::ending::Ending;
 use super::hours::{DiverHours, divers};
 use super::inputs::{Inputs, LEDGER_TOLERANCE};
 use super::planned::{PlannedUse, planned_uses};
+use super::posted::PostedSummary;
 use super::stores::StoresSummary;
 use crate::made_from::{MadeFromSummary, VERSION};
 use crate::provenance::StatusWord;
@@ -19,7 +20,7 @@ use serde::Serialize;
 use std::collections::BTreeMap;
 
 /// Version of the shape of `job.json`. The first had nothing of the work and of working time, the second no divers, no plan of
-/// gas and working time in words alone.
+/// gas, nothing of what is posted, and working time in words alone.
 pub const JOB_FORMAT: u32 = 3;
 
 /// The summary of a run.
@@ -103,6 +104,8 @@ pub struct Summary {
     pub work_planned: Option<String>,
     /// Orders refused.
     pub orders_refused: u64,
+    /// What a superintendent, a client's representative and a surveyor look for.
+    pub posted: PostedSummary,
     /// Every rule figure used.
     pub rules_used: Vec<RuleSummary>,
     /// Which units the terminal speaks in.
@@ -458,6 +461,7 @@ impl Summary {
             work_done: outcome.work.done_s().map(|s| subject.time.clock(s)),
             work_planned: outcome.work.planned_s().map(|s| subject.time.clock(s)),
             orders_refused: record.timeline.refused().0,
+            posted: inputs.posted.clone(),
             rules_used: rules(inputs),
             units: inputs.units,
         }

@@ -98,6 +98,7 @@ svg text.key-true { font-size: 12px; fill: #0072b2; }
 }
 @media print {
   body { padding: 0; max-width: none; font-size: 11pt; }
+  .sheet { break-before: page; break-inside: avoid; }
   h2 { break-after: avoid; } h3 { break-after: avoid; }
   svg, .tile, tr { break-inside: avoid; }
   * { -webkit-print-color-adjust: exact; print-color-adjust: exact; }

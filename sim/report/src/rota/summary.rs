@@ -221,6 +221,11 @@ impl From<Margin> for MarginLine {
             Margin::AtMost { found_s, limit_s } => ("at most", Some(found_s), Some(limit_s)),
             Margin::AtLeast { found_s, limit_s } => ("at least", Some(found_s), Some(limit_s)),
             Margin::Count { found, limit } => ("count", Some(found), Some(limit)),
+            Margin::Value {
+                found_milli,
+                limit_milli,
+                ..
+            } => ("thousandths", Some(found_milli), Some(limit_milli)),
             Margin::Demand => ("demand", None, None),
         };
         MarginLine {

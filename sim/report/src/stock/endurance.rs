@@ -6,7 +6,7 @@ use deepstay_core::CAUTION;
 use deepstay_core::units::fixed;
 use deepstay_core::words::Names;
 use deepstay_scenario::Scenario;
-use deepstay_stock::{Endurance, Lasts, WANTED_H, WANTED_SOURCE, WANTED_STATUS};
+use deepstay_stock::{Endurance, Lasts};
 use serde::Serialize;
 
 /// The sheet as JSON.
@@ -106,9 +106,9 @@ impl EnduranceSummary {
             is_rescue_chamber: sheet.is_rescue,
             depth_msw: sheet.depth_msw,
             people: sheet.people,
-            wanted_h: WANTED_H,
-            wanted_source: WANTED_SOURCE.to_owned(),
-            wanted_status: WANTED_STATUS.to_string(),
+            wanted_h: sheet.wanted.hours,
+            wanted_source: sheet.wanted.source.document.clone(),
+            wanted_status: sheet.wanted.source.status.to_string(),
             least_h: sheet.least_h().map(|h| h.map(tenth)),
             meets: sheet.meets(),
             supplies: sheet.lasts.iter().map(supply).collect(),

@@ -99,7 +99,7 @@ impl From<&Figure> for FigureSummary {
 pub(super) fn origin_words(origin: &Origin) -> String {
     match origin {
         Origin::Given => "given".to_owned(),
-        Origin::Taken(from) => format!("of the job: {from}"),
+        Origin::Taken(from) => format!("taken from {from}"),
         Origin::Usual(source) => format!("usual: {source}"),
     }
 }

@@ -2,11 +2,11 @@
 //! not judged, for a screen, a page and a summary. Planned and lived work, and a rota, are told in the same words.
 
 use crate::margins::margin_words;
-use crate::provenance::{ProvenanceRow, StatusWord};
+use crate::provenance::{ProvenanceRow, StatusWord, rows_of};
 use deepstay_core::units::{DiverId, VesselTime};
 use deepstay_core::words::Words;
 use deepstay_rota::{Answer, Answered, Breach, Margin, Verdict};
-use deepstay_rules::{Provenance, RuleSet};
+use deepstay_rules::RuleSet;
 use serde::Serialize;
 
 /// A question of working time and its answer.
@@ -58,6 +58,13 @@ pub enum WorkFigures {
     },
     /// Numbers of things.
     Number { found: i64, allowed: i64, left: i64 },
+    /// Values in a unit.
+    Value {
+        found: f64,
+        allowed: f64,
+        left: f64,
+        unit: &'static str,
+    },
 }
 
 impl WorkFigures {
@@ -76,6 +83,16 @@ impl WorkFigures {
                 found,
                 allowed: limit,
                 left: margin.left(),
+            }),
+            Margin::Value {
+                found_milli,
+                limit_milli,
+                unit,
+            } => Some(WorkFigures::Value {
+                found: found_milli as f64 / 1e3,
+                allowed: limit_milli as f64 / 1e3,
+                left: margin.left() as f64 / 1e3,
+                unit,
             }),
             Margin::Demand => None,
         }
@@ -252,24 +269,10 @@ pub(crate) fn rows_beside(
     verdict: &Verdict,
     rules: &RuleSet,
 ) -> Vec<ProvenanceRow> {
-    let printed: Vec<Provenance> = rules.provenance();
     let asked = verdict.answers.iter().filter_map(|a| match &a.answered {
         Answered::Kept(nearest) | Answered::Broken { worst: nearest, .. } => Some(&nearest.rule.id),
         Answered::NotJudged(_) => None,
     });
-    let mut ids: Vec<&str> = asked
-        .map(|id| id.split('#').next().unwrap_or(id))
-        .filter(|id| !known.iter().any(|row| row.id == *id))
-        .collect();
-    ids.sort_unstable();
-    ids.dedup();
-    let row = |p: &Provenance| ProvenanceRow {
-        id: p.id.clone(),
-        what: p.what.clone(),
-        figures: p.figures.clone(),
-        document: p.source.document.clone(),
-        status: p.source.status,
-    };
-    let mine = printed.iter().filter(|p| ids.contains(&p.id.as_str()));
-    mine.map(row).collect()
+    let ids: Vec<&str> = asked.map(|id| id.split('#').next().unwrap_or(id)).collect();
+    rows_of(known, &ids, rules)
 }

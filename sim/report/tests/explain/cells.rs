@@ -7,7 +7,7 @@ use deepstay_report::{Folder, explain, figures};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What a cell may say that shows a number which is none of the summary's figures.
-const APART: [&str; 24] = [
+const APART: [&str; 25] = [
     "no figure of stock.json: the gauge pressures at which the banks hold the minimum, kept in no file",
     "no figure of job.json: there was none",
     "no figure of job.json: added up from ledger.csv",
@@ -20,6 +20,7 @@ const APART: [&str; 24] = [
     "no figure of its own: what two cells of this row come to",
     "no figure in these words: working_time of job.json has it in hours, and working.csv for each diver",
     "no figure of its own: in words under working_time, judged from rota.csv",
+    "no figure of its own: in words under posted, from the scenario, its rule set and events.csv",
     "no figure of rota.json: added up from rota.csv",
     "no figure of rota.json: the scenario's work list asks for it",
     "no figure of rota.json: found by the search, and kept in no file",

@@ -86,6 +86,12 @@ impl<'a> Judge<'a> {
         self.tallies.entry(question).or_default().not_judged(why);
     }
 
+    /// Why nothing is judged by a question though the set may answer it.
+    pub fn unknown(&mut self, question: WorkQuestion, why: &str) {
+        let tally = self.tallies.entry(question).or_default();
+        tally.not_judged(|| why.to_owned());
+    }
+
     /// Who stays in the bell; a refusal is written down once.
     pub fn bell_crew(&mut self) -> Option<BellCrew> {
         match self.rules.bell_crew(self.accepted) {
@@ -194,7 +200,7 @@ impl<'a> Judge<'a> {
 
     fn near(&mut self, point: &Point, left: i64) {
         let slack = match point.margin {
-            Margin::Count { .. } => 0,
+            Margin::Count { .. } | Margin::Value { .. } => 0,
             _ => AT_LIMIT_S,
         };
         let binds = u32::from((0..=slack).contains(&left));

@@ -9,6 +9,7 @@
 //! What is planned and what was lived is judged by the rules of working time alone (`judge_work`); whether a rota can be
 //! gone through (`check`) is asked of a rota.
 
+mod breathed;
 mod days;
 mod hours;
 mod judge;
@@ -17,6 +18,7 @@ mod routine;
 mod turns;
 mod windows;
 
+pub use self::breathed::Breathed;
 use self::judge::Judge;
 pub use self::moments::{Moments, past_turn_s};
 pub use self::routine::Routine;
@@ -37,16 +39,17 @@ pub fn check(rota: &Rota, problem: &Problem, rules: &RuleSet, accepted: &[String
     turns::bells(rota, &mut judge);
     turns::order_of_work(rota, &mut judge);
     divers(rota, problem, &mut judge);
+    breathed::not_of_a_rota(&mut judge);
     routine::of(Routine::default(), &mut judge);
     judge.verdict()
 }
 
-/// Judges runs with moments of their own, days and routine by the rules of working time alone.
+/// Judges runs with moments of their own, days, what is breathed and routine by the set's rules alone.
 pub fn judge_work(
     rota: &Rota,
     problem: &Problem,
     moments: &[Moments],
-    routine: Routine,
+    (routine, breathed): (Routine, &Breathed),
     by: (&RuleSet, &[String]),
 ) -> Verdict {
     let mut judge = Judge::new(problem, moments.to_vec(), by);
@@ -54,6 +57,7 @@ pub fn judge_work(
         turns::tended(i, turn, &mut judge);
     }
     divers(rota, problem, &mut judge);
+    breathed::of(rota, breathed, &mut judge);
     routine::of(routine, &mut judge);
     judge.verdict().of_the_set()
 }

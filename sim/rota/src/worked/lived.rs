@@ -3,10 +3,10 @@
 
 use super::Worked;
 use crate::ask::as_planned;
-use crate::check::{Moments, Routine};
+use crate::check::{Breathed, Moments, Routine};
 use crate::types::{BellRun, Position, Rota, Saturation, Span};
 use deepstay_core::record::{
-    BellPhase, BellRun as MadeRun, Phase, PhaseSpan, Pressed, Recorder, What,
+    BellPhase, BellRun as MadeRun, BreathingPath, Phase, PhaseSpan, Pressed, Recorder, What,
 };
 use deepstay_core::units::{CompartmentId, DiverId, InstrumentId, Quantity};
 use deepstay_rules::RuleRefusal;
@@ -52,6 +52,10 @@ impl Worked {
             problem,
             rota: Rota { runs },
             moments,
+            breathed: Breathed {
+                masks: on_masks(record, end_s),
+                ..super::by_the_labels(scenario)
+            },
             routine: Routine {
                 log: longest_log(record),
                 calibration: longest_calibration(scenario, record, end_s),
@@ -190,4 +194,30 @@ fn longest_calibration(scenario: &Scenario, record: &Recorder, end_s: i64) -> Op
         }
     }
     longest
+}
+
+/// Each time that somebody was on a mask without a break, until the end where he still was.
+fn on_masks(record: &Recorder, end_s: i64) -> Vec<(DiverId, Span)> {
+    let mut since: BTreeMap<DiverId, i64> = BTreeMap::new();
+    let mut all = Vec::new();
+    for entry in record.log.acts() {
+        let What::Breathing { diver, path } = entry.what else {
+            continue;
+        };
+        match path {
+            BreathingPath::Bibs => {
+                since.entry(diver).or_insert(entry.at);
+            }
+            BreathingPath::Ambient
+            | BreathingPath::Main
+            | BreathingPath::Secondary
+            | BreathingPath::BailOut => {
+                let from = since.remove(&diver);
+                all.extend(from.map(|s| (diver, Span::new(s, entry.at))));
+            }
+        }
+    }
+    let still = since.into_iter();
+    all.extend(still.map(|(diver, s)| (diver, Span::new(s, end_s))));
+    all
 }

@@ -39,6 +39,7 @@ impl Worked {
             moments,
             rota: Rota { runs },
             routine: routine(scenario),
+            breathed: super::by_the_labels(scenario),
             problem,
         })
     }

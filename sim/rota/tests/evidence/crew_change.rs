@@ -32,10 +32,7 @@ fn with_new_men() -> Result<Scenario, String> {
         )
     };
     let men: String = NEW.iter().enumerate().map(man).collect();
-    change(
-        "    ]),\n\n    stock",
-        &format!("{men}    ]),\n\n    stock"),
-    );
+    change("    ], surface: [", &format!("{men}    ], surface: ["));
     change(
         "(at: \"12 d\", what: Decompress),",
         "(at: \"12 d\", what: Decompress),\n                    (at: \"17 d\", what: Press(\"96 msw\")),\n                    (at: \"24 d\", what: Decompress),",

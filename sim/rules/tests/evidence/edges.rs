@@ -358,7 +358,7 @@ fn intervals_on_their_edges() {
 fn oxygen_at_work_on_its_edges() {
     let printed = [(3, 1600), (4, 1400), (5, 1200), (6, 1000), (8, 900)];
     let hpa = |s: i64| {
-        let most = set("france").work_oxygen(s, &[])?;
+        let most = set("france").work_oxygen(s, &[]).ok()?;
         Some((most.most_bar * 1e3).round() as i64)
     };
     for (k, (hours, most)) in printed.into_iter().enumerate() {
@@ -704,4 +704,39 @@ fn a_limit_of_shallow_depths_ends_on_its_edge() {
         limits.iter().any(|l| l.id == "usn.limit.oxygen.high")
     };
     assert!(holds(11.0) && !holds(11.1));
+}
+
+/// The upper end of the trade, 1,000 ft. Under the demonstration set, with rows from memory accepted, a job goes to the table's
+/// end and not past it; the set's foot is 0.30643 msw, and a depth written with 33 fsw to the atmosphere, 307.05 msw, is told both.
+#[test]
+fn a_thousand_feet_and_no_more() {
+    let house = set("demonstration");
+    let accepted = all_of(&house);
+    for depth in [msw(999.0), msw(1000.0)] {
+        assert!(house.compression(depth, &accepted).is_ok(), "{depth}");
+        assert!(house.decompression(depth, 0, &accepted).is_ok(), "{depth}");
+        assert!(house.climate(depth, &accepted).is_ok(), "{depth}");
+        assert!(house.storage_oxygen(&accepted).is_ok());
+    }
+    let other = Fsw(1000.0).msw(FswConvention::PerAtmosphere).get();
+    for depth in [msw(1000.1), other] {
+        let refusal = house
+            .compression(depth, &accepted)
+            .expect_err("past the end");
+        let told = refusal.to_string();
+        assert!(
+            told.contains("usn.compression.rates is printed for storage at 0 fsw to 1000 fsw (by the set's foot 306.43 msw; as many feet of 33 to the atmosphere are 307.05 msw)"),
+            "{told}"
+        );
+    }
+    // Without acceptance the row that would be needed is named.
+    let refusal = house
+        .compression(msw(1000.0), &[])
+        .expect_err("from memory");
+    assert!(
+        refusal
+            .to_string()
+            .contains("\"usn.compression.rates\" in accept_recalled"),
+        "{refusal}"
+    );
 }

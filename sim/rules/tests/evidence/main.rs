@@ -1,5 +1,7 @@
 //! The rule sets against the documents they are taken from.
 
+mod after;
+mod asked;
 mod backwards;
 mod based;
 mod decompression;

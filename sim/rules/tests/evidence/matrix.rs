@@ -35,6 +35,9 @@ fn ask(
         Question::Co2Sizing => set.co2_sizing(accepted).map(drop),
         Question::Co2Actual => set.co2_actual(accepted).map(drop),
         Question::O2Sizing => set.o2_sizing(accepted).map(drop),
+        Question::WorkOxygen => set.work_oxygen(3600, accepted).map(drop),
+        Question::GasDensity => set.gas_density(accepted).map(drop),
+        Question::MaskTime => set.mask_time(accepted).map(drop),
     }
 }
 
@@ -61,7 +64,7 @@ const SETS: [&str; 18] = [
 ];
 /// Which set answers which question at 118 and at 200 msw, read off their files: `y` as it stands, `a` only where
 /// recalled rows are accepted, `.` not at all, because no row was seen or none reaches.
-const ANSWERS: [(&str, &str, &str); 18] = [
+const ANSWERS: [(&str, &str, &str); 21] = [
     ("compression", "ya.y.........yyyyy", "aa...........aaa.a"),
     ("storage oxygen", "yy.yy........yyyyy", "yy.yy........yyyyy"),
     ("decompression", "ya...........yyyyy", "ya...........yyyyy"),
@@ -104,6 +107,9 @@ const ANSWERS: [(&str, &str, &str); 18] = [
         "y............yyyyy",
     ),
     ("oxygen, sizing", "y..y.........yyyyy", "y..y.........yyyyy"),
+    ("oxygen at work", "y..yy........yyyyy", "y..yy........yyyyy"),
+    ("gas density", "y..yy........yyyyy", "y..yy........yyyyy"),
+    ("time on a mask", "y....y.......y....", "y....y.......y...."),
 ];
 
 #[test]

@@ -3,7 +3,7 @@
 use super::stock::mix;
 use super::{Names, Part};
 use crate::file::CrewFile;
-use crate::{Aboard, Diver};
+use crate::{Aboard, Diver, Shift, Umbilicals};
 use deepstay_core::units::{CompartmentId, CompartmentKind, DiverId};
 use deepstay_crew::{BailOut, Rates, in_water};
 use deepstay_plant::Steel;
@@ -120,6 +120,62 @@ pub fn bail_out(crew: &Part<CrewFile>, diagnostics: &mut Diagnostics) -> BailOut
         diagnostics.add(section, "bail_out.breathed", Wrong::Value(words));
     }
     made
+}
+
+/// Who is on shift at the surface.
+pub fn surface(crew: &Part<CrewFile>, diagnostics: &mut Diagnostics) -> Vec<Shift> {
+    let mut shifts = Vec::new();
+    for (i, shift) in crew.file.surface.iter().enumerate() {
+        if !(1..=50).contains(&shift.people) {
+            let words = "1 to 50 people are on a shift".to_owned();
+            let at = format!("surface[{i}].people");
+            diagnostics.add(&crew.section, &at, Wrong::Value(words));
+        }
+        shifts.push(Shift {
+            post: shift.post,
+            people: shift.people,
+            from_s: shift.from.0,
+            to_s: shift.to.0,
+        });
+    }
+    shifts
+}
+
+/// The umbilicals.
+pub fn umbilicals(crew: &Part<CrewFile>, diagnostics: &mut Diagnostics) -> Option<Umbilicals> {
+    let file = crew.file.umbilicals.as_ref()?;
+    let section = &crew.section;
+    for (field, metres) in [
+        ("diver_m", file.diver_m.0),
+        ("bellman_m", file.bellman_m.0),
+        ("excursion_m", file.excursion_m.0),
+    ] {
+        if !(1.0..=200.0).contains(&metres) {
+            let words = "an umbilical has 1 to 200 m".to_owned();
+            diagnostics.add(section, &format!("umbilicals.{field}"), Wrong::Value(words));
+        }
+    }
+    if !(1.0..=60.0).contains(&file.back_m_min.0) {
+        let words = "a diver comes back at 1 to 60 m/min".to_owned();
+        diagnostics.add(section, "umbilicals.back_m_min", Wrong::Value(words));
+    }
+    if file.excursion_m.0 > file.diver_m.0 {
+        let words = format!(
+            "work {} m from the bell is out of reach of an umbilical of {} m",
+            file.excursion_m.0, file.diver_m.0
+        );
+        diagnostics.add(
+            section,
+            "umbilicals.excursion_m",
+            Wrong::Contradiction(words),
+        );
+    }
+    Some(Umbilicals {
+        diver_m: file.diver_m.0,
+        bellman_m: file.bellman_m.0,
+        excursion_m: file.excursion_m.0,
+        back_m_min: file.back_m_min.0,
+    })
 }
 
 /// The rates, with what divers breathe in the water multiplied as the crew's file says.

@@ -235,6 +235,13 @@ pub(super) fn scenario(
         Some(b) => b.scenario.bail_out,
         None => crew::bail_out(crew, diagnostics),
     };
+    let (surface, umbilicals) = match was(kept.crew) {
+        Some(b) => (b.scenario.surface.clone(), b.scenario.umbilicals),
+        None => (
+            crew::surface(crew, diagnostics),
+            crew::umbilicals(crew, diagnostics),
+        ),
+    };
     let rates = match was(kept.job && kept.crew) {
         Some(b) => b.rates.clone(),
         None => {
@@ -281,6 +288,8 @@ pub(super) fn scenario(
         voices,
         inside_gauges: steel::inside_gauges(spread, diagnostics),
         bail_out,
+        surface,
+        umbilicals,
         accepted: job.file.accept_recalled.clone(),
         crew: people,
         site: place,

@@ -2,6 +2,7 @@
 
 use super::{MixFile, Number};
 use deepstay_core::units::text::{ActualFlow, Bottles, Duration, Gauge, Mass, TimeOfDay};
+use deepstay_rules::Post;
 use serde::Deserialize;
 
 /// The crew.
@@ -20,6 +21,43 @@ pub struct CrewFile {
     pub bail_out: Option<BailOutFile>,
     /// The divers.
     pub divers: Vec<DiverFile>,
+    /// Who is on shift at the surface; left out, nothing is known of it, and the least numbers are not judged.
+    #[serde(default)]
+    pub surface: Vec<ShiftFile>,
+    /// How long umbilicals are, and how far from the bell is worked; left out, nothing is known of it.
+    #[serde(default)]
+    pub umbilicals: Option<UmbilicalsFile>,
+}
+
+/// People at one post for some hours of every day.
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct ShiftFile {
+    /// Where.
+    pub post: Post,
+    /// How many at a time.
+    pub people: u8,
+    /// From this time of the ship's day,
+    pub from: TimeOfDay,
+    /// to this one; the same as from is the whole day.
+    pub to: TimeOfDay,
+}
+
+/// Umbilicals and the way that they are used; lengths in metres.
+#[derive(Clone, Debug, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct UmbilicalsFile {
+    /// Of a working diver, m.
+    pub diver_m: Number,
+    /// Of the bellman, m.
+    pub bellman_m: Number,
+    /// The furthest from the bell that is worked, along the umbilical, m.
+    pub excursion_m: Number,
+    /// How fast a diver comes back along it, m/min; Brazil's 10 m/min where it is left out.
+    #[serde(default = "way_back")]
+    pub back_m_min: Number,
 }
 
 /// A bail-out: bottles on a diver's back. Its figures are those of the file, or of the house where a field is left out.
@@ -77,6 +115,10 @@ pub struct DiverFile {
     /// Time under pressure in the twelve months before the job.
     #[serde(default)]
     pub under_pressure_in_year: Option<Duration>,
+}
+
+fn way_back() -> Number {
+    Number(10.0)
 }
 
 fn average_mass() -> Mass {

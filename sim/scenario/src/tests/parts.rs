@@ -38,8 +38,8 @@ fn a_bank_that_is_not_there() {
 #[test]
 fn more_divers_than_bunks() {
     let text = changed(
-        "    ]),\n\n    stock",
-        "        (initials: \"NP\", chamber: \"Living\", team: 3),\n    ]),\n\n    stock",
+        "    ], surface: [",
+        "        (initials: \"NP\", chamber: \"Living\", team: 3),\n    ], surface: [",
     );
     let all = all(&text);
     assert!(
@@ -375,7 +375,7 @@ fn rules_in_place_and_parts_in_files() {
 
     let folder = tempfile::tempdir().expect("a folder");
     let start = text.find("crew: (").expect("a crew") + "crew: ".len();
-    let end = start + text[start..].find("\n    ]),").expect("its end") + "\n    ])".len();
+    let end = start + text[start..].find(",\n\n    stock").expect("its end");
     let crew = text[start..end].replacen("(divers", "(format: 1, divers", 1);
     fs::write(folder.path().join("crew.ron"), crew).expect("written");
     let text = format!("{}\"crew.ron\"{}", &text[..start], &text[end..]);
@@ -645,4 +645,91 @@ fn the_common_panel_is_fitted_where_nothing_is_said() {
     // A trunk and a lock have a depth gauge, and nothing else.
     assert_eq!(of("Trunk").len(), 3);
     assert!(of("Medical lock").iter().all(|a| a.of == AlarmOf::Depth));
+}
+
+/// Shifts and umbilicals of the crew's file: each end of what can be, told at its place.
+#[test]
+fn shifts_and_umbilicals_that_cannot_be() {
+    for (from, to, path, words) in [
+        (
+            "(post: Supervisor, people: 1, from: \"00:00\"",
+            "(post: Supervisor, people: 0, from: \"00:00\"",
+            "crew.surface[0].people",
+            "1 to 50 people",
+        ),
+        (
+            "(post: Supervisor, people: 1, from: \"00:00\"",
+            "(post: Supervisor, people: 51, from: \"00:00\"",
+            "crew.surface[0].people",
+            "1 to 50 people",
+        ),
+        (
+            "diver_m: 45",
+            "diver_m: 0.5",
+            "crew.umbilicals.diver_m",
+            "1 to 200 m",
+        ),
+        (
+            "bellman_m: 50",
+            "bellman_m: 201",
+            "crew.umbilicals.bellman_m",
+            "1 to 200 m",
+        ),
+        (
+            "excursion_m: 35",
+            "excursion_m: 46",
+            "crew.umbilicals.excursion_m",
+            "out of reach of an umbilical of 45 m",
+        ),
+        (
+            "excursion_m: 35",
+            "excursion_m: 35, back_m_min: 61",
+            "crew.umbilicals.back_m_min",
+            "1 to 60 m/min",
+        ),
+        (
+            "post: Supervisor",
+            "post: Superviser",
+            "crew.surface[0].post",
+            "Supervisor",
+        ),
+    ] {
+        let all = all(&changed(from, to));
+        let told = all.iter().find(|c| c.place.path == path);
+        let told = told.unwrap_or_else(|| panic!("{to}: {all:#?}")).to_string();
+        assert!(told.contains(words), "{told}");
+    }
+    for (from, to) in [
+        (
+            "(post: Supervisor, people: 1, from: \"00:00\"",
+            "(post: Supervisor, people: 50, from: \"00:00\"",
+        ),
+        ("excursion_m: 35", "excursion_m: 45, back_m_min: 60"),
+        ("diver_m: 45, bellman_m: 50", "diver_m: 200, bellman_m: 200"),
+    ] {
+        let text = changed(from, to);
+        assert!(from_text(&text, "my.ron", None).is_ok(), "{to}");
+    }
+    let scenario = load("six-man").expect("a job");
+    let late = scenario.surface[1];
+    // From noon to midnight; the one who has the night goes past it.
+    assert_eq!(
+        [
+            late.at(43_199),
+            late.at(43_200),
+            late.at(86_399),
+            late.at(0)
+        ],
+        [0, 1, 1, 0]
+    );
+    let night = scenario.surface[3];
+    assert_eq!(
+        [
+            night.at(64_800),
+            night.at(0),
+            night.at(21_599),
+            night.at(21_600)
+        ],
+        [2, 2, 2, 0]
+    );
 }

@@ -6,7 +6,7 @@ use super::basis::Basis;
 use super::held::usable_mol;
 use super::whole::{absolute, hours};
 use super::{COUNTED_AT, Line, Origin, Outcome, Term, Treated, Want};
-use crate::unit::{WANTED_H, WANTED_SOURCE, WANTED_STATUS, body_w};
+use crate::unit::{WantedEndurance, heat_at_rest_w};
 use deepstay_core::record::{Bound, Phase};
 use deepstay_core::units::{ATM_PA, BAR_PA, CompartmentKind, MSW_PA, Quantity, ZERO_C_K};
 use deepstay_plant::{Bank, Compartment, Duty};
@@ -24,11 +24,16 @@ pub(super) fn lines(basis: &Basis) -> Vec<Line> {
     all
 }
 
+/// Where the hours of a unit are from, for a term; the row's own source says it whole.
+const WANTED_BY: &str =
+    "the longest that the job's rule set asks for, or IMCA D 052 as it is quoted";
+
 /// What the unit needs for its hours with every place taken.
 fn evacuation(basis: &Basis, unit: &Compartment) -> Line {
     let depth = basis.storage_msw;
-    let (people, time_s) = (f64::from(unit.places), WANTED_H * 3600.0);
     let scenario = basis.scenario;
+    let wanted = WantedEndurance::of(&scenario.rules, &scenario.accepted);
+    let (people, time_s) = (f64::from(unit.places), wanted.hours * 3600.0);
     let leak = format!("leak of {} in heliox of 4 %", unit.name);
     let leak = scenario.inputs.iter().find(|i| i.name == leak);
     let share = leak.map_or(0.0, |i| i.value / 100.0);
@@ -40,7 +45,7 @@ fn evacuation(basis: &Basis, unit: &Compartment) -> Line {
             "t",
             "time that it is to last",
             time_s,
-            Origin::Document(WANTED_SOURCE),
+            Origin::Document(WANTED_BY),
         ),
         Term::new(
             "q",
@@ -88,7 +93,7 @@ fn evacuation(basis: &Basis, unit: &Compartment) -> Line {
         );
     }
     let (ua, outside_k) = (unit.wall_ua_w_k, scenario.steel.deck_t_k);
-    let bodies_w = people * body_w(scenario);
+    let bodies_w = people * heat_at_rest_w(scenario);
     terms.extend([
         own("UA", "loss of its wall", ua, "W/K"),
         own(
@@ -100,7 +105,7 @@ fn evacuation(basis: &Basis, unit: &Compartment) -> Line {
         own(
             "w",
             "heat of a person at rest, without what evaporates, with the absorbent's",
-            body_w(scenario),
+            heat_at_rest_w(scenario),
             "W",
         ),
     ]);
@@ -122,23 +127,20 @@ fn evacuation(basis: &Basis, unit: &Compartment) -> Line {
         let needed_w = if bound == Bound::Low { lost_w } else { -lost_w };
         wants.push(Want {
             what,
-            amount: needed_w.max(0.0) * WANTED_H / 1e3,
+            amount: needed_w.max(0.0) * wanted.hours / 1e3,
             unit: "kWh",
         });
     }
     Line {
         id: format!("evacuation.{}", unit.name.to_lowercase().replace(' ', "-")),
         says: format!(
-            "{} keeps those in it for {WANTED_H:.0} h with every place taken; what goes with it is told by a page of today (stock --evacuation)",
-            unit.name
+            "{} keeps those in it for {:.0} h with every place taken; what goes with it is told by a page of today (stock --evacuation)",
+            unit.name, wanted.hours
         ),
         formula: "oxygen and carbon dioxide N q t; absorbent N q t / c; gas k V P t; heating (UA (Tl \u{2212} To) \u{2212} N w) t, cooling its opposite",
         terms,
         outcome: Outcome::Wanted(wants),
-        source: Source {
-            document: WANTED_SOURCE.to_owned(),
-            status: WANTED_STATUS,
-        },
+        source: wanted.source,
         reconstruction: false,
     }
 }

@@ -80,7 +80,7 @@ mod tests {
     use super::*;
     use crate::formulas::{BAIL_OUT_L_MIN, EMERGENCY_PPO2_ATA, FIRE_ZONE_SHARE, SIZING_L_MIN};
     use crate::name::Name;
-    use crate::sum::How;
+    use crate::sum::{How, OfASet};
     use deepstay_core::units::ATM_PA;
 
     /// A figure that the reserve and the bill use too is the same where a sum takes it as usual.
@@ -89,18 +89,17 @@ mod tests {
         const L_MIN: f64 = 1e-3 / 60.0;
         let mut seen = 0;
         for (sum, ask) in sums().flat_map(|sum| sum.asks.iter().map(move |ask| (sum, ask))) {
-            let How::Usual { metric, source, .. } = ask.how else {
+            let How::Usual { metric, .. } = ask.how else {
                 continue;
             };
-            let wanted = match ask.name {
-                Name::OxygenRate | Name::Co2Rate if source.starts_with("France") => {
-                    SIZING_L_MIN * L_MIN
-                }
-                Name::Breathing if source.starts_with("Brazil") => BAIL_OUT_L_MIN * L_MIN,
-                Name::Share if source.contains("15-17") => FIRE_ZONE_SHARE,
-                Name::Low => EMERGENCY_PPO2_ATA.0 * ATM_PA,
-                Name::High => EMERGENCY_PPO2_ATA.1 * ATM_PA,
-                _ => continue,
+            let wanted = match (ask.of_a_set(), ask.name) {
+                (Some(OfASet::OxygenSizing | OfASet::Co2Sizing), _) => SIZING_L_MIN * L_MIN,
+                (Some(OfASet::BailOut), _) => BAIL_OUT_L_MIN * L_MIN,
+                (Some(OfASet::FireZone), _) => FIRE_ZONE_SHARE,
+                (Some(OfASet::Co2Measured), _) => continue,
+                (None, Name::Low) => EMERGENCY_PPO2_ATA.0 * ATM_PA,
+                (None, Name::High) => EMERGENCY_PPO2_ATA.1 * ATM_PA,
+                (None, _) => continue,
             };
             let (usual, _) = ask.name.kind().read(metric).expect("it reads");
             assert!((usual / wanted - 1.0).abs() < 1e-12, "{}", sum.name);

@@ -6,6 +6,7 @@ mod events;
 mod gas;
 mod head;
 mod hours;
+mod posted;
 mod stores;
 
 use super::link::Link;
@@ -24,4 +25,5 @@ pub(super) const LINKS: &[&[Link]] = &[
     stores::LINKS,
     hours::LINKS,
     gas::PLANNED,
+    posted::LINKS,
 ];

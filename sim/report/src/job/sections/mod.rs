@@ -5,6 +5,7 @@ pub mod alarms;
 pub mod gas;
 pub mod hours;
 pub mod planned;
+pub mod posted;
 pub mod stores;
 
 use super::bell_chart;
