@@ -299,6 +299,7 @@ pub fn spread() -> Steel {
                 low_o2_pa: 0.44e5,
                 high_o2_pa: 1.6e5,
                 co2_pa: 500.0,
+                least_gauge_pa: 28e5,
             },
         }),
         recovery: Some(Recovery {

@@ -265,12 +265,8 @@ fn every_built_in_job_stays_within_its_limits_and_arrives_with_its_oxygen() {
         crossed.retain(|l| l.key.name.severity != deepstay::record::Severity::Attention);
         assert!(crossed.is_empty(), "{name}: {crossed:?}");
         assert_eq!(ran.record.pressure.lost().next(), None, "{name}");
-        let of_depth = ran.record.alarms.list().iter().find(|a| {
-            matches!(
-                a.source,
-                deepstay::record::AlarmSource::Reading(name) if name.quantity == Quantity::Depth
-            )
-        });
+        let mut alarms = ran.record.alarms.list().iter();
+        let of_depth = alarms.find(|a| a.name.quantity == Quantity::Depth);
         assert_eq!(of_depth, None, "{name}: no alarm of depth in ordered work");
         let arrivals = ran.entries.iter().filter_map(|e| match e.what {
             What::Phase {

@@ -204,6 +204,7 @@ const RUN: &[Put] = &[
     ("spread.reclaim.sample", "0.6 L/min", &[]),
     ("spread.reclaim.alarms.oxygen_low", "0.9 bar", LOOP_RINGS),
     ("spread.reclaim.alarms.oxygen_high", "0.45 bar", LOOP_RINGS),
+    ("spread.reclaim.alarms.pressure_low", "34.6 bar", LOOP_RINGS),
     ("spread.compartments[Living].relief.set", "57 msw", RELIEVED),
     (
         "spread.compartments[Living].relief.reseat",

@@ -26,7 +26,7 @@ pub struct BailOut {
 
 impl Default for BailOut {
     /// Twice 12 L at 300 bar, as a diver carried who lost his gas at 90 msw (Healthcare 2022 10:453, seen); heliox of
-    /// 6 % (house rule: breathable from 17 msw down to more than 200); 10 bar for the regulator (a supervisors'
+    /// 6 % (house rule: breathable from 17 msw down to more than 200; a job with shallower runs has a richer one); 10 bar for the regulator (a supervisors'
     /// school's exercise, seen); 40 L/min (Brazil, NORMAM-222 of January 2025, seen).
     fn default() -> Self {
         BailOut {

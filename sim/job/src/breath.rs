@@ -7,7 +7,7 @@ use deepstay_core::record::{LineName, Whereabouts};
 use deepstay_core::units::*;
 use deepstay_crew::harm::Skin;
 use deepstay_crew::{Air, BreathesFrom, Crew, SKIN_K, Surroundings};
-use deepstay_plant::{Plant, SteelOrder};
+use deepstay_plant::{Plant, SteelOrder, Watched, truly};
 
 /// Height of a person as an upright wall for the film of gas at his skin, m.
 const PERSON_M: f64 = 1.7;
@@ -38,6 +38,7 @@ pub(super) fn breathed(at: &Around) -> Air {
     };
     let fractions = around.n_mol.fractions();
     let breath = match crew.breathes_from(diver) {
+        BreathesFrom::Compartment(c) if heads_under(plant, c, now_s) => None,
         BreathesFrom::Deck | BreathesFrom::Compartment(_) => Some(fractions),
         BreathesFrom::Line(line) => plant.breath(line, now_s),
         BreathesFrom::BailOut => bail_out(crew, diver, around.p_pa),
@@ -52,9 +53,22 @@ pub(super) fn breathed(at: &Around) -> Air {
     let skin = match crew.whereabouts(diver) {
         _ if plant.positions().hot_water(place) => Skin::Kept,
         Whereabouts::Water(_) => Skin::Water(at.sea_k, heat_j_m3k(&fractions, &air)),
+        Whereabouts::In(c) if heads_under(plant, c, now_s) => {
+            Skin::Water(at.sea_k, heat_j_m3k(&fractions, &air))
+        }
         Whereabouts::In(_) | Whereabouts::Deck => in_gas(&fractions, &air),
     };
     Air { skin, ..air }
+}
+
+/// With water in so much of a bell the heads of those in it are under (house figure: what is left under its top is less
+/// than a man's head and shoulders high).
+pub(super) const HEADS_UNDER: f64 = 0.8;
+
+/// Whether water stands over the heads of those in a bell.
+pub(super) fn heads_under(plant: &Plant, c: CompartmentId, now_s: i64) -> bool {
+    plant.steel().compartments[c.index()].bell.is_some()
+        && truly(plant, Watched::Flooded(c), now_s) >= HEADS_UNDER
 }
 
 fn bail_out(crew: &Crew, diver: DiverId, p_pa: f64) -> Option<Amounts> {

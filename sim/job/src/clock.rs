@@ -930,7 +930,7 @@ impl Job {
                 self.remark(diver, report, sink);
             }
             self.people.put_loads(now, &mut self.plant);
-            let waited = self.people.waits_for(self.plant.steel().surface_pa);
+            let waited = self.people.waits_for(&self.plant);
             self.plant.set_monitors(PEOPLE, waited, now);
         }
         self.plant.refresh(now);

@@ -4,7 +4,7 @@
 //! feels lies in the band in which no dose grows, and each second from the first at which something leaves it (the
 //! plant's monitors wait for that) until everybody is at rest again.
 
-use super::breath::{Around, breathed};
+use super::breath::{Around, HEADS_UNDER, breathed, heads_under};
 use super::random::Streams;
 use deepstay_core::record::{
     BreathingPath, Entry, Fitness, HarmCause, LineName, Refused, Sink, Spoken, Station, What,
@@ -13,13 +13,15 @@ use deepstay_core::record::{
 use deepstay_core::units::*;
 use deepstay_crew::harm::Nature;
 use deepstay_crew::{Air, Crew, FoundDiver, FoundDose, Person, Rates};
-use deepstay_plant::{Activity, Breath, PeopleOrder, Plant, Watched};
+use deepstay_plant::{Activity, Breath, PeopleOrder, Plant, Watched, truly};
 use deepstay_scenario::Scenario;
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
 /// Seconds between looks at bodies at rest.
 const EVERY_S: i64 = 600;
+/// Share of a bell that water must fill to be seen over the sill of its door (house figure).
+const WATER_SEEN: f64 = 0.02;
 /// Monitors are moved in steps of these, so that they need not be gathered anew at each look: bar, msw.
 const STEP_BAR: f64 = 0.002;
 const STEP_MSW: f64 = 0.5;
@@ -46,6 +48,8 @@ pub(super) struct People {
     follow_s: i64,
     /// Since when each diver's mask or helmet has given nothing.
     no_gas_since_s: Vec<Option<i64>>,
+    /// The bells of which it has been said that water comes up in them, as bits.
+    water_told: u32,
     pending: Vec<Pending>,
     /// The first who died, and of what.
     died: Option<(DiverId, HarmCause)>,
@@ -74,6 +78,7 @@ impl People {
         });
         People {
             no_gas_since_s: vec![None; crew.len()],
+            water_told: 0,
             crew: crew
                 .with_harm(Arc::clone(&scenario.harm), scenario.bail_out)
                 .with_voices(Arc::clone(&scenario.voices)),
@@ -205,7 +210,8 @@ impl People {
             put(What::Diver { diver, to });
         }
         if path != was_on {
-            put(What::Breathing { diver, path });
+            let from = was_on;
+            put(What::Breathing { diver, from, path });
         }
         if (to, path, self.crew.activity(diver)) != (was_at, was_on, was_at_work) {
             // He breathes other gas, or more of it, from here on: whether it is fit is seen a second later.
@@ -286,6 +292,7 @@ impl People {
         self.advance(now_s, plant);
         self.tell_steps(now_s, sink, &mut said);
         self.help_themselves(now_s, plant, sink, &mut said);
+        self.tell_of_water(now_s, plant, &mut said);
         let at_rest = self.crew.at_rest();
         if now_s >= self.ask_s {
             self.ask(now_s, plant, pressed, &mut said);
@@ -345,8 +352,11 @@ impl People {
                 self.no_gas_since_s[i] = None;
                 continue;
             }
+            let on = self.crew.path(diver);
             let since_s = *self.no_gas_since_s[i].get_or_insert_with(|| {
-                said.push((diver, Spoken::NoGas));
+                if on != BreathingPath::Ambient {
+                    said.push((diver, Spoken::NoGas));
+                }
                 now_s
             });
             let f = self.crew.figures();
@@ -361,12 +371,42 @@ impl People {
             let path = match (self.crew.whereabouts(diver), self.crew.path(diver)) {
                 (Whereabouts::Water(_), BreathingPath::BailOut) => continue,
                 (Whereabouts::Water(_), _) => BreathingPath::BailOut,
+                // Under water in the bell there is a mask, as long as it gives anything.
+                (Whereabouts::In(c), _) if heads_under(plant, c, now_s) => {
+                    let mask = plant.breath(LineName::Bibs(c), now_s).is_some();
+                    if on == BreathingPath::Bibs || !mask {
+                        continue;
+                    }
+                    BreathingPath::Bibs
+                }
                 (Whereabouts::In(_) | Whereabouts::Deck, _) => BreathingPath::Ambient,
             };
             let order = PeopleOrder::Breathe { diver, path };
             // He may always take a mask off or open his own bottle.
             let done = self.act(now_s, diver, order, plant, sink);
             debug_assert_eq!(done, Ok(()));
+        }
+    }
+
+    /// One of those in a bell in which water comes up says so, once each time.
+    fn tell_of_water(&mut self, now_s: i64, plant: &Plant, said: &mut Vec<(DiverId, Spoken)>) {
+        let bells = (0u8..)
+            .zip(&plant.steel().compartments)
+            .filter(|(_, c)| c.bell.is_some());
+        for c in bells.map(|(i, _)| CompartmentId(i)) {
+            let share = truly(plant, Watched::Flooded(c), now_s);
+            let bit = 1 << c.index();
+            if share < 0.5 * WATER_SEEN {
+                self.water_told &= !bit;
+            }
+            let can = |d: &DiverId| self.crew.fitness(*d) <= Fitness::Slow;
+            let speaker = self.crew.inside(c).find(can);
+            if let (Some(diver), true) = (speaker, share >= WATER_SEEN)
+                && self.water_told & bit == 0
+            {
+                self.water_told |= bit;
+                said.push((diver, Spoken::Water));
+            }
         }
     }
 
@@ -403,7 +443,8 @@ impl People {
 
     /// What the plant is to wait for on behalf of people: anything that somebody breathes or feels leaving the band in
     /// which he is in no danger. Nothing while they are followed at each second.
-    pub fn waits_for(&self, surface_pa: f64) -> Vec<Waited> {
+    pub fn waits_for(&self, plant: &Plant) -> Vec<Waited> {
+        let surface_pa = plant.steel().surface_pa;
         let mut waited = Vec::new();
         if !self.crew.at_rest() {
             return waited;
@@ -425,6 +466,15 @@ impl People {
                 let t = Watched::True(c, Quantity::Temperature);
                 add(&mut waited, (t, false, low_k));
                 add(&mut waited, (t, true, high_k));
+            }
+            if let Whereabouts::In(c) = self.crew.whereabouts(diver) {
+                let share = match self.water_told & (1 << c.index()) {
+                    0 => WATER_SEEN,
+                    _ => HEADS_UNDER,
+                };
+                if plant.steel().compartments[c.index()].bell.is_some() {
+                    add(&mut waited, (Watched::Flooded(c), true, share));
+                }
             }
             let line = match self.crew.path(diver) {
                 BreathingPath::Bibs => Some(LineName::Bibs(c)),

@@ -512,7 +512,7 @@ fn what_is_answered_done_is_done() {
         .entries
         .iter()
         .filter_map(|e| match e.what {
-            What::Breathing { diver, path } if diver == who && e.at >= at => Some((e.at, path))
+            What::Breathing { diver, path, .. } if diver == who && e.at >= at => Some((e.at, path))
                 .filter(|(_, p)| *p == BreathingPath::Bibs)
                 .map(|p| p.0),
             _ => None,

@@ -162,7 +162,7 @@ fn a_mask_on_an_empty_bank_gives_nothing_and_he_says_so_and_takes_it_off() {
     let breathed: Vec<(i64, BreathingPath)> = entries
         .iter()
         .filter_map(|e| match e.what {
-            What::Breathing { diver, path } if diver == who => Some((e.at, path)),
+            What::Breathing { diver, path, .. } if diver == who => Some((e.at, path)),
             _ => None,
         })
         .collect();

@@ -20,7 +20,7 @@
 //! **Pressure.** Compartments behind open doors have one pressure, an open lock has the deck's, an open bell the sea's.
 //! `pressure` brings pressures to one at once where a way has just been opened, finds the flows that keep them one
 //! over a step, and valves' flows where pressures have nearly come together. It asks vessels for their pressure and
-//! knows no ship.
+//! knows no ship. A bell whose supply has no gas to keep the sea's pressure takes in water (`water`).
 //!
 //! **A step to any second.** What a step found is kept as an interpolant (`trajectory`): from it the state, and what
 //! each slot has moved, follow at any second of the interval. Where gas rushes, a second is taken in parts and known
@@ -100,6 +100,7 @@ mod steel;
 mod trajectory;
 mod truth;
 mod view;
+mod water;
 
 pub use advance::LONGEST_INTERVAL_S;
 pub use amounts::BelowZero;
@@ -117,4 +118,4 @@ pub use state::banks::FoundBank;
 pub use state::load::{Load, PathLoad};
 pub use state::physics::{GasModel, Physics, WallModel};
 pub use steel::*;
-pub use truth::{Air, leaks_m2, lets_by};
+pub use truth::{Air, leaks_m2, lets_by, truly};

@@ -241,7 +241,7 @@ impl Plant {
         }
     }
 
-    fn watching(&self) -> Watching<'_> {
+    pub(crate) fn watching(&self) -> Watching<'_> {
         Watching {
             view: self.view(),
             instruments: &self.instruments,

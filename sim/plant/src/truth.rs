@@ -3,6 +3,7 @@
 
 use crate::instruments::quantity;
 use crate::model::Model;
+use crate::monitors::monitor::Watched;
 use crate::plant::Plant;
 use crate::steel::MAX_COMPARTMENTS;
 use deepstay_core::gas::{Amounts, Species};
@@ -37,7 +38,8 @@ impl Plant {
         let view = self.view();
         let node = view.trajectories.node_at(c.index(), t_s);
         let total: f64 = node.total_mol();
-        let p_pa = view.model.pressure_pa(c.index(), &node);
+        let alone_pa = view.model.pressure_pa(c.index(), &node);
+        let p_pa = view.model.felt_pa(c.index(), alone_pa, t_s as f64);
         Air {
             p_pa,
             ppo2_pa: node.n_mol[Species::O2.index()] / total * p_pa,
@@ -136,6 +138,11 @@ impl Plant {
             (a, b) => a == b,
         }
     }
+}
+
+/// The value of something that can be waited for, at a second.
+pub fn truly(plant: &Plant, watched: Watched, t_s: i64) -> f64 {
+    plant.watching().at(watched, t_s)
 }
 
 /// Whether open doors lead from one compartment to another.

@@ -95,7 +95,8 @@ impl View<'_> {
                 self.model.sea_pa(c.index(), t_s as f64)
             }
             LineName::Bibs(c) | LineName::Supply(c) | LineName::Oxygen(c) => {
-                self.pressure_pa(c.index(), t_s)
+                let p_pa = self.pressure_pa(c.index(), t_s);
+                self.model.felt_pa(c.index(), p_pa, t_s as f64)
             }
         }
     }

@@ -116,6 +116,9 @@ pub struct Subject {
     pub crew: Vec<String>,
     /// Initials of the watches, in turn; changed at each handover.
     pub watches: Vec<String>,
+    /// What is wrong or odd with the scenario and no reason to refuse it, such as a value of the plan that a rule
+    /// overrides.
+    pub warnings: Vec<String>,
     /// Ids of the recalled or second-hand rule rows that the scenario accepts.
     pub accepted: Vec<String>,
     /// The plan's bell runs, in order of start.
@@ -186,6 +189,7 @@ impl From<&Scenario> for Subject {
             banks: s.steel.banks.iter().map(bank).collect(),
             crew: s.crew.iter().map(|d| d.initials.clone()).collect(),
             watches: vec!["watch A".into(), "watch B".into()],
+            warnings: deepstay_scenario::warnings(s),
             accepted: s.accepted.clone(),
             planned: (0u16..)
                 .zip(&s.plan.bell_runs)

@@ -65,6 +65,7 @@ fn every_failure_moves_the_readings_it_must_and_rings_what_it_must() {
         Situation::fed(),
         Situation::long(),
         Situation::water(),
+        Situation::unfed(),
     ];
     let (mut wrong, mut tried) = (String::new(), 0);
     for row in &rows {

@@ -1,6 +1,6 @@
-//! The four situations of the table, arranged from the built-in job `short` (six men at 60 msw): every vessel shut
-//! off with people in it, the same with oxygen fed by an analyser, the same with the trunk empty, and two divers in
-//! the water. Sizes of failures are those of
+//! The five situations of the table, arranged from the built-in job `short` (six men at 60 msw): every vessel shut
+//! off with people in it, the same with oxygen fed by an analyser, the same with the trunk empty, two divers in the
+//! water, and the same with the bell's supply shut off. Sizes of failures are those of
 //! the table.
 
 use super::{Case, nobody};
@@ -103,6 +103,20 @@ impl Situation {
         Situation {
             name: "water",
             job: job.fork(nobody(), None),
+            for_s: 600,
+        }
+    }
+
+    /// Two divers in the water, and the bell's supply shut off at its bank.
+    pub fn unfed() -> Situation {
+        let water = Situation::water();
+        let bell = vessel(water.job.scenario(), "Bell");
+        let off = Order::Steel(SteelOrder::LineOff {
+            line: LineName::Supply(bell),
+        });
+        Situation {
+            name: "unfed",
+            job: ordered(water.job, &[off]),
             for_s: 600,
         }
     }

@@ -223,6 +223,7 @@ const ACTS: &[Row] = &[
     ("calibration", |_, w| matches!(w, What::Calibrated { .. })),
     ("log row", |_, w| matches!(w, What::LogRow)),
     ("handover", |_, w| matches!(w, What::Handover { .. })),
+    ("HRC check", |_, w| routine(w, Routine::HrcCheck)),
     ("gas status sheet", |_, w| routine(w, Routine::GasStatus)),
     ("bell check sheet", |_, w| routine(w, Routine::BellChecks)),
     ("bleeding up", |_, w| purpose(w, Purpose::Bleed)),

@@ -4,7 +4,6 @@
 //! speak of: per 10 minutes, per hour, per day, floods, standing and stale alarms.
 
 use super::{AlarmSetting, AlarmState, Entry, LimitName, Severity, Sink, What};
-use crate::units::BankId;
 use std::collections::BTreeMap;
 
 /// Most alarms kept one by one; those beyond are counted only.
@@ -18,30 +17,21 @@ const FLOOD_UNDER: usize = 5;
 /// An alarm standing longer is stale, s.
 const STALE_S: i64 = 86_400;
 
-/// What an alarm speaks of.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum AlarmSource {
-    /// A reading past a limit.
-    Reading(LimitName),
-    /// A bank's pressure.
-    Bank(BankId),
-}
-
 /// One alarm from first to last.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct AlarmLife {
     /// What it speaks of.
-    pub source: AlarmSource,
+    pub name: LimitName,
     /// When it was raised, s.
     pub raised_s: i64,
     /// When it was acknowledged, s.
     pub acknowledged_s: Option<i64>,
     /// When its cause was gone, acknowledged or not, s.
     pub returned_s: Option<i64>,
-    /// Value when raised, in the unit of the quantity (gauge bar for a bank).
+    /// Value when raised, in the unit of the quantity.
     pub value: f64,
-    /// How it was set; none of a bank.
-    pub setting: Option<AlarmSetting>,
+    /// How it was set.
+    pub setting: AlarmSetting,
 }
 
 impl AlarmLife {
@@ -50,12 +40,9 @@ impl AlarmLife {
         self.returned_s.unwrap_or(end_s) - self.raised_s
     }
 
-    /// How grave; that a bank is low calls for attention.
+    /// How grave.
     pub fn severity(&self) -> Severity {
-        match self.source {
-            AlarmSource::Reading(name) => name.severity,
-            AlarmSource::Bank(_) => Severity::Attention,
-        }
+        self.name.severity
     }
 }
 
@@ -94,7 +81,7 @@ pub struct AlarmRates {
 #[derive(Clone, Debug, Default)]
 pub struct Alarms {
     list: Vec<AlarmLife>,
-    open: BTreeMap<AlarmSource, Option<usize>>,
+    open: BTreeMap<LimitName, Option<usize>>,
     beyond: u64,
 }
 
@@ -145,20 +132,20 @@ impl Alarms {
     fn change(
         &mut self,
         at: i64,
-        source: AlarmSource,
+        name: LimitName,
         state: AlarmState,
-        (value, setting): (f64, Option<AlarmSetting>),
+        (value, setting): (f64, AlarmSetting),
     ) {
         let returned = |i: usize, list: &[AlarmLife]| list[i].returned_s.is_some();
-        match (state, self.open.get(&source).copied()) {
+        match (state, self.open.get(&name).copied()) {
             (AlarmState::Unacknowledged, Some(Some(i))) if !returned(i, &self.list) => {}
             // One that rings again before anybody has acknowledged it is raised a second time.
             (AlarmState::Unacknowledged, _) => {
                 let kept = self.list.len() < MOST;
-                self.open.insert(source, kept.then_some(self.list.len()));
+                self.open.insert(name, kept.then_some(self.list.len()));
                 if kept {
                     let life = AlarmLife {
-                        source,
+                        name,
                         raised_s: at,
                         acknowledged_s: None,
                         returned_s: None,
@@ -181,7 +168,7 @@ impl Alarms {
                 self.list[i].returned_s.get_or_insert(at);
             }
             (AlarmState::Normal, Some(kept)) => {
-                self.open.remove(&source);
+                self.open.remove(&name);
                 if let Some(i) = kept {
                     match self.list[i].returned_s {
                         Some(_) => {
@@ -204,25 +191,14 @@ impl Alarms {
 
 impl Sink for Alarms {
     fn take(&mut self, entry: Entry) {
-        match entry.what {
-            What::Alarm {
-                name,
-                state,
-                value,
-                setting,
-            } => {
-                let told = (value, Some(setting));
-                self.change(entry.at, AlarmSource::Reading(name), state, told);
-            }
-            What::BankAlarm {
-                bank,
-                state,
-                gauge_bar,
-            } => {
-                let told = (gauge_bar, None);
-                self.change(entry.at, AlarmSource::Bank(bank), state, told);
-            }
-            _ => {}
+        if let What::Alarm {
+            name,
+            state,
+            value,
+            setting,
+        } = entry.what
+        {
+            self.change(entry.at, name, state, (value, setting));
         }
     }
 }
@@ -278,16 +254,30 @@ fn most_standing(list: &[AlarmLife]) -> u64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::record::{Aspect, Bound, LimitBy, SoundsAt};
+    use crate::units::{CompartmentId, Quantity};
 
-    fn alarm(at: i64, bank: u8, state: AlarmState) -> Entry {
-        Entry {
-            at,
-            what: What::BankAlarm {
-                bank: BankId(bank),
-                state,
-                gauge_bar: 40.0,
+    fn alarm(at: i64, compartment: u8, state: AlarmState) -> Entry {
+        let name = LimitName {
+            compartment: CompartmentId(compartment),
+            quantity: Quantity::PpCo2,
+            aspect: Aspect::Inside,
+            bound: Bound::High,
+            severity: Severity::Limit,
+            by: LimitBy::Panel(0),
+        };
+        let what = What::Alarm {
+            name,
+            state,
+            value: 0.006,
+            setting: AlarmSetting {
+                set_point: 0.005,
+                delay_s: 0,
+                sounds: [SoundsAt::SaturationControl].into_iter().collect(),
+                latches: false,
             },
-        }
+        };
+        Entry { at, what }
     }
 
     #[test]

@@ -62,7 +62,6 @@ impl What {
             | What::AlarmActed { .. }
             | What::AlarmUnshelved { .. }
             | What::Silenced { .. }
-            | What::BankAlarm { .. }
             | What::BellPhase { .. }
             | What::BellStopped { .. }
             | What::Phase { .. }

@@ -309,7 +309,7 @@ impl Sink for Divers {
                 self.press(at, compartment, phase != Phase::Surface)
             }
             What::Diver { diver, to } => self.go(at, diver, to),
-            What::Breathing { diver, path } => {
+            What::Breathing { diver, path, .. } => {
                 let track = self.track(at, diver);
                 match (path == BreathingPath::Bibs, track.bibs_since) {
                     (true, None) => track.bibs_since = Some(at),

@@ -219,12 +219,6 @@ pub enum What {
     AlarmUnshelved { name: LimitName },
     /// The sounder was silenced; the lamps stay.
     Silenced { station: Station },
-    /// A bank alarm.
-    BankAlarm {
-        bank: BankId,
-        state: AlarmState,
-        gauge_bar: f64,
-    },
     /// A phase of a bell run began.
     BellPhase {
         bell: CompartmentId,
@@ -240,7 +234,11 @@ pub enum What {
     /// A diver went somewhere.
     Diver { diver: DiverId, to: Whereabouts },
     /// A diver's breathing gas changed.
-    Breathing { diver: DiverId, path: BreathingPath },
+    Breathing {
+        diver: DiverId,
+        from: BreathingPath,
+        path: BreathingPath,
+    },
     /// A diver said something; a spoken report is a reading too.
     Said { diver: DiverId, report: Spoken },
     /// A person's state changed, truly; whatever of it can be heard is told apart, as something said.
@@ -360,6 +358,40 @@ pub enum Aspect {
     Breathed,
     /// How fast the quantity changes, in a minute.
     Rate,
+    /// What feeds a line that is breathed from has over what the line needs to give a breath.
+    Supply(BreathingLine),
+    /// How far the gas of a bell that is open at its bottom is short of the sea's pressure: water stands for it.
+    Water,
+}
+
+/// A line that people breathe from, of a vessel.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub enum BreathingLine {
+    /// Masks.
+    Bibs,
+    /// Divers' main gas from a bell.
+    Main,
+    /// Divers' secondary gas from a bell.
+    Secondary,
+}
+
+impl BreathingLine {
+    /// All of them.
+    pub const ALL: [BreathingLine; 3] = [
+        BreathingLine::Bibs,
+        BreathingLine::Main,
+        BreathingLine::Secondary,
+    ];
+
+    /// That line of a vessel.
+    pub fn of(self, at: CompartmentId) -> LineName {
+        match self {
+            BreathingLine::Bibs => LineName::Bibs(at),
+            BreathingLine::Main => LineName::DiverMain(at),
+            BreathingLine::Secondary => LineName::DiverSecondary(at),
+        }
+    }
 }
 
 /// Where a limit comes from.
@@ -658,6 +690,8 @@ pub enum Spoken {
     NoGas,
     /// His ears do not clear.
     Ears,
+    /// Water comes up in the bell.
+    Water,
 }
 
 /// How a person stands, from well to dead. Display and training only.
@@ -732,6 +766,8 @@ pub enum Routine {
     GasStatus,
     /// Readings of the hour taken and signed.
     Readings,
+    /// The HRC read through: depth, oxygen, fan.
+    HrcCheck,
 }
 
 /// What the watch finds by its panel and writes down.
@@ -821,6 +857,8 @@ pub enum Refused {
     HoldsNone,
     /// It is no analyser: it has no sample line, and no bottle is led to it.
     NoSampleLine,
+    /// Water stands over the bell's bottom door: it is blown down first.
+    UnderWater,
 }
 
 /// Takes entries; the log, the ledger and an ensemble's counter are sinks.

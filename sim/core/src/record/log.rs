@@ -283,7 +283,7 @@ impl Sink for LogBook {
                 };
                 self.diver(diver, Some(at), None);
             }
-            What::Breathing { diver, path } => {
+            What::Breathing { diver, path, .. } => {
                 self.diver(diver, None, Some(path == BreathingPath::Bibs))
             }
             _ => {}
@@ -326,6 +326,7 @@ mod tests {
                 300,
                 What::Breathing {
                     diver: DiverId(3),
+                    from: BreathingPath::Ambient,
                     path: BreathingPath::Bibs,
                 },
             ),
@@ -346,6 +347,7 @@ mod tests {
                 2000,
                 What::Breathing {
                     diver: DiverId(3),
+                    from: BreathingPath::Bibs,
                     path: BreathingPath::Ambient,
                 },
             ),

@@ -1,6 +1,6 @@
 //! The alarm panel in the words of entries: what an alarm may be fitted for, and where it sounds.
 
-use super::{Aspect, LimitBy, LimitName};
+use super::{Aspect, BreathingLine, LimitBy, LimitName};
 use crate::units::Quantity;
 use serde::{Deserialize, Serialize};
 
@@ -22,6 +22,9 @@ pub enum AlarmOf {
     DepthRate,
     /// The depth itself; by the rules, against what the vessel is rated for.
     Depth,
+    /// What a bank, or the loop, that feeds a line has over what the line needs to give a breath, while somebody
+    /// breathes from it.
+    Supply(BreathingLine),
 }
 
 impl AlarmOf {
@@ -33,6 +36,7 @@ impl AlarmOf {
             AlarmOf::Temperature => Quantity::Temperature,
             AlarmOf::Humidity => Quantity::Humidity,
             AlarmOf::DepthDeviation | AlarmOf::DepthRate | AlarmOf::Depth => Quantity::Depth,
+            AlarmOf::Supply(_) => Quantity::GaugePressure,
         }
     }
 
@@ -40,14 +44,21 @@ impl AlarmOf {
     pub fn aspect(self) -> Aspect {
         match self {
             AlarmOf::DepthRate => Aspect::Rate,
-            _ => Aspect::Inside,
+            AlarmOf::Supply(line) => Aspect::Supply(line),
+            AlarmOf::PpO2
+            | AlarmOf::PpCo2
+            | AlarmOf::Temperature
+            | AlarmOf::Humidity
+            | AlarmOf::DepthDeviation
+            | AlarmOf::Depth => Aspect::Inside,
         }
     }
 
     /// The alarm that a limit of plant and rules may have; none of what no instrument shows.
     pub fn of_limit(name: &LimitName) -> Option<AlarmOf> {
         match (name.quantity, name.aspect, name.by) {
-            (_, Aspect::Breathed, _) | (_, _, LimitBy::SetPoint | LimitBy::Panel(_)) => None,
+            (_, Aspect::Breathed | Aspect::Supply(_) | Aspect::Water, _)
+            | (_, _, LimitBy::SetPoint | LimitBy::Panel(_)) => None,
             (Quantity::Depth, Aspect::Rate, _) => Some(AlarmOf::DepthRate),
             (_, Aspect::Rate, _) => None,
             (Quantity::Depth, Aspect::Inside, LimitBy::Rating) => Some(AlarmOf::Depth),

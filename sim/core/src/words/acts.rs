@@ -3,7 +3,7 @@
 use super::names::{Names, limit_unit, limit_words, limited};
 use super::terms::Words;
 use crate::record::{
-    AlarmDeed, AlarmSource, AlarmState, Callee, Entry, LineName, Routine, Severity, Spoken,
+    AlarmDeed, AlarmState, BreathingPath, Callee, Entry, LineName, Routine, Severity, Spoken,
     ValveName, What, Whereabouts, counted,
 };
 use crate::units::{CompartmentId, Quantity, Units, fixed};
@@ -77,7 +77,6 @@ pub fn beside(names: &impl Names, what: &What) -> Option<CompartmentId> {
         | What::Analysed { .. }
         | What::BankStop { .. }
         | What::BailOut { .. }
-        | What::BankAlarm { .. }
         | What::Breathing { .. }
         | What::Said { .. }
         | What::Called { .. }
@@ -340,25 +339,6 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
             format!("alarm {} shelved no longer, by itself", limit_words(&name))
         }
         What::Silenced { station } => format!("sounder silenced, by {}", station.words()),
-        What::BankAlarm {
-            bank,
-            state,
-            gauge_bar,
-        } => match state {
-            AlarmState::Unacknowledged => {
-                let at = units.scale(Quantity::GaugePressure).plain_text(gauge_bar);
-                format!("ALARM {} at {at}", names.alarm(AlarmSource::Bank(bank)))
-            }
-            AlarmState::Acknowledged | AlarmState::Latched => return None,
-            AlarmState::ReturnedUnacknowledged => format!(
-                "alarm {} returned, not acknowledged yet",
-                names.alarm(AlarmSource::Bank(bank))
-            ),
-            AlarmState::Normal => format!(
-                "alarm {} over and acknowledged",
-                names.alarm(AlarmSource::Bank(bank))
-            ),
-        },
         What::BellPhase { run, phase, .. } => {
             format!("bell run {}: {}", numbered(run), phase.words())
         }
@@ -372,7 +352,24 @@ pub fn remark(names: &impl Names, units: Units, entry: &Entry) -> Option<String>
         What::Diver { diver, to } => {
             format!("{} {}", names.initials(diver), names.whereabouts(to))
         }
-        What::Breathing { diver, path } => format!("{} {}", names.initials(diver), path.words()),
+        What::Breathing { diver, from, path } => {
+            let gas = match (from, path) {
+                // Who comes out of a helmet was on no mask: in the bell he breathes its gas.
+                (
+                    BreathingPath::Main | BreathingPath::Secondary | BreathingPath::BailOut,
+                    BreathingPath::Ambient,
+                ) => "hat off",
+                (BreathingPath::Bibs | BreathingPath::Ambient, BreathingPath::Ambient)
+                | (
+                    _,
+                    BreathingPath::Bibs
+                    | BreathingPath::Main
+                    | BreathingPath::Secondary
+                    | BreathingPath::BailOut,
+                ) => path.words(),
+            };
+            format!("{} {gas}", names.initials(diver))
+        }
         What::Said {
             report: Spoken::Well | Spoken::Seal,
             ..

@@ -3,7 +3,7 @@
 
 use super::terms::Words;
 use crate::record::{
-    AlarmSource, Answer, Aspect, Callee, LimitBy, LimitName, LineName, Phrase, Request, Sounds,
+    Answer, Aspect, BreathingLine, Callee, LimitBy, LimitName, LineName, Phrase, Request, Sounds,
     ValveName, Whereabouts, counted,
 };
 use crate::units::{BankId, CompartmentId, DiverId, DoorId, Place, Quantity, Units, fixed};
@@ -204,14 +204,6 @@ pub trait Names {
             Answer::NoDelivery => "no delivery is in the plan".into(),
         }
     }
-
-    /// What an alarm speaks of, in words.
-    fn alarm(&self, source: AlarmSource) -> String {
-        match source {
-            AlarmSource::Reading(name) => self.limit(&name),
-            AlarmSource::Bank(b) => format!("bank {} low", self.bank(b)),
-        }
-    }
 }
 
 fn named(name: Option<&str>, kind: &str, number: usize) -> String {
@@ -222,6 +214,12 @@ fn named(name: Option<&str>, kind: &str, number: usize) -> String {
 pub fn limited(name: &LimitName) -> &'static str {
     match (name.by, name.aspect, name.quantity) {
         (LimitBy::Rating, ..) => "depth against the rating",
+        (_, Aspect::Supply(BreathingLine::Bibs), _) => "BIBS supply",
+        (_, Aspect::Supply(BreathingLine::Main), _) => "divers' main supply",
+        (_, Aspect::Supply(BreathingLine::Secondary), _) => "divers' secondary supply",
+        (_, Aspect::Water, _) => "gas short of the sea",
+        // What a loop's alarm of its tank goes by is a depth gauge.
+        (LimitBy::SetPoint, Aspect::Inside, Quantity::Depth) => "pressure",
         (LimitBy::Row(_) | LimitBy::SetPoint | LimitBy::Panel(_), Aspect::Inside, quantity) => {
             quantity.words()
         }
@@ -243,6 +241,6 @@ pub fn limit_unit(name: &LimitName, units: Units) -> String {
     let plain = units.scale(name.quantity).plain;
     match name.aspect {
         Aspect::Rate => format!("{plain}/min"),
-        Aspect::Inside | Aspect::Breathed => plain.to_owned(),
+        Aspect::Inside | Aspect::Breathed | Aspect::Supply(_) | Aspect::Water => plain.to_owned(),
     }
 }

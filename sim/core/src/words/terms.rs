@@ -84,7 +84,7 @@ words! {
     Spoken {
         Cold: "cold", Hot: "too warm", ShortOfBreath: "short of breath", GasNoise: "gas noise",
         Well: "all well", Seal: "seal held", SlowAnswers: "slow or silly answers", NoAnswer: "no answer",
-        NoGas: "no gas", Ears: "ears do not clear",
+        NoGas: "no gas", Ears: "ears do not clear", Water: "water comes up in the bell",
     }
     Because {
         BellAway: "the bell is away", BellHome: "the bell is home and nobody is in it",
@@ -115,6 +115,7 @@ words! {
         Meal: "meal", Laundry: "laundry", Stores: "equipment-lock run", Toilet: "toilet flush", Shower: "shower",
         EarDrops: "ear drops", LeakCheck: "leak check", BellChecks: "bell check sheet",
         GasStatus: "gas status read", Readings: "readings taken",
+        HrcCheck: "HRC checked",
     }
     Finding {
         OxygenClimbs: "ppO2 climbs without a dose", OxygenUnanswered: "ppO2 does not answer to oxygen",
@@ -143,6 +144,7 @@ words! {
         NoSampleLine: "it is no analyser with a sample line",
         NotYours: "another station's to order", NotForHim: "makes no sense to whoever is called",
         NothingAsked: "nothing has been asked",
+        UnderWater: "water stands over it",
     }
     Adjusted { Zero: "zero", Span: "span" }
     Sitter { Automatic: "the automatic watch", Person: "a person", Nobody: "nobody" }

@@ -25,11 +25,13 @@ pub enum Unasked {
     NoGas,
     /// He is being pressed; said to a person on the watch only.
     Ears,
+    /// Water comes up in the bell in which he is.
+    Water,
 }
 
 impl Unasked {
     /// All of them.
-    pub const ALL: [Unasked; 7] = [
+    pub const ALL: [Unasked; 8] = [
         Unasked::Cold,
         Unasked::Hot,
         Unasked::ShortOfBreath,
@@ -37,6 +39,7 @@ impl Unasked {
         Unasked::GasNoise,
         Unasked::NoGas,
         Unasked::Ears,
+        Unasked::Water,
     ];
 
     /// What is then heard.
@@ -49,6 +52,7 @@ impl Unasked {
             Unasked::GasNoise => Spoken::GasNoise,
             Unasked::NoGas => Spoken::NoGas,
             Unasked::Ears => Spoken::Ears,
+            Unasked::Water => Spoken::Water,
         }
     }
 

@@ -1,12 +1,13 @@
 //! A bell with people in it, or out of it: how it stands (mated, shut, its bottom door open) and which limits hold
 //! then. Shut, it keeps the depth it was shut at; sent to a depth or clamped to its trunk, it may go from there to
-//! where it is to be opened. With its bottom door open it is held to the sea's depth there.
+//! where it is to be opened. With its bottom door open it is held to the sea's depth there: with more gas than that
+//! some goes out, and for what it has too little of water comes in.
 
 use super::kept::Wanted;
 use super::panel;
 use super::people::Occupied;
 use super::{Ordered, Sight, of_rules};
-use deepstay_core::record::{AlarmOf, Aspect, Bound};
+use deepstay_core::record::{AlarmOf, Aspect, Bound, LimitBy};
 use deepstay_core::units::*;
 use deepstay_plant::Steel;
 use serde::{Deserialize, Serialize};
@@ -172,6 +173,12 @@ impl BellWatch {
         let (truly, indicated) = sea_msw.unwrap_or(self.shut_at);
         let (truly, indicated) = (between(truly), between(indicated));
         for w in &mut depth {
+            let by_rules = matches!(w.name.by, LimitBy::Row(_));
+            if sea_msw.is_some() && by_rules && w.name.bound == Bound::Low {
+                // Its gauge shows the sea's depth all the same: what lacks is under water.
+                (w.name.aspect, w.name.bound) = (Aspect::Water, Bound::High);
+                continue;
+            }
             w.truly = from(w.truly, w.name.bound, truly);
             w.indicated = from(w.indicated, w.name.bound, indicated);
         }

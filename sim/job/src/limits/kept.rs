@@ -5,7 +5,7 @@ use deepstay_core::record::{
     AlarmSetting, Aspect, Bound, Entry, LimitBy, LimitName, Sink, SoundsAt, What,
 };
 use deepstay_core::units::*;
-use deepstay_plant::{Plant, Steel, Watched};
+use deepstay_plant::{Breath, Plant, Steel, Watched, truly};
 use serde::{Deserialize, Serialize};
 
 /// Which of a vessel's limits belong together: a group is replaced as a whole.
@@ -23,6 +23,8 @@ pub(super) enum Group {
     Rate,
     /// What the loop supplies.
     Loop,
+    /// What feeds the lines that are breathed from.
+    Supply,
 }
 
 /// A limit that is to be kept.
@@ -78,12 +80,13 @@ impl Kept {
         let name = wanted.name;
         let instrument = steel
             .instrument(name.compartment, name.quantity, wanted.channel)
-            .filter(|_| name.aspect != Aspect::Breathed);
+            .filter(|_| matches!(name.aspect, Aspect::Inside | Aspect::Rate));
         let value = match truth {
             Truth::True => wanted.truly,
             Truth::Shown => wanted.indicated,
         };
-        if truth == Truth::Shown && instrument.is_none() {
+        let switch = matches!(name.aspect, Aspect::Supply(_));
+        if truth == Truth::Shown && instrument.is_none() && !switch {
             return None;
         }
         if truth == Truth::True && !is_limit(&name) {
@@ -121,7 +124,10 @@ impl Kept {
 
     /// Whether a monitor of the plant watches it; what is breathed, and rates, are looked at by the clock.
     pub fn monitored(&self) -> bool {
-        self.name.aspect == Aspect::Inside
+        match self.name.aspect {
+            Aspect::Inside | Aspect::Supply(_) | Aspect::Water => true,
+            Aspect::Breathed | Aspect::Rate => false,
+        }
     }
 
     /// Whether it keeps what is wanted, by the same row; its value may have moved.
@@ -131,9 +137,13 @@ impl Kept {
     }
 
     pub fn watched(&self) -> Watched {
-        match self.instrument {
-            Some(id) => Watched::Shown(id),
-            None => Watched::True(self.name.compartment, self.name.quantity),
+        match (self.name.aspect, self.instrument) {
+            (Aspect::Supply(line), _) => {
+                Watched::Breath(line.of(self.name.compartment), Breath::Over)
+            }
+            (Aspect::Water, _) => Watched::ShortOfSea(self.name.compartment),
+            (_, Some(id)) => Watched::Shown(id),
+            (_, None) => Watched::True(self.name.compartment, self.name.quantity),
         }
     }
 
@@ -238,10 +248,14 @@ impl Kept {
 
     /// The value that is watched, at a second.
     pub fn reading(&self, at: i64, plant: &Plant) -> f64 {
-        match (self.monitored(), self.instrument) {
-            (false, _) => self.fed,
-            (true, Some(id)) => plant.read(id, at),
-            (true, None) => plant.truth(self.name.compartment, self.name.quantity, at),
+        let place = self.name.compartment;
+        match (self.name.aspect, self.instrument) {
+            (Aspect::Breathed | Aspect::Rate, _) => self.fed,
+            // A line that nothing feeds has nothing over, and no less.
+            (Aspect::Supply(_), _) => truly(plant, self.watched(), at).max(0.0),
+            (Aspect::Water, _) => truly(plant, self.watched(), at),
+            (Aspect::Inside, Some(id)) => plant.read(id, at),
+            (Aspect::Inside, None) => plant.truth(place, self.name.quantity, at),
         }
     }
 
@@ -310,11 +324,8 @@ fn dead_band(steel: &Steel, name: &LimitName) -> f64 {
         Quantity::PpO2 => OXYGEN_CLASS_BAR,
         Quantity::PpCo2 => CO2_CLASS_BAR,
         Quantity::FO2 => OXYGEN_CLASS_SHARE,
-        Quantity::Depth
-        | Quantity::SeaDepth
-        | Quantity::Temperature
-        | Quantity::Humidity
-        | Quantity::GaugePressure => 0.0,
+        Quantity::Depth | Quantity::SeaDepth | Quantity::Temperature | Quantity::Humidity => 0.0,
+        Quantity::GaugePressure => SUPPLY_SWITCH_BAR,
     };
     of_instrument.max(least)
 }
@@ -326,6 +337,9 @@ const OXYGEN_CLASS_BAR: f64 = 0.015;
 const OXYGEN_CLASS_SHARE: f64 = 0.001;
 /// Accuracy of a carbon dioxide analyser, bar (the same, 3.3.8).
 const CO2_CLASS_BAR: f64 = 0.001;
+
+/// By how much more a pressure switch of a supply goes back than it came, bar (house figure).
+const SUPPLY_SWITCH_BAR: f64 = 0.5;
 
 /// How an alarm of the loop is set.
 fn of_the_loop(set_point: f64) -> AlarmSetting {

@@ -1,5 +1,5 @@
-//! The alarms of the loop that brings divers' gas back: set points of its own on what its analysers indicate, for as
-//! long as anybody is fed by it. They ring in dive control, by either analyser, whoever sits there or nobody.
+//! The alarms of the loop that brings divers' gas back: set points of its own on what its analysers and its tank's
+//! gauge indicate, for as long as anybody is fed by it. They ring in dive control, by either analyser, whoever sits there or nobody.
 
 use super::kept::{Group, Wanted};
 use super::{LimitBook, Sight};
@@ -32,7 +32,7 @@ impl LimitBook {
 fn set_points(reclaim: &Reclaim) -> Vec<Wanted> {
     let alarms = &reclaim.alarms;
     let (o2, co2) = (Quantity::PpO2, Quantity::PpCo2);
-    let wanted = |quantity, bound, set_pa: f64, channel| Wanted {
+    let wanted = |quantity, bound, set: f64, channel| Wanted {
         name: LimitName {
             compartment: reclaim.tank,
             quantity,
@@ -42,8 +42,8 @@ fn set_points(reclaim: &Reclaim) -> Vec<Wanted> {
             by: LimitBy::SetPoint,
         },
         stands_s: 0,
-        truly: set_pa / BAR_PA,
-        indicated: set_pa / BAR_PA,
+        truly: set,
+        indicated: set,
         manned: false,
         listed: false,
         channel,
@@ -51,10 +51,14 @@ fn set_points(reclaim: &Reclaim) -> Vec<Wanted> {
     let both = [Channel::Primary, Channel::Secondary];
     let of_each = |channel| {
         [
-            wanted(o2, Bound::Low, alarms.low_o2_pa, channel),
-            wanted(o2, Bound::High, alarms.high_o2_pa, channel),
-            wanted(co2, Bound::High, alarms.co2_pa, channel),
+            wanted(o2, Bound::Low, alarms.low_o2_pa / BAR_PA, channel),
+            wanted(o2, Bound::High, alarms.high_o2_pa / BAR_PA, channel),
+            wanted(co2, Bound::High, alarms.co2_pa / BAR_PA, channel),
         ]
     };
-    both.into_iter().flat_map(of_each).collect()
+    // The tank's pressure is shown by a gauge that reads in depth.
+    let least_msw = alarms.least_gauge_pa / MSW_PA;
+    let pressure = wanted(Quantity::Depth, Bound::Low, least_msw, Channel::Primary);
+    let gases = both.into_iter().flat_map(of_each);
+    gases.chain([pressure]).collect()
 }

@@ -12,6 +12,7 @@ mod looped;
 mod panel;
 mod people;
 mod rates;
+mod supply;
 
 use bells::BellWatch;
 use deepstay_core::record::{
@@ -237,6 +238,7 @@ impl LimitBook {
     pub(super) fn look(&mut self, sight: &mut Sight, sink: &mut impl Sink) {
         if let Some(before) = self.at.look(sight.people, sight.scenario) {
             self.people_moved(before, sight, sink);
+            self.look_at_supplies(&before, sight, sink);
             self.breathed_s = sight.now_s;
         }
         for k in 0..self.bells.len() {

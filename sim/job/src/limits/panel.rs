@@ -484,6 +484,6 @@ pub(super) fn own(
 pub(super) fn of_atmosphere(of: AlarmOf) -> bool {
     match of {
         AlarmOf::PpO2 | AlarmOf::PpCo2 | AlarmOf::Temperature | AlarmOf::Humidity => true,
-        AlarmOf::DepthDeviation | AlarmOf::DepthRate | AlarmOf::Depth => false,
+        AlarmOf::DepthDeviation | AlarmOf::DepthRate | AlarmOf::Depth | AlarmOf::Supply(_) => false,
     }
 }

@@ -1,8 +1,9 @@
 //! Which vessels people are in, or are to come back to.
 
 use super::super::people::People;
-use deepstay_core::record::{BreathingPath, Whereabouts};
+use deepstay_core::record::{BreathingLine, LineName, Whereabouts};
 use deepstay_core::units::*;
+use deepstay_crew::BreathesFrom;
 use deepstay_scenario::Scenario;
 use serde::{Deserialize, Serialize};
 
@@ -16,6 +17,8 @@ pub(super) struct Occupied {
     home: u32,
     /// Vessels in which, or out of which, somebody breathes from a line.
     on_lines: u32,
+    /// The vessels of which each line is breathed from.
+    breathed_from: [u32; BreathingLine::ALL.len()],
 }
 
 impl Occupied {
@@ -35,8 +38,13 @@ impl Occupied {
                 }
             };
             now.home |= bit(scenario.crew[diver.index()].chamber);
-            if people.crew.path(diver) != BreathingPath::Ambient {
-                now.on_lines |= bit(at);
+            match people.crew.breathes_from(diver) {
+                BreathesFrom::Deck | BreathesFrom::Compartment(_) => {}
+                BreathesFrom::BailOut => now.on_lines |= bit(at),
+                BreathesFrom::Line(line) => {
+                    now.on_lines |= bit(at);
+                    now.breathe_from(line);
+                }
             }
         }
         let before = std::mem::replace(self, now);
@@ -56,6 +64,20 @@ impl Occupied {
     /// Whether somebody in a vessel, or out of it, breathes from a line.
     pub fn on_lines(&self, c: CompartmentId) -> bool {
         self.on_lines & bit(c) != 0
+    }
+
+    fn breathe_from(&mut self, line: LineName) {
+        let of = |l: &BreathingLine| l.of(line.compartment()) == line;
+        if let Some(k) = BreathingLine::ALL.iter().position(of) {
+            self.breathed_from[k] |= bit(line.compartment());
+        }
+    }
+
+    /// The lines of a vessel that somebody breathes from.
+    pub fn breathed_lines(&self, c: CompartmentId) -> impl Iterator<Item = BreathingLine> {
+        let all = BreathingLine::ALL.into_iter().zip(self.breathed_from);
+        all.filter(move |(_, at)| at & bit(c) != 0)
+            .map(|(line, _)| line)
     }
 
     /// Whether anybody is under pressure, or shut in.

@@ -7,7 +7,7 @@ use super::context::Look;
 use super::house_figures;
 use super::layout::BellLayout;
 use super::make_up::make_up_at;
-use super::{absorbent, asked, feed, loop_gas, oxygen, valves};
+use super::{absorbent, asked, feed, loop_gas, oxygen, oxygen_read, valves};
 use deepstay_core::gas::Species;
 use deepstay_core::record::{
     BreathingPath, Finding, LineName, Machine, Routine, Spoken, Station, Stopped, What, Whereabouts,
@@ -162,7 +162,7 @@ pub fn main_gas(
 ) -> Result<(), Stopped> {
     let line = LineName::DiverMain(bell);
     let duties = &[Duty::DiverGas, Duty::BottomMix];
-    let liked = breathable(look, bell, depth_msw, duties, house_figures::DIVER_PPO2_BAR);
+    let liked = breathable(look, depth_msw, duties, house_figures::DIVER_PPO2_BAR);
     // Beside a loop there is a bank kept for open circuit.
     if let Some(kept) = loop_gas::in_use(look).map(|r| r.open_circuit)
         && banks.is_good(look, kept, &liked)
@@ -173,13 +173,7 @@ pub fn main_gas(
     if banks.keep(look, line, &liked) {
         return Ok(());
     }
-    let borne = breathable(
-        look,
-        bell,
-        depth_msw,
-        duties,
-        house_figures::EMERGENCY_PPO2_BAR,
-    );
+    let borne = breathable(look, depth_msw, duties, house_figures::EMERGENCY_PPO2_BAR);
     match banks.keep(look, line, &borne) {
         true => Ok(()),
         false => Err(banks.why_none(look, &borne)),
@@ -253,7 +247,7 @@ pub fn recall(look: &mut Look, bell: CompartmentId, fan_stopped: &mut bool) -> O
                 | Spoken::NoAnswer
                 | Spoken::NoGas => trouble = Some(diver),
                 Spoken::Cold => chilled = true,
-                Spoken::Hot | Spoken::Well | Spoken::Seal | Spoken::Ears => {}
+                Spoken::Hot | Spoken::Well | Spoken::Seal | Spoken::Ears | Spoken::Water => {}
             }
         }
     }
@@ -273,8 +267,9 @@ pub fn recall(look: &mut Look, bell: CompartmentId, fan_stopped: &mut bool) -> O
     {
         return Some(Stopped::Atmosphere);
     }
-    let (low, high) = house_figures::EMERGENCY_PPO2_BAR;
-    if look.ppo2(bell).is_some_and(|p| p <= low || p >= high) {
+    // Away from everything nothing bears one of its analysers out against the other: either calls them back.
+    let oxygen = oxygen_read::read_alone(look, bell);
+    if oxygen.is_some_and(|o| o.unfit(house_figures::EMERGENCY_PPO2_BAR)) {
         return Some(Stopped::Atmosphere);
     }
     if panel.hs_m() > look.kit.scenario.site.launch_limit_hs_m {
@@ -282,6 +277,20 @@ pub fn recall(look: &mut Look, bell: CompartmentId, fan_stopped: &mut bool) -> O
     }
     look.when(co2, true, house_figures::RECALL_PPCO2_BAR);
     None
+}
+
+/// Whether somebody in the bell says that water comes up in it.
+pub fn water_comes_up(look: &Look, bell: CompartmentId) -> bool {
+    let mut said = look.panel.said().iter();
+    said.any(|(_, diver, spoken)| {
+        *spoken == Spoken::Water && look.panel.whereabouts(*diver) == Whereabouts::In(bell)
+    })
+}
+
+/// The bell is blown down with any gas that there is: which one is asked later.
+pub fn blow_down(look: &mut Look, bell: CompartmentId, depth_msw: f64, banks: &mut Banks) {
+    let need = make_up_at(look, bell, depth_msw);
+    banks.any(look, LineName::Supply(bell), need.above_bar);
 }
 
 /// The lamp of the bell's fan: one that stopped is written down and switched on again.
@@ -299,16 +308,15 @@ fn see_to_fan(look: &mut Look, bell: CompartmentId, stopped: &mut bool) {
     *stopped = stands;
 }
 
-/// Gauge pressure at which a bank can no longer feed divers at a depth with a margin, bar.
-pub fn heel_bar(look: &Look, bell: CompartmentId, depth_msw: f64) -> f64 {
+/// Gauge pressure at which a bank can no longer feed helmets or masks at a depth with a margin, bar.
+pub fn heel_bar(look: &Look, depth_msw: f64) -> f64 {
     let steel = &look.kit.scenario.steel;
-    let over_pa = steel.compartments[bell.index()].supply_over_pa;
-    (steel.surface_pa + depth_msw * MSW_PA + over_pa) / BAR_PA + house_figures::HEEL_BAR
+    let needs_pa = steel.surface_pa + depth_msw * MSW_PA + steel.breathing_over_pa;
+    needs_pa / BAR_PA + house_figures::HEEL_BAR
 }
 
 fn breathable<'a>(
     look: &Look,
-    bell: CompartmentId,
     depth_msw: f64,
     duties: &'a [Duty],
     ppo2_bar: (f64, f64),
@@ -318,7 +326,7 @@ fn breathable<'a>(
     let (low, high) = ppo2_bar;
     Need {
         duties,
-        above_bar: heel_bar(look, bell, depth_msw),
+        above_bar: heel_bar(look, depth_msw),
         o2: (low / p_bar, high / p_bar),
         best_o2: 0.6 / p_bar,
         but: None,

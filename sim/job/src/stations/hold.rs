@@ -6,6 +6,7 @@ use super::context::Look;
 use super::house_figures;
 use super::loss::{Leaking, Loss};
 use super::make_up::make_up;
+use super::oxygen_read;
 use super::search::Search;
 use super::valves;
 use crate::random::Draw;
@@ -327,8 +328,8 @@ impl Hold {
             return;
         }
         let c = look.home(level);
-        let (low, high) = house_figures::EMERGENCY_PPO2_BAR;
-        let fit = look.ppo2(c).is_none_or(|p| (low..=high).contains(&p));
+        let oxygen = oxygen_read::read(look, level, c);
+        let fit = !oxygen.is_some_and(|o| o.unfit(house_figures::EMERGENCY_PPO2_BAR));
         if look.now >= back + 600 && fit {
             self.masks = None;
         } else {

@@ -55,7 +55,7 @@ pub const LEAK_CHECK_FALL_MSW: f64 = 2.0;
 pub const BLEED_MSW_S: f64 = 0.3048 / 60.0;
 /// Shown depth that counts as the surface, msw.
 pub const SURFACE_MSW: f64 = 0.05;
-/// Margin over chamber and regulator at which a supply bank is left, bar.
+/// Margin over what a line and its regulator need at which a bank is left, bar.
 pub const HEEL_BAR: f64 = 5.0;
 /// Greatest difference between label and analysis of a mixture, fraction (+-0.5 %: analyser accuracy
 /// for helium-oxygen mixes, second-hand).
@@ -226,6 +226,13 @@ pub mod search {
     pub const WITHIN_S: i64 = 6 * 3600;
     /// The last of them spread over so long at least: what comes faster is no slow leak, s.
     pub const SPREAD_S: i64 = 3600;
+    /// What is made up so often within so short a time, s, and so much of it, msw, is a leak whatever else was done there
+    /// before: nothing that is still filling or cooling takes that.
+    pub const FAST_TIMES: usize = 6;
+    /// See [`FAST_TIMES`].
+    pub const FAST_S: i64 = 900;
+    /// See [`FAST_TIMES`].
+    pub const FAST_MSW: f64 = 1.0;
     /// More than is usual by so much, and by this share of it, and a leak is looked for, msw.
     pub const MORE_MSW: f64 = 0.55;
     /// See [`MORE_MSW`].
@@ -267,6 +274,8 @@ pub mod sampled {
     pub const CALIBRATE_EARLY: (f64, f64) = (0.0, 0.125);
     /// The same for a round of the panel.
     pub const ROUND_EARLY: (f64, f64) = (0.0, 0.2);
+    /// The daily check of the HRC.
+    pub const HRC_CHECK_S: (f64, f64) = (0.0, 3600.0);
     /// Handover of the watch.
     pub const HANDOVER_S: (f64, f64) = (-600.0, 300.0);
     /// Length of each phase of a lock run, as a share of its usual one.

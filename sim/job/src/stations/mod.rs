@@ -29,6 +29,7 @@ mod feed;
 mod handover;
 mod hold;
 mod house_figures;
+mod hrc;
 mod hygiene;
 mod layout;
 mod level;

@@ -27,23 +27,43 @@ impl Reading {
 
     /// Whether some analyser shows what is not to be breathed.
     pub fn unfit(self, (low, high): (f64, f64)) -> bool {
-        let (least, most) = match self {
+        let (least, most) = self.range();
+        least < low || most > high
+    }
+
+    /// The least and the most that it may be, bar.
+    pub fn range(self) -> (f64, f64) {
+        match self {
             Reading::First(bar) | Reading::Others(bar) => (bar, bar),
             Reading::Doubtful(least, most) => (least, most),
-        };
-        least < low || most > high
+        }
     }
 }
 
 /// Reads the analysers of a chamber, and those of the chambers open to it; none where it has no analyser.
 pub fn read(look: &Look, level: usize, c: CompartmentId) -> Option<Reading> {
-    let first = look.ppo2(c)?;
+    let beside = look.beside(level, c);
+    judge(look, c, || {
+        beside.iter().filter_map(|&m| look.ppo2(m)).collect()
+    })
+}
+
+/// Reads the analysers of a vessel by themselves, as a bell's away from everything; none where it has none.
+pub fn read_alone(look: &Look, c: CompartmentId) -> Option<Reading> {
+    judge(look, c, Vec::new)
+}
+
+/// What the analysers of a vessel are taken to show, by those around it where its own two differ.
+fn judge(look: &Look, c: CompartmentId, around: impl Fn() -> Vec<f64>) -> Option<Reading> {
     let second = look.shown(look.kit.layout.gauges[c.index()].ppo2[1]);
+    let Some(first) = look.ppo2(c) else {
+        return second.map(Reading::Others);
+    };
     let mut others: Vec<f64> = second.into_iter().collect();
     if second.is_some_and(|s| agree(s, first)) {
         return Some(Reading::First(first));
     }
-    others.extend(look.beside(level, c).iter().filter_map(|&m| look.ppo2(m)));
+    others.extend(around());
     if others.is_empty() || others.iter().any(|&o| agree(o, first)) {
         return Some(Reading::First(first));
     }

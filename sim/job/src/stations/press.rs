@@ -7,6 +7,7 @@ use super::context::Look;
 use super::house_figures;
 use super::oxygen::Oxygen;
 use super::oxygen_on_descent::OxygenOnDescent;
+use super::oxygen_read;
 use super::valves;
 use deepstay_core::record::{Finding, LineName, Routine, ValveName, What};
 use deepstay_core::units::*;
@@ -170,7 +171,7 @@ impl Press {
         }
         let depth = look.depth(home);
         let high_bar = self.descent.highest_bar(look, level, depth, self.to_msw);
-        let shown = look.ppo2(home);
+        let shown = oxygen_read::read(look, level, home).map(|reading| reading.range().1);
         let over = |(shown, high): (f64, f64)| shown > high + house_figures::OFF_LINE_BAR;
         shown.zip(high_bar).is_some_and(over)
     }

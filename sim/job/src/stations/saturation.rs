@@ -7,6 +7,7 @@ use super::calibrate::Calibrate;
 use super::context::{Kit, Look};
 use super::daily::Daily;
 use super::handover::Handover;
+use super::hrc::HrcCheck;
 use super::hygiene::{self, Hygiene};
 use super::level::LevelState;
 use super::locks::LockState;
@@ -25,6 +26,7 @@ use std::sync::Arc;
 struct Routine {
     hygiene: Hygiene,
     calibrate: Calibrate,
+    hrc: HrcCheck,
     locks: Vec<LockState>,
     /// How long lock runs take.
     lock_takes: Draw,
@@ -70,6 +72,7 @@ impl SaturationControl {
                 Routine {
                     hygiene: Hygiene::new(times("the day")),
                     calibrate: Calibrate::new(times("calibration")),
+                    hrc: HrcCheck::new(times("the HRC's check")),
                     locks: vec![LockState::default(); s.locks.len()],
                     lock_takes: times("lock runs"),
                 }
@@ -133,6 +136,7 @@ impl SaturationControl {
         for (i, (level, routine)) in self.levels.iter_mut().zip(&mut self.routine).enumerate() {
             if level.pressed() {
                 routine.calibrate.act(&mut look, i);
+                routine.hrc.act(&mut look, i);
                 let waits = level.keeps_apart();
                 routine.hygiene.act(&mut look, i, &mut routine.locks, waits);
             }

@@ -40,6 +40,12 @@ pub struct Search {
     doing: Doing,
     /// Nothing made up before this counts: gas was taken or the depth was moved until then.
     counts_from: i64,
+    /// Gas that was moved with the depth has settled by then, and make-up that comes fast is a leak.
+    settled_from: i64,
+    /// It was told of, and is told of again from then on.
+    fast_again_from: i64,
+    /// What was made up lately, whatever explains it: when, s, and how much, msw.
+    lately: Vec<(i64, f64)>,
     /// Time so far in which nothing explains a make-up, s, and up to when it was added up.
     counted_s: i64,
     counted_to: i64,
@@ -54,6 +60,9 @@ impl Default for Search {
             made_up: Vec::new(),
             doing: Doing::default(),
             counts_from: 0,
+            settled_from: 0,
+            fast_again_from: 0,
+            lately: Vec::new(),
             counted_s: 0,
             counted_to: 0,
             usual_msw_h: figures::USUAL_MSW_H,
@@ -67,7 +76,9 @@ impl Search {
     pub fn begin_anew(&mut self, now: i64) {
         self.count_to(now);
         self.counts_from = self.counts_from.max(now + figures::SETTLE_S);
+        self.settled_from = self.counts_from;
         self.made_up.clear();
+        self.lately.clear();
         self.since = (self.counted_s, 0.0);
     }
 
@@ -89,10 +100,20 @@ impl Search {
             return;
         }
         self.count_to(look.now);
-        if look.now < self.counts_from || self.doing != Doing::Counting {
+        if self.doing != Doing::Counting {
             return;
         }
         let home = look.home(level);
+        if self.comes_fast(look.now, msw) {
+            // Chambers are not shut off for it: what leaks so fast would be lost meanwhile. Somebody goes round outside.
+            look.found(home, Finding::MakeUpRises);
+            look.tell(Callee::OutsideHand, home, Finding::MakeUpRises);
+            self.lately.clear();
+            self.fast_again_from = look.now + figures::AGAIN_S;
+        }
+        if look.now < self.counts_from {
+            return;
+        }
         let t_k = look.temperature_k(home).unwrap_or(0.0);
         let counted_s = self.counted_s;
         self.made_up
@@ -116,6 +137,17 @@ impl Search {
             look.wake(soon);
         }
         self.learn(msw);
+    }
+
+    /// Whether it is made up so often in so short a time that there must be a leak.
+    fn comes_fast(&mut self, now: i64, msw: f64) -> bool {
+        if now < self.settled_from.max(self.fast_again_from) {
+            return false;
+        }
+        self.lately.retain(|(at, _)| now - at <= figures::FAST_S);
+        self.lately.push((now, msw));
+        let sum: f64 = self.lately.iter().map(|(_, msw)| msw).sum();
+        self.lately.len() >= figures::FAST_TIMES && sum >= figures::FAST_MSW
     }
 
     /// What is usual follows what is made up, slowly.

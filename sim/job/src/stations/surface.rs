@@ -2,6 +2,7 @@
 //! and at the end vented, opened, divers out.
 
 use super::banks::{Banks, Need};
+use super::bell_gas;
 use super::context::Look;
 use super::feed;
 use super::house_figures;
@@ -88,7 +89,7 @@ pub fn masks_line(look: &mut Look, c: CompartmentId, depth_msw: f64, banks: &mut
             Duty::DiverGas,
             Duty::BottomMix,
         ],
-        above_bar: p_bar + 2.0 * house_figures::HEEL_BAR,
+        above_bar: bell_gas::heel_bar(look, depth_msw),
         o2: (low / p_bar, high / p_bar),
         best_o2: 0.8 * high / p_bar,
         but: None,

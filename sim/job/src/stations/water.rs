@@ -74,8 +74,16 @@ impl Water {
         clock: i64,
         ended: &mut Option<Stopped>,
     ) -> bool {
+        let water = bell_gas::water_comes_up(look, at.bell);
+        if water {
+            bell_gas::blow_down(look, at.bell, planned.depth_msw, banks);
+        }
+        let calls_back = match water {
+            true => Some(Stopped::Atmosphere),
+            false => bell_gas::recall(look, at.bell, &mut self.fan_stopped),
+        };
         if ended.is_none()
-            && let Some(why) = bell_gas::recall(look, at.bell, &mut self.fan_stopped)
+            && let Some(why) = calls_back
         {
             look.write(What::BellStopped {
                 bell: at.bell,
@@ -207,7 +215,7 @@ impl Water {
         }
         self.reclaim.round(look, at.bell, planned.depth_msw, banks);
         if let Some(bank) = look.panel.lined_up(LineName::DiverMain(at.bell)) {
-            let heel = bell_gas::heel_bar(look, at.bell, planned.depth_msw);
+            let heel = bell_gas::heel_bar(look, planned.depth_msw);
             let gauge = look.kit.layout.bank_gauges[bank.index()];
             look.when(gauge, false, heel);
         }

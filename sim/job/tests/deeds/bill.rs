@@ -113,7 +113,7 @@ fn stretches(diver: DiverId) -> Vec<(i64, i64, Whereabouts, BreathingPath, Activ
             What::Diver { diver: d, to } if d == diver => {
                 changes.push((e.at, changes.len(), Change::Is(to)))
             }
-            What::Breathing { diver: d, path } if d == diver => {
+            What::Breathing { diver: d, path, .. } if d == diver => {
                 changes.push((e.at, changes.len(), Change::Breathes(path)));
             }
             _ => {}

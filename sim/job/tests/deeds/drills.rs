@@ -6,8 +6,8 @@ use super::watch::{DAY_S, alarms, faulty, found, highest};
 use super::*;
 use deepstay_core::gas::{Amounts, Species};
 use deepstay_core::record::{
-    BreathingPath, Finding, Fitness, HarmCause, LimitName, LineName, Machine, Spoken, Stopped,
-    ValveName, Whereabouts,
+    BellPhase, BreathingPath, Finding, Fitness, HarmCause, LimitName, LineName, Machine, Spoken,
+    Stopped, ValveName, Whereabouts,
 };
 use deepstay_job::Act;
 use deepstay_plant::{Order, PeopleOrder};
@@ -808,4 +808,50 @@ fn bail_outs_are_read_on_the_check_sheet() {
     assert_eq!(why(&with(30.0, 0.06)), Some(Stopped::Gas));
     // 2 % at 60 msw is 0.14 bar: under 0.16 ata.
     assert_eq!(why(&with(300.0, 0.02)), Some(Stopped::GasUnfit));
+}
+
+/// The bell's first analyser stands still while its oxygen valve stays open, with two divers out. By hand: 2 mm at some
+/// 20 bar bring about 0.3 mol/s into 4.5 m3, so that 1.25 ata (US Navy manual, 15-22) is passed within a quarter of an
+/// hour. The second analyser shows it; nothing bears either of them out, and the divers are called back.
+#[test]
+fn a_bell_is_left_by_either_of_its_analysers() {
+    let whole = run_to(short(), 24 * HOUR_S);
+    let out = whole.when(|w| {
+        matches!(
+            w,
+            What::BellPhase {
+                phase: BellPhase::FirstOut,
+                ..
+            }
+        )
+    })[0];
+    let at = out + 600;
+    let mut s = short();
+    let planned = |what| Fault {
+        at,
+        until: None,
+        what,
+    };
+    let valve = ValveName::Oxygen(BELL);
+    s.faults = vec![
+        planned(FaultKind::Frozen {
+            instrument: gauge(&s, BELL, Quantity::PpO2),
+        }),
+        planned(FaultKind::StuckValve {
+            valve,
+            opening: 1.0,
+        }),
+    ];
+    let ran = run_to(s, at + 2 * HOUR_S);
+    let called = first(&ran, at, |w| {
+        matches!(
+            w,
+            What::BellStopped {
+                why: Stopped::Atmosphere,
+                ..
+            }
+        )
+    });
+    println!("called back {called:?} s after");
+    assert!(called.is_some_and(|s| s < 1800), "{called:?}");
 }

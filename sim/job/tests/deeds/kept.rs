@@ -5,9 +5,9 @@
 use super::*;
 use deepstay_core::record::{
     AlarmState, Aspect, BellPhase, Bound, BreathingPath, LimitBy, LimitName, Limits, LineName,
-    Phase, PressureBook, Severity, Sink, Station, ValveName, Whereabouts,
+    Phase, PressureBook, Refused, Severity, Sink, Spoken, Station, ValveName, Whereabouts,
 };
-use deepstay_plant::{Order, PeopleOrder, SteelOrder};
+use deepstay_plant::{Order, PeopleOrder, SteelOrder, Watched, truly};
 use deepstay_scenario::{Fault, FaultKind};
 
 const HOUR_S: i64 = 3600;
@@ -300,11 +300,13 @@ fn bell_with_a_hole(at: i64, faster: bool) {
     assert!((lost.to_msw - left_msw).abs() < 1e-9);
 }
 
-/// The bell's exhaust hangs open while its bottom door is open, its supply is shut off, and nobody acts any more: its gas
-/// falls below the sea's pressure (house: 3 msw for 10 min), which is told and rings. Until then it was at the sea's
-/// depth, tide and all.
+/// The bell's exhaust hangs open while its bottom door is open, its supply is shut off, and nobody acts any more: for
+/// what gas it loses water comes in, and its gauges go on showing the sea's depth. It is seen over the sill and said, the
+/// gas that is short of the sea's pressure is a limit crossed (house: 3 msw for 10 min, 10 msw at once), and water stands
+/// for it by Boyle's law, 1 - n R T / (V p). Who has it over his head takes a mask. With a door under water nobody shuts
+/// it, and a bank that has less pressure than the sea keeps none out; one that has more does.
 #[test]
-fn an_open_bell_that_falls_below_the_sea_crosses_its_limit_and_rings() {
+fn an_open_bell_that_loses_its_gas_takes_in_water() {
     let opened = run_to(short(), 24 * HOUR_S).when(|w| {
         matches!(
             w,
@@ -314,28 +316,97 @@ fn an_open_bell_that_falls_below_the_sea_crosses_its_limit_and_rings() {
             }
         )
     })[0];
-    let mut job = Job::new(Arc::new(short()), Options::default());
+    let mut s = short();
+    let weak = bank(&s, "T-2");
+    s.steel.banks[weak.index()].fill_gauge_pa = 4.0 * BAR_PA;
+    let mut job = Job::new(Arc::new(s), Options::default());
     let bell = named(job.scenario(), "Bell");
     let mut before: Vec<Entry> = Vec::new();
     let _ = job.advance_to(opened + HOUR_S, &mut before);
-    let options = Options::default().stations(Sitter::Nobody);
+    let options = Options::default()
+        .stations(Sitter::Nobody)
+        .harm(Harm::GoesOn);
     let hangs = FaultKind::StuckValve {
         valve: ValveName::Exhaust(bell),
         opening: 0.3,
     };
     let mut left = job.fork(options, Some(hangs));
     let line = LineName::Supply(bell);
-    steel(&mut left, SteelOrder::LineOff { line });
-    let mut entries: Vec<Entry> = Vec::new();
-    let _ = left.advance_to(opened + 3 * HOUR_S, &mut entries);
-    let depth = (Quantity::Depth, Aspect::Inside, Bound::Low);
-    for truth in [Truth::True, Truth::Shown] {
-        let found = crossed(&entries)
-            .iter()
-            .any(|(n, t, ..)| is(n, bell, depth, Severity::Limit) && *t == truth);
-        assert!(found, "{truth:?}");
+    steel(&mut left, SteelOrder::LineUp { line, bank: weak });
+    let (mut entries, mut shares): (Vec<Entry>, Vec<f64>) = (Vec::new(), Vec::new());
+    for minute in 1..=30 {
+        let at = opened + HOUR_S + 60 * minute;
+        let _ = left.advance_to(at, &mut entries);
+        let plant = left.plant();
+        let share = truly(plant, Watched::Flooded(bell), at);
+        let sea_pa = plant.water_at(bell, at).p_pa;
+        let air = plant.air(bell, at);
+        let volume_m3 = plant.steel().compartments[bell.index()].volume_m3;
+        let by_hand = 1.0 - air.n_mol.total() * 8.314 * air.t_k / (volume_m3 * sea_pa);
+        assert!((share - by_hand).abs() < 0.01, "{share} {by_hand}");
+        assert!((air.p_pa / sea_pa - 1.0).abs() < 1e-9);
+        shares.push(share);
     }
-    assert!(rings(&entries, bell, Quantity::Depth));
-    let of_depth = |n: &LimitName| (n.compartment, n.quantity) == (bell, Quantity::Depth);
-    assert!(!crossed(&before).iter().any(|(n, ..)| of_depth(n)));
+    println!("{shares:.2?}");
+    assert!(shares[0] > 0.02 && shares.windows(2).all(|w| w[1] >= w[0]));
+    assert!(shares[29] > 0.8);
+    let short_of_sea = (Quantity::Depth, Aspect::Water, Bound::High);
+    for severity in [Severity::Limit, Severity::Emergency] {
+        let all = crossed(&entries);
+        let mut mine = all
+            .iter()
+            .filter(|(n, ..)| is(n, bell, short_of_sea, severity));
+        assert!(mine.all(|(_, truth, ..)| *truth == Truth::True));
+        let mut mine = all
+            .iter()
+            .filter(|(n, ..)| is(n, bell, short_of_sea, severity));
+        assert!(mine.next().is_some(), "{severity:?}");
+    }
+    let of_water = |n: &LimitName| n.aspect == Aspect::Water;
+    assert!(!crossed(&before).iter().any(|(n, ..)| of_water(n)));
+    // No gauge shows it, and so none rings: it is said.
+    assert!(!rings(&entries, bell, Quantity::Depth));
+    let said = |e: &Entry| {
+        matches!(
+            e.what,
+            What::Said {
+                report: Spoken::Water,
+                ..
+            }
+        )
+    };
+    let times: Vec<i64> = entries.iter().filter(|e| said(e)).map(|e| e.at).collect();
+    assert_eq!(times.len(), 1, "{times:?}");
+    assert!(times[0] <= opened + HOUR_S + 60, "{times:?}");
+    let masks = |e: &Entry| {
+        matches!(
+            e.what,
+            What::Breathing {
+                path: BreathingPath::Bibs,
+                ..
+            }
+        )
+    };
+    assert!(entries.iter().any(masks));
+    let bottom = left.plant().steel().doors.iter();
+    let bottom = bottom.clone().position(|d| d.a == bell && d.b.is_none());
+    let door = DoorId(bottom.expect("a bottom door") as u8);
+    let now = left.now();
+    steel(&mut left, SteelOrder::Door { door, open: false });
+    let full = bank(left.scenario(), "M-2");
+    let mut after: Vec<Entry> = Vec::new();
+    let _ = left.advance_to(now + 10, &mut after);
+    let refused = |e: &Entry| {
+        matches!(
+            e.what,
+            What::Refused {
+                why: Refused::UnderWater,
+                ..
+            }
+        )
+    };
+    assert!(after.iter().any(refused), "{after:?}");
+    steel(&mut left, SteelOrder::LineUp { line, bank: full });
+    let _ = left.advance_to(now + 60, &mut after);
+    assert!(truly(left.plant(), Watched::Flooded(bell), now + 60) < 1e-6);
 }

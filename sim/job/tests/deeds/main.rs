@@ -34,6 +34,7 @@ mod panel;
 mod reclaim;
 mod sea;
 mod sitters;
+mod supply;
 mod timetable;
 mod watch;
 

@@ -37,7 +37,8 @@ pub(crate) fn comes(view: &View, i: usize, outside: Outside, p_pa: f64, t_s: i64
         Outside::Deck => true,
         Outside::Sea => {
             let bank = view.model.controls.of(i).lines.supply;
-            bank.is_some_and(|b| view.bank_pa(b, t_s) > p_pa)
+            let against_pa = p_pa.max(view.model.sea_pa(i, t_s as f64));
+            bank.is_some_and(|b| view.bank_pa(b, t_s) > against_pa)
         }
     }
 }

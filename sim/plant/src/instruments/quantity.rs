@@ -35,6 +35,7 @@ pub(crate) fn at_pressure(
     t_s: f64,
 ) -> f64 {
     let total: f64 = node.total_mol();
+    let p_pa = model.felt_pa(i, p_pa, t_s);
     // Analysers of a loop show what its gas is to the divers it is given to.
     let p_pa = match quantity {
         Quantity::PpO2 | Quantity::PpCo2 if model.reclaim_of(i).is_some() => model.supplied_pa(t_s),

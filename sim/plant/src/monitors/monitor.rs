@@ -13,6 +13,10 @@ pub enum Watched {
     True(CompartmentId, Quantity),
     /// The truth of what a breathing line gives.
     Breath(LineName, Breath),
+    /// The truth of the water in a bell: the share of it that is under water.
+    Flooded(CompartmentId),
+    /// How far the gas of a bell is short of the sea's pressure, msw.
+    ShortOfSea(CompartmentId),
 }
 
 /// What is watched of a breathing line.

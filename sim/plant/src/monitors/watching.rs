@@ -6,9 +6,10 @@ use crate::instruments::quantity;
 use crate::steel::SamplePoint;
 use crate::trajectory::evaluated::Evaluated;
 use crate::view::View;
+use crate::water::Water;
 use deepstay_core::gas::Species;
 use deepstay_core::record::LineName;
-use deepstay_core::units::{BAR_PA, BankId};
+use deepstay_core::units::{BAR_PA, BankId, CompartmentId};
 
 /// All that watched values follow from.
 #[derive(Clone, Copy)]
@@ -25,7 +26,7 @@ impl Watching<'_> {
     pub fn clusters(&self, watched: Watched) -> u32 {
         let trajectories = self.view.trajectories;
         let at = match watched {
-            Watched::True(at, _) => at,
+            Watched::True(at, _) | Watched::Flooded(at) | Watched::ShortOfSea(at) => at,
             Watched::Breath(line, _) => return self.line_clusters(line),
             Watched::Shown(k) => match self.instruments.connected(k.index()) {
                 SamplePoint::Compartment(at) | SamplePoint::Sea(at) => at,
@@ -69,20 +70,39 @@ impl Watching<'_> {
         }
     }
 
+    fn water(&self, at: CompartmentId, e: &Evaluated, t_s: i64) -> Water {
+        let (model, i) = (&self.view.model, at.index());
+        let p_pa = e.pressure_pa(i, |node| model.pressure_pa(i, node));
+        model.water(i, p_pa, t_s as f64)
+    }
+
     /// A watched value.
     pub fn value(&self, watched: Watched, e: &Evaluated, t_s: i64) -> f64 {
         match watched {
             Watched::True(at, q) => quantity::evaluated(&self.view.model, at.index(), e, q, t_s),
             Watched::Shown(k) => self.instruments.shown_in(&self.view, k.index(), e, t_s),
             Watched::Breath(line, what) => self.breath(line, what, t_s),
+            Watched::Flooded(at) => self.water(at, e, t_s).share,
+            Watched::ShortOfSea(at) => self.water(at, e, t_s).short_msw,
         }
+    }
+
+    /// A watched value at a second that nothing of was evaluated yet.
+    pub fn at(&self, watched: Watched, t_s: i64) -> f64 {
+        let mut e = Evaluated::default();
+        let cluster = self.clusters(watched).trailing_zeros() as usize;
+        self.view.trajectories.evaluate(cluster, t_s, &mut e);
+        self.value(watched, &e, t_s)
     }
 
     /// A watched value before it is rounded to what can be read off.
     pub fn unrounded(&self, watched: Watched, e: &Evaluated, t_s: i64) -> f64 {
         match watched {
             Watched::Shown(k) => self.instruments.unrounded_in(&self.view, k.index(), e, t_s),
-            Watched::True(..) | Watched::Breath(..) => self.value(watched, e, t_s),
+            Watched::True(..)
+            | Watched::Breath(..)
+            | Watched::Flooded(_)
+            | Watched::ShortOfSea(_) => self.value(watched, e, t_s),
         }
     }
 
@@ -93,7 +113,10 @@ impl Watching<'_> {
                 let ins = &self.view.model.steel.instruments[k.index()];
                 ins.resolution.max(1e-9)
             }
-            Watched::True(..) | Watched::Breath(..) => 1e-9,
+            Watched::True(..)
+            | Watched::Breath(..)
+            | Watched::Flooded(_)
+            | Watched::ShortOfSea(_) => 1e-9,
         }
     }
 }

@@ -1,9 +1,14 @@
 //! Doors and clamps, with the interlocks that refuse them.
 
 use super::hand::Hand;
+use crate::monitors::monitor::Watched;
 use crate::opening::NEAR_PA;
+use crate::truth::truly;
 use deepstay_core::record::{DoorState, Refused, Sink, What};
 use deepstay_core::units::*;
+
+/// With more water than this share of a bell its bottom door is not shut: it would stay inside (house figure).
+const WATER_OVER_DOOR: f64 = 0.02;
 
 impl<S: Sink> Hand<'_, S> {
     /// Opens or shuts a door.
@@ -34,6 +39,12 @@ impl<S: Sink> Hand<'_, S> {
             if lock_to_deck && self.pressure_behind(id) {
                 return Err(Refused::OtherDoorOpen);
             }
+        }
+        if !open
+            && b.is_none()
+            && truly(self.plant, Watched::Flooded(door.a), self.t_s) > WATER_OVER_DOOR
+        {
+            return Err(Refused::UnderWater);
         }
         self.give_and_touch(a);
         if let Some(b) = b {

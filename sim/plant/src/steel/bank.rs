@@ -53,6 +53,8 @@ pub struct LoopAlarms {
     pub high_o2_pa: f64,
     /// Most carbon dioxide.
     pub co2_pa: f64,
+    /// Least pressure in the tank, gauge.
+    pub least_gauge_pa: f64,
 }
 
 /// Chamber gas recovery.

@@ -2,7 +2,7 @@
 //! alarm, the first act, and what gas it cost; as `faults.csv`, and on the page over one time axis.
 //!
 //! Nobody on board is told which sign belongs to which fault. Here it is the first that is written beside the same
-//! vessel or bank, of a quantity in which such a fault shows, from the fault on and up to a day after it is over; it may
+//! vessel or bank, of a quantity in which such a fault shows, from the fault on and up to an hour after it is over; it may
 //! have had another cause.
 
 use super::inputs::Inputs;
@@ -15,7 +15,7 @@ use deepstay_core::words::{beside, remark};
 use maud::{Markup, PreEscaped, html};
 
 /// How long after a fault is over something still counts as its sign, s.
-const AFTER_S: i64 = 86_400;
+const AFTER_S: i64 = 3_600;
 /// What is drawn before the first fault and after the last, s.
 const AROUND_S: i64 = 2 * 3600;
 const HEAD: f64 = 20.0;
@@ -83,11 +83,16 @@ fn lost_mol(inputs: &Inputs<'_>, at: Place) -> f64 {
 /// is let in.
 fn concerns(inputs: &Inputs<'_>, place: Option<Place>, what: &What) -> bool {
     match place {
-        Some(Place::Compartment(c)) => beside(inputs.subject, what) == Some(c),
+        // What leaks out of one chamber is made up through that in which its people live.
+        Some(Place::Compartment(c)) => match *what {
+            What::Found {
+                finding: Finding::MakeUpRises,
+                ..
+            } => true,
+            _ => beside(inputs.subject, what) == Some(c),
+        },
         Some(Place::Bank(fault)) => match *what {
-            What::Analysed { bank, .. }
-            | What::BankAlarm { bank, .. }
-            | What::LinedUp { bank, .. } => bank == fault,
+            What::Analysed { bank, .. } | What::LinedUp { bank, .. } => bank == fault,
             What::Found { finding, .. } => {
                 let of = inputs.subject.banks.get(fault.index());
                 finding == Finding::OxygenUnanswered && of.is_some_and(|b| b.duty == Duty::Oxygen)
@@ -137,7 +142,6 @@ fn is_alarm(what: &What, shows: &[Quantity]) -> bool {
         What::Alarm { name, state, .. } => {
             *state == AlarmState::Unacknowledged && shows.contains(&name.quantity)
         }
-        What::BankAlarm { state, .. } => *state == AlarmState::Unacknowledged,
         _ => false,
     }
 }
@@ -232,7 +236,7 @@ pub fn section(inputs: &Inputs<'_>) -> Markup {
     html! { @if !stories.is_empty() {
         h2 { "What went wrong, and what came of it" }
         p.note {
-            "Of each planned fault the first sign, alarm and act that are written beside the same vessel or bank, of what such a fault shows in, up to a day after it was over: "
+            "Of each planned fault the first sign, alarm and act that are written beside the same vessel or bank, of what such a fault shows in, up to an hour after it was over: "
             "nobody on board is told that they belong together. Lost is what went through faults and relief valves of the vessel over the whole job (all in faults.csv)."
         }
         table title=(crate::explain::apart::FAULTS) {

@@ -85,6 +85,10 @@ fn remarks<'a>(inputs: &Inputs<'_>, acts: impl Iterator<Item = (&'a Entry, Told)
         let trimmed = match told {
             Told::Within => return None,
             Told::AsItIs => String::new(),
+            Told::Puffs { times, last_s } => format!(
+                " and shut again, {times} times, last {}",
+                subject.time.hour_and_minute(last_s)
+            ),
             Told::Trimmed { times, last } => {
                 let how = if times == 1 { "once" } else { "times" };
                 let count = if times == 1 {

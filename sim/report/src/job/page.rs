@@ -75,6 +75,7 @@ pub(super) fn html_from(inputs: &Inputs<'_>, summary: &Summary, heads: &Heads) -
             ", rule set " (subject.rule_set) ", seed " (subject.seed) ". " @if let Some(taken) = &subject.rules_taken { b { (taken) ". " } } "From " (subject.time.civil_with_offset(0))
             " to " (subject.time.civil_with_offset(inputs.outcome.ended_s)) "."
         }
+        @for warning in &subject.warnings { p.note { "Note: " (warning) "." } }
         p.caution { b { "Caution. " } (CAUTION) }
         (from_present(summary))
         (tiles(summary, heads))

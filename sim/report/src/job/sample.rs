@@ -36,6 +36,7 @@ pub fn subject() -> Subject {
         spread: "DSV Invented Lantern".into(),
         rule_set: "demonstration".into(),
         rules_taken: None,
+        warnings: Vec::new(),
         seed: 7,
         log_every_s: 1800,
         working_msw: 123.0,

@@ -4,8 +4,8 @@
 use super::inputs::Inputs;
 use crate::kit::table::{bytes, row, table};
 use deepstay_core::gas::{Amounts, Species};
-use deepstay_core::record::{AlarmSource, BellGas, BellPhase, Flow};
-use deepstay_core::units::{FREE_WORDS, Purpose, Quantity, fixed};
+use deepstay_core::record::{BellGas, BellPhase, Flow};
+use deepstay_core::units::{FREE_WORDS, Purpose, fixed};
 use deepstay_core::words::{Names, Words, formula, limit_unit, numbered};
 
 /// The gas ledger: opening, each line, closing, residual of each place, and the account of each day.
@@ -302,29 +302,20 @@ pub fn alarms_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
         ],
     )?;
     for a in inputs.record.alarms.list() {
-        let (quantity, unit) = match a.source {
-            AlarmSource::Reading(name) => (name.quantity, limit_unit(&name, inputs.units)),
-            AlarmSource::Bank(_) => {
-                let quantity = Quantity::GaugePressure;
-                (quantity, inputs.units.scale(quantity).plain.into())
-            }
-        };
-        let scale = inputs.units.scale(quantity);
+        let scale = inputs.units.scale(a.name.quantity);
         let after = |s: Option<i64>| s.map(|s| (s - a.raised_s).to_string()).unwrap_or_default();
         row(
             &mut out,
             [
-                subject.alarm(a.source),
+                subject.limit(&a.name),
                 a.severity().words().into(),
                 a.raised_s.to_string(),
                 subject.time.clock(a.raised_s),
                 scale.digits(a.value),
-                scale.maybe(a.setting.map(|s| s.set_point)),
-                unit,
-                a.setting.map(|s| s.delay_s.to_string()).unwrap_or_default(),
-                a.setting
-                    .map(|s| subject.sounds(s.sounds))
-                    .unwrap_or_default(),
+                scale.digits(a.setting.set_point),
+                limit_unit(&a.name, inputs.units),
+                a.setting.delay_s.to_string(),
+                subject.sounds(a.setting.sounds),
                 after(a.acknowledged_s),
                 after(a.returned_s),
                 a.stood_s(inputs.outcome.ended_s).to_string(),

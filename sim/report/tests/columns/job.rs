@@ -412,11 +412,10 @@ fn each_alarm_is_told_by_its_own_life() {
     let states_after = |at: i64, of: &What| {
         let same = |e: &&Entry| match (&e.what, of) {
             (What::Alarm { name, .. }, What::Alarm { name: raised, .. }) => name == raised,
-            (What::BankAlarm { bank, .. }, What::BankAlarm { bank: b, .. }) => bank == b,
             _ => false,
         };
         let state = |e: &Entry| match e.what {
-            What::Alarm { state, .. } | What::BankAlarm { state, .. } => Some((state, e.at)),
+            What::Alarm { state, .. } => Some((state, e.at)),
             _ => None,
         };
         let after = ran.entries.iter().filter(|e| e.at > at).filter(same);
@@ -437,11 +436,6 @@ fn each_alarm_is_told_by_its_own_life() {
                 Quantity::Temperature => ("degC", Some(value - 273.15)),
                 _ => ("", None),
             },
-            What::BankAlarm {
-                state: AlarmState::Unacknowledged,
-                gauge_bar,
-                ..
-            } => ("bar", Some(gauge_bar)),
             _ => continue,
         };
         raised.push((e.at, unit.0, unit.1));

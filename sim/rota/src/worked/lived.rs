@@ -201,7 +201,7 @@ fn on_masks(record: &Recorder, end_s: i64) -> Vec<(DiverId, Span)> {
     let mut since: BTreeMap<DiverId, i64> = BTreeMap::new();
     let mut all = Vec::new();
     for entry in record.log.acts() {
-        let What::Breathing { diver, path } = entry.what else {
+        let What::Breathing { diver, path, .. } = entry.what else {
             continue;
         };
         match path {

@@ -2,8 +2,8 @@
 
 use super::{Names, Part};
 use crate::file::{AlarmFile, AlarmPlace, SpreadFile};
-use deepstay_core::record::{AlarmOf, Bound, Severity, Sounds, SoundsAt};
-use deepstay_core::units::text::{Depth, DepthRate, Partial, Share, Temperature, TextError};
+use deepstay_core::record::{AlarmOf, Bound, BreathingLine, Severity, Sounds, SoundsAt};
+use deepstay_core::units::text::{Depth, DepthRate, Gauge, Partial, Share, Temperature, TextError};
 use deepstay_core::units::*;
 use deepstay_core::words::Words;
 use deepstay_plant::{Alarm, Instrument, SetPoint, Steel};
@@ -21,6 +21,14 @@ const COMMON: [(AlarmOf, Bound); 10] = [
     (AlarmOf::Temperature, Bound::High),
     (AlarmOf::Humidity, Bound::Low),
     (AlarmOf::Humidity, Bound::High),
+];
+/// What every line has that is breathed from, where the file says nothing: at how much over what it needs to give a
+/// breath it rings, bar (house figures). Divers' main gas is changed over before that; masks and a bell's on-board
+/// gas are drawn from banks that hold little, and have nothing to be changed over to.
+const COMMON_SUPPLY_BAR: [(BreathingLine, f64); BreathingLine::ALL.len()] = [
+    (BreathingLine::Bibs, 10.0),
+    (BreathingLine::Main, 4.0),
+    (BreathingLine::Secondary, 10.0),
 ];
 /// Longest delay of an alarm, s: what is beyond its set point for an hour has to ring.
 const LONGEST_S: i64 = 3600;
@@ -64,18 +72,26 @@ pub fn panel(
 fn common(steel: &Steel) -> Vec<Alarm> {
     let mut fitted = Vec::new();
     for at in (0..steel.compartments.len() as u8).map(CompartmentId) {
-        for (of, bound) in COMMON {
-            if shows(steel, at, of).is_ok() {
+        let mut fit = |of, bound, set, delay_s| {
+            if goes_by(steel, at, of).is_ok() {
                 fitted.push(Alarm {
                     at,
                     of,
                     bound,
-                    set: SetPoint::Rules(None),
-                    delay_s: None,
+                    set,
+                    delay_s,
                     sounds: common_sounds(steel, at),
                     latches: false,
                 });
             }
+        };
+        for (of, bound) in COMMON {
+            fit(of, bound, SetPoint::Rules(None), None);
+        }
+        for (line, value) in COMMON_SUPPLY_BAR {
+            let severity = Severity::Limit;
+            let set = SetPoint::Own { value, severity };
+            fit(AlarmOf::Supply(line), Bound::Low, set, Some(0));
         }
     }
     fitted
@@ -90,8 +106,18 @@ fn common_sounds(steel: &Steel, at: CompartmentId) -> Sounds {
         .collect()
 }
 
-/// The instrument that an alarm goes by, or why there can be no such alarm.
-fn shows(steel: &Steel, at: CompartmentId, of: AlarmOf) -> Result<&Instrument, String> {
+/// The instrument that an alarm goes by, none where it is a switch in a line; or why there can be no such alarm.
+fn goes_by(steel: &Steel, at: CompartmentId, of: AlarmOf) -> Result<Option<&Instrument>, String> {
+    if let AlarmOf::Supply(line) = of {
+        return match has_line(steel.compartments[at.index()].kind, line) {
+            true => Ok(None),
+            false => Err(format!(
+                "`{}` has no {}",
+                steel.compartments[at.index()].name,
+                line_words(line)
+            )),
+        };
+    }
     let vessel = &steel.compartments[at.index()];
     let name = &vessel.name;
     if vessel.kind == CompartmentKind::ReclaimTank {
@@ -111,7 +137,23 @@ fn shows(steel: &Steel, at: CompartmentId, of: AlarmOf) -> Result<&Instrument, S
             "`{name}` is held at no depth and brought to none at a rate; it may have an alarm of Depth"
         ));
     }
-    Ok(&steel.instruments[id.index()])
+    Ok(Some(&steel.instruments[id.index()]))
+}
+
+/// Whether people breathe from a line of a vessel of a kind.
+fn has_line(kind: CompartmentKind, line: BreathingLine) -> bool {
+    match line {
+        BreathingLine::Bibs => kind.people_go_into(),
+        BreathingLine::Main | BreathingLine::Secondary => kind == CompartmentKind::Bell,
+    }
+}
+
+fn line_words(line: BreathingLine) -> &'static str {
+    match line {
+        BreathingLine::Bibs => "masks",
+        BreathingLine::Main => "divers' main gas",
+        BreathingLine::Secondary => "divers' secondary gas",
+    }
 }
 
 /// One entry of the list.
@@ -155,16 +197,22 @@ impl Entry<'_> {
             let words = "no rating bounds a depth from below; write a set point of its own, or DepthDeviation";
             self.wrong("bound", Wrong::Contradiction(words.to_owned()), diagnostics);
         }
+        if let (AlarmOf::Supply(_), Bound::High) = (file.of, file.bound) {
+            let words = "a supply has too little, never too much; write bound: Low";
+            self.wrong("bound", Wrong::Contradiction(words.to_owned()), diagnostics);
+        }
         let mut fitted = Vec::new();
         for at in self.places(names, diagnostics) {
-            let instrument = match shows(self.steel, at, file.of) {
+            let instrument = match goes_by(self.steel, at, file.of) {
                 Ok(instrument) => instrument,
                 Err(words) => {
                     self.wrong("of", Wrong::Contradiction(words), diagnostics);
                     continue;
                 }
             };
-            if let Err(words) = self.can_read(instrument, set) {
+            if let Some(instrument) = instrument
+                && let Err(words) = self.can_read(instrument, set)
+            {
                 self.wrong("set", Wrong::Value(words), diagnostics);
                 continue;
             }
@@ -218,7 +266,12 @@ impl Entry<'_> {
             of, set, severity, ..
         } = self.file;
         if set == "rule" {
-            return Ok(SetPoint::Rules(*severity));
+            return match of {
+                AlarmOf::Supply(_) => Err("no rule says when a supply is low; write how much it \
+                     still has over what the line needs, such as \"4 bar\""
+                    .to_owned()),
+                _ => Ok(SetPoint::Rules(*severity)),
+            };
         }
         let value = match of {
             AlarmOf::PpO2 | AlarmOf::PpCo2 => set.parse::<Partial>().map(|p| p.0 / BAR_PA),
@@ -226,14 +279,16 @@ impl Entry<'_> {
             AlarmOf::Humidity => set.parse::<Share>().map(|s| s.0),
             AlarmOf::DepthDeviation | AlarmOf::Depth => set.parse::<Depth>().map(|d| d.0),
             AlarmOf::DepthRate => set.parse::<DepthRate>().map(|r| r.0 * 60.0),
+            AlarmOf::Supply(_) => set.parse::<Gauge>().map(|g| g.0 / BAR_PA),
         };
         let own = |value| SetPoint::Own {
             value,
             severity: severity.unwrap_or(Severity::Limit),
         };
-        value
-            .map(own)
-            .map_err(|e: TextError| format!("{e}; or \"rule\" for the limits of the rules"))
+        value.map(own).map_err(|e: TextError| match of {
+            AlarmOf::Supply(_) => e.to_string(),
+            _ => format!("{e}; or \"rule\" for the limits of the rules"),
+        })
     }
 
     /// Whether an instrument can tell that a set point of its own is passed.
@@ -265,6 +320,9 @@ fn words(of: AlarmOf) -> &'static str {
     match of {
         AlarmOf::DepthDeviation => "depth deviation",
         AlarmOf::DepthRate => "rate of depth",
+        AlarmOf::Supply(BreathingLine::Bibs) => "supply of the masks",
+        AlarmOf::Supply(BreathingLine::Main) => "supply of divers' main gas",
+        AlarmOf::Supply(BreathingLine::Secondary) => "supply of divers' secondary gas",
         AlarmOf::PpO2
         | AlarmOf::PpCo2
         | AlarmOf::Temperature

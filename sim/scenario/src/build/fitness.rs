@@ -10,8 +10,10 @@
 use super::Part;
 use super::plan::Planned;
 use crate::LevelDo;
-use crate::file::StockFile;
+use crate::file::{CrewFile, StockFile};
+use deepstay_core::gas::{Amounts, Species};
 use deepstay_core::units::{ATM_PA, BankId, MSW_PA, fixed_short};
+use deepstay_crew::BailOut;
 use deepstay_plant::{Bank, Duty, Steel};
 use deepstay_read::{Diagnostics, Wrong};
 use deepstay_sums::{EMERGENCY_PPO2_ATA, breathable_msw as window_msw};
@@ -63,6 +65,50 @@ pub fn gases(
     }
     on_board(stock, planned, steel, diagnostics);
     in_the_water(stock, &work, steel, diagnostics);
+}
+
+/// The bail-out of a crew at the depths of its runs. Where the crew's file says nothing of it, and what the house fills
+/// it with cannot be breathed at the shallowest, it holds the leanest whole per cent of oxygen that can be breathed at all
+/// of them.
+pub fn bail_out(
+    crew: &Part<CrewFile>,
+    planned: &Planned,
+    steel: &Steel,
+    mut bail_out: BailOut,
+    diagnostics: &mut Diagnostics,
+) -> BailOut {
+    let share = bail_out.mix.fractions()[Species::O2];
+    let serves = |share: f64, depth_msw: f64| {
+        let (from, to) = window_msw(share, steel.surface_pa);
+        (from..=to).contains(&depth_msw)
+    };
+    let runs = planned.plan.bell_runs.iter();
+    let depths = runs.map(|run| run.depth_msw);
+    let unfit = depths.clone().find(|d| !serves(share, *d));
+    match (&crew.file.bail_out, unfit) {
+        (_, None) => {}
+        (None, Some(_)) => {
+            let whole = (1..=100).map(|percent| f64::from(percent) / 100.0);
+            let leanest = whole
+                .into_iter()
+                .find(|o2| depths.clone().all(|d| serves(*o2, d)));
+            if let Some(o2) = leanest {
+                bail_out.mix = Amounts::heliox(o2);
+            }
+        }
+        (Some(_), Some(depth_msw)) => {
+            let words = format!(
+                "the bail-out holds {} oxygen, and cannot be breathed at {} msw, where a run goes",
+                percent(share),
+                fixed_short(depth_msw)
+            );
+            let window = window_msw(share, steel.surface_pa);
+            let remedy = reach(share, window, steel.surface_pa, depth_msw);
+            let wrong = Wrong::Contradiction(words);
+            diagnostics.add_with(&crew.section, "bail_out.contents", wrong, Some(remedy));
+        }
+    }
+    bail_out
 }
 
 fn bells(steel: &Steel) -> impl Iterator<Item = &deepstay_plant::Bell> {

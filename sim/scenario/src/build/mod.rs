@@ -231,10 +231,6 @@ pub(super) fn scenario(
         (None, Some(v)) => Arc::new(Voices::of(&v.file, &v.section, diagnostics)),
         (None, None) => Arc::new(Voices::default()),
     };
-    let bail_out = match was(kept.crew) {
-        Some(b) => b.scenario.bail_out,
-        None => crew::bail_out(crew, diagnostics),
-    };
     let (surface, umbilicals) = match was(kept.crew) {
         Some(b) => (b.scenario.surface.clone(), b.scenario.umbilicals),
         None => (
@@ -275,6 +271,13 @@ pub(super) fn scenario(
                 rules::answers(job, rules, plan, &planned, &people, diagnostics);
             }
             planned
+        }
+    };
+    let bail_out = match was(same_plan) {
+        Some(b) => b.scenario.bail_out,
+        None => {
+            let made = crew::bail_out(crew, diagnostics);
+            fitness::bail_out(crew, &planned, &steel, made, diagnostics)
         }
     };
     let start = job.file.start.0;

@@ -328,6 +328,11 @@ fn reclaim(r: &mut Ranges<'_>, l: &LoopFile) {
         let path = format!("reclaim.alarms.{field}");
         r.within(&path, what, set.0, (0.0001, most_bar), &BAR);
     }
+    if let (Some(least), true) = (alarms.pressure_low, has_pressure) {
+        let what = "the least pressure in a reclaim's tank, below what make-up holds";
+        let (path, most) = ("reclaim.alarms.pressure_low", 0.99 * l.working.0 / BAR_PA);
+        r.within(path, what, least.0, (1.0, most), &BAR);
+    }
 }
 
 /// A charge of absorbent, what it takes up, and the number of its bed.

@@ -11,6 +11,8 @@ use deepstay_read::{Diagnostics, Section, Wrong};
 
 /// Most pressure in a bank, Pa gauge: past 350 bar the equation of state carries no claim.
 const MOST_PA: f64 = 350e5;
+/// A loop's tank rings below this share of what its make-up holds, where its file says nothing (house figure).
+const LOOP_LOW_SHARE: f64 = 0.8;
 
 /// Fills the spread's banks, and the places that name one.
 pub fn fill(
@@ -158,6 +160,10 @@ fn reclaim(
             None
         }
     };
+    let least_gauge_pa = machine
+        .alarms
+        .pressure_low
+        .map_or(LOOP_LOW_SHARE * machine.working.0, |least| least.0);
     Some(Reclaim {
         tank: steel.first(CompartmentKind::ReclaimTank)?,
         recovery: r.recovery.value.0,
@@ -170,6 +176,7 @@ fn reclaim(
             low_o2_pa: machine.alarms.oxygen_low.0,
             high_o2_pa: machine.alarms.oxygen_high.0,
             co2_pa: machine.alarms.carbon_dioxide.0,
+            least_gauge_pa,
         },
     })
 }

@@ -16,7 +16,8 @@ pub struct CrewFile {
     /// Multiplies what a diver breathes in the water; 1 is the table's person.
     #[serde(default = "average")]
     pub breathing: Number,
-    /// The bail-out of every diver.
+    /// The bail-out of every diver. Left out, twice 12 L at 300 bar of 6 % heliox, or where a run is too shallow for that
+    /// of the leanest whole per cent that can be breathed at all runs (house figures).
     #[serde(default)]
     pub bail_out: Option<BailOutFile>,
     /// The divers.

@@ -44,7 +44,9 @@ pub struct SpreadFile {
     pub instruments: InstrumentsFile,
     /// The alarm panel: only what is fitted rings, and no limit depends on it. Left out, every vessel has what is
     /// common: ppO2, ppCO2, temperature, humidity, depth off what was ordered and depth against the rating, at the
-    /// limits of the rules (common practice, no source). An empty list fits none.
+    /// limits of the rules (common practice, no source); and what masks and helmets are fed from, 10 bar over what
+    /// masks and secondary gas need to give a breath, 4 bar over it for divers' main gas (house figures). An empty
+    /// list fits none.
     #[serde(default)]
     pub alarms: Option<Vec<AlarmFile>>,
 }
@@ -61,7 +63,8 @@ pub struct AlarmFile {
     /// High or low.
     pub bound: Bound,
     /// Its set point: "rule" for the limits of plant and rules in force, or a value of its own with its unit. Of a
-    /// depth deviation the value is how far off what was ordered.
+    /// depth deviation the value is how far off what was ordered; of a supply, which is always low and has no rule,
+    /// how much bank or loop still have over what the line needs to give a breath.
     #[serde(default = "by_rule")]
     pub set: String,
     /// How grave it is. By the rules: only limits of this severity ring, where it is left out all of them. With a set
@@ -136,6 +139,8 @@ pub struct LoopAlarmsFile {
     pub oxygen_high: Partial,
     /// Most carbon dioxide.
     pub carbon_dioxide: Partial,
+    /// Least pressure in the tank; left out, four fifths of what make-up holds (house figure).
+    pub pressure_low: Option<Gauge>,
 }
 
 impl Default for LoopAlarmsFile {
@@ -146,6 +151,7 @@ impl Default for LoopAlarmsFile {
             oxygen_low: Partial(0.44 * 101_325.0),
             oxygen_high: Partial(1.25 * 101_325.0),
             carbon_dioxide: Partial(0.005 * 101_325.0),
+            pressure_low: None,
         }
     }
 }

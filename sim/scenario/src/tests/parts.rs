@@ -284,6 +284,36 @@ fn gas_that_is_not_fit_for_its_use() {
     }
 }
 
+/// A bail-out is breathed where the runs go. By hand at 15 msw, 2.513 bar, 0.16 ata is 6.45 %: the house's 6 % will not
+/// do, and the crew has 7; at 60 msw it does. One that the crew's file names is refused with what would do.
+#[test]
+fn a_bail_out_serves_at_the_depths_of_the_runs() {
+    let shallow = job_text("short")
+        .replace("\"60 msw\"", "\"15 msw\"")
+        .replace("\"62 msw\"", "\"17 msw\"");
+    let o2 = |text: &str| {
+        let scenario = from_text(text, "my.ron", None).unwrap_or_else(|bad| panic!("{bad}"));
+        scenario.bail_out.mix.fractions()[deepstay_core::gas::Species::O2]
+    };
+    assert!((o2(job_text("short")) - 0.06).abs() < 1e-12);
+    assert!((o2(&shallow) - 0.07).abs() < 1e-12);
+    let named = |percent: &str| {
+        let own = format!(
+            "crew: (bail_out: (bottles: \"2 x 12 L at 300 bar\", contents: Heliox(\"{percent}\")), divers: ["
+        );
+        shallow.replacen("crew: (divers: [", &own, 1)
+    };
+    assert!((o2(&named("10 %")) - 0.1).abs() < 1e-12);
+    let wrong = one(&named("6 %"));
+    assert_eq!(wrong.place.path, "crew.bail_out.contents");
+    let words = wrong.to_string();
+    assert!(words.contains("cannot be breathed at 15 msw"), "{words}");
+    assert!(
+        words.contains("fill it with 6.45 % to 50.4 % there"),
+        "{words}"
+    );
+}
+
 /// What a bank truly holds no check refuses: it may be what the job is to show. The author is told.
 #[test]
 fn a_hidden_fill_is_told_to_the_author_alone() {
@@ -601,6 +631,21 @@ fn alarms_that_cannot_be_fitted() {
             "of",
             "PpCo2",
         ),
+        (
+            "(at: Named(\"Bell\"), of: Supply(Main), bound: Low)",
+            "set",
+            "no rule says when a supply is low",
+        ),
+        (
+            "(at: Named(\"Bell\"), of: Supply(Main), bound: High, set: \"4 bar\")",
+            "bound",
+            "too little, never too much",
+        ),
+        (
+            "(at: Named(\"Living\"), of: Supply(Secondary), bound: Low, set: \"4 bar\")",
+            "of",
+            "has no divers' secondary gas",
+        ),
     ];
     for (alarm, field, words) in cases {
         let all = panel(alarm);
@@ -635,15 +680,16 @@ fn the_common_panel_is_fitted_where_nothing_is_said() {
         let mine = scenario.steel.alarms.iter().filter(|a| a.at.index() == at);
         mine.copied().collect::<Vec<_>>()
     };
-    assert_eq!(of("Living").len(), 10);
-    assert_eq!(of("Bell").len(), 10);
+    // Ten by instruments; of what is breathed, masks everywhere, and both lines of divers' gas in a bell.
+    assert_eq!(of("Living").len(), 11);
+    assert_eq!(of("Bell").len(), 13);
     assert!(
         of("Bell")
             .iter()
             .all(|a| a.sounds.at(SoundsAt::DiveControl))
     );
-    // A trunk and a lock have a depth gauge, and nothing else.
-    assert_eq!(of("Trunk").len(), 3);
+    // A trunk has depth gauges and masks, a lock a depth gauge, and nothing else.
+    assert_eq!(of("Trunk").len(), 4);
     assert!(of("Medical lock").iter().all(|a| a.of == AlarmOf::Depth));
 }
 

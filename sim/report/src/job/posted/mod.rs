@@ -11,7 +11,7 @@ mod monitoring;
 mod shifts;
 mod umbilical;
 
-pub use after::AfterSummary;
+pub use after::{AfterLine, AfterSummary};
 pub use asked_by::AskedBy;
 pub use evacuation::EvacuationSummary;
 pub use gas::TreatmentSummary;

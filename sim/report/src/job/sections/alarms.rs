@@ -2,8 +2,7 @@
 
 use crate::explain::{Cells, apart};
 use crate::job::inputs::Inputs;
-use deepstay_core::record::AlarmSource;
-use deepstay_core::units::{Quantity, fixed, span};
+use deepstay_core::units::{fixed, span};
 use deepstay_core::words::Names;
 use maud::{Markup, html};
 
@@ -102,16 +101,13 @@ pub fn alarms(inputs: &Inputs<'_>, cells: &Cells) -> Markup {
             table title=(apart::ALARMS) {
                 thead { tr { th { "raised" } th { "alarm" } th.n { "at" } th.n { "set point" } th.n { "delay" } th { "sounds at" } th.n { "acknowledged after" } th.n { "stood" } } }
                 tbody { @for a in list.iter().take(MOST) {
-                    @let quantity = match a.source {
-                        AlarmSource::Reading(name) => name.quantity,
-                        AlarmSource::Bank(_) => Quantity::GaugePressure,
-                    };
+                    @let quantity = a.name.quantity;
                     tr {
-                        td.w { (subject.time.clock(a.raised_s)) } td { (subject.alarm(a.source)) }
+                        td.w { (subject.time.clock(a.raised_s)) } td { (subject.limit(&a.name)) }
                         td.n { (inputs.units.scale(quantity).text(a.value)) }
-                        td.n { @if let Some(s) = a.setting { (inputs.units.scale(quantity).text(s.set_point)) } }
-                        td.n { @if let Some(s) = a.setting { (span(s.delay_s)) } }
-                        td { @if let Some(s) = a.setting { (subject.sounds(s.sounds)) } }
+                        td.n { (inputs.units.scale(quantity).text(a.setting.set_point)) }
+                        td.n { (span(a.setting.delay_s)) }
+                        td { (subject.sounds(a.setting.sounds)) }
                         td.n { @match a.acknowledged_s { Some(s) => { (span(s - a.raised_s)) } None => { "never" } } }
                         td.n { (span(a.stood_s(end_s))) @if a.returned_s.is_none() { ", still standing" } }
                     }

@@ -105,26 +105,29 @@ fn umbilical(s: &UmbilicalSummary, cells: &Cells, units: Units) -> Markup {
 }
 
 fn after(s: &AfterSummary) -> Markup {
-    let mut demands: Vec<&str> = Vec::new();
-    for until in s.divers.iter().flat_map(|d| &d.until) {
-        if !demands.contains(&until.what) {
-            demands.push(until.what);
+    // Who came up together is told of together.
+    let mut groups: Vec<(Vec<&str>, &AfterLine)> = Vec::new();
+    for diver in &s.divers {
+        let same = |of: &AfterLine| AfterLine {
+            diver: diver.diver.clone(),
+            ..of.clone()
+        };
+        match groups.iter_mut().find(|(_, of)| same(of) == *diver) {
+            Some((who, _)) => who.push(&diver.diver),
+            None => groups.push((vec![&diver.diver], diver)),
         }
     }
     let body = html! {
         @if s.divers.is_empty() { p { "Nobody has come to the surface." } }
         @else {
             table {
-                thead { tr {
-                    th { "diver" } th.n { "at the surface" } th.n { "after" }
-                    @for what in &demands { th.n { (what) " until" } }
-                    th.n { "not pressed again before" }
-                } }
-                tbody { @for d in &s.divers { tr {
-                    td { (d.diver) } (cell_apart(APART, &d.surfaced)) (cell_apart(APART, &d.under_pressure))
-                    @for what in &demands {
-                        @let found = d.until.iter().find(|u| u.what == *what);
-                        (cell_apart(APART, found.map_or("not judged", |u| u.until.as_str())))
+                thead { tr { th { "divers" } th { "at the surface, after" } th { "holds until" } th { "not pressed again before" } } }
+                tbody { @for (who, d) in &groups { tr {
+                    td { (who.join(", ")) }
+                    (cell_apart(APART, html! { (d.surfaced) br; "after " (d.under_pressure) }))
+                    td.w {
+                        @for (k, until) in d.until.iter().enumerate() { @if k > 0 { br; } (until.what) ": " (until.until) }
+                        @if d.until.is_empty() { "nothing is judged" }
                     }
                     (cell_apart(APART, &d.pressed_again))
                 } } }
@@ -137,10 +140,11 @@ fn after(s: &AfterSummary) -> Markup {
         p { "Asked: " (s.hygiene.asked) "." }
         @if s.hygiene.divers.is_empty() { p { "Nobody was under pressure for a whole day." } }
         @else { table {
-            thead { tr { th { "diver" } th { "the whole day that had least" } th { "as asked" } } }
+            thead { tr { th { "diver" } th { "as asked" } th { "the whole day that had least" } } }
             tbody { @for d in &s.hygiene.divers { tr {
-                td { (d.diver) } td { (d.least) }
+                td { (d.diver) }
                 td { @match d.as_asked { Some(true) => { "yes" } Some(false) => { span.alert-text { "\u{25b2} fewer" } } None => { "not judged" } } }
+                td.w { (d.least) }
             } } }
         } }
         @if let Some(by) = &s.hygiene.by { p.note { (by.words()) } }
