@@ -318,7 +318,7 @@ fn alarms(inputs: &Inputs<'_>, day: Day) -> Markup {
         format!(
             "{} {} ({})",
             subject.time.hour_and_minute(a.raised_s),
-            subject.alarm(a.source),
+            subject.limit(&a.name),
             a.severity().words()
         )
     };
