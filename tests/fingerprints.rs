@@ -13,7 +13,14 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::Instant;
 
-const BUILT_IN: [&str; 5] = ["six-man", "short", "bad-night", "nine-man", "twelve-man"];
+const BUILT_IN: [&str; 6] = [
+    "six-man",
+    "short",
+    "bad-night",
+    "nine-man",
+    "twelve-man",
+    "relief",
+];
 const RANDOM: u64 = 150;
 const DAYS: i64 = 2;
 const THREADS: usize = 2;

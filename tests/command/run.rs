@@ -6,17 +6,20 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::Duration;
 
-const FILES: [&str; 10] = [
+const FILES: [&str; 13] = [
     "alarms.csv",
     "bell-runs.csv",
+    "daily-returns.html",
     "divers.csv",
     "events.csv",
     "faults.csv",
+    "gas-plan.csv",
     "gas-status.csv",
     "job.json",
     "ledger.csv",
     "log.csv",
     "report.html",
+    "working.csv",
 ];
 
 /// Names in a folder, sorted; hidden ones too.

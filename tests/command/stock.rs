@@ -150,21 +150,22 @@ fn a_study_leaves_all_its_papers() {
 fn a_rule_set_that_asks_for_no_amount_is_not_called_met() {
     let f = folder();
     let mine = job(&f);
-    let (code, out, err) = run(
-        &f,
-        &[
-            "stock",
-            &mine,
-            "--replicates",
-            "1",
-            "--no-alone",
-            "--reserve",
-            "uk",
-            "--out",
-            "o",
-        ],
-    );
-    assert_eq!(code, 0, "{err}");
+    let asked = |out: &str| {
+        let asked = ["stock", &mine, "--replicates", "1", "--no-alone"];
+        run(
+            &f,
+            &[&asked[..], &["--reserve", "uk", "--out", out]].concat(),
+        )
+    };
+    // Nobody says that there is absorbent to spare, and the canisters that are filled do not last the way home.
+    let (code, out, err) = asked("unsaid");
+    assert_eq!(code, 1, "{err}");
+    assert!(out.contains("absorbent in the chambers"), "{out}");
+    let text = fs::read_to_string(f.path().join(&mine)).expect("text");
+    let spare = "study: (planner: (spare_absorbent: \"400 kg\"), ";
+    fs::write(f.path().join(&mine), text.replacen("study: (", spare, 1)).expect("written");
+    let (code, out, err) = asked("o");
+    assert_eq!(code, 0, "{err}{out}");
     assert!(out.contains("it prescribes nothing"), "{out}");
     assert!(
         out.lines()

@@ -88,7 +88,12 @@ fn the_walk_of_the_readme_can_be_walked() {
     }
     let mine = text(&f.path().join("my-report/job.json"));
     // A rougher sea may cost bell runs, but nobody's pressure and not the way home.
-    let come_home = ["complete", "limits-crossed", "work-not-done"];
+    let come_home = [
+        "complete",
+        "limits-crossed",
+        "bell-runs-not-made",
+        "work-not-done",
+    ];
     assert!(
         mine.contains("\"scenario\": \"my-job\"")
             && come_home

@@ -6,17 +6,20 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
-const FILES: [&str; 10] = [
+const FILES: [&str; 13] = [
     "alarms.csv",
     "bell-runs.csv",
+    "daily-returns.html",
     "divers.csv",
     "events.csv",
     "faults.csv",
+    "gas-plan.csv",
     "gas-status.csv",
     "job.json",
     "ledger.csv",
     "log.csv",
     "report.html",
+    "working.csv",
 ];
 
 fn text(of: &Path) -> String {

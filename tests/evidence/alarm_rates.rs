@@ -197,7 +197,7 @@ fn rates(name: &str, alarms: &[Alarm], end_s: i64) -> Rates {
 /// within every benchmark.
 #[test]
 fn alarms_of_the_quiet_built_in_jobs_are_within_the_published_benchmarks() {
-    for name in ["six-man", "nine-man", "twelve-man", "short"] {
+    for name in ["six-man", "nine-man", "twelve-man", "short", "relief"] {
         let ran = run(built_in(name), Options::default(), &[]);
         let r = rates(name, &read(&ran), ran.job.now());
         assert!(

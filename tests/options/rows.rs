@@ -416,6 +416,7 @@ const STUDY: &[Put] = &[
         "10 h",
         &[("study.reserve", r#"["industry"]"#)],
     ),
+    ("study.planner.treatment", "5 h", &[]),
     (
         "work.tasks[0].gas",
         r#""oxygen""#,

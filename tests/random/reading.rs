@@ -59,6 +59,8 @@ struct Shown {
     runs_lost: usize,
     /// Rests shorter, and bell runs longer, than the rule set allows by any reading of its clocks.
     overworked: Vec<String>,
+    /// Time in the water that each task had, s.
+    worked: BTreeMap<String, f64>,
     /// Somebody is not back on deck.
     inside: Vec<String>,
 }
@@ -107,6 +109,12 @@ impl Reading {
         shown
             .overworked
             .extend(over.map(|r| format!("run {} sealed in for {} min", r[run], r[sealed])));
+        let (heads, rows) = table(&out.join("events.csv"));
+        let [event, task, value] = ["event", "of", "value"].map(|c| column(&heads, c));
+        for row in rows.iter().filter(|r| r[event] == "work") {
+            let water_s: f64 = row[value].parse().expect("a number");
+            *shown.worked.entry(row[task].clone()).or_insert(0.0) += water_s;
+        }
         let job = std::fs::read(out.join("job.json")).expect("it was written");
         let job = serde_json::from_slice(&job).expect("it is JSON");
         Reading { shown, job }
@@ -125,8 +133,10 @@ impl Reading {
             ("not-complete", "NOT COMPLETE:", 2)
         } else if !s.emergency.is_empty() {
             ("emergency-limits", "EMERGENCY LIMITS CROSSED:", 1)
-        } else if s.runs_lost > 0 {
+        } else if self.work_missing() {
             ("work-not-done", "WORK NOT DONE:", 1)
+        } else if s.runs_lost > 0 {
+            ("bell-runs-not-made", "BELL RUNS NOT MADE:", 1)
         } else if self.rules_broken() > 0 {
             ("rules-broken", "COMPLETE, RULES OF WORKING TIME BROKEN:", 1)
         } else if !s.limit.is_empty() {
@@ -134,6 +144,20 @@ impl Reading {
         } else {
             ("complete", "COMPLETE:", 0)
         }
+    }
+
+    /// Whether a task had less time in the water than it takes: the runs that gave it are rows of the events.
+    fn work_missing(&self) -> bool {
+        let tasks = self.job["work"].as_array().map_or(&[][..], Vec::as_slice);
+        let short = |task: &Value| {
+            let had = self
+                .shown
+                .worked
+                .get(task["task"].as_str().expect("a name"));
+            let needed = task["needed_h"].as_f64().expect("a number") * 3600.0;
+            had.copied().unwrap_or(0.0) < needed - 0.5
+        };
+        tasks.iter().any(short)
     }
 
     /// How often the judge found a rule of working time broken: which he did is for tests of his own, and what the tables

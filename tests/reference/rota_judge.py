@@ -6,8 +6,9 @@ SOR/88-600 s. 62 and its hours of rest; Canada-NL, SOR/2021-247. What is known o
 and intervals of the UK, the days of Brazil) is not judged.
 
 Where a text does not name the moments at which a clock starts and stops, a run may be counted from the bell sealed
-to the bell sealed again or from the start of the checks to everybody home, and a saturation at depth from reaching
-the depth or from an hour later. A verdict that hangs on that is `either`.
+to the bell sealed again or from the start of the checks to everybody home. A verdict that hangs on that is `either`.
+A saturation is at depth from reaching the depth until it is left: Norway's text counts the time at working depth, and
+no hour of settling stands in it.
 
     python3 rota_judge.py            judges data/rota_tables.csv and data/rota_days.csv, and the tables by hand below,
                                      which it writes to data/rota_by_hand.csv and data/rota_by_hand_days.csv;
@@ -159,7 +160,7 @@ def days(of, saturations, wide):
     before = None
     for s in saturations:
         under = s["surfaced"] - s["pressed"]
-        at_depth = s["leaves"] - (s["reached"] if wide else s["settled"])
+        at_depth = s["leaves"] - s["reached"]
         deep = s["deepest"] > 180.0
         if of == "norway" and at_depth > (10 * D if deep else 14 * D):
             yield "days"

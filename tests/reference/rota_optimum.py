@@ -125,4 +125,5 @@ def main():
         print(f"{of},{2 * crews},{depth},{days},{runs},{found:.2f},{bound:.2f},{took:.1f}", flush=True)
 
 
-main()
+if __name__ == "__main__":
+    main()

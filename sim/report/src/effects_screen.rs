@@ -209,7 +209,8 @@ impl Screen<'_> {
              What comes without the failure too is told where it comes with it in half the time or less; the time \
              without stands in brackets.",
             "Left out: every vessel, door, bank or instrument but one of its kind; any other second of the job, and two \
-             failures at once; failures of other sizes (sizes are house figures); noise, smell and cameras; what people \
+             failures at once; failures of other sizes (sizes are house figures); bell runs planned anew after one that is \
+             lost; noise, smell and cameras; what people \
              do for themselves but to take off a mask or open their bail-out.",
             CAUTION,
         ]

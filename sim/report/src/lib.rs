@@ -30,7 +30,7 @@ pub use made_from::{MadeFromSummary, VERSION};
 pub use provenance::{ProvenanceRow, StatusWord, provenance, status_words};
 pub use scenario_screen::scenario_screen;
 pub use subject::{BankLabel, CompartmentLabel, HarmSource, HotWater, PlannedRun, Subject};
-pub use working::{WorkBreach, WorkLine, WorkingTimeSummary};
+pub use working::{WorkBreach, WorkFigures, WorkLine, WorkingTimeSummary};
 
 // The chain behind a figure.
 pub use explain::{
@@ -47,10 +47,12 @@ pub use sums::{
 // A job that was run: what is handed in, the whole folder, and each of its files by itself.
 pub use job::ending::Ending;
 pub use job::gas_status::gas_status_csv;
+pub use job::hours::{DiverHours, DiverLimit};
 pub use job::inputs::{Inputs, LEDGER_TOLERANCE, LimitBand, Outcome};
 pub use job::log::log_csv;
 pub use job::page::html;
 pub use job::papers::JobPapers;
+pub use job::planned::PlannedUse;
 pub use job::posted::*;
 pub use job::rests_on::limit_bands;
 pub use job::screen::screen;
@@ -109,7 +111,7 @@ mod tests {
                 serde_json::from_str(&summary.json().expect("json")).expect("reads back");
             assert_eq!(json["complete"], !summary.lost_runs());
             let end = if summary.lost_runs() {
-                "work-not-done"
+                "bell-runs-not-made"
             } else {
                 "limits-crossed"
             };

@@ -36,6 +36,21 @@ pub struct Verdict {
     pub unanswered: Vec<RuleRefusal>,
     /// Every question of working time, answered kept, broken or not judged.
     pub answers: Vec<Answer>,
+    /// The same of each diver by himself, those that were judged of him, in order of divers and questions.
+    pub of_divers: Vec<DiverAnswer>,
+}
+
+/// What is answered of one diver.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DiverAnswer {
+    /// Who.
+    pub diver: DiverId,
+    /// Which question.
+    pub question: WorkQuestion,
+    /// Where he came nearest to the limit, or furthest past it.
+    pub nearest: Nearest,
+    /// Whether it was kept wherever it was asked of him.
+    pub kept: bool,
 }
 
 /// A task's completion.

@@ -32,6 +32,7 @@ pub const JOBS: &[BuiltIn] = carried!("jobs", ".ron", [
     "bad-night": "Six men, 60 msw, 7 days, and a night on which five things go wrong",
     "nine-man": "Nine men, one three-man bell, 200 msw, 28 days; rests on figures from memory that it names",
     "twelve-man": "Twelve men, two chambers at 96 and 84 msw, staggered crew change",
+    "relief": "Eighteen men at 60 msw: a crew comes up and a fresh one relieves it while the bell goes on",
 ]);
 
 /// The spreads.

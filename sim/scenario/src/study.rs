@@ -56,6 +56,7 @@ pub struct Planner {
     pub spare_absorbent_bell_kg: f64,
     pub spare_absorbent_kg: f64,
     pub dive_s: Option<f64>,
+    pub treatment_s: Option<f64>,
 }
 
 /// One named source of chance.

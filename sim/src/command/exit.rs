@@ -2,7 +2,7 @@
 
 use crate::job::Ended;
 use crate::job::effects::Effect;
-use crate::report::{Chain, Summary};
+use crate::report::{Chain, Ending, Summary};
 use crate::rota::Verdict;
 use crate::stock::{Conclusion, Endurance, Outlook, Study};
 use std::process::ExitCode;
@@ -12,8 +12,8 @@ use std::process::ExitCode;
 pub enum Exit {
     /// Done, nothing wrong.
     Done,
-    /// Done, and limits were crossed, bell runs cancelled or aborted, or rules of working time broken; or a figure that was explained does not
-    /// agree with its files.
+    /// Done, and limits were crossed, bell runs cancelled or aborted, work of the list not done, or rules of working time broken; or a figure that
+    /// was explained does not agree with its files.
     LimitsCrossed,
     /// Not completed, or people were hurt or lost their pressure, and what there is is written; or the result
     /// could not be written.
@@ -53,8 +53,9 @@ impl Exit {
 /// Codes from what the library says: nowhere else is it decided what an end is worth.
 impl Exit {
     /// What a job is worth: of one that did not come to its end by itself, in which somebody was hurt, died or
-    /// lost his pressure, that crossed limits, truly or as indicated, whose bell runs were cancelled, or in which a rule
-    /// of working time was broken, less than done. What only called for attention takes nothing from it.
+    /// lost his pressure, that crossed limits, truly or as indicated, whose bell runs were cancelled, that came home with
+    /// work of its list not done, or in which a rule of working time was broken, less than done. What only called for
+    /// attention takes nothing from it.
     pub fn of_job(ended: Option<Ended>, summary: &Summary, interrupted: bool) -> Exit {
         match ended {
             Some(Ended::BelowZero(_)) => Exit::BrokenInvariant,
@@ -64,6 +65,7 @@ impl Exit {
             None | Some(Ended::Surfaced)
                 if summary.crossed_limits()
                     || summary.lost_runs()
+                    || summary.how_it_ended == Ending::WorkNotDone
                     || summary.working_time.broken() =>
             {
                 Exit::LimitsCrossed
@@ -161,7 +163,7 @@ pub const TABLE: &str = "\
 Exit codes:
   0  done, nobody hurt, no limit crossed
   1  done, but a limit was crossed, truly or as indicated, or bell runs cancelled or aborted,
-     or a rule of working time broken, as planned (check) or lived (run);
+     or a task of the work list not done, or a rule of working time broken, as planned (check) or lived (run);
      of explain: the figure does not agree with its files
   2  not completed, or somebody hurt, dead or without pressure; or no result written
   3  bad input: arguments, files or names that cannot be used

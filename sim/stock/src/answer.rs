@@ -3,9 +3,9 @@
 
 use super::{
     Chance, ChanceDay, Ensemble, Estimate, FanDay, Gas, How, OneAtATime, Replicate,
-    SourceCorrelation, estimate, rank_correlation, strongest_first, told_apart,
+    SourceCorrelation, burnt_m3, estimate, rank_correlation, strongest_first, told_apart,
 };
-use deepstay_core::units::Purpose;
+use deepstay_core::units::{Duty, Purpose};
 use deepstay_scenario::{Source, Varied};
 use deepstay_sums::bank_m3;
 
@@ -26,6 +26,8 @@ pub struct GasAnswer {
     pub demand: Estimate,
     /// Drawn for each purpose, mol.
     pub purposes: Vec<(Purpose, Estimate)>,
+    /// Taken for burning, mol; none of a gas that does not burn.
+    pub burning: Option<Estimate>,
     /// Brought back, mol.
     pub returned: Estimate,
     /// What is left day by day, mol.
@@ -97,14 +99,21 @@ pub struct Floor {
     pub words: String,
     /// The gases whose stock together is held against it; places in the list.
     pub gases: Vec<usize>,
-    /// How much must lie in their banks, what cannot be drawn with it, mol.
+    /// How much must lie in their banks for a dive to start or to go on, what cannot be drawn with it, mol.
     pub mol: f64,
+    /// What of that is for the way home, mol: once the last dive is over it may be used.
+    pub home_mol: f64,
 }
 
 impl Floor {
-    /// Whether a stock is below it; `left` gives what is left of a gas, mol.
-    pub fn is_above(&self, left: &dyn Fn(usize) -> f64) -> bool {
-        self.gases.iter().map(|g| left(*g)).sum::<f64>() < self.mol
+    /// What must lie there while dives are to come, or after the last, mol.
+    pub fn least_mol(&self, diving: bool) -> f64 {
+        self.mol - if diving { 0.0 } else { self.home_mol }
+    }
+
+    /// Whether a stock is below it while dives are to come, or after the last; `left` gives what is left of a gas, mol.
+    pub fn is_above(&self, left: &dyn Fn(usize) -> f64, diving: bool) -> bool {
+        self.gases.iter().map(|g| left(*g)).sum::<f64>() < self.least_mol(diving)
     }
 }
 
@@ -135,16 +144,21 @@ impl Floors {
     }
 
     /// Whether a stock is below one of the minimums; `left` gives what is left of a gas, mol.
-    pub fn met(&self, left: &dyn Fn(usize) -> f64) -> bool {
-        self.posted.iter().any(|f| f.is_above(left))
+    pub fn met(&self, left: &dyn Fn(usize) -> f64, diving: bool) -> bool {
+        self.posted.iter().any(|f| f.is_above(left, diving))
     }
 
     /// The same for the minimums that a gas has part in.
-    pub fn met_by(&self, gas: usize, left: &dyn Fn(usize) -> f64) -> bool {
+    pub fn met_by(&self, gas: usize, left: &dyn Fn(usize) -> f64, diving: bool) -> bool {
         self.posted
             .iter()
-            .any(|f| f.gases.contains(&gas) && f.is_above(left))
+            .any(|f| f.gases.contains(&gas) && f.is_above(left, diving))
     }
+}
+
+/// Whether dives are to come at the end of a day of a job.
+pub fn dives_to_come(job: &Replicate, day: usize) -> bool {
+    day as i64 * DAY_S < job.last_dive_s
 }
 
 /// Stock of a gas at the end of a day; what it was last where the list ends sooner.
@@ -200,10 +214,16 @@ pub fn answer(
         let first = first_days(
             jobs,
             days,
-            &|r, day| floors.met_by(g, &|g| left_mol(r, gases, g, day)),
+            &|r, day| floors.met_by(g, &|g| left_mol(r, gases, g, day), dives_to_come(r, day)),
             &|r, day| left_mol(r, gases, g, day) < heel_mol,
         );
-        (drawn > 0.0).then(|| GasAnswer {
+        let burnt: Vec<f64> = match gas.duty {
+            Duty::Oxygen => jobs.iter().map(|r| r.burnt_mol).collect(),
+            _ => Vec::new(),
+        };
+        let burns = burnt.iter().any(|mol| *mol > 0.0);
+        (drawn > 0.0 || burns).then(|| GasAnswer {
+            burning: burns.then(|| estimate(&burnt)),
             start_mol: jobs.first().map_or(0.0, |r| left_mol(r, gases, g, 0)),
             start_by_hand_m3: by_hand_m3(ensemble, gas),
             purposes: purposes(jobs, g),
@@ -230,7 +250,9 @@ pub fn answer(
             gas: gas.clone(),
         })
     };
-    let below = |r: &Replicate, day: usize| floors.met(&|g| left_mol(r, gases, g, day));
+    let below = |r: &Replicate, day: usize| {
+        floors.met(&|g| left_mol(r, gases, g, day), dives_to_come(r, day))
+    };
     let stopped = |r: &Replicate, day: usize| r.stopped_s.is_some_and(|s| s <= day as i64 * DAY_S);
     let count = |is: &dyn Fn(&Replicate) -> bool| {
         Chance::of(
@@ -277,7 +299,9 @@ fn by_hand_m3(ensemble: &Ensemble, gas: &Gas) -> f64 {
 }
 
 fn of_floor(floor: &Floor, jobs: &[Replicate], gases: usize, days: usize) -> (Floor, bool, Chance) {
-    let below = |r: &Replicate, day: usize| floor.is_above(&|g| left_mol(r, gases, g, day));
+    let below = |r: &Replicate, day: usize| {
+        floor.is_above(&|g| left_mol(r, gases, g, day), dives_to_come(r, day))
+    };
     let hits = jobs
         .iter()
         .filter(|r| (0..=days).any(|day| below(r, day)))
@@ -401,37 +425,10 @@ fn others(ensemble: &Ensemble, jobs: &[Replicate]) -> Vec<Other> {
     ];
     if ensemble.base.study.burning.is_some() {
         all.push(other("oxygen for burning", "m3", &|r| {
-            burnt_m3(ensemble, r)
+            burnt_m3(&ensemble.base, r)
         }));
     }
     all
-}
-
-/// Oxygen for burning in one job, m3 of free gas: the hours of the work list at which it burns, cut where the
-/// job has less time in the water than the list asks for.
-pub fn burnt_m3(ensemble: &Ensemble, job: &Replicate) -> f64 {
-    let Some((m3_h, _)) = ensemble.base.study.burning else {
-        return 0.0;
-    };
-    let asked_h: f64 = ensemble
-        .base
-        .work
-        .tasks
-        .iter()
-        .map(|t| t.in_water_s as f64 / 3600.0)
-        .sum();
-    let done = (job.water_s as f64 / 3600.0 / asked_h.max(1e-9)).min(1.0);
-    burning_hours(ensemble) * done * m3_h
-}
-
-/// Hours in the water at tasks whose gas is oxygen.
-pub fn burning_hours(ensemble: &Ensemble) -> f64 {
-    let burns = |gas: &Option<String>| {
-        gas.as_deref()
-            .is_some_and(|g| g.eq_ignore_ascii_case("oxygen"))
-    };
-    let tasks = ensemble.base.work.tasks.iter().filter(|t| burns(&t.gas));
-    tasks.map(|t| t.in_water_s as f64 / 3600.0).sum()
 }
 
 /// What each source alone does to the demand of each gas: all others as the scenario has them, this one at

@@ -30,6 +30,7 @@ pub fn reserve_inputs(planner: &Planner) -> ReserveInputs {
         spare_absorbent_bell_kg: planner.spare_absorbent_bell_kg,
         spare_absorbent_kg: planner.spare_absorbent_kg,
         dive_s: or(planner.dive_s, house.dive_s),
+        treatment_s: planner.treatment_s,
         ..house
     }
 }
@@ -94,11 +95,13 @@ pub fn floors(ensemble: &Ensemble, sheet: &Sheet, inputs: &ReserveInputs) -> Flo
         .filter(|t| t.holding.is_gas() && t.amount > 0.0)
         .map(|t| {
             let gases = of(t.holding);
+            let home_mol = t.way_home();
             let mol = t.amount + gases.iter().map(|g| heel_mol[*g]).sum::<f64>();
             Floor {
                 words: t.holding.to_string(),
                 gases,
                 mol,
+                home_mol,
             }
         });
     let start = |f: &Floor| {
@@ -148,7 +151,7 @@ pub fn needs(
         let (over_bottom_pa, regulator_pa) = above_depth_pa(gas.duty, inputs, planner);
         let kept = demand_mol <= 0.0 && reserve_mol <= 0.0 || gas.duty == Duty::OnBoard;
         let burning_mol = if gas.duty == Duty::Oxygen {
-            burning_mol(ensemble, jobs)
+            quantile_of(jobs.iter().map(|r| r.burnt_mol).collect(), covered)
         } else {
             0.0
         };
@@ -169,7 +172,7 @@ pub fn needs(
         let need = Need {
             gas: gas.clone(),
             mix: bank.true_mix,
-            demand_mol: demand_mol + burning_mol,
+            demand_mol,
             reserve_mol: if kept {
                 usable_at_start.max(reserve_mol)
             } else {
@@ -209,13 +212,6 @@ pub(super) fn course(
         planned_mol: by_day(1.0 - ensemble.base.study.covered),
         minimum_mol: floors.of_gas(gas).max(floors.heel(gas)),
     }
-}
-
-/// Oxygen for burning that the covered share of the jobs does not exceed, mol: it is loaded with the oxygen,
-/// though no bank of the chambers gives it.
-fn burning_mol(ensemble: &Ensemble, jobs: &[Replicate]) -> f64 {
-    let burnt_m3 = jobs.iter().map(|r| super::burnt_m3(ensemble, r)).collect();
-    quantile_of(burnt_m3, ensemble.base.study.covered) * COUNTED_AT.mol_per_m3()
 }
 
 /// A gas's share of the minimums that it has part in, mol, and the rules that ask for them.

@@ -1,6 +1,7 @@
 //! Whole jobs under drawn inputs, as many as are wanted, each through the job's own clock. Jobs are shared
 //! among threads; within a job nothing is, so that the answer is the same bit for bit on any number.
 
+use super::burning::burn;
 use super::{Gas, Posterior, Replicate, Sampled, Sampler, Tally, gases, sources};
 use deepstay_core::record::Ledger;
 use deepstay_job::{Ended, Halt, Job, Options};
@@ -201,6 +202,7 @@ impl Ensemble {
                 *draw = made.weather_s as f64 / 3600.0;
             }
         }
+        burn(&self.base, &self.gases, self.present_s, &mut made);
         Ok(Some((made, ledger)))
     }
 

@@ -2,7 +2,7 @@
 //! present taken from what truly lies in the banks.
 
 use super::supply::Course;
-use super::{ChanceDay, Ensemble, FanDay, Floors, Replicate, chances, course};
+use super::{ChanceDay, Ensemble, FanDay, Floors, Replicate, chances, course, dives_to_come};
 use deepstay_scenario::Present;
 
 const DAY_S: i64 = 86_400;
@@ -63,12 +63,15 @@ pub fn forecast(
         .min(days);
     let left = |r: &Replicate, g: usize, day: usize| super::left_mol(r, gases, g, day);
     let of_gas = |g: usize| {
-        let low = |r: &Replicate, d: usize| d > today && floors.met_by(g, &|g| left(r, g, d));
+        let low = |r: &Replicate, d: usize| {
+            d > today && floors.met_by(g, &|g| left(r, g, d), dives_to_come(r, d))
+        };
         let rows = chances(&moved, days, &low, &|_, _| false);
         rows.get(boat_day)
             .map_or(super::Chance::of(0, moved.len() as u64), |row| row.minimum)
     };
-    let low = |r: &Replicate, d: usize| d > today && floors.met(&|g| left(r, g, d));
+    let low =
+        |r: &Replicate, d: usize| d > today && floors.met(&|g| left(r, g, d), dives_to_come(r, d));
     let empty =
         |r: &Replicate, d: usize| d > today && (0..gases).any(|g| left(r, g, d) < floors.heel(g));
     Forecast {

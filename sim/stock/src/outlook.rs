@@ -5,6 +5,7 @@ use super::{Ensemble, Floor, Floors};
 use deepstay_core::record::{Entry, Sink, Stopped, What};
 use deepstay_core::units::BankId;
 use deepstay_job::{Ended, Halt, Job, Options};
+use deepstay_rota::JobPlanner;
 use deepstay_scenario::WholePresent;
 use std::sync::Arc;
 
@@ -25,7 +26,7 @@ pub struct BankOutlook {
 /// A minimum on the way.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FloorOutlook {
-    /// The minimum, what cannot be drawn of its gases counted with it.
+    /// The minimum, what cannot be drawn of its gases counted with it; its way home is held until the last dive.
     pub floor: Floor,
     /// Whether the stock met it as it was loaded.
     pub met_as_loaded: bool,
@@ -66,16 +67,20 @@ impl Outlook {
 }
 
 #[derive(Default)]
-struct WithoutGas(u32);
+struct Dives {
+    without_gas: u32,
+    last_s: i64,
+}
 
-impl Sink for WithoutGas {
+impl Sink for Dives {
     fn take(&mut self, entry: Entry) {
-        if let What::BellStopped {
-            why: Stopped::Gas | Stopped::GasUnfit,
-            ..
-        } = entry.what
-        {
-            self.0 += 1;
+        match entry.what {
+            What::BellStopped {
+                why: Stopped::Gas | Stopped::GasUnfit,
+                ..
+            } => self.without_gas += 1,
+            What::BellPhase { .. } => self.last_s = entry.at,
+            _ => {}
         }
     }
 }
@@ -89,7 +94,8 @@ pub fn outlook(
 ) -> Option<Outlook> {
     let scenario = Arc::clone(&ensemble.base);
     let mut job = Job::from_present(Arc::clone(&scenario), present, Options::default());
-    let mut without_gas = WithoutGas::default();
+    let mut dives = Dives::default();
+    let mut planner = JobPlanner::wanted(job.scenario());
     let banks = || (0u8..).zip(&scenario.steel.banks).map(|(b, _)| BankId(b));
     let stands = |job: &Job| -> Vec<(f64, f64)> {
         let now = job.now();
@@ -104,7 +110,7 @@ pub fn outlook(
         if stop() {
             return None;
         }
-        let halt = job.advance_to(job.now() + LOOK_S, &mut without_gas);
+        let halt = job.advance_planned(job.now() + LOOK_S, &mut dives, &mut planner);
         looks.push((job.now(), stands(&job)));
         if let Halt::Ended(_) = halt {
             break;
@@ -123,7 +129,8 @@ pub fn outlook(
             .map(|(at, look)| (*at, floor.gases.iter().map(|g| gas_at(*g, look)).sum()))
             .collect();
         let least = holds.iter().copied().min_by(|a, b| a.1.total_cmp(&b.1))?;
-        let below = holds.iter().find(|(_, mol)| *mol < floor.mol);
+        let least_mol = |at: i64| floor.least_mol(at < dives.last_s);
+        let below = holds.iter().find(|(at, mol)| *mol < least_mol(*at));
         Some(FloorOutlook {
             floor: floor.clone(),
             met_as_loaded,
@@ -150,6 +157,6 @@ pub fn outlook(
             })
             .collect(),
         floors: posted.chain(unmet).collect(),
-        runs_without_gas: without_gas.0,
+        runs_without_gas: dives.without_gas,
     })
 }

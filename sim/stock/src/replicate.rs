@@ -72,6 +72,10 @@ pub struct Replicate {
     pub absorbed_mol: f64,
     /// Absorbent put in: canisters changed and filled at the start, kg.
     pub absorbent_kg: f64,
+    /// Oxygen taken from the stock for burning, mol; no bank's ledger holds it.
+    pub burnt_mol: f64,
+    /// The last second of a bell run: after it the way home is under way.
+    pub last_dive_s: i64,
     /// Oxygen that bodies used, mol.
     pub oxygen_used_mol: f64,
     /// Oxygen drawn from oxygen banks from the beginning of the last decompression on, mol.

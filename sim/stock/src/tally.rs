@@ -210,6 +210,9 @@ fn add(list: &mut Vec<Drawn>, gas: u8, purpose: Purpose, mol: f64) {
 impl Sink for Tally {
     fn take(&mut self, entry: Entry) {
         self.ledger.take(entry);
+        if matches!(entry.what, What::BellPhase { .. }) {
+            self.made.last_dive_s = entry.at;
+        }
         // What moved up to midnight belongs to the day that ends.
         while entry.at > self.day * DAY_S {
             self.turn_day();

@@ -13,8 +13,12 @@ use deepstay_core::record::{Fitness, LimitName, Refused, Sitter, Station};
 use deepstay_core::units::text::Duration;
 use deepstay_core::words::{Names, Words};
 use deepstay_job::{Act, AlarmNow, Ended};
+use deepstay_scenario::Slip;
 use std::path::PathBuf;
 use std::time::Instant;
+
+/// What whoever sits down to a job whose plan makes lost runs good has to know.
+const NOT_PLANNED_ANEW: &str = "The plan of this job has lost bell runs planned anew; on a watch nobody does that: a run that is lost stays lost, and `run` and `rota --replan` plan anew.";
 
 /// What came of the last act.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -81,11 +85,16 @@ impl OnWatch {
         speeds: &'static [u32],
     ) -> OnWatch {
         let rung = session.indicated().alarms.iter().map(|a| a.name).collect();
+        let replans = session.scenario().plan.slip == Slip::Replan;
+        let said = replans.then(|| Said {
+            words: NOT_PLANNED_ANEW.to_owned(),
+            bad: false,
+        });
         OnWatch {
             session,
             path,
             clock: Clock::new(speeds, Instant::now()),
-            said: None,
+            said,
             stuck: None,
             kit,
             rung,

@@ -6,7 +6,7 @@ use super::{built_in, run};
 use deepstay::job::{Ended, Options};
 use deepstay::plant::Duty;
 use deepstay::record::*;
-use deepstay::scenario::{FaultKind, LevelDo, Scenario, Slip};
+use deepstay::scenario::{self, FaultKind, LevelDo, Scenario, Slip};
 use deepstay::units::*;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -295,9 +295,9 @@ const ACTS: &[Row] = &[
 
 #[test]
 fn every_part_and_every_act_is_moved_by_a_job() {
-    let mut jobs: Vec<Scenario> = ["six-man", "nine-man", "twelve-man", "short", "bad-night"]
-        .into_iter()
-        .map(built_in)
+    let mut jobs: Vec<Scenario> = scenario::JOBS
+        .iter()
+        .map(|job| built_in(job.name))
         .collect();
     jobs.extend(made::all());
     let names: Vec<String> = jobs.iter().map(|s| s.name.clone()).collect();

@@ -1,7 +1,7 @@
 //! The daily gas account: what was drawn, brought back, lost, taken in, used and made, by purpose.
 
 use crate::gas::Amounts;
-use crate::units::{Place, Purpose};
+use crate::units::{BankId, Place, Purpose};
 
 /// How many purposes are kept apart.
 pub const PURPOSES: usize = Purpose::ALL.len();
@@ -60,6 +60,7 @@ pub struct Day {
     /// Day number; the day of second 0 is 1.
     pub day: i64,
     sums: [[Amounts; PURPOSES]; Flow::ALL.len()],
+    banks: Vec<(BankId, [f64; 2])>,
 }
 
 impl Day {
@@ -67,6 +68,7 @@ impl Day {
         Day {
             day,
             sums: [[Amounts::ZERO; PURPOSES]; Flow::ALL.len()],
+            banks: Vec::new(),
         }
     }
 
@@ -77,6 +79,26 @@ impl Day {
                 *sum = sum.plus(moles);
             }
         }
+        for (way, place) in [from, to].into_iter().enumerate() {
+            if let (Place::Bank(bank), true) = (place, from != to) {
+                self.bank(bank)[way] += moles.total();
+            }
+        }
+    }
+
+    fn bank(&mut self, bank: BankId) -> &mut [f64; 2] {
+        let at = self.banks.iter().position(|(b, _)| *b == bank);
+        let at = at.unwrap_or_else(|| {
+            self.banks.push((bank, [0.0; 2]));
+            self.banks.len() - 1
+        });
+        &mut self.banks[at].1
+    }
+
+    /// What went out of a bank this day, and what came into it, other banks among them, mol.
+    pub fn of_bank(&self, bank: BankId) -> [f64; 2] {
+        let found = self.banks.iter().find(|(b, _)| *b == bank);
+        found.map_or([0.0; 2], |(_, moved)| *moved)
     }
 
     /// What moved this day on one side of the account for one purpose, mol per species.

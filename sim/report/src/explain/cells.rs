@@ -14,10 +14,12 @@ pub(crate) mod apart {
     pub const LEDGER: &str = "no figure of job.json: added up from ledger.csv";
     /// What the summary leaves out because there is nothing of it.
     pub const NOTHING: &str = "no figure of job.json: there was none";
+    /// Sums over the banks of what was planned and used.
+    pub const PLAN: &str = "no figure of job.json: added up from gas-plan.csv";
     /// What each diver did.
     pub const DIVERS: &str = "no figure of job.json: a row of divers.csv";
     /// What the judge of working time found.
-    pub const WORKING: &str = "no figure of its own: in words under working_time, judged from the entries that bell-runs.csv and divers.csv are made of";
+    pub const WORKING: &str = "no figure in these words: working_time of job.json has it in hours, and working.csv for each diver";
     /// What is posted, in words.
     pub const POSTED: &str = "no figure of its own: in words under posted, from the scenario, its rule set and events.csv";
     /// An alarm.

@@ -38,7 +38,7 @@ impl Found<'_> {
 }
 
 /// By which fields the rows of a list are told apart; those of other lists by their place, from 1.
-const NAMED_BY: [(&str, &[&str]); 23] = [
+const NAMED_BY: [(&str, &[&str]); 27] = [
     ("banks", &["bank"]),
     ("species", &["species"]),
     ("people_unwell", &["diver"]),
@@ -61,6 +61,10 @@ const NAMED_BY: [(&str, &[&str]); 23] = [
     ("others", &["what"]),
     ("what_if", &["gas"]),
     ("minimums", &["of"]),
+    ("posted", &["of"]),
+    ("planned", &["bank", "purpose"]),
+    ("answers", &["question"]),
+    ("limits", &["question"]),
     ("load", &["item"]),
     ("least_numbers", &["rule"]),
     ("rates", &["rate"]),

@@ -19,7 +19,9 @@ pub enum Ending {
     LimitsCrossed,
     /// The same, but rules of working time were broken.
     RulesBroken,
-    /// Everybody is back, but bell runs were cancelled or aborted.
+    /// Everybody is back, but bell runs were cancelled or aborted; of the work list, where there is one, nothing is missing.
+    BellRunsNotMade,
+    /// Everybody is back, but a task of the work list is not done, whether runs were lost or the plan had too few.
     WorkNotDone,
     /// Everybody is back, but limits were crossed at which people act at once.
     EmergencyLimits,
@@ -47,6 +49,7 @@ impl Ending {
         let mut reasons: Vec<String> = hurt.iter().map(|one| harm(inputs, one)).collect();
         reasons.extend(lost.iter().cloned());
         let working = inputs.working_time().told();
+        let missing = work_missing(inputs);
         let crossed = crossed(inputs);
         let emergency = crossed.iter().any(|c| c.severity == Severity::Emergency);
         if outcome.broken {
@@ -62,8 +65,10 @@ impl Ending {
             Ending::NotComplete
         } else if emergency {
             Ending::EmergencyLimits
-        } else if cancelled + aborted > 0 {
+        } else if missing.is_some() {
             Ending::WorkNotDone
+        } else if cancelled + aborted > 0 {
+            Ending::BellRunsNotMade
         } else if working.is_some() {
             Ending::RulesBroken
         } else if !crossed.is_empty() {
@@ -74,9 +79,11 @@ impl Ending {
         if ending == Ending::RulesBroken {
             reasons.extend(working.clone());
         }
-        if ending != Ending::WorkNotDone {
+        let of_work = [Ending::BellRunsNotMade, Ending::WorkNotDone].contains(&ending);
+        if !of_work {
             reasons.extend(crossed.iter().map(Crossed::words));
         }
+        reasons.extend(missing);
         if cancelled + aborted > 0 {
             let mut why = BTreeMap::new();
             for (stopped, _) in record.bell.runs().iter().filter_map(|r| r.stopped) {
@@ -89,7 +96,7 @@ impl Ending {
                 why.join(", ")
             ));
         }
-        if ending == Ending::WorkNotDone {
+        if of_work {
             reasons.extend(crossed.iter().map(Crossed::words));
         }
         if ending != Ending::RulesBroken {
@@ -100,7 +107,7 @@ impl Ending {
         (ending, reasons.join("; "))
     }
 
-    /// Whether the job was gone through to its end with its work done.
+    /// Whether the job was gone through to its end with its bell runs made and its work done.
     pub fn complete(self) -> bool {
         self <= Ending::RulesBroken
     }
@@ -116,6 +123,7 @@ impl Ending {
             Ending::Complete => "Complete",
             Ending::LimitsCrossed => "Complete, limits crossed",
             Ending::RulesBroken => "Complete, rules of working time broken",
+            Ending::BellRunsNotMade => "Bell runs not made",
             Ending::WorkNotDone => "Work not done",
             Ending::EmergencyLimits => "Emergency limits crossed",
             Ending::NotComplete => "Not complete",
@@ -125,6 +133,16 @@ impl Ending {
             Ending::BrokenInvariant => "Broken invariant",
         }
     }
+}
+
+/// How much of the work list is missing. Of a job taken up from a present nobody knows: what was done before is in no record.
+fn work_missing(inputs: &Inputs<'_>) -> Option<String> {
+    let work = &inputs.outcome.work;
+    if inputs.outcome.taken_up.is_some() {
+        return None;
+    }
+    let (missing, of) = (work.missing(), work.tasks.len());
+    (missing > 0).then(|| format!("of {of} tasks {missing} not done"))
 }
 
 /// What the sea took of the runs, beside what the plan allows for it.
@@ -205,4 +223,77 @@ fn told(inputs: &Inputs<'_>, lost: &LostPressure) -> String {
         scale.plain,
         subject.time.clock(lost.at_s)
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::Summary;
+    use crate::job::sample::Sample;
+    use crate::job::screen::screen;
+    use deepstay_rota::TaskDone;
+
+    fn task(name: &str, done_s: Option<i64>) -> TaskDone {
+        TaskDone {
+            task: name.into(),
+            needed_s: 36_000,
+            had_s: done_s.map_or(18_000, |_| 36_000),
+            done_s,
+            planned_s: Some(86_400),
+        }
+    }
+
+    fn told(sample: &Sample) -> (Ending, bool, String) {
+        let summary = Summary::of(&sample.inputs());
+        let first = screen(&summary, 2000);
+        let first = first.lines().next().unwrap_or_default().to_owned();
+        (summary.how_it_ended, summary.lost_runs(), first)
+    }
+
+    /// A lost run and a task that is not done are two things, and each is said only where it is so.
+    #[test]
+    fn work_is_not_done_only_where_a_task_is_missing() {
+        let mut lost = Sample::days(30);
+        lost.outcome.work.tasks = vec![task("spool", Some(90_000)), task("riser", Some(95_000))];
+        let (ending, runs_lost, first) = told(&lost);
+        assert!(runs_lost);
+        assert_eq!(ending, Ending::BellRunsNotMade);
+        assert!(first.starts_with("BELL RUNS NOT MADE: of "), "{first}");
+        assert!(!first.contains("tasks"), "{first}");
+
+        lost.outcome.work.tasks[1] = task("riser", None);
+        let (ending, _, first) = told(&lost);
+        assert_eq!(ending, Ending::WorkNotDone);
+        assert!(
+            first.starts_with("WORK NOT DONE: of 2 tasks 1 not done; of "),
+            "{first}"
+        );
+        let screen = screen(&Summary::of(&lost.inputs()), 2000);
+        let missing = screen
+            .lines()
+            .position(|l| l == "  missing: riser (5.0 of 10.0 h)");
+        assert!(missing.is_some_and(|at| at < 20), "{screen}");
+
+        // What was done before a job was taken up is in no record, and nothing is said to be missing.
+        let mut taken_up = Sample::days(3);
+        taken_up.outcome.work.tasks = vec![task("riser", None)];
+        taken_up.outcome.taken_up = Some(deepstay_job::TakenUp {
+            at_s: 0,
+            assumed: Vec::new(),
+        });
+        let (ending, _, first) = told(&taken_up);
+        assert_ne!(ending, Ending::WorkNotDone);
+        assert!(!first.contains("not done"), "{first}");
+
+        // Every run made, and the plan had too few for the work.
+        let mut short = Sample::days(3);
+        short.outcome.work.tasks = vec![task("riser", None)];
+        let (ending, runs_lost, first) = told(&short);
+        assert!(!runs_lost);
+        assert_eq!(ending, Ending::WorkNotDone);
+        assert!(
+            first.starts_with("WORK NOT DONE: of 1 tasks 1 not done;"),
+            "{first}"
+        );
+    }
 }

@@ -10,6 +10,7 @@ use deepstay_core::units::Units;
 use deepstay_core::words::Names;
 use deepstay_job::TakenUp;
 use deepstay_rota::{Verdict, WorkDone};
+use deepstay_stock::PlannedGas;
 
 /// The largest residual of the ledger, relative to the moles handled, that counts as closed.
 pub const LEDGER_TOLERANCE: f64 = 1e-9;
@@ -48,6 +49,8 @@ pub struct Outcome {
     pub taken_up: Option<TakenUp>,
     /// What came of the work list.
     pub work: WorkDone,
+    /// What the plan would draw from each bank, by hand sums.
+    pub planned_gas: Vec<PlannedGas>,
 }
 
 impl Outcome {
@@ -85,6 +88,6 @@ impl Inputs<'_> {
     /// What the judge says of the working time that was lived, as it is told.
     pub(crate) fn working_time(&self) -> WorkingTimeSummary {
         let initials = |diver| self.subject.initials(diver);
-        WorkingTimeSummary::of(self.working, self.subject.time, initials)
+        WorkingTimeSummary::of(self.working, self.subject.time, initials).with_figures(self.working)
     }
 }

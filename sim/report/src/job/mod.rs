@@ -2,16 +2,19 @@
 
 mod bank_state;
 pub mod bell_chart;
+mod daily;
 pub mod ending;
 pub mod events;
 mod faults;
 pub mod gas_chart;
 pub mod gas_status;
+pub mod hours;
 pub mod inputs;
 pub mod lived;
 pub mod log;
 pub mod page;
 pub mod papers;
+pub mod planned;
 pub mod posted;
 pub mod rests_on;
 #[cfg(test)]

@@ -13,6 +13,7 @@ use deepstay_core::units::Units;
 use deepstay_job::{Ended, Finished};
 use deepstay_rota::{Verdict, WorkDone, Worked};
 use deepstay_scenario::MadeFrom;
+use deepstay_stock::planned_gas;
 use std::path::{Path, PathBuf};
 
 /// All that a job's papers are made of beside its record: names, rule figures, limits, and how it ended.
@@ -53,6 +54,7 @@ impl JobPapers {
                 seconds_evaluated: job.plant().evaluations(),
                 taken_up: job.taken_up().cloned(),
                 work: WorkDone::of(scenario, job.planned_runs(), record.bell.runs()),
+                planned_gas: planned_gas(scenario),
             },
             working,
             posted,

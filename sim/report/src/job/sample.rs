@@ -112,6 +112,7 @@ impl Sample {
                 seconds_evaluated: 41_234,
                 taken_up: None,
                 work: deepstay_rota::WorkDone::default(),
+                planned_gas: Vec::new(),
             },
             working: deepstay_rota::Verdict::default(),
             posted: Default::default(),

@@ -24,6 +24,9 @@ pub fn screen(s: &Summary, width: usize) -> String {
     if s.lost_runs() {
         lines.push(made(s));
     }
+    if s.work_missing() {
+        work(s, &mut lines);
+    }
     if !s.ledger.closes {
         lines.push(ledger(s));
     }
@@ -216,7 +219,11 @@ fn work(s: &Summary, lines: &mut Vec<String>) {
         })
         .collect();
     if !missing.is_empty() {
-        lines.push(format!("  missing: {}", missing.join(", ")));
+        let how = match s.from_present {
+            Some(_) => "not done by what was worked from here on",
+            None => "missing",
+        };
+        lines.push(format!("  {how}: {}", missing.join(", ")));
     }
 }
 
@@ -232,7 +239,9 @@ fn runs(s: &Summary, lines: &mut Vec<String>) {
         fixed(b.in_water_h, 1),
         fixed(b.hot_water_t, 0)
     ));
-    work(s, lines);
+    if !s.work_missing() {
+        work(s, lines);
+    }
     let stores = &s.stores;
     lines.push(format!(
         "Absorbent: {} canisters changed, {} kg used with the first; lock runs {}",

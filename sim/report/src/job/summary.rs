@@ -3,7 +3,9 @@
 
 use super::bank_state::BankState;
 use super::ending::Ending;
+use super::hours::{DiverHours, divers};
 use super::inputs::{Inputs, LEDGER_TOLERANCE};
+use super::planned::{PlannedUse, planned_uses};
 use super::posted::PostedSummary;
 use super::stores::StoresSummary;
 use crate::made_from::{MadeFromSummary, VERSION};
@@ -17,8 +19,8 @@ use deepstay_core::words::{Names, Words, formula, limit_unit, limited};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
-/// Version of the shape of `job.json`. The first had nothing of the work and of working time, the second nothing of what is
-/// posted.
+/// Version of the shape of `job.json`. The first had nothing of the work and of working time, the second no divers, no plan of
+/// gas, nothing of what is posted, and working time in words alone.
 pub const JOB_FORMAT: u32 = 3;
 
 /// The summary of a run.
@@ -53,7 +55,7 @@ pub struct Summary {
     pub from_present: Option<PresentSummary>,
     /// How it ended, the worst first.
     pub how_it_ended: Ending,
-    /// Whether the job was gone through to its end, with its work done and everybody under pressure as
+    /// Whether the job was gone through to its end, with its bell runs made, its work done and everybody under pressure as
     /// ordered.
     pub complete: bool,
     /// Why it ended.
@@ -84,6 +86,8 @@ pub struct Summary {
     pub alarms: AlarmSummary,
     /// Working time, rest and days under pressure as they were lived, by the rule set.
     pub working_time: WorkingTimeSummary,
+    /// Each diver's hours and limits.
+    pub divers: Vec<DiverHours>,
     /// Bell runs.
     pub bell_runs: BellSummary,
     /// Absorbent and lock runs.
@@ -160,6 +164,8 @@ pub struct GasSummary {
     pub purposes: BTreeMap<&'static str, BTreeMap<&'static str, BySpecies>>,
     /// Stock of each bank.
     pub banks: Vec<BankSummary>,
+    /// Planned against used, by bank and purpose.
+    pub planned: Vec<PlannedUse>,
 }
 
 /// Stock of a bank.
@@ -435,6 +441,7 @@ impl Summary {
             attentions: limits(inputs, |s| s == Severity::Attention),
             alarms: record.alarms.rates(outcome.from_s(), end_s).into(),
             working_time: inputs.working_time(),
+            divers: divers(inputs),
             bell_runs: bell(inputs),
             stores: StoresSummary::of(inputs),
             decompressions: decompressions(inputs),
@@ -468,6 +475,11 @@ impl Summary {
     /// Whether bell runs were cancelled or aborted.
     pub fn lost_runs(&self) -> bool {
         self.bell_runs.cancelled + self.bell_runs.aborted > 0
+    }
+
+    /// Whether a task of the work list is not done, as far as that is known: of a job taken up from a present it is not.
+    pub fn work_missing(&self) -> bool {
+        self.from_present.is_none() && self.work.iter().any(|t| t.done.is_none())
     }
 
     /// The summary as `job.json` holds it.
@@ -572,6 +584,7 @@ fn gas(inputs: &Inputs<'_>) -> GasSummary {
         totals,
         purposes,
         banks,
+        planned: planned_uses(inputs),
     }
 }
 

@@ -2,13 +2,13 @@
 
 use super::inputs::Inputs;
 use super::summary::Summary;
-use super::{events, faults, gas_status, log, page, tables};
+use super::{daily, events, faults, gas_status, hours, log, page, planned, tables};
 use crate::explain::heads;
 use crate::kit::folder::{ReportError, check_files_target, write_files};
 use std::path::{Path, PathBuf};
 
 /// The files of a report, in order.
-pub const FILES: [&str; 10] = [
+pub const FILES: [&str; 13] = [
     "job.json",
     "log.csv",
     "ledger.csv",
@@ -18,6 +18,9 @@ pub const FILES: [&str; 10] = [
     "faults.csv",
     "gas-status.csv",
     "events.csv",
+    "gas-plan.csv",
+    "working.csv",
+    "daily-returns.html",
     "report.html",
 ];
 
@@ -70,6 +73,9 @@ fn lay_out(inputs: &Inputs<'_>) -> Result<Vec<Vec<u8>>, ReportError> {
         csv("faults.csv", faults::faults_csv(inputs))?,
         csv("gas-status.csv", gas_status::gas_status_csv(inputs))?,
         csv("events.csv", events::events_csv(inputs))?,
+        csv("gas-plan.csv", planned::gas_plan_csv(inputs))?,
+        csv("working.csv", hours::working_csv(inputs))?,
+        daily::daily_html(inputs).into_bytes(),
     ];
     let named: Vec<(&str, &[u8])> = FILES
         .into_iter()

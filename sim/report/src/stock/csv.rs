@@ -2,7 +2,7 @@
 //! chosen units; rows keep their order whatever was drawn.
 
 use super::inputs::StockInputs;
-use super::words::gas_name;
+use super::words::{BURNING, gas_name};
 use crate::kit::table::{bytes, row, table};
 use deepstay_core::record::Flow;
 use deepstay_core::units::{Purpose, fixed};
@@ -70,6 +70,9 @@ pub fn demand_csv(inputs: &StockInputs<'_>) -> Result<Vec<u8>, csv::Error> {
         line(&name, "demand", gas.plain, &g.demand, gas.of(1.0))?;
         for (purpose, s) in &g.purposes {
             line(&name, purpose.words(), gas.plain, s, gas.of(1.0))?;
+        }
+        if let Some(burning) = &g.burning {
+            line(&name, BURNING, gas.plain, burning, gas.of(1.0))?;
         }
         line(&name, "brought back", gas.plain, &g.returned, gas.of(1.0))?;
     }
@@ -258,6 +261,9 @@ pub fn jobs_csv(inputs: &StockInputs<'_>) -> Result<Vec<u8>, csv::Error> {
         let mut heads: Vec<String> = drawn
             .map(|purpose| format!("drawn for {purpose} of {name} ({})", gas.plain))
             .collect();
+        if g.burning.is_some() {
+            heads.push(format!("drawn for {BURNING} of {name} ({})", gas.plain));
+        }
         heads.push(format!("brought back of {name} ({})", gas.plain));
         heads.push(format!("first day below a minimum of {name}"));
         heads.push(format!("first day below what cannot be drawn of {name}"));
@@ -306,6 +312,9 @@ pub fn jobs_csv(inputs: &StockInputs<'_>) -> Result<Vec<u8>, csv::Error> {
             let mine = |d: &Drawn| usize::from(d.gas) == g.place;
             let purposes = g.purposes.iter();
             cells.extend(purposes.map(|(p, _)| of(&r.drawn, &|d| mine(d) && d.purpose == *p)));
+            if g.burning.is_some() {
+                cells.push(gas.of(r.burnt_mol).to_string());
+            }
             cells.push(of(&r.returned, &mine));
             let first = g.first.get(k).copied();
             cells.push(day(first.and_then(|f| f.minimum)));

@@ -2,7 +2,7 @@
 //! that is no gas.
 
 use super::inputs::StockInputs;
-use super::words::gas_name;
+use super::words::{BURNING, gas_name};
 use crate::explain::{Cells, id};
 use deepstay_core::units::{FREE, FREE_WORDS, about, fixed};
 use deepstay_core::words::Words;
@@ -53,6 +53,14 @@ pub fn demand(inputs: &StockInputs<'_>, cells: &Cells) -> Markup {
                 tr.ruled[i == 0] title=(id("stock", &of)) {
                     td { @if i == 0 { (gas_name(&g.gas)) } }
                     td { (purpose.words()) }
+                    (mean_cell(spread, &told, (cells, &of)))
+                    (quantile_cells(spread, &told, (cells, &of)))
+                }
+            } @if let Some(spread) = &g.burning {
+                @let name = gas_name(&g.gas);
+                @let of = ["gases", name.as_str(), "purposes_m3_free", BURNING];
+                tr title=(id("stock", &of)) {
+                    td {} td { (BURNING) }
                     (mean_cell(spread, &told, (cells, &of)))
                     (quantile_cells(spread, &told, (cells, &of)))
                 }
@@ -118,7 +126,7 @@ pub fn others(inputs: &StockInputs<'_>, cells: &Cells) -> Markup {
         }
         @if let Some((m3_h, source)) = inputs.burning {
             p.note { "Oxygen for burning: hours in the water at tasks of the work list whose gas is oxygen, times "
-                (about(*m3_h)) " m³ of free gas an hour (" (source) "); jobs with less time in the water than the list are taken in proportion. It is in no bank of the stock, and is loaded beside it." }
+                (about(*m3_h)) " m³ of free gas an hour (" (source) "); jobs with less time in the water than the list are taken in proportion. It is drawn from the oxygen of the stock day by day as divers breathe in the water, and is in its demand, its chances and the load." }
         }
         p.note { "Absorbent counts the first filling of every canister and each change." }
     }

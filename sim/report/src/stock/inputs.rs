@@ -57,6 +57,14 @@ pub struct StockPapers<'a> {
     pub load: Option<StockLoadInputs<'a>>,
 }
 
+impl<'a> StockPapers<'a> {
+    /// The sheets of all sets asked for, the first's first.
+    pub(super) fn sheets(&self) -> Vec<&'a Sheet> {
+        let other = self.beside.map(|(sheet, _)| sheet);
+        std::iter::once(self.sheet).chain(other).collect()
+    }
+}
+
 impl StockInputs<'_> {
     /// Every source with its law in one line.
     pub fn law(source: &Source) -> String {

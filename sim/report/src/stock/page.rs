@@ -118,10 +118,10 @@ fn tiles(papers: &StockPapers<'_>, heads: &Heads) -> Markup {
                 (tile_from(c.minimum.hits > 0, &percent(c.minimum.p), &format!("of the jobs go below a minimum that the stock meets at the start; between {} and {} may", percent(c.minimum.low), percent(c.minimum.high)), &from(&[chance_id(c, "below_minimum")])))
                 (tile_from(c.stopped.hits > 0, &percent(c.stopped.p), &format!("of the jobs fail an order or a run for want of gas; between {} and {} may", percent(c.stopped.low), percent(c.stopped.high)), &from(&[chance_id(c, "stopped")])))
             }
-            @if papers.sheet.totals.is_empty() {
-                (tile(false, "No amount", &format!("is asked for by rule set {}: the stock is held against no minimum", papers.sheet.set)))
+            @if papers.sheet.asks_for_no_amount() {
+                (tile(!papers.sheet.all_met(), "No amount", &format!("is asked for by rule set {}: the stock is held against the way home alone, which it {}", papers.sheet.set, if papers.sheet.all_met() { "holds" } else { "does not hold" })))
             } @else {
-                (tile(!papers.sheet.all_met(), if papers.sheet.all_met() { "Met" } else { "Not met" }, &format!("minimums of rule set {} by the stock at the start", papers.sheet.set)))
+                (tile(!papers.sheet.all_met(), if papers.sheet.all_met() { "Met" } else { "Not met" }, &format!("minimums of rule set {}, with the way home, by the stock at the start", papers.sheet.set)))
             }
             @if let Some(load) = &papers.load {
                 @let lacking: Vec<String> = papers.sheet.held_in_nothing().map(|t| t.holding.to_string()).collect();

@@ -36,7 +36,7 @@ fn one((sheet, first): (&Sheet, &Sheet), wall: Wall, subject: &Subject, units: U
             h1 { (wall.words()) span { "minimum stock" } }
             p.stop { (BELOW) }
             p.how { (subject.title) ", " (subject.spread) ". Rule set " (sheet.set) ". Volumes are " (FREE_WORDS) "; pressures are gauge, real gas, bottles at the temperature of the stock. All figures are rounded up." }
-            p.home style=(format!("font-size: {points}pt")) { "Not in these figures: the gas for the way home, to end the dive and bring everybody home." }
+            p.home style=(format!("font-size: {points}pt")) { "In these figures: the reserve, and the way home, to end the dive and bring everybody to the surface." }
             @if of_wall.is_empty() { p { "The rule set " (sheet.set) " asks for nothing that hangs here." } }
             table { @for posted in &of_wall { (row((sheet, first), posted, subject, units, points)) } }
             p.sign { "Supervisor" span.line {} "Date, time" span.line {} }
@@ -55,18 +55,16 @@ fn row(
     let own = first
         .total(posted.holding)
         .is_some_and(|t| t.amount == posted.amount);
-    let figure = match own {
-        true => id(
-            "stock",
-            &["minimums", &posted.holding.to_string(), "minimum"],
-        ),
+    let figure = |name: &str| match own {
+        true => id("stock", &["minimums", &posted.holding.to_string(), name]),
         false => apart::RESERVE.to_owned(),
     };
     html! {
         tr {
             td.of { b { (posted.holding) }
                 @if !posted.banks.is_empty() { div.in { "in " @for (i, bank) in posted.banks.iter().enumerate() { @if i > 0 { ", " } span.nb { (names(&[*bank], subject)) } } } } }
-            td.n style=(format!("font-size: {points}pt")) title=(figure) { (least_amount(posted.holding, posted.amount, units)) }
+            td.n style=(format!("font-size: {points}pt")) title=(figure("minimum")) { (least_amount(posted.holding, posted.amount, units))
+                @if posted.way_home > 0.0 { div.in { "of which way home " span title=(figure("way_home")) { (least_amount(posted.holding, posted.way_home, units)) } } } }
             td.p title=(apart::GAUGES) { (pressures(sheet, posted, subject, units)) }
         }
         tr.rule { td colspan="3" { @for id in &posted.rules { (rule(sheet, id)) } } }
@@ -186,7 +184,7 @@ mod tests {
         assert_eq!(posted.matches(CAUTION).count(), 2);
         // The way home is in letters as large as the amounts.
         for sheet in posted.split("<section").skip(1) {
-            assert!(sheet.contains(">Not in these figures: the gas for the way home"));
+            assert!(sheet.contains(">In these figures: the reserve, and the way home"));
             let after = |mark: &str| {
                 let (_, after) = sheet.split_once(mark).expect("it is there");
                 let (size, _) = after.split_once("pt").expect("a size");
@@ -215,7 +213,7 @@ mod tests {
     #[test]
     fn the_table_has_a_line_for_every_amount() {
         let (_, a, _) = sheets();
-        let bytes = reserve_csv(&a, Units::Metric).expect("laid out");
+        let bytes = reserve_csv(&[&a], Units::Metric).expect("laid out");
         let mut reader = csv::Reader::from_reader(bytes.as_slice());
         let rows: Vec<_> = reader.records().map(|r| r.expect("a row")).collect();
         let wanted: usize = a.lines.iter().map(|l| l.needs().len().max(1)).sum();

@@ -60,10 +60,10 @@ fn minimums(sheet: &Sheet, subject: &Subject, units: Units, cells: &Cells) -> Ma
                 @if sheet.all_met() { "The stock at the start meets every minimum." }
                 @else { b.alert-text { "▲ The stock at the start does not meet every minimum." } } }
             table title=(apart::RESERVE) {
-                tr { th { "of" } th.n { "least, " (amount_head(units)) } th.n { "held, real gas" } th.n { "held by hand" } th.n { "by hand more by" } th.n { "heel" } th { "in" } th { "met" } }
+                tr { th { "of" } th.n { "least, " (amount_head(units)) } th.n { "of which way home" } th.n { "held, real gas" } th.n { "held by hand" } th.n { "by hand more by" } th.n { "heel" } th { "in" } th { "met" } }
                 @for total in &sheet.totals { (minimum(sheet, total, subject, (units, cells))) }
             }
-            p.note { "Volumes of gas are " (FREE_WORDS) ", absorbent is in kg. The rules' own sums are ideal, at 10 msw to the bar. Held is what comes out of the banks at the start of the job above the heel, which is the depth and the over-bottom pressure; real gas is the program's gas model, by hand is bar above the heel times floodable volume. Absorbent held is one filling of the scrubbers." }
+            p.note { "Volumes of gas are " (FREE_WORDS) ", absorbent is in kg. The rules' own sums are ideal, at 10 msw to the bar. Held is what comes out of the banks at the start of the job above the heel, which is the depth and the over-bottom pressure; real gas is the program's gas model, by hand is bar above the heel times floodable volume. Absorbent held is one filling of the scrubbers and what the planner says is spare. Each minimum holds the way home: what ends the dive and brings everybody to the surface (rows home)." }
             p.note { (ADDING) }
         }
     }
@@ -83,6 +83,7 @@ fn minimum(
         tr.weak[!total.met] {
             td title=(id("stock", &["minimums", &name])) { (name) }
             (cells.figure(&["minimums", &name, "minimum"], html! { b { (amount(total.holding, total.amount, units)) } }))
+            (cells.figure(&["minimums", &name, "way_home"], amount(total.holding, total.way_home(), units)))
             (cells.figure(&["minimums", &name, "held_at_start"], amount(total.holding, total.held, units)))
             td.n { @if let Some(m3) = hand { (free(m3, units)) } }
             td.n { @if let (Some(hand), Some(real)) = (hand, real) { @if real > 0.0 { (fixed((hand / real - 1.0) * 100.0, 1)) " %" } } }
@@ -93,7 +94,7 @@ fn minimum(
             } }
             td.w { @if total.met { "yes" } @else { b.alert-text { "▲ no" } } }
         }
-        tr { td {} td colspan="7" { @for (i, part) in total.parts.iter().enumerate() {
+        tr { td {} td colspan="8" { @for (i, part) in total.parts.iter().enumerate() {
             @if i > 0 { "; " }
             @if part.counts { b { (part.id) } } @else { (part.id) " (overlaps)" }
             " " (amount(total.holding, part.amount, units)) ", against: " (part.event)
@@ -180,11 +181,12 @@ pub fn beside_section(a: &Sheet, b: &Sheet, pairs: &[Pair], units: Units) -> Mar
     }
 }
 
-/// The rows of a sheet as CSV: a line for each amount that a row asks for, and for each row that asks for none.
+/// The rows of sheets as CSV, one set after the other: a line for each amount that a row asks for, and for each row that asks
+/// for none.
 ///
 /// # Errors
 /// What the writer says.
-pub fn reserve_csv(sheet: &Sheet, units: Units) -> Result<Vec<u8>, csv::Error> {
+pub fn reserve_csv(sheets: &[&Sheet], units: Units) -> Result<Vec<u8>, csv::Error> {
     let mut out = csv::Writer::from_writer(Vec::new());
     out.write_record([
         "rule set",
@@ -202,7 +204,10 @@ pub fn reserve_csv(sheet: &Sheet, units: Units) -> Result<Vec<u8>, csv::Error> {
         "status",
         "reconstruction",
     ])?;
-    for line in &sheet.lines {
+    let lines = sheets
+        .iter()
+        .flat_map(|s| s.lines.iter().map(move |l| (s, l)));
+    for (sheet, line) in lines {
         let inputs: Vec<String> = line
             .terms
             .iter()

@@ -61,9 +61,9 @@ pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
             between(&last.stopped)
         ));
     }
-    if papers.sheet.totals.is_empty() {
+    if papers.sheet.asks_for_no_amount() {
         lines.push(format!(
-            "Rule set {} asks for no amount: the stock is held against none",
+            "Rule set {} asks for no amount: the stock is held against the way home alone",
             papers.sheet.set
         ));
     } else if papers.sheet.totals.iter().all(|t| t.met) {
@@ -170,7 +170,7 @@ fn warnings(papers: &StockPapers<'_>, lines: &mut Vec<String>) {
         .collect();
     if !short.is_empty() {
         lines.push(format!(
-            "MINIMUMS NOT MET at the start ({}): {}",
+            "MINIMUMS NOT MET at the start ({} and the way home): {}",
             papers.sheet.set,
             short.join(", ")
         ));

@@ -1,16 +1,17 @@
 //! A stock study's summary: what `stock.json` holds. Always metric, units in the names of the fields.
 
 use super::inputs::{StockInputs, StockPapers};
-use super::words::gas_name;
+use super::words::{BURNING, gas_name};
 use crate::made_from::MadeFromSummary;
 use deepstay_core::CAUTION;
-use deepstay_core::units::{FREE, FREE_WORDS, Moles};
+use deepstay_core::units::{FREE, FREE_WORDS, Moles, about};
 use deepstay_core::words::Words;
+use deepstay_stock::reserve::{Origin, Part, Sheet, Total};
 use deepstay_stock::{Chance, ChanceDay, DEFINITION, Estimate};
 use serde::Serialize;
 
-/// Version of the shape of `stock.json`.
-pub const STOCK_FORMAT: u32 = 1;
+/// Version of the shape of `stock.json`. The first had no way home, nothing of what is posted, and burning in no demand.
+pub const STOCK_FORMAT: u32 = 2;
 
 /// The summary.
 #[derive(Clone, Debug, Serialize)]
@@ -68,6 +69,8 @@ pub struct StockSummary {
     pub what_if: Vec<DifferenceLine>,
     /// Minimums by the first rule set.
     pub minimums: Vec<MinimumLine>,
+    /// What is posted: of each kind of stock the greatest that any set asks for.
+    pub posted: Vec<MinimumLine>,
     /// What to load, where a supplier was named.
     pub load: Vec<LoadOut>,
     /// What a reader has to be told first.
@@ -167,11 +170,18 @@ pub struct DifferenceLine {
 #[derive(Clone, Debug, Serialize)]
 pub struct MinimumLine {
     pub of: String,
+    pub rule_set: String,
     pub unit: String,
     pub minimum: f64,
+    /// What of it is for the way home: to end the dive and bring everybody to the surface.
+    pub way_home: f64,
     pub held_at_start: f64,
     pub met: bool,
     pub rules: Vec<String>,
+    /// Each of these rows with its formula, and what it is kept against.
+    pub formulas: Vec<String>,
+    /// Inputs of these rows that the house assumed.
+    pub assumed: Vec<String>,
 }
 
 /// Units to load.
@@ -197,7 +207,9 @@ impl StockSummary {
             purposes_m3_free: g
                 .purposes
                 .iter()
-                .map(|(p, s)| (p.words().to_owned(), spread(s, m3_of())))
+                .map(|(p, s)| (p.words(), s))
+                .chain(g.burning.iter().map(|s| (BURNING, s)))
+                .map(|(p, s)| (p.to_owned(), spread(s, m3_of())))
                 .collect(),
             brought_back_m3_free: spread(&g.returned, m3_of()),
             minimum_m3_free: m3(g.minimum_mol),
@@ -230,21 +242,6 @@ impl StockSummary {
                 unit: unit.into(),
                 over_all_jobs: spread(&o.estimate, 1.0),
             },
-        };
-        let minimum = |t: &deepstay_stock::reserve::Total| {
-            let (unit, by) = if t.holding.is_gas() {
-                ("m3 free", m3_of())
-            } else {
-                ("kg", 1.0)
-            };
-            MinimumLine {
-                of: t.holding.to_string(),
-                unit: unit.to_owned(),
-                minimum: t.amount * by,
-                held_at_start: t.held * by,
-                met: t.met,
-                rules: t.rules().into_iter().map(str::to_owned).collect(),
-            }
         };
         let load = papers.load.iter().flat_map(|l| {
             l.load.mobilisation.iter().map(|m| LoadOut {
@@ -299,7 +296,8 @@ impl StockSummary {
                 .flat_map(|w| &w.differences)
                 .map(difference)
                 .collect(),
-            minimums: papers.sheet.totals.iter().map(minimum).collect(),
+            minimums: minimums(papers.sheet, papers.sheet),
+            posted: minimums(papers.posted, papers.sheet),
             load: load.collect(),
             remarks: study.remarks.to_vec(),
         }
@@ -312,6 +310,45 @@ impl StockSummary {
     pub fn json(&self) -> Result<String, serde_json::Error> {
         serde_json::to_string_pretty(self).map(|text| text + "\n")
     }
+}
+
+/// The minimums of a sheet; `first` is the sheet of the first set, by which one that is posted for none is called.
+fn minimums(sheet: &Sheet, first: &Sheet) -> Vec<MinimumLine> {
+    let minimum = |t: &Total| {
+        let (unit, by) = if t.holding.is_gas() {
+            ("m3 free", m3_of())
+        } else {
+            ("kg", 1.0)
+        };
+        let posted = sheet.posted.iter().find(|p| p.holding == t.holding);
+        let counts = || t.parts.iter().filter(|p| p.counts);
+        let line = |id: &str| sheet.lines.iter().find(|l| l.id == id);
+        let formula = |p: &Part| {
+            let formula = line(&p.id).map_or("", |l| l.formula);
+            format!("{}: {formula}; against: {}", p.id, p.event)
+        };
+        let mut assumed: Vec<String> = Vec::new();
+        for term in counts().filter_map(|p| line(&p.id)).flat_map(|l| &l.terms) {
+            let words = format!("{} {} {}", term.what, about(term.value), term.unit);
+            let words = words.trim_end().to_owned();
+            if term.from == Origin::Assumed && !assumed.contains(&words) {
+                assumed.push(words);
+            }
+        }
+        MinimumLine {
+            of: t.holding.to_string(),
+            rule_set: posted.map_or(&first.set, |p| &p.set).clone(),
+            unit: unit.to_owned(),
+            minimum: t.amount * by,
+            way_home: t.way_home() * by,
+            held_at_start: t.held * by,
+            met: t.met,
+            rules: t.rules().into_iter().map(str::to_owned).collect(),
+            formulas: counts().map(formula).collect(),
+            assumed,
+        }
+    };
+    sheet.totals.iter().map(minimum).collect()
 }
 
 fn m3(mol: f64) -> f64 {

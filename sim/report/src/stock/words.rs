@@ -4,7 +4,10 @@ use crate::subject::Subject;
 use deepstay_core::units::{BankId, Duty, Quantity, Units, about, fixed_short};
 use deepstay_core::words::Words;
 use deepstay_stock::Gas;
-use deepstay_stock::reserve::{COUNTED_AT, Holding, Line, Outcome};
+use deepstay_stock::reserve::{COUNTED_AT, Holding, Line, Outcome, Treated};
+
+/// What oxygen is for that no chamber sees.
+pub(super) const BURNING: &str = "burning";
 
 /// Unit of gas volumes and of absorbent.
 pub(super) fn amount_head(units: Units) -> &'static str {
@@ -153,8 +156,48 @@ pub(super) fn outcome(line: &Line, units: Units) -> Vec<String> {
             ));
             words
         }
+        Outcome::Wanted(wants) => wants
+            .iter()
+            .map(|want| {
+                let amount = match want.unit {
+                    "m3" => free(want.amount, units),
+                    unit => format!("{}\u{a0}{unit}", about(want.amount)),
+                };
+                format!("{}: {amount}", want.what)
+            })
+            .collect(),
+        Outcome::Treatment { spans, wanted_h } => {
+            let mut words: Vec<String> =
+                spans.iter().map(|s| treated(s, *wanted_h, units)).collect();
+            if wanted_h.is_none() {
+                words.push("how long it must last is given by no document: the planner's treatment time makes a minimum of it".to_owned());
+            }
+            words
+        }
         Outcome::Figures => vec!["taken by other rows".to_owned()],
         Outcome::Not(why) => vec![format!("not calculated: {why}")],
+    }
+}
+
+/// A span of depth with the treatment gas that is held for it.
+fn treated(span: &Treated, wanted_h: Option<f64>, units: Units) -> String {
+    let from = format!(
+        "{} to {}",
+        depth(span.from_msw, units),
+        depth(span.to_msw, units)
+    );
+    if span.banks.is_empty() {
+        return format!("\u{25b2} {from}: no mix of 1.5 to 2.8 ata is held");
+    }
+    let (banks, lasts) = (span.banks.join(", "), about(span.lasts_h()));
+    let held = free(span.held_m3, units);
+    let hour = free(span.an_hour_m3, units);
+    let told = format!("{from}: {banks} hold {held}, {lasts} h for all at {hour} an hour");
+    match wanted_h {
+        Some(wanted) if span.lasts_h() < wanted => {
+            format!("\u{25b2} {told}; {} h are wanted", about(wanted))
+        }
+        _ => told,
     }
 }
 

@@ -62,7 +62,7 @@ pub fn write_stock(
         ("jobs.csv", table("jobs.csv", jobs_csv(study))?),
         (
             "reserve.csv",
-            table("reserve.csv", reserve_csv(papers.sheet, study.units))?,
+            table("reserve.csv", reserve_csv(&papers.sheets(), study.units))?,
         ),
         (
             "minimum-to-post.html",

@@ -5,5 +5,5 @@ mod section;
 mod summary;
 
 pub(crate) use section::{answers, section};
-pub use summary::{WorkBreach, WorkLine, WorkingTimeSummary};
+pub use summary::{WorkBreach, WorkFigures, WorkLine, WorkingTimeSummary};
 pub(crate) use summary::{answer_lines, breach_lines, rows_beside};

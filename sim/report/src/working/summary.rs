@@ -5,12 +5,12 @@ use crate::margins::margin_words;
 use crate::provenance::{ProvenanceRow, StatusWord, rows_of};
 use deepstay_core::units::{DiverId, VesselTime};
 use deepstay_core::words::Words;
-use deepstay_rota::{Answer, Answered, Breach, Verdict};
+use deepstay_rota::{Answer, Answered, Breach, Margin, Verdict};
 use deepstay_rules::RuleSet;
 use serde::Serialize;
 
 /// A question of working time and its answer.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct WorkLine {
     /// What is asked.
     pub question: &'static str,
@@ -40,6 +40,63 @@ pub struct WorkLine {
     /// Why nothing was judged.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub why: String,
+    /// The same as numbers, in the summary of a job, whose table of working time they can be held against.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub figures: Option<WorkFigures>,
+}
+
+/// What was found, what is allowed, and what is left to it, below nothing where it is broken.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[serde(untagged)]
+#[expect(missing_docs, reason = "named by what they are, with their unit")]
+pub enum WorkFigures {
+    /// Lengths of time.
+    Hours {
+        found_h: f64,
+        allowed_h: f64,
+        left_h: f64,
+    },
+    /// Numbers of things.
+    Number { found: i64, allowed: i64, left: i64 },
+    /// Values in a unit.
+    Value {
+        found: f64,
+        allowed: f64,
+        left: f64,
+        unit: &'static str,
+    },
+}
+
+impl WorkFigures {
+    /// Those of a margin; none of a demand, which is met or not.
+    pub fn of(margin: Margin) -> Option<WorkFigures> {
+        let hours = |s: i64| s as f64 / 3600.0;
+        match margin {
+            Margin::AtMost { found_s, limit_s } | Margin::AtLeast { found_s, limit_s } => {
+                Some(WorkFigures::Hours {
+                    found_h: hours(found_s),
+                    allowed_h: hours(limit_s),
+                    left_h: hours(margin.left()),
+                })
+            }
+            Margin::Count { found, limit } => Some(WorkFigures::Number {
+                found,
+                allowed: limit,
+                left: margin.left(),
+            }),
+            Margin::Value {
+                found_milli,
+                limit_milli,
+                unit,
+            } => Some(WorkFigures::Value {
+                found: found_milli as f64 / 1e3,
+                allowed: limit_milli as f64 / 1e3,
+                left: margin.left() as f64 / 1e3,
+                unit,
+            }),
+            Margin::Demand => None,
+        }
+    }
 }
 
 /// A breach of a rule of working time.
@@ -55,7 +112,7 @@ pub struct WorkBreach {
 }
 
 /// What is answered of working time.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct WorkingTimeSummary {
     /// Every question with its answer.
     pub answers: Vec<WorkLine>,
@@ -74,6 +131,20 @@ impl WorkingTimeSummary {
             answers: verdict.answers.iter().map(|a| line(a, &initials)).collect(),
             breaches: verdict.breaches.iter().map(|b| breach(b, time)).collect(),
         }
+    }
+
+    /// With its answers as numbers too.
+    #[must_use]
+    pub(crate) fn with_figures(mut self, verdict: &Verdict) -> WorkingTimeSummary {
+        for (line, answer) in self.answers.iter_mut().zip(&verdict.answers) {
+            line.figures = match &answer.answered {
+                Answered::Kept(nearest) | Answered::Broken { worst: nearest, .. } => {
+                    WorkFigures::of(nearest.margin)
+                }
+                Answered::NotJudged(_) => None,
+            };
+        }
+        self
     }
 
     /// Whether a rule of working time was broken.
@@ -110,6 +181,7 @@ fn line(answer: &Answer, initials: &impl Fn(DiverId) -> String) -> WorkLine {
                 document: String::new(),
                 status: None,
                 why: why.clone(),
+                figures: None,
             };
         }
         Answered::Kept(nearest) => ("kept", nearest),
@@ -127,6 +199,7 @@ fn line(answer: &Answer, initials: &impl Fn(DiverId) -> String) -> WorkLine {
         document: nearest.rule.source.document.clone(),
         status: Some(nearest.rule.source.status.into()),
         why: String::new(),
+        figures: None,
     }
 }
 

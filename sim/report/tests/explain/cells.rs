@@ -7,17 +7,18 @@ use deepstay_report::{Folder, explain, figures};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What a cell may say that shows a number which is none of the summary's figures.
-const APART: [&str; 24] = [
+const APART: [&str; 25] = [
     "no figure of stock.json: the gauge pressures at which the banks hold the minimum, kept in no file",
     "no figure of job.json: there was none",
     "no figure of job.json: added up from ledger.csv",
+    "no figure of job.json: added up from gas-plan.csv",
     "no figure of job.json: a row of divers.csv",
     "no figure of job.json: a row of alarms.csv",
     "no figure of job.json: from the rows of events.csv",
     "no figure of job.json: a row of faults.csv",
     "no figure of job.json: what the source in this row sets",
     "no figure of its own: what two cells of this row come to",
-    "no figure of its own: in words under working_time, judged from the entries that bell-runs.csv and divers.csv are made of",
+    "no figure in these words: working_time of job.json has it in hours, and working.csv for each diver",
     "no figure of its own: in words under working_time, judged from rota.csv",
     "no figure of its own: in words under posted, from the scenario, its rule set and events.csv",
     "no figure of rota.json: added up from rota.csv",

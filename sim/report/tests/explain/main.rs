@@ -82,6 +82,7 @@ fn every_number_of_the_built_in_jobs_has_a_chain_that_agrees() {
         ("six-man", 3),
         ("nine-man", 3),
         ("twelve-man", 3),
+        ("relief", 3),
     ] {
         walk(name, &ran(name, days, Units::Imperial), JOB_COUNTERS);
     }

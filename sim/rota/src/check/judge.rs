@@ -2,9 +2,9 @@
 //! margin is less than nothing, and how near the rule came where it is not.
 
 use super::moments::Moments;
-use crate::answer::{Breach, Verdict};
+use crate::answer::{Breach, DiverAnswer, Verdict};
 use crate::margin::{Margin, Nearest};
-use crate::questions::{Answer, Tally, WorkQuestion};
+use crate::questions::{Answer, Answered, Tally, WorkQuestion};
 use crate::rule::RuleName;
 use crate::types::{BellRun, Problem, Span};
 use deepstay_core::units::DiverId;
@@ -44,6 +44,7 @@ pub struct Judge<'a> {
     moments: Vec<Moments>,
     verdict: Verdict,
     tallies: BTreeMap<WorkQuestion, Tally>,
+    of_divers: BTreeMap<(DiverId, WorkQuestion), Tally>,
 }
 
 impl<'a> Judge<'a> {
@@ -59,6 +60,7 @@ impl<'a> Judge<'a> {
             moments,
             verdict: Verdict::default(),
             tallies: BTreeMap::new(),
+            of_divers: BTreeMap::new(),
         }
     }
 
@@ -177,6 +179,10 @@ impl<'a> Judge<'a> {
             diver: point.diver,
             binds: 0,
         };
+        if let Some(diver) = point.diver {
+            let his = self.of_divers.entry((diver, question)).or_default();
+            his.take(found.clone(), met);
+        }
         let tally = self.tallies.entry(question).or_default();
         tally.take(found, met);
     }
@@ -235,6 +241,20 @@ impl<'a> Judge<'a> {
             answered: tallies.remove(&question).unwrap_or_default().answered(),
         };
         self.verdict.answers = WorkQuestion::ALL.map(answer).to_vec();
+        let of_one = |((diver, question), tally): ((DiverId, WorkQuestion), Tally)| {
+            let (nearest, kept) = match tally.answered() {
+                Answered::Kept(nearest) => (nearest, true),
+                Answered::Broken { worst, .. } => (worst, false),
+                Answered::NotJudged(_) => return None,
+            };
+            Some(DiverAnswer {
+                diver,
+                question,
+                nearest,
+                kept,
+            })
+        };
+        self.verdict.of_divers = self.of_divers.into_iter().filter_map(of_one).collect();
         self.verdict
     }
 }

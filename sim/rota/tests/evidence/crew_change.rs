@@ -2,9 +2,9 @@
 //! before. Made from the twelve-man job; the six new men are invented.
 
 use deepstay_core::record::Recorder;
-use deepstay_job::{Job, Options};
+use deepstay_job::{Ended, Halt, Job, Options};
 use deepstay_plant::Activity;
-use deepstay_rota::{ask, bell_runs, check, make};
+use deepstay_rota::{Worked, ask, bell_runs, check, make};
 use deepstay_scenario::{self as scenario, Scenario};
 use std::sync::Arc;
 
@@ -131,4 +131,61 @@ fn new_men_come_in_at_the_surface() {
     for d in &old {
         assert!(after(d).0 < 16 * D, "{d}: {:?}", after(d));
     }
+}
+
+/// The built-in job with a crew change: the first crew comes up while the second works, fresh men go down in the chamber
+/// that it left, and they relieve the second. Planned and lived, every rule of working time is kept; from the first run to
+/// the last no two planned starts are further apart than the plan's eight hours.
+#[test]
+fn a_built_in_job_is_relieved_while_the_bell_goes_on() {
+    let scenario = Arc::new(scenario::load("relief").unwrap_or_else(|bad| panic!("{bad}")));
+    let planned = Worked::plan_judged(&scenario);
+    assert!(planned.breaches.is_empty(), "{:#?}", planned.breaches);
+    let starts: Vec<i64> = scenario.plan.bell_runs.iter().map(|r| r.at).collect();
+    assert!(
+        starts.windows(2).all(|w| w[1] - w[0] == 8 * 3600),
+        "{starts:?}"
+    );
+
+    let mut job = Job::new(Arc::clone(&scenario), Options::default());
+    let mut record = Recorder::new(scenario.start_second_of_day);
+    while matches!(job.advance_to(job.now() + D, &mut record), Halt::Reached) {}
+    assert_eq!(job.ended(), Some(Ended::Surfaced));
+    let job = job.finish(&mut record);
+    let lived = Worked::lived(&scenario, &record, job.planned_runs(), (0, job.now()));
+    let lived = lived
+        .expect("the set answers")
+        .judged(&scenario.rules, &scenario.accepted);
+    assert!(lived.breaches.is_empty(), "{:#?}", lived.breaches);
+
+    let pressed = |who: &str| {
+        let of =
+            |p: &&deepstay_core::record::Pressed| scenario.crew[p.diver.index()].initials == who;
+        let spans: Vec<_> = record.divers.pressed().iter().filter(of).collect();
+        assert_eq!(spans.len(), 1, "{who}");
+        (spans[0].from_s, spans[0].to_s.expect("home"))
+    };
+    let first: Vec<_> = ["AB", "CD", "EF", "GH", "JK", "LM"].map(pressed).to_vec();
+    let second: Vec<_> = OLD.map(pressed).to_vec();
+    let fresh: Vec<_> = NEW.map(pressed).to_vec();
+    // Fresh men are pressed in when the first are home and the second are down.
+    let home = first.iter().map(|p| p.1).max();
+    let down = fresh.iter().map(|p| p.0).min();
+    assert!(home < down, "{home:?} {down:?}");
+    assert!(second.iter().all(|p| Some(p.0) < home && Some(p.1) > down));
+    // Each of the three crews was in the water, and in the days of the change runs were made.
+    let dived = |who: &[&str]| {
+        let rows = record.divers.rows(job.now());
+        let of = |d: &&deepstay_core::record::DiverRow| {
+            who.contains(&scenario.crew[d.diver.index()].initials.as_str())
+        };
+        rows.iter().filter(of).map(|d| d.water_s).sum::<i64>()
+    };
+    for crew in [&["AB", "CD", "EF", "GH", "JK", "LM"][..], &OLD, &NEW] {
+        assert!(dived(crew) > 20 * 3600, "{crew:?}: {}", dived(crew));
+    }
+    let runs = record.bell.runs();
+    let made = runs.iter().filter(|r| r.done_s().is_some());
+    let in_change = made.filter(|r| (7 * D..14 * D).contains(&r.from_s().unwrap_or(0)));
+    assert!(in_change.count() >= 14);
 }

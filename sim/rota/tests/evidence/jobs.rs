@@ -44,7 +44,7 @@ fn built_in_jobs_are_near_their_bound() {
 /// The same crew under the working time of another country.
 #[test]
 fn built_in_jobs_under_other_sets() {
-    for job in ["six-man", "nine-man", "twelve-man"] {
+    for job in ["six-man", "nine-man", "twelve-man", "relief"] {
         let scenario = scenario::load(job).expect("a built-in job");
         for set in [
             "uk",

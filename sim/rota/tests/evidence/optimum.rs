@@ -260,7 +260,7 @@ fn beside_a_mixed_integer_program() {
         let minutes = |s: i64| s as f64 / 60.0;
         let (bound, useful) = (minutes(worth.bound_s), minutes(worth.useful_s));
         println!(
-            "{set}, {divers} divers, {} days, {runs} runs: HiGHS {found_min:.0} to {highs_min:.0} min in {highs_s:.1} s; here {useful:.0} to {bound:.0} min in {took_s:.2} s",
+            "{set}, {divers} divers, {} days, {runs} runs: HiGHS {found_min:.0} to {highs_min:.0} min in {highs_s:.1} s; here {useful:.0} to {bound:.0} min in {took_s:.3} s",
             &row[3]
         );
         assert!(bound + 0.1 >= found_min, "{set}: {bound} under {found_min}");

@@ -132,6 +132,7 @@ fn planner(p: &PlannerFile, section: &Section, diagnostics: &mut Diagnostics) ->
         spare_absorbent_bell_kg: p.spare_absorbent_bell.map_or(0.0, |m| m.0),
         spare_absorbent_kg: p.spare_absorbent.map_or(0.0, |m| m.0),
         dive_s: p.dive.map(|t| t.0 as f64),
+        treatment_s: p.treatment.map(|t| t.0 as f64),
     };
     let within = [
         ("diver_l_min", made.diver_l_min, 5.0, 300.0),

@@ -187,7 +187,7 @@ pub enum SlipFile {
     /// It and all that follow move later.
     Shift,
     /// It is lost once the sea lets the bell go again, and from then on the runs are planned anew for the work
-    /// that is left.
+    /// that is left: in a run, a study and a forecast. On a watch, and where failures are tried, nobody plans anew.
     Replan,
 }
 

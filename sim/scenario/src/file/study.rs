@@ -74,6 +74,9 @@ pub struct PlannerFile {
     pub spare_absorbent: Option<Mass>,
     /// Length of a planned dive.
     pub dive: Option<Duration>,
+    /// How long everybody under pressure is to breathe treatment gas; where not given, the page says how long what is held
+    /// lasts, and no minimum is made of it.
+    pub treatment: Option<Duration>,
 }
 
 /// Oxygen for burning.

@@ -1,5 +1,7 @@
-//! Two sets side by side: what each asks of the same kind of stock, and what only one of them asks.
+//! Two sets side by side: what each asks of the same kind of stock, and what only one of them asks. The way home, which
+//! is the job's and no set's, is left out.
 
+use super::totals::HOME;
 use super::{COUNTED_AT, Holding, Outcome, Sheet};
 
 /// A subject, and what each of two sets asks of it.
@@ -74,18 +76,23 @@ pub fn beside(a: &Sheet, b: &Sheet) -> Vec<Pair> {
 fn asks(sheet: &Sheet, subject: Subject) -> (Option<f64>, Vec<String>) {
     match subject {
         Subject::Minimum(holding) => match sheet.total(holding) {
-            Some(total) => {
+            Some(total) if !total.is_way_home() => {
                 let per = if holding.is_gas() {
                     COUNTED_AT.mol_per_m3()
                 } else {
                     1.0
                 };
                 (
-                    Some(total.amount / per),
-                    total.rules().into_iter().map(str::to_owned).collect(),
+                    Some((total.amount - total.way_home()) / per),
+                    total
+                        .rules()
+                        .into_iter()
+                        .filter(|r| !r.starts_with(HOME))
+                        .map(str::to_owned)
+                        .collect(),
                 )
             }
-            None => (None, Vec::new()),
+            _ => (None, Vec::new()),
         },
         Subject::Questions => {
             let ids: Vec<String> = sheet.asked.iter().map(|q| q.id.clone()).collect();

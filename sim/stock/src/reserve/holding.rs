@@ -89,8 +89,8 @@ impl fmt::Display for Holding {
 /// What a reserve is kept against. Rows against the same event overlap: one stock serves them all.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Event {
-    /// Reclaim or the blender stops with divers out.
-    ReclaimStops,
+    /// The dive is ended on open circuit, reclaim or the blender stopped or not.
+    DiveEnds,
     /// The bell is cut off.
     BellCutOff,
     /// A chamber loses its pressure.
@@ -101,17 +101,20 @@ pub enum Event {
     LifeSupportFails,
     /// The control room cannot be breathed in.
     FoulControlRoom,
+    /// Everybody is brought home.
+    WayHome,
 }
 
 impl fmt::Display for Event {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
-            Event::ReclaimStops => "reclaim stops with divers out",
+            Event::DiveEnds => "the dive is ended, on open circuit",
             Event::BellCutOff => "the bell is cut off",
             Event::PressureLost => "a chamber loses its pressure",
             Event::FoulGas => "the chambers' gas cannot be breathed",
             Event::LifeSupportFails => "the chambers' life support fails",
             Event::FoulControlRoom => "the control room cannot be breathed in",
+            Event::WayHome => "everybody is brought home",
         })
     }
 }

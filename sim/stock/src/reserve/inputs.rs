@@ -71,6 +71,8 @@ pub struct ReserveInputs {
     pub spare_absorbent_kg: f64,
     /// Length of a planned dive, s.
     pub dive_s: Given,
+    /// How long everybody is to breathe treatment gas, s; no document gives it.
+    pub treatment_s: Option<f64>,
     /// Oxygen partial pressure held while coming up, bar.
     pub ppo2_bar: Given,
     /// Share by volume at which that partial pressure is given up.
@@ -97,6 +99,7 @@ impl Default for ReserveInputs {
             spare_absorbent_bell_kg: 0.0,
             spare_absorbent_kg: 0.0,
             dive_s: Given::house(8.0 * 3600.0),
+            treatment_s: None,
             ppo2_bar: Given::house(0.5),
             share: Given::house(0.21),
         }

@@ -4,7 +4,7 @@ use super::basis::Basis;
 use super::whole::{SIZING, absolute, bail_out, bill, given_hours, given_minutes, hours, locks};
 use super::{COUNTED_AT, Event, Holding, Line, Origin, Outcome, Requirement, Term};
 use deepstay_plant::Scrubber;
-use deepstay_rules::{GasMinimum, PersonFlow, Row};
+use deepstay_rules::{GasMinimum, PersonFlow, Row, RuleSet};
 use deepstay_sums::*;
 
 pub(super) fn lines(basis: &Basis) -> Vec<Line> {
@@ -24,7 +24,6 @@ fn line(basis: &Basis, row: &Row<GasMinimum>) -> Line {
     Line {
         id: row.id.clone(),
         says: row.words(),
-        demand: row.figures.clone(),
         formula: row.figures.formula(),
         terms,
         outcome,
@@ -102,7 +101,7 @@ fn worked(basis: &Basis, id: &str, figures: &GasMinimum) -> (Vec<Term>, Outcome)
                 hours("t", "time by the rule", time.get(), rule()),
             ];
             let needs = life_support(
-                basis,
+                (basis, basis.set),
                 (people.value, time.get()),
                 &basis.chamber_scrubbers(),
                 (
@@ -115,31 +114,9 @@ fn worked(basis: &Basis, id: &str, figures: &GasMinimum) -> (Vec<Term>, Outcome)
             (terms, Outcome::Held(needs))
         }
         GasMinimum::Bypass => {
-            let flow = basis.diver_flow();
-            let time = given_minutes("t", "time to bring the divers back", inputs.recover_s);
-            let mut terms = vec![flow.clone(), time];
-            let mut m3 = 0.0;
-            for bell in &basis.bells {
-                terms.push(Term::new(
-                    "N",
-                    format!("in the water from {}", bell.name),
-                    bell.in_water,
-                    "",
-                    Origin::Scenario,
-                ));
-                terms.push(absolute(bell.deepest_msw));
-                m3 += breathed_m3(
-                    bell.in_water,
-                    flow.value,
-                    bell.deepest_msw,
-                    inputs.recover_s.value,
-                );
-            }
-            held_if_any(
-                terms,
-                vec![Requirement::gas(Holding::DiverGas, m3, Event::ReclaimStops)],
-                basis,
-            )
+            let (terms, m3) = open_circuit(basis);
+            let need = Requirement::gas(Holding::DiverGas, m3, Event::DiveEnds);
+            held_if_any(terms, vec![need], basis)
         }
         GasMinimum::Masks { time, .. } => {
             let (people, flow) = (basis.people(), basis.mask_flow());
@@ -195,6 +172,26 @@ fn worked(basis: &Basis, id: &str, figures: &GasMinimum) -> (Vec<Term>, Outcome)
             (Vec::new(), Outcome::Figures)
         }
     }
+}
+
+/// What those in the water breathe on open circuit until they are back.
+pub(super) fn open_circuit(basis: &Basis) -> (Vec<Term>, f64) {
+    let (flow, recover_s) = (basis.diver_flow(), basis.inputs.recover_s);
+    let time = given_minutes("t", "time to bring the divers back", recover_s);
+    let mut terms = vec![flow.clone(), time];
+    let mut m3 = 0.0;
+    for bell in &basis.bells {
+        terms.push(Term::new(
+            "N",
+            format!("in the water from {}", bell.name),
+            bell.in_water,
+            "",
+            Origin::Scenario,
+        ));
+        terms.push(absolute(bell.deepest_msw));
+        m3 += breathed_m3(bell.in_water, flow.value, bell.deepest_msw, recover_s.value);
+    }
+    (terms, m3)
 }
 
 fn press_again(basis: &Basis, times: f64, rule: &dyn Fn() -> Origin) -> (Vec<Term>, Outcome) {
@@ -268,7 +265,7 @@ fn bell_keeps(basis: &Basis, keep_s: f64, mut terms: Vec<Term>) -> (Vec<Term>, O
         Event::BellCutOff,
     );
     let mut needs = life_support(
-        basis,
+        (basis, basis.set),
         (people, keep_s),
         &basis.bell_scrubbers(),
         kinds,
@@ -291,19 +288,15 @@ fn held_if_any(terms: Vec<Term>, needs: Vec<Requirement>, basis: &Basis) -> (Vec
 
 /// Oxygen and absorbent of people, at the set's own sizing rates where it has them; the absorbent by the leanest capacity
 /// of the scrubbers there are.
-fn life_support(
-    basis: &Basis,
+pub(super) fn life_support(
+    (basis, set): (&Basis, &RuleSet),
     (people, time_s): (f64, f64),
     scrubbers: &[Scrubber],
     (oxygen, absorbent, event): (Holding, Holding, Event),
     terms: &mut Vec<Term>,
 ) -> Vec<Requirement> {
     let accepted = &basis.scenario.accepted;
-    let oxygen_rate = sized(
-        "q_O",
-        "oxygen of a person",
-        basis.set.o2_sizing(accepted).ok(),
-    );
+    let oxygen_rate = sized("q_O", "oxygen of a person", set.o2_sizing(accepted).ok());
     let m3 = person_sizing_m3(people, time_s) * oxygen_rate.value / SIZING_L_MIN;
     terms.push(oxygen_rate);
     let mut needs = vec![Requirement::gas(oxygen, m3, event)];
@@ -316,7 +309,7 @@ fn life_support(
         let rate = sized(
             "q_C",
             "carbon dioxide of a person",
-            basis.set.co2_sizing(accepted).ok(),
+            set.co2_sizing(accepted).ok(),
         );
         needs.push(Requirement {
             holding: absorbent,

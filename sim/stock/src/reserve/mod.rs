@@ -8,17 +8,20 @@
 //! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
 //! document, the company's approved manual and the licensed people on the job decide.
 
+mod apart;
 mod asked;
 mod basis;
 mod beside;
 mod held;
 mod holding;
+mod home;
 mod inputs;
 mod lines;
 mod posted;
 mod terms;
 mod together;
 mod totals;
+mod wants;
 mod whole;
 mod worked;
 
@@ -32,6 +35,7 @@ pub use posted::{AtGauge, BELOW, Posted, Wall};
 pub use terms::{Origin, Term};
 pub use together::together;
 pub use totals::{ADDING, Part, Total};
+pub use wants::{Treated, Want};
 pub use worked::{Line, Outcome, Requirement};
 
 use deepstay_core::units::FreeReference;
@@ -55,7 +59,7 @@ pub struct Sheet {
     pub storage_msw: f64,
     /// Deepest work of the plan, msw.
     pub working_msw: f64,
-    /// The rows that are worked out, in the set's order.
+    /// The rows that are worked out: the set's in its order, those of the way home, and what is wanted beside the stock.
     pub lines: Vec<Line>,
     /// The questions.
     pub asked: Vec<Asked>,
@@ -78,6 +82,11 @@ impl Sheet {
         self.totals.iter().find(|total| total.holding == holding)
     }
 
+    /// Whether the set itself asks for no amount: what there is, is the way home.
+    pub fn asks_for_no_amount(&self) -> bool {
+        self.totals.iter().all(Total::is_way_home)
+    }
+
     /// Minimums of gases that no gas of the stock counts towards.
     pub fn held_in_nothing(&self) -> impl Iterator<Item = &Total> {
         let asked = self
@@ -87,17 +96,22 @@ impl Sheet {
         asked.filter(|t| self.held(t.holding).is_some_and(|h| h.gases.is_empty()))
     }
 
-    /// Whether the stock at the start meets every minimum that was worked out.
+    /// Whether the stock at the start meets every minimum that was worked out, and the treatment gas every depth for as long
+    /// as the planner wants.
     pub fn all_met(&self) -> bool {
-        self.totals.iter().all(|total| total.met)
+        let treated = self.lines.iter().all(|line| line.untreated().is_empty());
+        treated && self.totals.iter().all(|total| total.met)
     }
 }
 
-/// Works a rule set's demands out for a scenario. Rows that need acceptance count only where the scenario
-/// accepts them; a set without such rows gives an empty sheet.
+/// Works a rule set's demands out for a scenario, and the way home with them. Rows that need acceptance count only where the
+/// scenario accepts them; a set without such rows asks for the way home alone.
 pub fn sheet(scenario: &Scenario, set: &RuleSet, inputs: &ReserveInputs) -> Sheet {
     let basis = basis::Basis::of(scenario, set, inputs);
-    let lines = lines::lines(&basis);
+    // The set's rows, then the way home, then what is wanted beside the stock.
+    let mut lines = lines::lines(&basis);
+    lines.extend(home::lines(&basis));
+    lines.extend(apart::lines(&basis));
     let held = held::all(&basis, &lines);
     let totals = totals::totals(&lines, &held);
     let posted = posted::posted(&basis, &totals, &held);

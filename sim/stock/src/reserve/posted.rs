@@ -48,8 +48,12 @@ pub struct Posted {
     pub wall: Wall,
     /// Of what.
     pub holding: Holding,
+    /// Name of the rule set that asks for it.
+    pub set: String,
     /// How much: mol of gas, kg of absorbent.
     pub amount: f64,
+    /// What of it is for the way home.
+    pub way_home: f64,
     /// Gauge pressure below which nothing comes, bar; none for absorbent.
     pub heel_bar: Option<f64>,
     /// The banks with the pressures at which they hold just the minimum, where they are drawn one after the other
@@ -101,7 +105,9 @@ fn one(basis: &Basis, total: &Total, held: &super::Held) -> Posted {
     Posted {
         wall: wall(total.holding),
         holding: total.holding,
+        set: basis.set.name.clone(),
         amount: total.amount,
+        way_home: total.way_home(),
         heel_bar: held.heel_bar,
         last: if gas {
             last(&banks, &of(&banks), total.amount, heel, steel.surface_pa)

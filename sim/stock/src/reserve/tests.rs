@@ -18,9 +18,12 @@ fn of(scenario: &Scenario, set: &str) -> Sheet {
     )
 }
 
+/// What rules ask for of a gas, without the way home.
 fn m3(sheet: &Sheet, holding: Holding) -> f64 {
     let total = sheet.total(holding).expect("asked for");
-    total.free_m3(total.amount).expect("a gas")
+    total
+        .free_m3(total.amount - total.way_home())
+        .expect("a gas")
 }
 
 #[test]

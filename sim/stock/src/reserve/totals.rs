@@ -3,7 +3,10 @@
 use super::{COUNTED_AT, Event, Held, Holding, Line};
 
 /// The rule by which rows are added, and why.
-pub const ADDING: &str = "Rows kept against the same event overlap, because one stock serves them: the largest counts. Rows kept against different events add, because one may come while the other's gas is still needed: SOR/88-600, s. 22(1), lists them side by side under one head, and AODC 014 puts gas for BIBS on top of other reserves. The rule of adding is the house's.";
+pub const ADDING: &str = "Rows kept against the same event overlap, because one stock serves them: the largest counts. Rows kept against different events add, because one may come while the other's gas is still needed: SOR/88-600, s. 22(1), lists them side by side under one head, and AODC 014 puts gas for BIBS on top of other reserves. The way home (rows home) adds to every reserve: below the minimum a dive stops, and then it must still be made. The rule of adding is the house's.";
+
+/// How ids of the rows of the way home begin.
+pub(super) const HOME: &str = "home.";
 
 /// A row's part in a minimum.
 #[derive(Clone, Debug, PartialEq)]
@@ -39,6 +42,18 @@ impl Total {
         self.holding
             .is_gas()
             .then(|| amount / COUNTED_AT.mol_per_m3())
+    }
+
+    /// What of it is for the way home, in the same unit; what ends the dive is part of both, and counted as reserve where a
+    /// rule asks for it.
+    pub fn way_home(&self) -> f64 {
+        let home = |p: &&Part| p.counts && p.id.starts_with(HOME);
+        self.parts.iter().filter(home).map(|p| p.amount).sum()
+    }
+
+    /// Whether no row of a set has part in it.
+    pub fn is_way_home(&self) -> bool {
+        self.rules().iter().all(|id| id.starts_with(HOME))
     }
 
     /// Ids of the rows that count.
@@ -89,7 +104,7 @@ fn total(lines: &[Line], held: &Held) -> Total {
 mod tests {
     use super::super::{Outcome, Requirement};
     use super::*;
-    use deepstay_rules::{GasMinimum, Source, Status};
+    use deepstay_rules::{Source, Status};
 
     /// A row that asks for amounts of masks' gas, m3, each against an event.
     fn line(id: &str, needs: &[(Holding, f64, Event)]) -> Line {
@@ -104,7 +119,6 @@ mod tests {
         Line {
             id: id.to_owned(),
             says: String::new(),
-            demand: GasMinimum::LockRuns,
             formula: "",
             terms: Vec::new(),
             outcome: Outcome::Held(needs),

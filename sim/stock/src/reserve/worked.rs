@@ -1,7 +1,7 @@
 //! A row of the sheet: what the rule says, its inputs, and what comes of them.
 
-use super::{COUNTED_AT, Event, Holding, Term};
-use deepstay_rules::{GasMinimum, Source};
+use super::{COUNTED_AT, Event, Holding, Term, Treated, Want};
+use deepstay_rules::Source;
 
 /// An amount that a row asks to be held.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -63,6 +63,15 @@ pub enum Outcome {
         /// The factor times the sum, m3.
         m3: f64,
     },
+    /// What something beside the stock of the chambers is to have.
+    Wanted(Vec<Want>),
+    /// Treatment gas by depth.
+    Treatment {
+        /// Spans of depth, the shallowest first.
+        spans: Vec<Treated>,
+        /// How long the planner wants everybody to breathe it, h; none where he says nothing, and no document does.
+        wanted_h: Option<f64>,
+    },
     /// Figures that other rows take.
     Figures,
     /// Not worked out, and why.
@@ -76,8 +85,6 @@ pub struct Line {
     pub id: String,
     /// What the rule says, with its figures.
     pub says: String,
-    /// The demand itself.
-    pub demand: GasMinimum,
     /// The sum in symbols.
     pub formula: &'static str,
     /// Its inputs.
@@ -96,6 +103,18 @@ impl Line {
         match &self.outcome {
             Outcome::Held(needs) => needs,
             _ => &[],
+        }
+    }
+
+    /// Depths at which treatment gas is short: no mix serves there, or it lasts less than the planner wants. Nothing where he
+    /// does not say how long.
+    pub fn untreated(&self) -> Vec<&Treated> {
+        match &self.outcome {
+            Outcome::Treatment {
+                spans,
+                wanted_h: Some(wanted_h),
+            } => spans.iter().filter(|s| s.lasts_h() < *wanted_h).collect(),
+            _ => Vec::new(),
         }
     }
 }

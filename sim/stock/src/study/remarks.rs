@@ -2,7 +2,8 @@
 
 use super::Study;
 use crate::reserve::{Sheet, Total};
-use crate::{Answer, ranks};
+use crate::{Answer, Gas, burning_tasks, ranks};
+use deepstay_plant::Duty;
 
 /// What a reader has to be told before the figures.
 pub(super) fn remarks(study: &Study, answer: &Answer, sheets: &[Sheet]) -> Vec<String> {
@@ -27,6 +28,18 @@ pub(super) fn remarks(study: &Study, answer: &Answer, sheets: &[Sheet]) -> Vec<S
             ));
         }
     }
+    let torches: Vec<&str> = burning_tasks(&study.ensemble.base)
+        .map(|t| t.name.as_str())
+        .collect();
+    let oxygen = |g: &Gas| g.duty == Duty::Oxygen;
+    if !torches.is_empty() && study.ensemble.base.study.burning.is_none() {
+        all.push(format!(
+            "Tasks of the work list burn oxygen ({}), and the study has no figure for it: none is in demand, chances or load. Give it burning: (m3_per_hour: ..., source: ...).",
+            torches.join(", ")
+        ));
+    } else if !torches.is_empty() && !study.ensemble.gases.iter().any(oxygen) {
+        all.push("Tasks of the work list burn oxygen, and the stock has no bank of it: it is in no demand and no chance.".to_owned());
+    }
     let mut nothing: Vec<&Total> = sheets.iter().flat_map(Sheet::held_in_nothing).collect();
     nothing.sort_by_key(|t| t.holding);
     nothing.dedup_by_key(|t| t.holding);
@@ -35,6 +48,19 @@ pub(super) fn remarks(study: &Study, answer: &Answer, sheets: &[Sheet]) -> Vec<S
             "No gas of the stock counts towards the minimum of {} ({}): it is in no line of the load. Give the stock a bank for it; gas for masks and divers must lie within 0.16 to 1.25 ata of oxygen at the depth.",
             total.holding,
             total.rules().join(", ")
+        ));
+    }
+    for span in sheets
+        .iter()
+        .take(1)
+        .flat_map(|s| &s.lines)
+        .flat_map(|l| l.untreated())
+    {
+        all.push(format!(
+            "Treatment gas is short from {:.0} to {:.0} msw: what is held there lasts everybody {:.1} h.",
+            span.from_msw,
+            span.to_msw,
+            span.lasts_h()
         ));
     }
     let missing = (answer.asked.1 - answer.asked.0).saturating_sub(answer.jobs as u64);

@@ -218,6 +218,66 @@ pub(super) const CLOSURE: &[Link] = &[
     },
 ];
 
+pub(super) const PLANNED: &[Link] = &[
+    Link {
+        path: "gas/planned/{one}/planned_m3_free",
+        unit: "m3 of free gas",
+        says: "what the plan would draw from {bank} for {purpose}",
+        formula: "{formula}: the row of gas-plan.csv",
+        printed: Printed::Whole,
+        count: planned,
+        inputs: &["plan.levels", "plan.rota", "stock.banks[{bank}].bottles"],
+        ..BANK
+    },
+    Link {
+        path: "gas/planned/{one}/used_m3_free",
+        unit: "m3 of free gas",
+        says: "what was drawn from {bank} for {purpose}",
+        formula: "sum of the ledger's lines out of the bank for that purpose, to anything but a bank; moles / moles in a cubic metre of free gas",
+        printed: Printed::Whole,
+        count: used,
+        inputs: &[],
+        ..BANK
+    },
+];
+
+fn planned(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
+    let table = ground.table("gas-plan.csv")?;
+    let (bank, purpose) = (table.column("bank")?, table.column("purpose")?);
+    let of = (caught.get("bank"), caught.get("purpose"));
+    let is = |row: &Row| bank.text(row) == of.0 && purpose.text(row) == of.1;
+    let rows = table.pick(is);
+    let row = rows.first().ok_or("gas-plan.csv does not hold it")?;
+    let column = table.column("planned (m3 free)")?;
+    let value = column.number(row)?;
+    Counted::of(
+        value,
+        0.0,
+        vec![column.term("planned", value, "m3 free", row)],
+    )
+}
+
+fn used(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
+    let ledger = Ledger::of(ground)?;
+    let (from, purpose) = (
+        format!("bank {}", caught.get("bank")),
+        caught.get("purpose"),
+    );
+    let rows = ledger.picked("moved", |row| {
+        ledger.from.text(row) == from
+            && ledger.purpose.text(row) == purpose
+            && counts(ground, Flow::Drawn, &from, ledger.to.text(row))
+    });
+    let column = ledger.table.column("all (mol)")?;
+    let mut mol = 0.0;
+    for row in &rows {
+        mol += column.number(row)?;
+    }
+    let terms = vec![column.of_rows("drawn", Some(mol), "mol", &rows)];
+    let slack = ROW_SLACK_MOL * rows.len() as f64;
+    Counted::of(mol / FREE.mol_per_m3(), slack / FREE.mol_per_m3(), terms)
+}
+
 /// What a place of the ledger is.
 #[derive(PartialEq)]
 enum Place {

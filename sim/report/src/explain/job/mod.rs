@@ -5,6 +5,7 @@ mod bell;
 mod events;
 mod gas;
 mod head;
+mod hours;
 mod posted;
 mod stores;
 
@@ -22,5 +23,7 @@ pub(super) const LINKS: &[&[Link]] = &[
     alarms::LINKS,
     bell::LINKS,
     stores::LINKS,
+    hours::LINKS,
+    gas::PLANNED,
     posted::LINKS,
 ];

@@ -78,6 +78,45 @@ pub(super) const LINKS: &[Link] = &[
         ..HELD
     },
     Link {
+        path: "minimums/{of}/way_home",
+        unit: "{unit}",
+        says: "what of the minimum of {of} is for the way home, to end the dive and bring everybody to the surface",
+        formula: "sum of the rows home that count",
+        count: way_home,
+        inputs: &["plan.levels", "crew.divers"],
+        ..HELD
+    },
+    Link {
+        path: "posted/{of}/minimum",
+        unit: "{unit}",
+        says: "minimum stock of {of} that is posted: the greatest that a rule set asked for wants, here {rule_set}",
+        formula: "sum of that set's rows that count: of several against the same event the largest",
+        count: minimum,
+        inputs: &[
+            "spread.compartments[*].volume",
+            "site.working_depth",
+            "crew.divers",
+        ],
+        ..HELD
+    },
+    Link {
+        path: "posted/{of}/way_home",
+        unit: "{unit}",
+        says: "what of the posted minimum of {of} is for the way home, to end the dive and bring everybody to the surface",
+        formula: "sum of the rows home that count",
+        count: way_home,
+        inputs: &["plan.levels", "crew.divers"],
+        ..HELD
+    },
+    Link {
+        path: "posted/{of}/held_at_start",
+        unit: "{unit}",
+        says: "what is held at the start of {of}, of which a minimum is posted, above the change-over pressure",
+        formula: "as reserve.csv has it beside the rows",
+        count: held,
+        ..HELD
+    },
+    Link {
         path: "load/{item}/count",
         says: "units of {item} to load, for whichever gas",
         formula: "sum over the rows of load.csv",
@@ -234,10 +273,11 @@ fn by_hand(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> 
     Counted::of(sum, 1e-9, terms)
 }
 
-/// The rows of `reserve.csv` of a holding.
+/// The rows of `reserve.csv` of a holding, by the rule set of the figure.
 fn of_holding<'t>(table: &'t Table, caught: &Caught<'_>) -> Result<Vec<&'t Row>, String> {
     let (of, name) = (table.column("of")?, caught.get("of"));
-    Ok(table.pick(|row| of.text(row) == name))
+    let (set, mine) = (table.column("rule set")?, caught.get("rule_set"));
+    Ok(table.pick(|row| of.text(row) == name && set.text(row) == mine))
 }
 
 /// What one of a row is in the unit of the summary, and what its rounding can do in the table's.
@@ -252,6 +292,18 @@ fn unit_of(table: &Table, row: &Row) -> Result<(f64, f64), String> {
 }
 
 fn minimum(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
+    summed(ground, caught, |_| true)
+}
+
+fn way_home(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
+    summed(ground, caught, |row| row.starts_with("home."))
+}
+
+fn summed(
+    ground: &Ground<'_>,
+    caught: &Caught<'_>,
+    is: fn(&str) -> bool,
+) -> Result<Counted, String> {
     let table = ground.table("reserve.csv")?;
     let (id, amount) = (table.column("row")?, table.column("amount")?);
     let counting = caught.figure.rows.last().and_then(|row| row.get("rules"));
@@ -260,7 +312,8 @@ fn minimum(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> 
         .ok_or("the row names no rule rows")?;
     let (mut sum, mut slack, mut terms) = (0.0, 0.0, Vec::new());
     for row in of_holding(table, caught)? {
-        if counting.iter().any(|c| c.as_str() == Some(id.text(row))) {
+        let counts = counting.iter().any(|c| c.as_str() == Some(id.text(row)));
+        if counts && is(id.text(row)) {
             let (one, half) = unit_of(table, row)?;
             let value = amount.number(row)? * one;
             sum += value;
@@ -269,6 +322,7 @@ fn minimum(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> 
         }
     }
     let rules = counting.iter().filter_map(|c| Some(c.as_str()?.to_owned()));
+    let rules = rules.filter(|c| !c.starts_with("home."));
     Ok(Counted {
         rules: rules.collect(),
         ..Counted::of(sum, slack, terms)?

@@ -3,6 +3,8 @@
 
 pub mod alarms;
 pub mod gas;
+pub mod hours;
+pub mod planned;
 pub mod posted;
 pub mod stores;
 
@@ -265,7 +267,7 @@ pub fn work(inputs: &Inputs<'_>, cells: &Cells) -> Markup {
 }
 
 /// The divers.
-pub fn divers(inputs: &Inputs<'_>) -> Markup {
+pub fn divers(inputs: &Inputs<'_>, cells: &Cells) -> Markup {
     let h = |s: i64| fixed(s as f64 / 3600.0, 1);
     let mol = |m: Option<f64>| m.map_or_else(|| "not given".into(), about);
     html! {
@@ -277,10 +279,12 @@ pub fn divers(inputs: &Inputs<'_>) -> Markup {
                 th.n { "O2 used (mol)" } th.n { "CO2 given (mol)" } th.n { "UPTD" }
             } }
             tbody { @for d in inputs.record.divers.rows(inputs.outcome.ended_s) { tr {
-                td { (inputs.subject.initials(d.diver)) }
-                td.n { (fixed(d.pressure_s as f64 / 86_400.0, 1)) } td.n { (h(d.bell_s)) } td.n { (h(d.water_s)) }
-                td.n { (d.bell_runs) } td.n { (h(d.longest_bell_s)) }
-                td.n { @match d.shortest_rest_s { Some(s) => { (h(s)) } None => { "none" } } }
+                @let who = inputs.subject.initials(d.diver);
+                @let of = |name, text: String| cells.figure_if_any(&["divers", &who, name], text);
+                td { (who) }
+                td.n { (fixed(d.pressure_s as f64 / 86_400.0, 1)) } (of("in_bell_and_water_h", h(d.bell_s))) (of("in_water_h", h(d.water_s)))
+                (of("bell_runs", d.bell_runs.to_string())) (of("longest_in_bell_and_water_h", h(d.longest_bell_s)))
+                (of("shortest_rest_h", d.shortest_rest_s.map_or("none".to_owned(), h)))
                 td.n { (h(d.bibs_s)) } td.n { (d.complaints) }
                 td.n { (mol(d.o2_mol)) } td.n { (mol(d.co2_mol)) } td.n { (mol(d.uptd)) }
             } } }
