@@ -152,6 +152,10 @@ fn people(inputs: &Inputs<'_>, day: Day) -> Markup {
                     @for q in heads { td.n { (shown(row, q)) } }
                 } } }
             }
+            @let housed: usize = lived.iter().map(|row| row.divers.map_or(0, usize::from)).sum();
+            @if under.len() > housed {
+                p.note { "In the water then, or on the way between two vessels: " (under.len() - housed) }
+            }
         }
     }
 }
@@ -393,7 +397,7 @@ p { margin: 0 0 3px; }
 .head, .note { color: #333; font-size: 12px; }
 table { border-collapse: collapse; width: 100%; }
 th { text-align: left; font-weight: 400; color: #333; font-size: 12px; vertical-align: bottom; padding: 0 6px 1px 0; }
-td { padding: 0 6px 0 0; vertical-align: baseline; overflow-wrap: anywhere; }
+td { padding: 0 6px 0 0; vertical-align: baseline; overflow-wrap: break-word; }
 td.n, th.n { text-align: right; overflow-wrap: normal; }
 td.n + td:not(.n), th.n + th:not(.n) { padding-left: 8px; }
 tbody tr:nth-child(even) td { background: #f2f2f2; }

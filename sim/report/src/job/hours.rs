@@ -84,7 +84,7 @@ fn word(kept: bool) -> &'static str {
 }
 
 /// The table of working time: each question of each diver where he came nearest to its limit, and those that are asked of
-/// nobody by himself; lengths in hours, not rounded.
+/// nobody by himself; lengths in hours, to four places.
 pub fn working_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
     let mut out = table();
     row(

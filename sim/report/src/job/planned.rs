@@ -2,6 +2,7 @@
 //! ledger says was drawn.
 
 use super::inputs::Inputs;
+use super::summary::round;
 use crate::kit::table::{bytes, row, table};
 use deepstay_core::record::Flow;
 use deepstay_core::units::{BankId, FREE, Moles, Place, Purpose};
@@ -33,7 +34,7 @@ pub(super) const NO_BANK: &str = "no bank";
 /// Every bank and purpose of which something was planned or drawn, in the order of banks and purposes.
 pub fn planned_uses(inputs: &Inputs<'_>) -> Vec<PlannedUse> {
     let (record, planned) = (inputs.record, &inputs.outcome.planned_gas);
-    let m3 = |mol: f64| Moles(mol).free_m3(FREE);
+    let m3 = |mol: f64| round(Moles(mol).free_m3(FREE), 1e4);
     let banks = (0u8..).map(BankId).take(inputs.subject.banks.len());
     let places = banks.map(Some).chain([None]);
     let mut all = Vec::new();
@@ -71,7 +72,7 @@ pub fn planned_uses(inputs: &Inputs<'_>) -> Vec<PlannedUse> {
     all
 }
 
-/// The table of a folder: as `job.json` has it, m3 of free gas not rounded.
+/// The table of a folder: as `job.json` has it, m3 of free gas to four places.
 pub fn gas_plan_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
     let mut out = table();
     row(
@@ -87,7 +88,9 @@ pub fn gas_plan_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
     )?;
     for line in planned_uses(inputs) {
         let number = |m3: Option<f64>| m3.map(|m3| m3.to_string()).unwrap_or_default();
-        let less = line.planned_m3_free.map(|p| line.used_m3_free - p);
+        let less = line
+            .planned_m3_free
+            .map(|p| round(line.used_m3_free - p, 1e4));
         row(
             &mut out,
             [

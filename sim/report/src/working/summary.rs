@@ -70,7 +70,8 @@ pub enum WorkFigures {
 impl WorkFigures {
     /// Those of a margin; none of a demand, which is met or not.
     pub fn of(margin: Margin) -> Option<WorkFigures> {
-        let hours = |s: i64| s as f64 / 3600.0;
+        // To a ten-thousandth of an hour, which no second is smaller than.
+        let hours = |s: i64| (s as f64 / 0.36).round() / 1e4;
         match margin {
             Margin::AtMost { found_s, limit_s } | Margin::AtLeast { found_s, limit_s } => {
                 Some(WorkFigures::Hours {

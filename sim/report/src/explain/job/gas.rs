@@ -275,8 +275,15 @@ fn used(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<Counted, String> {
     }
     let terms = vec![column.of_rows("drawn", Some(mol), "mol", &rows)];
     let slack = ROW_SLACK_MOL * rows.len() as f64;
-    Counted::of(mol / FREE.mol_per_m3(), slack / FREE.mol_per_m3(), terms)
+    Counted::of(
+        mol / FREE.mol_per_m3(),
+        slack / FREE.mol_per_m3() + FOUR_PLACES,
+        terms,
+    )
 }
+
+/// Half of the last of four places.
+const FOUR_PLACES: f64 = 0.5001e-4;
 
 /// What a place of the ledger is.
 #[derive(PartialEq)]
