@@ -2,7 +2,7 @@
 //! changed, lock runs, analyses of banks, changes of a person's state, and the end. Always metric, as the summary is.
 
 use super::inputs::Inputs;
-use super::summary::round;
+use crate::kit::places::round;
 use crate::kit::table::{bytes, row, table};
 use deepstay_core::record::{LimitBy, Outside, Routine, What};
 use deepstay_core::units::Units;

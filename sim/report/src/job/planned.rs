@@ -2,7 +2,7 @@
 //! ledger says was drawn.
 
 use super::inputs::Inputs;
-use super::summary::round;
+use crate::kit::places::round;
 use crate::kit::table::{bytes, row, table};
 use deepstay_core::record::Flow;
 use deepstay_core::units::{BankId, FREE, Moles, Place, Purpose};

@@ -1,6 +1,7 @@
 //! Absorbent in kilograms and canisters, and lock runs by kind, counted from the record.
 
 use super::inputs::Inputs;
+use crate::kit::places::round;
 use deepstay_core::gas::Species;
 use deepstay_core::units::{CompartmentId, CompartmentKind, FREE, Moles, Place};
 use deepstay_core::words::{Names, Words};
@@ -53,7 +54,6 @@ impl StoresSummary {
     /// Counts them.
     pub fn of(inputs: &Inputs<'_>) -> StoresSummary {
         let (subject, record) = (inputs.subject, inputs.record);
-        let round = |value: f64, parts: f64| (value * parts).round() / parts;
         let absorbent = (0u8..).zip(&subject.compartments).filter_map(|(i, label)| {
             let (at, canister_kg) = (CompartmentId(i), label.canister_kg?);
             let out = record.stores.canisters(at);

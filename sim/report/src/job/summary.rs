@@ -8,6 +8,7 @@ use super::inputs::{Inputs, LEDGER_TOLERANCE};
 use super::planned::{PlannedUse, planned_uses};
 use super::posted::PostedSummary;
 use super::stores::StoresSummary;
+use crate::kit::places::round;
 use crate::made_from::{MadeFromSummary, VERSION};
 use crate::provenance::StatusWord;
 use crate::working::WorkingTimeSummary;
@@ -486,11 +487,6 @@ impl Summary {
     pub fn json(&self) -> Result<String, serde_json::Error> {
         serde_json::to_string_pretty(self).map(|text| text + "\n")
     }
-}
-
-/// To so many parts of one.
-pub(super) fn round(value: f64, parts: f64) -> f64 {
-    (value * parts).round() / parts
 }
 
 /// A number that may be very small, to three figures.

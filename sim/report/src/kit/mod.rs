@@ -4,6 +4,7 @@
 pub mod axes;
 pub mod folder;
 pub mod frame;
+pub mod places;
 pub mod style;
 pub mod svg;
 pub mod table;

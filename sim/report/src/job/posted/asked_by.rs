@@ -41,8 +41,3 @@ impl AskedBy {
         matches!(self.status, StatusWord::Recalled | StatusWord::SecondHand)
     }
 }
-
-/// To so many parts of one.
-pub(super) fn round(value: f64, parts: f64) -> f64 {
-    (value * parts).round() / parts
-}

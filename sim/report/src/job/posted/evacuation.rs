@@ -1,7 +1,8 @@
 //! How long each evacuation unit lasts with every place taken: carbon dioxide by its canister, oxygen and gas that are needed,
 //! and where its temperature ends, against the hours that the rule set asks for.
 
-use super::asked_by::{AskedBy, round};
+use super::asked_by::AskedBy;
+use crate::kit::places::round;
 use crate::provenance::StatusWord;
 use deepstay_core::record::{Bound, Phase, Severity};
 use deepstay_core::units::{

@@ -1,7 +1,8 @@
 //! How far from the bell a diver can work and still come back on his bail-out: minutes at the depth by each published rate of
 //! breathing, and the way that they are worth, against the umbilical and the work.
 
-use super::asked_by::{AskedBy, round};
+use super::asked_by::AskedBy;
+use crate::kit::places::round;
 use deepstay_core::units::{BAR_PA, Quantity, Units, fixed, fixed_short};
 use deepstay_rules::{Asked, GasMinimum, UmbilicalFigures};
 use deepstay_scenario::Scenario;
