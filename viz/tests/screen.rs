@@ -240,6 +240,7 @@ fn words_of_the_panel_stand_apart() {
         ("bad-night", (1280.0, 720.0)),
         ("twelve-man", (1920.0, 1080.0)),
         ("six-man", (1280.0, 720.0)),
+        ("relief", (1280.0, 720.0)),
         ("nine-man", (1920.0, 1080.0)),
     ] {
         let mut stage = look(job);

@@ -64,7 +64,7 @@ fn floor(view: &View, drawing: &mut Drawing) {
         f64::from(seed >> 8) / f64::from(1 << 24)
     };
     let deep = foot - layout.floor_y;
-    for _ in 0..(width / 9.0) as usize {
+    for _ in 0..(width / 15.0) as usize {
         let at = Point::new(next() * width, layout.floor_y + 3.0 + next() * (deep - 4.0));
         drawing.fill(&Circle::new(at, 0.7 + next()), Ink::Grain);
     }

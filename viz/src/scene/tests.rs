@@ -28,7 +28,7 @@ fn moments(name: &str, every_s: i64) -> Vec<(Arc<Scenario>, Indicated)> {
 }
 
 fn pictures() -> impl Iterator<Item = (String, Drawing)> {
-    ["short", "bad-night", "twelve-man", "nine-man"]
+    ["short", "bad-night", "twelve-man", "nine-man", "relief"]
         .into_iter()
         .flat_map(|name| {
             let moments = moments(name, 13 * 3600 + 1234).into_iter();

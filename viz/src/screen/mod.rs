@@ -30,7 +30,7 @@ const PANEL: f32 = 392.0;
 /// From this width on there is room for a second page beside the first.
 const TWO_PAGES: f32 = 1700.0;
 /// How long a frame may run a job ahead while time passes, and while it stands.
-const AHEAD: [Duration; 2] = [Duration::from_millis(2), Duration::from_millis(8)];
+const AHEAD: [Duration; 2] = [Duration::from_micros(500), Duration::from_millis(8)];
 
 /// The screen.
 pub struct Screen {
