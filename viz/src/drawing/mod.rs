@@ -80,6 +80,17 @@ impl Type {
     pub fn width(self, words: &str) -> f64 {
         font::width(words, self.strong) * self.size
     }
+
+    /// The ground that words of a picture take which begin at a place, with a little air round them.
+    pub fn ground(self, (x, y): (f64, f64), words: &str) -> Rect {
+        Rect::new(x - 3.0, y - 14.0, x + self.width(words) + 3.0, y + 4.0)
+    }
+}
+
+/// Whether two fields share anything.
+pub fn overlap(one: Rect, other: Rect) -> bool {
+    let shared = one.intersect(other);
+    shared.width() > 0.0 && shared.height() > 0.0
 }
 
 /// A mark.
@@ -215,13 +226,9 @@ impl Drawing {
     }
 
     /// Whether words that begin at a place would lie on none that are there, nor leave the drawing at its side.
-    pub fn is_free(&self, (x, y): (f64, f64), words: &str, set: Type) -> bool {
-        let mine = Rect::new(x - 3.0, y - 14.0, x + set.width(words) + 3.0, y + 4.0);
-        let over = |other: Rect| {
-            let shared = mine.intersect(other);
-            shared.width() > 0.0 && shared.height() > 0.0
-        };
-        mine.x1 < self.size.0 && !self.boxes().any(|(_, rect)| over(rect))
+    pub fn is_free(&self, at: (f64, f64), words: &str, set: Type) -> bool {
+        let mine = set.ground(at, words);
+        mine.x1 < self.size.0 && !self.boxes().any(|(_, rect)| overlap(mine, rect))
     }
 
     /// About where each text lies.

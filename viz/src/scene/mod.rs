@@ -103,11 +103,12 @@ pub fn scene(
     let mut drawing = Drawing::new(size.0, size.1);
     sea::draw(&view, &mut drawing);
     ship::draw(&view, &mut drawing);
-    stock::draw(&view, &mut drawing);
-    let pipes = stock::pipes(&view);
+    let under_way = stock::under_way(&view);
+    stock::draw(&view, &under_way, &mut drawing);
+    let pipes = stock::pipes(&under_way);
     vessels::draw(&view, &pipes, &mut drawing);
     bell::draw(&view, &mut drawing);
-    stock::words(&view, &pipes, &mut drawing);
+    stock::words(&view, &under_way, &pipes, &mut drawing);
     let foot = (CAPTION_X, size.1 - 7.0);
     drawing.words(foot, CAUTION, Type::TEXT, Anchor::Start, Ink::Line);
     head(&view, &mut drawing, head_width);

@@ -3,7 +3,7 @@
 
 use super::View;
 use super::layout::BesideBanks;
-use crate::drawing::{Anchor, Drawing, Ink, Stroke, Type, rounded, through};
+use crate::drawing::{Anchor, Drawing, Ink, Stroke, Type, overlap, rounded, through};
 use deepstay::record::{LineName, ValveName};
 use deepstay::units::{BankId, CompartmentId, Duty, fixed};
 use deepstay::words::Names;
@@ -22,7 +22,7 @@ fn bottles_of(form: BesideBanks) -> (usize, f64) {
 const GAS: f64 = 18.0;
 
 /// Draws them.
-pub fn draw(view: &View, drawing: &mut Drawing) {
+pub fn draw(view: &View, under_way: &[Flow], drawing: &mut Drawing) {
     let steel = &view.scenario.steel;
     for (id, plate) in (0u8..).map(BankId).zip(&steel.banks) {
         let rect = view.layout.banks[id.index()];
@@ -61,10 +61,8 @@ pub fn draw(view: &View, drawing: &mut Drawing) {
             drawing.line(&across, Ink::Line, 3.4);
         }
     }
-    for c in (0..steel.compartments.len() as u8).map(CompartmentId) {
-        for flow in flows(view, c) {
-            way(view, drawing, &flow);
-        }
+    for flow in under_way {
+        way(view, drawing, flow);
     }
     scheme(view, drawing);
 }
@@ -129,7 +127,7 @@ fn bottles(
 }
 
 /// A way of gas into a vessel, under way.
-struct Flow {
+pub struct Flow {
     corners: Vec<(f64, f64)>,
     bands: [Ink; 2],
     /// From where, to where, by what, and how far open; and less, where there is no room for all of it.
@@ -212,44 +210,42 @@ fn way(view: &View, drawing: &mut Drawing, flow: &Flow) {
     }
 }
 
-/// Where gas is on its way.
-pub fn pipes(view: &View) -> Vec<Rect> {
+/// All gas on its way.
+pub fn under_way(view: &View) -> Vec<Flow> {
     let vessels = (0..view.scenario.steel.compartments.len() as u8).map(CompartmentId);
-    let flows: Vec<Flow> = vessels.flat_map(|c| flows(view, c)).collect();
-    let each = flows.iter().flat_map(|flow| flow.corners.windows(2));
+    vessels.flat_map(|c| flows(view, c)).collect()
+}
+
+/// Where it is on its way.
+pub fn pipes(under_way: &[Flow]) -> Vec<Rect> {
+    let each = under_way.iter().flat_map(|flow| flow.corners.windows(2));
     each.map(|ends| Rect::from_points(ends[0], ends[1]).inflate(2.5, 2.5))
         .collect()
 }
 
 /// What is on its way, in words beside it, where no other words are in the way: the panel has them all.
-pub fn words(view: &View, pipes: &[Rect], drawing: &mut Drawing) {
-    let vessels = (0..view.scenario.steel.compartments.len() as u8).map(CompartmentId);
-    for flow in vessels.flat_map(|c| flows(view, c)) {
+pub fn words(view: &View, under_way: &[Flow], pipes: &[Rect], drawing: &mut Drawing) {
+    for flow in under_way {
         let (x, y) = flow.foot;
-        let words = drawing.boxes().map(|(_, rect)| rect);
-        let taken: Vec<Rect> = words.chain(pipes.iter().copied()).collect();
-        let free = |(left, foot): (f64, f64), wide: f64| {
-            let mine = Rect::new(left - 3.0, foot - 14.0, left + wide + 3.0, foot + 4.0);
-            let over = |other: &Rect| {
-                let shared = mine.intersect(*other);
-                shared.width() > 0.0 && shared.height() > 0.0
-            };
+        let (hull, set) = (view.layout.hull, Type::TEXT);
+        let free = |at: (f64, f64), words: &str| {
+            let mine = set.ground(at, words);
             let pools = view.layout.pools.iter();
             let mut walls = pools.flat_map(|p| [p.x - p.half, p.x + p.half]);
             let through_wall = walls.any(|wall| mine.x0 < wall && wall < mine.x1);
-            left > view.layout.hull.0 + 20.0
-                && left + wide < view.layout.hull.1 - 20.0
+            mine.x0 + 3.0 > hull.0 + 20.0
+                && mine.x1 - 3.0 < hull.1 - 20.0
                 && !through_wall
-                && !taken.iter().any(over)
+                && !pipes.iter().any(|pipe| overlap(mine, *pipe))
+                && drawing.is_free(at, words, set)
         };
-        let forms = flow.words.iter().flat_map(|words| {
-            let wide = Type::TEXT.width(words);
+        let mut forms = flow.words.iter().flat_map(|words| {
+            let wide = set.width(words);
             let lefts = [x + 8.0, x - 8.0 - wide, x - 0.5 * wide];
-            lefts.map(|left| ((left, y - 12.0), wide, words))
+            lefts.map(|left| ((left, y - 12.0), words))
         });
-        let found = forms.into_iter().find(|(at, wide, _)| free(*at, *wide));
-        if let Some((at, _, words)) = found {
-            drawing.words(at, words.clone(), Type::TEXT, Anchor::Start, Ink::Line);
+        if let Some((at, words)) = forms.find(|(at, words)| free(*at, words)) {
+            drawing.words(at, words.clone(), set, Anchor::Start, Ink::Line);
         }
     }
 }

@@ -4,7 +4,7 @@
 use super::layout::{BesideBanks, name_room};
 use super::people;
 use super::{View, tint};
-use crate::drawing::{Anchor, Drawing, Ink, Stroke, Type, rounded, through};
+use crate::drawing::{Anchor, Drawing, Ink, Stroke, Type, overlap, rounded, through};
 use deepstay::record::{Severity, ValveName};
 use deepstay::units::{Channel, CompartmentId, CompartmentKind, Quantity};
 use deepstay::words::{Names, limit_unit, limit_words};
@@ -118,13 +118,9 @@ fn shower(drawing: &mut Drawing, rect: Rect, floor_y: f64) {
 }
 
 /// Gas on its way passes behind words that stand where it goes.
-fn over_pipes(drawing: &mut Drawing, pipes: &[Rect], (x, y): (f64, f64), words: &str, set: Type) {
-    let ground = Rect::new(x - 3.0, y - 14.0, x + set.width(words) + 3.0, y + 4.0);
-    let passes = |pipe: &Rect| {
-        let shared = pipe.intersect(ground);
-        shared.width() > 0.0 && shared.height() > 0.0
-    };
-    if pipes.iter().any(passes) {
+fn over_pipes(drawing: &mut Drawing, pipes: &[Rect], at: (f64, f64), words: &str, set: Type) {
+    let ground = set.ground(at, words);
+    if pipes.iter().any(|pipe| overlap(*pipe, ground)) {
         drawing.fill(&rounded(ground, 3.0), Ink::Cut);
     }
 }

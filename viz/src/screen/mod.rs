@@ -241,9 +241,8 @@ impl Screen {
         let picture = Rect::from_min_max(pos2(0.0, 0.0), pos2(split, strips));
         let pressed = root.interact(picture, "picture".into(), Sense::CLICK);
         let size = (f64::from(split), f64::from(strips));
-        let at = pressed.hover_pos();
-        let vessel = at.and_then(|at| self.vessel_at(at, size));
-        let bank = at.and_then(|at| self.bank_at(at, size));
+        let under = pressed.hover_pos().map(|at| self.under(at, size));
+        let (vessel, bank) = under.unwrap_or_default();
         if let Some(bank) = bank {
             if pressed.clicked() {
                 self.set.page = Page::Gas;
@@ -269,27 +268,21 @@ impl Screen {
         }
     }
 
-    fn bank_at(&self, at: Pos2, size: (f64, f64)) -> Option<BankId> {
+    /// The vessel and the bank of the picture that a pointer is on.
+    fn under(&self, at: Pos2, size: (f64, f64)) -> (Option<CompartmentId>, Option<BankId>) {
         let scenario = self.stage.scenario();
         let layout = Layout::of(&scenario.steel, scenario.site.seabed_msw, size);
         let point = kurbo::Point::new(f64::from(at.x), f64::from(at.y));
-        let mut banks = (0u8..).map(BankId).zip(&layout.banks);
-        let hit = banks.find(|(_, place)| place.contains(point));
-        hit.map(|(bank, _)| bank)
-    }
-
-    fn vessel_at(&self, at: Pos2, size: (f64, f64)) -> Option<CompartmentId> {
-        let scenario = self.stage.scenario();
-        let layout = Layout::of(&scenario.steel, scenario.site.seabed_msw, size);
-        let point = kurbo::Point::new(f64::from(at.x), f64::from(at.y));
-        let places = (0u8..).map(CompartmentId).zip(&layout.places);
-        let mut hit = places.filter(|(_, place)| place.is_some_and(|p| p.contains(point)));
         let mut bells = layout.pools.iter().filter(|pool| {
             let wire_msw = self.stage.seen().wire_msw(pool.bell);
             layout.bell_at(pool, wire_msw).distance(point) <= BELL
         });
+        let mut places = (0u8..).map(CompartmentId).zip(&layout.places);
+        let mut banks = (0u8..).map(BankId).zip(&layout.banks);
+        let place = places.find(|(_, place)| place.is_some_and(|p| p.contains(point)));
         let bell = bells.next().map(|pool| pool.bell);
-        bell.or(hit.next().map(|(c, _)| c))
+        let bank = banks.find(|(_, place)| place.contains(point));
+        (bell.or(place.map(|(c, _)| c)), bank.map(|(b, _)| b))
     }
 
     fn panel(&mut self, root: &mut Ui, rect: Rect, two: bool) {
