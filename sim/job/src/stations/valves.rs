@@ -27,7 +27,7 @@ pub fn blow_down(
     let steel = &look.kit.scenario.steel;
     let plate = &steel.compartments[c.index()];
     let here_pa = steel.surface_pa + depth_msw * MSW_PA;
-    let bank = look.panel.lined_up(LineName::Supply(c));
+    let bank = look.is_to_be_lined_up(LineName::Supply(c));
     let o2 = bank.map_or(0.02, |b| look.panel.label_o2(b));
     let bank_pa = bank
         .and_then(|b| look.bank_bar(b))
@@ -53,7 +53,7 @@ pub fn oxygen_mol_s(look: &Look, c: CompartmentId) -> f64 {
     let steel = &look.kit.scenario.steel;
     let plate = &steel.compartments[c.index()];
     let here_pa = steel.surface_pa + look.depth(c) * MSW_PA;
-    let bank = look.panel.lined_up(LineName::Oxygen(c));
+    let bank = look.is_to_be_lined_up(LineName::Oxygen(c));
     let bank_pa = bank
         .and_then(|b| look.bank_bar(b))
         .map_or(f64::MAX, |bar| steel.surface_pa + bar * BAR_PA);
