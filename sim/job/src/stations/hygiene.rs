@@ -11,6 +11,7 @@ use super::house_figures;
 use super::house_figures::sampled;
 use super::layout::LockLayout;
 use super::locks::LockState;
+use super::valves;
 use crate::random::Draw;
 use deepstay_core::record::{Routine, ValveName, What, Whereabouts};
 use deepstay_core::units::*;
@@ -256,7 +257,7 @@ impl Hygiene {
         self.to_shower.remove(k);
         let shower = PeopleOrder::Shower { diver, at: wet };
         look.desk.order(Order::People(shower));
-        self.drain(look, wet);
+        self.drain(look, level, wet);
         self.shower_free_at = look.now + SHOWERS_APART_S;
         look.board.levels[level].washes_until_s = look.now + look.kit.scenario.plan.shower_s;
         let next = self.shower_free_at;
@@ -334,7 +335,7 @@ impl Hygiene {
                         routine,
                         diver: Some(diver),
                     });
-                    self.drain(look, wet);
+                    self.drain(look, level, wet);
                     break;
                 }
             }
@@ -342,12 +343,12 @@ impl Hygiene {
         look.wake(self.flush);
     }
 
-    fn drain(&mut self, look: &mut Look, wet: CompartmentId) {
-        look.valve(
-            ValveName::Drain(wet),
-            house_figures::FLUSH_OPENING,
-            Purpose::Flush,
-        );
+    fn drain(&mut self, look: &mut Look, level: usize, wet: CompartmentId) {
+        let (opening, time_s) = (house_figures::FLUSH_OPENING, house_figures::FLUSH_S);
+        look.valve(ValveName::Drain(wet), opening, Purpose::Flush);
+        let volume_m3 = look.kit.layout.levels[level].volume_m3;
+        look.board.levels[level].flushed_msw +=
+            valves::drained_msw(look, wet, opening, time_s, volume_m3);
         let until = look.now + house_figures::FLUSH_S;
         self.draining_until = Some(until);
         look.wake(until);

@@ -121,6 +121,27 @@ pub fn exhaust(
     share(mol_s_for(volume_m3, rate_msw_s), full)
 }
 
+/// What a drain lets out of a chamber in a time, as depth of a volume, msw.
+pub fn drained_msw(
+    look: &Look,
+    wet: CompartmentId,
+    opening: f64,
+    time_s: i64,
+    volume_m3: f64,
+) -> f64 {
+    let steel = &look.kit.scenario.steel;
+    let plate = &steel.compartments[wet.index()];
+    let here_pa = steel.surface_pa + look.depth(wet) * MSW_PA;
+    let there_pa = match plate.drain_to {
+        Some(tank) => steel.surface_pa + look.depth(tank) * MSW_PA,
+        None => steel.surface_pa,
+    };
+    let o2 = (0.45 * BAR_PA / here_pa).min(0.21);
+    let gas = Amounts::heliox(o2);
+    let full = flow::mol_s(plate.drain_m2, &gas, here_pa, RECKONED_T_K, there_pa);
+    full * opening * time_s as f64 * R * RECKONED_T_K / volume_m3 / MSW_PA
+}
+
 fn share(wanted: f64, full: f64) -> f64 {
     if full > 0.0 {
         (wanted / full).clamp(0.0, 1.0)
