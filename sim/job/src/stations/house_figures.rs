@@ -4,6 +4,7 @@
 //! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
 //! document, the company's approved manual and the licensed people on the job decide.
 
+use deepstay_core::units::{FSW_BY_MSW_PA, MSW_PA};
 use deepstay_plant::Duty;
 use deepstay_sums::{EMERGENCY_PPO2_ATA, MASKS_PPCO2_ATA, SIZING_L_MIN};
 
@@ -51,8 +52,8 @@ pub const STOP_SHORT_MSW: f64 = 0.15;
 /// A leak check fails when the gauge has fallen by more than this, msw (cooling gas takes some).
 pub const LEAK_CHECK_FALL_MSW: f64 = 2.0;
 /// Rate of an exhaust step where the rules give only the depth, msw/s (1 fsw/min, US Navy Diving
-/// Manual, saturation chapter, standard decompression).
-pub const BLEED_MSW_S: f64 = 0.3048 / 60.0;
+/// Manual, saturation chapter, standard decompression; a foot of sea water by its unit table).
+pub const BLEED_MSW_S: f64 = FSW_BY_MSW_PA / MSW_PA / 60.0;
 /// Shown depth that counts as the surface, msw.
 pub const SURFACE_MSW: f64 = 0.05;
 /// Margin over what a line and its regulator need at which a bank is left, bar.

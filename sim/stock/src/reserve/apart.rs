@@ -4,6 +4,7 @@
 
 use super::basis::Basis;
 use super::held::usable_mol;
+use super::lines::sized;
 use super::whole::{absolute, hours};
 use super::{COUNTED_AT, Line, Origin, Outcome, Term, Treated, Want};
 use crate::unit::{WantedEndurance, heat_at_rest_w};
@@ -11,7 +12,7 @@ use deepstay_core::record::{Bound, Phase};
 use deepstay_core::units::{ATM_PA, BAR_PA, CompartmentKind, MSW_PA, Quantity, ZERO_C_K};
 use deepstay_plant::{Bank, Compartment, Duty};
 use deepstay_rules::{Source, Status};
-use deepstay_sums::{SIZING_L_MIN, absorbent_kg, breathed_m3, leak_m3, person_sizing_m3};
+use deepstay_sums::{absorbent_kg, breathed_m3, leak_m3, metabolic_m3};
 
 pub(super) fn lines(basis: &Basis) -> Vec<Line> {
     if basis.pressed.is_empty() {
@@ -39,6 +40,14 @@ fn evacuation(basis: &Basis, unit: &Compartment) -> Line {
     let share = leak.map_or(0.0, |i| i.value / 100.0);
     let own =
         |symbol, what: &str, value, unit| Term::new(symbol, what, value, unit, Origin::Scenario);
+    let (rules, accepted) = (&scenario.rules, &scenario.accepted);
+    let oxygen = sized("q_O", "oxygen of a person", rules.o2_sizing(accepted).ok());
+    let co2 = sized(
+        "q_C",
+        "carbon dioxide of a person",
+        rules.co2_sizing(accepted).ok(),
+    );
+    let (oxygen_l_min, co2_l_min) = (oxygen.value, co2.value);
     let mut terms = vec![
         own("N", "places of the unit", people, ""),
         hours(
@@ -47,13 +56,8 @@ fn evacuation(basis: &Basis, unit: &Compartment) -> Line {
             time_s,
             Origin::Document(WANTED_BY),
         ),
-        Term::new(
-            "q",
-            "oxygen, and carbon dioxide, of a person",
-            SIZING_L_MIN,
-            "L/min",
-            super::whole::SIZING,
-        ),
+        oxygen,
+        co2,
         own("V", "its gas volume", unit.volume_m3, "m3"),
         absolute(depth),
         own("k", "its leak in a day", share * 100.0, "%"),
@@ -61,12 +65,12 @@ fn evacuation(basis: &Basis, unit: &Compartment) -> Line {
     let mut wants = vec![
         Want {
             what: "oxygen",
-            amount: person_sizing_m3(people, time_s),
+            amount: metabolic_m3(people, oxygen_l_min, time_s),
             unit: "m3",
         },
         Want {
             what: "carbon dioxide to absorb",
-            amount: person_sizing_m3(people, time_s),
+            amount: metabolic_m3(people, co2_l_min, time_s),
             unit: "m3",
         },
         Want {
@@ -87,7 +91,7 @@ fn evacuation(basis: &Basis, unit: &Compartment) -> Line {
             2,
             Want {
                 what: "absorbent",
-                amount: absorbent_kg(people, SIZING_L_MIN, time_s, l_kg),
+                amount: absorbent_kg(people, co2_l_min, time_s, l_kg),
                 unit: "kg",
             },
         );
@@ -137,7 +141,7 @@ fn evacuation(basis: &Basis, unit: &Compartment) -> Line {
             "{} keeps those in it for {:.0} h with every place taken; what goes with it is told by a page of today (stock --evacuation)",
             unit.name, wanted.hours
         ),
-        formula: "oxygen and carbon dioxide N q t; absorbent N q t / c; gas k V P t; heating (UA (Tl \u{2212} To) \u{2212} N w) t, cooling its opposite",
+        formula: "oxygen N q_O t, carbon dioxide N q_C t; absorbent N q_C t / c; gas k V P t; heating (UA (Tl \u{2212} To) \u{2212} N w) t, cooling its opposite",
         terms,
         outcome: Outcome::Wanted(wants),
         source: wanted.source,

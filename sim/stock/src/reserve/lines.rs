@@ -329,7 +329,7 @@ pub(super) fn life_support(
 }
 
 /// A rate per person for sizing by the set's row, or by the document that the house takes it from.
-fn sized(symbol: &'static str, what: &'static str, of_set: Option<PersonFlow>) -> Term {
+pub(super) fn sized(symbol: &'static str, what: &'static str, of_set: Option<PersonFlow>) -> Term {
     match of_set {
         Some(flow) => Term::new(
             symbol,

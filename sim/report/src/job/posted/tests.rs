@@ -132,6 +132,49 @@ fn evacuation_by_hand() {
     );
 }
 
+/// What the unit needs stands on the posted page and among what a study wants beside the stock: the same amounts under
+/// every set, whatever its sizing rates.
+#[test]
+fn the_page_and_the_reserve_want_the_same_of_the_evacuation_unit() {
+    use deepstay_stock::reserve::{Outcome, ReserveInputs, sheet};
+    let plain = deepstay_rules::builtin_text("demonstration").expect("built in");
+    let leaner = plain.replace("(flow: \"30 L/h\")", "(flow: \"36 L/h\")");
+    let own = deepstay_rules::RuleSet::from_ron(&leaner, "own.ron").expect("a set");
+    let builtins = deepstay_rules::builtin_names().map(|n| (n, builtin(n).expect("built in")));
+    let mut oxygen_m3 = Vec::new();
+    for (name, set) in builtins.chain([("own", own)]) {
+        let mut scenario = six_man();
+        scenario.rules = Arc::new(set);
+        let page = EvacuationSummary::of(&scenario, Units::Metric);
+        let reserve = sheet(&scenario, &scenario.rules, &ReserveInputs::default());
+        let unit = &page.units[0];
+        let line = reserve.lines.iter().find(|l| l.id == "evacuation.rescue");
+        let Some(Outcome::Wanted(wants)) = line.map(|l| &l.outcome) else {
+            panic!("{name}: no amounts")
+        };
+        let wanted = |what: &str| wants.iter().find(|w| w.what == what).expect(what).amount;
+        let alike = [
+            (unit.oxygen_needed_m3, wanted("oxygen"), 0.005),
+            (unit.leak_needed_m3, wanted("gas against its leak"), 0.005),
+            (
+                unit.absorbent_needed_kg.expect("a scrubber"),
+                wanted("absorbent"),
+                0.05,
+            ),
+        ];
+        for (on_page, in_reserve, half_digit) in alike {
+            assert!(
+                (on_page - in_reserve).abs() <= half_digit * 1.001,
+                "{name}: {on_page} and {in_reserve}"
+            );
+        }
+        oxygen_m3.push(unit.oxygen_needed_m3 / f64::from(unit.places));
+    }
+    // 72 h at 30 L/h, and at 36.
+    assert!((oxygen_m3[0] - 2.16).abs() < 0.01);
+    assert!((oxygen_m3[oxygen_m3.len() - 1] - 2.592).abs() < 0.01);
+}
+
 /// IMO A.831(19), 2.11, and Lloyd's Register: an instrument that is taken away is missed, by place and quantity.
 #[test]
 fn an_instrument_that_is_missing_is_named() {
