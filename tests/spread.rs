@@ -309,6 +309,7 @@ pub fn spread() -> Steel {
             trunk_and_locks: false,
         }),
         deck_t_k: 295.15,
+        deck_humidity: 0.0,
         surface_pa: 101_325.0,
         breathing_over_pa: 1e6,
     }

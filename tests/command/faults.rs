@@ -47,7 +47,7 @@ fn the_faults_of_the_bad_night_are_told_with_what_came_of_them() {
     // Nothing rings for the leak: it is the make-up that shows it, and somebody goes round.
     let leak = row(2);
     assert!(leak[5].parse::<f64>().expect("minutes") <= 30.0, "{leak:?}");
-    let found = "made up oftener than locks and cooling explain, leak looked for, found by saturation control";
+    let found = "made up oftener than locks, drains and cooling explain, leak looked for, found by saturation control";
     assert_eq!(leak[6..11].concat(), found, "no alarm, and no act after it");
     // Choked flow through 2 mm for an hour, by hand: 3.14 mm2 x 7.0 bar x 0.726 / sqrt(R x 300 K x 8.5 g/mol) is
     // 0.35 mol/s of helium with the oxygen and nitrogen of the air that was pressed, 30 m3 in the hour; a hole gives

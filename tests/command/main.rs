@@ -24,6 +24,7 @@ mod stock_bad;
 mod stock_share;
 mod sums;
 mod terminal;
+mod thousand;
 mod usage;
 mod walk;
 mod watch;

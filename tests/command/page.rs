@@ -270,8 +270,8 @@ fn imperial_speaks_of_feet_and_pounds_and_of_no_bar() {
     }
     assert!(screen.contains("ft³"), "{screen}");
 
-    // 60 msw are 196 fsw by the convention of 33 fsw to the standard atmosphere: 600 kPa / 101.325 kPa * 33.
-    let deepest = 600.0 / 101.325 * 33.0;
+    // 60 msw are 196 fsw of 0.30643 msw.
+    let deepest = 60.0 / 0.30643;
     let mut table = csv::Reader::from_path(f.path().join("o/log.csv")).expect("a table");
     let column = table
         .headers()

@@ -72,6 +72,7 @@ const RUN: &[Put] = &[
     ("rates.rows[1].rate.water_g_h", "80", &[]),
     ("spread.name", r#""another""#, &[]),
     ("spread.deck_temperature", "15 degC", &[]),
+    ("spread.deck_humidity", "50 %", &[]),
     ("spread.surface_pressure", "0.99 bar", &[]),
     ("spread.compartments[Living].volume", "25 m3", &[]),
     ("spread.compartments[Living].wall.area", "50 m2", &[]),

@@ -18,12 +18,12 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 
 from rota_optimum import CASES, model
 
-LINE = re.compile(r"^(\S+), (\d+) divers, (\d+) days, (\d+) runs: .*; here (\d+) to (\d+) min in ([0-9.]+) s")
+LINE = re.compile(r"(\S+), (\d+) divers, (\d+) days, (\d+) runs: .*; here (\d+) to (\d+) min in ([0-9.]+) s")
 
 
 def main():
     limit = float(sys.argv[1]) if len(sys.argv) > 1 else 60.0
-    ours = [m.groups() for m in map(LINE.match, sys.stdin) if m]
+    ours = [m.groups() for m in map(LINE.search, sys.stdin) if m]
     assert len(ours) == len(CASES), f"{len(ours)} of {len(CASES)} cases were printed"
     print("# HiGHS beside the program on the same models at the gap that the program proved, in one run (rota_speed.py).")
     print("set,divers,depth,days,runs,gap,here_s,highs_gap,highs_s,ratio,reached")

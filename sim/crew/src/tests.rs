@@ -53,6 +53,7 @@ fn steel() -> Steel {
         reclaim: None,
         recovery: None,
         deck_t_k: 288.0,
+        deck_humidity: 0.0,
         surface_pa: ATM_PA,
         breathing_over_pa: 1e6,
     }

@@ -54,7 +54,8 @@ impl Found {
 /// Full of deck air, or, of a reclaim's tank, of what it is charged with.
 fn filled_at_start(steel: &Steel, i: usize, c: &Compartment, physics: Physics) -> FoundRoom {
     let charged = steel.reclaim.filter(|r| r.tank.index() == i);
-    let (gauge_pa, mix) = charged.map_or((0.0, Amounts::air()), |r| (r.working_gauge_pa, r.charge));
+    let (gauge_pa, mix) =
+        charged.map_or((0.0, steel.deck_air()), |r| (r.working_gauge_pa, r.charge));
     let (p_pa, t_k) = (steel.surface_pa + gauge_pa, steel.deck_t_k);
     let moles = match physics.gas {
         GasModel::Real => gas::state::total_moles(&mix, p_pa, c.volume_m3, t_k),

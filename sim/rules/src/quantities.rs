@@ -43,14 +43,13 @@ quantities! {
     Flow FlowKind: FLOW within 0.0, 1.0; "m3/s";
 }
 
-/// A printed end of a table in words. One in feet is said in metres too, for a depth elsewhere is written with 33 fsw to the
-/// atmosphere, and a set may have another foot.
+/// A printed end of a table in words. One in feet of a set whose foot is not that of all other depths is said in metres too.
 pub(super) fn end_words(end: &Depth, feet: FswConvention) -> String {
-    let (own_msw, other_msw) = (end.plain(feet), end.plain(FswConvention::PerAtmosphere));
+    let (own_msw, other_msw) = (end.plain(feet), end.get());
     match (own_msw - other_msw).abs() < super::edge::SAME {
         true => end.to_string(),
         false => format!(
-            "{end} (by the set's foot {own_msw:.2} msw; as many feet of 33 to the atmosphere are {other_msw:.2} msw)"
+            "{end} (by the set's foot {own_msw:.2} msw; as many feet of 0.30643 msw, as a depth elsewhere is written, are {other_msw:.2} msw)"
         ),
     }
 }

@@ -66,7 +66,7 @@ pub struct RuleSet {
     /// Ids of rows of law of its bases that it may be laxer than.
     #[serde(default)]
     pub(super) accepts: Vec<String>,
-    /// What a foot of sea water is; needed where depths are in feet.
+    /// What a foot of sea water is; 0.30643 msw, as everywhere else, where a set says nothing of it.
     #[serde(default)]
     pub(super) feet: Option<Row<Feet>>,
     #[serde(default)]
@@ -439,11 +439,12 @@ impl RuleSet {
         &self.not_seen
     }
 
-    /// The set's foot of sea water.
+    /// The set's foot of sea water; one that says nothing of it counts as everything else does.
     pub fn feet(&self) -> FswConvention {
         match self.feet.as_ref().map(|row| row.figures) {
+            Some(Feet::PerAtmosphere) => FswConvention::PerAtmosphere,
             Some(Feet::UnitTable) => FswConvention::UnitTable,
-            _ => FswConvention::PerAtmosphere,
+            None => FswConvention::default(),
         }
     }
 

@@ -63,7 +63,7 @@ impl Topic {
 fn conventions() -> Vec<String> {
     let mut lines = vec![
         "Of jobs, rotas and studies".to_owned(),
-        "  A depth is gauge pressure: 1 msw is 0.1 bar, 33 fsw are an atmosphere of 1.01325 bar. The rule set of a job may count its own feet by the handbook's table (1 fsw = 0.30643 msw).".to_owned(),
+        "  A depth is gauge pressure: 1 msw is 0.1 bar, 1 fsw is 0.30643 msw (the unit table of the US Navy Diving Manual, second-hand; 33.066 fsw to the atmosphere). A rule set may count its own feet 33 to the atmosphere, as the hand sums and the figures of lost pressure do; a foot is then 0.2 % longer.".to_owned(),
         "  A partial pressure is mole fraction times absolute pressure. A gauge of a bank reads over the surface.".to_owned(),
         format!("  Gas in banks and chambers is real (density virial). Amounts are printed as {FREE_WORDS}, gross: what comes back is never set off against what goes out."),
         "  Indicated is what an instrument shows, true is what is there. Who decides in a job knows only what is indicated.".to_owned(),
@@ -125,7 +125,7 @@ fn status() -> Vec<String> {
     ];
     lines.extend(all.map(|s| format!("  {s}: {}", status_words(s))));
     lines.push(String::new());
-    lines.push("A figure from memory is used only where a job names its id under `accepted`. A question to which a rule set has no usable row is refused, with the row that is missing: `deepstay check --matrix` shows which job runs under which set.".to_owned());
+    lines.push("A figure from memory is used only where a job names its id under `accept_recalled`. A question to which a rule set has no usable row is refused, with the row that is missing: `deepstay check --matrix` shows which job runs under which set.".to_owned());
     lines
 }
 
@@ -153,5 +153,6 @@ mod tests {
         }
         let conventions = Topic::Conventions.lines().join("\n");
         assert!(conventions.contains("--gas-law real") && conventions.contains("33 fsw"));
+        assert!(conventions.contains("1 fsw is 0.30643 msw"));
     }
 }

@@ -2,7 +2,8 @@
 
 use deepstay_core::units::text::{Duration, TextError, kinds_of as of};
 use deepstay_core::units::{
-    ATM_PA, BAR_PA, FSW_PER_ATM_PA, FT3_M3, MMHG_PA, MSW_PA, POUND_KG, PSI_PA, Units, ZERO_C_K,
+    ATM_PA, BAR_PA, FOOT_M, FSW_BY_MSW_PA, FT3_M3, MMHG_PA, MSW_PA, POUND_KG, PSI_PA, Units,
+    ZERO_C_K,
 };
 
 /// A kind of quantity.
@@ -111,7 +112,7 @@ impl Kind {
         let metric = units == Units::Metric;
         match self {
             Kind::Depth if metric => unit("msw", 1.0),
-            Kind::Depth => unit("fsw", FSW_PER_ATM_PA / MSW_PA),
+            Kind::Depth => unit("fsw", FSW_BY_MSW_PA / MSW_PA),
             Kind::Absolute | Kind::Partial if metric => unit("bar", BAR_PA),
             Kind::Absolute | Kind::Partial => unit("ata", ATM_PA),
             Kind::Gauge if metric => unit("bar", BAR_PA),
@@ -136,12 +137,12 @@ impl Kind {
             },
             Kind::Time => unit("min", MINUTE_S),
             Kind::Rate if metric => unit("msw/h", 1.0 / HOUR_S),
-            Kind::Rate => unit("fsw/h", FSW_PER_ATM_PA / MSW_PA / HOUR_S),
+            Kind::Rate => unit("fsw/h", FSW_BY_MSW_PA / MSW_PA / HOUR_S),
             Kind::Mass if metric => unit("kg", 1.0),
             Kind::Mass => unit("lb", POUND_KG),
             Kind::Capacity => unit("L/kg", LITRE_M3),
             Kind::Height if metric => unit("m", 1.0),
-            Kind::Height => unit("ft", 0.3048),
+            Kind::Height => unit("ft", FOOT_M),
             Kind::Count | Kind::Rates => unit("", 1.0),
         }
     }

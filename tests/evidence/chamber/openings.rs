@@ -130,6 +130,7 @@ fn the_handbook_s_exhaust_timing() {
     let run = |physics: Physics| {
         let mut steel = Steel {
             deck_t_k: t_k,
+            deck_humidity: 0.0,
             ..bare_chamber(volume_m3, 35.0, 4e6, 70.0)
         };
         let mol_m3 = match physics.gas {

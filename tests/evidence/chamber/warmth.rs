@@ -54,6 +54,7 @@ fn t2_t4_two_nodes() {
     let (gas_j_k, wall_j_k, ha, ua, out_k, w) = (1e5, 5e6, 2000.0, 80.0, 283.15, 1500.0);
     let mut steel = Steel {
         deck_t_k: out_k,
+        deck_humidity: 0.0,
         ..bare_chamber(20.0, 40.0, wall_j_k, ua)
     };
     steel.surface_pa = 1e5;

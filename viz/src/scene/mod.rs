@@ -19,7 +19,7 @@ use crate::drawing::{Anchor, Drawing, GasColours, Ink, Type};
 use deepstay::job::Indicated;
 use deepstay::record::{Fitness, Severity};
 use deepstay::scenario::Scenario;
-use deepstay::units::{CompartmentId, DiverId, Quantity, Units, fixed};
+use deepstay::units::{CompartmentId, DiverId, FOOT_M, Quantity, Units, fixed};
 use deepstay::watch::shown::who;
 use deepstay::words::Names;
 
@@ -60,9 +60,6 @@ const CAUTION: &str = "For rehearsal; it prescribes nothing: law and licensed pe
 
 /// Where it begins, px from the left.
 const CAPTION_X: f64 = 16.0;
-
-/// An international foot, m (exact).
-const FOOT_M: f64 = 0.3048;
 
 /// Height of the line above the picture, px.
 pub const HEAD: f64 = 34.0;

@@ -15,5 +15,5 @@ pub mod working;
 pub use names::*;
 pub use quantity::*;
 pub use scale::*;
-pub use text::tables::{FT3_M3, POUND_KG, PSI_PA};
+pub use text::tables::{FOOT_M, FT3_M3, POUND_KG, PSI_PA};
 pub use vessel_time::*;

@@ -60,12 +60,14 @@ quantities! {
     DepthRate: "msw/s";
 }
 
-/// How feet of sea water turn into pressure; the two differ by 0.2 %.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+/// How feet of sea water turn into pressure; the two differ by 0.2 %. Whatever names none counts by the unit table, in
+/// which the manual's depths are printed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum FswConvention {
     /// 33 fsw = 1 atm (US Navy Diving Manual working formulas).
     PerAtmosphere,
-    /// 1 fsw = 0.30643 msw (the manual's unit table, second-hand).
+    /// 1 fsw = 0.30643 msw (the manual's unit table, second-hand); 33.066 fsw to the atmosphere.
+    #[default]
     UnitTable,
 }
 

@@ -4,7 +4,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::text::tables::{FT3_M3, PSI_PA};
-use super::{ATM_PA, BAR_PA, FSW_PER_ATM_PA, FreeReference, MMHG_PA, MSW_PA, Quantity, ZERO_C_K};
+use super::{ATM_PA, BAR_PA, FSW_BY_MSW_PA, FreeReference, MMHG_PA, MSW_PA, Quantity, ZERO_C_K};
 
 /// The reference that free gas volumes are counted at.
 pub const FREE: FreeReference = FreeReference::Bar15;
@@ -85,7 +85,7 @@ impl Units {
         match quantity {
             Quantity::Depth | Quantity::SeaDepth if metric => Scale::new("msw", "msw", 1, 1.0, 0.0),
             Quantity::Depth | Quantity::SeaDepth => {
-                Scale::new("fsw", "fsw", 1, MSW_PA / FSW_PER_ATM_PA, 0.0)
+                Scale::new("fsw", "fsw", 1, MSW_PA / FSW_BY_MSW_PA, 0.0)
             }
             Quantity::PpO2 if metric => Scale::new("bar", "bar", 3, 1.0, 0.0),
             Quantity::PpO2 => Scale::new("ata", "ata", 3, BAR_PA / ATM_PA, 0.0),
@@ -222,10 +222,13 @@ mod tests {
     use super::*;
 
     #[test]
-    fn thirty_three_feet_are_an_atmosphere() {
-        // US Navy Diving Manual working formulas: 33 fsw = 1 atm = 14.7 psi.
+    fn imperial_is_what_the_unit_tables_say() {
+        // US Navy Diving Manual, unit table (second-hand): 1 fsw = 0.30643 msw, 33.066 fsw = 1 atm = 14.696 psi.
         let depth = Units::Imperial.scale(Quantity::Depth);
-        assert_eq!(depth.digits(10.1325), "33.0");
+        assert_eq!(
+            [10.1325, 306.43].map(|msw| depth.digits(msw)),
+            ["33.1", "1000.0"]
+        );
         assert_eq!(
             Units::Imperial.scale(Quantity::Temperature).digits(310.15),
             "98.6"

@@ -123,7 +123,7 @@ words! {
         DepthLost: "depth is being lost", GaugesDiffer: "depth gauges differ, no pressing by the first",
         ChamberLeaks: "the leak is here, out to the next chamber", FanStopped: "scrubber fan found stopped",
         OffPlanLine: "ppO2 off the line of the plan, pressing stopped",
-        DepthHeld: "depth held again", MakeUpRises: "made up oftener than locks and cooling explain, leak looked for",
+        DepthHeld: "depth held again", MakeUpRises: "made up oftener than locks, drains and cooling explain, leak looked for",
         LeakHere: "shut off by itself it loses depth, the leak is here",
         NoLeakFound: "shut off from each other none loses depth, no leak found",
         AbsorbentSpent: "absorbent due, ppCO2 has stood at the rule's value for its time",

@@ -3,7 +3,7 @@
 //! otherwise.
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
-use deepstay_core::units::text::{Depth, Gauge, Partial, Temperature};
+use deepstay_core::units::text::{Depth, DepthRate, Gauge, Partial, Temperature};
 use deepstay_core::units::{ATM_PA, FreeReference, Fsw, FswConvention, Moles, Msw, working};
 
 fn pa(text: &str) -> f64 {
@@ -98,9 +98,14 @@ fn two_feet_of_sea_water() {
     assert_abs_diff_eq!(table.pa_per_fsw() / psi, 0.444_44, epsilon = 1e-5);
     let apart = FswConvention::PerAtmosphere.pa_per_fsw() / table.pa_per_fsw() - 1.0;
     assert_abs_diff_eq!(apart, 0.002, epsilon = 1e-4);
+    let atmosphere = ATM_PA / 1e4 / 0.306_43;
+    assert_abs_diff_eq!(atmosphere, 33.066, epsilon = 5e-4);
+    for (text, msw) in [("1000 fsw", 306.43), ("33 fsw", 33.0 * 0.306_43)] {
+        assert_relative_eq!(text.parse::<Depth>().unwrap().0, msw, max_relative = 1e-12);
+    }
     assert_relative_eq!(
-        "33 fsw".parse::<Depth>().unwrap().0 * 1e4,
-        ATM_PA,
+        "60 fsw/min".parse::<DepthRate>().unwrap().0,
+        0.306_43,
         max_relative = 1e-12
     );
 }

@@ -2,10 +2,12 @@
 //! from and how it came to us. The built-in file is `scenarios/people/harm.ron`; a job may name another.
 
 use deepstay_core::record::{Fitness, HarmCause, Spoken};
+use deepstay_core::units::text::kinds_of::{self as of, Kind};
 use deepstay_core::units::text::{
-    Area, Depth, Duration, Gauge, Partial, Power, Share, Temperature, TemperatureSpan, Volume,
+    Area, Depth, Duration, Gauge, Partial, Plain, Power, Share, Temperature, TemperatureSpan,
+    Volume, Written,
 };
-use deepstay_core::units::{FSW_PER_ATM_PA, MSW_PA, ZERO_C_K};
+use deepstay_core::units::{FSW_PER_ATM_PA, FswConvention, MSW_PA, ZERO_C_K};
 use deepstay_read::{Diagnostics, Document, Section, Wrong, whole};
 use deepstay_rules::Status;
 use serde::{Deserialize, Serialize};
@@ -14,7 +16,7 @@ use std::sync::OnceLock;
 /// The built-in figures, remarks and all.
 pub const BUILT_IN_HARM: &str = include_str!("../../../../scenarios/people/harm.ron");
 
-/// A foot of sea water, msw.
+/// A foot of sea water of the sources of lost pressure, msw: 33 to the atmosphere.
 pub(super) const FSW_MSW: f64 = FSW_PER_ATM_PA / MSW_PA;
 
 /// A figure as it is written.
@@ -119,6 +121,24 @@ pub struct HeardByCause {
     pub heat: HeardByState,
     /// Of lost pressure.
     pub pressure_loss: HeardByState,
+}
+
+/// Kind of a loss of pressure, whose feet are those of its sources.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LossKind;
+
+impl Plain for LossKind {
+    const KIND: &'static Kind = &of::DEPTH;
+    const UNIT: &'static str = "msw";
+}
+
+/// A loss of pressure; plain value in msw.
+pub type Loss = Written<LossKind>;
+
+impl Si for Loss {
+    fn si(self) -> f64 {
+        self.plain(FswConvention::PerAtmosphere)
+    }
 }
 
 /// A value of a file as one plain number.
@@ -286,9 +306,9 @@ figures! {
     loss_excursion_slope: f64, "Lost pressure: what each foot of depth adds to that square, fsw";
     loss_half_time: Duration, "Lost pressure: half-time in which the slowest tissue follows the pressure";
     loss_clock: Duration, "Lost pressure: time until recompression is late, at the reference loss";
-    loss_clock_at: Depth, "Lost pressure: the reference loss";
+    loss_clock_at: Loss, "Lost pressure: the reference loss";
     loss_clock_per_fsw: f64, "Lost pressure: what each foot more takes off the logarithm of that time";
-    loss_clock_allowed: Depth, "Lost pressure: the allowed excursion of the people that time was taken from";
+    loss_clock_allowed: Loss, "Lost pressure: the allowed excursion of the people that time was taken from";
     loss_recovery: Duration, "Lost pressure: time constant of recovery once recompressed";
     loss_death: Duration, "Lost pressure: time from out to dead while it lasts";
     loss_sudden_share: Share, "Lost pressure: share of the pressure he was saturated at, below which a sudden loss kills";

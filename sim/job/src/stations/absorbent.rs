@@ -165,17 +165,19 @@ pub fn change(look: &mut Look, c: CompartmentId) {
 
 /// Hours after which a canister is changed where the rule set has no row for it: its capacity at the sizing rate
 /// of those in the level, shared among the level's scrubbers.
-fn hours_allowed(look: &Look, level: usize, c: CompartmentId) -> f64 {
-    let steel = &look.kit.scenario.steel;
+fn hours_allowed(look: &mut Look, level: usize, c: CompartmentId) -> f64 {
+    let kit = look.kit;
+    let steel = &kit.scenario.steel;
     let Some(scrubber) = steel.compartments[c.index()].scrubber else {
         return f64::MAX;
     };
-    let members = &look.kit.layout.levels[level].members;
+    let each_mol_s = asked::co2_sizing_mol_s(look);
+    let members = &kit.layout.levels[level].members;
     let scrubbers = members
         .iter()
         .filter(|m| steel.compartments[m.index()].scrubber.is_some())
         .count();
     let heads = look.heads(level).max(1) as f64 / scrubbers.max(1) as f64;
     let capacity = scrubber.absorbent_kg * scrubber.capacity_mol_kg * house_figures::CANISTER_SHARE;
-    capacity / (heads * house_figures::CO2_SIZING_MOL_S) / 3600.0
+    capacity / (heads * each_mol_s) / 3600.0
 }

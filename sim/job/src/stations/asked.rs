@@ -4,6 +4,7 @@
 
 use super::context::Look;
 use super::house_figures;
+use deepstay_core::units::{ATM_PA, R, ZERO_C_K};
 use deepstay_rules::{CompressionPlan, DecompressionPlan, OxygenHold};
 use deepstay_scenario::Ascent;
 
@@ -84,6 +85,27 @@ pub fn calibrate_every_s(look: &mut Look) -> i64 {
         }
         Err(_) => planned,
     }
+}
+
+/// Ear drops a day, and whether divers wash after each dive; the house's where the set has no row.
+pub fn hygiene(look: &mut Look) -> (u8, bool) {
+    let scenario = &look.kit.scenario;
+    let Ok(hygiene) = scenario.rules.hygiene(&scenario.accepted) else {
+        return (house_figures::EAR_DROPS_A_DAY, false);
+    };
+    look.goes_by([&hygiene.id]);
+    (hygiene.ear_drops_per_day, hygiene.wash_after_dive)
+}
+
+/// Carbon dioxide given off by each person, by which absorbent is sized, mol/s; the house's where the set has no row.
+/// A set's volumes of people's gas are at 0 degC and 1 atm.
+pub fn co2_sizing_mol_s(look: &mut Look) -> f64 {
+    let scenario = &look.kit.scenario;
+    let Ok(flow) = scenario.rules.co2_sizing(&scenario.accepted) else {
+        return house_figures::CO2_SIZING_MOL_S;
+    };
+    look.goes_by([&flow.id]);
+    flow.m3_s * ATM_PA / (R * ZERO_C_K)
 }
 
 /// Longest bell run seal to seal at a depth, s.

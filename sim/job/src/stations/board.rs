@@ -26,6 +26,9 @@ pub struct LevelWord {
     pub wants_bell_away: bool,
     /// Somebody's shower runs until then: no door is shut on its steam.
     pub washes_until_s: i64,
+    /// Gas that went down the drain with showers and toilets so far, as depth of the level, by the plates: what is made
+    /// up for it is no sign of a leak, msw.
+    pub flushed_msw: f64,
 }
 
 /// What dive control says of a bell.
@@ -69,6 +72,7 @@ impl Board {
             surfaced: false,
             wants_bell_away: false,
             washes_until_s: 0,
+            flushed_msw: 0.0,
         });
         Board {
             levels: levels.collect(),

@@ -223,7 +223,7 @@ impl Look<'_> {
     }
 
     /// The bank on a line once what was ordered in this look is done.
-    fn is_to_be_lined_up(&self, line: LineName) -> Option<BankId> {
+    pub fn is_to_be_lined_up(&self, line: LineName) -> Option<BankId> {
         let ordered = self.ordered(|order| match order {
             SteelOrder::LineUp { line: l, bank } if l == line => Some(Some(bank)),
             SteelOrder::LineOff { line: l } if l == line => Some(None),

@@ -31,6 +31,11 @@ impl DailyTime {
         DailyTime { planned, due }
     }
 
+    /// When it comes next, s.
+    pub fn due(&self) -> i64 {
+        self.due
+    }
+
     /// Whether it has come; then the next day's is sampled. Sees to it that it is looked at.
     pub fn comes(&mut self, look: &mut Look, within: (f64, f64), draw: &mut Draw) -> bool {
         let late_s = look.now - self.due;

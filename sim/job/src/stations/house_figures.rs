@@ -133,6 +133,8 @@ pub const EMERGENCY_PPO2_BAR: (f64, f64) = (
     EMERGENCY_PPO2_ATA.0 * 1.01325,
     EMERGENCY_PPO2_ATA.1 * 1.01325,
 );
+/// Ear drops a day where the rule set has no row of hygiene.
+pub const EAR_DROPS_A_DAY: u8 = 2;
 /// A toilet or shower flush holds the drain open this long, s.
 pub const FLUSH_S: i64 = 3;
 /// Opening of the drain in a flush.

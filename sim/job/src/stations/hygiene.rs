@@ -4,20 +4,28 @@
 //! Washing daily and ear drops at least twice a day, five minutes each ear, watched and logged: US Navy
 //! Diving Manual, saturation chapter, hygiene.
 
+use super::asked;
 use super::context::{Kit, Look};
 use super::daily_time::DailyTime;
 use super::house_figures;
 use super::house_figures::sampled;
 use super::layout::LockLayout;
 use super::locks::LockState;
+use super::valves;
 use crate::random::Draw;
 use deepstay_core::record::{Routine, ValveName, What, Whereabouts};
 use deepstay_core::units::*;
 use deepstay_plant::{Order, PeopleOrder};
 use serde::{Deserialize, Serialize};
 
-/// Seconds of the vessel's day at which ear drops are given (house rule).
-const EAR_DROPS_S: [i64; 2] = [9 * 3600, 21 * 3600];
+/// Second of the vessel's day at which the first ear drops are given; the day's others follow at equal distances
+/// (house rule).
+const EAR_DROPS_S: i64 = 9 * 3600;
+/// How long before he goes into the bell a diver has the ear drops that he would miss that day, s (house figure).
+const BEFORE_BELL_S: i64 = 2 * 3600;
+/// Who is back in his chamber by this long before midnight still has his ear drops that day, s (house figure).
+const BEFORE_MIDNIGHT_S: i64 = 5400;
+const DAY_S: i64 = 86_400;
 /// A diver's ear drops: five minutes each ear.
 const EAR_DROPS_EACH_S: i64 = 600;
 /// First shower of the day, and the time between two (house figures).
@@ -27,12 +35,19 @@ const SHOWERS_APART_S: i64 = 1500;
 /// First visit to the toilet after the level was pressed, s (house figure).
 const FIRST_FLUSH_S: i64 = 3600;
 
-/// A session of ear drops: diver after diver, each watched.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+/// How long until it is asked again whether those are back who were away when their turn came, s (house figure).
+const BACK_S: i64 = 900;
+
+/// A session of ear drops: diver after diver, each watched; whoever is away has his when he is back.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 struct EarDrops {
     session: DailyTime,
-    /// Whose turn it is, and when; none between sessions.
-    turn: Option<(u8, i64)>,
+    /// Who has had none yet.
+    without: Vec<DiverId>,
+    /// Who had the next ones ahead, because he goes away.
+    ahead: Vec<DiverId>,
+    /// When the next may be given.
+    free_at: i64,
 }
 
 /// Times of the next of each, s.
@@ -51,7 +66,12 @@ pub struct Hygiene {
     /// Whose time has come, and when the shower is free for the next.
     to_shower: Vec<DiverId>,
     shower_free_at: i64,
+    wash_after_dive: bool,
+    /// Who has been in the water, and is not back in his chamber.
+    out: Vec<DiverId>,
     ear_drops: Vec<EarDrops>,
+    /// When it is asked next who goes away.
+    ask_at: i64,
 }
 
 impl Hygiene {
@@ -69,11 +89,14 @@ impl Hygiene {
             shower: Vec::new(),
             to_shower: Vec::new(),
             shower_free_at: 0,
+            wash_after_dive: false,
+            out: Vec::new(),
             ear_drops: Vec::new(),
+            ask_at: 0,
         }
     }
 
-    fn begin(&mut self, kit: &Kit, now: i64) {
+    fn begin(&mut self, kit: &Kit, now: i64, drops_a_day: u8) {
         let plan = &kit.scenario.plan;
         let draw = &mut self.draw;
         let mut daily = |second: i64, within| DailyTime::new(kit, now, second, within, draw);
@@ -92,9 +115,16 @@ impl Hygiene {
         let divers = kit.scenario.crew.len();
         let showers = (0i64..).take(divers).map(|i| first + i * apart);
         self.shower = showers.map(|s| daily(s, sampled::SHOWER_S)).collect();
-        let sessions = EAR_DROPS_S.map(|s| daily(s, sampled::EAR_DROPS_S));
-        let turn = None;
-        self.ear_drops = sessions.map(|session| EarDrops { session, turn }).into();
+        let sessions = i64::from(drops_a_day);
+        self.ear_drops = (0..sessions)
+            .map(|k| EAR_DROPS_S + k * DAY_S / sessions)
+            .map(|s| EarDrops {
+                session: daily(s, sampled::EAR_DROPS_S),
+                without: Vec::new(),
+                ahead: Vec::new(),
+                free_at: now,
+            })
+            .collect();
         self.flush = now + FIRST_FLUSH_S;
         self.begun = true;
     }
@@ -103,10 +133,19 @@ impl Hygiene {
     /// `waits` while nobody is to wash or flush: doors are kept shut to find a leak.
     pub fn act(&mut self, look: &mut Look, level: usize, locks: &mut [LockState], waits: bool) {
         if !self.begun {
-            self.begin(look.kit, look.now);
+            let (drops_a_day, wash_after_dive) = asked::hygiene(look);
+            self.wash_after_dive = wash_after_dive;
+            self.begin(look.kit, look.now, drops_a_day);
         }
         self.locks(look, level, locks);
+        if self.wash_after_dive {
+            self.back_from_dive(look, level);
+        }
         self.showers(look, level, waits);
+        if look.now >= self.ask_at {
+            self.ahead(look, level);
+            self.ask_at = look.now + BACK_S;
+        }
         for k in 0..self.ear_drops.len() {
             self.drops(look, level, k);
         }
@@ -145,10 +184,53 @@ impl Hygiene {
         }
     }
 
-    /// Showers come one after the other: the gas of a small chamber takes so much water and no more.
+    /// Whoever is back from the water washes.
+    fn back_from_dive(&mut self, look: &Look, level: usize) {
+        for diver in look.crew() {
+            let was_out = self.out.contains(&diver);
+            let in_water = matches!(look.panel.whereabouts(diver), Whereabouts::Water(_));
+            if in_water && !was_out && lives_here(look, level, diver) {
+                self.out.push(diver);
+            } else if was_out && here(look, level, diver).is_some() {
+                self.out.retain(|&d| d != diver);
+                if !self.to_shower.contains(&diver) {
+                    self.to_shower.push(diver);
+                }
+            }
+        }
+    }
+
+    /// Ear drops are given ahead to those who go away before they are due and are not back in time that day.
+    fn ahead(&mut self, look: &Look, level: usize) {
+        for diver in look.crew() {
+            let runs = &look.kit.own_runs[diver.index()];
+            let next = runs.partition_point(|r| r.from_s <= look.now);
+            let Some(run) = runs.get(next) else {
+                continue;
+            };
+            if run.from_s > look.now + BEFORE_BELL_S || here(look, level, diver).is_none() {
+                continue;
+            }
+            for drops in &mut self.ear_drops {
+                let due_s = drops.session.due();
+                let midnight_s = due_s + DAY_S - look.kit.second_of_day(due_s);
+                let missed = run.from_s <= due_s && run.to_s > midnight_s - BEFORE_MIDNIGHT_S;
+                if missed && !drops.ahead.contains(&diver) {
+                    drops.ahead.push(diver);
+                    drops.without.retain(|&d| d != diver);
+                    drops.without.push(diver);
+                }
+            }
+        }
+    }
+
+    /// Showers come one after the other: the gas of a small chamber takes so much water and no more. Whoever is away
+    /// when his time comes has his when he is back.
     fn showers(&mut self, look: &mut Look, level: usize, waits: bool) {
         for diver in look.crew() {
-            if self.shower[diver.index()].comes(look, sampled::SHOWER_S, &mut self.draw) {
+            if self.shower[diver.index()].comes(look, sampled::SHOWER_S, &mut self.draw)
+                && !self.to_shower.contains(&diver)
+            {
                 self.to_shower.push(diver);
             }
         }
@@ -159,50 +241,65 @@ impl Hygiene {
             look.wake(self.shower_free_at);
             return;
         }
-        let diver = self.to_shower.remove(0);
-        if let Some(compartment) = here(look, level, diver) {
+        let can_wash = |look: &Look, diver: DiverId| {
+            let compartment = here(look, level, diver)?;
             let wet = look.kit.layout.levels[level].wet.unwrap_or(compartment);
-            if !waits && look.is_joined(level, wet) && look.is_joined(level, compartment) {
-                let shower = PeopleOrder::Shower { diver, at: wet };
-                look.desk.order(Order::People(shower));
-                self.drain(look, wet);
-                self.shower_free_at = look.now + SHOWERS_APART_S;
-                look.board.levels[level].washes_until_s =
-                    look.now + look.kit.scenario.plan.shower_s;
-            }
-        }
+            (!waits && look.is_joined(level, wet) && look.is_joined(level, compartment))
+                .then_some(wet)
+        };
+        let mut waiting = self.to_shower.iter().enumerate();
+        let Some((k, diver, wet)) = waiting.find_map(|(k, &d)| Some((k, d, can_wash(look, d)?)))
+        else {
+            let later = look.now + BACK_S;
+            look.wake(later);
+            return;
+        };
+        self.to_shower.remove(k);
+        let shower = PeopleOrder::Shower { diver, at: wet };
+        look.desk.order(Order::People(shower));
+        self.drain(look, level, wet);
+        self.shower_free_at = look.now + SHOWERS_APART_S;
+        look.board.levels[level].washes_until_s = look.now + look.kit.scenario.plan.shower_s;
         let next = self.shower_free_at;
         look.wake(next);
     }
 
     /// Ear drops of a session: those who are in the level, one after the other.
     fn drops(&mut self, look: &mut Look, level: usize, k: usize) {
-        let session = &mut self.ear_drops[k].session;
+        let EarDrops {
+            session,
+            without,
+            ahead,
+            free_at,
+        } = &mut self.ear_drops[k];
         if session.comes(look, sampled::EAR_DROPS_S, &mut self.draw) {
-            self.ear_drops[k].turn = Some((0, look.now));
+            let all = look.crew().filter(|&d| lives_here(look, level, d));
+            *without = all.filter(|d| !ahead.contains(d)).collect();
+            ahead.clear();
         }
-        let Some((turn, at)) = self.ear_drops[k].turn else {
+        if without.is_empty() {
+            return;
+        }
+        if look.now < *free_at {
+            look.wake(*free_at);
+            return;
+        }
+        let mut waiting = without.iter().enumerate();
+        let next = waiting.find_map(|(i, &d)| Some((i, d, here(look, level, d)?)));
+        let Some((i, diver, compartment)) = next else {
+            let later = look.now + BACK_S;
+            look.wake(later);
             return;
         };
-        if look.now < at {
-            look.wake(at);
-            return;
-        }
-        let next = look
-            .crew()
-            .filter(|d| d.0 >= turn)
-            .find_map(|d| Some((d, here(look, level, d)?)));
-        self.ear_drops[k].turn = next.map(|(diver, compartment)| {
-            look.write(What::Routine {
-                compartment,
-                routine: Routine::EarDrops,
-                diver: Some(diver),
-            });
-            let (least, most) = sampled::EAR_DROPS_BETWEEN_S;
-            let then = look.now + EAR_DROPS_EACH_S + self.draw.between(least, most) as i64;
-            look.wake(then);
-            (diver.0 + 1, then)
+        without.remove(i);
+        look.write(What::Routine {
+            compartment,
+            routine: Routine::EarDrops,
+            diver: Some(diver),
         });
+        let (least, most) = sampled::EAR_DROPS_BETWEEN_S;
+        *free_at = look.now + EAR_DROPS_EACH_S + self.draw.between(least, most) as i64;
+        look.wake(*free_at);
     }
 
     fn flushes(&mut self, look: &mut Look, level: usize) {
@@ -238,7 +335,7 @@ impl Hygiene {
                         routine,
                         diver: Some(diver),
                     });
-                    self.drain(look, wet);
+                    self.drain(look, level, wet);
                     break;
                 }
             }
@@ -246,12 +343,12 @@ impl Hygiene {
         look.wake(self.flush);
     }
 
-    fn drain(&mut self, look: &mut Look, wet: CompartmentId) {
-        look.valve(
-            ValveName::Drain(wet),
-            house_figures::FLUSH_OPENING,
-            Purpose::Flush,
-        );
+    fn drain(&mut self, look: &mut Look, level: usize, wet: CompartmentId) {
+        let (opening, time_s) = (house_figures::FLUSH_OPENING, house_figures::FLUSH_S);
+        look.valve(ValveName::Drain(wet), opening, Purpose::Flush);
+        let volume_m3 = look.kit.layout.levels[level].volume_m3;
+        look.board.levels[level].flushed_msw +=
+            valves::drained_msw(look, wet, opening, time_s, volume_m3);
         let until = look.now + house_figures::FLUSH_S;
         self.draining_until = Some(until);
         look.wake(until);
@@ -264,6 +361,13 @@ pub fn bring_in(locks: &mut [LockState], layout: &[LockLayout]) {
     if let Some(state) = locks.get_mut(lock) {
         state.ask(Routine::Stores);
     }
+}
+
+/// Whether a diver lives in a level, and has been locked in.
+fn lives_here(look: &Look, level: usize, diver: DiverId) -> bool {
+    let members = &look.kit.layout.levels[level].members;
+    members.contains(&look.kit.scenario.crew[diver.index()].chamber)
+        && look.panel.whereabouts(diver) != Whereabouts::Deck
 }
 
 /// Where in a level a diver is.

@@ -403,6 +403,7 @@ impl LevelState {
         until: i64,
         to_msw: f64,
     ) {
+        Masks::keep_fed(look, self.level, banks);
         let ready = surface::make_ready(look, self.level, banks);
         if look.now < until || !ready {
             let at = if look.now < until {
@@ -452,6 +453,7 @@ impl LevelState {
             self.refuse(look);
             return;
         };
+        Masks::keep_fed(look, self.level, banks);
         let found = press.act(look, self.level, plan, &mut self.oxygen, banks);
         self.stage = Stage::Press(press);
         match found {
@@ -631,6 +633,7 @@ impl LevelState {
         };
         self.oxygen
             .aim(look, self.level, band(plan, d.held_msw), d.held_msw);
+        Masks::keep_fed(look, self.level, banks);
         let over = d.act(look, self.level, plan, &mut self.oxygen);
         if (d.held_msw - self.target_msw).abs() > 1e-9 {
             self.target(look, d.held_msw);
@@ -697,12 +700,11 @@ impl LevelState {
     }
 
     fn round(&mut self, look: &mut Look, banks: &mut Banks) {
-        let c = self.living(look);
-        let depth = look.depth(c);
         if self.steady() {
+            let c = self.living(look);
             banks.keep(look, LineName::Supply(c), &make_up(look, c));
             self.oxygen.round(look, banks);
-            surface::masks_line(look, c, depth, banks);
+            Masks::keep_fed(look, self.level, banks);
         }
         self.absorbent.round(look, self.level);
     }

@@ -19,6 +19,16 @@ impl Masks {
         Masks { on }
     }
 
+    /// Keeps a bank that can be breathed at the depth shown on the masks of every chamber of the level, so that whoever
+    /// puts one on has gas at once.
+    pub fn keep_fed(look: &mut Look, level: usize, banks: &mut Banks) {
+        let kit = look.kit;
+        for &c in &kit.layout.levels[level].members {
+            let depth_msw = look.depth(c);
+            surface::masks_line(look, c, depth_msw, banks);
+        }
+    }
+
     /// Has everybody in the level on masks, by lines that have a bank, or off them again.
     pub fn act(&mut self, look: &mut Look, level: usize, wanted: bool, banks: &mut Banks) {
         if !wanted && !self.on {

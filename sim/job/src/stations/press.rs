@@ -24,11 +24,11 @@ pub struct Press {
     pub from_msw: f64,
     leg: usize,
     doing: Doing,
-    /// Opening that gave one msw/s at the last fair measurement; zero before the first.
-    opening_per_msw_s: f64,
+    /// What the valve has to be opened more than its plate says for a rate, as the gauge told.
+    opened_more: f64,
     /// Second and depth of the last fair measurement.
     measured: (i64, f64),
-    /// Rate the valve was set for since then, msw/s.
+    /// Rate the valve was set for since then, msw/s; nothing where it could not be opened as far.
     set_msw_s: f64,
     failed_checks: u8,
     descent: OxygenOnDescent,
@@ -69,7 +69,7 @@ impl Press {
             from_msw,
             leg: 0,
             doing: Doing::Ready,
-            opening_per_msw_s: 0.0,
+            opened_more: 1.0,
             measured: (0, 0.0),
             set_msw_s: 0.0,
             failed_checks: 0,
@@ -227,7 +227,7 @@ impl Press {
                 since: look.now,
                 from_msw: depth,
             };
-            self.opening_per_msw_s = 0.0;
+            self.set_msw_s = 0.0;
             self.measured = (look.now, depth);
             self.steer(look, level, leg, look.now, depth);
         } else {
@@ -295,14 +295,15 @@ impl Press {
         let c = look.home(level);
         let depth = look.depth(c);
         let rate = leg.rate_msw_s * house_figures::RATE_SHARE;
-        self.measure(look, level, depth, rate);
+        self.measure(look, depth, rate);
         const AHEAD_S: f64 = 30.0;
         let line = from_msw + rate * ((look.now - since) as f64 + AHEAD_S);
         let wanted = ((line - depth) / AHEAD_S)
             .clamp(0.0, rate)
             .min((leg.to_msw - depth) / 20.0);
-        self.set_msw_s = wanted;
-        let opening = (self.opening_per_msw_s * wanted).clamp(0.0, 1.0);
+        let by_plate = valves::blow_down(look, c, pressed_m3(look, level), depth, wanted);
+        let opening = (self.opened_more * by_plate).clamp(0.0, 1.0);
+        self.set_msw_s = if opening < 1.0 { wanted } else { 0.0 };
         look.valve(ValveName::BlowDown(c), opening, Purpose::BlowDown);
         press_besides(look, level, opening);
         look.when(
@@ -314,20 +315,9 @@ impl Press {
         look.wake(at);
     }
 
-    /// Corrects what an opening gives by what the gauge made of it, a minute or 2 msw at a time.
-    fn measure(&mut self, look: &Look, level: usize, depth: f64, rate: f64) {
-        let layout = &look.kit.layout.levels[level];
-        let home = look.home(level);
-        if self.opening_per_msw_s == 0.0 {
-            let volume_m3 = if together(look, level) {
-                volume_m3(look, home)
-            } else {
-                layout.volume_m3
-            };
-            let opening = valves::blow_down(look, home, volume_m3, depth, rate);
-            self.opening_per_msw_s = opening / rate;
-            return;
-        }
+    /// Corrects what an opening gives by what the gauge made of it over a minute. A valve that stands wide open says
+    /// nothing of it: its bank gives no more.
+    fn measure(&mut self, look: &Look, depth: f64, rate: f64) {
         let (at, then) = self.measured;
         let passed = (look.now - at) as f64;
         if passed < 60.0 {
@@ -335,7 +325,7 @@ impl Press {
         }
         let got = ((depth - then) / passed).max(0.1 * rate);
         if self.set_msw_s > 0.3 * rate {
-            self.opening_per_msw_s *= (self.set_msw_s / got).clamp(0.7, 1.3);
+            self.opened_more *= (self.set_msw_s / got).clamp(0.7, 1.3);
         }
         self.measured = (look.now, depth);
     }
@@ -366,26 +356,27 @@ fn press_besides(look: &mut Look, level: usize, home_opening: f64) {
     let layout = &kit.layout.levels[level];
     let plates = &kit.scenario.steel.compartments;
     let home = look.home(level);
-    let bank = look.panel.lined_up(LineName::Supply(home));
+    let bank = look.is_to_be_lined_up(LineName::Supply(home));
     let all = together(look, level);
     let per_area = |c: CompartmentId| plates[c.index()].volume_m3 / plates[c.index()].blow_down_m2;
     for &m in layout.members.iter().filter(|&&m| m != home) {
-        let line = LineName::Supply(m);
-        let ready = bank.is_some() && look.panel.lined_up(line) == bank;
+        let mut opening = 0.0;
         if let (true, Some(bank)) = (all, bank) {
-            look.line_up(line, bank);
+            look.line_up(LineName::Supply(m), bank);
+            opening = (home_opening * per_area(m) / per_area(home)).clamp(0.0, 1.0);
         }
-        let opening = if all && ready {
-            (home_opening * per_area(m) / per_area(home)).clamp(0.0, 1.0)
-        } else {
-            0.0
-        };
         look.valve(ValveName::BlowDown(m), opening, Purpose::BlowDown);
     }
 }
 
-fn volume_m3(look: &Look, c: CompartmentId) -> f64 {
-    look.kit.scenario.steel.compartments[c.index()].volume_m3
+/// Volume that the manned chamber's valve presses, m3: its own where each of the level has a valve, else all.
+fn pressed_m3(look: &Look, level: usize) -> f64 {
+    if together(look, level) {
+        let home = look.home(level);
+        look.kit.scenario.steel.compartments[home.index()].volume_m3
+    } else {
+        look.kit.layout.levels[level].volume_m3
+    }
 }
 
 /// The gas to press with: the mixture that lands nearest the wanted ppO2 from what is shown now, or

@@ -1,5 +1,5 @@
-//! The slow leak: depth is held, and the leak is looked for. What is made up is counted against what locks, trunk and
-//! cooling explain; where it comes too often the chambers are shut off from each other for a while, and the one whose
+//! The slow leak: depth is held, and the leak is looked for. What is made up is counted against what locks, trunk,
+//! drains and cooling explain; where it comes too often the chambers are shut off from each other for a while, and the one whose
 //! gauge falls is named. An examination's marked answer to a slow, constant loss of depth: hold it and look for the
 //! leak, neither accept it nor only report it. Counts and lengths are house figures.
 
@@ -52,6 +52,8 @@ pub struct Search {
     /// What is usual, msw/h, and what was made up since that was looked at last.
     usual_msw_h: f64,
     since: (i64, f64),
+    /// What the drains had let out by the board when that was looked at last, msw.
+    flushed_msw: f64,
 }
 
 impl Default for Search {
@@ -67,6 +69,7 @@ impl Default for Search {
             counted_to: 0,
             usual_msw_h: figures::USUAL_MSW_H,
             since: (0, 0.0),
+            flushed_msw: 0.0,
         }
     }
 }
@@ -111,6 +114,8 @@ impl Search {
             self.lately.clear();
             self.fast_again_from = look.now + figures::AGAIN_S;
         }
+        let flushed_msw = look.board.levels[level].flushed_msw;
+        let msw = msw - (flushed_msw - std::mem::replace(&mut self.flushed_msw, flushed_msw));
         if look.now < self.counts_from {
             return;
         }

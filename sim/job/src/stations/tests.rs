@@ -160,6 +160,7 @@ fn steel() -> Steel {
         reclaim: None,
         recovery: None,
         deck_t_k: 290.0,
+        deck_humidity: 0.0,
         surface_pa: 101_325.0,
         breathing_over_pa: 1e6,
     }

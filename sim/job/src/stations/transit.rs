@@ -29,7 +29,8 @@ pub fn equalise_both(look: &mut Look, at: &BellLayout, hatch: DoorId, depth_msw:
         & trunk::equalise(look, at.trunk, trunk_m3, depth_msw)
 }
 
-/// Sends a diver through the next door on his way. True when he is there.
+/// Sends a diver through the next door on his way, once it is open: it may be shut while a leak is looked for. True
+/// when he is there.
 pub fn step_towards(look: &mut Look, diver: DiverId, to: CompartmentId) -> bool {
     let Whereabouts::In(here) = look.panel.whereabouts(diver) else {
         return false;
@@ -37,9 +38,9 @@ pub fn step_towards(look: &mut Look, diver: DiverId, to: CompartmentId) -> bool 
     if here == to {
         return true;
     }
-    if let Some(&(_, next)) = route(&look.kit.scenario.steel, here, to)
-        .and_then(|w| w.first().copied())
-        .as_ref()
+    let way = route(&look.kit.scenario.steel, here, to);
+    if let Some((door, next)) = way.and_then(|w| w.first().copied())
+        && look.panel.open(door)
     {
         look.go(diver, Whereabouts::In(next));
     }

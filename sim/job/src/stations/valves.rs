@@ -27,7 +27,7 @@ pub fn blow_down(
     let steel = &look.kit.scenario.steel;
     let plate = &steel.compartments[c.index()];
     let here_pa = steel.surface_pa + depth_msw * MSW_PA;
-    let bank = look.panel.lined_up(LineName::Supply(c));
+    let bank = look.is_to_be_lined_up(LineName::Supply(c));
     let o2 = bank.map_or(0.02, |b| look.panel.label_o2(b));
     let bank_pa = bank
         .and_then(|b| look.bank_bar(b))
@@ -53,7 +53,7 @@ pub fn oxygen_mol_s(look: &Look, c: CompartmentId) -> f64 {
     let steel = &look.kit.scenario.steel;
     let plate = &steel.compartments[c.index()];
     let here_pa = steel.surface_pa + look.depth(c) * MSW_PA;
-    let bank = look.panel.lined_up(LineName::Oxygen(c));
+    let bank = look.is_to_be_lined_up(LineName::Oxygen(c));
     let bank_pa = bank
         .and_then(|b| look.bank_bar(b))
         .map_or(f64::MAX, |bar| steel.surface_pa + bar * BAR_PA);
@@ -119,6 +119,27 @@ pub fn exhaust(
         steel.surface_pa,
     );
     share(mol_s_for(volume_m3, rate_msw_s), full)
+}
+
+/// What a drain lets out of a chamber in a time, as depth of a volume, msw.
+pub fn drained_msw(
+    look: &Look,
+    wet: CompartmentId,
+    opening: f64,
+    time_s: i64,
+    volume_m3: f64,
+) -> f64 {
+    let steel = &look.kit.scenario.steel;
+    let plate = &steel.compartments[wet.index()];
+    let here_pa = steel.surface_pa + look.depth(wet) * MSW_PA;
+    let there_pa = match plate.drain_to {
+        Some(tank) => steel.surface_pa + look.depth(tank) * MSW_PA,
+        None => steel.surface_pa,
+    };
+    let o2 = (0.45 * BAR_PA / here_pa).min(0.21);
+    let gas = Amounts::heliox(o2);
+    let full = flow::mol_s(plate.drain_m2, &gas, here_pa, RECKONED_T_K, there_pa);
+    full * opening * time_s as f64 * R * RECKONED_T_K / volume_m3 / MSW_PA
 }
 
 fn share(wanted: f64, full: f64) -> f64 {

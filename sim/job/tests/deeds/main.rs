@@ -31,6 +31,7 @@ mod kept;
 mod leaks;
 mod limits;
 mod panel;
+mod ready;
 mod reclaim;
 mod sea;
 mod sitters;

@@ -58,6 +58,6 @@ pub(crate) fn comes_in(
             let bank_pa = model.bank_holding_pa(bank, &gas, mol);
             (gas.mix, model.arrives_k(bank, &gas, bank_pa, p_pa))
         }
-        _ => (Amounts::air(), model.steel.deck_t_k),
+        _ => (model.steel.deck_air(), model.steel.deck_t_k),
     }
 }

@@ -73,7 +73,7 @@ pub(crate) fn open_lock(steel: &Steel, gas: &Properties, f: &mut Flows) {
         Rate {
             k,
             only: None,
-            fixed: Amounts::air().scaled(-in_mol_s).0,
+            fixed: steel.deck_air().scaled(-in_mol_s).0,
         },
     );
     f.heat.add(in_mol_s * gas.cp_j_mol_k, steel.deck_t_k);

@@ -5,6 +5,7 @@ use super::bank::{Bank, Reclaim, Recovery};
 use super::compartment::Compartment;
 use super::door::Door;
 use super::instrument::{Instrument, SamplePoint};
+use deepstay_core::gas::{Amounts, Species, water};
 use deepstay_core::record::LineName;
 use deepstay_core::units::*;
 
@@ -34,6 +35,8 @@ pub struct Steel {
     pub recovery: Option<Recovery>,
     /// Air temperature on deck, K.
     pub deck_t_k: f64,
+    /// Relative humidity of the air on deck, 0 to 1.
+    pub deck_humidity: f64,
     /// Surface pressure, Pa.
     pub surface_pa: f64,
     /// Pressure over those who breathe from a line that its regulator wants from the bank, Pa: with less it gives
@@ -42,6 +45,14 @@ pub struct Steel {
 }
 
 impl Steel {
+    /// A mole of the air on deck, with the water vapour that it holds.
+    pub fn deck_air(&self) -> Amounts {
+        let vapour = self.deck_humidity * water::saturation_pa(self.deck_t_k) / self.surface_pa;
+        let mut air = Amounts::air().scaled(1.0 - vapour);
+        air[Species::H2o] = vapour;
+        air
+    }
+
     /// First compartment of a kind.
     pub fn first(&self, kind: CompartmentKind) -> Option<CompartmentId> {
         (0u8..)

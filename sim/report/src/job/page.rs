@@ -168,7 +168,7 @@ fn notes(inputs: &Inputs<'_>, s: &Summary) -> Markup {
             "Times are the vessel's day and time: the day of the first second is D01. Indicated is what an instrument showed the watch; "
             "true means the computed state of the plant, which no one on board sees. Free gas volumes are counted at 15 °C and 1 bar as an ideal gas ("
             (fixed(deepstay_core::units::FREE.mol_per_m3(), 2)) " mol to the m³). "
-            @if inputs.units == crate::Units::Imperial { "Feet of sea water are 33 to the atmosphere; ppO2 in ata. " }
+            @if inputs.units == crate::Units::Imperial { "Feet of sea water are 33.066 to the atmosphere, by the unit table of the US Navy Diving Manual (second-hand); ppO2 in ata. " }
             @else { "One msw is 10 kPa. " }
             "The figures at the head open to where they come from, in the units of job.json and as files have it; a number of a table carries, where a mouse rests on it, the id that deepstay explain takes, or where it stands if job.json does not hold it. "
             "Built-in scenarios, with their vessels, fields and people, are invented."

@@ -6,7 +6,8 @@
 //! used, less a turn-round for all turns but the first of each unbroken time. A crew's turns lie apart by
 //! its rest, so their lengths are at most its time at depth less a rest for all but the first of each time
 //! at depth; and they begin no closer than the runs a day allow. For each N both counts give a limit; the
-//! best N gives the bound. What cannot be counted so is left out, which can only make it too high.
+//! best N gives the bound. Of few turns of one bell it is counted as well what crews wait for one another
+//! ([`super::waits`]). What cannot be counted so is left out, which can only make it too high.
 //!
 //! Where hours are kept, bells leave every so often a day, each turn with its turn-round in its slot: the
 //! same count for each number of slots, and the best of them. A crew then goes every so many slots, and what
@@ -19,10 +20,13 @@
 use super::crews::Window;
 use super::form::Form;
 use super::setup::Setup;
-use crate::types::Span;
+use super::waits::Waits;
+use crate::types::{Bell, Problem, Span};
 use deepstay_core::units::DiverId;
 
 const DAY_S: i64 = 86_400;
+/// Of no more turns than these it is counted what crews wait for one another; of many it is next to nothing.
+const FEW_TURNS: i64 = 40;
 /// Most bells leave so often a day at kept hours.
 pub const MOST_SLOTS: i64 = 12;
 
@@ -37,6 +41,8 @@ struct Figures {
     lines: Vec<(f64, f64)>,
     /// Shortest turn, s.
     shortest_s: i64,
+    /// Longest turn that is of use, s.
+    longest_s: i64,
     /// Between two turns of a bell, s.
     turnaround_s: i64,
     /// Between two turns of a crew, s.
@@ -158,14 +164,51 @@ fn count_s(setup: &Setup, task: Option<usize>, horizon: Span, slot_s: Option<i64
     let (bells_s, pieces, most_turns) = bell_time(setup, &workers, &figures);
     let gains = gains(&figures, &workers, seats(setup, task));
     let lengths_s = bells_s + figures.turnaround_s * pieces;
+    let waits = waits(setup, task, &figures, &workers).filter(|_| most_turns <= FEW_TURNS);
+    let water_s = |n: i64, lengths_s: i64| figures.water_s(n, lengths_s);
     let mut best: f64 = 0.0;
     let mut by_crews = 0.0;
     for (n, gain) in (1i64..=most_turns).zip(gains) {
         by_crews += gain;
-        let by_bells = figures.water_s(n, lengths_s - n * figures.turnaround_s);
-        best = best.max(by_bells.min(by_crews));
+        let by_bells = water_s(n, lengths_s - n * figures.turnaround_s);
+        let most = by_bells.min(by_crews);
+        if most > best {
+            let runs = usize::try_from(n).unwrap_or(usize::MAX);
+            let by_waits = waits.as_ref().map(|w| w.most_s(runs, &water_s));
+            best = best.max(most.min(by_waits.unwrap_or(f64::INFINITY)));
+        }
     }
     best.ceil() as i64
+}
+
+/// The crews of one bell that all have the same time at depth, of the whole work.
+fn waits(
+    setup: &Setup,
+    task: Option<usize>,
+    figures: &Figures,
+    workers: &[Worker],
+) -> Option<Waits> {
+    let (first, others) = workers.split_first()?;
+    let [at_depth] = first.windows[..] else {
+        return None;
+    };
+    let one_bell = setup.problem.fixed_teams && setup.problem.bells.len() == 1;
+    let alike = others.iter().all(|w| w.windows == first.windows);
+    if !one_bell || !alike || task.is_some() {
+        return None;
+    }
+    let mut own_s = vec![0.0];
+    for gain in gains(figures, std::slice::from_ref(first), 1) {
+        own_s.push(own_s.last().copied().unwrap_or(0.0) + gain);
+    }
+    Some(Waits {
+        own_s,
+        crews: workers.len(),
+        at_depth_s: at_depth.length_s(),
+        rest_s: figures.rest_s,
+        turnaround_s: figures.turnaround_s,
+        longest_s: figures.longest_s,
+    })
 }
 
 fn figures(setup: &Setup, task: Option<usize>, slot_s: Option<i64>) -> Option<Figures> {
@@ -221,6 +264,7 @@ fn figures(setup: &Setup, task: Option<usize>, slot_s: Option<i64>) -> Option<Fi
         around_s: forms.iter().map(|f| f.around_s()).min()?,
         lines: vec![(1.0, 0.0), (share, more)],
         shortest_s,
+        longest_s: forms.iter().map(|f| f.longest_s().min(longest_s)).max()?,
         turnaround_s,
         rest_s,
         spacing_s: slot_s
@@ -263,7 +307,10 @@ fn over(values: &[f64]) -> Vec<f64> {
 fn workers(setup: &Setup, task: Option<usize>, horizon: Span) -> Vec<Worker> {
     let problem = setup.problem;
     let clip = |w: &Span| Span::new(w.from_s.max(horizon.from_s), w.to_s.min(horizon.to_s));
-    let spans = |windows: &[Window]| windows.iter().map(|w| w.span).collect();
+    let spans = |windows: &[Window], members: &[DiverId]| {
+        let led = |w: &Window| led(problem, members, w.span);
+        windows.iter().map(led).collect()
+    };
     let made = |windows: Vec<Span>, share: f64| Worker {
         windows: merged(
             windows
@@ -280,7 +327,7 @@ fn workers(setup: &Setup, task: Option<usize>, horizon: Span) -> Vec<Worker> {
             .crews
             .iter()
             .enumerate()
-            .map(|(c, crew)| made(spans(&crew.windows), share(c)))
+            .map(|(c, crew)| made(spans(&crew.windows, &crew.members), share(c)))
             .collect()
     } else {
         let holds = |d: DiverId| {
@@ -296,12 +343,33 @@ fn workers(setup: &Setup, task: Option<usize>, horizon: Span) -> Vec<Worker> {
             .map(DiverId)
             .take(problem.divers.len())
             .filter(|d| holds(*d));
-        ids.map(|d| made(spans(&super::crews::together(problem, &[d])), 1.0))
-            .collect()
+        let alone = |d| spans(&super::crews::together(problem, &[d]), &[d]);
+        ids.map(|d| made(alone(d), 1.0)).collect()
     };
     all.into_iter()
         .filter(|w| !w.windows.is_empty() && w.share > 0.0)
         .collect()
+}
+
+/// When bells can be away with those who are at depth for a time: they are sealed in after the checks that follow their coming
+/// there, and sealed to the trunk again before they leave it. Where a time begins or ends because somebody is fit or
+/// not, none of that is asked.
+fn led(problem: &Problem, members: &[DiverId], at_depth: Span) -> Span {
+    let least = |of: fn(&Bell) -> i64| problem.bells.iter().map(of).min().unwrap_or(0);
+    let unfit = || {
+        members
+            .iter()
+            .flat_map(|d| &problem.divers[d.index()].unfit)
+    };
+    let lead_s = match unfit().any(|u| u.to_s == at_depth.from_s) {
+        true => 0,
+        false => least(|b| b.lead_s),
+    };
+    let tail_s = match unfit().any(|u| u.from_s == at_depth.to_s) {
+        true => 0,
+        false => least(|b| b.tail_s),
+    };
+    Span::new(at_depth.from_s + lead_s, at_depth.to_s - tail_s)
 }
 
 /// Windows that touch are one.

@@ -20,6 +20,7 @@ mod search;
 mod seats;
 mod setup;
 mod tight;
+mod waits;
 mod wander;
 
 pub use attempt::{Made, proven_as_wished, solve};

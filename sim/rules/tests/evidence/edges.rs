@@ -707,7 +707,8 @@ fn a_limit_of_shallow_depths_ends_on_its_edge() {
 }
 
 /// The upper end of the trade, 1,000 ft. Under the demonstration set, with rows from memory accepted, a job goes to the table's
-/// end and not past it; the set's foot is 0.30643 msw, and a depth written with 33 fsw to the atmosphere, 307.05 msw, is told both.
+/// end and not past it. The set's foot is everybody's, 0.30643 msw, so that what is refused is told in feet alone; under a set that counts
+/// 33 feet to the atmosphere the end lies at 307.05 msw and is told by both feet.
 #[test]
 fn a_thousand_feet_and_no_more() {
     let house = set("demonstration");
@@ -718,16 +719,35 @@ fn a_thousand_feet_and_no_more() {
         assert!(house.climate(depth, &accepted).is_ok(), "{depth}");
         assert!(house.storage_oxygen(&accepted).is_ok());
     }
+    let by_the_atmosphere = builtin_text("demonstration")
+        .expect("built in")
+        .replace("figures: UnitTable", "figures: PerAtmosphere");
+    let by_the_atmosphere = RuleSet::from_ron(&by_the_atmosphere, "feet.ron").expect("a set");
+    let silent = builtin_text("demonstration").expect("built in");
+    let (start, end) = (
+        silent.find("    feet: (").expect("feet"),
+        silent.find("    compression: [").expect("rows"),
+    );
+    let silent = RuleSet::from_ron(&[&silent[..start], &silent[end..]].concat(), "silent.ron");
+    let silent = silent.expect("a set");
     let other = Fsw(1000.0).msw(FswConvention::PerAtmosphere).get();
-    for depth in [msw(1000.1), other] {
-        let refusal = house
-            .compression(depth, &accepted)
+    let past = "usn.compression.rates is printed for storage at 0 fsw to 1000 fsw";
+    let both = "(by the set's foot 307.05 msw; as many feet of 0.30643 msw, as a depth elsewhere is written, are 306.43 msw)";
+    for (set, reaches, refuses, words) in [
+        (&house, msw(1000.0), msw(1000.1), format!("{past}, and")),
+        (&silent, msw(1000.0), msw(1000.1), format!("{past}, and")),
+        (
+            &by_the_atmosphere,
+            other,
+            other + 0.03,
+            format!("{past} {both}"),
+        ),
+    ] {
+        assert!(set.compression(reaches, &accepted).is_ok(), "{reaches}");
+        let refusal = set
+            .compression(refuses, &accepted)
             .expect_err("past the end");
-        let told = refusal.to_string();
-        assert!(
-            told.contains("usn.compression.rates is printed for storage at 0 fsw to 1000 fsw (by the set's foot 306.43 msw; as many feet of 33 to the atmosphere are 307.05 msw)"),
-            "{told}"
-        );
+        assert!(refusal.to_string().contains(&words), "{refusal}");
     }
     // Without acceptance the row that would be needed is named.
     let refusal = house

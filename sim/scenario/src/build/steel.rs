@@ -52,6 +52,7 @@ pub fn steel(
         compartments,
         doors,
         deck_t_k: file.deck_temperature.0,
+        deck_humidity: file.deck_humidity.0,
         surface_pa: file.surface_pressure.0,
         breathing_over_pa: file.breathing_over.0,
         ..Steel::default()

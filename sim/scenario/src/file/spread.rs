@@ -22,6 +22,9 @@ pub struct SpreadFile {
     pub name: String,
     /// Air temperature on deck.
     pub deck_temperature: Temperature,
+    /// Relative humidity of the air on deck.
+    #[serde(default = "deck_humidity")]
+    pub deck_humidity: Share,
     /// Surface pressure.
     #[serde(default = "standard")]
     pub surface_pressure: Absolute,
@@ -429,6 +432,11 @@ pub enum LetDown {
     Penetrator,
     /// At the panel: the whole line stands at chamber pressure.
     Panel,
+}
+
+/// Over the open sea it is between seven and nine tenths most of the year (from memory); a house figure.
+fn deck_humidity() -> Share {
+    Share(0.75)
 }
 
 fn standard() -> Absolute {

@@ -12,7 +12,7 @@ use std::sync::Arc;
 
 /// Tries every failure, and prints the table of those that were tried.
 pub fn act(args: &Arguments) -> Exit {
-    let scenario = match scenario::load_under(&args.scenario, args.rules.as_deref()) {
+    let scenario = match scenario::load_under(args.job(), args.rules.as_deref()) {
         Ok(scenario) => Arc::new(scenario),
         Err(bad) => return say::complaints(&bad),
     };
@@ -49,7 +49,7 @@ fn find(args: &Arguments, scenario: &Arc<Scenario>) -> Result<Moment, NoMoment> 
 
 /// Why nothing was tried.
 fn none(args: &Arguments, scenario: &Scenario, why: NoMoment) -> Exit {
-    let name = &args.scenario;
+    let name = args.job();
     match why {
         NoMoment::LeftOff => say::interrupted("interrupted before any failure was tried"),
         NoMoment::Over(ended) => say::bad_input(format!(

@@ -16,17 +16,16 @@ use crate::units::text::Duration;
 /// Reads a scenario and says what is wrong with it, what is in it, or what its failures do
 #[derive(Debug, clap::Args)]
 pub struct Arguments {
-    /// A name from `deepstay list`, or the path of a job's file
-    #[arg(default_value = DEFAULT_JOB)]
-    scenario: String,
+    /// A name from `deepstay list`, or the path of a job's file [default: six-man]
+    scenario: Option<String>,
 
     /// Under another rule set than the job names: a built-in one by its name, or a file
     #[arg(long, value_name = "SET")]
     rules: Option<String>,
 
-    /// Every built-in job under every built-in rule set: runs, runs with the companion named, or refused and for which
-    /// missing row
-    #[arg(long, conflicts_with_all = ["scenario", "rules"])]
+    /// The job named, or every built-in job, under every built-in rule set: runs, runs with the companion named, or
+    /// refused and for which missing row
+    #[arg(long, conflicts_with = "rules")]
     matrix: bool,
 
     /// What each failure of the spread does while nobody acts: what shows it first, what rings, when a limit is truly
@@ -60,16 +59,26 @@ fn within(text: &str) -> Result<Duration, String> {
     }
 }
 
+impl Arguments {
+    fn job(&self) -> &str {
+        self.scenario.as_deref().unwrap_or(DEFAULT_JOB)
+    }
+}
+
 pub fn act(arguments: &Arguments) -> Exit {
     if arguments.matrix {
-        return say::out(&matrix());
+        let only = arguments.scenario.as_deref();
+        return match only.map(|job| JobTexts::open(job, None)) {
+            Some(Err(bad)) => say::complaints(&bad),
+            _ => say::out(&matrix(only)),
+        };
     }
     if arguments.effects {
         return effects::act(arguments);
     }
     let read = || -> Result<Ensemble, Diagnostics> {
         // A study is tried as a stock study would: its ways lead somewhere, and its laws keep to what can be.
-        let papers = JobTexts::open(&arguments.scenario, arguments.rules.as_deref())?;
+        let papers = JobTexts::open(arguments.job(), arguments.rules.as_deref())?;
         Ensemble::new(papers, Vec::new(), None, 1.0)
     };
     match read() {
@@ -82,25 +91,29 @@ pub fn act(arguments: &Arguments) -> Exit {
     }
 }
 
-/// A line a job and rule set: whether it runs, with which companion, or is refused and why; and whether its plan keeps that
+/// A line a job and rule set, of one job or of all that are built in: whether it runs, with which companion, or is refused and why; and whether its plan keeps that
 /// set's rules of working time.
-pub fn matrix() -> String {
+pub fn matrix(only: Option<&str>) -> String {
     let sets = || rules::builtin_names();
     let companion = |set: &str| sets().find(|name| *name == format!("{set}-companion"));
     let companions: Vec<&str> = sets().filter_map(companion).collect();
     let mut lines = Vec::new();
-    for job in JOBS {
+    let jobs = only.map_or_else(
+        || JOBS.iter().map(|job| job.name).collect(),
+        |job| vec![job],
+    );
+    for job in jobs {
         for set in sets().filter(|set| !companions.contains(set)) {
-            let alone = scenario::load_under(job.name, Some(set));
+            let alone = scenario::load_under(job, Some(set));
             let words = match (alone, companion(set)) {
                 (Ok(scenario), _) => format!("runs{}", kept(&scenario)),
                 (Err(bad), None) => format!("refused: {}", missing(&bad)),
-                (Err(_), Some(with)) => match scenario::load_under(job.name, Some(with)) {
+                (Err(_), Some(with)) => match scenario::load_under(job, Some(with)) {
                     Ok(scenario) => format!("runs with companion {with}{}", kept(&scenario)),
                     Err(bad) => format!("refused, with companion {with} too: {}", missing(&bad)),
                 },
             };
-            lines.push(format!("{:<12}{set:<16}{words}", job.name));
+            lines.push(format!("{job:<11} {set:<15} {words}"));
         }
     }
     lines.join("\n")

@@ -4,8 +4,8 @@
 
 use approx::{assert_abs_diff_eq as close, assert_relative_eq};
 use deepstay_core::gas::{Amounts, Species, state};
-use deepstay_core::units::text::{Depth, Temperature};
-use deepstay_core::units::{ATM_PA, MSW_PA, R, working};
+use deepstay_core::units::text::Temperature;
+use deepstay_core::units::{ATM_PA, R, working};
 use deepstay_sums::*;
 
 /// 12-5 (question seen): 264 fsw, at most 1.3 ata: 16 % gives 1.44 and 14 % gives 1.26, so 14 % is taken.
@@ -20,17 +20,17 @@ fn the_richer_of_two_mixes_is_too_rich() {
 /// An open bell of 24 ft3 sent to 99 fsw keeps 6 ft3 of gas; with the gas going from 80 to 45 degF 5.61.
 #[test]
 fn gas_in_an_open_bell() {
-    let at = |text: &str| ATM_PA + text.parse::<Depth>().expect("a depth").0 * MSW_PA;
+    let there_pa = ATM_PA * working::ata_of_fsw(99.0);
     let k = |text: &str| text.parse::<Temperature>().expect("a temperature").0;
     let air = Amounts::air();
     let n = air.scaled(ATM_PA * 24.0 / (R * k("80 degF")));
     // Volumes in ft3 throughout: only their ratio counts.
     assert_relative_eq!(
         state::pressure_ideal_pa(&n, 6.0, k("80 degF")),
-        at("99 fsw"),
+        there_pa,
         max_relative = 1e-9
     );
-    let cold = n.total() * R * k("45 degF") / at("99 fsw");
+    let cold = n.total() * R * k("45 degF") / there_pa;
     close!(cold, 5.61, epsilon = 5e-3);
 }
 

@@ -71,7 +71,7 @@ macro_rules! text_quantities {
 }
 
 text_quantities! {
-    /// A depth, msw: `"118 msw"`, `"387 fsw"`; 0 to 1000 msw; 33 fsw to the atmosphere.
+    /// A depth, msw: `"118 msw"`, `"387 fsw"`; 0 to 1000 msw; 1 fsw is 0.30643 msw.
     Depth: DEPTH;
     /// An absolute pressure, Pa: `"12.8 bar"`, `"1 ata"`; 0 to 1000 bar.
     Absolute: ABSOLUTE;

@@ -2,24 +2,24 @@
 //!
 //! The metric units are decimal by definition. The inch, foot and pound are exact by the
 //! international agreement of 1959 (0.0254 m, 0.3048 m, 0.45359237 kg); the pound-force by standard
-//! gravity. A foot of sea water is taken at 33 to the atmosphere, the working rule of the US Navy
-//! Diving Manual; the manual's unit table (0.30643 msw) is 0.2 % smaller and is to be had through
-//! [`crate::units::FswConvention`]. A metre of sea water is 10 kPa, and an `ata` or `atm` one
+//! gravity. A foot of sea water is 0.30643 msw, by the unit table of the US Navy Diving Manual
+//! (second-hand); the 33 to the atmosphere of its working formulas are 0.2 % larger feet, to be had
+//! through [`crate::units::FswConvention`]. A metre of sea water is 10 kPa, and an `ata` or `atm` one
 //! standard atmosphere. The manual's 14.7 psi to the atmosphere is 0.03 % larger than the exact
 //! 14.696 used here; its working formulas stand in [`crate::units::working`].
 
-use crate::units::{ATM_PA, BAR_PA, FSW_PER_ATM_PA, MMHG_PA, MSW_PA, ZERO_C_K};
+use crate::units::{ATM_PA, BAR_PA, FSW_BY_MSW_PA, MMHG_PA, MSW_PA, ZERO_C_K};
 
 /// One pound-force per square inch, Pa: 0.45359237 x 9.80665 / 0.0254^2.
 pub const PSI_PA: f64 = 0.453_592_37 * 9.806_65 / (0.0254 * 0.0254);
 /// One international foot, m.
-const FOOT_M: f64 = 0.3048;
+pub const FOOT_M: f64 = 0.3048;
 /// One cubic foot, m3.
 pub const FT3_M3: f64 = FOOT_M * FOOT_M * FOOT_M;
 /// One pound, kg.
 pub const POUND_KG: f64 = 0.453_592_37;
-/// One foot of sea water in metres of sea water, 33 to the atmosphere.
-const FSW_MSW: f64 = FSW_PER_ATM_PA / MSW_PA;
+/// One foot of sea water in metres of sea water, by the unit table.
+const FSW_MSW: f64 = FSW_BY_MSW_PA / MSW_PA;
 const MINUTE_S: f64 = 60.0;
 const HOUR_S: f64 = 3600.0;
 const DAY_S: f64 = 86_400.0;
@@ -156,7 +156,7 @@ const fn unit(name: &'static str, also: &'static [&'static str], scale: f64) -> 
     }
 }
 
-/// A unit with a foot of sea water in it: its scale at 33 feet to the atmosphere, and in feet.
+/// A unit with a foot of sea water in it: its scale by the unit table, and in feet.
 const fn feet(name: &'static str, also: &'static [&'static str], scale: f64, in_feet: f64) -> Unit {
     Unit {
         in_feet: Some(in_feet),

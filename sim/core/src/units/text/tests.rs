@@ -15,7 +15,7 @@ fn right_texts() {
     }
     same! {
         Depth "118 msw" = 118.0;
-        Depth "33 fsw" = 10.1325;
+        Depth "1000 fsw" = 306.43;
         Partial "0.42 bar" = 42e3;
         Partial "0.44 ata" = 0.44 * ATM_PA;
         Partial "400 mbar" = 40e3;
@@ -33,7 +33,7 @@ fn right_texts() {
         Volume "425 ft3" = 425.0 * 0.028_316_846_592;
         Volume "50 L" = 0.05;
         FreeVolume "1500 scf" = 1500.0 * 0.028_316_846_592;
-        DepthRate "6 fsw/h" = 6.0 * 10.1325 / 33.0 / 3600.0;
+        DepthRate "6 fsw/h" = 6.0 * 0.30643 / 3600.0;
         DepthRate "3 m/min" = 0.05;
         DepthRate "3 msw/min" = 0.05;
         Speed "0.5 m/s" = 0.5;
