@@ -6,12 +6,25 @@ use std::fs;
 
 const SPREAD: &str = include_str!("../../scenarios/spreads/six-man.ron");
 
-/// The short job at a depth, in a spread that is rated for it and with gas that can be breathed there.
+/// The short job at a depth, with gas that can be breathed there and a spread made for it: rated, heated and chilled for gas
+/// that is some thirty times as dense (all of it invented).
 fn at(folder: &tempfile::TempDir, depth: &str) -> &'static str {
-    let rated = SPREAD.replace("\"200 msw\"", "\"1100 fsw\"").replace(
-        "set: \"195 msw\", reseat: \"185 msw\"",
-        "set: \"1080 fsw\", reseat: \"1030 fsw\"",
-    );
+    let mut rated = SPREAD.to_owned();
+    for (shallow, deep) in [
+        ("\"200 msw\"", "\"1100 fsw\""),
+        (
+            "set: \"195 msw\", reseat: \"185 msw\"",
+            "set: \"1080 fsw\", reseat: \"1030 fsw\"",
+        ),
+        ("heater: \"8 kW\"", "heater: \"32 kW\""),
+        ("heater: \"4 kW\"", "heater: \"16 kW\""),
+        ("coil_flow: \"3 m3/min\"", "coil_flow: \"1 m3/min\""),
+        ("coil_flow: \"2 m3/min\"", "coil_flow: \"0.7 m3/min\""),
+        ("coil_flow: \"1.5 m3/min\"", "coil_flow: \"0.5 m3/min\""),
+    ] {
+        assert!(rated.contains(shallow), "{shallow}");
+        rated = rated.replace(shallow, deep);
+    }
     fs::write(folder.path().join("deep-spread.ron"), rated).expect("written");
     assert_eq!(run(folder, &["new", "thousand", "--from", "short"]).0, 0);
     let path = folder.path().join("thousand.ron");
@@ -24,6 +37,10 @@ fn at(folder: &tempfile::TempDir, depth: &str) -> &'static str {
         ),
         ("\"60 msw\"", &format!("\"{depth}\"")),
         ("\"62 msw\"", "\"1010 fsw\""),
+        (
+            "Heliox(\"2 %\"), analysed: \"2 %\"",
+            "Heliox(\"0.8 %\"), analysed: \"0.8 %\"",
+        ),
         (
             "Heliox(\"8 %\"), analysed: \"8 %\"",
             "Heliox(\"2 %\"), analysed: \"2 %\"",
@@ -49,7 +66,10 @@ fn a_thousand_feet_are_a_thousand_feet_of_the_tables() {
     let job = at(&f, "1000 fsw");
     let (code, out, err) = run(&f, &["check", job]);
     assert_eq!((code, err.as_str()), (0, ""), "{out}");
-    assert!(out.contains("work at 306.43 msw"), "{out}");
+    assert!(
+        out.contains("work at 306.43 msw, sea bed at 309.49 msw"),
+        "{out}"
+    );
     let asked = [
         "run",
         job,
@@ -62,6 +82,9 @@ fn a_thousand_feet_are_a_thousand_feet_of_the_tables() {
     ];
     let (_, out, err) = run(&f, &asked);
     assert!(out.contains("Bell runs: 1 made"), "{out}\n{err}");
+    for crossed in ["EMERGENCY", "ppO2", "temperature", "humidity"] {
+        assert!(!out.contains(crossed), "{crossed}: {out}");
+    }
     let mut log = csv::Reader::from_path(f.path().join("o/log.csv")).expect("a table");
     let heads = log.headers().expect("heads").clone();
     let column = |name: &str| heads.iter().position(|h| h == name).expect("a column");

@@ -4,7 +4,7 @@ use crate::kit::terminal::folded;
 use crate::stock::inputs::StockInputs;
 use crate::working::{WorkingTimeSummary, answer_lines, breach_lines};
 use deepstay_core::CAUTION;
-use deepstay_core::units::{DiverId, Duty, FreeReference, Moles};
+use deepstay_core::units::{DiverId, Duty, FreeReference, Moles, fixed_short};
 use deepstay_rota::Verdict;
 use deepstay_scenario::{hidden_fills, warnings};
 use deepstay_stock::Ensemble;
@@ -65,7 +65,8 @@ pub fn scenario_screen(ensemble: &Ensemble, planned: &Verdict, columns: usize) -
         "site",
         format!(
             "work at {} msw, sea bed at {} msw",
-            s.site.working_msw, s.site.seabed_msw
+            fixed_short(s.site.working_msw),
+            fixed_short(s.site.seabed_msw)
         ),
     );
     row(

@@ -9,7 +9,7 @@ use super::types::{BellRun, Problem, Rota};
 use super::{Progress, ask};
 use deepstay_core::record::BellRun as RunLived;
 use deepstay_core::units::CompartmentId;
-use deepstay_scenario::{BellRun as PlannedRun, Scenario};
+use deepstay_scenario::{BellRun as PlannedRun, Scenario, lengths};
 
 /// What came of a task.
 #[derive(Clone, Debug, PartialEq)]
@@ -70,12 +70,8 @@ impl WorkDone {
         let in_force = &scenario.plan.bell_runs;
         let made = lived.iter().filter_map(|run| {
             let of = in_force.get(usize::from(run.run))?;
-            let out = match of.divers.len() {
-                2 => 2,
-                n => n.saturating_sub(1).max(1) as i64,
-            };
             let had = PlannedRun {
-                in_water_s: run.water_s / out,
+                in_water_s: run.water_s / lengths::times_in_water(of),
                 ..of.clone()
             };
             turn_of(&problem, &had, run.from_s()?).filter(|_| run.water_s > 0)

@@ -67,6 +67,18 @@ pub fn turns(run: &BellRun) -> u8 {
     }
 }
 
+/// How many times a run's planned time in the water is had by its divers together: of two each goes once, of more all but
+/// one are in the water together, and one who is alone has it himself.
+pub fn times_in_water(run: &BellRun) -> i64 {
+    match run.divers.len() {
+        2 => 2,
+        n => i64::try_from(n)
+            .unwrap_or(i64::MAX)
+            .saturating_sub(1)
+            .max(1),
+    }
+}
+
 /// How long a turn in the water is planned, s.
 pub fn turn_s(run: &BellRun) -> i64 {
     if run.divers.len() > 2 && run.pause_s > 0 {

@@ -5,12 +5,13 @@
 //! approved manual and the licensed people on the job decide.
 
 use crate::reserve::{COUNTED_AT, usable_mol};
-use deepstay_core::units::{BAR_PA, BankId, MSW_PA, Purpose};
-use deepstay_plant::Duty;
+use deepstay_core::units::{BAR_PA, BankId, CompartmentId, CompartmentKind, MSW_PA, Purpose};
+use deepstay_plant::{Bank, Duty};
 use deepstay_rules::OxygenHold;
-use deepstay_scenario::{Ascent, LevelDo, Scenario};
+use deepstay_scenario::{Ascent, LevelDo, Scenario, lengths};
 use deepstay_sums::{
-    breathed_m3, decompression_oxygen_m3, leak_m3, person_sizing_m3, press_m3, school_bar,
+    breathed_m3, decompression_oxygen_m3, leak_m3, lock_cycle_m3, person_sizing_m3, press_m3,
+    school_bar,
 };
 
 /// What the plan draws from a bank for one purpose.
@@ -26,30 +27,76 @@ pub struct PlannedGas {
     pub formula: &'static str,
 }
 
-/// Purposes that have a sum, with their duty and formula.
-const SUMS: [(Purpose, Duty, &str); 5] = [
-    (Purpose::BlowDown, Duty::BottomMix, "\u{3a3} V \u{394}D/10"),
-    (
-        Purpose::MakeUp,
-        Duty::BottomMix,
-        "\u{3a3} k V P t, by the spread's leaks",
-    ),
-    (
-        Purpose::Oxygen,
-        Duty::Oxygen,
-        "\u{3a3} N q t + \u{3a3} V p ln((P1 \u{2212} p)/(P2 \u{2212} p)) of each decompression",
-    ),
-    (
-        Purpose::DiverGas,
-        Duty::DiverGas,
-        "\u{3a3} N q P t (1 \u{2212} R), by the table of rates",
-    ),
-    (
-        Purpose::BellAndTrunk,
-        Duty::BottomMix,
-        "\u{3a3} trunk V D/10 + \u{3a3} bell V \u{394}D/10",
-    ),
+/// Purposes that are drawn from the same banks at the same time, each with its formula.
+struct Together {
+    purposes: &'static [(Purpose, &'static str)],
+    /// Duties that do, the first liked best. What the watch takes when there is none of them is no plan's.
+    duties: &'static [Duty],
+}
+
+/// Purposes that have a sum, in the order in which their first banks are lined up.
+const SUMS: [Together; 4] = [
+    Together {
+        purposes: &[(Purpose::BlowDown, "\u{3a3} V \u{394}D/10")],
+        duties: &[Duty::BottomMix, Duty::Helium],
+    },
+    Together {
+        purposes: &[
+            (
+                Purpose::MakeUp,
+                "\u{3a3} k V P t, by the spread's leaks + \u{3a3} lock V D/10 of each lock run, the way up included",
+            ),
+            (
+                Purpose::BellAndTrunk,
+                "\u{3a3} trunk V D/10 + \u{3a3} bell V \u{394}D/10",
+            ),
+        ],
+        duties: &[Duty::BottomMix, Duty::Helium],
+    },
+    Together {
+        purposes: &[(
+            Purpose::Oxygen,
+            "\u{3a3} N q t + \u{3a3} V p ln((P1 \u{2212} p)/(P2 \u{2212} p)) of each decompression",
+        )],
+        duties: &[Duty::Oxygen],
+    },
+    Together {
+        purposes: &[(
+            Purpose::DiverGas,
+            "\u{3a3} N q P t (1 \u{2212} R), by the table of rates",
+        )],
+        duties: &[Duty::DiverGas, Duty::BottomMix],
+    },
 ];
+
+/// Oxygen that make-up likes best (house figure of the watch).
+const MAKE_UP_O2: f64 = 0.02;
+/// Oxygen in the water that divers' gas is chosen by, bar (house figure of the watch).
+const DIVER_PPO2_BAR: f64 = 0.6;
+
+/// The banks of a stock in the order in which the watch takes them for a purpose: by duty, then the nearest label, then the
+/// emptier one. Of banks that are alike in all of that it takes whichever gauge shows least, which no plan knows: here
+/// they stand as in the stock.
+fn in_order(banks: &[Bank], duties: &[Duty], best_o2: f64) -> Vec<BankId> {
+    let mut fit: Vec<(usize, BankId)> = (0u8..)
+        .map(BankId)
+        .zip(banks)
+        .filter_map(|(id, bank)| Some((duties.iter().position(|d| *d == bank.duty)?, id)))
+        .collect();
+    let of = |id: &BankId| &banks[id.index()];
+    let off = |id: &BankId| (of(id).label_o2 - best_o2).abs();
+    fit.sort_by(|(a_rank, a), (b_rank, b)| {
+        let emptier = of(a).fill_gauge_pa.total_cmp(&of(b).fill_gauge_pa);
+        let nearer = match (off(a) - off(b)).abs() <= 1e-9 {
+            true => std::cmp::Ordering::Equal,
+            false => off(a).total_cmp(&off(b)),
+        };
+        a_rank.cmp(b_rank).then(nearer).then(emptier)
+    });
+    fit.into_iter().map(|(_, id)| id).collect()
+}
+
+const DAY_S: i64 = 86_400;
 
 /// Gauge pressure over the depth that a bank is planned to keep: its change-over, bar (the house's over-bottom figure).
 fn over_bottom_bar(scenario: &Scenario) -> f64 {
@@ -73,6 +120,7 @@ struct Stay {
 struct LevelSums {
     pressed_m3: f64,
     leaked_m3: f64,
+    locked_m3: f64,
     oxygen_m3: f64,
     deepest_msw: f64,
     stays: Vec<Stay>,
@@ -87,7 +135,7 @@ pub fn planned_gas(scenario: &Scenario) -> Vec<PlannedGas> {
     let (divers_m3, bells_m3) = runs(scenario, &levels);
     let m3 = |purpose: Purpose| match purpose {
         Purpose::BlowDown => over(|l| l.pressed_m3),
-        Purpose::MakeUp => over(|l| l.leaked_m3),
+        Purpose::MakeUp => over(|l| l.leaked_m3 + l.locked_m3),
         Purpose::Oxygen => over(|l| l.oxygen_m3),
         Purpose::DiverGas => divers_m3,
         _ => bells_m3,
@@ -109,34 +157,103 @@ pub fn planned_gas(scenario: &Scenario) -> Vec<PlannedGas> {
         })
         .collect();
     let mut all = Vec::new();
-    for (purpose, duty, formula) in SUMS {
-        let mut rest = m3(purpose) * COUNTED_AT.mol_per_m3();
-        for (id, bank) in (0u8..).map(BankId).zip(&steel.banks) {
+    for Together { purposes, duties } in SUMS {
+        let wanted: Vec<f64> = purposes
+            .iter()
+            .map(|(purpose, _)| m3(*purpose) * COUNTED_AT.mol_per_m3())
+            .collect();
+        let whole: f64 = wanted.iter().sum();
+        let mut rest = whole;
+        let mut give = |bank: Option<BankId>, mol: f64| {
+            for ((purpose, formula), wanted) in purposes.iter().zip(&wanted) {
+                let mol = mol * wanted / whole;
+                if mol > 1e-6 {
+                    all.push(PlannedGas {
+                        bank,
+                        purpose: *purpose,
+                        mol,
+                        formula,
+                    });
+                }
+            }
+        };
+        for id in in_order(&steel.banks, duties, best_o2(scenario, purposes[0].0)) {
             // What stands by for open circuit is not planned to be drawn.
             let stands_by = kept.is_some_and(|r| r.open_circuit == id);
             let mol = rest.min(left[id.index()]);
-            if bank.duty == duty && !stands_by && mol > 0.0 {
+            if !stands_by && mol > 0.0 {
                 left[id.index()] -= mol;
                 rest -= mol;
-                let bank = Some(id);
-                all.push(PlannedGas {
-                    bank,
-                    purpose,
-                    mol,
-                    formula,
-                });
+                give(Some(id), mol);
             }
         }
         if rest > 1e-6 {
-            all.push(PlannedGas {
-                bank: None,
-                purpose,
-                mol: rest,
-                formula,
-            });
+            give(None, rest);
         }
     }
     all
+}
+
+/// Oxygen that a label is chosen by.
+fn best_o2(scenario: &Scenario, purpose: Purpose) -> f64 {
+    let msw = scenario.site.working_msw;
+    match purpose {
+        Purpose::BlowDown => {
+            let plan = scenario.rules.compression(msw, &scenario.accepted).ok();
+            let lands = |ppo2_bar: f64| (ppo2_bar - 0.21) / (msw.max(0.1) * MSW_PA / BAR_PA);
+            let liked = plan.map(|p| p.mix_o2.unwrap_or_else(|| lands(p.ppo2_bar)));
+            liked.unwrap_or(MAKE_UP_O2).clamp(0.0, 0.25)
+        }
+        Purpose::Oxygen => 1.0,
+        Purpose::DiverGas => DIVER_PPO2_BAR * BAR_PA / (scenario.steel.surface_pa + msw * MSW_PA),
+        _ => MAKE_UP_O2,
+    }
+}
+
+/// Seconds of a span at which it is so late in the day.
+fn times_of_day(
+    scenario: &Scenario,
+    second_of_day: i64,
+    (from_s, to_s): (i64, i64),
+) -> impl Iterator<Item = i64> {
+    let first = (second_of_day - scenario.start_second_of_day - from_s).rem_euclid(DAY_S);
+    (from_s + first..to_s).step_by(DAY_S as usize)
+}
+
+/// What the locks of a level lose in a span, at the depth that `msw_at` gives for a second, m3: meals go through the smallest
+/// lock, laundry and stores through the largest.
+fn locked_m3(
+    scenario: &Scenario,
+    members: &[CompartmentId],
+    span: (i64, i64),
+    msw_at: &dyn Fn(i64) -> f64,
+) -> f64 {
+    let steel = &scenario.steel;
+    let opens_here = |lock: CompartmentId| {
+        let sides = |d: &deepstay_plant::Door| [Some(d.a), d.b];
+        let here = |c: &CompartmentId| members.contains(c);
+        let mut doors = steel.doors.iter().map(sides);
+        doors.any(|s| s.contains(&Some(lock)) && s.iter().flatten().any(here))
+    };
+    let of = |kind: CompartmentKind| {
+        let mut all = (0u8..).map(CompartmentId).zip(&steel.compartments);
+        let lock = all.find(|(id, c)| c.kind == kind && opens_here(*id));
+        lock.map(|(_, c)| c.volume_m3)
+    };
+    let (small, large) = (
+        of(CompartmentKind::MedicalLock),
+        of(CompartmentKind::EquipmentLock),
+    );
+    let routine = &scenario.plan;
+    let meals = routine.meals_s.iter().map(|s| (*s, small.or(large)));
+    let loads = routine.stores_s.iter().chain(&routine.laundry_s);
+    let loads = loads.map(|s| (*s, large.or(small)));
+    let run = |(second, volume_m3): (i64, Option<f64>)| -> f64 {
+        let volume_m3 = volume_m3.unwrap_or(0.0);
+        let times = times_of_day(scenario, second, span);
+        times.map(|s| lock_cycle_m3(volume_m3, msw_at(s))).sum()
+    };
+    meals.chain(loads).map(run).sum()
 }
 
 fn level_sums(scenario: &Scenario, level: usize) -> LevelSums {
@@ -164,6 +281,7 @@ fn level_sums(scenario: &Scenario, level: usize) -> LevelSums {
             sums.leaked_m3 += leak_m3(plate.volume_m3, msw, share, time_s);
         }
         sums.oxygen_m3 += breathed_by(scenario, &lives_here, (from_s, to_s));
+        sums.locked_m3 += locked_m3(scenario, &level.members, (from_s, to_s), &|_| msw);
         sums.stays.push(Stay { from_s, to_s, msw });
     };
     for step in &level.steps {
@@ -180,6 +298,15 @@ fn level_sums(scenario: &Scenario, level: usize) -> LevelSums {
                     let until_s = step.at + plan.total_s;
                     sums.oxygen_m3 += breathed_by(scenario, &lives_here, (step.at, until_s));
                     sums.oxygen_m3 += bled_m3(volume_m3, msw, &plan.oxygen);
+                    let msw_at = |s: i64| {
+                        let begun = plan.steps.partition_point(|p| p.start_s <= s - step.at);
+                        match begun {
+                            0 => msw,
+                            n => plan.steps[n - 1].to_msw,
+                        }
+                    };
+                    let span = (step.at, until_s.min(end_s));
+                    sums.locked_m3 += locked_m3(scenario, &level.members, span, &msw_at);
                     at_s = until_s;
                 }
                 msw = 0.0;
@@ -230,11 +357,7 @@ fn runs(scenario: &Scenario, levels: &[LevelSums]) -> (f64, f64) {
     for run in &scenario.plan.bell_runs {
         let rate = scenario.rates.rows.iter().find(|r| r.activity == run.work);
         let l_min = rate.map_or(0.0, |r| r.rate.ventilation_l_min);
-        // Of two one stays while the other works, and they change places; of more, all but one work.
-        let in_water = match run.divers.len() {
-            2 => 2.0,
-            n => n.saturating_sub(1).max(1) as f64,
-        };
+        let in_water = lengths::times_in_water(run) as f64;
         let time_s = run.in_water_s as f64;
         divers_m3 += breathed_m3(in_water, l_min, run.depth_msw, time_s) * kept;
         let storage_msw = levels

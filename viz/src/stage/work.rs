@@ -69,11 +69,8 @@ fn as_planned(scenario: &Scenario, run: &BellRun) -> BellRun {
     let mut run = run.clone();
     let planned = scenario.plan.bell_runs.get(usize::from(run.run));
     if let (None, None, Some(plan)) = (run.done_s(), &run.stopped, planned) {
-        let out = match plan.divers.len() {
-            2 => 2,
-            n => n.saturating_sub(1).max(1) as i64,
-        };
-        run.water_s = run.water_s.max(out * plan.in_water_s);
+        let all_s = lengths::times_in_water(plan) * plan.in_water_s;
+        run.water_s = run.water_s.max(all_s);
     }
     run
 }

@@ -3,13 +3,14 @@
 //! gas and the planned faults, which the page names as the report's own.
 
 use super::inputs::Inputs;
+use crate::kit::frame::framed_in;
 use deepstay_core::CAUTION;
 use deepstay_core::record::{AlarmLife, BellRun, LogRow, Phase, Severity, What};
 use deepstay_core::units::{
     BankId, CompartmentId, FREE_WORDS, Place, Quantity, Truth, about, fixed,
 };
 use deepstay_core::words::{Names, Words, numbered};
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 
 const DAY_S: i64 = 86_400;
 /// Most alarms that are named on a page; the rest are counted.
@@ -36,19 +37,9 @@ impl Day {
 
 /// All days, a sheet each.
 pub(super) fn daily_html(inputs: &Inputs<'_>) -> String {
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                title { "Daily returns: " (inputs.subject.scenario) }
-                style { (PreEscaped(STYLE)) }
-            }
-            body { @for day in days(inputs) { (sheet(inputs, day)) } }
-        }
-    };
-    page.into_string()
+    let title = format!("Daily returns: {}", inputs.subject.scenario);
+    let sheets = html! { @for day in days(inputs) { (sheet(inputs, day)) } };
+    framed_in(STYLE, &title, &sheets)
 }
 
 fn days(inputs: &Inputs<'_>) -> Vec<Day> {

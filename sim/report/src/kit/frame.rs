@@ -5,6 +5,11 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// A page of a title, with the style of all.
 pub(crate) fn framed(title: &str, body: &Markup) -> String {
+    framed_in(STYLE, title, body)
+}
+
+/// A page of a title, with a style of its own: sheets that are printed.
+pub(crate) fn framed_in(style: &str, title: &str, body: &Markup) -> String {
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -12,7 +17,7 @@ pub(crate) fn framed(title: &str, body: &Markup) -> String {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 title { (title) }
-                style { (PreEscaped(STYLE)) }
+                style { (PreEscaped(style)) }
             }
             body { (body) }
         }

@@ -93,7 +93,8 @@ svg text.key-true { font-size: 12px; fill: #0072b2; }
   .tiles { grid-template-columns: repeat(2, 1fr); }
   .banks { grid-template-columns: repeat(2, 1fr); }
   table { display: block; overflow-x: auto; }
-  td:first-child:not(.n):not(.w) { min-width: 8em; }
+  th:first-child, td:first-child { position: sticky; left: 0; background: #fff; box-shadow: 1px 0 #ddd; }
+  td:first-child:not(.n):not(.w) { min-width: 8em; max-width: 38vw; }
   td:last-child:not(.n):not(.w) { min-width: 18em; }
 }
 @media print {

@@ -12,5 +12,6 @@ mod check_values;
 mod endurance;
 mod ensemble;
 mod outlook;
+mod planned;
 mod reserve;
 mod statistics;

@@ -52,6 +52,6 @@ pub fn planned(inputs: &Inputs<'_>, cells: &Cells) -> Markup {
                 }
             } }
         }
-        p.note { "Planned are hand sums over the steps and bell runs of the plan, ideal gas by the school convention, with nothing for weather, faults or chance; banks of a duty are planned to be drawn one after the other down to their change-over pressure. Purposes without a sum are drawn as they come. \"" (NO_BANK) "\": the stock has none left for it." }
+        p.note { "Planned are hand sums over the steps and bell runs of the plan, ideal gas by the school convention, with nothing for weather, faults or chance; banks are planned to be drawn in the order in which the watch takes them (by duty, then the nearest label, then the emptier one), one after the other down to their change-over pressure, make-up with bell and trunk side by side. Of banks with one label that are filled alike the watch takes whichever gauge shows least, which no plan knows: hold those together, as the table of all banks does. Meals, laundry and stores through the locks are in make-up, the way up included; BIBS, analyser samples, flushes and what a fault takes have no sum and are drawn as they come. \"" (NO_BANK) "\": the stock has none left for it." }
     } }
 }
