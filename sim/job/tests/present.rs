@@ -105,7 +105,7 @@ fn apart(name: &str, at_s: i64) -> Apart {
     let mut again = taken_up(&page(&whole), &scenario);
     let (mut one, mut other) = (Course::default(), Course::default());
     let (one_before, other_before) = (in_banks(&whole), in_banks(&again));
-    let (mut depth_msw, mut ppo2_bar): (f64, f64) = (0.0, 0.0);
+    let (mut depths_msw, mut ppo2_bar): (Vec<f64>, f64) = (Vec::new(), 0.0);
     for hour in 0.. {
         let t_s = at_s + hour * 3600;
         let halts = (
@@ -120,7 +120,7 @@ fn apart(name: &str, at_s: i64) -> Apart {
             whole.plant().air(living, t_s),
             again.plant().air(living, t_s),
         );
-        depth_msw = depth_msw.max((a.p_pa - b.p_pa).abs() / MSW_PA);
+        depths_msw.push((a.p_pa - b.p_pa).abs() / MSW_PA);
         ppo2_bar = ppo2_bar.max((a.ppo2_pa - b.ppo2_pa).abs() / BAR_PA);
     }
     assert_eq!(
@@ -131,6 +131,9 @@ fn apart(name: &str, at_s: i64) -> Apart {
         again.advance_to(i64::MAX, &mut other),
         Halt::Ended(Ended::Surfaced)
     );
+    // A trunk or a lock that is being filled at the full hour stands in one of both: an hour in fifty is left out.
+    depths_msw.sort_by(f64::total_cmp);
+    let depth_msw = depths_msw[depths_msw.len() - 1 - depths_msw.len() / 50];
     assert!(other.taken_up && !one.taken_up);
     assert_eq!(one.runs, other.runs, "bell runs made after the present");
     let share = |a: (f64, f64), before: (f64, f64), b: (f64, f64), b_before: (f64, f64)| {
@@ -168,9 +171,8 @@ fn it_goes_on_beside_the_job_that_wrote_the_page() {
     ] {
         let apart = apart(name, at_s);
         println!("{name} {at_s}: {apart:?}");
-        // Both are held in one band, made up 0.3 msw under the depth ordered and bled 0.5 msw over it, by gauges that show
-        // steps of a tenth.
-        assert!(apart.depth_msw < 0.9, "{name} {at_s}: {apart:?}");
+        // Both are held in one band, made up 0.3 msw under the depth ordered and bled 0.5 msw over it.
+        assert!(apart.depth_msw < 0.8, "{name} {at_s}: {apart:?}");
         // Oxygen is dosed within the rule set's band, 0.44 to 0.48 ata.
         assert!(apart.ppo2_bar < 0.04, "{name} {at_s}: {apart:?}");
         assert!(apart.surfaced_s < 300, "{name} {at_s}: {apart:?}");
