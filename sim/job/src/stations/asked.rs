@@ -4,7 +4,7 @@
 
 use super::context::Look;
 use super::house_figures;
-use deepstay_core::units::{ATM_PA, R, ZERO_C_K};
+use deepstay_core::units::FreeReference;
 use deepstay_rules::{CompressionPlan, DecompressionPlan, OxygenHold};
 use deepstay_scenario::Ascent;
 
@@ -98,14 +98,14 @@ pub fn hygiene(look: &mut Look) -> (u8, bool) {
 }
 
 /// Carbon dioxide given off by each person, by which absorbent is sized, mol/s; the house's where the set has no row.
-/// A set's volumes of people's gas are at 0 degC and 1 atm.
+/// A set does not say at what its litres are counted: they are taken at 0 degC and 1 atm, as the house's are.
 pub fn co2_sizing_mol_s(look: &mut Look) -> f64 {
     let scenario = &look.kit.scenario;
     let Ok(flow) = scenario.rules.co2_sizing(&scenario.accepted) else {
         return house_figures::CO2_SIZING_MOL_S;
     };
     look.goes_by([&flow.id]);
-    flow.m3_s * ATM_PA / (R * ZERO_C_K)
+    flow.m3_s * FreeReference::Stpd.mol_per_m3()
 }
 
 /// Longest bell run seal to seal at a depth, s.

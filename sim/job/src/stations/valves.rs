@@ -27,12 +27,10 @@ pub fn blow_down(
     let steel = &look.kit.scenario.steel;
     let plate = &steel.compartments[c.index()];
     let here_pa = steel.surface_pa + depth_msw * MSW_PA;
-    let bank = look.is_to_be_lined_up(LineName::Supply(c));
+    let line = LineName::Supply(c);
+    let bank = look.is_to_be_lined_up(line);
     let o2 = bank.map_or(0.02, |b| look.panel.label_o2(b));
-    let bank_pa = bank
-        .and_then(|b| look.bank_bar(b))
-        .map_or(f64::MAX, |bar| steel.surface_pa + bar * BAR_PA);
-    let up_pa = (here_pa + plate.supply_over_pa).min(bank_pa);
+    let up_pa = behind_regulator_pa(look, line, here_pa);
     let full = flow::mol_s(
         plate.blow_down_m2,
         &mixture(o2),
@@ -41,6 +39,18 @@ pub fn blow_down(
         here_pa,
     );
     share(mol_s_for(volume_m3, rate_msw_s) / HEAT_OF_COMPRESSION, full)
+}
+
+/// Pressure that a chamber's valve has in front of it, Pa: what the regulator of its line holds, or what is left in the
+/// bank that feeds the line.
+fn behind_regulator_pa(look: &Look, line: LineName, here_pa: f64) -> f64 {
+    let steel = &look.kit.scenario.steel;
+    let over_pa = steel.compartments[line.compartment().index()].supply_over_pa;
+    let bank_pa = look
+        .is_to_be_lined_up(line)
+        .and_then(|b| look.bank_bar(b))
+        .map_or(f64::MAX, |bar| steel.surface_pa + bar * BAR_PA);
+    (here_pa + over_pa).min(bank_pa)
 }
 
 /// Moles that raise a gas by so much in a volume.
@@ -53,11 +63,7 @@ pub fn oxygen_mol_s(look: &Look, c: CompartmentId) -> f64 {
     let steel = &look.kit.scenario.steel;
     let plate = &steel.compartments[c.index()];
     let here_pa = steel.surface_pa + look.depth(c) * MSW_PA;
-    let bank = look.is_to_be_lined_up(LineName::Oxygen(c));
-    let bank_pa = bank
-        .and_then(|b| look.bank_bar(b))
-        .map_or(f64::MAX, |bar| steel.surface_pa + bar * BAR_PA);
-    let up_pa = (here_pa + plate.supply_over_pa).min(bank_pa);
+    let up_pa = behind_regulator_pa(look, LineName::Oxygen(c), here_pa);
     let oxygen = Amounts::heliox(1.0);
     flow::mol_s(plate.oxygen_m2, &oxygen, up_pa, RECKONED_T_K, here_pa)
 }
@@ -110,10 +116,9 @@ pub fn exhaust(
         _ => 0.0,
     };
     let here_pa = steel.surface_pa + depth_msw * MSW_PA;
-    let o2 = (0.45 * BAR_PA / here_pa).min(0.21);
     let full = flow::mol_s(
         area_m2,
-        &Amounts::heliox(o2),
+        &lived_in(here_pa),
         here_pa,
         RECKONED_T_K,
         steel.surface_pa,
@@ -136,10 +141,14 @@ pub fn drained_msw(
         Some(tank) => steel.surface_pa + look.depth(tank) * MSW_PA,
         None => steel.surface_pa,
     };
-    let o2 = (0.45 * BAR_PA / here_pa).min(0.21);
-    let gas = Amounts::heliox(o2);
+    let gas = lived_in(here_pa);
     let full = flow::mol_s(plate.drain_m2, &gas, here_pa, RECKONED_T_K, there_pa);
     full * opening * time_s as f64 * R * RECKONED_T_K / volume_m3 / MSW_PA
+}
+
+/// What chambers hold at a pressure, Pa, as a panel hand reckons: heliox that people live in.
+fn lived_in(pressure_pa: f64) -> Amounts {
+    Amounts::heliox((0.45 * BAR_PA / pressure_pa).min(0.21))
 }
 
 fn share(wanted: f64, full: f64) -> f64 {

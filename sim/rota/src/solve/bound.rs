@@ -164,7 +164,10 @@ fn count_s(setup: &Setup, task: Option<usize>, horizon: Span, slot_s: Option<i64
     let (bells_s, pieces, most_turns) = bell_time(setup, &workers, &figures);
     let gains = gains(&figures, &workers, seats(setup, task));
     let lengths_s = bells_s + figures.turnaround_s * pieces;
-    let waits = waits(setup, task, &figures, &workers).filter(|_| most_turns <= FEW_TURNS);
+    let few = most_turns <= FEW_TURNS;
+    let waits = few
+        .then(|| waits(setup, task, &figures, &workers))
+        .flatten();
     let water_s = |n: i64, lengths_s: i64| figures.water_s(n, lengths_s);
     let mut best: f64 = 0.0;
     let mut by_crews = 0.0;
