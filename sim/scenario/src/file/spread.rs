@@ -22,7 +22,7 @@ pub struct SpreadFile {
     pub name: String,
     /// Air temperature on deck.
     pub deck_temperature: Temperature,
-    /// Relative humidity of the air on deck.
+    /// Relative humidity of the air on deck; 75 % where nothing is said, a house figure from memory.
     #[serde(default = "deck_humidity")]
     pub deck_humidity: Share,
     /// Surface pressure.
