@@ -106,6 +106,7 @@ pub fn scene(
     vessels::draw(&view, &pipes, &mut drawing);
     bell::draw(&view, &mut drawing);
     stock::words(&view, &under_way, &pipes, &mut drawing);
+    vessels::gas_words(&view, &mut drawing);
     let foot = (CAPTION_X, size.1 - 7.0);
     drawing.words(foot, CAUTION, Type::TEXT, Anchor::Start, Ink::Line);
     head(&view, &mut drawing, head_width);

@@ -266,14 +266,23 @@ fn tank(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
     }
 }
 
+/// Whether a handle stands open that lets gas out of a vessel.
+fn lets_gas_out(view: &View, id: CompartmentId) -> bool {
+    let open = |valve| view.seen.handle(valve).is_some_and(|by| by > 0.0);
+    open(ValveName::Exhaust(id)) || open(ValveName::Bleed(id))
+}
+
+/// Where gas goes up that is let out of a vessel.
+fn gas_out_x(rect: Rect) -> f64 {
+    rect.x1 - 14.0
+}
+
 /// Gas let out by a handle that stands open, going up from the vessel.
 fn gas_out(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
-    let open = |valve| view.seen.handle(valve).is_some_and(|by| by > 0.0);
-    let out = open(ValveName::Exhaust(id)) || open(ValveName::Bleed(id));
-    if !out {
+    if !lets_gas_out(view, id) {
         return;
     }
-    let x = rect.x1 - 14.0;
+    let x = gas_out_x(rect);
     let up = through(&[(x, rect.y0 + 8.0), (x, view.layout.deck_y - 16.0)]);
     drawing.line(&up, Ink::Line, 3.4);
     let stroke = Stroke {
@@ -283,9 +292,29 @@ fn gas_out(view: &View, id: CompartmentId, rect: Rect, drawing: &mut Drawing) {
         shift: (18.0 * view.beside.moved_s).rem_euclid(11.0),
     };
     drawing.stroke(&up, stroke);
-    let (at, words) = ((x + 7.0, view.layout.deck_y - 10.0), "bleed");
-    if drawing.is_free(at, words, Type::TEXT) {
-        drawing.words(at, words, Type::TEXT, Anchor::Start, Ink::Faint);
+}
+
+/// What gas let out is called, where no other words stand: so it comes after all of them.
+pub fn gas_words(view: &View, drawing: &mut Drawing) {
+    for (id, plate) in (0u8..)
+        .map(CompartmentId)
+        .zip(&view.scenario.steel.compartments)
+    {
+        let manned = matches!(
+            plate.kind,
+            CompartmentKind::Living | CompartmentKind::Transfer | CompartmentKind::Rescue
+        );
+        let (true, true, Some(rect)) = (
+            manned,
+            lets_gas_out(view, id),
+            view.layout.places[id.index()],
+        ) else {
+            continue;
+        };
+        let at = (gas_out_x(rect) + 7.0, view.layout.deck_y - 10.0);
+        if drawing.is_free(at, "bleed", Type::TEXT) {
+            drawing.words(at, "bleed", Type::TEXT, Anchor::Start, Ink::Faint);
+        }
     }
 }
 
