@@ -1,7 +1,7 @@
 //! Gas that leaves: a hole at 31 bar, a leak of one percent a day, and the handbook's exhaust timing.
 
 use super::*;
-use deepstay::gas::{flow, state};
+use deepstay::gas::{Species, flow, state};
 use deepstay::record::NoRecord;
 
 fn helium() -> Amounts {
@@ -176,4 +176,48 @@ fn the_handbook_s_exhaust_timing() {
     assert!((isothermal.0 - 215).abs() <= 1);
     assert!((real.0 - 215).abs() <= 4);
     assert!(adiabatic.0 < normal.0 && normal.0 < real.0);
+}
+
+/// Saturated helium that is let out slowly cools less than dry helium, for its water condenses in it and gives up its
+/// heat: the expansion with equilibrium at every pressure and what has condensed left out, integrated by scipy 1.17 with
+/// vapour pressure, heat of evaporation and heat of vapour of CoolProp 8 (ideal gas; dry helium would be at 294.30, 285.02
+/// and 264.98 K). What the gas goes on to hold is its saturation and no more.
+#[test]
+fn what_a_chamber_lets_out_slowly_cools_it_along_the_moist_line() {
+    let moist = [
+        (6.5, 297.307, 4.636907e-3),
+        (6.0, 290.676, 3.339993e-3),
+        (5.0, 274.393, 1.337409e-3),
+    ];
+    let physics = Physics {
+        gas: GasModel::Ideal,
+        wall: WallModel::Adiabatic,
+        ..Physics::default()
+    };
+    let mut steel = twenty_cubic_metres(ATM_PA);
+    steel.compartments[0].bleed_m2 = 2e-6;
+    let mut stage = Stage::new(steel, physics);
+    let start_k = 303.15;
+    let share = deepstay::gas::water::saturation_pa(start_k) / 7e5;
+    let mut mix = helium().scaled(1.0 - share);
+    mix.0[Species::H2o.index()] = share;
+    let n = 7e5 * 20.0 / (R * start_k);
+    stage
+        .plant
+        .set_air(CHAMBER, mix.scaled(n), start_k, start_k);
+    stage.valve(ValveName::Bleed(CHAMBER), 1.0);
+    for (bar, moist_k, water_share) in moist {
+        let msw = (bar * BAR_PA - ATM_PA) / MSW_PA;
+        let depth = Watched::True(CHAMBER, Quantity::Depth);
+        stage.until(depth, false, msw, 200_000);
+        let now = stage.air();
+        let held = now.n_mol.0[Species::H2o.index()] / now.n_mol.total();
+        println!(
+            "{:.4} bar: {:.3} K, moist line {moist_k} K; water {held:.6}, {water_share:.6}",
+            now.p_pa / BAR_PA,
+            now.t_k
+        );
+        assert!((now.t_k - moist_k).abs() < 0.1);
+        assert!(apart(held, water_share) < 0.01);
+    }
 }

@@ -16,6 +16,8 @@ pub struct LevelWord {
     pub target_msw: f64,
     /// The chamber in which its people are kept: its living chamber, as long as that holds.
     pub home: CompartmentId,
+    /// A loss of depth called its people together, and not every chamber has been joined to theirs again.
+    pub called_in: bool,
     /// The gauge its depth is read by where others contradict the first.
     pub by_gauge: Option<InstrumentId>,
     /// It is held: no pressing, bleeding or emergency under way.
@@ -67,6 +69,7 @@ impl Board {
             phase: Phase::Surface,
             target_msw: 0.0,
             home: level.members.first().copied().unwrap_or(CompartmentId(0)),
+            called_in: false,
             by_gauge: None,
             held: true,
             surfaced: false,

@@ -147,6 +147,18 @@ impl Look<'_> {
         self.is_whole(level) || self.joined(level).contains(&c)
     }
 
+    /// Where a diver of a level lives now: in his own chamber, or where a loss of depth called its people together for
+    /// as long as his own is shut off.
+    pub fn bunk(&self, level: usize, diver: DiverId) -> CompartmentId {
+        let own = self.kit.scenario.crew[diver.index()].chamber;
+        let lives_here = self.kit.layout.levels[level].members.contains(&own);
+        let given_up = self.board.levels[level].called_in && !self.is_joined(level, own);
+        match lives_here && !given_up {
+            true => own,
+            false => self.home(level),
+        }
+    }
+
     /// Gas volume of all that is open to a level's manned chamber within it, m3.
     pub fn volume_m3(&self, level: usize) -> f64 {
         if self.is_whole(level) {

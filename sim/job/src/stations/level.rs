@@ -500,7 +500,7 @@ impl LevelState {
         self.hold
             .act(look, self.level, self.target_msw, true, banks);
         if self.hold.losing() {
-            self.rejoin.put_off(look.now);
+            self.rejoin.put_off(look, self.level);
         } else if self.hold.quiet() {
             self.hold.look_for_leak(look, self.level);
             if !self.hold.keeps_apart() {
@@ -748,8 +748,10 @@ impl LevelState {
         };
         word.target_msw = self.target_msw;
         let living = look.kit.layout.levels[self.level].living;
-        word.held =
-            matches!(self.stage, Stage::Storage) && !self.hold.losing() && word.home == living;
+        word.held = matches!(self.stage, Stage::Storage)
+            && !self.hold.losing()
+            && !word.called_in
+            && word.home == living;
         word.surfaced = self.stage == Stage::Surface && self.step > 0 && self.step == steps;
     }
 }

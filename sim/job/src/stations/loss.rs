@@ -207,6 +207,10 @@ impl Loss {
         for &door in &layout.within {
             shut &= !look.panel.open(door);
             look.door(door, false);
+            let being_joined = self.joining.is_some_and(|joint| joint.is_at(door));
+            if !being_joined {
+                look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
+            }
         }
         shut
     }
@@ -255,7 +259,8 @@ impl Loss {
         }
     }
 
-    /// The leak is on this side of the door: it is opened again, and everybody goes through.
+    /// The leak is on this side of the door: what is beyond is brought level where it has fallen behind, the door is
+    /// opened again, and everybody goes through.
     fn cross_over(
         &mut self,
         look: &mut Look,
@@ -266,7 +271,13 @@ impl Loss {
         let Some((door, beyond)) = beyond(look, level, home) else {
             return;
         };
-        if trunk::join(look, door, home, beyond, &mut self.joining) {
+        let depth_msw = look.depth(home);
+        if (look.depth(beyond) - depth_msw).abs() > house_figures::LOSS_MSW {
+            let volume_m3 = look.kit.scenario.steel.compartments[beyond.index()].volume_m3;
+            if banks.keep(look, LineName::Supply(beyond), &make_up(look, beyond)) {
+                trunk::equalise(look, beyond, volume_m3, depth_msw);
+            }
+        } else if trunk::join(look, door, home, beyond, &mut self.joining) {
             self.found_at(look, level, home, banks);
         }
     }

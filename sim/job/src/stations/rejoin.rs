@@ -52,6 +52,8 @@ enum Doing {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Rejoin {
     doing: Doing,
+    /// The door that it is done at, and what lies beyond it.
+    at: Option<(DoorId, CompartmentId)>,
     since: i64,
     next: i64,
     joining: Joining,
@@ -60,10 +62,11 @@ pub struct Rejoin {
 }
 
 impl Rejoin {
-    /// Puts off the first try after a loss.
-    pub fn put_off(&mut self, now: i64) {
+    /// Puts off the first try while depth is being lost, and people are called together.
+    pub fn put_off(&mut self, look: &mut Look, level: usize) {
+        look.board.levels[level].called_in = true;
         self.doing = Doing::Nothing;
-        self.next = now + house_figures::ROUND_S;
+        self.next = look.now + house_figures::ROUND_S;
     }
 
     /// A hand has just shut the hull stop: it is tried soon.
@@ -87,11 +90,12 @@ impl Rejoin {
                 look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
             }
         }
-        let Some((door, near, far)) = shut_off(look, level) else {
-            self.doing = Doing::Nothing;
+        let Some((door, near, far)) = shut_off(look, level, leak) else {
+            (self.doing, self.at) = (Doing::Nothing, None);
             go_home(look, level);
             return;
         };
+        self.turn_to(look, door, far);
         let leaks = leak.filter(|leak| leak.at == far);
         if let Some(hand_at) = leaks.and_then(|leak| leak.hand_at) {
             look.wake(hand_at);
@@ -170,13 +174,28 @@ impl Rejoin {
                 }
             }
             Doing::Opening => {
-                if look.now > self.since + TRY_S {
+                let apart_msw = (look.depth(far) - look.depth(near)).abs();
+                if look.now > self.since + TRY_S || apart_msw > house_figures::LOSS_MSW {
                     look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
                     self.leave(look, far, again_s);
                 } else if trunk::join(look, door, near, far, &mut self.joining) {
                     self.doing = Doing::Nothing;
                 }
             }
+        }
+    }
+
+    /// What was done at another door is not gone on with at this one: there it is shut.
+    fn turn_to(&mut self, look: &mut Look, door: DoorId, far: CompartmentId) {
+        match self.at.replace((door, far)) {
+            Some((before, beyond)) if before != door => {
+                look.valve(ValveName::Equalise(before), 0.0, Purpose::Transfer);
+                if self.doing != Doing::Nothing && !look.panel.open(before) {
+                    trunk::shut(look, beyond);
+                }
+                self.doing = Doing::Nothing;
+            }
+            _ => {}
         }
     }
 
@@ -196,8 +215,12 @@ impl Rejoin {
 }
 
 /// The first shut door of the part of a level that is joined to its manned chamber, with the member on this side and the
-/// one beyond.
-fn shut_off(look: &Look, level: usize) -> Option<(DoorId, CompartmentId, CompartmentId)> {
+/// one beyond: what is known to leak comes last.
+fn shut_off(
+    look: &Look,
+    level: usize,
+    leak: Option<Leaking>,
+) -> Option<(DoorId, CompartmentId, CompartmentId)> {
     if look.is_whole(level) {
         return None;
     }
@@ -207,7 +230,7 @@ fn shut_off(look: &Look, level: usize) -> Option<(DoorId, CompartmentId, Compart
     within
         .iter()
         .filter(|&&d| !look.panel.open(d))
-        .find_map(|&d| {
+        .filter_map(|&d| {
             let (a, b) = (doors[d.index()].a, doors[d.index()].b?);
             match (joined.contains(&a), joined.contains(&b)) {
                 (true, false) => Some((d, a, b)),
@@ -217,26 +240,22 @@ fn shut_off(look: &Look, level: usize) -> Option<(DoorId, CompartmentId, Compart
                 (false, false) => None,
             }
         })
+        .min_by_key(|(_, _, far)| leak.is_some_and(|leak| leak.at == *far))
 }
 
-/// All is open again: the living chamber is the manned one, and whoever lives there goes back.
+/// All is open again: the living chamber is the manned one, and whoever was called together goes back to his own.
 fn go_home(look: &mut Look, level: usize) {
-    let living = look.kit.layout.levels[level].living;
-    let refuge = look.home(level);
-    if refuge == living {
+    if !look.board.levels[level].called_in {
         return;
     }
-    look.board.levels[level].home = living;
+    let refuge = look.home(level);
+    let word = &mut look.board.levels[level];
+    word.called_in = false;
+    word.home = look.kit.layout.levels[level].living;
     look.desk.ring = true;
     for diver in look.crew() {
         if look.panel.whereabouts(diver) == Whereabouts::In(refuge) {
-            let chamber = look.kit.scenario.crew[diver.index()].chamber;
-            let members = &look.kit.layout.levels[level].members;
-            let to = if members.contains(&chamber) {
-                chamber
-            } else {
-                living
-            };
+            let to = look.bunk(level, diver);
             look.go(diver, Whereabouts::In(to));
         }
     }

@@ -398,13 +398,7 @@ impl Run {
         let mut all = true;
         let divers = self.aboard(look, at, planned);
         for &diver in &divers {
-            let home = look.kit.scenario.crew[diver.index()].chamber;
-            let members = &look.kit.layout.levels[usize::from(self.level)].members;
-            let to = if members.contains(&home) {
-                home
-            } else {
-                self.chamber(look)
-            };
+            let to = look.bunk(usize::from(self.level), diver);
             all &= step_towards(look, diver, to);
         }
         if !all {

@@ -1,6 +1,11 @@
 //! The two stations before the fake plant: a short job from surface to surface, and the bad hours.
 
+use super::board::Board;
+use super::context::{Kit, Look};
 use super::fake::{Fake, Rig};
+use super::house_figures::LOSS_MSW;
+use super::panel::Desk;
+use super::trunk;
 use deepstay_core::gas::Amounts;
 use deepstay_core::record::{
     BellPhase, BreathingPath, Finding, LineName, Phase, Routine, Station, Stopped, ValveName, What,
@@ -654,4 +659,26 @@ fn a_stopped_fan_is_found_and_its_canister_not_changed() {
     assert_eq!(rig.count(told), 1);
     assert!(rig.first(told).is_some_and(|at| at <= 8 * HOUR + 1800));
     assert_eq!(rig.fake.canister_changes, before);
+}
+
+/// An equalising valve is never opened between sides that show depths far apart: it would blow the deeper down.
+#[test]
+fn what_stands_far_apart_is_not_joined() {
+    for (apart_msw, opens) in [(LOSS_MSW - 0.05, true), (LOSS_MSW + 0.05, false)] {
+        for (deeper, other) in [(LIVING, WET), (WET, LIVING)] {
+            let mut rig = at_storage();
+            let p_pa = rig.fake.p_pa[deeper.index()];
+            rig.fake.p_pa[other.index()] = p_pa - apart_msw * MSW_PA;
+            let kit = Kit::new(Arc::new(scenario()));
+            let (mut board, mut desk) = (Board::new(&kit.scenario), Desk::new());
+            rig.fake.doors[0] = false;
+            let mut look = Look::at(&kit, &rig.fake, &mut board, &mut desk);
+            trunk::join(&mut look, DoorId(0), LIVING, WET, &mut None);
+            let valve = ValveName::Equalise(DoorId(0));
+            let opened = desk.orders.iter().any(|order| {
+                matches!(order, Order::Steel(SteelOrder::Valve { valve: v, opening, .. }) if *v == valve && *opening > 0.0)
+            });
+            assert_eq!(opened, opens, "{apart_msw} msw apart");
+        }
+    }
 }

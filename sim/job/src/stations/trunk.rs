@@ -72,12 +72,20 @@ pub struct Joint {
     apart_msw: f64,
 }
 
+impl Joint {
+    /// Whether it is this door that is being joined across.
+    pub fn is_at(&self, door: DoorId) -> bool {
+        self.door == door
+    }
+}
+
 /// The joint being made, if one is.
 pub type Joining = Option<Joint>;
 
 /// Equalises across a door and opens it once the gauges on both sides have come to rest at the same; or at
 /// about the same after a longer time, for gauges that are a little off keep no door. True when its lamp
-/// says open.
+/// says open. Sides that show depths far apart are not joined at all: one would blow down through the valve into the
+/// other, and people live behind it. Whoever wants them joined brings them level first, each by its own supply.
 pub fn join(
     look: &mut Look,
     door: DoorId,
@@ -92,10 +100,16 @@ pub fn join(
     }
     let apart_msw = look.depth(a) - look.depth(b);
     let apart = apart_msw.abs();
-    let before = joining
-        .filter(|j| j.door == door && apart <= LOSS_MSW && look.now <= j.seen + 3 * SETTLE_S);
+    if apart > LOSS_MSW {
+        *joining = None;
+        look.valve(valve, 0.0, Purpose::Transfer);
+        let at = look.now + 10;
+        look.wake(at);
+        return false;
+    }
+    let before = joining.filter(|j| j.door == door && look.now <= j.seen + 3 * SETTLE_S);
     let since = before.map_or(look.now, |j| j.since);
-    *joining = (apart <= LOSS_MSW).then_some(Joint {
+    *joining = Some(Joint {
         door,
         since,
         seen: look.now,
@@ -104,7 +118,6 @@ pub fn join(
     let waited_s = look.now - since;
     // Cracked at first, so that neither gauge runs past; opened when that does not bring them together.
     let opening = match apart {
-        _ if apart > LOSS_MSW => 1.0,
         _ if apart > 2.0 * JOINED_MSW && waited_s >= 2 * JOIN_MORE_S => 1.0,
         _ if apart > 2.0 * JOINED_MSW => CRACKED,
         _ if apart > JOINED_MSW && waited_s >= JOIN_MORE_S => CRACKED,

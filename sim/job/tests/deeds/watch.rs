@@ -3,7 +3,8 @@
 
 use super::*;
 use deepstay_core::record::{
-    AlarmState, DoorState, Finding, LimitName, LineName, Routine, Severity, ValveName, Whereabouts,
+    AlarmState, BellPhase, DoorState, Finding, LimitName, LineName, Phase, Routine, Severity,
+    ValveName, Whereabouts,
 };
 use deepstay_scenario::{Fault, FaultKind};
 
@@ -227,4 +228,145 @@ fn depth_lost_in_the_lock_leaves_the_living_chamber_held() {
     assert!((depth - 60.0).abs() < 1.0, "{depth}");
     let there = |e: &&Entry| matches!(e.what, What::Diver { to: Whereabouts::In(c), .. } if c == transfer && e.at > DAY_S + 1200);
     assert_eq!(ran.entries.iter().filter(there).count(), 0);
+}
+
+/// A chamber lost for good while a team is in the water: those inside go to the next, the team comes home to them, a
+/// sound chamber is joined to theirs again, nobody goes back to the lost one nor is anything opened towards it, and all
+/// come up by the plan.
+#[test]
+fn with_the_living_chamber_lost_everybody_is_brought_to_the_surface() {
+    let mut s = short();
+    let (living, transfer, rescue) = (
+        named(&s, "Living"),
+        named(&s, "Transfer"),
+        named(&s, "Rescue"),
+    );
+    let at = DAY_S + 3 * 3600;
+    let what = FaultKind::Leak {
+        compartment: living,
+        area_m2: 4.9e-4,
+        hull_stop: false,
+    };
+    s.faults = vec![Fault {
+        at,
+        until: None,
+        what,
+    }];
+    let between = |a: CompartmentId, b: CompartmentId| {
+        let joins = |d: &&deepstay_plant::Door| {
+            (d.a == a && d.b == Some(b)) || (d.a == b && d.b == Some(a))
+        };
+        let door = s
+            .steel
+            .doors
+            .iter()
+            .position(|d| joins(&d))
+            .expect("a door");
+        DoorId(door as u8)
+    };
+    let (to_lost, to_sound) = (between(living, transfer), between(transfer, rescue));
+    let planned_up = s.plan.levels[0].steps.last().expect("a last step").at;
+    let ran = run_to(s, i64::MAX);
+    assert_eq!(
+        ran.when(|w| matches!(w, What::Fitness { .. })),
+        Vec::<i64>::new()
+    );
+    let gone = at + 600;
+    let after = |e: &&Entry| e.at > gone;
+    let back =
+        |e: &&Entry| matches!(e.what, What::Diver { to: Whereabouts::In(c), .. } if c == living);
+    let towards = |e: &&Entry| matches!(e.what, What::Valve { valve: ValveName::Equalise(d), opening } if d == to_lost && opening > 0.0);
+    let at_surface = ran.when(|w| {
+        matches!(
+            w,
+            What::Phase {
+                phase: Phase::Surface,
+                ..
+            }
+        )
+    });
+    let surfaced = *at_surface.first().expect("they come up");
+    for e in ran.entries.iter().filter(after).filter(|e| e.at < surfaced) {
+        assert!(!back(&e) && !towards(&e), "{} {:?}", e.at, e.what);
+    }
+    let joined =
+        ran.when(|w| matches!(w, What::Door { door, state: DoorState::Open } if *door == to_sound));
+    assert!(joined.iter().any(|&s| s > gone), "{joined:?}");
+    let home = ran.when(|w| {
+        matches!(
+            w,
+            What::BellPhase {
+                phase: BellPhase::Done,
+                ..
+            }
+        )
+    });
+    let home = *home.last().expect("runs");
+    assert!(
+        (at..at + 8 * 3600).contains(&home),
+        "the team is home at {home}"
+    );
+    let up = ran.when(|w| {
+        matches!(
+            w,
+            What::Phase {
+                phase: Phase::Decompression,
+                ..
+            }
+        )
+    });
+    assert_eq!(up.first(), Some(&planned_up));
+    let out = ran.when(|w| {
+        matches!(
+            w,
+            What::Diver {
+                to: Whereabouts::Deck,
+                ..
+            }
+        )
+    });
+    assert_eq!(out.iter().filter(|&&s| s >= surfaced).count(), 6);
+}
+
+/// The same chamber, its leak at a penetrator with a stop at the hull: a hand shuts it, the chamber is pressed, watched
+/// and opened, whoever lives there goes back, and the bell goes again.
+#[test]
+fn a_chamber_whose_leak_is_stopped_is_lived_in_again() {
+    let mut s = short();
+    let living = named(&s, "Living");
+    let what = FaultKind::Leak {
+        compartment: living,
+        area_m2: 4.9e-4,
+        hull_stop: true,
+    };
+    let at = DAY_S + 3 * 3600;
+    s.faults = vec![Fault {
+        at,
+        until: None,
+        what,
+    }];
+    let divers = s.crew.len();
+    let ran = run_to(s, 3 * DAY_S + 12 * 3600);
+    assert_eq!(
+        ran.when(|w| matches!(w, What::Fitness { .. })),
+        Vec::<i64>::new()
+    );
+    let mut back = vec![None; divers];
+    let mut begun = Vec::new();
+    for e in ran.entries.iter().filter(|e| e.at > at + 600) {
+        match e.what {
+            What::Diver { diver, to } if to == Whereabouts::In(living) => {
+                back[diver.index()].get_or_insert(e.at);
+            }
+            What::BellPhase {
+                phase: BellPhase::Checks,
+                ..
+            } => begun.push(e.at),
+            _ => {}
+        }
+    }
+    println!("{back:?} {begun:?}");
+    assert!(back.iter().all(Option::is_some), "{back:?}");
+    let all_back = back.iter().flatten().max();
+    assert!(begun.iter().any(|b| Some(b) > all_back), "{begun:?}");
 }

@@ -33,14 +33,10 @@ pub(crate) fn find(
         reclaim::find(model, (loop_of, i), &contents, &x, at, f);
     }
     people::find(&set.people, node, f);
-    let rh = if set.fan.on || set.climate.on {
-        node.humidity(contents.gas.p_pa)
-    } else {
-        0.0
-    };
+    let rh = node.humidity(contents.gas.p_pa);
     scrubber::find(c, set.fan, node, rh, f);
     climate::find(c, model.coil_pa[i], &set.climate, &contents, rh, f);
-    wall::find(model, i, &contents, &x, film, at.in_sea, f);
+    wall::find(model, i, &contents, &x, (film, rh), at.in_sea, f);
     if let (Some(bell), true) = (c.bell, set.hot_water) {
         let w_k = bell.hot_water_w / (bell.hot_water_t_k - model.sea.t_k).max(1.0);
         f.heat.add(w_k, bell.hot_water_t_k);

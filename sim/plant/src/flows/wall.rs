@@ -1,5 +1,5 @@
-//! The wall: natural convection from the gas, heat to the surroundings, and condensation under the dew point
-//! by the Lewis analogy.
+//! The wall, and water that leaves the gas: natural convection from the gas, heat to the surroundings, dew on a wall
+//! under the dew point by the Lewis analogy, and fog where the gas itself is under it.
 
 use super::film::Film;
 use super::flow::Flows;
@@ -7,18 +7,22 @@ use crate::books::slot::{Rate, Slot};
 use crate::model::Model;
 use crate::state::node::Contents;
 use crate::state::physics::WallModel;
-use deepstay_core::gas::{self, Amounts, SPECIES, Species};
+use deepstay_core::gas::{self, Amounts, Species};
 
 /// A wall in sea water loses heat this many times faster than in air (house rule, order of magnitude).
 const SEA_COOLING: f64 = 3.0;
 
-/// Heat between gas, wall and surroundings, and water on the wall.
+/// What gas holds beyond its saturation turns to fog within about this time, s, and settles with the dew (order of
+/// magnitude, from memory: drops on what dust there is take up such water in seconds; house rule).
+const FOG_S: f64 = 1.0;
+
+/// Heat between gas, wall and surroundings, and water on the wall and in the fog. `rh` is the relative humidity.
 pub(crate) fn find(
     model: &Model,
     i: usize,
     contents: &Contents,
     x: &Amounts,
-    film: &mut Film,
+    (film, rh): (&mut Film, f64),
     in_sea: bool,
     f: &mut Flows,
 ) {
@@ -38,23 +42,39 @@ pub(crate) fn find(
     f.wall.w_k = h * c.wall_m2;
     let water_mol = node.n_mol[Species::H2o.index()];
     let at_wall_mol = gas::water::saturation_pa(node.wall_k) / gas.p_pa * gas.n_mol;
+    let mut water = Rate {
+        only: Some(Species::H2o),
+        ..Rate::default()
+    };
     if h > 0.0 && water_mol > at_wall_mol {
         // Lewis analogy with Lewis number 1: mass conductance = h / (rho cp).
         let k = f.wall.w_k / (gas.n_mol * gas.cp_j_mol_k);
-        let mut fixed = [0.0; SPECIES];
-        fixed[Species::H2o.index()] = -k * at_wall_mol;
-        f.set(
-            Slot::WallWater,
-            Rate {
-                k,
-                only: Some(Species::H2o),
-                fixed,
-            },
-        );
+        water.k = k;
+        water.fixed[Species::H2o.index()] = -k * at_wall_mol;
         let latent_j_mol = gas::water::latent_j_mol(node.wall_k);
         f.wall.heat_w = k * (water_mol - at_wall_mol) * latent_j_mol;
         f.wet.stays_mol_s_k = k * at_wall_mol * gas::water::saturation_slope_k(node.wall_k);
         f.wet.wall_w_mol = k * latent_j_mol;
         f.wet.wall_w_k = f.wet.stays_mol_s_k * latent_j_mol;
     }
+    if rh > 1.0 {
+        fog(contents, water_mol / rh, &mut water, f);
+    }
+    if water.k > 0.0 {
+        f.set(Slot::WallWater, water);
+    }
+}
+
+/// Water beyond what the gas holds at its own temperature, and the heat that it gives to the gas.
+fn fog(contents: &Contents, holds_mol: f64, water: &mut Rate, f: &mut Flows) {
+    let node = &contents.node;
+    let k = 1.0 / FOG_S;
+    let latent_j_mol = gas::water::latent_j_mol(node.gas_k);
+    water.k += k;
+    water.fixed[Species::H2o.index()] -= k * holds_mol;
+    f.heat.w += k * (node.n_mol[Species::H2o.index()] - holds_mol) * latent_j_mol;
+    let holds_mol_s_k = k * holds_mol * gas::water::saturation_slope_k(node.gas_k);
+    f.wet.leaves_mol_s_k -= holds_mol_s_k;
+    f.wet.heat_w_mol += k * latent_j_mol;
+    f.wet.heat_w_k += holds_mol_s_k * latent_j_mol;
 }
