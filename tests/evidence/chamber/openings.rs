@@ -195,7 +195,7 @@ fn what_a_chamber_lets_out_slowly_cools_it_along_the_moist_line() {
         ..Physics::default()
     };
     let mut steel = twenty_cubic_metres(ATM_PA);
-    steel.compartments[0].bleed_m2 = 2e-6;
+    steel.compartments[0].bleed_m2 = 2e-7;
     let mut stage = Stage::new(steel, physics);
     let start_k = 303.15;
     let share = deepstay::gas::water::saturation_pa(start_k) / 7e5;

@@ -12,9 +12,12 @@ use deepstay_core::gas::{self, Amounts, Species};
 /// A wall in sea water loses heat this many times faster than in air (house rule, order of magnitude).
 const SEA_COOLING: f64 = 3.0;
 
-/// What gas holds beyond its saturation turns to fog within about this time, s, and settles with the dew (order of
+/// What gas holds well beyond its saturation turns to fog within about this time, s, and settles with the dew (order of
 /// magnitude, from memory: drops on what dust there is take up such water in seconds; house rule).
 const FOG_S: f64 = 1.0;
+/// Below about this supersaturation fog forms more slowly the less there is of it (house rule): gas that is just at its
+/// dew point is not torn between fog and none.
+const FOG_OVER: f64 = 0.5;
 
 /// Heat between gas, wall and surroundings, and water on the wall and in the fog. `rh` is the relative humidity.
 pub(crate) fn find(
@@ -68,13 +71,21 @@ pub(crate) fn find(
 /// Water beyond what the gas holds at its own temperature, and the heat that it gives to the gas.
 fn fog(contents: &Contents, holds_mol: f64, water: &mut Rate, f: &mut Flows) {
     let node = &contents.node;
-    let k = 1.0 / FOG_S;
-    let latent_j_mol = gas::water::latent_j_mol(node.gas_k);
+    let water_mol = node.n_mol[Species::H2o.index()];
+    let over = water_mol / holds_mol - 1.0;
+    let reach = over + FOG_OVER;
+    let (forms, slope) = (
+        over * over / reach,
+        over * (reach + FOG_OVER) / (reach * reach),
+    );
+    let forms_mol_s = holds_mol * forms / FOG_S;
+    let k = slope / FOG_S;
     water.k += k;
-    water.fixed[Species::H2o.index()] -= k * holds_mol;
-    f.heat.w += k * (node.n_mol[Species::H2o.index()] - holds_mol) * latent_j_mol;
-    let holds_mol_s_k = k * holds_mol * gas::water::saturation_slope_k(node.gas_k);
-    f.wet.leaves_mol_s_k -= holds_mol_s_k;
+    water.fixed[Species::H2o.index()] += forms_mol_s - k * water_mol;
+    let latent_j_mol = gas::water::latent_j_mol(node.gas_k);
+    f.heat.w += forms_mol_s * latent_j_mol;
+    let less_mol_s_k = (k * water_mol - forms_mol_s) * gas::water::saturation_slope_k(node.gas_k);
+    f.wet.leaves_mol_s_k -= less_mol_s_k;
     f.wet.heat_w_mol += k * latent_j_mol;
-    f.wet.heat_w_k += holds_mol_s_k * latent_j_mol;
+    f.wet.heat_w_k += less_mol_s_k * latent_j_mol;
 }
