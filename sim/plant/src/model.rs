@@ -126,7 +126,12 @@ impl Model<'_> {
 
     /// Pressure of the sea at a bell, Pa.
     pub fn sea_pa(&self, i: usize, t_s: f64) -> f64 {
-        self.steel.surface_pa + self.bell_msw(i, t_s) * MSW_PA
+        self.pa_at(self.bell_msw(i, t_s))
+    }
+
+    /// Pressure of the sea at a depth, Pa.
+    pub fn pa_at(&self, msw: f64) -> f64 {
+        self.steel.surface_pa + msw * MSW_PA
     }
 
     /// Pressure outside a compartment, Pa.

@@ -18,9 +18,12 @@ pub(crate) struct Water {
 impl Model<'_> {
     /// Pressure that is felt in a compartment whose gas, filling it, would have a pressure, Pa.
     pub fn felt_pa(&self, i: usize, p_pa: f64, t_s: f64) -> f64 {
-        match self.is_open_below(i, t_s) {
-            true => p_pa.max(self.sea_pa(i, t_s)),
-            false => p_pa,
+        if !self.is_bell(i) || !self.controls.of(i).open_outside {
+            return p_pa;
+        }
+        match self.bell_msw(i, t_s) {
+            msw if msw > 0.0 => p_pa.max(self.pa_at(msw)),
+            _ => p_pa,
         }
     }
 
@@ -31,9 +34,5 @@ impl Model<'_> {
             share: 1.0 - p_pa / felt_pa,
             short_msw: (felt_pa - p_pa) / MSW_PA,
         }
-    }
-
-    fn is_open_below(&self, i: usize, t_s: f64) -> bool {
-        self.is_bell(i) && self.controls.of(i).open_outside && self.bell_msw(i, t_s) > 0.0
     }
 }

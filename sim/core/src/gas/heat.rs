@@ -88,7 +88,8 @@ pub fn enthalpy_residual_j_mol(x: &Amounts, p_pa: f64, t_k: f64) -> f64 {
 /// comes out warmer, oxygen and nitrogen colder.
 pub fn throttled_t_k(x: &Amounts, p_up_pa: f64, t_up_k: f64, p_down_pa: f64) -> f64 {
     const COLDEST_K: f64 = 150.0;
-    const CLOSE_ENOUGH_K: f64 = 1e-6;
+    // A Newton step leaves about its square times how fast the heat capacity changes, less than 1e-3 a kelvin.
+    const CLOSE_ENOUGH_K: f64 = 0.02;
     let x = x.fractions();
     let cp_ideal = weighted(&x, &CP_IDEAL_J_MOL_K);
     if cp_ideal <= 0.0 || p_up_pa <= 0.0 || p_down_pa <= 0.0 {

@@ -1,5 +1,7 @@
 //! Water vapour: saturation pressure and heat of vaporisation.
 
+use std::sync::LazyLock;
+
 /// Saturation pressure of water, Pa, at a temperature (K).
 ///
 /// Wagner and Pruss, the IAPWS supplementary equation for the vapour pressure of ordinary water
@@ -16,6 +18,23 @@ pub fn saturation_pa(t_k: f64) -> f64 {
         + theta3 * (-11.786_649_7 + 22.680_741_1 * root - 15.961_871_9 * theta)
         + theta3 * theta3 * theta * root * 1.801_225_02;
     P_CRITICAL_PA * libm::exp(sum * T_CRITICAL_K / t_k)
+}
+
+/// Lowest and highest whole temperature at which a bound of the saturation pressure is kept, K.
+const KEPT_K: (i64, i64) = (250, 330);
+
+/// A pressure, Pa, that the saturation pressure at a temperature (K) is not below, for a comparison that is decided
+/// by far: the saturation pressure at the whole kelvin under it, less what rounding may do. Nothing in the cold.
+pub fn saturation_at_least_pa(t_k: f64) -> f64 {
+    static KEPT: LazyLock<Vec<f64>> = LazyLock::new(|| {
+        let whole = (KEPT_K.0..=KEPT_K.1).map(|k| k as f64);
+        whole.map(|t_k| (1.0 - 1e-9) * saturation_pa(t_k)).collect()
+    });
+    if t_k < KEPT_K.0 as f64 {
+        return 0.0;
+    }
+    let at = (t_k - KEPT_K.0 as f64) as usize;
+    KEPT[at.min(KEPT.len() - 1)]
 }
 
 /// Heat of vaporisation of water, J/mol, at a temperature (K): 2.501 - 0.002361 (T - 273.15)
@@ -43,6 +62,19 @@ mod tests {
             let rise = libm::log(saturation_pa(t_k + 0.01) / saturation_pa(t_k - 0.01)) / 0.02;
             assert_relative_eq!(saturation_slope_k(t_k), rise, max_relative = 1e-2);
         }
+    }
+
+    #[test]
+    fn the_bound_is_below_the_saturation_pressure_and_near_it() {
+        let ours = saturation_at_least_pa;
+        for tenth in 2_000..4_000 {
+            let t_k = f64::from(tenth) / 10.0;
+            assert!(ours(t_k) < saturation_pa(t_k), "{t_k}");
+        }
+        assert_eq!(ours(249.9), 0.0);
+        assert_relative_eq!(ours(303.0), saturation_pa(303.0), max_relative = 1e-8);
+        assert_relative_eq!(ours(303.999), saturation_pa(303.0), max_relative = 1e-8);
+        assert_relative_eq!(ours(390.0), saturation_pa(330.0), max_relative = 1e-8);
     }
 
     /// IAPWS triple point 611.657 Pa at 273.16 K; 101 325 Pa at 373.1243 K.

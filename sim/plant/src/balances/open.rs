@@ -32,6 +32,9 @@ pub const LONGEST_REST_S: i64 = 1800;
 /// Share of a compartment's moles added to what a species' errors are measured by: a trace is not followed
 /// finer than this share of it.
 const TRACE_SHARE: f64 = 1e-2;
+/// What nobody can be in, a lock for things or a holding tank, is followed this much less finely: still some parts in a
+/// million of what it holds, far finer than its gauge shows, and less of what a chamber holds that it is open to.
+const UNMANNED_COARSER: f64 = 30.0;
 /// Share of a pressure difference that may be levelled in a first step.
 const LEVELLED_A_STEP: f64 = 0.3;
 /// Share of a small compartment's contents that may rush in in a first step.
@@ -213,10 +216,12 @@ pub(crate) fn begin(
         change = change.max(warming / WARMED_A_STEP_K.max(0.5 * gap_k));
         let f = &flows.start[i];
         let decay_s = (f.heat.w_k + f.wall.w_k) / gas.c_j_k;
-        change = change.max(decay_limit_s(rates.gas_k_s, decay_s, node.gas_k));
+        let coarser = coarser(model, i);
+        let judged_k = coarser * node.gas_k;
+        change = change.max(decay_limit_s(rates.gas_k_s, decay_s, judged_k));
         for s in 0..SPECIES {
             let decay_s = f.decay_s(s) + leaves_s[i];
-            let scale = node.n_mol[s] + TRACE_SHARE * gas.n_mol;
+            let scale = coarser * (node.n_mol[s] + TRACE_SHARE * gas.n_mol);
             change = change.max(decay_limit_s(rates.n_mol_s[s], decay_s, scale));
         }
     }
@@ -273,6 +278,7 @@ fn give_to_solver(view: &View, c: usize, room: &Room, solver: &mut Workspace) {
     let never = f64::INFINITY;
     for (row, i) in layout.members().iter().copied().enumerate() {
         let (rates, Contents { node, gas }) = (&room.rates.start[i], &room.contents.start[i]);
+        let coarser = coarser(&view.model, i);
         let balance = |value: f64, rate: f64, scale: f64, error_scale: f64| Start {
             value,
             rate,
@@ -281,11 +287,15 @@ fn give_to_solver(view: &View, c: usize, room: &Room, solver: &mut Workspace) {
         };
         for s in 0..SPECIES {
             let scale = node.n_mol[s] + TRACE_SHARE * gas.n_mol;
-            let start = balance(node.n_mol[s], rates.n_mol_s[s], scale, scale);
+            let start = balance(node.n_mol[s], rates.n_mol_s[s], scale, coarser * scale);
             solver.start(layout.species(s, row), start);
         }
         let t_k = node.gas_k;
-        let judged = if view.model.isothermal() { never } else { t_k };
+        let judged = if view.model.isothermal() {
+            never
+        } else {
+            coarser * t_k
+        };
         solver.start(layout.gas(row), balance(t_k, rates.gas_k_s, t_k, judged));
         solver.start(
             layout.wall(row),
@@ -304,6 +314,16 @@ fn give_to_solver(view: &View, c: usize, room: &Room, solver: &mut Workspace) {
             solver.rates_before(layout.wall(row), *wall_k_s);
             solver.rates_before(layout.bed(row), *bed_mol_s);
         }
+    }
+}
+
+/// How much less finely a vessel is followed than one that people can be in.
+fn coarser(model: &Model, i: usize) -> f64 {
+    match model.steel.compartments[i].kind {
+        CompartmentKind::MedicalLock
+        | CompartmentKind::EquipmentLock
+        | CompartmentKind::HoldingTank => UNMANNED_COARSER,
+        _ => 1.0,
     }
 }
 

@@ -7,6 +7,7 @@ use super::moment::Moment;
 use super::{climate, outflow, people, reclaim, scrubber, supply, wall};
 use crate::books::slot::Slot;
 use crate::model::Model;
+use crate::state::load::PathLoad;
 use crate::state::node::{Contents, Node};
 
 /// Finds flows and heat of a compartment in a state, and what its gas is like there. The film is brought to the state
@@ -58,7 +59,8 @@ pub(crate) fn find(
         breathing::find(model, &path, &at.banks, f);
     };
     breathe(Slot::BibsGas, set.lines.bibs, &set.people.bibs, p_pa, masks);
-    if c.bell.is_some() {
+    let drawn = |load: &PathLoad| load.ventilation_m3_s > 0.0;
+    if c.bell.is_some() && (drawn(&set.people.main) || drawn(&set.people.secondary)) {
         let sea_pa = model.sea_pa(i, at.t_s);
         if !set.reclaims() {
             breathe(

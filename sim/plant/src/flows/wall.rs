@@ -44,12 +44,18 @@ pub(crate) fn find(
     };
     f.wall.w_k = h * c.wall_m2;
     let water_mol = node.n_mol[Species::H2o.index()];
-    let at_wall_mol = gas::water::saturation_pa(node.wall_k) / gas.p_pa * gas.n_mol;
+    let held_mol = |vapour_pa: f64| vapour_pa / gas.p_pa * gas.n_mol;
     let mut water = Rate {
         only: Some(Species::H2o),
         ..Rate::default()
     };
-    if h > 0.0 && water_mol > at_wall_mol {
+    // A wall that is warm enough by far is dry, and what it would hold need not be known.
+    let is_dry = h <= 0.0 || water_mol < held_mol(gas::water::saturation_at_least_pa(node.wall_k));
+    let at_wall_mol = match is_dry {
+        true => f64::INFINITY,
+        false => held_mol(gas::water::saturation_pa(node.wall_k)),
+    };
+    if water_mol > at_wall_mol {
         // Lewis analogy with Lewis number 1: mass conductance = h / (rho cp).
         let k = f.wall.w_k / (gas.n_mol * gas.cp_j_mol_k);
         water.k = k;

@@ -34,8 +34,12 @@ pub(crate) fn at_pressure(
     quantity: Quantity,
     t_s: f64,
 ) -> f64 {
+    at_felt(model, i, node, model.felt_pa(i, p_pa, t_s), quantity, t_s)
+}
+
+/// The same where the pressure is known that is felt there, Pa.
+fn at_felt(model: &Model, i: usize, node: &Node, p_pa: f64, quantity: Quantity, t_s: f64) -> f64 {
     let total: f64 = node.total_mol();
-    let p_pa = model.felt_pa(i, p_pa, t_s);
     // Analysers of a loop show what its gas is to the divers it is given to.
     let p_pa = match quantity {
         Quantity::PpO2 | Quantity::PpCo2 if model.reclaim_of(i).is_some() => model.supplied_pa(t_s),
@@ -62,8 +66,11 @@ pub(crate) fn evaluated(
     quantity: Quantity,
     t_s: i64,
 ) -> f64 {
-    let p_pa = e.pressure_pa(i, |node| model.pressure_pa(i, node));
-    at_pressure(model, i, e.node(i), p_pa, quantity, t_s as f64)
+    let felt_pa = e.felt_pa(i, || {
+        let p_pa = e.pressure_pa(i, |node| model.pressure_pa(i, node));
+        model.felt_pa(i, p_pa, t_s as f64)
+    });
+    at_felt(model, i, e.node(i), felt_pa, quantity, t_s as f64)
 }
 
 /// What a gauge shows of an absolute pressure, bar.

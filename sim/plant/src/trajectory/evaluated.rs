@@ -10,6 +10,8 @@ pub(crate) struct Evaluated {
     node: [Node; MAX_COMPARTMENTS],
     /// Pressure of each compartment once somebody has asked for it, Pa; not a number before.
     pressure: [Cell<f64>; MAX_COMPARTMENTS],
+    /// The same of the pressure that is felt there.
+    felt: [Cell<f64>; MAX_COMPARTMENTS],
 }
 
 impl Default for Evaluated {
@@ -17,6 +19,7 @@ impl Default for Evaluated {
         Evaluated {
             node: [Node::default(); MAX_COMPARTMENTS],
             pressure: [const { Cell::new(f64::NAN) }; MAX_COMPARTMENTS],
+            felt: [const { Cell::new(f64::NAN) }; MAX_COMPARTMENTS],
         }
     }
 }
@@ -26,6 +29,7 @@ impl Evaluated {
     pub fn put(&mut self, i: usize, node: Node) {
         self.node[i] = node;
         self.pressure[i].set(f64::NAN);
+        self.felt[i].set(f64::NAN);
     }
 
     /// A compartment's state.
@@ -36,9 +40,18 @@ impl Evaluated {
 
     /// Pressure of a compartment, computed by `find` the first time.
     pub fn pressure_pa(&self, i: usize, find: impl FnOnce(&Node) -> f64) -> f64 {
-        if self.pressure[i].get().is_nan() {
-            self.pressure[i].set(find(&self.node[i]));
-        }
-        self.pressure[i].get()
+        once(&self.pressure[i], || find(&self.node[i]))
     }
+
+    /// Pressure that is felt in a compartment at the second it was evaluated for, computed by `find` the first time.
+    pub fn felt_pa(&self, i: usize, find: impl FnOnce() -> f64) -> f64 {
+        once(&self.felt[i], find)
+    }
+}
+
+fn once(kept: &Cell<f64>, find: impl FnOnce() -> f64) -> f64 {
+    if kept.get().is_nan() {
+        kept.set(find());
+    }
+    kept.get()
 }
