@@ -182,10 +182,12 @@ impl Kept {
 
     /// Whether an alarm is fitted for it and has cause to ring, once its delay is over.
     pub fn calls(&self, at: &Occupied) -> bool {
-        self.alarm.is_some()
-            && self.in_use()
-            && self.beyond
-            && (!self.manned || at.keeps(self.name.compartment))
+        self.alarm.is_some() && self.in_use() && self.beyond && self.here(at)
+    }
+
+    /// Whether it counts with people where they are.
+    pub fn here(&self, at: &Occupied) -> bool {
+        !self.manned || at.keeps(self.name.compartment)
     }
 
     /// When its alarm's delay is over, where it is beyond the value.

@@ -80,7 +80,7 @@ pub(super) struct LimitBook {
     breathed_in: u32,
     /// The loop's alarms are in force.
     loop_in_force: bool,
-    /// It is known that nothing is beyond any of the limits.
+    /// It is known that nothing is beyond any of the limits that count where people are now.
     #[serde(skip)]
     calm: bool,
     /// Rows that answered since this was last emptied.
@@ -237,6 +237,7 @@ impl LimitBook {
     /// depths change.
     pub(super) fn look(&mut self, sight: &mut Sight, sink: &mut impl Sink) {
         if let Some(before) = self.at.look(sight.people, sight.scenario) {
+            self.calm = false;
             self.people_moved(before, sight, sink);
             self.look_at_supplies(&before, sight, sink);
             self.breathed_s = sight.now_s;
@@ -260,7 +261,12 @@ impl LimitBook {
         self.look_at_loop(sight, sink);
         self.look_at_breathing(sight, sink);
         self.look_at_rates(sight, sink);
-        self.calm = self.calm || !self.kept.iter().any(|k| k.in_use() && k.beyond);
+        let at = &self.at;
+        self.calm = self.calm
+            || !self
+                .kept
+                .iter()
+                .any(|k| k.in_use() && k.beyond && k.here(at));
         if self.calm && self.panel.is_silent() {
             return;
         }
@@ -530,7 +536,7 @@ impl LimitBook {
     pub(super) fn next_s(&self, now_s: i64) -> i64 {
         let kept: &[Kept] = if self.calm { &[] } else { &self.kept };
         kept.iter()
-            .filter(|k| !k.manned || self.at.keeps(k.name.compartment))
+            .filter(|k| k.here(&self.at))
             .filter_map(|k| k.counts_at_s)
             .min()
             .unwrap_or(i64::MAX)
@@ -558,8 +564,7 @@ impl LimitBook {
     /// Counts what has stood long enough.
     fn count(&mut self, now_s: i64, plant: &Plant, sink: &mut impl Sink) {
         for kept in &mut self.kept {
-            let here = !kept.manned || self.at.keeps(kept.name.compartment);
-            if here && kept.counts_at_s.is_some_and(|t| t <= now_s) {
+            if kept.here(&self.at) && kept.counts_at_s.is_some_and(|t| t <= now_s) {
                 kept.count(now_s, plant, sink);
             }
         }
