@@ -34,7 +34,11 @@ pub(crate) fn find(
         reclaim::find(model, (loop_of, i), &contents, &x, at, f);
     }
     people::find(&set.people, node, f);
-    let rh = node.humidity(contents.gas.p_pa);
+    let rh = if set.fan.on || set.climate.on || node.may_be_damp(contents.gas.p_pa) {
+        node.humidity(contents.gas.p_pa)
+    } else {
+        0.0
+    };
     scrubber::find(c, set.fan, node, rh, f);
     climate::find(c, model.coil_pa[i], &set.climate, &contents, rh, f);
     wall::find(model, i, &contents, &x, (film, rh), at.in_sea, f);

@@ -25,6 +25,12 @@ impl Node {
         self.n_mol.iter().sum()
     }
 
+    /// Whether its gas may hold more water than it can at a pressure; where not, it does not.
+    pub fn may_be_damp(&self, p_pa: f64) -> bool {
+        let water_pa = self.n_mol[Species::H2o.index()] / self.total_mol() * p_pa;
+        water_pa > gas::water::saturation_at_least_pa(self.gas_k)
+    }
+
     /// Relative humidity at a pressure, 0 to 1 (and above, before it condenses).
     pub fn humidity(&self, p_pa: f64) -> f64 {
         let total = self.total_mol();
