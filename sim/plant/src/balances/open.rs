@@ -36,9 +36,6 @@ const TRACE_SHARE: f64 = 1e-2;
 /// hundred thousand of what it holds, at 160 msw a twentieth of what its gauge shows, and to a millionth of what a
 /// chamber holds that it is open to.
 const UNMANNED_COARSER: f64 = 300.0;
-/// Warmth is followed this much less finely than amounts: to about a ten-thousandth of a kelvin inside a step, a thousandth
-/// of what a thermometer shows.
-const WARMTH_COARSER: f64 = 4.0;
 /// Share of a pressure difference that may be levelled in a first step.
 const LEVELLED_A_STEP: f64 = 0.3;
 /// Share of a small compartment's contents that may rush in in a first step.
@@ -221,7 +218,7 @@ pub(crate) fn begin(
         let f = &flows.start[i];
         let decay_s = (f.heat.w_k + f.wall.w_k) / gas.c_j_k;
         let coarser = coarser(model, i);
-        let judged_k = coarser * WARMTH_COARSER * node.gas_k;
+        let judged_k = coarser * node.gas_k;
         change = change.max(decay_limit_s(rates.gas_k_s, decay_s, judged_k));
         for s in 0..SPECIES {
             let decay_s = f.decay_s(s) + leaves_s[i];
@@ -298,7 +295,7 @@ fn give_to_solver(view: &View, c: usize, room: &Room, solver: &mut Workspace) {
         let judged = if view.model.isothermal() {
             never
         } else {
-            coarser * WARMTH_COARSER * t_k
+            coarser * t_k
         };
         solver.start(layout.gas(row), balance(t_k, rates.gas_k_s, t_k, judged));
         solver.start(

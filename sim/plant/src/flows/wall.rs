@@ -66,7 +66,8 @@ pub(crate) fn find(
         f.wet.wall_w_mol = k * latent_j_mol;
         f.wet.wall_w_k = f.wet.stays_mol_s_k * latent_j_mol;
     }
-    if rh > 1.0 {
+    // A gas that is kept at its temperature for ever is that of a closed form, which holds whatever it holds.
+    if rh > 1.0 && model.physics.wall != WallModel::Isothermal {
         fog(contents, water_mol / rh, &mut water, f);
     }
     if water.k > 0.0 {
