@@ -60,6 +60,33 @@ pub fn job_with(folder: &tempfile::TempDir, from: &str, to: &str) -> String {
     "mine.ron".to_owned()
 }
 
+/// The job changes one canister of the bell, 6 kg: with so much spare on deck it lasts, with less what is wanting is told
+/// first; with the study silent of it no chance speaks of absorbent, and that is said.
+#[test]
+fn too_little_absorbent_aboard_is_told_first() {
+    let f = folder();
+    let supplier = "supplier: \"north-quay\",";
+    for (spare, wanting) in [("5.9 kg", "100.0 %"), ("6 kg", "0.0 %")] {
+        let planner = format!("{supplier} planner: (spare_absorbent: \"{spare}\"),");
+        let mine = job_with(&f, supplier, &planner);
+        let asked = ["stock", mine.as_str(), "--replicates", "2", "--no-alone"];
+        let (code, out, err) = run(&f, &asked);
+        assert_eq!(code, 1, "{err}");
+        let line = format!("Too little absorbent for a canister: {wanting} of the jobs");
+        assert!(out.contains(&line), "{out}");
+        let first = out.find("TOO LITTLE ABSORBENT ABOARD in 100.0 %");
+        assert_eq!(first.is_some(), spare == "5.9 kg", "{out}");
+        assert!(first.is_none_or(|at| at < out.find("demand").expect("a table")));
+        fs::remove_file(f.path().join("mine.ron")).expect("there");
+    }
+    let mine = job(&f);
+    let (_, out, _) = run(&f, &["stock", &mine, "--replicates", "2", "--no-alone"]);
+    assert!(
+        out.contains("spare not given") && out.contains("does not say what absorbent is aboard"),
+        "{out}"
+    );
+}
+
 /// All files of a folder by their names.
 pub fn files(of: &Path) -> BTreeMap<String, Vec<u8>> {
     let entries = fs::read_dir(of)

@@ -54,7 +54,7 @@ pub struct Planner {
     pub over_bottom_bar: Option<f64>,
     pub regulator_bar: Option<f64>,
     pub spare_absorbent_bell_kg: f64,
-    pub spare_absorbent_kg: f64,
+    pub spare_absorbent_kg: Option<f64>,
     pub dive_s: Option<f64>,
     pub treatment_s: Option<f64>,
 }

@@ -1,9 +1,12 @@
 //! What an ensemble answers: how much of each gas and for what, how sure that is, what may run short when,
 //! and which assumption matters most.
 
+use super::absorbent::absorbent;
+use super::by_day::{chances_of, first_days};
 use super::{
-    Chance, ChanceDay, Ensemble, Estimate, FanDay, Gas, How, OneAtATime, Replicate,
-    SourceCorrelation, burnt_m3, estimate, rank_correlation, strongest_first, told_apart,
+    AbsorbentAnswer, AbsorbentStock, Chance, ChanceDay, Ensemble, Estimate, FanDay, FirstDays, Gas,
+    How, OneAtATime, Replicate, SourceCorrelation, burnt_m3, changed_kg, dives_to_come, estimate,
+    rank_correlation, strongest_first, told_apart,
 };
 use deepstay_core::units::{Duty, Purpose};
 use deepstay_scenario::{Source, Varied};
@@ -44,16 +47,6 @@ pub struct GasAnswer {
     pub correlations: Vec<SourceCorrelation>,
 }
 
-/// The first days by whose end the stock of one job was below a minimum, and had stopped the work or could not be drawn;
-/// none: never.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct FirstDays {
-    /// Below a minimum.
-    pub minimum: Option<u32>,
-    /// Below what cannot be drawn, or the work stopped.
-    pub stopped: Option<u32>,
-}
-
 /// A figure that is no gas.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Other {
@@ -76,7 +69,9 @@ pub struct Answer {
     pub gases: Vec<GasAnswer>,
     /// All else.
     pub others: Vec<Other>,
-    /// Chance that any gas has been at its minimum, and that work was stopped for want of gas, by each day.
+    /// Absorbent; none where no scrubber is fitted.
+    pub absorbent: Option<AbsorbentAnswer>,
+    /// Chance that any gas, or absorbent, has been at its minimum, and that work was stopped for want of gas, by each day.
     pub chance: Vec<ChanceDay>,
     /// The same of each job by itself, in the order of the jobs.
     pub first: Vec<FirstDays>,
@@ -126,6 +121,8 @@ pub struct Floors {
     pub unmet: Vec<Floor>,
     /// What cannot be drawn of each gas, mol.
     pub heel_mol: Vec<f64>,
+    /// Absorbent, and the minimum of it.
+    pub absorbent: AbsorbentStock,
 }
 
 impl Floors {
@@ -154,11 +151,6 @@ impl Floors {
             .iter()
             .any(|f| f.gases.contains(&gas) && f.is_above(left, diving))
     }
-}
-
-/// Whether dives are to come at the end of a day of a job.
-pub fn dives_to_come(job: &Replicate, day: usize) -> bool {
-    day as i64 * DAY_S < job.last_dive_s
 }
 
 /// Stock of a gas at the end of a day; what it was last where the list ends sooner.
@@ -251,7 +243,9 @@ pub fn answer(
         })
     };
     let below = |r: &Replicate, day: usize| {
-        floors.met(&|g| left_mol(r, gases, g, day), dives_to_come(r, day))
+        let diving = dives_to_come(r, day);
+        floors.met(&|g| left_mol(r, gases, g, day), diving)
+            || floors.absorbent.is_below(changed_kg(r, day), diving)
     };
     let stopped = |r: &Replicate, day: usize| r.stopped_s.is_some_and(|s| s <= day as i64 * DAY_S);
     let count = |is: &dyn Fn(&Replicate) -> bool| {
@@ -270,6 +264,7 @@ pub fn answer(
         asked,
         gases: ensemble.gases.iter().enumerate().filter_map(each).collect(),
         others: others(ensemble, jobs),
+        absorbent: absorbent(&ensemble.base.steel, jobs, days, &floors.absorbent),
         chance: chances_of(&first, days),
         first,
         floors: floors
@@ -340,39 +335,6 @@ pub fn fan(jobs: &[Replicate], gases: usize, gas: usize, days: usize) -> Vec<Fan
         FanDay::of(d as u32, &left)
     };
     (0..=days).map(day).collect()
-}
-
-type Met<'a> = &'a dyn Fn(&Replicate, usize) -> bool;
-
-/// Chances that two things have been met by the end of each day.
-pub fn chances(jobs: &[Replicate], days: usize, minimum: Met, stopped: Met) -> Vec<ChanceDay> {
-    chances_of(&first_days(jobs, days, minimum, stopped), days)
-}
-
-fn first_days(jobs: &[Replicate], days: usize, minimum: Met, stopped: Met) -> Vec<FirstDays> {
-    let first = |met: Met, job: &Replicate| {
-        let day = (0..=days).find(|d| met(job, *d))?;
-        Some(day as u32)
-    };
-    let of = |job: &Replicate| FirstDays {
-        minimum: first(minimum, job),
-        stopped: first(stopped, job),
-    };
-    jobs.iter().map(of).collect()
-}
-
-fn chances_of(first: &[FirstDays], days: usize) -> Vec<ChanceDay> {
-    let by = |of: fn(&FirstDays) -> Option<u32>, day: u32| {
-        let came = first.iter().filter(|f| of(f).is_some_and(|f| f <= day));
-        Chance::of(came.count() as u64, first.len() as u64)
-    };
-    (0..=days as u32)
-        .map(|day| ChanceDay {
-            day,
-            minimum: by(|f| f.minimum, day),
-            stopped: by(|f| f.stopped, day),
-        })
-        .collect()
 }
 
 fn correlations(sources: &[Source], jobs: &[Replicate], demand: &[f64]) -> Vec<SourceCorrelation> {

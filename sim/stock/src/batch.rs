@@ -13,7 +13,7 @@ use std::fs::File;
 use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
 
-const FIRST_LINE: &[u8] = b"deepstay batch of jobs 2\n";
+const FIRST_LINE: &[u8] = b"deepstay batch of jobs 3\n";
 /// The most that is read of a batch, bytes: a job takes some kilobytes.
 const LARGEST: u64 = 4 << 30;
 

@@ -1,11 +1,12 @@
 //! From the answer of an ensemble and a sheet of minimums to what a supplier is asked for: the floors the
 //! stock is held against, the need of each gas, and its course by day.
 
+use super::absorbent::canisters;
 use super::reserve::{COUNTED_AT, Given, Holding, ReserveInputs, Sheet, usable_mol};
 use super::supply::{Course, Need};
 use super::{
-    Answer, Ensemble, Floor, Floors, Gas, Replicate, USES, Use, bank_mol, demand_mol, left_mol,
-    quantile_of,
+    AbsorbentStock, Answer, Ensemble, Floor, Floors, Gas, Replicate, USES, Use, bank_mol,
+    demand_mol, left_mol, quantile_of,
 };
 use deepstay_core::units::{BAR_PA, MSW_PA};
 use deepstay_plant::Duty;
@@ -28,7 +29,7 @@ pub fn reserve_inputs(planner: &Planner) -> ReserveInputs {
         people: planner.people,
         over_bottom_bar: or(planner.over_bottom_bar, house.over_bottom_bar),
         spare_absorbent_bell_kg: planner.spare_absorbent_bell_kg,
-        spare_absorbent_kg: planner.spare_absorbent_kg,
+        spare_absorbent_kg: planner.spare_absorbent_kg.unwrap_or(0.0),
         dive_s: or(planner.dive_s, house.dive_s),
         treatment_s: planner.treatment_s,
         ..house
@@ -112,9 +113,25 @@ pub fn floors(ensemble: &Ensemble, sheet: &Sheet, inputs: &ReserveInputs) -> Flo
     };
     let (posted, unmet) = all.partition(|f| start(f) >= f.mol);
     Floors {
+        absorbent: absorbent_stock(ensemble, sheet),
         posted,
         unmet,
         heel_mol,
+    }
+}
+
+/// What is aboard of absorbent, and the minimum of the chambers.
+fn absorbent_stock(ensemble: &Ensemble, sheet: &Sheet) -> AbsorbentStock {
+    let planner = &ensemble.base.study.planner;
+    let holding = Holding::ChamberAbsorbent;
+    let total = sheet.totals.iter().find(|t| t.holding == holding);
+    AbsorbentStock {
+        in_scrubbers_kg: canisters(&ensemble.base.steel).flatten().sum(),
+        spare_kg: planner.spare_absorbent_kg,
+        in_bell_kg: planner.spare_absorbent_bell_kg,
+        counts_kg: total.map_or(0.0, |t| t.held),
+        minimum_kg: total.map_or(0.0, |t| t.amount),
+        home_kg: total.map_or(0.0, |t| t.way_home()),
     }
 }
 

@@ -4,11 +4,13 @@
 //! For planning, rehearsal and training; it prescribes nothing: the law, the issuing body's current
 //! document, the company's approved manual and the licensed people on the job decide.
 
+mod absorbent;
 mod answer;
 mod assimilation;
 mod batch;
 mod bill;
 mod burning;
+mod by_day;
 mod compare;
 mod endurance;
 mod ensemble;
@@ -26,11 +28,13 @@ pub mod supply;
 mod tally;
 mod unit;
 
+pub use absorbent::{AbsorbentAnswer, AbsorbentStock, CanisterSize, changed_kg};
 pub use answer::*;
 pub use assimilation::*;
 pub use batch::*;
 pub use bill::*;
 pub use burning::{burning_hours, burning_tasks, burnt_m3};
+pub use by_day::{FirstDays, chances, dives_to_come};
 pub use compare::*;
 pub use endurance::*;
 pub use ensemble::*;

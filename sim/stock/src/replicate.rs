@@ -15,6 +15,17 @@ pub struct Drawn {
     pub mol: f64,
 }
 
+/// The scrubber of one compartment in one job.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Canister {
+    /// Place of the compartment in the spread.
+    pub compartment: u8,
+    /// Absorbent in it, kg.
+    pub kg: f64,
+    /// How often it was changed.
+    pub changed: u32,
+}
+
 /// How a replicate ended.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum How {
@@ -72,6 +83,10 @@ pub struct Replicate {
     pub absorbed_mol: f64,
     /// Absorbent put in: canisters changed and filled at the start, kg.
     pub absorbent_kg: f64,
+    /// Absorbent in the canisters changed by the start and by the end of each day since it, kg.
+    pub absorbent_changed_kg: Vec<f64>,
+    /// The scrubbers, each with its canister and how often it was changed.
+    pub canisters: Vec<Canister>,
     /// Oxygen taken from the stock for burning, mol; no bank's ledger holds it.
     pub burnt_mol: f64,
     /// The last second of a bell run: after it the way home is under way.

@@ -1,6 +1,7 @@
 //! The sink of one job of an ensemble: the ledger, the stock day by day, and counts.
 
-use super::{Drawn, Gas, How, Replicate};
+use super::absorbent::canisters;
+use super::{Canister, Drawn, Gas, How, Replicate};
 use deepstay_core::gas::Species;
 use deepstay_core::record::{BellPhase, Entry, Flow, Ledger, Phase, Refused, Sink, Stopped, What};
 use deepstay_core::units::{BankId, Place, Purpose};
@@ -47,7 +48,7 @@ pub struct Tally {
     left_mol: Vec<f64>,
     used_mol: Vec<f64>,
     bleeding: [bool; MAX_COMPARTMENTS],
-    canister_kg: Vec<f64>,
+    changed_kg: f64,
     made: Replicate,
     weather_since: Option<i64>,
     /// Whether a bank is one of divers' gas, by bank; empty where the stock has none.
@@ -65,8 +66,17 @@ impl Tally {
                 gas_of_bank[bank.index()] = g;
             }
         }
-        let canister_kg: Vec<f64> = canisters(steel).collect();
-        let absorbent_kg = canister_kg.iter().sum();
+        let fitted = (0u8..).zip(canisters(steel));
+        let canisters: Vec<Canister> = fitted
+            .filter_map(|(compartment, kg)| {
+                Some(Canister {
+                    compartment,
+                    kg: kg?,
+                    changed: 0,
+                })
+            })
+            .collect();
+        let absorbent_kg = canisters.iter().map(|c| c.kg).sum();
         Tally {
             ledger: Ledger::new(scenario.start_second_of_day),
             gas_of_bank,
@@ -77,10 +87,11 @@ impl Tally {
             left_mol: Vec::new(),
             used_mol: Vec::new(),
             bleeding: [false; MAX_COMPARTMENTS],
-            canister_kg,
+            changed_kg: 0.0,
             made: Replicate {
                 number,
                 absorbent_kg,
+                canisters,
                 ..Replicate::default()
             },
             weather_since: None,
@@ -134,6 +145,7 @@ impl Tally {
     fn turn_day(&mut self) {
         self.left_mol.extend_from_slice(&self.left);
         self.used_mol.extend_from_slice(&self.used);
+        self.made.absorbent_changed_kg.push(self.changed_kg);
         self.day += 1;
     }
 
@@ -189,14 +201,6 @@ fn for_divers(steel: &Steel) -> Vec<bool> {
     }
 }
 
-/// Absorbent in the canister of each compartment, kg; none where there is no scrubber.
-fn canisters(steel: &Steel) -> impl Iterator<Item = f64> {
-    steel
-        .compartments
-        .iter()
-        .map(|c| c.scrubber.map_or(0.0, |s| s.absorbent_kg))
-}
-
 fn add(list: &mut Vec<Drawn>, gas: u8, purpose: Purpose, mol: f64) {
     match list
         .iter_mut()
@@ -231,7 +235,13 @@ impl Sink for Tally {
                 moles,
             } => self.moved(from, to, purpose, moles.total()),
             What::Canister { compartment, .. } => {
-                self.made.absorbent_kg += self.canister_kg[compartment.index()]
+                let mut fitted = self.made.canisters.iter_mut();
+                let here = |c: &&mut Canister| usize::from(c.compartment) == compartment.index();
+                if let Some(canister) = fitted.find(here) {
+                    canister.changed += 1;
+                    self.changed_kg += canister.kg;
+                    self.made.absorbent_kg += canister.kg;
+                }
             }
             What::BellPhase {
                 phase: BellPhase::Done,

@@ -46,6 +46,8 @@ pub(crate) mod apart {
         "no figure of rota.json: of the rota under that set, which is in no file here";
     /// What is left by day.
     pub const DAYS: &str = "no figure of stock.json: a row of days.csv";
+    /// What is left of absorbent by day.
+    pub const ABSORBENT: &str = "no figure of stock.json: a row of absorbent.csv";
     /// One assumption at a time.
     pub const WHY: &str = "no figure of stock.json: a row of why.csv";
     /// Items of the load.

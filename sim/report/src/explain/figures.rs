@@ -38,7 +38,7 @@ impl Found<'_> {
 }
 
 /// By which fields the rows of a list are told apart; those of other lists by their place, from 1.
-const NAMED_BY: [(&str, &[&str]); 27] = [
+const NAMED_BY: [(&str, &[&str]); 28] = [
     ("banks", &["bank"]),
     ("species", &["species"]),
     ("people_unwell", &["diver"]),
@@ -48,6 +48,7 @@ const NAMED_BY: [(&str, &[&str]); 27] = [
     ),
     ("attentions", &["compartment", "quantity", "side", "by"]),
     ("absorbent", &["compartment"]),
+    ("canisters", &["canister"]),
     ("lock_runs", &["lock", "what"]),
     ("decompressions", &["compartment"]),
     ("positions", &["diver"]),

@@ -2,12 +2,12 @@
 //! chosen units; rows keep their order whatever was drawn.
 
 use super::inputs::StockInputs;
-use super::words::{BURNING, gas_name};
+use super::words::{BURNING, gas_name, size_name};
 use crate::kit::table::{bytes, row, table};
 use deepstay_core::record::Flow;
 use deepstay_core::units::{Purpose, fixed};
 use deepstay_core::words::Words;
-use deepstay_stock::{Drawn, Estimate, How, demand_mol};
+use deepstay_stock::{Drawn, Estimate, How, changed_kg, demand_mol};
 
 fn spread_heads(unit: &str) -> Vec<String> {
     let mut heads = vec![
@@ -269,6 +269,14 @@ pub fn jobs_csv(inputs: &StockInputs<'_>) -> Result<Vec<u8>, csv::Error> {
         heads.push(format!("first day below what cannot be drawn of {name}"));
         heads
     }));
+    let absorbent = inputs.answer.absorbent.as_ref();
+    if let Some(found) = absorbent {
+        heads.push("absorbent changed (kg)".to_owned());
+        let sizes = found.sizes.iter();
+        heads.extend(sizes.map(|s| format!("canisters of {} changed", size_name(s))));
+        heads.push("first day below the minimum of absorbent".to_owned());
+        heads.push("first day with too little absorbent for a canister".to_owned());
+    }
     heads.extend([
         "first day below any minimum".to_owned(),
         "first day on which the work was stopped for want of gas".to_owned(),
@@ -317,6 +325,14 @@ pub fn jobs_csv(inputs: &StockInputs<'_>) -> Result<Vec<u8>, csv::Error> {
             }
             cells.push(of(&r.returned, &mine));
             let first = g.first.get(k).copied();
+            cells.push(day(first.and_then(|f| f.minimum)));
+            cells.push(day(first.and_then(|f| f.stopped)));
+        }
+        if let Some(found) = absorbent {
+            cells.push(fixed(changed_kg(r, usize::MAX), 4));
+            let sizes = found.sizes.iter();
+            cells.extend(sizes.map(|s| s.each.get(k).map_or_else(String::new, u32::to_string)));
+            let first = found.first.get(k).copied();
             cells.push(day(first.and_then(|f| f.minimum)));
             cells.push(day(first.and_then(|f| f.stopped)));
         }

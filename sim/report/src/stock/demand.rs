@@ -71,9 +71,13 @@ pub fn demand(inputs: &StockInputs<'_>, cells: &Cells) -> Markup {
 }
 
 /// Where in the summary the figures of an estimate stand.
-type Of<'a> = (&'a Cells, &'a [&'a str]);
+pub(super) type Of<'a> = (&'a Cells, &'a [&'a str]);
 
-fn mean_cell(spread: &Estimate, told: &dyn Fn(f64) -> String, (cells, of): Of<'_>) -> Markup {
+pub(super) fn mean_cell(
+    spread: &Estimate,
+    told: &dyn Fn(f64) -> String,
+    (cells, of): Of<'_>,
+) -> Markup {
     html! { td.n title=[cells.id(&[of, &["mean"]].concat())] {
         (told(spread.mean))
         br; span.sub title=[cells.below(of)] { (interval(spread.mean_low, spread.mean_high, told)) }
@@ -85,7 +89,11 @@ fn quantile(p: f64) -> String {
     format!("P{:.0}", p * 100.0)
 }
 
-fn quantile_cells(spread: &Estimate, told: &dyn Fn(f64) -> String, (cells, of): Of<'_>) -> Markup {
+pub(super) fn quantile_cells(
+    spread: &Estimate,
+    told: &dyn Fn(f64) -> String,
+    (cells, of): Of<'_>,
+) -> Markup {
     html! { @for q in &spread.quantiles {
         @let row = quantile(q.p);
         @let of = [of, &["quantiles", row.as_str()]].concat();

@@ -1,5 +1,6 @@
 //! A gas study on paper and on the screen: page, tables, minimums to post, what to load, summary.
 
+pub mod absorbent;
 pub mod chance;
 pub mod csv;
 pub mod demand;

@@ -6,7 +6,7 @@ use super::reserve::{beside_section, minimum_sections};
 use super::risk::percent;
 use super::summary::StockSummary;
 use super::words::gas_name;
-use super::{demand, risk, today};
+use super::{absorbent, demand, risk, today};
 use crate::explain::{Cells, Heads, id};
 use crate::kit::frame::{framed, tile, tile_from};
 use deepstay_core::CAUTION;
@@ -26,6 +26,10 @@ pub(super) fn head_ids(papers: &StockPapers<'_>) -> Vec<String> {
     let mut ids: Vec<String> = gases.filter_map(|g| demand_id(study, g)).collect();
     if let Some(last) = study.answer.chance.last() {
         ids.extend(["below_minimum", "stopped"].map(|of| chance_id(last, of)));
+    }
+    let absorbent = study.answer.absorbent.as_ref();
+    if let Some(last) = absorbent.and_then(|a| a.chance.last()) {
+        ids.push(too_little_id(last));
     }
     ids.push(id("stock", &["not_surfaced", "p"]));
     ids
@@ -58,6 +62,11 @@ fn chance_id(day: &ChanceDay, of: &str) -> String {
     id("stock", &["chance", &format!("day {}", day.day), of, "p"])
 }
 
+fn too_little_id(day: &ChanceDay) -> String {
+    let day = format!("day {}", day.day);
+    id("stock", &["absorbent", "chance", &day, "too_little", "p"])
+}
+
 /// The page with the chains behind the figures at its head.
 pub(super) fn stock_html_from(papers: &StockPapers<'_>, heads: &Heads) -> String {
     let study = &papers.study;
@@ -74,6 +83,7 @@ pub(super) fn stock_html_from(papers: &StockPapers<'_>, heads: &Heads) -> String
         @for remark in study.remarks { p.note { (remark) } }
         (today::today(study))
         (demand::demand(study, cells))
+        (absorbent::absorbent(study, cells))
         @if let Some(load) = &papers.load { (load_section(load, cells)) }
         @else { p.note { "No supplier's list was named, so nothing is said here of what to load: give supplier in the scenario's study, or --supplier." } }
         (risk::chances(study, cells))
@@ -117,6 +127,9 @@ fn tiles(papers: &StockPapers<'_>, heads: &Heads) -> Markup {
             @if let Some(c) = last {
                 (tile_from(c.minimum.hits > 0, &percent(c.minimum.p), &format!("of the jobs go below a minimum that the stock meets at the start; between {} and {} may", percent(c.minimum.low), percent(c.minimum.high)), &from(&[chance_id(c, "below_minimum")])))
                 (tile_from(c.stopped.hits > 0, &percent(c.stopped.p), &format!("of the jobs fail an order or a run for want of gas; between {} and {} may", percent(c.stopped.low), percent(c.stopped.high)), &from(&[chance_id(c, "stopped")])))
+            }
+            @if let Some(c) = study.answer.absorbent.as_ref().and_then(|a| a.chance.last()).filter(|c| c.stopped.hits > 0) {
+                (tile_from(true, &percent(c.stopped.p), &format!("of the jobs want more absorbent than is aboard; between {} and {} may", percent(c.stopped.low), percent(c.stopped.high)), &from(&[too_little_id(c)])))
             }
             @if papers.sheet.asks_for_no_amount() {
                 (tile(!papers.sheet.all_met(), "No amount", &format!("is asked for by rule set {}: the stock is held against the way home alone, which it {}", papers.sheet.set, if papers.sheet.all_met() { "holds" } else { "does not hold" })))

@@ -52,7 +52,7 @@ pub fn fan_table(days: &[FanDay], unit: &str) -> Markup {
 }
 
 /// So many rows that a page stays readable, the last among them.
-fn thinned<T>(rows: &[T]) -> Vec<&T> {
+pub(super) fn thinned<T>(rows: &[T]) -> Vec<&T> {
     let every = rows.len().div_ceil(ROWS).max(1);
     let last = rows.len().saturating_sub(1);
     rows.iter()
@@ -66,7 +66,7 @@ fn thinned<T>(rows: &[T]) -> Vec<&T> {
 pub fn chances(inputs: &StockInputs<'_>, cells: &Cells) -> Markup {
     html! {
         h2 { "Chance of reaching a minimum, and of stopping" }
-        p { "By the end of each day: the share of jobs in which the stock of any gas has been below a minimum that it meets at the start, and in which an order or a run failed for want of gas. Intervals are those of Clopper and Pearson, 95 %." }
+        p { "By the end of each day: the share of jobs in which the stock of any gas, or of absorbent, has been below a minimum that it meets at the start, and in which an order or a run failed for want of gas. Intervals are those of Clopper and Pearson, 95 %." }
         (chance_chart(&inputs.answer.chance, "Chance by day", Some(cells)))
         @if !inputs.answer.floors.is_empty() {
             h3 { "Minimum by minimum, over the whole job" }
@@ -78,6 +78,12 @@ pub fn chances(inputs: &StockInputs<'_>, cells: &Cells) -> Markup {
                     td.n { (about(inputs.units.free_scale().of(floor.mol))) }
                     td.n { (percent(chance.p)) } td { (between(chance)) }
                     td { @if *at_start { span.alert-text { "▲ below it" } } @else { "above it" } }
+                } }
+                @if let Some((words, kg, at_start, last)) = absorbent_minimum(inputs) { tr {
+                    td { (words) } td { "the scrubbers' filling and what is spare on deck" }
+                    td.n { (about(kg)) " kg" }
+                    @match last { Some(chance) => { td.n { (percent(chance.p)) } td { (between(&chance)) } } None => { td.n { "-" } td { "-" } } }
+                    td { @if at_start { span.alert-text { "▲ below it" } } @else { "above it" } }
                 } } }
             }
             p.note { "Least in the banks: the minimum of the rule set, and with it what cannot be drawn. Minimums that the stock does not meet at the start are in no chance by day: they are broken before the first." }
@@ -91,6 +97,21 @@ pub fn chances(inputs: &StockInputs<'_>, cells: &Cells) -> Markup {
             } } }
         }
     }
+}
+
+/// The minimum of absorbent in the chambers: its words, kg, whether the stock is below it at the start, and the chance.
+fn absorbent_minimum(
+    inputs: &StockInputs<'_>,
+) -> Option<(&'static str, f64, bool, Option<Chance>)> {
+    let found = inputs.answer.absorbent.as_ref()?;
+    let stock = &found.stock;
+    let last = found.chance.last().map(|c| c.minimum);
+    (stock.minimum_kg > 0.0).then_some((
+        "absorbent in the chambers",
+        stock.minimum_kg,
+        !stock.is_met(),
+        last.filter(|_| stock.is_met()),
+    ))
 }
 
 /// A chart of chances and its numbers.

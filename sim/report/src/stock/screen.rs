@@ -2,10 +2,11 @@
 
 use super::inputs::StockPapers;
 use super::risk::{between, percent, signed};
-use super::words::gas_name;
+use super::words::{gas_name, size_name};
 use crate::kit::terminal::folded;
 use deepstay_core::CAUTION;
 use deepstay_core::units::about;
+use deepstay_stock::AbsorbentAnswer;
 
 /// Column in which figures begin.
 const NAME: usize = 24;
@@ -48,6 +49,9 @@ pub fn stock_screen(papers: &StockPapers<'_>, width: usize) -> String {
             format!("{} ", gas_name(&g.gas)),
             cells.concat()
         ));
+    }
+    if let Some(found) = &answer.absorbent {
+        lines.extend(absorbent_lines(found));
     }
     if let Some(last) = answer.chance.last() {
         lines.push(format!(
@@ -181,7 +185,55 @@ fn warnings(papers: &StockPapers<'_>, lines: &mut Vec<String>) {
             percent(study.answer.cut_short.p)
         ));
     }
+    let absorbent = study.answer.absorbent.as_ref();
+    let wanting = absorbent.and_then(|a| a.chance.last()).map(|c| c.stopped);
+    if let Some(chance) = wanting.filter(|c| c.hits > 0) {
+        lines.push(format!(
+            "TOO LITTLE ABSORBENT ABOARD in {} of the jobs",
+            percent(chance.p)
+        ));
+    }
     lines.extend(study.remarks.iter().cloned());
+}
+
+/// What is aboard of absorbent against what the jobs change, and whether it lasts.
+fn absorbent_lines(found: &AbsorbentAnswer) -> Vec<String> {
+    let q = |p: f64| found.changed.quantiles.iter().find(|q| q.p == p);
+    let kg = |value: f64| about(value);
+    let changed = format!(
+        "changed {} (mean), {} (P50), {} (P95), {} (maximum)",
+        kg(found.changed.mean),
+        kg(q(0.5).map_or(f64::NAN, |q| q.value)),
+        kg(q(0.95).map_or(f64::NAN, |q| q.value)),
+        kg(found.changed.most)
+    );
+    let sizes: Vec<String> = found
+        .sizes
+        .iter()
+        .map(|s| format!("{} of {}", about(s.changed.mean), size_name(s)))
+        .collect();
+    let spare = found
+        .stock
+        .spare_kg
+        .map_or("spare not given".to_owned(), |spare| {
+            format!(
+                "{} spare beside {} in the scrubbers",
+                kg(spare),
+                kg(found.stock.in_scrubbers_kg)
+            )
+        });
+    let mut lines = vec![format!(
+        "Absorbent, kg: {spare}; {changed}; canisters (mean): {}",
+        sizes.join(", ")
+    )];
+    if let Some(last) = found.chance.last() {
+        lines.push(format!(
+            "Too little absorbent for a canister: {} of the jobs, {}",
+            percent(last.stopped.p),
+            between(&last.stopped)
+        ));
+    }
+    lines
 }
 
 /// Which assumption moves the demand of a gas most: by what each does alone; without that, by rank correlation

@@ -1,17 +1,19 @@
 //! A stock study's summary: what `stock.json` holds. Always metric, units in the names of the fields.
 
 use super::inputs::{StockInputs, StockPapers};
-use super::words::{BURNING, gas_name};
+use super::words::{BURNING, gas_name, size_name};
+use crate::kit::places::round;
 use crate::made_from::MadeFromSummary;
 use deepstay_core::CAUTION;
 use deepstay_core::units::{FREE, FREE_WORDS, Moles, about};
 use deepstay_core::words::Words;
 use deepstay_stock::reserve::{Origin, Part, Sheet, Total};
-use deepstay_stock::{Chance, ChanceDay, DEFINITION, Estimate};
+use deepstay_stock::{AbsorbentAnswer, CanisterSize, Chance, ChanceDay, DEFINITION, Estimate};
 use serde::Serialize;
 
-/// Version of the shape of `stock.json`. The first had no way home, nothing of what is posted, and burning in no demand.
-pub const STOCK_FORMAT: u32 = 2;
+/// Version of the shape of `stock.json`. The first had no way home, nothing of what is posted, and burning in no demand; the
+/// second nothing of absorbent but what all jobs used.
+pub const STOCK_FORMAT: u32 = 3;
 
 /// The summary.
 #[derive(Clone, Debug, Serialize)]
@@ -57,7 +59,9 @@ pub struct StockSummary {
     pub gases: Vec<GasLine>,
     /// All that is no gas of the banks.
     pub others: Vec<OtherLine>,
-    /// Chances by day that any gas is below a minimum, and that work was stopped for want of gas.
+    /// Absorbent: what is aboard, and what the jobs change; none where no scrubber is fitted.
+    pub absorbent: Option<AbsorbentOut>,
+    /// Chances by day that any gas, or absorbent, is below a minimum, and that work was stopped for want of gas.
     pub chance: Vec<ChanceLine>,
     /// Share of jobs that did not come to the surface.
     pub not_surfaced: ChanceOut,
@@ -129,6 +133,44 @@ pub struct OtherLine {
     pub what: String,
     pub unit: String,
     pub over_all_jobs: SpreadOut,
+}
+
+/// Absorbent as stock and demand.
+#[derive(Clone, Debug, Serialize)]
+pub struct AbsorbentOut {
+    /// The first filling of every scrubber.
+    pub in_scrubbers_kg: f64,
+    /// Beside it on deck; none where the study does not say.
+    pub spare_kg: Option<f64>,
+    /// The bell's own spare, which stays there.
+    pub in_bell_kg: f64,
+    /// The minimum of the chambers, with the way home.
+    pub minimum_kg: f64,
+    /// What counts towards it at the start.
+    pub counts_kg: f64,
+    pub changed_kg: SpreadOut,
+    pub canisters: Vec<CanisterLine>,
+    pub chance: Vec<AbsorbentChanceLine>,
+}
+
+/// Canisters of one size.
+#[derive(Clone, Debug, Serialize)]
+pub struct CanisterLine {
+    pub canister: String,
+    pub kg: f64,
+    pub scrubbers: u32,
+    /// Whole canisters that the spare fills, were it all for this size.
+    pub spare_fills: Option<u32>,
+    /// How many a job changes.
+    pub changed: SpreadOut,
+}
+
+/// Chances of absorbent by the end of a day.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct AbsorbentChanceLine {
+    pub day: u32,
+    pub below_minimum: ChanceOut,
+    pub too_little: ChanceOut,
 }
 
 /// A chance with its interval.
@@ -278,6 +320,7 @@ impl StockSummary {
             covered: study.covered,
             gases: answer.gases.iter().map(gas).collect(),
             others: answer.others.iter().map(other).collect(),
+            absorbent: answer.absorbent.as_ref().map(absorbent),
             chance: answer.chance.iter().map(line).collect(),
             not_surfaced: out(&answer.not_surfaced),
             cut_short: out(&answer.cut_short),
@@ -397,6 +440,32 @@ fn line(c: &ChanceDay) -> ChanceLine {
         day: c.day,
         below_minimum: out(&c.minimum),
         stopped: out(&c.stopped),
+    }
+}
+
+fn absorbent(found: &AbsorbentAnswer) -> AbsorbentOut {
+    let size = |s: &CanisterSize| CanisterLine {
+        canister: size_name(s),
+        kg: s.kg,
+        scrubbers: s.scrubbers,
+        spare_fills: s.spare_fills,
+        changed: spread(&s.changed, 1.0),
+    };
+    let chance = |c: &ChanceDay| AbsorbentChanceLine {
+        day: c.day,
+        below_minimum: out(&c.minimum),
+        too_little: out(&c.stopped),
+    };
+    let stock = &found.stock;
+    AbsorbentOut {
+        in_scrubbers_kg: stock.in_scrubbers_kg,
+        spare_kg: stock.spare_kg,
+        in_bell_kg: stock.in_bell_kg,
+        minimum_kg: round(stock.minimum_kg, 1e3),
+        counts_kg: round(stock.counts_kg, 1e3),
+        changed_kg: spread(&found.changed, 1.0),
+        canisters: found.sizes.iter().map(size).collect(),
+        chance: found.chance.iter().map(chance).collect(),
     }
 }
 

@@ -3,8 +3,8 @@
 use crate::subject::Subject;
 use deepstay_core::units::{BankId, Duty, Quantity, Units, about, fixed_short};
 use deepstay_core::words::Words;
-use deepstay_stock::Gas;
 use deepstay_stock::reserve::{COUNTED_AT, Holding, Line, Outcome, Treated};
+use deepstay_stock::{CanisterSize, Gas};
 
 /// What oxygen is for that no chamber sees.
 pub(super) const BURNING: &str = "burning";
@@ -102,6 +102,11 @@ pub fn gas_name(gas: &Gas) -> String {
             fixed_short(gas.label_o2 * 100.0)
         ),
     }
+}
+
+/// The name of a size of canister.
+pub(super) fn size_name(size: &CanisterSize) -> String {
+    format!("{} kg", fixed_short(size.kg))
 }
 
 /// Gases with their oxygen and banks.

@@ -1,5 +1,6 @@
 //! The files of a gas study: the page, the tables, the workbook, the summary and what is to be posted.
 
+use super::absorbent::absorbent_csv;
 use super::csv::{days_csv, demand_csv, jobs_csv, why_csv};
 use super::inputs::StockPapers;
 use super::load::csv::stock_load_csv;
@@ -13,11 +14,12 @@ use crate::kit::folder::{ReportError, check_files_target, write_files};
 use std::path::{Path, PathBuf};
 
 /// The files of a stock study.
-pub const STOCK_FILES: [&str; 10] = [
+pub const STOCK_FILES: [&str; 11] = [
     "stock.json",
     "stock.html",
     "demand.csv",
     "days.csv",
+    "absorbent.csv",
     "why.csv",
     "jobs.csv",
     "reserve.csv",
@@ -58,6 +60,10 @@ pub fn write_stock(
         ("stock.json", json.into_bytes()),
         ("demand.csv", table("demand.csv", demand_csv(study))?),
         ("days.csv", table("days.csv", days_csv(study))?),
+        (
+            "absorbent.csv",
+            table("absorbent.csv", absorbent_csv(study))?,
+        ),
         ("why.csv", table("why.csv", why_csv(study))?),
         ("jobs.csv", table("jobs.csv", jobs_csv(study))?),
         (

@@ -14,7 +14,7 @@ use std::path::Path;
 use std::sync::OnceLock;
 
 /// What a job of two days draws of the reclaim and of the divers: both move what is drawn.
-const STUDY: &str = r#"    study: (uncertain: [
+const STUDY: &str = r#"    study: (planner: (spare_absorbent: "30 kg", spare_absorbent_bell: "3 kg"), uncertain: [
         (name: "breathing", inputs: ["crew.breathing"], source: "this test",
          law: Triangular(low: "0.8", likely: "1", high: "1.3")),
         (name: "recovery", inputs: ["stock.reclaim.recovery"], source: "this test too",
@@ -106,6 +106,13 @@ fn each_job_is_told_with_what_was_sampled_for_it() {
         near(row, "lost otherwise", f64::from(job.runs_other), 0.0);
         near(row, "water (h)", job.water_s as f64 / 3600.0, 0.0051);
         near(row, "absorbent (kg)", job.absorbent_kg, 0.051);
+        let changed = || job.canisters.iter().map(|c| (c.kg, f64::from(c.changed)));
+        let kg: f64 = changed().map(|(kg, n)| kg * n).sum();
+        near(row, "absorbent changed (kg)", kg, 0.00051);
+        for (size, _) in changed() {
+            let n: f64 = changed().filter(|c| c.0 == size).map(|c| c.1).sum();
+            near(row, &format!("canisters of {size} kg changed"), n, 0.0);
+        }
         near(row, "drawn: breathing", job.draws[0], 1e-6);
         near(row, "drawn: recovery", job.draws[1], 1e-6);
         for gas in &s.conclusion.answer.gases {
@@ -218,6 +225,28 @@ fn what_is_left_day_by_day_is_that_of_the_jobs() {
             );
             assert!(low <= p && p <= high && high > low, "{row:?}");
         }
+    }
+}
+
+/// What is left of 30 kg spare, and the jobs that want more, day by day.
+#[test]
+fn what_is_left_of_absorbent_day_by_day_is_that_of_the_jobs() {
+    let (s, rows) = (studied(), table("absorbent.csv"));
+    assert_eq!(rows.len(), 3, "the start and two days");
+    for (day, row) in rows.iter().enumerate() {
+        near(row, "end of day", day as f64, 0.0);
+        let left = |j: &Replicate| 30.0 - j.absorbent_changed_kg[day];
+        let mut left: Vec<f64> = s.study.jobs.iter().map(left).collect();
+        left.sort_by(f64::total_cmp);
+        near(row, "least left of the spare", left[0], 0.0051);
+        near(row, "P50 (", (left[1] + left[2]) / 2.0, 0.0051);
+        let wanting = left.iter().filter(|kg| **kg < 0.0).count();
+        near(
+            row,
+            "too little for a canister (%)",
+            wanting as f64 / left.len() as f64 * 100.0,
+            0.00051,
+        );
     }
 }
 

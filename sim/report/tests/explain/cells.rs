@@ -7,7 +7,7 @@ use deepstay_report::{Folder, explain, figures};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What a cell may say that shows a number which is none of the summary's figures.
-const APART: [&str; 25] = [
+const APART: [&str; 26] = [
     "no figure of stock.json: the gauge pressures at which the banks hold the minimum, kept in no file",
     "no figure of job.json: there was none",
     "no figure of job.json: added up from ledger.csv",
@@ -27,6 +27,7 @@ const APART: [&str; 25] = [
     "no figure of rota.json: of the rota under that set, which is in no file here",
     "no figure of stock.json: a row of days.csv",
     "no figure of stock.json: a row of why.csv",
+    "no figure of stock.json: a row of absorbent.csv",
     "no figure of stock.json: from load.csv and the supplier's list",
     "no figure of stock.json: from reserve.csv",
     "no figure of stock.json: counted over the jobs, and kept in no file",

@@ -68,7 +68,7 @@ pub fn rota(name: &str, others: &[&str]) -> Vec<(String, Vec<u8>)> {
 }
 
 /// What a job of two days draws of the reclaim and of the divers: both move what is drawn.
-pub const STUDY: &str = r#"    study: (reserve: ["canada"], uncertain: [
+pub const STUDY: &str = r#"    study: (reserve: ["canada"], planner: (spare_absorbent: "30 kg", spare_absorbent_bell: "3 kg"), uncertain: [
         (name: "breathing", inputs: ["crew.breathing"], source: "this test",
          law: Triangular(low: "0.8", likely: "1", high: "1.3")),
         (name: "recovery", inputs: ["stock.reclaim.recovery"], source: "this test too",

@@ -130,7 +130,7 @@ fn planner(p: &PlannerFile, section: &Section, diagnostics: &mut Diagnostics) ->
         over_bottom_bar: p.over_bottom.map(bar),
         regulator_bar: p.regulator.map(bar),
         spare_absorbent_bell_kg: p.spare_absorbent_bell.map_or(0.0, |m| m.0),
-        spare_absorbent_kg: p.spare_absorbent.map_or(0.0, |m| m.0),
+        spare_absorbent_kg: p.spare_absorbent.map(|m| m.0),
         dive_s: p.dive.map(|t| t.0 as f64),
         treatment_s: p.treatment.map(|t| t.0 as f64),
     };

@@ -118,12 +118,12 @@ fn held(basis: &Basis, holding: Holding) -> Held {
         amount: banks
             .iter()
             .map(|b| usable_mol(b, b.fill_gauge_pa, heel, steel.surface_pa))
-            .sum(),
+            .fold(0.0, |sum, mol| sum + mol),
         by_hand_m3: Some(
             banks
                 .iter()
                 .map(|b| bank_m3(b.volume_m3, b.fill_gauge_pa, heel))
-                .sum(),
+                .fold(0.0, |sum, m3| sum + m3),
         ),
         depth_msw,
         heel_bar: Some(heel / BAR_PA),

@@ -48,7 +48,8 @@ impl Total {
     /// rule asks for it.
     pub fn way_home(&self) -> f64 {
         let home = |p: &&Part| p.counts && p.id.starts_with(HOME);
-        self.parts.iter().filter(home).map(|p| p.amount).sum()
+        let home = self.parts.iter().filter(home);
+        home.fold(0.0, |sum, p| sum + p.amount)
     }
 
     /// Whether no row of a set has part in it.
@@ -90,7 +91,9 @@ fn total(lines: &[Line], held: &Held) -> Total {
         };
         parts[i].counts = !parts.iter().enumerate().any(larger);
     }
-    let amount = parts.iter().filter(|p| p.counts).map(|p| p.amount).sum();
+    // The sum of nothing is nothing, without a sign.
+    let counted = parts.iter().filter(|p| p.counts);
+    let amount = counted.fold(0.0, |sum, p| sum + p.amount);
     Total {
         holding: held.holding,
         amount,
@@ -195,5 +198,7 @@ mod tests {
             (lime[0].amount, lime[0].met, lime[0].free_m3(1.0)),
             (0.0, true, None)
         );
+        let nothing = [lime[0].amount, lime[0].way_home()];
+        assert!(nothing.iter().all(|n| n.is_sign_positive()), "{nothing:?}");
     }
 }

@@ -107,7 +107,11 @@ impl Conclusion {
             .chance
             .last()
             .is_some_and(|c| c.minimum.hits > 0);
-        !self.together.all_met() || self.answer.cut_short.hits > 0 || below
+        let absorbent = self.answer.absorbent.as_ref();
+        let short = absorbent
+            .and_then(|a| a.chance.last())
+            .is_some_and(|c| c.stopped.hits > 0);
+        !self.together.all_met() || self.answer.cut_short.hits > 0 || below || short
     }
 }
 

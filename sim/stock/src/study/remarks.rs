@@ -63,6 +63,13 @@ pub(super) fn remarks(study: &Study, answer: &Answer, sheets: &[Sheet]) -> Vec<S
             span.lasts_h()
         ));
     }
+    if answer
+        .absorbent
+        .as_ref()
+        .is_some_and(|a| a.stock.spare_kg.is_none())
+    {
+        all.push("The study does not say what absorbent is aboard beside the scrubbers' first filling: no chance speaks of it. Give planner: (spare_absorbent: ...), as \"1.2 t\".".to_owned());
+    }
     let missing = (answer.asked.1 - answer.asked.0).saturating_sub(answer.jobs as u64);
     if missing > 0 {
         let why = if study.interrupted {

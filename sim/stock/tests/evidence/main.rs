@@ -5,6 +5,7 @@
     reason = "a referee may use the functions of the platform, and shares none with the program"
 )]
 
+mod absorbent;
 mod bottles;
 mod by_hand;
 #[path = "../../../../tests/check_values.rs"]

@@ -76,9 +76,17 @@ pub(super) const OF_A_GAS_STOPPED: &[Link] = chance!(
     "gases/{gas}/chance/{day}/stopped",
     "in which {gas} has been below what cannot be drawn by the end of {day}"
 );
+pub(super) const OF_ABSORBENT: &[Link] = chance!(
+    "absorbent/chance/{day}/below_minimum",
+    "in which absorbent has been below the minimum of the chambers by the end of {day}"
+);
+pub(super) const OF_ABSORBENT_SHORT: &[Link] = chance!(
+    "absorbent/chance/{day}/too_little",
+    "in which there was too little spare absorbent for a canister by the end of {day}"
+);
 pub(super) const OF_ANY: &[Link] = chance!(
     "chance/{day}/below_minimum",
-    "in which any gas has been below a minimum by the end of {day}"
+    "in which any gas, or absorbent, has been below a minimum by the end of {day}"
 );
 pub(super) const OF_ANY_STOPPED: &[Link] = chance!(
     "chance/{day}/stopped",
@@ -93,6 +101,13 @@ pub(super) const CUT_SHORT: &[Link] = chance!(
 pub(super) const DAYS: &[Link] = &[
     Link {
         path: "gases/{gas}/chance/{one}/day",
+        says: "the day that the chances beside it are of",
+        formula: "days from the start of the job, counted from 0",
+        count: day,
+        ..CHANCE
+    },
+    Link {
+        path: "absorbent/chance/{one}/day",
         says: "the day that the chances beside it are of",
         formula: "days from the start of the job, counted from 0",
         count: day,
@@ -139,6 +154,10 @@ fn came(ground: &Ground<'_>, caught: &Caught<'_>) -> Result<(String, u64, u64), 
     }
     let gas = caught.get("gas");
     let head = match (gas.is_empty(), has("below_minimum")) {
+        (true, true) if has("absorbent") => "first day below the minimum of absorbent".to_owned(),
+        (true, false) if has("absorbent") => {
+            "first day with too little absorbent for a canister".to_owned()
+        }
         (true, true) => "first day below any minimum".to_owned(),
         (true, false) => "first day on which the work was stopped for want of gas".to_owned(),
         (false, true) => format!("first day below a minimum of {gas}"),

@@ -171,6 +171,30 @@ pub(super) const BACK_QUANTILES: &[Link] = quantiles!(
     "what comes back to the banks of {gas}",
     OVER_JOBS
 );
+pub(super) const ABSORBENT: &[Link] = estimate!(
+    "absorbent/changed_kg",
+    "kg",
+    "the absorbent that a job changes, beside the first filling",
+    OVER_JOBS
+);
+pub(super) const ABSORBENT_QUANTILES: &[Link] = quantiles!(
+    "absorbent/changed_kg",
+    "kg",
+    "the absorbent that a job changes, beside the first filling",
+    OVER_JOBS
+);
+pub(super) const CANISTERS: &[Link] = estimate!(
+    "absorbent/canisters/{size}/changed",
+    "canisters",
+    "the canisters of {size} that a job changes",
+    OVER_JOBS
+);
+pub(super) const CANISTERS_QUANTILES: &[Link] = quantiles!(
+    "absorbent/canisters/{size}/changed",
+    "canisters",
+    "the canisters of {size} that a job changes",
+    OVER_JOBS
+);
 pub(super) const OTHERS: &[Link] =
     estimate!("others/{what}/over_all_jobs", "{unit}", "{what}", OVER_JOBS);
 pub(super) const OTHERS_QUANTILES: &[Link] =
@@ -251,6 +275,13 @@ fn values<'t>(ground: &'t Ground<'_>, caught: &Caught<'_>) -> Result<Values<'t>,
     }
     if has("purposes_m3_free") {
         return gas(ground, &format!("drawn for {purpose} of {name}"));
+    }
+    if has("changed_kg") {
+        return plain(ground, "absorbent changed (kg)", (1.0, 0.51e-4));
+    }
+    if has("canisters") {
+        let head = format!("canisters of {} changed", caught.get("size"));
+        return plain(ground, &head, (1.0, 0.0));
     }
     if !name.is_empty() {
         return gas(ground, &format!("demand: {name}"));

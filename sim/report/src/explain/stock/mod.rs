@@ -1,6 +1,7 @@
 //! The links of `stock.json`: estimates and chances from the rows of `jobs.csv`, a row a simulated job, and minimums and
 //! load from the tables beside it.
 
+mod absorbent;
 mod chances;
 mod estimates;
 mod head;
@@ -26,10 +27,17 @@ pub(super) const LINKS: &[&[Link]] = &[
     estimates::RANKS,
     chances::OF_A_GAS,
     chances::OF_A_GAS_STOPPED,
+    estimates::ABSORBENT,
+    estimates::ABSORBENT_QUANTILES,
+    estimates::CANISTERS,
+    estimates::CANISTERS_QUANTILES,
+    chances::OF_ABSORBENT,
+    chances::OF_ABSORBENT_SHORT,
     chances::OF_ANY,
     chances::OF_ANY_STOPPED,
     chances::NOT_SURFACED,
     chances::CUT_SHORT,
     chances::DAYS,
+    absorbent::LINKS,
     holding::LINKS,
 ];
