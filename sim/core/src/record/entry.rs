@@ -777,6 +777,10 @@ pub enum Finding {
     OxygenClimbs,
     /// ppO2 does not answer to doses of oxygen.
     OxygenUnanswered,
+    /// Oxygen is let in by the line, for its valve does not shut, and nothing of it shows: the next dose is longer.
+    OxygenLineAnswersNot,
+    /// Even a long dose by the line shows nothing: the valve shuts again, and doses go by it.
+    OxygenValveShuts,
     /// Analysers of one gas differ by more than their accuracy.
     AnalysersDiffer,
     /// ppO2 is outside what may be breathed while it is put right.

@@ -119,6 +119,8 @@ words! {
     }
     Finding {
         OxygenClimbs: "ppO2 climbs without a dose", OxygenUnanswered: "ppO2 does not answer to oxygen",
+        OxygenLineAnswersNot: "no oxygen shows by the line, the next dose is longer",
+        OxygenValveShuts: "the oxygen valve shuts again, doses go by it",
         AnalysersDiffer: "oxygen analysers differ", OxygenEmergency: "ppO2 beyond the emergency range",
         DepthLost: "depth is being lost", GaugesDiffer: "depth gauges differ, no pressing by the first",
         ChamberLeaks: "the leak is here, out to the next chamber", FanStopped: "scrubber fan found stopped",

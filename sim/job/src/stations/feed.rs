@@ -347,8 +347,12 @@ impl Feed {
         }
         if self.by == By::Line {
             if self.doubled < DOUBLED_MOST {
+                if self.doubled == 0 {
+                    look.found(self.chamber, Finding::OxygenLineAnswersNot);
+                }
                 self.doubled += 1;
             } else {
+                look.found(self.chamber, Finding::OxygenValveShuts);
                 self.doubled = 0;
                 self.by = By::Valve;
             }

@@ -79,6 +79,40 @@ fn a_stuck_oxygen_valve_is_shut_off_upstream_and_never_fed() {
     }
 }
 
+/// A valve that hung and is free again: by the line, through a valve that now shuts, nothing comes. Why doses grow longer,
+/// and why they go by the valve again, is written down once each, in that order, and the gas stays fit to breathe.
+#[test]
+fn a_valve_that_is_free_again_is_found_by_doses_that_do_not_show() {
+    let mut s = scenario();
+    s.plan.bell_runs.clear();
+    let mut rig = Rig::new(s);
+    rig.run_to(8 * HOUR);
+    rig.fake.stuck_oxygen[0] = Some(0.3);
+    rig.run_to(10 * HOUR);
+    assert!(found(&rig, Finding::OxygenClimbs).is_some());
+    assert_eq!(found(&rig, Finding::OxygenValveShuts), None);
+    rig.fake.stuck_oxygen[0] = None;
+    let began = rig.fake.now;
+    let mut least: f64 = 1.0;
+    while rig.fake.now < began + 24 * HOUR {
+        rig.run_to(rig.fake.now + 60);
+        least = least.min(rig.fake.ppo2(0));
+    }
+    let line = found(&rig, Finding::OxygenLineAnswersNot).expect("the longer dose has its reason");
+    let valve = found(&rig, Finding::OxygenValveShuts).expect("so has the way back");
+    println!(
+        "longer doses {} min after it was free, by the valve {} min after; {least:.3} bar at least",
+        (line - began) / 60,
+        (valve - began) / 60
+    );
+    assert!(began < line && line < valve);
+    for finding in [Finding::OxygenLineAnswersNot, Finding::OxygenValveShuts] {
+        let told = |w: &What| matches!(w, What::Found { finding: f, .. } if *f == finding);
+        assert_eq!(rig.count(told), 1, "{finding:?}");
+    }
+    assert!(least > 0.3, "{least}");
+}
+
 /// Air in a bank whose last analysis says oxygen. In the real case it took about 15 min to be noticed (IMCA safety
 /// event on a gas quad procedure). Two doses, each waited for, and it is shut off, analysed, and another bank taken.
 #[test]

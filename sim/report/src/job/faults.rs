@@ -122,6 +122,8 @@ fn of_finding(finding: Finding) -> Quantity {
     match finding {
         Finding::OxygenClimbs
         | Finding::OxygenUnanswered
+        | Finding::OxygenLineAnswersNot
+        | Finding::OxygenValveShuts
         | Finding::AnalysersDiffer
         | Finding::OxygenEmergency
         | Finding::OffPlanLine
