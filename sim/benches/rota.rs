@@ -5,8 +5,12 @@
 #[path = "../rota/tests/evidence/problem.rs"]
 mod problem;
 
-use deepstay::rota::{Event, Made, Problem, Span, make, replan};
+use deepstay::job::course::follow;
+use deepstay::job::{Planner, RunStands, Standing};
+use deepstay::plant::Activity;
+use deepstay::rota::{Event, JobPlanner, Made, Problem, Span, ask, bell_runs, make, replan};
 use deepstay::rules::{RuleSet, builtin};
+use deepstay::scenario::{BellRun, Diver, Scenario, Slip};
 use problem::{D, H};
 
 fn main() {
@@ -63,4 +67,79 @@ fn a_change_under_way(bench: divan::Bencher, divers: u8) {
     let rota = made(&p).solution.rota;
     let weather = [Event::Weather(Span::new(10 * D, 10 * D + 36 * H))];
     bench.bench_local(|| replan(&rota, &p, 10 * D, &weather, &uk(), &[]).expect("a rota is left"));
+}
+
+/// A job of 27 days at 118 msw for so many divers in teams of two (nine: at 200 msw in teams of three), with the rota that
+/// is made for it and work for all its days.
+fn job(divers: u8) -> Scenario {
+    let name = if divers == 9 { "nine-man" } else { "six-man" };
+    let mut job = deepstay::scenario::load(name).expect("built in");
+    let six = job.crew.clone();
+    while job.crew.len() < usize::from(divers) {
+        let n = job.crew.len();
+        let letter = |of: usize| char::from(b'A' + (of % 26) as u8);
+        job.crew.push(Diver {
+            initials: format!("{}{}", letter(n), letter(n + 7)),
+            team: 1 + (n / 2) as u8,
+            ..six[n % six.len()].clone()
+        });
+    }
+    for task in &mut job.work.tasks {
+        task.in_water_s *= i64::from(divers) / 6;
+    }
+    let problem = ask(&job).expect("the set answers").problem;
+    let made = make(&problem, &job.rules, &job.accepted, &mut |_| true).expect("a rota");
+    job.plan.bell_runs = bell_runs(&made.solution.rota, &problem, Activity::WaterModerate);
+    job.plan.slip = Slip::Replan;
+    job
+}
+
+/// What a planner was told in the course of a job: the runs in force, from when it may plan, and how they stand.
+struct Told {
+    runs: Vec<BellRun>,
+    from_s: i64,
+    stands: Vec<RunStands>,
+}
+
+/// Plans as the job's planner does, and keeps what it was told.
+struct Keeping {
+    planner: JobPlanner,
+    told: Vec<Told>,
+}
+
+impl Planner for Keeping {
+    fn runs_from(&mut self, standing: &Standing<'_>) -> Option<Vec<BellRun>> {
+        self.told.push(Told {
+            runs: standing.scenario.plan.bell_runs.clone(),
+            from_s: standing.from_s,
+            stands: standing.runs.to_vec(),
+        });
+        self.planner.runs_from(standing)
+    }
+}
+
+/// The planner's own call inside a job, after the sea has taken a run: the middle one of all calls of the job.
+#[divan::bench(args = CREWS.map(|(divers, ..)| divers), sample_count = 20, sample_size = 1)]
+fn planned_anew_inside_a_job(bench: divan::Bencher, divers: u8) {
+    let job = job(divers);
+    let planner = JobPlanner::of(&job).expect("the set answers");
+    let mut keeping = Keeping {
+        planner: planner.clone(),
+        told: Vec::new(),
+    };
+    follow(&job, &[], &mut keeping);
+    let middle = keeping.told.len() / 2;
+    let told = keeping.told.get(middle).expect("the sea takes a run");
+    let mut standing_job = job.clone();
+    standing_job.plan.bell_runs.clone_from(&told.runs);
+    bench
+        .with_inputs(|| planner.clone())
+        .bench_local_values(|mut planner| {
+            let standing = Standing {
+                scenario: &standing_job,
+                from_s: told.from_s,
+                runs: &told.stands,
+            };
+            planner.runs_from(&standing).expect("it plans")
+        });
 }

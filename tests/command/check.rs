@@ -26,6 +26,36 @@ fn every_listed_job_is_good() {
     }
 }
 
+/// Without the second treatment mix nothing is held for the depths between, and the sheet that will be posted is broken:
+/// told first, with its row, and no clean check.
+#[test]
+fn what_would_be_broken_on_a_posted_sheet_is_told_first() {
+    let f = folder();
+    assert_eq!(run(&f, &["new", "mine", "--from", "short"]).0, 0);
+    let path = f.path().join("mine.ron");
+    let text = fs::read_to_string(&path).expect("the copy");
+    let mix = text.lines().find(|l| l.contains("(name: \"T-1\""));
+    let mix = mix.expect("a treatment mix").to_owned();
+    fs::write(&path, text.replacen(&mix, "", 1)).expect("changed");
+    let (code, out, err) = run(&f, &["check", "mine.ron"]);
+    assert_eq!((code, err.as_str()), (1, ""), "{out}");
+    let words = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for told in [
+        "POSTED SHEETS BROKEN at 1 of what is asked",
+        "the first 42.0",
+        "[usn.treatment.oxygen]",
+        "What will be posted breaks rules",
+    ] {
+        assert!(words.contains(told), "{told}: {words}");
+    }
+    assert!(!words.contains("Nothing wrong"), "{words}");
+    let first = words.find("POSTED SHEETS").zip(words.find("spread "));
+    assert!(
+        first.is_some_and(|(posted, spread)| posted < spread),
+        "{words}"
+    );
+}
+
 #[test]
 fn a_name_and_a_path_both_serve() {
     let f = folder();

@@ -65,20 +65,25 @@ fn a_diver_listed_twice_in_the_crew() {
 #[test]
 fn a_diver_who_is_not_on_board() {
     let f = folder();
-    for (more, words) in [
+    for (more, words, right) in [
         (
             "joins: \"3 d\", leaves: \"2 d\",",
             "goes home before he comes on board",
+            "a time of `leaves` that is after `joins`",
         ),
-        ("joins: \"3 d\",", "CD is not on board"),
-        ("joins: \"soon\",", "soon"),
+        (
+            "joins: \"3 d\",",
+            "CD is not on board",
+            "put the bell run between his `joins` and his `leaves`",
+        ),
+        ("joins: \"soon\",", "soon", ""),
     ] {
         let from = "(initials: \"CD\",";
         let mine = job(&f, "mine", from, &format!("{from} {more}"));
         let (code, out, err) = run(&f, &["rota", &mine]);
         assert_eq!((code, out.as_str()), (3, ""), "{more}: {err}");
         assert!(
-            err.contains("mine.ron:") && err.contains(words),
+            err.contains("mine.ron:") && err.contains(words) && err.contains(right),
             "{more}: {err}"
         );
         fs::remove_file(f.path().join("mine.ron")).expect("taken away");

@@ -164,8 +164,8 @@ fn what_a_study_asks_that_cannot_be() {
     for (from, to, at, words) in [
         (
             "reserve: [",
-            "covered: \"30 %\", reserve: [",
-            "\"30 %\"",
+            "covered: \"40 %\", reserve: [",
+            "\"40 %\"",
             "between 50 % and less than 100 %",
         ),
         (

@@ -108,8 +108,18 @@ fn instrument(draw: &mut Draw, spread: &Spread, banks: &[String]) -> String {
     let (of, (quantity, channel)) = if !banks.is_empty() && draw.percent(20) {
         (draw.pick(banks).clone(), ("GaugePressure", "Primary"))
     } else {
-        let of = *draw.pick(&spread.compartments());
-        (of.to_owned(), *draw.pick(&instruments(of)))
+        // By what is read first: one that a single vessel has comes as often as one that all have.
+        let all = spread.compartments().into_iter();
+        let fitted: Vec<(&str, (&str, &str))> = all
+            .flat_map(|of| instruments(of).into_iter().map(move |i| (of, i)))
+            .collect();
+        let mut read: Vec<&str> = fitted.iter().map(|(_, (quantity, _))| *quantity).collect();
+        read.sort_unstable();
+        read.dedup();
+        let quantity = *draw.pick(&read);
+        let mine: Vec<_> = fitted.iter().filter(|(_, i)| i.0 == quantity).collect();
+        let (of, instrument) = **draw.pick(&mine);
+        (of.to_owned(), instrument)
     };
     format!("instrument: (of: \"{of}\", quantity: {quantity}, channel: {channel})")
 }

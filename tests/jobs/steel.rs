@@ -93,6 +93,7 @@ pub fn instruments(compartment: &str) -> Vec<(&'static str, &'static str)> {
             ("PpO2", "Primary"),
             ("PpO2", "Secondary"),
             ("PpCo2", "Primary"),
+            ("PpCo2", "Secondary"),
             ("Temperature", "Primary"),
             ("Humidity", "Primary"),
         ]);

@@ -160,6 +160,7 @@ const RUN: &[Put] = &[
     ("spread.instruments.oxygen_step", "0.002 bar", &[]),
     ("spread.instruments.carbon_dioxide_step", "0.0005 bar", &[]),
     ("spread.instruments.oxygen_ceiling", "0.4 bar", &[]),
+    ("spread.instruments.second_carbon_dioxide", "false", &[]),
     (
         "spread.instruments.carbon_dioxide_ceiling",
         "0.001 bar",

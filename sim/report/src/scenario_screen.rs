@@ -1,10 +1,11 @@
 //! What stands in a job's files, for a screen: what was read, what is loaded, what is uncertain, and the warnings.
 
+use crate::job::posted::PostedSummary;
 use crate::kit::terminal::folded;
 use crate::stock::inputs::StockInputs;
 use crate::working::{WorkingTimeSummary, answer_lines, breach_lines};
 use deepstay_core::CAUTION;
-use deepstay_core::units::{DiverId, Duty, FreeReference, Moles, fixed_short};
+use deepstay_core::units::{DiverId, Duty, FreeReference, Moles, Units, fixed_short};
 use deepstay_rota::Verdict;
 use deepstay_scenario::{hidden_fills, warnings};
 use deepstay_stock::Ensemble;
@@ -22,6 +23,11 @@ pub fn scenario_screen(ensemble: &Ensemble, planned: &Verdict, columns: usize) -
     let working = WorkingTimeSummary::of(planned, s.time(), initials);
     if working.broken() {
         lines.extend(breach_lines(&working));
+        lines.push(String::new());
+    }
+    let posted = PostedSummary::of_plan(s, Units::Metric).broken_lines();
+    if !posted.is_empty() {
+        lines.extend(posted.iter().cloned());
         lines.push(String::new());
     }
     let warnings = [warnings(s), hidden_fills(s)].concat();
@@ -125,10 +131,14 @@ pub fn scenario_screen(ensemble: &Ensemble, planned: &Verdict, columns: usize) -
     lines.push(String::new());
     lines.extend(answer_lines(&working));
     lines.push(String::new());
-    let found = match (working.broken(), warnings.is_empty()) {
-        (true, _) => "The plan breaks rules of working time, which stand above",
-        (false, true) => "Nothing wrong was found",
-        (false, false) => "No error was found, and warnings stand above",
+    let found = match (working.broken(), posted.is_empty(), warnings.is_empty()) {
+        (true, true, _) => "The plan breaks rules of working time, which stand above",
+        (true, false, _) => {
+            "The plan breaks rules of working time, and what will be posted breaks others; they stand above"
+        }
+        (false, false, _) => "What will be posted breaks rules, which stand above",
+        (false, true, true) => "Nothing wrong was found",
+        (false, true, false) => "No error was found, and warnings stand above",
     };
     lines.push(format!("{found}. {CAUTION}"));
     folded(&lines, columns).trim_end().to_owned()

@@ -305,6 +305,12 @@ impl RuleSet {
         for (i, id) in self.accepts.iter().enumerate() {
             if !known.contains(id) {
                 let near = did_you_mean(nearest(id, known.iter().map(String::as_str)));
+                let near = near.or_else(|| {
+                    Some(
+                        "leave it out, or name the row of a base that a row here is laxer than"
+                            .to_owned(),
+                    )
+                });
                 let wrong = Wrong::Value(format!("no set that this is based on has a row `{id}`"));
                 diagnostics.add_with(section, &format!("accepts[{i}]"), wrong, near);
             }

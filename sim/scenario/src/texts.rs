@@ -428,7 +428,7 @@ mod tests {
             .expect("leaks");
         let ways: Vec<&str> = leaks.iter().map(|(way, _)| way.as_str()).collect();
         assert_eq!(ways[0], "spread.compartments[Living].leak");
-        assert_eq!(ways.len(), 5, "{ways:?}");
+        assert_eq!(ways.len(), 6, "{ways:?}");
         assert!(leaks[0].1.contains("0.3 %/d"));
         assert_eq!(
             texts().inputs("crew.breathing").expect("left out"),

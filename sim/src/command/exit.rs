@@ -2,7 +2,7 @@
 
 use crate::job::Ended;
 use crate::job::effects::Effect;
-use crate::report::{Chain, Ending, Summary};
+use crate::report::{Chain, Ending, PostedSummary, Summary};
 use crate::rota::Verdict;
 use crate::stock::{Conclusion, Endurance, Outlook, Study};
 use std::process::ExitCode;
@@ -107,9 +107,13 @@ impl Exit {
         }
     }
 
-    /// What a plan is worth: of one that breaks a rule of working time, limits are crossed.
-    pub fn of_plan(planned: &Verdict) -> Exit {
-        Exit::of_rota(planned, false)
+    /// What a plan is worth: of one that breaks a rule of working time, or of which a posted sheet would be broken, limits are
+    /// crossed.
+    pub fn of_plan(planned: &Verdict, posted: &PostedSummary) -> Exit {
+        match posted.broken().is_empty() {
+            true => Exit::of_rota(planned, false),
+            false => Exit::LimitsCrossed,
+        }
     }
 
     /// What a rota is worth: of one that breaks a rule, limits were crossed.

@@ -162,7 +162,7 @@ mod tests {
     use super::*;
     use std::sync::Arc;
 
-    /// The spread of the six-man job: canisters of 14, 8, 6 and 8 kg, and the loop's of 20 kg.
+    /// The spread of the six-man job: canisters of 14, 8, 6, 8 and 8 kg, and the loop's of 20 kg.
     fn steel() -> Arc<deepstay_scenario::Scenario> {
         Arc::new(deepstay_scenario::load("six-man").unwrap_or_else(|bad| panic!("{bad}")))
     }
@@ -219,7 +219,7 @@ mod tests {
         let wanted = [
             (20.0, 1, Some(2)),
             (14.0, 1, Some(3)),
-            (8.0, 2, Some(5)),
+            (8.0, 3, Some(5)),
             (6.0, 1, Some(7)),
         ];
         assert_eq!(sizes, wanted);

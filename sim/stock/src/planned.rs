@@ -6,6 +6,7 @@
 
 use crate::reserve::{COUNTED_AT, usable_mol};
 use deepstay_core::units::{BAR_PA, BankId, CompartmentId, CompartmentKind, MSW_PA, Purpose};
+use deepstay_job::stations::{LIKED_IN_WATER_BAR, Liked, MAKE_UP_O2};
 use deepstay_plant::{Bank, Duty};
 use deepstay_rules::OxygenHold;
 use deepstay_scenario::{Ascent, LevelDo, Scenario, lengths};
@@ -69,30 +70,19 @@ const SUMS: [Together; 4] = [
     },
 ];
 
-/// Oxygen that make-up likes best (house figure of the watch).
-const MAKE_UP_O2: f64 = 0.02;
-/// Oxygen in the water that divers' gas is chosen by, bar (house figure of the watch).
-const DIVER_PPO2_BAR: f64 = 0.6;
-
-/// The banks of a stock in the order in which the watch takes them for a purpose: by duty, then the nearest label, then the
-/// emptier one. Of banks that are alike in all of that it takes whichever gauge shows least, which no plan knows: here
-/// they stand as in the stock.
+/// The banks of a stock in the order in which the watch takes them for a purpose. Of banks that are alike in all that it
+/// goes by it takes whichever gauge shows least, which no plan knows: here they stand as in the stock.
 fn in_order(banks: &[Bank], duties: &[Duty], best_o2: f64) -> Vec<BankId> {
-    let mut fit: Vec<(usize, BankId)> = (0u8..)
+    let liked = |bank: &Bank| {
+        let of = (bank.duty, bank.label_o2, bank.fill_gauge_pa / BAR_PA);
+        Liked::of(of, (duties, best_o2))
+    };
+    let mut fit: Vec<(Liked, BankId)> = (0u8..)
         .map(BankId)
         .zip(banks)
-        .filter_map(|(id, bank)| Some((duties.iter().position(|d| *d == bank.duty)?, id)))
+        .filter_map(|(id, bank)| Some((liked(bank)?, id)))
         .collect();
-    let of = |id: &BankId| &banks[id.index()];
-    let off = |id: &BankId| (of(id).label_o2 - best_o2).abs();
-    fit.sort_by(|(a_rank, a), (b_rank, b)| {
-        let emptier = of(a).fill_gauge_pa.total_cmp(&of(b).fill_gauge_pa);
-        let nearer = match (off(a) - off(b)).abs() <= 1e-9 {
-            true => std::cmp::Ordering::Equal,
-            false => off(a).total_cmp(&off(b)),
-        };
-        a_rank.cmp(b_rank).then(nearer).then(emptier)
-    });
+    fit.sort_by(|(a, _), (b, _)| a.order(b));
     fit.into_iter().map(|(_, id)| id).collect()
 }
 
@@ -205,7 +195,9 @@ fn best_o2(scenario: &Scenario, purpose: Purpose) -> f64 {
             liked.unwrap_or(MAKE_UP_O2).clamp(0.0, 0.25)
         }
         Purpose::Oxygen => 1.0,
-        Purpose::DiverGas => DIVER_PPO2_BAR * BAR_PA / (scenario.steel.surface_pa + msw * MSW_PA),
+        Purpose::DiverGas => {
+            LIKED_IN_WATER_BAR * BAR_PA / (scenario.steel.surface_pa + msw * MSW_PA)
+        }
         _ => MAKE_UP_O2,
     }
 }

@@ -1,6 +1,7 @@
 //! The table by hand, as it is written.
 
-use deepstay::plant::{SamplePoint, Steel};
+use deepstay::plant::{Instrument, SamplePoint, Steel};
+use deepstay::units::{Channel, Quantity::PpCo2};
 use deepstay_tests::here;
 
 /// What is said of a reading.
@@ -82,6 +83,11 @@ pub fn named(words: &str, thing: &str) -> String {
     words.replace(['@', '&'], thing)
 }
 
+fn is_second_ppco2(i: &Instrument) -> bool {
+    (i.quantity, i.channel) == (PpCo2, Channel::Secondary)
+        && matches!(i.labelled, SamplePoint::Compartment(_))
+}
+
 impl Row {
     /// The mark of every instrument of the spread; what is not named is still.
     pub fn marks(&self, steel: &Steel, thing: &str) -> Vec<Mark> {
@@ -97,12 +103,22 @@ impl Row {
             let mine: Vec<usize> = (0..steel.instruments.len())
                 .filter(|k| {
                     let i = &steel.instruments[*k];
-                    i.name == of || *label(i.labelled) == of
+                    i.name == of || *label(i.labelled) == of && !is_second_ppco2(i)
                 })
                 .collect();
             assert_eq!(mine.len(), marks.len(), "readings of {of}");
-            for (k, mark) in mine.into_iter().zip(marks) {
+            for (&k, mark) in mine.iter().zip(marks) {
                 all[k] = *mark;
+            }
+            // A vessel's second analyser reads what its first does.
+            let first = mine
+                .iter()
+                .find(|k| steel.instruments[**k].quantity == PpCo2);
+            for (k, i) in steel.instruments.iter().enumerate() {
+                let beside = *label(i.labelled) == of && is_second_ppco2(i);
+                if let Some(first) = first.filter(|_| beside) {
+                    all[k] = all[*first];
+                }
             }
         }
         all

@@ -7,6 +7,40 @@ use deepstay_core::record::{LineName, Stopped};
 use deepstay_core::units::*;
 use deepstay_plant::{Bank, Duty, MAX_BANKS, SteelOrder};
 use serde::{Deserialize, Serialize};
+use std::cmp::Ordering;
+
+/// Oxygen that make-up likes best (house figure).
+pub const MAKE_UP_O2: f64 = 0.02;
+/// Oxygen in the water that divers' gas is chosen by, bar (house figure).
+pub const LIKED_IN_WATER_BAR: f64 = 0.6;
+
+/// How well a bank is liked for a line: by duty in the order liked, then the nearest label, then the emptier one.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Liked {
+    rank: usize,
+    off: f64,
+    bar: f64,
+}
+
+impl Liked {
+    /// Of a bank of this duty, with so much oxygen on its label and so much on its gauge; none where its duty will not do.
+    pub fn of(bank: (Duty, f64, f64), (duties, best_o2): (&[Duty], f64)) -> Option<Liked> {
+        let (duty, label_o2, bar) = bank;
+        let rank = duties.iter().position(|&d| d == duty)?;
+        let off = (label_o2 - best_o2).abs();
+        Some(Liked { rank, off, bar })
+    }
+
+    /// Which of two is taken first. Labels that differ by less than can be written count as one.
+    pub fn order(&self, other: &Liked) -> Ordering {
+        let nearer = match (self.off - other.off).abs() <= 1e-9 {
+            true => Ordering::Equal,
+            false => self.off.total_cmp(&other.off),
+        };
+        let emptier = self.bar.total_cmp(&other.bar);
+        self.rank.cmp(&other.rank).then(nearer).then(emptier)
+    }
+}
 
 /// What a line wants of a bank.
 #[derive(Clone, Copy, Debug)]
@@ -155,29 +189,24 @@ impl Banks {
             && (need.o2.0..=need.o2.1).contains(&o2)
     }
 
-    /// The best bank that fits: duty in the order liked, then the nearest label, then the emptier one.
+    /// The best bank that fits.
     fn choose(&self, look: &Look, need: &Need) -> Option<BankId> {
-        let mut best: Option<(usize, f64, f64, BankId)> = None;
+        let mut best: Option<(Liked, BankId)> = None;
         for (i, plate) in (0u8..).zip(&look.kit.scenario.steel.banks) {
             let bank = BankId(i);
             if !self.fits(look, bank, need) {
                 continue;
             }
-            let rank = need
-                .duties
-                .iter()
-                .position(|&d| d == plate.duty)
-                .unwrap_or(usize::MAX);
-            let off = (look.panel.label_o2(bank) - need.best_o2).abs();
             let bar = look.bank_bar(bank).unwrap_or(f64::MAX);
-            let better = best.is_none_or(|(r, o, b, _)| {
-                rank < r || (rank == r && (off < o - 1e-9 || ((off - o).abs() <= 1e-9 && bar < b)))
-            });
-            if better {
-                best = Some((rank, off, bar, bank));
+            let of = (plate.duty, look.panel.label_o2(bank), bar);
+            let Some(liked) = Liked::of(of, (need.duties, need.best_o2)) else {
+                continue;
+            };
+            if best.is_none_or(|(b, _)| liked.order(&b) == Ordering::Less) {
+                best = Some((liked, bank));
             }
         }
-        best.map(|(.., bank)| bank)
+        best.map(|(_, bank)| bank)
     }
 }
 

@@ -328,7 +328,7 @@ fn breathable<'a>(
         duties,
         above_bar: heel_bar(look, depth_msw),
         o2: (low / p_bar, high / p_bar),
-        best_o2: 0.6 / p_bar,
+        best_o2: super::banks::LIKED_IN_WATER_BAR / p_bar,
         but: None,
     }
 }

@@ -17,7 +17,7 @@ pub fn make_up_at<'a>(look: &Look, c: CompartmentId, depth_msw: f64) -> Need<'a>
         duties: house_figures::MAKE_UP,
         above_bar: (depth_msw * MSW_PA + plate.supply_over_pa) / BAR_PA + house_figures::HEEL_BAR,
         o2: (0.0, 0.25),
-        best_o2: 0.02,
+        best_o2: super::banks::MAKE_UP_O2,
         but: None,
     }
 }

@@ -61,6 +61,7 @@ mod trunk;
 mod valves;
 mod water;
 
+pub use banks::{LIKED_IN_WATER_BAR, Liked, MAKE_UP_O2};
 pub use board::{BellWord, Board, LevelWord};
 pub use dive::DiveControl;
 pub use panel::{Desk, Panel};

@@ -72,7 +72,7 @@ pub fn make_ready(look: &mut Look, level: usize, banks: &mut Banks) -> bool {
         duties: &[Duty::BottomMix, Duty::Helium],
         above_bar: 20.0,
         o2: (0.0, 0.25),
-        best_o2: 0.02,
+        best_o2: super::banks::MAKE_UP_O2,
         but: None,
     };
     shut & oxygen & banks.keep(look, LineName::Supply(c), &supply)

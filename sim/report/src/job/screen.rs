@@ -21,6 +21,7 @@ pub fn screen(s: &Summary, width: usize) -> String {
         limits(s, &mut lines);
     }
     lines.extend(breach_lines(&s.working_time));
+    lines.extend(s.posted.broken_lines());
     if s.lost_runs() {
         lines.push(made(s));
     }

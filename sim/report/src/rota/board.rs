@@ -4,10 +4,11 @@
 
 use super::inputs::RotaInputs;
 use crate::explain::id;
+use crate::kit::frame::framed_in;
 use deepstay_core::CAUTION;
 use deepstay_core::units::text::TimeOfDay;
 use deepstay_rota::{BellRun, Role};
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 
 /// Height that is left for the lines on either sheet, mm.
 const LINES_MM: f64 = 208.0;
@@ -37,18 +38,12 @@ struct Sheet {
 pub fn board_html(inputs: &RotaInputs<'_>) -> String {
     let subject = inputs.subject;
     let sheets = sheets(inputs);
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                title { "Noticeboard: " (subject.scenario) }
-                style { (PreEscaped(STYLE)) }
-            }
-            body { @for (i, sheet) in sheets.iter().enumerate() { (one(inputs, sheet, (i + 1, sheets.len()))) } }
-        }
-    };
-    page.into_string()
+    let sheets = html! { @for (i, sheet) in sheets.iter().enumerate() { (one(inputs, sheet, (i + 1, sheets.len()))) } };
+    framed_in(
+        STYLE,
+        &format!("Noticeboard: {}", subject.scenario),
+        &sheets,
+    )
 }
 
 fn sheets(inputs: &RotaInputs<'_>) -> Vec<Sheet> {

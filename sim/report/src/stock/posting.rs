@@ -3,28 +3,20 @@
 
 use super::words::{bar, least_amount, least_bar, names};
 use crate::explain::{apart, id};
+use crate::kit::frame::framed_in;
 use crate::provenance::status_words;
 use crate::subject::Subject;
 use deepstay_core::CAUTION;
 use deepstay_core::units::{FREE_WORDS, Units, about};
 use deepstay_stock::reserve::{BELOW, Origin, Posted, Sheet, Wall};
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 
 /// Both sheets as one page that prints on two.
 /// `first` is the set of the summary's figures: what another asks more of has none there.
 pub fn posting_html(sheet: &Sheet, first: &Sheet, subject: &Subject, units: Units) -> String {
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                title { "Minimum stock to post: " (subject.scenario) }
-                style { (PreEscaped(STYLE)) }
-            }
-            body { @for wall in Wall::ALL { (one((sheet, first), wall, subject, units)) } }
-        }
-    };
-    page.into_string()
+    let sheets = html! { @for wall in Wall::ALL { (one((sheet, first), wall, subject, units)) } };
+    let title = format!("Minimum stock to post: {}", subject.scenario);
+    framed_in(STYLE, &title, &sheets)
 }
 
 fn one((sheet, first): (&Sheet, &Sheet), wall: Wall, subject: &Subject, units: Units) -> Markup {

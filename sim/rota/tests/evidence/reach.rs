@@ -21,10 +21,21 @@ fn part<'a>(text: &'a str, from: &str, to: &str) -> &'a str {
     &text[begins..ends]
 }
 
-/// The twelve-man spread with a second trunk and bell, which the second half alone has a door to.
+/// The twelve-man spread with a second trunk and bell, which the second half alone has a door to; for a spread of so many
+/// vessels the evacuation units stay ashore.
 fn two_trunks() -> String {
     let built_in = scenario::SPREADS.iter().find(|b| b.name == "twelve-man");
     let mut text = built_in.expect("built in").text.to_owned();
+    const DOORS: &str = "    ],\n\n    doors: [\n";
+    let units = part(&text, "        // Two evacuation units", DOORS).to_owned();
+    change(&mut text, &units, DOORS);
+    let doors = part(
+        &text,
+        "        (name: \"Transfer 1 to rescue 1\"",
+        "to: \"Rescue 2\", equalise: \"12 mm\", exchange: \"2 m3/min\"),\n",
+    )
+    .to_owned();
+    change(&mut text, &doors, "");
     let steel = part(
         &text,
         "        (\n            name: \"Trunk\",",

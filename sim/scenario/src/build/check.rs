@@ -101,10 +101,13 @@ pub fn people(
                 "on {day} {} is not on board by `joins` and `leaves` of the crew's file",
                 initials(absent)
             );
-            diagnostics.add(
+            let remedy =
+                "put the bell run between his `joins` and his `leaves`, or change those".to_owned();
+            diagnostics.add_with(
                 section,
                 &format!("{path}.{who}"),
                 Wrong::Contradiction(words),
+                Some(remedy),
             );
         } else if let Some(odd) = sides.iter().position(|s| *s != sides[0]) {
             let words = format!(
@@ -129,10 +132,12 @@ pub fn people(
             && let Some(words) = unreached(planned, *side, run, crew, steel)
         {
             let at = format!("{path}.{who}");
-            diagnostics.add(
+            let remedy = "send divers from where the bell is reached, or lead a door of the spread from their level to its trunk";
+            diagnostics.add_with(
                 section,
                 &at,
                 Wrong::Contradiction(format!("on {day} {words}")),
+                Some(remedy.to_owned()),
             );
         }
         if diagnostics.count() > before {

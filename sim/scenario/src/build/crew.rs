@@ -4,10 +4,12 @@ use super::stock::mix;
 use super::{Names, Part};
 use crate::file::CrewFile;
 use crate::{Aboard, Diver, Shift, Umbilicals};
+use deepstay_core::units::text::Duration;
 use deepstay_core::units::{CompartmentId, CompartmentKind, DiverId};
 use deepstay_crew::{BailOut, Rates, in_water};
 use deepstay_plant::Steel;
 use deepstay_read::{Diagnostics, Wrong};
+use std::cmp::Reverse;
 
 /// The crew.
 pub fn people(
@@ -80,17 +82,31 @@ pub fn people(
             };
             (0..people.len()).filter(there).collect()
         };
-        let fullest = at.into_iter().map(here).max_by_key(Vec::len);
-        let here = fullest.unwrap_or_default();
+        let fullest = at
+            .into_iter()
+            .map(|at| (at, here(at)))
+            .max_by_key(|(at, all)| (all.len(), Reverse(*at)));
+        let (since_s, here) = fullest.unwrap_or_default();
         if c.kind == CompartmentKind::Living && here.len() > usize::from(c.bunks) {
             let first_without = here[usize::from(c.bunks)];
             let (people, places) = (here.len(), usize::from(c.bunks));
+            let joined = since_s > i64::MIN;
+            let since = match joined {
+                true => format!(" from {} on, by `joins` and `leaves`,", Duration(since_s)),
+                false => String::new(),
+            };
             let wrong = Wrong::Crowded {
                 people,
-                what: format!("`{}`", c.name),
+                what: format!("`{}`{since}", c.name),
                 places,
             };
-            diagnostics.add(section, &format!("divers[{first_without}].chamber"), wrong);
+            let room = wrong.remedy();
+            let remedy = room.map(|room| match joined {
+                true => format!("let those who are there leave before others join; or {room}"),
+                false => room,
+            });
+            let at = format!("divers[{first_without}].chamber");
+            diagnostics.add_with(section, &at, wrong, remedy);
         }
     }
     people
@@ -203,7 +219,9 @@ pub fn aboard(crew: &Part<CrewFile>, diagnostics: &mut Diagnostics) -> Vec<Aboar
         if to_s <= from_s {
             let words = format!("{} goes home before he comes on board", d.initials);
             let at = format!("divers[{i}].leaves");
-            diagnostics.add(&crew.section, &at, Wrong::Contradiction(words));
+            let remedy = "write a time of `leaves` that is after `joins`".to_owned();
+            let wrong = Wrong::Contradiction(words);
+            diagnostics.add_with(&crew.section, &at, wrong, Some(remedy));
         }
         all.push(Aboard {
             diver: DiverId(i),

@@ -364,7 +364,7 @@ pub struct DoorFile {
 }
 
 /// What the standard set of instruments is like: two depth gauges, two oxygen analysers, a carbon
-/// dioxide analyser, temperature and humidity for each compartment that people are in, a depth gauge
+/// dioxide analyser (or two), temperature and humidity for each compartment that people are in, a depth gauge
 /// for the others, one for each bank, and the sea depth of a bell.
 #[derive(Clone, Debug, Deserialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -398,6 +398,8 @@ pub struct InstrumentsFile {
     pub oxygen_ceiling: Partial,
     /// Highest value of a carbon dioxide analyser.
     pub carbon_dioxide_ceiling: Partial,
+    /// Whether each compartment that people are in has a second carbon dioxide analyser.
+    pub second_carbon_dioxide: bool,
 }
 
 impl Default for InstrumentsFile {
@@ -420,6 +422,7 @@ impl Default for InstrumentsFile {
             carbon_dioxide_step: Partial(10.0),
             oxygen_ceiling: Partial(3e5),
             carbon_dioxide_ceiling: Partial(1e4),
+            second_carbon_dioxide: false,
         }
     }
 }

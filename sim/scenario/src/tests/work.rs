@@ -160,3 +160,31 @@ fn no_work_list() {
     );
     assert_eq!(scenario.work.divers.len(), 6);
 }
+
+/// Six men who leave when six others join have the eight bunks to themselves; who stay an hour longer share them with
+/// four too many, from the second at which the others join.
+#[test]
+fn crews_whose_dates_overlap() {
+    let relief = JOBS.iter().find(|j| j.name == "relief").expect("built in");
+    let leaves = |when: &str| {
+        relief
+            .text
+            .replace("leaves: \"11 d\"", &format!("leaves: \"{when}\""))
+    };
+    let read = |text: &str| from_text(text, "my.ron", None);
+    assert!(read(&leaves("11d 12:00")).is_ok());
+    let bad = read(&leaves("11d 13:00")).expect_err("twelve men and eight bunks");
+    let c = &bad.all[0];
+    let words = c.to_string();
+    assert!(
+        words.contains(
+            "12 divers, but `Living 1` from 11d 12:00 on, by `joins` and `leaves`, has 8"
+        ),
+        "{words}"
+    );
+    let right = c.remedy.as_deref().unwrap_or_default();
+    assert!(
+        right.contains("leave before others join") && right.contains("for 4 of them"),
+        "{right}"
+    );
+}

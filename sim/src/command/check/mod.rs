@@ -6,11 +6,12 @@ mod effects;
 use super::exit::Exit;
 use super::run::System;
 use super::say;
-use crate::report::scenario_screen;
+use crate::report::{PostedSummary, scenario_screen};
 use crate::rota::Worked;
 use crate::rules;
 use crate::scenario::{self, DEFAULT_JOB, Diagnostics, JOBS, JobTexts, Wrong};
 use crate::stock::Ensemble;
+use crate::units::Units;
 use crate::units::text::Duration;
 
 /// Reads a scenario and says what is wrong with it, what is in it, or what its failures do
@@ -85,7 +86,8 @@ pub fn act(arguments: &Arguments) -> Exit {
         Ok(ensemble) => {
             let planned = Worked::plan_judged(&ensemble.base);
             let screen = scenario_screen(&ensemble, &planned, say::columns());
-            say::out(&screen).or_else(|| Exit::of_plan(&planned))
+            let posted = PostedSummary::of_plan(&ensemble.base, Units::Metric);
+            say::out(&screen).or_else(|| Exit::of_plan(&planned, &posted))
         }
         Err(bad) => say::complaints(&bad),
     }

@@ -56,11 +56,12 @@ pub(super) const LINKS: &[Link] = &[
         count: heel,
         ..HELD
     },
+    // Of both lists: the minimums of the first set, and what is posted.
     Link {
-        path: "minimums/{of}/minimum",
+        path: "{list}/{of}/minimum",
         unit: "{unit}",
-        says: "minimum stock of {of} by the rule set",
-        formula: "sum of the rows that count: of several against the same event the largest",
+        says: "minimum stock of {of} ({list}), by rule set {rule_set}",
+        formula: "sum of that set's rows that count: of several against the same event the largest; posted is the greatest that a rule set asked for wants",
         count: minimum,
         inputs: &[
             "spread.compartments[*].volume",
@@ -70,48 +71,18 @@ pub(super) const LINKS: &[Link] = &[
         ..HELD
     },
     Link {
-        path: "minimums/{of}/held_at_start",
+        path: "{list}/{of}/way_home",
         unit: "{unit}",
-        says: "what is held of {of} at the start, above the change-over pressure",
-        formula: "as reserve.csv has it beside the rows",
-        count: held,
-        ..HELD
-    },
-    Link {
-        path: "minimums/{of}/way_home",
-        unit: "{unit}",
-        says: "what of the minimum of {of} is for the way home, to end the dive and bring everybody to the surface",
+        says: "what of the minimum of {of} ({list}) is for the way home, to end the dive and bring everybody to the surface",
         formula: "sum of the rows home that count",
         count: way_home,
         inputs: &["plan.levels", "crew.divers"],
         ..HELD
     },
     Link {
-        path: "posted/{of}/minimum",
+        path: "{list}/{of}/held_at_start",
         unit: "{unit}",
-        says: "minimum stock of {of} that is posted: the greatest that a rule set asked for wants, here {rule_set}",
-        formula: "sum of that set's rows that count: of several against the same event the largest",
-        count: minimum,
-        inputs: &[
-            "spread.compartments[*].volume",
-            "site.working_depth",
-            "crew.divers",
-        ],
-        ..HELD
-    },
-    Link {
-        path: "posted/{of}/way_home",
-        unit: "{unit}",
-        says: "what of the posted minimum of {of} is for the way home, to end the dive and bring everybody to the surface",
-        formula: "sum of the rows home that count",
-        count: way_home,
-        inputs: &["plan.levels", "crew.divers"],
-        ..HELD
-    },
-    Link {
-        path: "posted/{of}/held_at_start",
-        unit: "{unit}",
-        says: "what is held at the start of {of}, of which a minimum is posted, above the change-over pressure",
+        says: "what is held of {of} at the start ({list}), above the change-over pressure",
         formula: "as reserve.csv has it beside the rows",
         count: held,
         ..HELD

@@ -63,6 +63,50 @@ impl PostedSummary {
 }
 
 impl PostedSummary {
+    /// What can be posted before a job is run: nobody has surfaced yet.
+    pub fn of_plan(scenario: &Scenario, units: Units) -> PostedSummary {
+        PostedSummary {
+            shift_list: ShiftSummary::of(scenario),
+            umbilical: UmbilicalSummary::of(scenario, units),
+            after_surfacing: AfterSummary::default(),
+            evacuation: EvacuationSummary::of(scenario, units),
+            monitoring: MonitoringSummary::of(scenario),
+            treatment: TreatmentSummary::of(scenario, units),
+        }
+    }
+
+    /// What is broken on any sheet: what is asked, what was found, and the row.
+    pub fn broken(&self) -> Vec<String> {
+        let crew = self.shift_list.least_numbers.iter().map(|l| {
+            let asked = format!("{} {} {}", l.least, l.post, l.manned);
+            let found = l
+                .found
+                .map_or_else(String::new, |n| format!("{n} at some minute"));
+            (l.answer, asked, found, &l.by)
+        });
+        macro_rules! asked {
+            ($($sheet:ident),*) => {
+                std::iter::empty()$(.chain(
+                    self.$sheet.asked.iter().map(|l| (l.answer, l.asked.clone(), l.found.clone(), &l.by)),
+                ))*
+            };
+        }
+        let all = crew.chain(asked!(umbilical, evacuation, monitoring, treatment));
+        all.filter(|(answer, ..)| *answer == "broken")
+            .map(|(_, asked, found, by)| format!("{asked}: {found} [{}]", by.rule))
+            .collect()
+    }
+
+    /// The same as lines of a screen, under a head of their own; none where nothing is broken.
+    pub(crate) fn broken_lines(&self) -> Vec<String> {
+        let broken = self.broken();
+        let head = (!broken.is_empty())
+            .then(|| format!("POSTED SHEETS BROKEN at {} of what is asked", broken.len()));
+        head.into_iter()
+            .chain(broken.iter().map(|line| format!("  {line}")))
+            .collect()
+    }
+
     /// The ids of all rows that something is asked by.
     pub fn rules(&self) -> Vec<&str> {
         let crew = self.shift_list.least_numbers.iter().map(|l| &l.by);

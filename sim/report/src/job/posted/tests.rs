@@ -10,6 +10,47 @@ fn six_man() -> Scenario {
     load("six-man").expect("built in")
 }
 
+/// Every answer of every posted sheet that is broken, as its row and what was found.
+fn broken(name: &str) -> Vec<String> {
+    let scenario = load(name).unwrap_or_else(|bad| panic!("{bad}"));
+    let end_s = scenario.plan.end_s;
+    let record = Recorder::new(scenario.start_second_of_day);
+    let posted = PostedSummary::of(&scenario, &record, None, (end_s, Units::Metric));
+    let sheets = serde_json::to_value(&posted).expect("plain data");
+    let mut found = Vec::new();
+    look(&sheets, &mut found);
+    found
+}
+
+fn look(value: &serde_json::Value, found: &mut Vec<String>) {
+    match value {
+        serde_json::Value::Object(fields) => {
+            let said = |name: &str| fields.get(name).map_or_else(String::new, |v| v.to_string());
+            if said("answer") == "\"broken\"" || said("as_asked") == "false" {
+                found.push(format!(
+                    "{} {}: {}",
+                    said("asked"),
+                    said("rule"),
+                    said("found")
+                ));
+            }
+            fields.values().for_each(|v| look(v, found));
+        }
+        serde_json::Value::Array(all) => all.iter().for_each(|v| look(v, found)),
+        _ => {}
+    }
+}
+
+/// What is built in is good practice under its own rule set: two evacuation units with places for all, a back-up of each
+/// analyser, a treatment mix for every metre, minimum crews, umbilicals.
+#[test]
+fn nothing_that_is_posted_of_a_built_in_job_is_broken() {
+    for job in deepstay_scenario::JOBS {
+        let found = broken(job.name);
+        assert!(found.is_empty(), "{}: {found:#?}", job.name);
+    }
+}
+
 fn under(set: &str) -> Scenario {
     let mut scenario = six_man();
     scenario.rules = Arc::new(builtin(set).expect("built in"));
@@ -122,8 +163,16 @@ fn evacuation_by_hand() {
     let lasts_h = unit.absorbent_h.expect("a scrubber");
     // The same canister and people: hours go as kilograms.
     assert!((held / needed - lasts_h / 72.0).abs() < 0.02, "{unit:?}");
-    // Norway, s. 41a: two units, each for all; the spread has one.
-    assert_eq!(found.asked[0].answer, "broken");
+    // Norway, s. 41a: two units, each for all; the spread has two of eight places for six men.
+    assert_eq!(found.asked[0].answer, "kept");
+    for (places, answer) in [(6, "kept"), (5, "broken")] {
+        let mut scenario = six_man();
+        let mut units = scenario.steel.compartments.iter_mut();
+        let second = units.find(|c| c.name == "Rescue 2").expect("there");
+        second.places = places;
+        let found = EvacuationSummary::of(&scenario, Units::Metric);
+        assert_eq!(found.asked[0].answer, answer, "{places} places");
+    }
     let silent = EvacuationSummary::of(&under("uk"), Units::Metric);
     assert!(
         silent
@@ -209,8 +258,8 @@ fn an_instrument_that_is_missing_is_named() {
     );
 }
 
-/// US Navy Diving Manual, 15-17: 0.48 ata and 6 % meet at 231 fsw, 70.8 msw; 15-15: 1.5 to 2.8 ata. Of 20 % that is 66 to 132 msw
-/// and of 50 % 20 to 47 msw, at 1.01325 bar on deck.
+/// US Navy Diving Manual, 15-17: 0.48 ata and 6 % meet at 231 fsw, 70.8 msw; 15-15: 1.5 to 2.8 ata. Of 30 % that is 41 to 84 msw
+/// and of 55 % 18 to 41 msw, at 1.01325 bar on deck; without the 30 % there is nothing from 42 to 79 msw.
 #[test]
 fn fire_zone_and_treatment_gas() {
     let found = TreatmentSummary::of(&six_man(), Units::Metric);
@@ -225,10 +274,19 @@ fn fire_zone_and_treatment_gas() {
     };
     assert_eq!(
         (depths("T-2"), depths("T-3")),
-        ("66 to 132 msw", "20 to 47 msw")
+        ("41 to 84 msw", "18 to 41 msw")
     );
     assert_eq!(depths("O-1"), "5 to 18 msw");
-    assert_eq!(found.asked[0].answer, "broken");
+    assert_eq!(found.asked[0].answer, "kept");
+    let mut without = six_man();
+    without.steel.banks.retain(|b| b.name != "T-2");
+    let found = TreatmentSummary::of(&without, Units::Metric);
+    let asked = &found.asked[0];
+    let gap = "the first 42.0\u{a0}msw and the last 79.0\u{a0}msw";
+    assert!(
+        asked.answer == "broken" && asked.found.contains(gap),
+        "{asked:?}"
+    );
     let silent = TreatmentSummary::of(&under("uk"), Units::Metric);
     assert_eq!(
         silent.not_judged.as_deref(),
