@@ -12,6 +12,9 @@ const ROUNDING_MOL: f64 = 0.5e-6;
 /// Share of what was handled by which the books may be open.
 const OPEN: f64 = 1e-9;
 
+/// A molecule, mol (one by Avogadro's number, SI 2019): what lies below nothing by less is the rounding of a sum.
+const MOLECULE_MOL: f64 = 1.0 / 6.022_140_76e23;
+
 /// One place's account of one species.
 #[derive(Default)]
 struct Account {
@@ -42,7 +45,7 @@ pub fn wrong(out: &Path) -> Vec<String> {
         }
         for i in SPECIES {
             let mol: f64 = row[i].parse().unwrap_or(f64::NAN);
-            if mol.is_nan() || mol < 0.0 {
+            if mol.is_nan() || mol < -MOLECULE_MOL {
                 wrong.push(format!("{kind} {from} {to}: {} is {}", heads[i], row[i]));
             }
             let left = accounts.entry((from.clone(), i)).or_default();
