@@ -46,6 +46,12 @@ fn at(folder: &tempfile::TempDir, depth: &str) -> &'static str {
             "Heliox(\"2 %\"), analysed: \"2 %\"",
         ),
         ("charge: Heliox(\"8 %\")", "charge: Heliox(\"2 %\")"),
+        (
+            "(name: \"T-1\", duty: Treatment,",
+            "(name: \"T-3\", duty: Treatment, bottles: \"16 x 50 L at 200 bar\", contents: Heliox(\"16 %\"), analysed: \"16 %\"),
+            (name: \"T-4\", duty: Treatment, bottles: \"16 x 50 L at 200 bar\", contents: Heliox(\"8.6 %\"), analysed: \"8.6 %\"),
+            (name: \"T-1\", duty: Treatment,",
+        ),
         ("64 x 50 L", "320 x 50 L"),
         ("32 x 50 L", "96 x 50 L"),
         ("every: \"8 h\"", "every: \"12 h\""),

@@ -75,7 +75,7 @@ const PICTURES: [Kept; 10] = [
         Zoom::Day,
     ),
     kept("at-work", "twelve-man", "D04 14:05", Page::Bell, Zoom::Job),
-    kept("told", "bad-night", "D03 02:30", Page::Log, Zoom::Day),
+    kept("told", "bad-night", "D03 03:15", Page::Log, Zoom::Hour),
 ];
 
 fn folder() -> PathBuf {

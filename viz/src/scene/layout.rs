@@ -243,6 +243,14 @@ fn length(steel: &Steel, c: CompartmentId) -> f64 {
     (84.0 + 8.0 * plate.volume_m3.min(60.0)).max(named(steel, c))
 }
 
+/// Length that a chamber's name takes with its reading beside it before the next one's, px.
+fn label_room(steel: &Steel, c: CompartmentId) -> f64 {
+    let name = Type::TEXT
+        .strong()
+        .width(&steel.compartments[c.index()].name);
+    name + Type::TEXT.width("1000.0 msw") + 24.0
+}
+
 /// Length that a chamber's name takes with its reading beside it, px.
 fn named(steel: &Steel, c: CompartmentId) -> f64 {
     let plate = &steel.compartments[c.index()];
@@ -429,23 +437,48 @@ impl Layout {
         }
     }
 
-    /// A rescue chamber stands on deck over the vessel that leads to it.
+    /// A rescue chamber stands on deck over the vessel that leads to it, clear of frames, winches and house; a second one
+    /// to its left.
     fn stand_rescue(&mut self, steel: &Steel) {
-        let mut right_of = f64::NEG_INFINITY;
+        let mut leftmost = vec![None; self.pools.len() + 1];
         for c in ids(steel).filter(|c| kind(steel, *c) == CompartmentKind::Rescue) {
             let under = steel.neighbours(c).find_map(|n| self.places[n.index()]);
             let long = (0.7 * length(steel, c)).min(150.0);
-            // Over its far end, so that its trunk does not pass through the name.
-            let end = under.map_or(self.hull.1 - 80.0, |r| r.x1 + 26.0);
-            let left = (end - long).max(right_of + 12.0).max(self.hull.0 + 8.0);
+            let side = under.map_or(self.pools.len(), |r| {
+                let before = self.pools.iter().filter(|p| p.x < r.center().x);
+                before.count()
+            });
+            let (from, to) = self.deck_of(side);
+            let end = match leftmost[side] {
+                // Its name with its reading ends before the next one's begins.
+                Some(next) => f64::min(next - 12.0, next + long - label_room(steel, c)),
+                // Over the far end of what leads to it, so that its trunk does not pass through the name.
+                None => under.map_or(to, |r| r.x1 + 26.0),
+            };
+            let left = (end.min(to) - long).max(from);
+            leftmost[side] = Some(left);
             self.places[c.index()] = Some(Rect::new(
                 left,
                 self.deck_y - 46.0,
                 left + long,
                 self.deck_y - 6.0,
             ));
-            right_of = left + long;
         }
+    }
+
+    /// The free deck of a side: from the hull's end, or the winch of one pool, to the frame of the next, or the house.
+    fn deck_of(&self, side: usize) -> (f64, f64) {
+        let before = side.checked_sub(1).and_then(|k| self.pools.get(k));
+        let from = before.map_or(self.hull.0 + 8.0, |pool| pool.x + 96.0);
+        let next = self.pools.get(side);
+        let to = next.map_or(self.hull.1 - 104.0, |pool| pool.x - 52.0);
+        (from, to)
+    }
+
+    /// Whether something else stands on deck to the left of a vessel, close to it.
+    pub fn has_a_neighbour_left(&self, on_deck: Rect) -> bool {
+        let mut others = self.places.iter().flatten();
+        others.any(|r| r.y0 == on_deck.y0 && r.x0 < on_deck.x0 && on_deck.x0 - r.x1 < 120.0)
     }
 
     /// A lock hangs under the vessel that it opens into.
@@ -537,7 +570,8 @@ impl Layout {
             return Way {
                 door,
                 points: vec![(x, top.y1), (x, bottom.y0)],
-                at: Point::new(x, 0.5 * (top.y1 + bottom.y0)),
+                // Above the names of what stands below.
+                at: Point::new(x, (top.y1 + 18.0).min(0.5 * (top.y1 + bottom.y0))),
                 sideways: false,
                 behind: false,
             };

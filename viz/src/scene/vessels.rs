@@ -12,6 +12,14 @@ use kurbo::{BezPath, Point, Rect};
 
 /// Draws them.
 pub fn draw(view: &View, pipes: &[Rect], drawing: &mut Drawing) {
+    // Words stand over the trunks to the deck as over gas on its way.
+    let up = view.layout.ways.iter().filter(|way| !way.sideways);
+    let up = up.filter_map(|way| match way.points[..] {
+        [(x, y0), (_, y1)] => Some(Rect::new(x - 8.5, y0, x + 8.5, y1)),
+        _ => None,
+    });
+    let pipes: Vec<Rect> = pipes.iter().copied().chain(up).collect();
+    let pipes = &pipes[..];
     for way in &view.layout.ways {
         passage(view, way, drawing);
     }
@@ -91,9 +99,13 @@ fn chamber(view: &View, id: CompartmentId, rect: Rect, pipes: &[Rect], drawing: 
         }
         ring(view, id, (rect.center().x, y - 39.0), room, drawing);
     } else {
-        label(drawing, rect.x0 + 10.0, y, &name, &depth);
+        label(drawing, pipes, (rect.x0 + 10.0, y), (&name, &depth));
         // Over one on deck there is no room: what rings there stands on the deck before it.
         let (middle, room) = match rescue {
+            // With another beside it there is none: its sign stands in it.
+            true if view.layout.has_a_neighbour_left(rect) => {
+                ((rect.x1 - 22.0, rect.center().y + 5.0), 32.0)
+            }
             true => {
                 let room = (rect.x0 - view.layout.hull.0 - 20.0).clamp(30.0, 230.0);
                 ((rect.x0 - 10.0 - 0.5 * room, rect.center().y + 5.0), room)
@@ -147,9 +159,16 @@ fn shortened(name: &str, set: Type, room: f64) -> String {
 }
 
 /// A name with its reading.
-fn label(drawing: &mut Drawing, left: f64, y: f64, name: &str, reading: &str) {
+fn label(
+    drawing: &mut Drawing,
+    pipes: &[Rect],
+    (left, y): (f64, f64),
+    (name, reading): (&str, &str),
+) {
     let (strong, plain) = (Type::TEXT.strong(), Type::TEXT);
     let a = strong.width(name);
+    over_pipes(drawing, pipes, (left, y), name, strong);
+    over_pipes(drawing, pipes, (left + a + 8.0, y), reading, plain);
     drawing.words((left, y), name, strong, Anchor::Start, Ink::Line);
     drawing.words(
         (left + a + 8.0, y),
