@@ -440,29 +440,45 @@ impl Layout {
     /// A rescue chamber stands on deck over the vessel that leads to it, clear of frames, winches and house; a second one
     /// to its left.
     fn stand_rescue(&mut self, steel: &Steel) {
-        let mut leftmost = vec![None; self.pools.len() + 1];
-        for c in ids(steel).filter(|c| kind(steel, *c) == CompartmentKind::Rescue) {
+        const APART: f64 = 12.0;
+        let rescue = |c: &CompartmentId| kind(steel, *c) == CompartmentKind::Rescue;
+        let mut sides = vec![Vec::new(); self.pools.len() + 1];
+        for c in ids(steel).filter(rescue) {
             let under = steel.neighbours(c).find_map(|n| self.places[n.index()]);
-            let long = (0.7 * length(steel, c)).min(150.0);
             let side = under.map_or(self.pools.len(), |r| {
                 let before = self.pools.iter().filter(|p| p.x < r.center().x);
                 before.count()
             });
+            sides[side].push((c, under));
+        }
+        for (side, all) in sides.iter().enumerate() {
             let (from, to) = self.deck_of(side);
-            let end = match leftmost[side] {
-                // Its name with its reading ends before the next one's begins.
-                Some(next) => f64::min(next - 12.0, next + long - label_room(steel, c)),
-                // Over the far end of what leads to it, so that its trunk does not pass through the name.
-                None => under.map_or(to, |r| r.x1 + 26.0),
-            };
-            let left = (end.min(to) - long).max(from);
-            leftmost[side] = Some(left);
-            self.places[c.index()] = Some(Rect::new(
-                left,
-                self.deck_y - 46.0,
-                left + long,
-                self.deck_y - 6.0,
-            ));
+            let wanted = |c: CompartmentId| (0.7 * length(steel, c)).min(150.0);
+            let sum: f64 = all.iter().map(|(c, _)| wanted(*c)).sum();
+            let room = to - from - APART * all.len().saturating_sub(1) as f64;
+            let scale = (room / sum).clamp(0.3, 1.0);
+            let mut next = None;
+            for (k, &(c, under)) in all.iter().enumerate() {
+                let long = scale * wanted(c);
+                let left_for_others: f64 = all[k + 1..]
+                    .iter()
+                    .map(|(other, _)| scale * wanted(*other) + APART)
+                    .sum();
+                let end = match next {
+                    // Its name with its reading ends before the next one's begins.
+                    Some(next) => f64::min(next - APART, next + long - label_room(steel, c)),
+                    // Over the far end of what leads to it, so that its trunk does not pass through the name.
+                    None => under.map_or(to, |r: Rect| r.x1 + 26.0),
+                };
+                let left = (end.min(to) - long).max(from + left_for_others);
+                next = Some(left);
+                self.places[c.index()] = Some(Rect::new(
+                    left,
+                    self.deck_y - 46.0,
+                    left + long,
+                    self.deck_y - 6.0,
+                ));
+            }
         }
     }
 
