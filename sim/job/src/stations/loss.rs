@@ -38,6 +38,8 @@ pub struct Loss {
     /// Since when the manned chamber has been shut off, and what each member of the level showed then.
     shut: Option<(i64, Vec<f64>)>,
     joining: Joining,
+    /// The door that everybody is to cross over by, and the chamber beyond it.
+    crossing: Option<(DoorId, CompartmentId)>,
 }
 
 /// A leak that was found, and whether its hull stop was seen to.
@@ -73,6 +75,7 @@ impl Loss {
             all_in: None,
             shut: None,
             joining: None,
+            crossing: None,
         };
         loss.hear(look, level, noise_in, banks);
         let soon = look.now + 5;
@@ -129,14 +132,25 @@ impl Loss {
         masks: &mut Option<i64>,
     ) -> bool {
         self.hear(look, level, noise_in, banks);
-        let alone = self.shut_in(look, level);
+        // While everybody is to cross over, the door is not shut again nor what is beyond it let go; whoever does not go
+        // on with it comes back to both at the next look.
+        let alone = match self.crossing.take() {
+            Some(way) => {
+                self.cross_over(look, level, way, banks);
+                false
+            }
+            None => {
+                let alone = self.shut_in(look, level);
+                if alone || depth >= target_msw {
+                    self.let_go(look, level);
+                }
+                if alone {
+                    self.tell_apart(look, level, target_msw, banks);
+                }
+                alone
+            }
+        };
         let home = look.home(level);
-        if alone || depth >= target_msw {
-            self.let_go(look, level);
-        }
-        if alone {
-            self.tell_apart(look, level, home, target_msw, banks);
-        }
         let valve = ValveName::BlowDown(home);
         if depth >= target_msw - 0.1 {
             // Held by throttling: what just balances the loss is found between two looks.
@@ -227,14 +241,8 @@ impl Loss {
 
     /// Which side of the shut door leaks: the manned one where it alone goes on wanting gas while the other stands
     /// still.
-    fn tell_apart(
-        &mut self,
-        look: &mut Look,
-        level: usize,
-        home: CompartmentId,
-        target_msw: f64,
-        banks: &mut Banks,
-    ) {
+    fn tell_apart(&mut self, look: &mut Look, level: usize, target_msw: f64, banks: &mut Banks) {
+        let home = look.home(level);
         if self.leaking.is_some_and(|c| c != home) {
             return;
         }
@@ -254,7 +262,11 @@ impl Loss {
         let held = look.depth(home) >= target_msw - house_figures::LOSS_MSW;
         match falls {
             Some((_, &m)) => self.leaking = Some(m),
-            None if wants && held => self.cross_over(look, level, home, banks),
+            None if wants && held => {
+                if let Some(way) = beyond(look, level, home) {
+                    self.cross_over(look, level, way, banks);
+                }
+            }
             None => {}
         }
     }
@@ -265,21 +277,22 @@ impl Loss {
         &mut self,
         look: &mut Look,
         level: usize,
-        home: CompartmentId,
+        (door, beyond): (DoorId, CompartmentId),
         banks: &mut Banks,
     ) {
-        let Some((door, beyond)) = beyond(look, level, home) else {
-            return;
-        };
+        let home = look.home(level);
         let depth_msw = look.depth(home);
-        if (look.depth(beyond) - depth_msw).abs() > house_figures::LOSS_MSW {
-            let volume_m3 = look.kit.scenario.steel.compartments[beyond.index()].volume_m3;
-            if banks.keep(look, LineName::Supply(beyond), &make_up(look, beyond)) {
-                trunk::equalise(look, beyond, volume_m3, depth_msw);
+        let near = (look.depth(beyond) - depth_msw).abs() <= house_figures::LOSS_MSW;
+        let goes_on = if look.panel.open(door) || near && trunk::still(look, beyond) {
+            let open = trunk::join(look, door, home, beyond, &mut self.joining);
+            if open {
+                self.found_at(look, level, home, banks);
             }
-        } else if trunk::join(look, door, home, beyond, &mut self.joining) {
-            self.found_at(look, level, home, banks);
-        }
+            !open
+        } else {
+            trunk::bring_level(look, beyond, depth_msw, banks).is_some()
+        };
+        self.crossing = goes_on.then_some((door, beyond));
     }
 }
 

@@ -5,9 +5,8 @@ use super::banks::Banks;
 use super::context::Look;
 use super::house_figures;
 use super::layout::route;
-use super::make_up::make_up;
 use super::trunk::{self, Joining};
-use deepstay_core::record::{LineName, ValveName, Whereabouts};
+use deepstay_core::record::{ValveName, Whereabouts};
 use deepstay_core::units::*;
 use serde::{Deserialize, Serialize};
 
@@ -125,12 +124,7 @@ impl Moves {
         } else if !lived_in {
             // A door joined before is shut off again while the compartment beyond it is equalised.
             look.valve(ValveName::Equalise(door), 0.0, Purpose::Transfer);
-            let volume_m3 = look.kit.scenario.steel.compartments[there.index()].volume_m3;
-            if banks.keep(look, LineName::Supply(there), &make_up(look, there)) {
-                trunk::equalise(look, there, volume_m3, wanted);
-            } else {
-                trunk::shut(look, there);
-            }
+            trunk::bring_level(look, there, wanted, banks);
         }
         let at = look.now + 30;
         look.wake(at);

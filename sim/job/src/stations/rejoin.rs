@@ -7,9 +7,8 @@ use super::context::Look;
 use super::house_figures;
 use super::house_figures::bell::PRESS_MSW_S;
 use super::loss::Leaking;
-use super::make_up::make_up;
 use super::trunk::{self, Joining};
-use deepstay_core::record::{LineName, ValveName, Whereabouts};
+use deepstay_core::record::{ValveName, Whereabouts};
 use deepstay_core::units::*;
 use serde::{Deserialize, Serialize};
 
@@ -143,20 +142,24 @@ impl Rejoin {
                 }
             }
             Doing::Levelling { from_msw } => {
-                let volume_m3 = look.kit.scenario.steel.compartments[far.index()].volume_m3;
                 let pressing_s = (target_msw / PRESS_MSW_S) as i64;
                 // What does not rise by a fair share of what it is given only feeds the leak.
                 let passed_s = look.now - self.since;
                 let due_msw = (target_msw - from_msw).min(PRESS_MSW_S * passed_s as f64);
                 let gains = look.depth(far) - from_msw >= RISES_SHARE * due_msw;
-                if look.now > self.since + pressing_s + LEVEL_S
-                    || passed_s >= RISES_S && !gains
-                    || !banks.keep(look, LineName::Supply(far), &make_up(look, far))
-                {
-                    self.leave(look, far, again_s);
-                } else if trunk::equalise(look, far, volume_m3, target_msw) {
-                    let from_msw = look.depth(far);
-                    self.go(look, Doing::Watching { from_msw });
+                let in_vain =
+                    look.now > self.since + pressing_s + LEVEL_S || passed_s >= RISES_S && !gains;
+                let level = match in_vain {
+                    true => None,
+                    false => trunk::bring_level(look, far, target_msw, banks),
+                };
+                match level {
+                    None => self.leave(look, far, again_s),
+                    Some(true) => {
+                        let from_msw = look.depth(far);
+                        self.go(look, Doing::Watching { from_msw });
+                    }
+                    Some(false) => {}
                 }
             }
             Doing::Watching { from_msw } => {

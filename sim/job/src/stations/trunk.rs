@@ -1,14 +1,16 @@
 //! Bringing volumes to one pressure: equalising a compartment with its own valves, and joining two
 //! across a door.
 
+use super::banks::Banks;
 use super::context::Look;
 use super::house_figures::bell::{
     BARELY, CRACKED, EQUAL_MSW, JOIN_ANYHOW_S, JOIN_MORE_S, JOINED_MSW, PRESS_MSW_S, REST_S,
     SETTLE_S, SLOWEST_MSW_S,
 };
 use super::house_figures::{LOSS_MSW, SURFACE_MSW};
+use super::make_up::make_up;
 use super::valves;
-use deepstay_core::record::ValveName;
+use deepstay_core::record::{LineName, ValveName};
 use deepstay_core::units::*;
 use serde::{Deserialize, Serialize};
 
@@ -39,6 +41,22 @@ pub fn equalise(look: &mut Look, c: CompartmentId, volume_m3: f64, wanted_msw: f
     let at = look.now + if off.abs() > 5.0 { 30 } else { 10 };
     look.wake(at);
     false
+}
+
+/// Brings a compartment that stands by itself level by its own supply. Whether it is there; none where no bank feeds it,
+/// and it is shut.
+pub fn bring_level(
+    look: &mut Look,
+    c: CompartmentId,
+    wanted_msw: f64,
+    banks: &mut Banks,
+) -> Option<bool> {
+    if !banks.keep(look, LineName::Supply(c), &make_up(look, c)) {
+        shut(look, c);
+        return None;
+    }
+    let volume_m3 = look.kit.scenario.steel.compartments[c.index()].volume_m3;
+    Some(equalise(look, c, volume_m3, wanted_msw))
 }
 
 /// Shuts the supply and the exhaust of a compartment that stands by itself.
