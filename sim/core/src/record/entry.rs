@@ -787,6 +787,8 @@ pub enum Finding {
     OxygenEmergency,
     /// Depth is being lost.
     DepthLost,
+    /// Depth goes on rising while it is bled and no gas is given: the supply is shut off at the bank.
+    DepthClimbs,
     /// Depth gauges of one gas differ: what the first shows is not pressed against.
     GaugesDiffer,
     /// The leak is in the chamber itself: people go to the next.

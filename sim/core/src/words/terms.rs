@@ -122,6 +122,7 @@ words! {
         OxygenLineAnswersNot: "no oxygen shows by the line, the next dose is longer",
         OxygenValveShuts: "the oxygen valve shuts again, doses go by it",
         AnalysersDiffer: "oxygen analysers differ", OxygenEmergency: "ppO2 beyond the emergency range",
+        DepthClimbs: "depth climbs with no gas given, supply shut off at the bank",
         DepthLost: "depth is being lost", GaugesDiffer: "depth gauges differ, no pressing by the first",
         ChamberLeaks: "the leak is here, out to the next chamber", FanStopped: "scrubber fan found stopped",
         OffPlanLine: "ppO2 off the line of the plan, pressing stopped",

@@ -10,7 +10,7 @@ use super::oxygen_read;
 use super::search::Search;
 use super::valves;
 use crate::random::Draw;
-use deepstay_core::record::{LineName, Spoken, ValveName, Whereabouts};
+use deepstay_core::record::{Finding, LineName, Spoken, ValveName, Whereabouts};
 use deepstay_core::units::*;
 use serde::{Deserialize, Serialize};
 
@@ -27,8 +27,8 @@ enum Doing {
         /// Shown then, msw.
         from_msw: f64,
     },
-    /// Bleeding down to the target.
-    Bleed,
+    /// Bleeding down to the target, from the depth that was shown when it began or when gas was last shut off, msw.
+    Bleed { from_msw: f64 },
     /// Depth is being lost: supply full on, masks on, doors shut.
     Loss(Loss),
 }
@@ -46,10 +46,14 @@ pub struct Hold {
     search: Search,
     /// When somebody in the level last spoke of gas noise, and where he was.
     noise: Option<(i64, CompartmentId)>,
+    /// The supply's valve does not shut: the line stands under a bank only while gas is given.
+    by_line: bool,
     /// How long outside hands take.
     hand_takes: Draw,
 }
 
+/// A depth that rises by so much more while it is bled is fed by something, msw (house figure).
+const CLIMBS_MSW: f64 = 0.5;
 /// A puff that takes longer than this only feeds a leak, s (house figure).
 const PUFF_LONGEST_S: i64 = 300;
 /// More puffs than this, of the depth that is made up at a time, in so short a time, and it leaks (house figures:
@@ -69,6 +73,7 @@ impl Hold {
             leak: None,
             search: Search::default(),
             noise: None,
+            by_line: false,
             hand_takes,
         }
     }
@@ -176,6 +181,9 @@ impl Hold {
             &mut Doing::Puff { since, from_msw } => {
                 if depth >= target_msw - 0.05 {
                     look.valve(ValveName::BlowDown(c), 0.0, Purpose::MakeUp);
+                    if self.by_line {
+                        look.line_off(LineName::Supply(c));
+                    }
                     self.doing = Doing::Watching;
                     self.search.made_up(look, level, depth - from_msw);
                     self.stand_by(look, c, target_msw, bleed_above);
@@ -190,13 +198,21 @@ impl Hold {
                     look.wake(at);
                 }
             }
-            Doing::Bleed => {
+            &mut Doing::Bleed { from_msw } => {
+                if depth >= from_msw + CLIMBS_MSW
+                    && !is_open_outward(look, level)
+                    && !lock_takes(look, level)
+                {
+                    self.shut_off(look, level);
+                    self.doing = Doing::Bleed { from_msw: depth };
+                }
                 if depth <= target_msw + 0.05 {
                     look.valve(ValveName::Bleed(c), 0.0, Purpose::Bleed);
                     self.doing = Doing::Watching;
                     self.stand_by(look, c, target_msw, bleed_above);
                 } else {
                     look.when(look.depth_gauge(c), false, target_msw + 0.05);
+                    look.when(look.depth_gauge(c), true, from_msw + CLIMBS_MSW);
                     let at = look.now + 60;
                     look.wake(at);
                 }
@@ -254,6 +270,9 @@ impl Hold {
                 self.depth_lost(look, level, banks);
                 return;
             }
+            if self.by_line {
+                banks.keep(look, LineName::Supply(c), &make_up(look, c));
+            }
             let volume_m3 = look.volume_m3(level);
             let opening = valves::blow_down(look, c, volume_m3, depth, house_figures::PUFF_MSW_S);
             look.valve(ValveName::BlowDown(c), opening, Purpose::MakeUp);
@@ -270,13 +289,35 @@ impl Hold {
             let opening =
                 valves::exhaust(look, bleed, volume_m3, depth, house_figures::BLEED_MSW_S);
             look.valve(bleed, opening, Purpose::Bleed);
-            self.doing = Doing::Bleed;
+            self.doing = Doing::Bleed { from_msw: depth };
             look.when(look.depth_gauge(c), false, target_msw + 0.05);
             let at = look.now + 60;
             look.wake(at);
         } else {
             self.stand_by(look, c, target_msw, bleed_above);
         }
+    }
+
+    /// What nobody gives comes by a valve that does not shut: every supply of what is joined is shut off at the bank.
+    fn shut_off(&mut self, look: &mut Look, level: usize) {
+        let fed: Vec<CompartmentId> = look.joined(level);
+        let fed = fed.into_iter().map(LineName::Supply);
+        let fed: Vec<LineName> = fed
+            .filter(|line| look.panel.lined_up(*line).is_some())
+            .collect();
+        if fed.is_empty() {
+            return;
+        }
+        look.found(look.home(level), Finding::DepthClimbs);
+        for line in fed {
+            look.line_off(line);
+        }
+        self.by_line = true;
+    }
+
+    /// Whether the supply is to stand under a bank between puffs.
+    pub fn stands_ready(&self) -> bool {
+        !self.by_line
     }
 
     /// Whether so many puffs have been needed in a short time, with no lock taking gas, that there is a leak to be

@@ -702,7 +702,9 @@ impl LevelState {
     fn round(&mut self, look: &mut Look, banks: &mut Banks) {
         if self.steady() {
             let c = self.living(look);
-            banks.keep(look, LineName::Supply(c), &make_up(look, c));
+            if self.hold.stands_ready() {
+                banks.keep(look, LineName::Supply(c), &make_up(look, c));
+            }
             self.oxygen.round(look, banks);
             Masks::keep_fed(look, self.level, banks);
         }
@@ -738,6 +740,7 @@ impl LevelState {
 
     fn tell_board(&self, look: &mut Look) {
         let steps = look.kit.scenario.plan.levels[self.level].steps.len();
+        let depth_msw = look.depth(self.living(look));
         let word = &mut look.board.levels[self.level];
         word.phase = match self.stage {
             Stage::Surface | Stage::Checks { .. } | Stage::Opening { .. } => Phase::Surface,
@@ -748,9 +751,11 @@ impl LevelState {
         };
         word.target_msw = self.target_msw;
         let living = look.kit.layout.levels[self.level].living;
+        let too_deep = depth_msw > self.target_msw + house_figures::LOSS_MSW;
         word.held = matches!(self.stage, Stage::Storage)
             && !self.hold.losing()
             && !word.called_in
+            && !too_deep
             && word.home == living;
         word.surfaced = self.stage == Stage::Surface && self.step > 0 && self.step == steps;
     }

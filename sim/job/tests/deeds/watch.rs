@@ -174,6 +174,7 @@ fn a_quiet_job_is_quiet() {
             Finding::AnalysersDiffer,
             Finding::GaugesDiffer,
             Finding::DepthLost,
+            Finding::DepthClimbs,
         ] {
             assert_eq!(
                 found(&ran, finding),
@@ -369,4 +370,53 @@ fn a_chamber_whose_leak_is_stopped_is_lived_in_again() {
     assert!(back.iter().all(Option::is_some), "{back:?}");
     let all_back = back.iter().flatten().max();
     assert!(begun.iter().any(|b| Some(b) > all_back), "{begun:?}");
+}
+
+/// A blow-down valve that hangs open with its handle shut presses the chamber on and on: the bleed does not hold it, so the
+/// supply is shut off at the bank, the depth brought back, and from then on made up by the line. No bell goes to or from a
+/// chamber that stands too deep: a team that was sealed in at such a depth and lowered to its work was killed by its own
+/// bell's exhaust.
+#[test]
+fn a_blow_down_that_hangs_open_is_shut_off_at_the_bank() {
+    let mut s = short();
+    let living = named(&s, "Living");
+    let at = DAY_S + 3 * 3600;
+    s.faults = vec![Fault {
+        at,
+        until: None,
+        what: FaultKind::StuckValve {
+            valve: ValveName::BlowDown(living),
+            opening: 0.08,
+        },
+    }];
+    s.log_every_s = 60;
+    let ran = run_to(s, 3 * DAY_S);
+    let found = found(&ran, Finding::DepthClimbs);
+    let most = highest(&ran, living, Quantity::Depth, (at, 3 * DAY_S));
+    let held = ran.truly(living, Quantity::Depth, 3 * DAY_S - 60);
+    println!(
+        "shut off {:?} s after, {most:.2} msw at most, {held:.2} msw in the end",
+        found.first().map(|f| f - at)
+    );
+    assert!(found.first().is_some_and(|f| f - at < 900));
+    // A metre and a half over what is ordered is the limit of the house set.
+    assert!(most < 62.0, "{most}");
+    assert!((held - 60.0).abs() < 1.0, "{held}");
+    assert_eq!(
+        ran.when(|w| matches!(w, What::Fitness { .. })),
+        Vec::<i64>::new()
+    );
+    let made = ran.when(|w| {
+        matches!(
+            w,
+            What::BellPhase {
+                phase: BellPhase::Done,
+                ..
+            }
+        )
+    });
+    assert!(
+        made.iter().any(|m| *m > at + 8 * 3600),
+        "the bell goes on: {made:?}"
+    );
 }

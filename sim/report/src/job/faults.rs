@@ -129,6 +129,7 @@ fn of_finding(finding: Finding) -> Quantity {
         | Finding::OffPlanLine
         | Finding::LoopUnfit => Quantity::PpO2,
         Finding::DepthLost
+        | Finding::DepthClimbs
         | Finding::GaugesDiffer
         | Finding::ChamberLeaks
         | Finding::DepthHeld
