@@ -255,6 +255,12 @@ impl Diagnostics {
         self.count
     }
 
+    /// Whether something of a kind was named that is not there: what follows from where it stands is not known then.
+    pub fn lacks(&self, of: &str) -> bool {
+        let lacking = |d: &Diagnostic| matches!(d.wrong, Wrong::NoSuch { kind, .. } if kind == of);
+        self.all.iter().any(lacking)
+    }
+
     /// What was made, unless something is wrong.
     ///
     /// # Errors

@@ -11,6 +11,9 @@ use deepstay_plant::Steel;
 use deepstay_read::{Diagnostics, Wrong};
 use std::cmp::Reverse;
 
+/// Where somebody lives whose chamber is not known.
+pub const NOWHERE: CompartmentId = CompartmentId(u8::MAX);
+
 /// The crew.
 pub fn people(
     crew: &Part<CrewFile>,
@@ -49,19 +52,19 @@ pub fn people(
             diagnostics.add(section, &format!("{path}.metabolism"), Wrong::Value(words));
         }
         let at = format!("{path}.chamber");
-        let chamber = names.compartment(&d.chamber, section, &at, diagnostics);
-        if let Some(c) = chamber
-            && steel
-                .compartments
-                .get(c.index())
-                .is_some_and(|c| c.kind != CompartmentKind::Living)
-        {
+        let named = names.compartment(&d.chamber, section, &at, diagnostics);
+        let lived_in = |c: &CompartmentId| {
+            let plate = steel.compartments.get(c.index());
+            plate.is_none_or(|c| c.kind == CompartmentKind::Living)
+        };
+        let chamber = named.filter(lived_in);
+        if named.is_some() && chamber.is_none() {
             let wrong = Wrong::Contradiction(format!("`{}` is no living chamber", d.chamber));
             diagnostics.add(section, &at, wrong);
         }
         people.push(Diver {
             initials: d.initials.clone(),
-            chamber: chamber.unwrap_or(CompartmentId(u8::MAX)),
+            chamber: chamber.unwrap_or(NOWHERE),
             team: d.team,
             mass_kg: d.mass.0,
             metabolism: d.metabolism.0,

@@ -105,7 +105,7 @@ pub fn what(
             Some(FaultKind::ClimateStop { compartment })
         }
         FaultWhat::ReclaimStop => {
-            if steel.reclaim.is_none() {
+            if steel.reclaim.is_none() && !names.reclaim {
                 let words = "there is no reclaim that could stop".to_owned();
                 let how = Some(
                     "add reclaim: (charge: Heliox(\"5 %\"), open_circuit: \"NAME\", recovery: \"90 %\") to the stock".to_owned(),

@@ -261,7 +261,11 @@ pub(super) fn scenario(
             if let Some(rules) = rules {
                 crew_changes::plan_back(job, &rules.file, plan, &mut planned, &names, diagnostics);
             }
-            check::people(plan, &planned, &people, &steel, diagnostics);
+            // Who lives with whom is not known where a chamber or a diver is not.
+            let placed = people.iter().all(|d| d.chamber != crew::NOWHERE);
+            if placed && !diagnostics.lacks("compartment") && !diagnostics.lacks("diver") {
+                check::people(plan, &planned, &people, &steel, diagnostics);
+            }
             fitness::gases(stock, &planned, &steel, diagnostics);
             let before = diagnostics.count();
             check::depths(plan, &planned, &place, &steel, diagnostics);

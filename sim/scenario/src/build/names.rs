@@ -12,6 +12,8 @@ pub(crate) struct Names {
     doors: Vec<String>,
     banks: Vec<String>,
     divers: Vec<String>,
+    /// The stock has gas for a reclaim.
+    pub reclaim: bool,
 }
 
 impl Names {
@@ -41,6 +43,7 @@ impl Names {
             doors,
             banks,
             divers,
+            reclaim: stock.file.reclaim.is_some(),
         };
         for (kind, list, section, path, field) in [
             (

@@ -205,12 +205,8 @@ fn side(
         ));
     }
     let kind = |c: &CompartmentId| steel.compartments.get(c.index()).map(|c| c.kind);
-    if members
-        .first()
-        .and_then(kind)
-        .is_some_and(|k| k != CompartmentKind::Living)
-        || s.members.is_empty()
-    {
+    let known = members.len() == s.members.len();
+    if known && members.first().and_then(kind) != Some(CompartmentKind::Living) {
         let words = "the first member of a level is its living chamber".to_owned();
         diagnostics.add(
             section,

@@ -42,6 +42,10 @@ pub fn answers(
             );
         }
     }
+    // Which rows may answer is not known where one is misspelt.
+    if diagnostics.lacks("rule row") {
+        return;
+    }
     // However many questions a step leaves open, it is one step that is wrong.
     let mut ask = |path: &str, refusals: Vec<RuleRefusal>| {
         if !refusals.is_empty() {

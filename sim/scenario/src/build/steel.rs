@@ -201,7 +201,7 @@ fn compartment(
         }
         Some(tank)
     });
-    if c.valves.drain.is_some() && drain_to.is_none() && c.kind != CompartmentKind::HoldingTank {
+    if c.valves.drain.is_some() && c.drain_to.is_none() && c.kind != CompartmentKind::HoldingTank {
         let words = "a drain needs a holding tank to go to".to_owned();
         let suggestion = Some("add drain_to: \"NAME\"".to_owned());
         diagnostics.add_with(
@@ -452,6 +452,8 @@ fn door(
 /// A bell has its mating face and its bottom door, a lock its two doors.
 fn joined(spread: &Part<SpreadFile>, steel: &Steel, diagnostics: &mut Diagnostics) {
     let section = &spread.section;
+    // What a door leads to is not known where a name is not.
+    let known = !diagnostics.lacks("compartment");
     for (i, c) in (0u8..).zip(&steel.compartments) {
         let id = CompartmentId(i);
         let path = format!("compartments[{i}]");
@@ -468,7 +470,7 @@ fn joined(spread: &Part<SpreadFile>, steel: &Steel, diagnostics: &mut Diagnostic
         let to_outside = steel.doors.iter().any(|d| d.a == id && d.b.is_none());
         let inward = steel.doors.iter().any(|d| d.b.is_some() && d.touches(id));
         match (&c.bell, c.kind) {
-            (Some(bell), _) => {
+            (Some(bell), _) if known => {
                 let mated = steel
                     .doors
                     .iter()
@@ -484,7 +486,7 @@ fn joined(spread: &Part<SpreadFile>, steel: &Steel, diagnostics: &mut Diagnostic
                     "add a door from it to \"sea\"",
                 );
             }
-            (None, CompartmentKind::MedicalLock | CompartmentKind::EquipmentLock) => {
+            (None, CompartmentKind::MedicalLock | CompartmentKind::EquipmentLock) if known => {
                 need(
                     to_outside,
                     format!("`{}` has no outer door", c.name),

@@ -204,7 +204,7 @@ fn uncertain(
     let law = Spreading { law, least, most };
     let unit = figures.unit.clone().unwrap_or_default();
     let good = complain_of(&figures, &law, path, "law", section, diagnostics);
-    if u.drawn == DrawnFile::Times && !unit.is_empty() {
+    if good && u.drawn == DrawnFile::Times && !unit.is_empty() {
         let words = format!("what inputs are multiplied by has no unit, and this has \"{unit}\"");
         diagnostics.add(section, &format!("{path}.law"), Wrong::Contradiction(words));
     }

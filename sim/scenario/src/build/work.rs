@@ -167,7 +167,9 @@ fn each(
     let bells = steel.compartments.iter().filter(|c| c.bell.is_some());
     // One stays in the bell.
     let most = bells.map(|c| c.places.saturating_sub(1)).max().unwrap_or(0);
-    if t.divers == 0 || t.divers > most {
+    // A bell whose trunk is misspelt is none yet.
+    let known = most > 0 || !diagnostics.lacks("compartment");
+    if t.divers == 0 || known && t.divers > most {
         let words = format!(
             "{} divers at once; from the bells of this spread 1 to {most} work at once, and one stays in the bell",
             t.divers
@@ -212,6 +214,7 @@ fn depths(
     let section = &part.section;
     let bells = steel.compartments.iter().filter(|c| c.bell.is_some());
     let deepest = bells.map(|c| c.rating_msw).fold(0.0, f64::max);
+    let known = deepest > 0.0 || !diagnostics.lacks("compartment");
     for (i, t) in tasks.iter().enumerate() {
         let at = format!("tasks[{i}].depth");
         if t.depth_msw > site.seabed_msw && t.depth_msw != site.working_msw {
@@ -221,7 +224,7 @@ fn depths(
                 fixed_short(site.seabed_msw)
             );
             diagnostics.add(section, &at, Wrong::Contradiction(words));
-        } else if t.depth_msw > deepest {
+        } else if known && t.depth_msw > deepest {
             let wrong = Wrong::Rating {
                 depth_msw: t.depth_msw,
                 what: "any bell".to_owned(),

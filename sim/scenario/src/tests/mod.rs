@@ -1,6 +1,7 @@
 //! Built-in jobs load, and each kind of fault is complained of at its place with a suggestion.
 
 mod built_in;
+mod misspelt;
 mod parts;
 mod plans;
 mod presents;
