@@ -27,8 +27,8 @@ enum Doing {
         /// Shown then, msw.
         from_msw: f64,
     },
-    /// Bleeding down to the target, from the depth that was shown when it began or when gas was last shut off, msw.
-    Bleed { from_msw: f64 },
+    /// Bleeding down to the target.
+    Bleed,
     /// Depth is being lost: supply full on, masks on, doors shut.
     Loss(Loss),
 }
@@ -46,14 +46,17 @@ pub struct Hold {
     search: Search,
     /// When somebody in the level last spoke of gas noise, and where he was.
     noise: Option<(i64, CompartmentId)>,
+    /// The least depth shown since gas was last given, msw, and since when it is gone by, s.
+    low: Option<(i64, f64)>,
     /// The supply's valve does not shut: the line stands under a bank only while gas is given.
     by_line: bool,
     /// How long outside hands take.
     hand_takes: Draw,
 }
 
-/// A depth that rises by so much more while it is bled is fed by something, msw (house figure).
+/// A depth that rises by so much in so short a time, and nobody gives gas, is fed by something (house figures).
 const CLIMBS_MSW: f64 = 0.5;
+const CLIMBS_WITHIN_S: i64 = 300;
 /// A puff that takes longer than this only feeds a leak, s (house figure).
 const PUFF_LONGEST_S: i64 = 300;
 /// More puffs than this, of the depth that is made up at a time, in so short a time, and it leaks (house figures:
@@ -73,6 +76,7 @@ impl Hold {
             leak: None,
             search: Search::default(),
             noise: None,
+            low: None,
             by_line: false,
             hand_takes,
         }
@@ -93,6 +97,7 @@ impl Hold {
         self.masks = None;
         self.puffs = (now, 0);
         self.noise = None;
+        self.low = None;
         self.search.begin_anew(now);
     }
 
@@ -198,21 +203,13 @@ impl Hold {
                     look.wake(at);
                 }
             }
-            &mut Doing::Bleed { from_msw } => {
-                if depth >= from_msw + CLIMBS_MSW
-                    && !is_open_outward(look, level)
-                    && !lock_takes(look, level)
-                {
-                    self.shut_off(look, level);
-                    self.doing = Doing::Bleed { from_msw: depth };
-                }
+            Doing::Bleed => {
                 if depth <= target_msw + 0.05 {
                     look.valve(ValveName::Bleed(c), 0.0, Purpose::Bleed);
                     self.doing = Doing::Watching;
                     self.stand_by(look, c, target_msw, bleed_above);
                 } else {
                     look.when(look.depth_gauge(c), false, target_msw + 0.05);
-                    look.when(look.depth_gauge(c), true, from_msw + CLIMBS_MSW);
                     let at = look.now + 60;
                     look.wake(at);
                 }
@@ -289,13 +286,38 @@ impl Hold {
             let opening =
                 valves::exhaust(look, bleed, volume_m3, depth, house_figures::BLEED_MSW_S);
             look.valve(bleed, opening, Purpose::Bleed);
-            self.doing = Doing::Bleed { from_msw: depth };
+            self.doing = Doing::Bleed;
             look.when(look.depth_gauge(c), false, target_msw + 0.05);
             let at = look.now + 60;
             look.wake(at);
         } else {
             self.stand_by(look, c, target_msw, bleed_above);
         }
+    }
+
+    /// Looks whether the depth climbs though nobody gives gas: by the blow-down, as oxygen, or through a door.
+    pub fn look_for_climb(&mut self, look: &mut Look, level: usize) {
+        let given = matches!(self.doing, Doing::Puff { .. } | Doing::Loss(_))
+            || is_open_outward(look, level)
+            || lock_takes(look, level)
+            || gives_gas(look, level);
+        if given {
+            self.low = None;
+            return;
+        }
+        let gauge = look.depth_gauge(look.home(level));
+        let depth = look.depth(look.home(level));
+        let known = self
+            .low
+            .filter(|(since, low)| look.now <= since + CLIMBS_WITHIN_S && depth > *low);
+        let mut low = known.unwrap_or((look.now, depth));
+        if depth >= low.1 + CLIMBS_MSW {
+            self.shut_off(look, level);
+            low = (look.now, depth);
+        }
+        // At full quarters, so that what is waited for does not change with every reading.
+        look.when(gauge, true, (4.0 * (low.1 + CLIMBS_MSW)).ceil() / 4.0);
+        self.low = Some(low);
     }
 
     /// What nobody gives comes by a valve that does not shut: every supply of what is joined is shut off at the bank.
@@ -384,6 +406,15 @@ impl Hold {
 fn is_open_outward(look: &Look, level: usize) -> bool {
     let around = &look.kit.layout.levels[level].around;
     around.iter().any(|&d| look.panel.open(d))
+}
+
+/// Whether somebody gives gas or oxygen by a valve of the level.
+fn gives_gas(look: &Look, level: usize) -> bool {
+    let members = &look.kit.layout.levels[level].members;
+    let given = |valve| look.panel.valve(valve) > 0.0;
+    members
+        .iter()
+        .any(|&c| given(ValveName::BlowDown(c)) || given(ValveName::Oxygen(c)))
 }
 
 /// Whether a lock or the trunk is being equalised from the level.

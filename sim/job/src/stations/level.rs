@@ -277,6 +277,9 @@ impl LevelState {
     }
 
     fn go_on(&mut self, look: &mut Look, banks: &mut Banks, timetables: &mut Timetables) {
+        if self.steady() {
+            self.hold.look_for_climb(look, self.level);
+        }
         match self.stage {
             Stage::Surface => self.at_surface(look),
             Stage::Checks { until, to_msw } => self.checks(look, banks, timetables, until, to_msw),

@@ -420,3 +420,41 @@ fn a_blow_down_that_hangs_open_is_shut_off_at_the_bank() {
         "the bell goes on: {made:?}"
     );
 }
+
+/// Coming up too: what is bled then is not seen to be fed, and what is not bled at a stop would rise for hours.
+#[test]
+fn on_the_way_up_a_blow_down_that_hangs_open_is_shut_off_at_the_bank() {
+    let s = short();
+    let living = named(&s, "Living");
+    let end_s = s.plan.end_s;
+    let quiet = run_to(s.clone(), end_s);
+    let began = quiet.when(|w| matches!(w, What::Phase { phase: Phase::Decompression, compartment } if *compartment == living));
+    let began = *began.first().expect("it comes up");
+    for after_s in [2 * 3600, 2 * 3600 + 1200, 9 * 3600] {
+        let mut s = s.clone();
+        let at = began + after_s;
+        s.faults = vec![Fault {
+            at,
+            until: None,
+            what: FaultKind::StuckValve {
+                valve: ValveName::BlowDown(living),
+                opening: 0.08,
+            },
+        }];
+        s.log_every_s = 60;
+        let ran = run_to(s, at + 18 * 3600);
+        let before = ran.truly(living, Quantity::Depth, at - at.rem_euclid(60));
+        let found = found(&ran, Finding::DepthClimbs);
+        let most = highest(&ran, living, Quantity::Depth, (at, at + 6 * 3600));
+        let later_s = at - at.rem_euclid(3600) + 17 * 3600;
+        let later = ran.truly(living, Quantity::Depth, later_s);
+        let planned = quiet.truly(living, Quantity::Depth, later_s);
+        println!(
+            "{after_s} s on the way: shut off {:?} s after, from {before:.2} to {most:.2} msw, {later:.2} msw later, {planned:.2} msw without",
+            found.first().map(|f| f - at)
+        );
+        assert!(found.first().is_some_and(|f| f - at < 900));
+        assert!(most < before + 2.5, "{before} to {most}");
+        assert!((later - planned).abs() < 0.5, "{later}, {planned}");
+    }
+}
