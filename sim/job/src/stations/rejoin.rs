@@ -22,8 +22,10 @@ const RISES_S: i64 = 120;
 const RISES_SHARE: f64 = 0.3;
 /// How long the gauge is watched before the door is opened, s.
 const WATCH_S: i64 = 600;
-/// How long the gauge of a chamber that leaked is looked at before it is pressed, s.
+/// How long the gauge of a chamber that leaked is looked at before it is pressed, s, and the depth that it is given
+/// first, msw: one that lost all stands as still at the surface as a sound one.
 const STANDS_S: i64 = 60;
+const PROOF_MSW: f64 = 5.0;
 /// What it may fall by as it cools after it was first pressed, as a share of the depth.
 const COOLS_SHARE: f64 = 0.15;
 /// Time between two tries, and for a chamber known to leak, s.
@@ -34,7 +36,9 @@ const LEAKS_AGAIN_S: i64 = 12 * 3600;
 enum Doing {
     #[default]
     Nothing,
-    /// A hand has been at it: whether its gauge stands still now.
+    /// A hand has been at it: a little gas, to see whether that stays.
+    Proving,
+    /// Whether its gauge stands still now.
     Standing {
         from_msw: f64,
     },
@@ -122,12 +126,28 @@ impl Rejoin {
                     self.settled = false;
                     let from_msw = look.depth(far);
                     let doing = match leaks {
+                        Some(_) if from_msw < PROOF_MSW.min(target_msw) => Doing::Proving,
                         Some(_) => Doing::Standing { from_msw },
                         None => Doing::Levelling { from_msw },
                     };
                     self.go(look, doing);
                 } else {
                     look.wake(self.next);
+                }
+            }
+            Doing::Proving => {
+                let in_vain = look.now >= self.since + RISES_S;
+                let level = match in_vain {
+                    true => None,
+                    false => trunk::bring_level(look, far, PROOF_MSW.min(target_msw), banks),
+                };
+                match level {
+                    None => self.leave(look, far, again_s),
+                    Some(true) => {
+                        let from_msw = look.depth(far);
+                        self.go(look, Doing::Standing { from_msw });
+                    }
+                    Some(false) => {}
                 }
             }
             Doing::Standing { from_msw } => {
