@@ -28,7 +28,7 @@ pub(super) enum Group {
 }
 
 /// A limit that is to be kept.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Wanted {
     pub name: LimitName,
     pub stands_s: i64,

@@ -83,6 +83,9 @@ pub(super) struct LimitBook {
     /// It is known that nothing is beyond any of the limits that count where people are now.
     #[serde(skip)]
     calm: bool,
+    /// What was last wanted of a group of a vessel: the same changes nothing.
+    #[serde(skip)]
+    wanted: Vec<(CompartmentId, Group, Vec<Wanted>)>,
     /// Rows that answered since this was last emptied.
     #[serde(skip)]
     pub(super) answered: Vec<RuleRowId>,
@@ -103,6 +106,7 @@ impl LimitBook {
             breathed_in: 0,
             loop_in_force: false,
             calm: false,
+            wanted: Vec::new(),
             answered: Vec::new(),
         }
     }
@@ -382,6 +386,14 @@ impl LimitBook {
         sight: &mut Sight,
         sink: &mut impl Sink,
     ) {
+        self.answered
+            .extend(wanted.iter().filter_map(|w| match w.name.by {
+                LimitBy::Row(row) => Some(row),
+                LimitBy::Rating | LimitBy::SetPoint | LimitBy::Panel(_) => None,
+            }));
+        if self.is_wanted_already(compartment, group, wanted) {
+            return;
+        }
         for k in 0..self.kept.len() {
             let kept = &self.kept[k];
             let mine = kept.in_use() && kept.group == group && kept.name.compartment == compartment;
@@ -397,12 +409,31 @@ impl LimitBook {
                 }
             }
         }
-        self.answered
-            .extend(wanted.iter().filter_map(|w| match w.name.by {
-                LimitBy::Row(row) => Some(row),
-                LimitBy::Rating | LimitBy::SetPoint | LimitBy::Panel(_) => None,
-            }));
         self.list(compartment, group, wanted, sight, sink);
+    }
+
+    /// Whether the same was wanted last; it is known from now on.
+    fn is_wanted_already(
+        &mut self,
+        compartment: CompartmentId,
+        group: Group,
+        wanted: &[Wanted],
+    ) -> bool {
+        let known = self
+            .wanted
+            .iter_mut()
+            .find(|(at, of, _)| (*at, *of) == (compartment, group));
+        match known {
+            Some((.., last)) if last == wanted => true,
+            Some((.., last)) => {
+                wanted.clone_into(last);
+                false
+            }
+            None => {
+                self.wanted.push((compartment, group, wanted.to_vec()));
+                false
+            }
+        }
     }
 
     fn follow(&mut self, k: usize, value: f64, wanted: &Wanted, sight: &mut Sight) {

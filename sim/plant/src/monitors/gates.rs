@@ -10,6 +10,8 @@ use crate::trajectory::evaluated::Evaluated;
 #[derive(Clone, Copy, Debug)]
 struct Gate {
     watched: Watched,
+    /// The number of what is watched.
+    number: u64,
     above: f64,
     below: f64,
 }
@@ -45,26 +47,31 @@ pub(crate) struct Found {
 }
 
 impl Gates {
-    /// Gathers monitors; called when they, or the clusters, change.
-    pub fn gather(&mut self, monitors: &[Monitor], watching: &Watching) {
-        let clusters = watching.view.trajectories.clusters().len();
+    /// Gathers those of the monitors, each with its clusters as bits, that belong to some clusters.
+    pub fn gather<'a>(
+        &mut self,
+        monitors: impl Iterator<Item = (&'a Monitor, u32)>,
+        of: u32,
+        clusters: usize,
+    ) {
         self.0.resize_with(clusters, Vec::new);
-        self.0.iter_mut().for_each(Vec::clear);
-        for m in monitors {
-            for c in bits(watching.clusters(m.watched)) {
-                let Some(mine) = self.0.get_mut(c) else {
-                    continue;
-                };
-                let at = mine.iter().position(|g| g.watched == m.watched);
+        for c in bits(of) {
+            self.0[c].clear();
+        }
+        for (m, mine) in monitors {
+            for c in bits(mine & of) {
+                let (gates, number) = (&mut self.0[c], m.watched.number());
+                let at = gates.iter().position(|g| g.number == number);
                 let at = at.unwrap_or_else(|| {
-                    mine.push(Gate {
+                    gates.push(Gate {
                         watched: m.watched,
+                        number,
                         above: f64::INFINITY,
                         below: f64::NEG_INFINITY,
                     });
-                    mine.len() - 1
+                    gates.len() - 1
                 });
-                let gate = &mut mine[at];
+                let gate = &mut gates[at];
                 if m.above {
                     gate.above = gate.above.min(m.value);
                 } else {

@@ -11,6 +11,9 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub(crate) struct Monitors {
     list: Vec<Monitor>,
+    /// The clusters of each, as bits.
+    #[serde(skip)]
+    clusters: Vec<u32>,
     /// The monitors by cluster; made from them.
     #[serde(skip)]
     gates: Gates,
@@ -21,6 +24,7 @@ impl Monitors {
     pub fn new() -> Monitors {
         Monitors {
             list: Vec::with_capacity(256),
+            clusters: Vec::with_capacity(256),
             gates: Gates::default(),
         }
     }
@@ -46,33 +50,51 @@ impl Monitors {
                 k += 1;
                 continue;
             }
-            let old = self.list[k];
             match list.next() {
-                Some(new) if new == old => k += 1,
+                Some(new) if new == self.list[k] => k += 1,
                 Some(new) => {
-                    changed |= watching.clusters(old.watched) | watching.clusters(new.watched);
-                    self.list[k] = new;
+                    let clusters = watching.clusters(new.watched);
+                    changed |= self.clusters[k] | clusters;
+                    (self.list[k], self.clusters[k]) = (new, clusters);
                     k += 1;
                 }
                 None => {
-                    changed |= watching.clusters(old.watched);
+                    changed |= self.clusters.remove(k);
                     self.list.remove(k);
                 }
             }
         }
         for new in list {
-            changed |= watching.clusters(new.watched);
+            let clusters = watching.clusters(new.watched);
+            changed |= clusters;
             self.list.push(new);
+            self.clusters.push(clusters);
         }
         if changed != 0 {
-            self.gather(watching);
+            self.put_into_gates(changed, watching);
         }
         changed
     }
 
     /// Gathers the monitors into gates; called when clusters or connections change.
     pub fn gather(&mut self, watching: &Watching) {
-        self.gates.gather(&self.list, watching);
+        let clusters = |m: &Monitor| watching.clusters(m.watched);
+        self.clusters.clear();
+        self.clusters.extend(self.list.iter().map(clusters));
+        self.put_into_gates(u32::MAX, watching);
+    }
+
+    /// Puts the monitors of some clusters, as bits, into their gates.
+    fn put_into_gates(&mut self, of: u32, watching: &Watching) {
+        let clusters = watching.view.trajectories.clusters().len();
+        let all = ((1u64 << clusters) - 1) as u32;
+        let each = self.list.iter().zip(self.clusters.iter().copied());
+        debug_assert!(
+            each.clone()
+                .all(|(m, clusters)| watching.clusters(m.watched) == clusters),
+            "clusters have changed and nobody has gathered them"
+        );
+        self.gates.gather(each, of & all, clusters);
     }
 
     /// When a cluster must be looked at again after `from_s`.

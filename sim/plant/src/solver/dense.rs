@@ -1,9 +1,6 @@
 //! Small dense matrices, row by row, in plain lists: factors, inverse, product. What hangs together
 //! is a few balances, so that a library's own allocations would cost more than the arithmetic.
 
-/// Most balances of one block.
-pub(crate) const MOST_COUPLED: usize = 48;
-
 /// A square matrix, and then its factors.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Dense {
@@ -52,8 +49,10 @@ fn dot(a: &[f64], b: &[f64]) -> f64 {
     a.iter().zip(b).map(|(x, y)| x * y).sum()
 }
 
-/// Turns `a` into the unit and `inverse`, zeros before, into what does it.
+/// Turns `a` into the unit and `inverse` into what does it.
+#[inline(always)]
 pub(crate) fn invert(m: usize, a: &mut [f64], inverse: &mut [f64]) {
+    inverse.fill(0.0);
     for k in 0..m {
         inverse[k * m + k] = 1.0;
     }
@@ -63,28 +62,30 @@ pub(crate) fn invert(m: usize, a: &mut [f64], inverse: &mut [f64]) {
             swap_rows(m, k, pivot, a);
             swap_rows(m, k, pivot, inverse);
         }
-        let by = 1.0 / a[k * m + k];
-        let (mut lead, mut lead_inverse) = ([0.0; MOST_COUPLED], [0.0; MOST_COUPLED]);
-        for c in 0..m {
-            lead[c] = a[k * m + c] * by;
-            lead_inverse[c] = inverse[k * m + c] * by;
-        }
-        for (r, (row, into)) in a
+        let (rows_before, rest) = a.split_at_mut(k * m);
+        let (lead, rows_after) = rest.split_at_mut(m);
+        let (into_before, rest) = inverse.split_at_mut(k * m);
+        let (lead_into, into_after) = rest.split_at_mut(m);
+        let by = 1.0 / lead[k];
+        lead.iter_mut()
+            .chain(&mut *lead_into)
+            .for_each(|x| *x *= by);
+        let before = rows_before
             .chunks_exact_mut(m)
-            .zip(inverse.chunks_exact_mut(m))
-            .enumerate()
-        {
+            .zip(into_before.chunks_exact_mut(m));
+        let after = rows_after
+            .chunks_exact_mut(m)
+            .zip(into_after.chunks_exact_mut(m));
+        for (row, into) in before.chain(after) {
             let factor = row[k];
-            if r == k {
-                row.copy_from_slice(&lead[..m]);
-                into.copy_from_slice(&lead_inverse[..m]);
-            } else if factor != 0.0 {
-                for (x, above) in row[k..].iter_mut().zip(&lead[k..m]) {
-                    *x -= factor * above;
-                }
-                for (x, above) in into.iter_mut().zip(&lead_inverse[..m]) {
-                    *x -= factor * above;
-                }
+            if factor == 0.0 {
+                continue;
+            }
+            for (x, above) in row[k..].iter_mut().zip(&lead[k..]) {
+                *x -= factor * above;
+            }
+            for (x, above) in into.iter_mut().zip(&*lead_into) {
+                *x -= factor * above;
             }
         }
     }
@@ -124,13 +125,22 @@ fn factorise(m: usize, a: &mut [f64], swaps: &mut [usize]) {
     }
 }
 
-/// Adds the product of two matrices; `a` may be sparse.
-pub(crate) fn multiply(m: usize, a: &[f64], b: &[f64], out: &mut [f64]) {
+/// What a product does where the left matrix is zero: few are multiplied sooner than looked for.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Zeros {
+    Skipped,
+    Multiplied,
+}
+
+/// The product of two matrices.
+#[inline(always)]
+pub(crate) fn multiply(m: usize, zeros: Zeros, a: &[f64], b: &[f64], out: &mut [f64]) {
     for (left, sums) in a.chunks_exact(m).zip(out.chunks_exact_mut(m)) {
+        sums.fill(0.0);
         for (factor, row) in left
             .iter()
             .zip(b.chunks_exact(m))
-            .filter(|(factor, _)| **factor != 0.0)
+            .filter(|(factor, _)| zeros == Zeros::Multiplied || **factor != 0.0)
         {
             for (sum, x) in sums.iter_mut().zip(row) {
                 *sum += factor * x;
@@ -148,11 +158,13 @@ mod tests {
 
     #[test]
     fn an_inverse_undoes() {
-        let (mut left, mut inverse, mut unit) = (A, [0.0; 9], [0.0; 9]);
+        let (mut left, mut inverse, mut unit) = (A, [7.0; 9], [7.0; 9]);
         invert(3, &mut left, &mut inverse);
-        multiply(3, &A, &inverse, &mut unit);
-        for (at, x) in unit.iter().enumerate() {
-            assert_relative_eq!(*x, if at % 4 == 0 { 1.0 } else { 0.0 }, epsilon = 1e-14);
+        for zeros in [Zeros::Skipped, Zeros::Multiplied] {
+            multiply(3, zeros, &A, &inverse, &mut unit);
+            for (at, x) in unit.iter().enumerate() {
+                assert_relative_eq!(*x, if at % 4 == 0 { 1.0 } else { 0.0 }, epsilon = 1e-14);
+            }
         }
     }
 

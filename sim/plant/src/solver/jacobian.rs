@@ -63,7 +63,8 @@ impl Jacobian {
     /// Solves a block for the right sides in a list by balances, in place.
     pub fn solve(&mut self, block: usize, right: &mut [Points]) {
         let part = self.part(block, right);
-        if part.iter().all(|r| *r == [0.0; 3]) {
+        // A single balance is solved sooner than looked at.
+        if part.len() > 1 && part.iter().all(|r| *r == [0.0; 3]) {
             return;
         }
         self.matrices[self.blocks[block].matrix].solve(part);
