@@ -201,6 +201,11 @@ impl Model<'_> {
         self.controls.of(i).is_at_rest() && (self.reclaim_of(i).is_none() || !self.loop_runs())
     }
 
+    /// Whether nobody is in a compartment, nor breathes from its lines.
+    pub fn is_empty(&self, i: usize) -> bool {
+        self.controls.of(i).is_empty()
+    }
+
     /// Bank of the gas recovery, where there is one and its stop is open.
     pub fn recovery_bank(&self) -> Option<BankId> {
         let bank = self.steel.recovery.map(|r| r.bank);

@@ -9,6 +9,7 @@ use crate::books::slot::BANKED;
 use crate::flows::compartment::find;
 use crate::flows::film::Film;
 use crate::flows::moment::Moment;
+use crate::layout::Layout;
 use crate::model::Model;
 use crate::opening::near;
 use crate::pressure::equalise::{Moved, RootOutside, equalise, yield_mol};
@@ -32,9 +33,9 @@ pub const LONGEST_REST_S: i64 = 1800;
 /// Share of a compartment's moles added to what a species' errors are measured by: a trace is not followed
 /// finer than this share of it.
 const TRACE_SHARE: f64 = 1e-2;
-/// What nobody can be in, a lock for things or a holding tank, is followed this much less finely: to three parts in a
-/// hundred thousand of what it holds, at 160 msw a twentieth of what its gauge shows, and to a millionth of what a
-/// chamber holds that it is open to.
+/// A lock for things or a holding tank, which nobody can be in, and a trunk that is joined to nobody, are followed this
+/// much less finely: to three parts in a hundred thousand of what they hold, at 160 msw a twentieth of what a gauge
+/// shows, and a lock or a tank to a millionth of what a chamber holds that it is open to.
 const UNMANNED_COARSER: f64 = 300.0;
 /// Share of a pressure difference that may be levelled in a first step.
 const LEVELLED_A_STEP: f64 = 0.3;
@@ -207,6 +208,7 @@ pub(crate) fn begin(
     let second_s = t_s as i64;
     constraint
         .ask_incoming(|i, outside| comes(view, i, outside, contents.start[i].gas.p_pa, second_s));
+    let apart = is_apart(model, layout);
     for i in layout.members().iter().copied() {
         let (rates, Contents { node, gas }) = (&rates.start[i], &contents.start[i]);
         let moles: f64 = rates.n_mol_s.iter().sum::<f64>().abs() / gas.n_mol;
@@ -217,7 +219,7 @@ pub(crate) fn begin(
         change = change.max(warming / WARMED_A_STEP_K.max(0.5 * gap_k));
         let f = &flows.start[i];
         let decay_s = (f.heat.w_k + f.wall.w_k) / gas.c_j_k;
-        let coarser = coarser(model, i);
+        let coarser = coarser(model, i, apart);
         let judged_k = coarser * node.gas_k;
         change = change.max(decay_limit_s(rates.gas_k_s, decay_s, judged_k));
         for s in 0..SPECIES {
@@ -277,9 +279,10 @@ fn give_to_solver(view: &View, c: usize, room: &Room, solver: &mut Workspace) {
     let went_s = view.trajectories.clusters()[c].went_s;
     solver.goes_on_from(went_s);
     let never = f64::INFINITY;
+    let apart = is_apart(&view.model, layout);
     for (row, i) in layout.members().iter().copied().enumerate() {
         let (rates, Contents { node, gas }) = (&room.rates.start[i], &room.contents.start[i]);
-        let coarser = coarser(&view.model, i);
+        let coarser = coarser(&view.model, i, apart);
         let balance = |value: f64, rate: f64, scale: f64, error_scale: f64| Start {
             value,
             rate,
@@ -318,12 +321,18 @@ fn give_to_solver(view: &View, c: usize, room: &Room, solver: &mut Workspace) {
     }
 }
 
-/// How much less finely a vessel is followed than one that people can be in.
-fn coarser(model: &Model, i: usize) -> f64 {
+/// Whether nobody is in any of a cluster's vessels.
+fn is_apart(model: &Model, layout: &Layout) -> bool {
+    layout.members().iter().all(|i| model.is_empty(*i))
+}
+
+/// How much less finely a vessel is followed than one that people can be in; whether it is joined to nobody.
+fn coarser(model: &Model, i: usize, apart: bool) -> f64 {
     match model.steel.compartments[i].kind {
         CompartmentKind::MedicalLock
         | CompartmentKind::EquipmentLock
         | CompartmentKind::HoldingTank => UNMANNED_COARSER,
+        CompartmentKind::Trunk if apart => UNMANNED_COARSER,
         _ => 1.0,
     }
 }

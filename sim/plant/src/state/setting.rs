@@ -287,7 +287,12 @@ impl Setting {
             && !self.open_outside
             && self.hole.open_m2() == 0.0
             && !self.relief.lifted
-            && self.people == PeopleLoad::default()
+            && self.is_empty()
+    }
+
+    /// Whether nobody is inside, nor breathes from its lines.
+    pub fn is_empty(&self) -> bool {
+        self.people == PeopleLoad::default()
     }
 
     /// Opening of the oxygen valve, by hand or by the automatic make-up.
