@@ -15,6 +15,8 @@ mod hours;
 mod judge;
 mod moments;
 mod routine;
+#[cfg(test)]
+mod tests;
 mod turns;
 mod windows;
 

@@ -293,6 +293,29 @@ fn two_in_a_bell_of_three_make_no_dry_day() {
     assert_eq!(of(&verdict, rule)[0].margin.left(), -1);
 }
 
+/// The longer time is that of three in the bell. Out for five hours with an hour in the bell between, three days running: of
+/// three the third day ought to be dry; two keep the 4 h in any 12 h and have no day to keep dry.
+#[test]
+fn two_in_a_bell_have_no_longer_time_and_no_dry_day() {
+    let p = problem(150.0);
+    let days = |people: usize| {
+        let wet = [(0, 2 * H), (3 * H, 5 * H)];
+        let runs = [0, 1, 2].map(|d| {
+            let mut run = turn(&p, d * D + 6 * H, 7 * H, &wet);
+            run.positions[1].wet.clear();
+            run.positions.truncate(people);
+            run
+        });
+        judged("norway", &p, runs.to_vec())
+    };
+    let three = days(3);
+    let breaches = of(&three, "norway.in-water.180#dry-day");
+    assert_eq!(breaches[0].margin.left(), -1);
+    assert_eq!(three.breaches.len(), 1, "{:?}", three.breaches);
+    let two = days(2);
+    assert!(two.legal(), "{:?}", two.breaches);
+}
+
 /// A bell with all its lengths: sealed in 24 min after the checks begin, the clamp loosened 10 min 30 s later; clamped on
 /// to the trunk at the chamber's pressure 14 min, and home two minutes after that, at 120 msw.
 fn with_lengths(mut p: Problem) -> Problem {

@@ -264,4 +264,72 @@ mod tests {
                 .is_none_or(|b| b.recovered_mol < 1.0 * each)
         );
     }
+
+    /// A bank that stands no higher than the one that is topped gives nothing.
+    #[test]
+    fn a_bank_that_stands_as_high_gives_nothing() {
+        let mix = Amounts::oxygen();
+        let sources = [bank(60.0, 0.8), bank(100.0, 0.8), bank(59.0, 0.8)];
+        let steps = cascade(&mix, &sources, &bank(60.0, 0.4), SURFACE_PA);
+        assert_eq!(steps.iter().map(|s| s.0).collect::<Vec<_>>(), [1]);
+    }
+
+    /// Of every split of banks into those that give and those that take the best is found; what stays behind is what the
+    /// suction or the ratio leaves, (200 + 1.01325)/5 - 1.01325 bar by a ratio of five; and the time is that of so much
+    /// free gas at 15 degC and 1 bar, 41.74 mol to the cubic metre.
+    #[test]
+    fn a_booster_gets_the_most_that_any_split_gives() {
+        let booster = |ratio: f64, delivery_pa| Booster {
+            lowest_suction_pa: 10e5,
+            ratio: Some(ratio),
+            delivery_pa,
+            free_m3_s: 0.5 / 60.0,
+            source: String::new(),
+        };
+        let mix = Amounts::heliox(0.02);
+        let holds = |gauge_bar: f64| bank(gauge_bar, 3.2).mol(&mix, SURFACE_PA);
+        let by_five = (200.0 + 1.013_25) / 5.0 - 1.013_25;
+        for (ratio, delivery_pa, left_bar, top_bar, heel_bar) in [
+            (25.0, None, 10.0, 200.0, 40.0),
+            (25.0, None, 10.0, 200.0, 120.0),
+            (25.0, Some(150e5), 10.0, 150.0, 40.0),
+            (25.0, Some(250e5), 10.0, 200.0, 40.0),
+            (5.0, None, by_five, 200.0, 90.0),
+        ] {
+            let machine = booster(ratio, delivery_pa);
+            let heel = bank(heel_bar, 3.2);
+            let (gives, takes) = (
+                holds(heel_bar) - holds(left_bar),
+                holds(top_bar) - holds(heel_bar),
+            );
+            for banks in 2..=40u32 {
+                let got = boosted(&mix, &heel, banks, 200e5, &machine, SURFACE_PA).expect("some");
+                let moved = |filled: u32| {
+                    (f64::from(banks - filled) * gives).min(f64::from(filled) * takes)
+                };
+                let most = (1..banks).map(moved).fold(0.0, f64::max);
+                assert_relative_eq!(got.left_gauge_pa, left_bar * 1e5, max_relative = 1e-12);
+                assert_relative_eq!(got.recovered_mol, most, max_relative = 1e-9);
+                assert_relative_eq!(moved(got.filled), most, max_relative = 1e-9);
+                assert_eq!(got.drawn + got.filled, banks);
+                assert_relative_eq!(
+                    got.share,
+                    most / (f64::from(banks) * holds(heel_bar)),
+                    max_relative = 1e-9
+                );
+                let minutes = most / 41.74 / 0.5;
+                assert_relative_eq!(got.time_s, minutes * 60.0, max_relative = 1e-3);
+            }
+        }
+        // A heel just at what the booster leaves gives nothing, and a bank that is full takes nothing.
+        let machine = booster(25.0, None);
+        for heel_bar in [10.0, 200.0] {
+            let heel = bank(heel_bar, 3.2);
+            assert_eq!(
+                boosted(&mix, &heel, 6, 200e5, &machine, SURFACE_PA),
+                None,
+                "{heel_bar}"
+            );
+        }
+    }
 }

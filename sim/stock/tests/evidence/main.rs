@@ -6,6 +6,7 @@
 )]
 
 mod absorbent;
+mod bill;
 mod bottles;
 mod by_hand;
 #[path = "../../../../tests/check_values.rs"]
@@ -15,4 +16,6 @@ mod ensemble;
 mod outlook;
 mod planned;
 mod reserve;
+mod sheet;
 mod statistics;
+mod tally;

@@ -12,7 +12,7 @@ use deepstay_stock::reserve::{Origin, *};
 use deepstay_sums::*;
 
 /// The six-man job with its storage and its work at a depth, and 60 m3 of chambers.
-fn job_at(depth_msw: f64) -> Scenario {
+pub fn job_at(depth_msw: f64) -> Scenario {
     let mut s = load("six-man").expect("built in");
     let living = s.plan.levels[0].members[0];
     s.plan.levels[0].members = vec![living];
@@ -29,12 +29,12 @@ fn job_at(depth_msw: f64) -> Scenario {
     s
 }
 
-fn sheet_of(s: &Scenario, set: &str, inputs: &ReserveInputs) -> Sheet {
+pub fn sheet_of(s: &Scenario, set: &str, inputs: &ReserveInputs) -> Sheet {
     sheet(s, &builtin(set).expect("built in"), inputs)
 }
 
 /// What rules ask for of a gas, without the way home, m3.
-fn m3(sheet: &Sheet, holding: Holding) -> f64 {
+pub fn m3(sheet: &Sheet, holding: Holding) -> f64 {
     let total = sheet.total(holding).expect("asked for");
     total
         .free_m3(total.amount - total.way_home())

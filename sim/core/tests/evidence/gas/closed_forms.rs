@@ -110,6 +110,25 @@ fn b6_subcritical_flow_meets_choked_flow() {
     assert_eq!(flow::subcritical_function(gamma, 1.0), 0.0);
 }
 
+/// Air chokes at its own ratio and not at helium's 0.487: with 7/5 that is (5/6)^(7/2), 0.5283, and the flow function is
+/// sqrt(7/5) (5/6)^3, 0.68473 (closed forms). Below it what lies behind the opening makes no difference, above it does.
+#[test]
+fn air_is_choked_up_to_its_own_critical_ratio() {
+    let air = Amounts([0.0, 0.21, 0.79, 0.0, 0.0, 0.0]);
+    let up_pa = 31e5;
+    let behind = |ratio: f64| flow::mol_s(cd_a_m2(), &air, up_pa, T_K, ratio * up_pa);
+    let choked = behind(0.0);
+    // 0.21 x 31.998 + 0.79 x 28.014 g/mol.
+    let by_hand = cd_a_m2() * up_pa * 0.68473 / (R * T_K * 0.028_851).sqrt();
+    assert_relative_eq!(choked, by_hand, max_relative = 2e-3);
+    for ratio in [0.2, 0.487, 0.4872, 0.5, 0.525] {
+        assert_eq!(behind(ratio), choked, "{ratio}");
+    }
+    // sqrt(7 (0.54^(10/7) - 0.54^(12/7))) is 0.68452, at 0.8 it is 0.56066.
+    assert!(behind(0.54) < choked * (1.0 - 1e-4));
+    assert_relative_eq!(behind(0.8) / choked, 0.56066 / 0.68473, max_relative = 2e-3);
+}
+
 /// Calcium hydroxide takes one mole of carbon dioxide a mole; litres at 0 degC and 1 atm. The row
 /// uses the rounded molar volume 22.414 L, hence the tolerance.
 #[test]
@@ -197,4 +216,61 @@ fn nothing_flows_where_one_thing_is_wanting() {
         flow_of((whole.0, whole.1, whole.2, whole.3, -1.0)),
         flow_of(whole)
     );
+}
+
+/// Heat capacity at constant volume goes with the amount: 3/2 R a mole of a monatomic gas.
+#[test]
+fn heat_capacity_goes_with_the_amount() {
+    for n in [1.0, 250.0] {
+        let by_hand = n * 1.5 * R;
+        assert_relative_eq!(
+            state::cv_j_k(&helium().scaled(n), T_K),
+            by_hand,
+            max_relative = 1e-12
+        );
+    }
+}
+
+/// Dry air: 20.95 % of oxygen and 0.04 % of carbon dioxide, and all of it together is one.
+#[test]
+fn dry_air() {
+    let air = Amounts::air();
+    assert_eq!((air[Species::O2], air[Species::Co2]), (0.2095, 0.0004));
+    assert_relative_eq!(air.total(), 1.0, max_relative = 1e-12);
+}
+
+/// What may be of either sign goes forward or back, and nothing goes neither way, without a sign.
+#[test]
+fn nothing_goes_neither_way() {
+    let (forward, back) = Amounts([2.0, -3.0, 0.0, 0.0, 0.0, 0.0]).both_ways();
+    assert_eq!(forward, Amounts([2.0, 0.0, 0.0, 0.0, 0.0, 0.0]));
+    assert_eq!(back, Amounts([0.0, 3.0, 0.0, 0.0, 0.0, 0.0]));
+    let all = [forward.0, back.0].concat();
+    assert!(all.iter().all(|n| n.is_sign_positive()), "{all:?}");
+}
+
+/// The fit is told of beyond its ends and not on them.
+#[test]
+fn the_ends_of_the_fit() {
+    use state::{FIT_P_MAX_PA, FIT_T_MAX_K, FIT_T_MIN_K};
+    assert_eq!(state::warning(FIT_P_MAX_PA, T_K), None);
+    assert!(state::warning(FIT_P_MAX_PA + 1.0, T_K).is_some());
+    for (t_k, told) in [
+        (FIT_T_MIN_K, false),
+        (FIT_T_MAX_K, false),
+        (FIT_T_MIN_K - 0.01, true),
+        (FIT_T_MAX_K + 0.01, true),
+    ] {
+        assert_eq!(state::warning(1e5, t_k).is_some(), told, "{t_k}");
+    }
+}
+
+/// The bound that is kept of water's saturation pressure begins at 250 K, and is never above it.
+#[test]
+fn the_kept_bound_of_saturation() {
+    assert_eq!(water::saturation_at_least_pa(249.99), 0.0);
+    for t_k in [250.0, 250.5, 300.0, 329.9, 330.0, 340.0] {
+        let bound = water::saturation_at_least_pa(t_k);
+        assert!(0.0 < bound && bound <= water::saturation_pa(t_k), "{t_k}");
+    }
 }

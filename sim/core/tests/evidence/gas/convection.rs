@@ -102,3 +102,59 @@ fn a_plate_carried_a_little_way_is_the_one_made_there() {
         }
     }
 }
+
+/// Mixtures by Wilke (1950), for conductivity with the same factors (Mason and Saxena 1958), from the pure gases:
+/// x_i m_i / sum(x_j f_ij), f_ij = (1 + (m_i/m_j)^(1/2) (M_j/M_i)^(1/4))^2 / (8 (1 + M_i/M_j))^(1/2), with the viscosities
+/// m. What has no figures is left out of the shares.
+#[test]
+fn mixtures_by_the_printed_formula() {
+    let mass: [f64; 3] = [4.002_602, 31.998_8, 28.013_4];
+    let t_k = 303.15;
+    let only = |i: usize| {
+        let mut x = Amounts::ZERO;
+        x.0[i] = 1.0;
+        x
+    };
+    let viscosity = [0, 1, 2].map(|i| transport::viscosity_pa_s(&only(i), t_k));
+    let conductivity = [0, 1, 2].map(|i| transport::conductivity_w_m_k(&only(i), t_k));
+    for x in [[0.9, 0.1, 0.0], [0.5, 0.2, 0.3], [0.0, 0.21, 0.79]] {
+        let by_hand = |pure: &[f64; 3]| -> f64 {
+            let factor = |i: usize, j: usize| {
+                let sum: f64 =
+                    1.0 + (viscosity[i] / viscosity[j]).sqrt() * (mass[j] / mass[i]).sqrt().sqrt();
+                sum * sum / (8.0 * (1.0 + mass[i] / mass[j])).sqrt()
+            };
+            let among = |i: usize| (0..3).map(|j| x[j] * factor(i, j)).sum::<f64>();
+            (0..3).map(|i| x[i] * pure[i] / among(i)).sum()
+        };
+        for total in [1.0, 250.0] {
+            // Three tenths more of carbon dioxide, which has no figures.
+            let [he, o2, n2] = x;
+            let mix = Amounts([he, o2, n2, 0.3, 0.0, 0.0]).scaled(total);
+            let close = |ours: f64, theirs: f64| {
+                assert!(
+                    (ours / theirs - 1.0).abs() < 1e-12,
+                    "{x:?}: {ours} {theirs}"
+                );
+            };
+            close(transport::viscosity_pa_s(&mix, t_k), by_hand(&viscosity));
+            close(
+                transport::conductivity_w_m_k(&mix, t_k),
+                by_hand(&conductivity),
+            );
+        }
+    }
+}
+
+/// Gas as warm as the wall still gives a number, more than nothing.
+#[test]
+fn still_gas_has_a_coefficient() {
+    let x = Amounts::heliox(0.03);
+    let at = |dt_k: f64| transport::natural_convection_w_m2_k(&x, 11e5, 303.15 + dt_k, 303.15, 2.0);
+    assert!(
+        at(0.0) > 0.0 && at(0.0) < at(1.0),
+        "{} {}",
+        at(0.0),
+        at(1.0)
+    );
+}
