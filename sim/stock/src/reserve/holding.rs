@@ -86,7 +86,8 @@ impl fmt::Display for Holding {
     }
 }
 
-/// What a reserve is kept against. Rows against the same event overlap: one stock serves them all.
+/// What a reserve is kept against. Rows against the same event overlap, for one stock serves them all; those of the way
+/// home are parts of it, and add.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Event {
     /// The dive is ended on open circuit, reclaim or the blender stopped or not.

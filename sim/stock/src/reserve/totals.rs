@@ -3,7 +3,7 @@
 use super::{COUNTED_AT, Event, Held, Holding, Line};
 
 /// The rule by which rows are added, and why.
-pub const ADDING: &str = "Rows kept against the same event overlap, because one stock serves them: the largest counts. Rows kept against different events add, because one may come while the other's gas is still needed: SOR/88-600, s. 22(1), lists them side by side under one head, and AODC 014 puts gas for BIBS on top of other reserves. The way home (rows home) adds to every reserve: below the minimum a dive stops, and then it must still be made. The rule of adding is the house's.";
+pub const ADDING: &str = "Rows kept against the same event overlap, because one stock serves them: the largest counts. Rows kept against different events add, because one may come while the other's gas is still needed: SOR/88-600, s. 22(1), lists them side by side under one head, and AODC 014 puts gas for BIBS on top of other reserves. The way home (rows home) adds to every reserve: below the minimum a dive stops, and then it must still be made; its own rows add too, for they are parts of one way, gone one after the other. The rule of adding is the house's.";
 
 /// How ids of the rows of the way home begin.
 pub(super) const HOME: &str = "home.";
@@ -17,7 +17,7 @@ pub struct Part {
     pub event: Event,
     /// How much: mol or kg.
     pub amount: f64,
-    /// Whether it counts: it is the largest against its event.
+    /// Whether it counts: it is the largest against its event, or part of the way home.
     pub counts: bool,
 }
 
@@ -89,7 +89,7 @@ fn total(lines: &[Line], held: &Held) -> Total {
             p.event == parts[i].event
                 && (p.amount > parts[i].amount || p.amount == parts[i].amount && j < i)
         };
-        parts[i].counts = !parts.iter().enumerate().any(larger);
+        parts[i].counts = parts[i].event == Event::WayHome || !parts.iter().enumerate().any(larger);
     }
     // The sum of nothing is nothing, without a sign.
     let counted = parts.iter().filter(|p| p.counts);
@@ -143,6 +143,23 @@ mod tests {
             gases: Vec::new(),
             not_breathable: Vec::new(),
         }
+    }
+
+    /// Gas to press the trunk once more and gas against leaks at the stops are both needed on the one way home:
+    /// 17.7 + 12.15, beside 300 against a lost pressure.
+    #[test]
+    fn parts_of_the_way_home_add() {
+        let mix = Holding::PressingMix;
+        let lines = [
+            line("home.trunk", &[(mix, 17.7, Event::WayHome)]),
+            line("home.hold", &[(mix, 12.15, Event::WayHome)]),
+            line("a", &[(mix, 300.0, Event::PressureLost)]),
+        ];
+        let found = &totals(&lines, &[held(mix, 329.0)])[0];
+        assert!((found.amount - 329.85).abs() < 1e-9, "{}", found.amount);
+        assert!((found.way_home() - 29.85).abs() < 1e-9);
+        assert!(!found.met);
+        assert_eq!(found.rules(), ["home.trunk", "home.hold", "a"]);
     }
 
     /// 300 against foul gas overlap 200 against the same, and stand beside 50 against a lost pressure and 20 against
