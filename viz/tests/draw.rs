@@ -48,7 +48,7 @@ fn the_picture_of_the_readme_is_real() {
         "Transfer 2",
         "make-up",
         "bell runs",
-        "acknowledged",
+        "no alarms",
         "prescribes nothing",
     ] {
         assert!(drawn.contains(words), "{words}");
