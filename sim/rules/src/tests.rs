@@ -4,6 +4,22 @@ use super::*;
 use deepstay_core::record::{Bound, Phase};
 use deepstay_read::{Diagnostic, Wrong};
 
+mod backwards;
+mod based;
+mod edges;
+mod laxer;
+mod told;
+
+/// The text of a set of these sections.
+fn text_of(sections: &str) -> String {
+    format!("(format: 1, name: \"x\", title: \"x\", {sections})")
+}
+
+/// A set of sections that are made up.
+fn made_up(sections: &str) -> RuleSet {
+    RuleSet::from_ron(&text_of(sections), "x.ron").unwrap_or_else(|bad| panic!("{bad}"))
+}
+
 fn demonstration() -> RuleSet {
     builtin("demonstration").expect("the demonstration set loads")
 }
