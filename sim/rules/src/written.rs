@@ -65,6 +65,7 @@ mod tests {
             read("theirs.ron", "// a copy\n[1]"),
         );
         assert_eq!(ours, theirs);
+        assert_eq!(format!("{ours:?}"), "Written");
         assert_eq!(format!("{ours:?}"), format!("{:?}", Written::default()));
         assert_eq!(format!("{ours:?}"), format!("{theirs:?}"));
     }

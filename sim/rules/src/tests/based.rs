@@ -186,3 +186,37 @@ fn a_set_is_had_by_name_or_by_path() {
     assert_eq!(had(&path.display().to_string()).as_deref(), Ok("law"));
     assert!(had("uk.ron").is_err() && had("ukk").is_err());
 }
+
+/// A row is found in the file that it is written in, whichever of them that is; the house's where neither has it.
+#[test]
+fn a_row_is_found_where_it_is_written() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let law = format!(
+        "\n rest: [\n  {},\n  {}]",
+        rest("law.first", "12 h"),
+        rest("law.second", "12 h")
+    );
+    write(folder.path(), "law", &law);
+    let ours = rest("house.rest", "12 h");
+    let house = format!("\n based_on: [(set: \"law.ron\")],\n rest: [{ours}]");
+    write(folder.path(), "house", &house);
+    let set = read(folder.path(), "house");
+    // The feet of the demonstration set stand on that line of its file that has their id.
+    let text = super::builtin_text("demonstration").expect("built in");
+    let feet = "id: \"usn.unit-table.foot\"";
+    let feet_line = text.lines().position(|line| line.contains(feet));
+    let feet_line = feet_line.expect("a line") + 1;
+    for (id, file, line) in [
+        ("house.rest", "house.ron", 3),
+        ("law.first", "law.ron", 3),
+        ("law.second", "law.ron", 4),
+        ("usn.unit-table.foot", "demonstration", feet_line),
+    ] {
+        let place = set.place_of(id).expect(id);
+        assert!(place.file.ends_with(file), "{id}: {}", place.file);
+        assert_eq!(place.line, line, "{id}");
+        let id = format!("id: \"{id}\"");
+        assert!(place.excerpt.contains(&id), "{}", place.excerpt);
+    }
+    assert_eq!(set.place_of("law.third"), None);
+}

@@ -79,6 +79,12 @@ fn figures_stand_in_the_words_of_their_row() {
     // 33 feet to the atmosphere, or the unit table's 0.30643 m to the foot.
     assert!(atmosphere.contains("33 fsw") && atmosphere.contains("1.01325 bar"));
     assert!(table.contains("0.30643 msw"));
+    let length = |counted: &str| {
+        let figures = format!("(longest: \"14 d\", counted: {counted})");
+        told("saturation", &figures)
+    };
+    assert!(length("AtDepth").contains("14 d at working depth"));
+    assert!(length("UnderPressure").contains("14 d under pressure"));
     let limit = |bound: &str| {
         let figures = format!(
             "(label: \"oxygen\", during: [Storage], bound: {bound}, reach: PpO2(\"0.5 bar\"), kind: Limit)"
@@ -241,4 +247,41 @@ fn a_limit_of_what_is_breathed_is_of_what_is_breathed() {
     };
     assert_eq!(aspects(set.breathed_limits(&[])), [Aspect::Breathed]);
     assert_eq!(aspects(set.bell_limits(false, &[])), [Aspect::Inside]);
+}
+
+/// Where a run, the time in the water or the rest has no row that may be used, the rows that stand in the way are
+/// handed on; where one answers, none is.
+#[test]
+fn rows_that_stand_in_the_way_of_working_time() {
+    let row = |id: &str, status: &str, figures: &str| {
+        format!("[(id: \"{id}\", source: (document: \"d\", status: {status}), figures: {figures})]")
+    };
+    let set = made_up(&format!(
+        "bell_run: {}, in_water: {}, rest: {}",
+        row(
+            "x.run",
+            "Recalled",
+            "(longest: \"8 h\", clock: \"clamp to clamp\")"
+        ),
+        row(
+            "x.water",
+            "Seen",
+            "(depths: (to: \"50 msw\"), longest: \"6 h\")"
+        ),
+        row("x.rest", "Seen", "(unbroken: \"12 h\")"),
+    ));
+    let ids = |rows: &[MissingRow]| -> Vec<String> { rows.iter().map(|m| m.id.clone()).collect() };
+    let none: [&str; 0] = [];
+    for (depth_msw, accepted, run, water) in [
+        (50.0, vec![], vec!["x.run"], vec![]),
+        (50.1, vec![], vec!["x.run"], vec!["x.water"]),
+        (50.0, vec!["x.run".to_owned()], vec![], vec![]),
+    ] {
+        let time = set
+            .working_time(depth_msw, &accepted)
+            .expect("rest answers");
+        assert_eq!(ids(&time.no_bell_run), run, "{depth_msw}");
+        assert_eq!(ids(&time.no_in_water), water, "{depth_msw}");
+        assert_eq!(ids(&time.no_rest), none, "{depth_msw}");
+    }
 }
