@@ -133,8 +133,9 @@ impl Search {
         let sum: f64 = self.made_up.iter().map(|m| m.msw).sum();
         let last = self.made_up.iter().rev().nth(figures::TIMES - 1);
         let spread = last.is_some_and(|m| counted_s - m.counted_s >= figures::SPREAD_S);
-        let too_much = spread && sum >= (1.0 + figures::MORE_SHARE) * usual_msw + figures::MORE_MSW;
-        if too_much && !self.is_cooling(look, home) {
+        let unexplained = sum - self.cooled_msw(look, home).max(0.0);
+        let more_msw = figures::MORE_SHARE * usual_msw + figures::MORE_MSW;
+        if spread && unexplained >= usual_msw + more_msw {
             look.found(home, Finding::MakeUpRises);
             self.made_up.clear();
             self.doing = Doing::Waiting;
@@ -169,18 +170,17 @@ impl Search {
         self.since = (self.counted_s, 0.0);
     }
 
-    /// At one volume pressure goes as temperature.
-    fn is_cooling(&self, look: &Look, home: CompartmentId) -> bool {
+    /// How far the depth fell by itself since the first of what was made up, as the gas cooled, msw: at one volume
+    /// pressure goes as temperature.
+    fn cooled_msw(&self, look: &Look, home: CompartmentId) -> f64 {
         let (Some(first), Some(last)) = (self.made_up.first(), self.made_up.last()) else {
-            return false;
+            return 0.0;
         };
         if first.t_k <= 0.0 {
-            return false;
+            return 0.0;
         }
         let p_msw = look.kit.scenario.steel.surface_pa / MSW_PA + look.depth(home);
-        let cooled_msw = p_msw * (first.t_k - last.t_k) / first.t_k;
-        let made_up: f64 = self.made_up.iter().map(|m| m.msw).sum();
-        cooled_msw >= 0.5 * made_up
+        p_msw * (first.t_k - last.t_k) / first.t_k
     }
 
     /// Whether doors of the level are kept shut for the search.
