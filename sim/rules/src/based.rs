@@ -247,6 +247,10 @@ impl RuleSet {
     /// without being accepted is told.
     pub(super) fn lay(&mut self, bases: &Bases, section: &Section, diagnostics: &mut Diagnostics) {
         if bases.is_empty() {
+            // Of one that cannot be read it is not known what rows it has.
+            if self.based_on.is_empty() {
+                self.known_accepts(bases, section, diagnostics);
+            }
             return;
         }
         let own: Vec<String> = self.provenance().into_iter().map(|p| p.id).collect();

@@ -134,6 +134,10 @@ fn a_base_that_cannot_be_is_told_with_place_and_remedy() {
     written(folder.path(), "typo", "norwey");
     let bad = read("typo.ron").expect_err("no such set");
     assert!(bad.to_string().contains("did you mean `norway`"), "{bad}");
+    let alone = "(format: 1, name: \"alone\", title: \"a house\", accepts: [\"uk.rest\"])";
+    fs::write(at("alone.ron"), alone).expect("written");
+    let bad = read("alone.ron").expect_err("it is based on nothing");
+    assert!(bad.to_string().contains("has a row `uk.rest`"), "{bad}");
     let told = house("accepts: [\"uk.rests\"]").expect_err("no such row");
     assert!(
         told.contains("has a row `uk.rests`") && told.contains("did you mean `uk.rest`"),
