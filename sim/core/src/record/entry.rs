@@ -787,7 +787,7 @@ pub enum Finding {
     OxygenEmergency,
     /// Depth is being lost.
     DepthLost,
-    /// Depth goes on rising while it is bled and no gas is given: the supply is shut off at the bank.
+    /// Depth climbs though nobody gives gas: the supply is shut off at the bank.
     DepthClimbs,
     /// Depth gauges of one gas differ: what the first shows is not pressed against.
     GaugesDiffer,

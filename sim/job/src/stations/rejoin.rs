@@ -136,18 +136,11 @@ impl Rejoin {
                 }
             }
             Doing::Proving => {
-                let in_vain = look.now >= self.since + RISES_S;
-                let level = match in_vain {
-                    true => None,
-                    false => trunk::bring_level(look, far, PROOF_MSW.min(target_msw), banks),
-                };
-                match level {
-                    None => self.leave(look, far, again_s),
-                    Some(true) => {
-                        let from_msw = look.depth(far);
-                        self.go(look, Doing::Standing { from_msw });
-                    }
-                    Some(false) => {}
+                if look.now >= self.since + RISES_S {
+                    self.leave(look, far, again_s);
+                } else if self.has_risen(look, far, PROOF_MSW.min(target_msw), again_s, banks) {
+                    let from_msw = look.depth(far);
+                    self.go(look, Doing::Standing { from_msw });
                 }
             }
             Doing::Standing { from_msw } => {
@@ -167,19 +160,11 @@ impl Rejoin {
                 let passed_s = look.now - self.since;
                 let due_msw = (target_msw - from_msw).min(PRESS_MSW_S * passed_s as f64);
                 let gains = look.depth(far) - from_msw >= RISES_SHARE * due_msw;
-                let in_vain =
-                    look.now > self.since + pressing_s + LEVEL_S || passed_s >= RISES_S && !gains;
-                let level = match in_vain {
-                    true => None,
-                    false => trunk::bring_level(look, far, target_msw, banks),
-                };
-                match level {
-                    None => self.leave(look, far, again_s),
-                    Some(true) => {
-                        let from_msw = look.depth(far);
-                        self.go(look, Doing::Watching { from_msw });
-                    }
-                    Some(false) => {}
+                if look.now > self.since + pressing_s + LEVEL_S || passed_s >= RISES_S && !gains {
+                    self.leave(look, far, again_s);
+                } else if self.has_risen(look, far, target_msw, again_s, banks) {
+                    let from_msw = look.depth(far);
+                    self.go(look, Doing::Watching { from_msw });
                 }
             }
             Doing::Watching { from_msw } => {
@@ -220,6 +205,22 @@ impl Rejoin {
             }
             _ => {}
         }
+    }
+
+    /// Presses what lies beyond by its own supply: whether it has come to a depth. It is left where no bank feeds it.
+    fn has_risen(
+        &mut self,
+        look: &mut Look,
+        far: CompartmentId,
+        to_msw: f64,
+        again_s: i64,
+        banks: &mut Banks,
+    ) -> bool {
+        let level = trunk::bring_level(look, far, to_msw, banks);
+        if level.is_none() {
+            self.leave(look, far, again_s);
+        }
+        level == Some(true)
     }
 
     fn go(&mut self, look: &mut Look, doing: Doing) {

@@ -377,6 +377,18 @@ fn a_chamber_whose_leak_is_stopped_is_lived_in_again() {
     assert!(begun.iter().any(|b| Some(b) > all_back), "{begun:?}");
 }
 
+/// A blow-down valve hangs open from a second on.
+fn hangs_open(chamber: CompartmentId, at: i64) -> Fault {
+    Fault {
+        at,
+        until: None,
+        what: FaultKind::StuckValve {
+            valve: ValveName::BlowDown(chamber),
+            opening: 0.08,
+        },
+    }
+}
+
 /// A blow-down valve that hangs open with its handle shut presses the chamber on and on: the bleed does not hold it, so the
 /// supply is shut off at the bank, the depth brought back, and from then on made up by the line. No bell goes to or from a
 /// chamber that stands too deep: a team that was sealed in at such a depth and lowered to its work was killed by its own
@@ -386,14 +398,7 @@ fn a_blow_down_that_hangs_open_is_shut_off_at_the_bank() {
     let mut s = short();
     let living = named(&s, "Living");
     let at = DAY_S + 3 * 3600;
-    s.faults = vec![Fault {
-        at,
-        until: None,
-        what: FaultKind::StuckValve {
-            valve: ValveName::BlowDown(living),
-            opening: 0.08,
-        },
-    }];
+    s.faults = vec![hangs_open(living, at)];
     s.log_every_s = 60;
     let ran = run_to(s, 3 * DAY_S);
     let found = found(&ran, Finding::DepthClimbs);
@@ -438,14 +443,7 @@ fn on_the_way_up_a_blow_down_that_hangs_open_is_shut_off_at_the_bank() {
     for after_s in [2 * 3600, 2 * 3600 + 1200, 9 * 3600] {
         let mut s = s.clone();
         let at = began + after_s;
-        s.faults = vec![Fault {
-            at,
-            until: None,
-            what: FaultKind::StuckValve {
-                valve: ValveName::BlowDown(living),
-                opening: 0.08,
-            },
-        }];
+        s.faults = vec![hangs_open(living, at)];
         s.log_every_s = 60;
         let ran = run_to(s, at + 18 * 3600);
         let before = ran.truly(living, Quantity::Depth, at - at.rem_euclid(60));

@@ -9,7 +9,6 @@ use crate::books::slot::BANKED;
 use crate::flows::compartment::find;
 use crate::flows::film::Film;
 use crate::flows::moment::Moment;
-use crate::layout::Layout;
 use crate::model::Model;
 use crate::opening::near;
 use crate::pressure::equalise::{Moved, RootOutside, equalise, yield_mol};
@@ -208,7 +207,7 @@ pub(crate) fn begin(
     let second_s = t_s as i64;
     constraint
         .ask_incoming(|i, outside| comes(view, i, outside, contents.start[i].gas.p_pa, second_s));
-    let apart = is_apart(model, layout);
+    let apart = layout.members().iter().all(|i| model.is_empty(*i));
     for i in layout.members().iter().copied() {
         let (rates, Contents { node, gas }) = (&rates.start[i], &contents.start[i]);
         let moles: f64 = rates.n_mol_s.iter().sum::<f64>().abs() / gas.n_mol;
@@ -228,7 +227,7 @@ pub(crate) fn begin(
             change = change.max(decay_limit_s(rates.n_mol_s[s], decay_s, scale));
         }
     }
-    give_to_solver(view, c, room, solver);
+    give_to_solver(view, c, apart, room, solver);
     room.banks.last_s = breathed_last_s(model, room);
     change
 }
@@ -274,12 +273,11 @@ fn breathed_last_s(model: &Model, room: &Room) -> f64 {
 }
 
 /// Gives the solver what a step starts from, and the rates of the step before.
-fn give_to_solver(view: &View, c: usize, room: &Room, solver: &mut Workspace) {
+fn give_to_solver(view: &View, c: usize, apart: bool, room: &Room, solver: &mut Workspace) {
     let layout = &room.layout;
     let went_s = view.trajectories.clusters()[c].went_s;
     solver.goes_on_from(went_s);
     let never = f64::INFINITY;
-    let apart = is_apart(&view.model, layout);
     for (row, i) in layout.members().iter().copied().enumerate() {
         let (rates, Contents { node, gas }) = (&room.rates.start[i], &room.contents.start[i]);
         let coarser = coarser(&view.model, i, apart);
@@ -321,12 +319,7 @@ fn give_to_solver(view: &View, c: usize, room: &Room, solver: &mut Workspace) {
     }
 }
 
-/// Whether nobody is in any of a cluster's vessels.
-fn is_apart(model: &Model, layout: &Layout) -> bool {
-    layout.members().iter().all(|i| model.is_empty(*i))
-}
-
-/// How much less finely a vessel is followed than one that people can be in; whether it is joined to nobody.
+/// How much less finely a vessel is followed than one that people can be in; `apart` where nobody is in its cluster.
 fn coarser(model: &Model, i: usize, apart: bool) -> f64 {
     match model.steel.compartments[i].kind {
         CompartmentKind::MedicalLock

@@ -2,6 +2,7 @@
 //! its place in the file.
 
 use super::check::day_words;
+use super::steel::knows_bells;
 use super::{Names, Part};
 use crate::file::{BellRunFile, PlanFile};
 use crate::lengths::whole_s;
@@ -243,8 +244,7 @@ fn bell(
     match (bells.next(), bells.next()) {
         (Some(only), None) => Some(only),
         (None, _) => {
-            // One whose trunk is misspelt may be a bell.
-            if !diagnostics.lacks("compartment") {
+            if knows_bells(steel, diagnostics) {
                 let words = "the spread has no bell".to_owned();
                 diagnostics.add(section, path, Wrong::Contradiction(words));
             }

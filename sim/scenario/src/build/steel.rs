@@ -510,6 +510,11 @@ fn joined(spread: &Part<SpreadFile>, steel: &Steel, diagnostics: &mut Diagnostic
     }
 }
 
+/// Whether it is known which bells there are: one whose trunk is misspelt is none yet.
+pub fn knows_bells(steel: &Steel, diagnostics: &Diagnostics) -> bool {
+    steel.compartments.iter().any(|c| c.bell.is_some()) || !diagnostics.lacks("compartment")
+}
+
 /// Effective area of a round hole, m2.
 pub fn area_m2(bore_m: f64, discharge: f64) -> f64 {
     std::f64::consts::PI / 4.0 * bore_m * bore_m * discharge

@@ -1,6 +1,7 @@
 //! The work list: depths, qualifications that somebody holds, an order without rings.
 
 use super::Part;
+use super::steel::knows_bells;
 use crate::file::{BellsFile, CrewFile, HoursFile, TaskFile, TeamsFile, WorkFile};
 use crate::{Diver, DiverWork, Site, Work, WorkTask};
 use deepstay_core::units::fixed_short;
@@ -167,9 +168,7 @@ fn each(
     let bells = steel.compartments.iter().filter(|c| c.bell.is_some());
     // One stays in the bell.
     let most = bells.map(|c| c.places.saturating_sub(1)).max().unwrap_or(0);
-    // A bell whose trunk is misspelt is none yet.
-    let known = most > 0 || !diagnostics.lacks("compartment");
-    if t.divers == 0 || known && t.divers > most {
+    if t.divers == 0 || t.divers > most && knows_bells(steel, diagnostics) {
         let words = format!(
             "{} divers at once; from the bells of this spread 1 to {most} work at once, and one stays in the bell",
             t.divers
@@ -214,7 +213,6 @@ fn depths(
     let section = &part.section;
     let bells = steel.compartments.iter().filter(|c| c.bell.is_some());
     let deepest = bells.map(|c| c.rating_msw).fold(0.0, f64::max);
-    let known = deepest > 0.0 || !diagnostics.lacks("compartment");
     for (i, t) in tasks.iter().enumerate() {
         let at = format!("tasks[{i}].depth");
         if t.depth_msw > site.seabed_msw && t.depth_msw != site.working_msw {
@@ -224,7 +222,7 @@ fn depths(
                 fixed_short(site.seabed_msw)
             );
             diagnostics.add(section, &at, Wrong::Contradiction(words));
-        } else if known && t.depth_msw > deepest {
+        } else if t.depth_msw > deepest && knows_bells(steel, diagnostics) {
             let wrong = Wrong::Rating {
                 depth_msw: t.depth_msw,
                 what: "any bell".to_owned(),
