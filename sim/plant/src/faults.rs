@@ -53,12 +53,12 @@ impl Plant {
                     (0.0, 0.0)
                 };
                 hand.probe_mut(instrument).drift(t_s, span, zero);
-                self.look_again(t_s);
+                hand.look_again_at(instrument);
             }
             FaultKind::Frozen { instrument } => {
                 let shows = hand.plant.read(instrument, t_s);
                 hand.probe_mut(instrument).stick(on.then_some(shows));
-                self.look_again(t_s);
+                hand.look_again_at(instrument);
             }
             FaultKind::CrossConnected { instrument, to } => {
                 hand.connect(instrument, on.then_some(to));

@@ -3,6 +3,7 @@
 
 use crate::advance::{Advance, StepRoom};
 use crate::amounts::{self, BelowZero};
+use crate::bits::bits;
 use crate::books::account::Accounts;
 use crate::books::keeping::{Keeper, give_cluster};
 use crate::flows::film::Film;
@@ -210,11 +211,7 @@ impl Plant {
             instruments: &self.instruments,
         };
         let changed = self.monitors.set(owner, list, &watching);
-        for c in 0..self.trajectories.clusters().len() {
-            if changed & (1 << c) != 0 && !self.trajectories.clusters()[c].dirty {
-                self.find_next(c, t_s);
-            }
-        }
+        self.look_again(changed, t_s);
     }
 
     /// Owners of the monitors that are met at `t_s`, into `owners` (sorted, once each).
@@ -299,9 +296,10 @@ impl Plant {
         self.monitors.gather(&watching);
     }
 
-    /// Looks for the next met monitor in every cluster that is not about to be stepped anew.
-    pub(crate) fn look_again(&mut self, t_s: i64) {
-        for c in 0..self.trajectories.clusters().len() {
+    /// Looks for the next met monitor in those clusters, as bits, that are not about to be stepped anew: an instrument
+    /// shows something else, or a bank holds something else.
+    pub(crate) fn look_again(&mut self, clusters: u32, t_s: i64) {
+        for c in bits(clusters) {
             if !self.trajectories.clusters()[c].dirty {
                 self.find_next(c, t_s);
             }

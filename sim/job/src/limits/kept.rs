@@ -182,7 +182,7 @@ impl Kept {
 
     /// Whether an alarm is fitted for it and has cause to ring, once its delay is over.
     pub fn calls(&self, at: &Occupied) -> bool {
-        self.alarm.is_some() && self.in_use() && self.beyond && self.here(at)
+        self.beyond && self.alarm.is_some() && self.in_use() && self.here(at)
     }
 
     /// Whether it counts with people where they are.

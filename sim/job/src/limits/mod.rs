@@ -270,7 +270,7 @@ impl LimitBook {
             || !self
                 .kept
                 .iter()
-                .any(|k| k.in_use() && k.beyond && k.here(at));
+                .any(|k| k.beyond && k.in_use() && k.here(at));
         if self.calm && self.panel.is_silent() {
             return;
         }
@@ -595,7 +595,7 @@ impl LimitBook {
     /// Counts what has stood long enough.
     fn count(&mut self, now_s: i64, plant: &Plant, sink: &mut impl Sink) {
         for kept in &mut self.kept {
-            if kept.here(&self.at) && kept.counts_at_s.is_some_and(|t| t <= now_s) {
+            if kept.counts_at_s.is_some_and(|t| t <= now_s) && kept.here(&self.at) {
                 kept.count(now_s, plant, sink);
             }
         }

@@ -46,11 +46,27 @@ pub(crate) struct Found {
     pub evaluated: u64,
 }
 
+/// What follows from what a monitor looks at: its number, and the clusters that move it, as bits.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Mark {
+    pub number: u64,
+    pub clusters: u32,
+}
+
+impl Mark {
+    pub fn of(watched: Watched, watching: &Watching) -> Mark {
+        Mark {
+            number: watched.number(),
+            clusters: watching.clusters(watched),
+        }
+    }
+}
+
 impl Gates {
-    /// Gathers those of the monitors, each with its clusters as bits, that belong to some clusters.
+    /// Gathers those of the monitors that belong to some clusters.
     pub fn gather<'a>(
         &mut self,
-        monitors: impl Iterator<Item = (&'a Monitor, u32)>,
+        monitors: impl Iterator<Item = (&'a Monitor, &'a Mark)>,
         of: u32,
         clusters: usize,
     ) {
@@ -58,9 +74,9 @@ impl Gates {
         for c in bits(of) {
             self.0[c].clear();
         }
-        for (m, mine) in monitors {
-            for c in bits(mine & of) {
-                let (gates, number) = (&mut self.0[c], m.watched.number());
+        for (m, Mark { number, clusters }) in monitors {
+            for c in bits(clusters & of) {
+                let (gates, number) = (&mut self.0[c], *number);
                 let at = gates.iter().position(|g| g.number == number);
                 let at = at.unwrap_or_else(|| {
                     gates.push(Gate {

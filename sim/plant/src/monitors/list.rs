@@ -1,6 +1,6 @@
 //! The list of monitors by owner, and who is met.
 
-use super::gates::{Found, Gates};
+use super::gates::{Found, Gates, Mark};
 use super::monitor::{Monitor, Watched};
 use super::watching::Watching;
 use crate::bits::bits;
@@ -11,9 +11,9 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub(crate) struct Monitors {
     list: Vec<Monitor>,
-    /// The clusters of each, as bits.
+    /// What follows from what each looks at.
     #[serde(skip)]
-    clusters: Vec<u32>,
+    marks: Vec<Mark>,
     /// The monitors by cluster; made from them.
     #[serde(skip)]
     gates: Gates,
@@ -24,7 +24,7 @@ impl Monitors {
     pub fn new() -> Monitors {
         Monitors {
             list: Vec::with_capacity(256),
-            clusters: Vec::with_capacity(256),
+            marks: Vec::with_capacity(256),
             gates: Gates::default(),
         }
     }
@@ -53,22 +53,22 @@ impl Monitors {
             match list.next() {
                 Some(new) if new == self.list[k] => k += 1,
                 Some(new) => {
-                    let clusters = watching.clusters(new.watched);
-                    changed |= self.clusters[k] | clusters;
-                    (self.list[k], self.clusters[k]) = (new, clusters);
+                    let mark = Mark::of(new.watched, watching);
+                    changed |= self.marks[k].clusters | mark.clusters;
+                    (self.list[k], self.marks[k]) = (new, mark);
                     k += 1;
                 }
                 None => {
-                    changed |= self.clusters.remove(k);
+                    changed |= self.marks.remove(k).clusters;
                     self.list.remove(k);
                 }
             }
         }
         for new in list {
-            let clusters = watching.clusters(new.watched);
-            changed |= clusters;
+            let mark = Mark::of(new.watched, watching);
+            changed |= mark.clusters;
             self.list.push(new);
-            self.clusters.push(clusters);
+            self.marks.push(mark);
         }
         if changed != 0 {
             self.put_into_gates(changed, watching);
@@ -78,9 +78,9 @@ impl Monitors {
 
     /// Gathers the monitors into gates; called when clusters or connections change.
     pub fn gather(&mut self, watching: &Watching) {
-        let clusters = |m: &Monitor| watching.clusters(m.watched);
-        self.clusters.clear();
-        self.clusters.extend(self.list.iter().map(clusters));
+        let mark = |m: &Monitor| Mark::of(m.watched, watching);
+        self.marks.clear();
+        self.marks.extend(self.list.iter().map(mark));
         self.put_into_gates(u32::MAX, watching);
     }
 
@@ -88,10 +88,10 @@ impl Monitors {
     fn put_into_gates(&mut self, of: u32, watching: &Watching) {
         let clusters = watching.view.trajectories.clusters().len();
         let all = ((1u64 << clusters) - 1) as u32;
-        let each = self.list.iter().zip(self.clusters.iter().copied());
+        let each = self.list.iter().zip(&self.marks);
         debug_assert!(
             each.clone()
-                .all(|(m, clusters)| watching.clusters(m.watched) == clusters),
+                .all(|(m, mark)| Mark::of(m.watched, watching) == *mark),
             "clusters have changed and nobody has gathered them"
         );
         self.gates.gather(each, of & all, clusters);

@@ -30,10 +30,7 @@ impl Watching<'_> {
             Watched::Breath(line, _) => return self.line_clusters(line),
             Watched::Shown(k) => match self.instruments.connected(k.index()) {
                 SamplePoint::Compartment(at) | SamplePoint::Sea(at) => at,
-                SamplePoint::Bank(bank) => {
-                    let clusters = self.lined_up(bank);
-                    return if clusters == 0 { 1 } else { clusters };
-                }
+                SamplePoint::Bank(bank) => return self.gauge_clusters(bank),
             },
         };
         1 << trajectories.cluster_of(at.index())
@@ -50,6 +47,24 @@ impl Watching<'_> {
             return own;
         };
         own | self.lined_up(bank)
+    }
+
+    /// Clusters that move what a bank's own gauge shows: those that it is lined up to, or the first if there is none.
+    fn gauge_clusters(&self, bank: BankId) -> u32 {
+        match self.lined_up(bank) {
+            0 => 1,
+            clusters => clusters,
+        }
+    }
+
+    /// Clusters in which anything is watched that follows from what a bank holds, as bits.
+    pub fn bank_clusters(&self, bank: BankId) -> u32 {
+        let trajectories = self.view.trajectories;
+        let led_to = |i: &usize| self.view.model.controls.of(*i).lines.come_from(bank);
+        let led_to = (0..trajectories.compartments()).filter(led_to);
+        led_to.fold(self.gauge_clusters(bank), |bits, i| {
+            bits | 1 << trajectories.cluster_of(i)
+        })
     }
 
     /// Clusters that a bank is lined up to.

@@ -2,6 +2,7 @@
 
 use super::hand::Hand;
 use crate::instruments::probe::Bottle;
+use crate::monitors::monitor::Watched;
 use crate::steel::SamplePoint;
 use deepstay_core::gas::Species;
 use deepstay_core::record::{Adjusted, Refused, Sink, What};
@@ -77,7 +78,7 @@ impl<S: Sink> Hand<'_, S> {
         if let (true, Some(bank)) = (by_gas, bottle) {
             self.sample_bank(bank);
         }
-        self.plant.look_again(t_s);
+        self.look_again_at(id);
         Ok(())
     }
 
@@ -129,7 +130,7 @@ impl<S: Sink> Hand<'_, S> {
             as_found,
             as_left,
         });
-        self.plant.look_again(t_s);
+        self.look_again_at(id);
         Ok(())
     }
 
@@ -151,7 +152,7 @@ impl<S: Sink> Hand<'_, S> {
             of: own,
             from,
         });
-        self.plant.look_again(self.t_s);
+        self.look_again_at(id);
         Ok(())
     }
 
@@ -179,6 +180,12 @@ impl<S: Sink> Hand<'_, S> {
         Ok(())
     }
 
+    /// An instrument shows something else from now on.
+    pub(crate) fn look_again_at(&mut self, id: InstrumentId) {
+        let clusters = self.plant.watching().clusters(Watched::Shown(id));
+        self.plant.look_again(clusters, self.t_s);
+    }
+
     fn sample_bank(&mut self, bank: BankId) {
         let view = self.plant.view();
         let n_mol = view.bank(bank, self.t_s);
@@ -193,5 +200,7 @@ impl<S: Sink> Hand<'_, S> {
             purpose: Purpose::Sample,
             moles,
         });
+        let clusters = self.plant.watching().bank_clusters(bank);
+        self.plant.look_again(clusters, self.t_s);
     }
 }

@@ -33,7 +33,6 @@ pub(crate) struct Constraint {
     out: [Points; MAX_COMPARTMENTS],
     /// What the pressures of each tree answer to moles that pass.
     answers: Vec<Dense>,
-    room: Vec<Points>,
 }
 
 impl Default for Constraint {
@@ -46,7 +45,6 @@ impl Default for Constraint {
             edge: [[0.0; 3]; MAX_EDGES],
             out: [[0.0; 3]; MAX_COMPARTMENTS],
             answers: Vec::new(),
-            room: Vec::new(),
         }
     }
 }
@@ -144,30 +142,23 @@ impl Constraint {
     }
 
     /// Finds what the pressures of each tree answer to moles that pass.
-    pub fn linearise<V: Vessels>(
-        &mut self,
-        stage: &Stage<V>,
-        about: About,
-        jacobian: &mut Jacobian,
-    ) {
+    pub fn linearise<V: Vessels>(&mut self, stage: &Stage<V>, about: About, jacobian: &Jacobian) {
         let mut all = std::mem::take(&mut self.answers);
-        let mut room = std::mem::take(&mut self.room);
         all.resize_with(self.trees.len().max(all.len()), Dense::default);
         for (answers, tree) in all.iter_mut().zip(&self.trees) {
             let bound = self.bound(tree);
             answers.clear(3 * bound.len());
             for (u, i) in bound.iter().copied().enumerate() {
                 let up = (i != tree.root()).then(|| tree.parent(i));
-                for j in 0..3 {
-                    let answer = answer::to_a_mole(stage, about, (i, up), j, jacobian, &mut room);
-                    for (v, other) in bound.iter().copied().enumerate() {
-                        let base = if other == tree.root() {
-                            [0.0; 3]
-                        } else {
-                            answer[tree.parent(other)]
-                        };
-                        for at in 0..3 {
-                            *answers.at(3 * v + at, 3 * u + j) = answer[other][at] - base[at];
+                let answer = answer::to_a_mole(stage, about, (i, up), jacobian);
+                for (v, other) in bound.iter().copied().enumerate() {
+                    let mut apart = answer[other];
+                    if other != tree.root() {
+                        apart.add(&answer[tree.parent(other)], -1.0);
+                    }
+                    for (at, row) in apart.by_point().iter().enumerate() {
+                        for (j, x) in row.iter().enumerate() {
+                            *answers.at(3 * v + at, 3 * u + j) = *x;
                         }
                     }
                 }
@@ -175,7 +166,6 @@ impl Constraint {
             answers.factorise();
         }
         self.answers = all;
-        self.room = room;
     }
 
     /// Brings the pressures at the points to one by changing what flows through open passages, as far as the Jacobian

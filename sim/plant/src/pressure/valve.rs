@@ -42,7 +42,6 @@ struct Valve {
 pub(crate) struct Valves {
     list: Vec<Valve>,
     count: usize,
-    room: Vec<Points>,
 }
 
 impl Valves {
@@ -53,7 +52,7 @@ impl Valves {
         passages: &[Passage; MAX_EDGES],
         step: Step,
         about: About,
-        jacobian: &mut Jacobian,
+        jacobian: &Jacobian,
     ) {
         self.count = 0;
         for x in stage.layout.edges().iter().copied() {
@@ -85,12 +84,12 @@ impl Valves {
             (valve.edge, valve.from, valve.to, valve.area_m2) = (x, from, to, area_m2);
             valve.share = [0.0; 3];
             valve.leaves.clear(3);
-            for j in 0..3 {
-                let path = (from, Some(to));
-                let answer = answer::to_a_mole(stage, about, path, j, jacobian, &mut self.room);
-                for at in 0..3 {
-                    let nearer = answer[to][at] - answer[from][at];
-                    *valve.leaves.at(at, j) = A_INVERSE[at][j] / step.h_s + less * nearer;
+            let answer = answer::to_a_mole(stage, about, (from, Some(to)), jacobian);
+            let mut nearer = answer[to];
+            nearer.add(&answer[from], -1.0);
+            for (at, row) in nearer.by_point().iter().enumerate() {
+                for (j, x) in row.iter().enumerate() {
+                    *valve.leaves.at(at, j) = A_INVERSE[at][j] / step.h_s + less * x;
                 }
             }
             valve.leaves.factorise();

@@ -1,54 +1,31 @@
-//! Linear equations of the three points of a step, (I + A x Z) x = r with the scheme's A: for one balance
-//! in closed form, for several that hang together through powers of Z, never as one large matrix.
+//! Linear equations of the three points of a step, (I + A x Z) x = r with the scheme's A: never as one large matrix,
+//! but for three sums of the points, of which one stands alone and two turn into one another.
 
+use super::answers::{self, Answers, points, sums};
 use super::dense::{Zeros, invert, multiply};
-use super::radau::{A, A_SQUARED, DETERMINANT, MINORS, Points, TRACE, dot};
-
-/// The equation (I + z A) x = r of one balance that dies away with z = rate times interval.
-#[derive(Clone, Copy, Debug, Default)]
-struct One {
-    z: f64,
-    over: f64,
-}
-
-impl One {
-    fn new(z: f64) -> One {
-        let over = 1.0 / (1.0 + z * (TRACE + z * (MINORS + z * DETERMINANT)));
-        One { z, over }
-    }
-
-    #[inline]
-    fn solve(&self, r: &Points) -> Points {
-        let One { z, over } = *self;
-        std::array::from_fn(|j| {
-            let (once, twice) = (dot(&A[j], r), dot(&A_SQUARED[j], r));
-            (r[j] + z * ((TRACE * r[j] - once) + z * (MINORS * r[j] - TRACE * once + twice))) * over
-        })
-    }
-}
+use super::radau::{ALONE, DETERMINANT, MINORS, Points, TRACE, TURNED, TURNING};
 
 /// The equations of `m` balances that hang together, Z `m` by `m`.
 ///
-/// With F = I + TRACE Z + MINORS Z^2 + DETERMINANT Z^3 the answer at a point is F^-1 times r there, F^-1 Z
-/// times one sum of r over the points and F^-1 Z^2 times another, so those three are kept.
+/// The sum that stands alone has the answer (I + ALONE Z)^-1 times its right side. With
+/// Q = (I + 2 TURNING Z + (TURNING^2 + TURNED) Z^2)^-1 those that turn have (Q + TURNING Z Q) times their own right
+/// side and Z Q times the other's (as [`Answers::to`] has it), so that these three matrices are kept.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Coupled {
     m: usize,
-    one: One,
-    /// F^-1, F^-1 Z and F^-1 Z^2, element by element, column by column.
-    parts: Vec<[f64; 3]>,
-    sums: Vec<Lanes>,
+    one: Answers,
+    /// Element by element, column by column.
+    several: Vec<Answers>,
+    sums: Vec<Points>,
     matrices: Vec<f64>,
+    swaps: Vec<usize>,
 }
-
-/// Three points, and a fourth that is idle: two machine words of two.
-type Lanes = [f64; 4];
 
 /// As few balances as this are sooner calculated with than looked at for zeros.
 const FEW: usize = 6;
 
 /// How many matrices there are on the way from Z to what is kept.
-const MATRICES: usize = 6;
+const MATRICES: usize = 5;
 
 impl Coupled {
     /// Takes Z, row by row and zero before, from `fill`. Most vessels stand alone or as a pair; for as many balances
@@ -59,10 +36,11 @@ impl Coupled {
             1 => {
                 let mut z = [0.0];
                 fill(&mut z);
-                self.one = One::new(z[0]);
+                self.one = Answers::of_one(z[0]);
             }
             2 => self.set_few::<2>(fill),
             3 => self.set_few::<3>(fill),
+            4 => self.set_few::<4>(fill),
             6 => self.set_few::<6>(fill),
             9 => self.set_few::<9>(fill),
             12 => self.set_few::<12>(fill),
@@ -70,9 +48,13 @@ impl Coupled {
                 self.matrices.clear();
                 self.matrices.resize(MATRICES * m * m, 0.0);
                 fill(&mut self.matrices[..m * m]);
-                self.sums.resize(m, [0.0; 4]);
-                self.parts.resize(m * m, [0.0; 3]);
-                find_parts(m, Zeros::Skipped, &mut self.matrices, &mut self.parts);
+                self.sums.resize(m, [0.0; 3]);
+                self.swaps.resize(m, 0);
+                self.several.resize(m * m, Answers::default());
+                let Coupled {
+                    matrices, swaps, ..
+                } = self;
+                find_answers(m, Zeros::Skipped, matrices, swaps, &mut self.several);
             }
         }
     }
@@ -81,107 +63,125 @@ impl Coupled {
         let mut matrices = [[[0.0; M]; M]; MATRICES];
         let matrices = matrices.as_flattened_mut().as_flattened_mut();
         fill(&mut matrices[..M * M]);
-        self.parts.resize(M * M, [0.0; 3]);
+        self.several.resize(M * M, Answers::default());
         let zeros = if M > FEW {
             Zeros::Skipped
         } else {
             Zeros::Multiplied
         };
-        find_parts(M, zeros, matrices, &mut self.parts);
+        find_answers(M, zeros, matrices, &mut [0; M], &mut self.several);
+    }
+
+    /// What the balance at a row answers to the right side of the one at a column.
+    #[inline]
+    pub fn answers(&self, column: usize, row: usize) -> Answers {
+        match self.m {
+            1 => self.one,
+            m => self.several[column * m + row],
+        }
     }
 
     /// Solves for the right sides in `r` (per balance, the three points) in place.
     pub fn solve(&mut self, r: &mut [Points]) {
         match self.m {
-            1 => r[0] = self.one.solve(&r[0]),
+            1 => r[0] = points(&self.one.to(&sums(&r[0]))),
             2 => self.solve_few::<2>(r),
             3 => self.solve_few::<3>(r),
+            4 => self.solve_few::<4>(r),
             6 => self.solve_few::<6>(r),
             9 => self.solve_few::<9>(r),
             12 => self.solve_few::<12>(r),
             m => {
-                self.sums[..m].fill([0.0; 4]);
-                solve(m, &self.parts, &mut self.sums, r);
+                self.sums[..m].fill([0.0; 3]);
+                solve(m, &self.several, &mut self.sums, r);
             }
         }
     }
 
     fn solve_few<const M: usize>(&self, r: &mut [Points]) {
-        solve(M, &self.parts, &mut [[0.0; 4]; M], r);
+        solve(M, &self.several, &mut [[0.0; 3]; M], r);
     }
 }
 
-/// Finds what is kept of Z, the first of the matrices.
+/// Finds what is kept of Z, the first of the matrices, through F = I + TRACE Z + MINORS Z^2 + DETERMINANT Z^3, which is
+/// (I + ALONE Z) times what Q is the inverse of: one matrix to invert.
 #[inline(always)]
-fn find_parts(m: usize, zeros: Zeros, matrices: &mut [f64], parts: &mut [[f64; 3]]) {
+fn find_answers(
+    m: usize,
+    zeros: Zeros,
+    matrices: &mut [f64],
+    swaps: &mut [usize],
+    answers: &mut [Answers],
+) {
     let mm = m * m;
     let (z, rest) = matrices.split_at_mut(mm);
     let (square, rest) = rest.split_at_mut(mm);
-    let (factor, rest) = rest.split_at_mut(mm);
     let (inverse, rest) = rest.split_at_mut(mm);
     let (once, twice) = rest.split_at_mut(mm);
     multiply(m, zeros, z, z, square);
     for (scaled, square) in once.iter_mut().zip(&*square) {
         *scaled = DETERMINANT * square;
     }
-    multiply(m, zeros, once, z, factor);
+    multiply(m, zeros, once, z, inverse);
     for at in 0..mm {
-        factor[at] += TRACE * z[at] + MINORS * square[at];
+        inverse[at] += TRACE * z[at] + MINORS * square[at];
     }
     for row in 0..m {
-        factor[row * m + row] += 1.0;
+        inverse[row * m + row] += 1.0;
     }
-    invert(m, factor, inverse);
+    invert(m, zeros, inverse, swaps);
     // All three are made of Z alone, so that it may stand on either side.
     multiply(m, zeros, z, inverse, once);
     multiply(m, zeros, z, once, twice);
     for row in 0..m {
         for column in 0..m {
             let at = row * m + column;
-            parts[column * m + row] = [inverse[at], once[at], twice[at]];
+            let (inverse, once, twice) = (inverse[at], once[at], twice[at]);
+            answers[column * m + row] = Answers {
+                alone: inverse + 2.0 * TURNING * once + (TURNING * TURNING + TURNED) * twice,
+                own: inverse + (ALONE + TURNING) * once + ALONE * TURNING * twice,
+                other: once + ALONE * twice,
+            };
         }
     }
 }
 
 /// Solves for right sides in place; `sums` are zeros before.
 #[inline(always)]
-fn solve(m: usize, parts: &[[f64; 3]], sums: &mut [Lanes], r: &mut [Points]) {
+fn solve(m: usize, answers: &[Answers], sums: &mut [Points], r: &mut [Points]) {
     for (column, r) in r[..m].iter().enumerate() {
         if m > FEW && *r == [0.0; 3] {
             continue;
         }
-        let mut side = [[0.0; 4]; 3];
-        for j in 0..3 {
-            let (once, twice) = (dot(&A[j], r), dot(&A_SQUARED[j], r));
-            side[0][j] = r[j];
-            side[1][j] = TRACE * r[j] - once;
-            side[2][j] = MINORS * r[j] - TRACE * once + twice;
-        }
-        for (sum, part) in sums[..m].iter_mut().zip(&parts[column * m..][..m]) {
-            for lane in 0..4 {
-                sum[lane] +=
-                    part[0] * side[0][lane] + part[1] * side[1][lane] + part[2] * side[2][lane];
+        let side = answers::sums(r);
+        for (sum, answer) in sums[..m].iter_mut().zip(&answers[column * m..][..m]) {
+            for (sum, more) in sum.iter_mut().zip(answer.to(&side)) {
+                *sum += more;
             }
         }
     }
     for (x, sum) in r[..m].iter_mut().zip(sums) {
-        *x = [sum[0], sum[1], sum[2]];
+        *x = points(sum);
     }
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::radau::{A, dot};
     use super::*;
     use approx::assert_relative_eq;
 
     #[test]
     fn one_balance_relaxes_as_several_do() {
         let (z, r) = (2.7, [0.3, -1.1, 0.9]);
-        let x = One::new(z).solve(&r);
+        let mut coupled = Coupled::default();
+        coupled.set(1, |a| a[0] = z);
+        let mut x = [r];
+        coupled.solve(&mut x);
+        let [x] = x;
         for j in 0..3 {
             assert_relative_eq!(x[j] + z * dot(&A[j], &x), r[j], max_relative = 1e-13);
         }
-        let mut coupled = Coupled::default();
         let matrix = [2.0, -0.5, 0.3, 0.7, 3.0, 0.1, -0.2, 0.4, 1.0];
         coupled.set(3, |a| a.copy_from_slice(&matrix));
         let given = [[0.3, -1.1, 0.9], [1.0, 2.0, 3.0], [-1.0, 0.5, 0.25]];

@@ -45,56 +45,53 @@ impl Dense {
     }
 }
 
+/// Share of the greatest element of a column that one to lead with has at least.
+const GREAT_ENOUGH: f64 = 0.1;
+
 fn dot(a: &[f64], b: &[f64]) -> f64 {
     a.iter().zip(b).map(|(x, y)| x * y).sum()
 }
 
-/// Turns `a` into the unit and `inverse` into what does it.
+/// Puts a matrix's inverse in its place; `swaps` is room for `m` numbers.
 #[inline(always)]
-pub(crate) fn invert(m: usize, a: &mut [f64], inverse: &mut [f64]) {
-    inverse.fill(0.0);
-    for k in 0..m {
-        inverse[k * m + k] = 1.0;
-    }
+pub(crate) fn invert(m: usize, zeros: Zeros, a: &mut [f64], swaps: &mut [usize]) {
     for k in 0..m {
         let pivot = pivot_of(m, k, a);
+        swaps[k] = pivot;
         if pivot != k {
             swap_rows(m, k, pivot, a);
-            swap_rows(m, k, pivot, inverse);
         }
-        let (rows_before, rest) = a.split_at_mut(k * m);
-        let (lead, rows_after) = rest.split_at_mut(m);
-        let (into_before, rest) = inverse.split_at_mut(k * m);
-        let (lead_into, into_after) = rest.split_at_mut(m);
+        let (before, rest) = a.split_at_mut(k * m);
+        let (lead, after) = rest.split_at_mut(m);
         let by = 1.0 / lead[k];
-        lead.iter_mut()
-            .chain(&mut *lead_into)
-            .for_each(|x| *x *= by);
-        let before = rows_before
-            .chunks_exact_mut(m)
-            .zip(into_before.chunks_exact_mut(m));
-        let after = rows_after
-            .chunks_exact_mut(m)
-            .zip(into_after.chunks_exact_mut(m));
-        for (row, into) in before.chain(after) {
+        lead[k] = 1.0;
+        lead.iter_mut().for_each(|x| *x *= by);
+        for row in before.chunks_exact_mut(m).chain(after.chunks_exact_mut(m)) {
             let factor = row[k];
-            if factor == 0.0 {
+            if zeros == Zeros::Skipped && factor == 0.0 {
                 continue;
             }
-            for (x, above) in row[k..].iter_mut().zip(&lead[k..]) {
+            row[k] = 0.0;
+            for (x, above) in row.iter_mut().zip(&*lead) {
                 *x -= factor * above;
             }
-            for (x, above) in into.iter_mut().zip(&*lead_into) {
-                *x -= factor * above;
-            }
+        }
+    }
+    for k in (0..m).rev().filter(|k| swaps[*k] != *k) {
+        for row in a.chunks_exact_mut(m) {
+            row.swap(k, swaps[k]);
         }
     }
 }
 
+/// The row to lead with: its own, unless another is that much greater.
 fn pivot_of(m: usize, k: usize, a: &[f64]) -> usize {
-    (k..m)
-        .max_by(|x, y| a[x * m + k].abs().total_cmp(&a[y * m + k].abs()))
-        .unwrap_or(k)
+    let size = |row: usize| a[row * m + k].abs();
+    let greatest = (k..m).map(size).fold(0.0, f64::max);
+    if size(k) >= GREAT_ENOUGH * greatest {
+        return k;
+    }
+    (k..m).find(|row| size(*row) >= greatest).unwrap_or(k)
 }
 
 fn swap_rows(m: usize, one: usize, other: usize, a: &mut [f64]) {
@@ -158,9 +155,10 @@ mod tests {
 
     #[test]
     fn an_inverse_undoes() {
-        let (mut left, mut inverse, mut unit) = (A, [7.0; 9], [7.0; 9]);
-        invert(3, &mut left, &mut inverse);
+        let mut unit = [7.0; 9];
         for zeros in [Zeros::Skipped, Zeros::Multiplied] {
+            let mut inverse = A;
+            invert(3, zeros, &mut inverse, &mut [7; 3]);
             multiply(3, zeros, &A, &inverse, &mut unit);
             for (at, x) in unit.iter().enumerate() {
                 assert_relative_eq!(*x, if at % 4 == 0 { 1.0 } else { 0.0 }, epsilon = 1e-14);

@@ -1,6 +1,7 @@
 //! How balances answer a change of one another, block by block: balances of one block hang together,
 //! those of different blocks do not, and several blocks may share one matrix.
 
+use super::answers::Answers;
 use super::coupled::Coupled;
 use super::radau::Points;
 
@@ -55,13 +56,20 @@ impl Jacobian {
     }
 
     /// The part of a list by balances that belongs to a block.
-    pub fn part<'a>(&self, block: usize, list: &'a mut [Points]) -> &'a mut [Points] {
+    fn part<'a>(&self, block: usize, list: &'a mut [Points]) -> &'a mut [Points] {
         let Block { first, size, .. } = self.blocks[block];
         &mut list[first..first + size]
     }
 
+    /// What a balance of a block answers to a right side of one of its balances.
+    #[inline]
+    pub fn answers(&self, block: usize, of: usize, at: usize) -> Answers {
+        let Block { first, matrix, .. } = self.blocks[block];
+        self.matrices[matrix].answers(of - first, at - first)
+    }
+
     /// Solves a block for the right sides in a list by balances, in place.
-    pub fn solve(&mut self, block: usize, right: &mut [Points]) {
+    fn solve(&mut self, block: usize, right: &mut [Points]) {
         let part = self.part(block, right);
         // A single balance is solved sooner than looked at.
         if part.len() > 1 && part.iter().all(|r| *r == [0.0; 3]) {
@@ -109,7 +117,12 @@ mod tests {
             for row in rows.clone() {
                 for j in 0..3 {
                     let through: f64 = rows.clone().map(|k| z(row, k) * dot(&A[j], &x[k])).sum();
-                    assert_relative_eq!(x[row][j] + through, given[row][j], max_relative = 1e-12);
+                    assert_relative_eq!(
+                        x[row][j] + through,
+                        given[row][j],
+                        max_relative = 1e-12,
+                        epsilon = 1e-14
+                    );
                 }
             }
         };

@@ -65,7 +65,54 @@ const fn product(a: &[[f64; 3]; 3], b: &[[f64; 3]; 3]) -> [[f64; 3]; 3] {
     out
 }
 
-pub(crate) const A_SQUARED: [[f64; 3]; 3] = product(&A, &A);
+const fn row_times(row: &[f64; 3], a: &[[f64; 3]; 3]) -> [f64; 3] {
+    product(&[*row, [0.0; 3], [0.0; 3]], a)[0]
+}
+
+const fn less(a: &[[f64; 3]; 3], of_unit: f64) -> [[f64; 3]; 3] {
+    let mut out = *a;
+    let mut r = 0;
+    while r < 3 {
+        out[r][r] -= of_unit;
+        r += 1;
+    }
+    out
+}
+
+const fn cross(a: &[f64; 3], b: &[f64; 3]) -> [f64; 3] {
+    [
+        a[1] * b[2] - a[2] * b[1],
+        a[2] * b[0] - a[0] * b[2],
+        a[0] * b[1] - a[1] * b[0],
+    ]
+}
+
+const fn transposed(a: &[[f64; 3]; 3]) -> [[f64; 3]; 3] {
+    [
+        [a[0][0], a[1][0], a[2][0]],
+        [a[0][1], a[1][1], a[2][1]],
+        [a[0][2], a[1][2], a[2][2]],
+    ]
+}
+
+/// What undoes three rows: columns across the other two, as long as makes one of each with its own.
+const fn undone(rows: &[[f64; 3]; 3]) -> [[f64; 3]; 3] {
+    let mut out = [[0.0; 3]; 3];
+    let mut c = 0;
+    while c < 3 {
+        let across = cross(&rows[(c + 1) % 3], &rows[(c + 2) % 3]);
+        let own = row_times(&rows[c], &transposed(&[across, [0.0; 3], [0.0; 3]]))[0];
+        let mut r = 0;
+        while r < 3 {
+            out[r][c] = across[r] / own;
+            r += 1;
+        }
+        c += 1;
+    }
+    out
+}
+
+const A_SQUARED: [[f64; 3]; 3] = product(&A, &A);
 
 /// Characteristic polynomial of `A`: 1, then the coefficients of z, z^2 and z^3 in det(I + z A).
 pub(crate) const TRACE: f64 = 3.0 / 5.0;
@@ -87,6 +134,37 @@ pub(crate) const A_INVERSE: [[f64; 3]; 3] = {
     }
     out
 };
+
+/// The eigenvalue of `A` that is real (its characteristic polynomial's root, by Newton's steps).
+pub(crate) const ALONE: f64 = {
+    let mut x = 0.3;
+    let mut steps = 0;
+    while steps < 20 {
+        let value = ((x - TRACE) * x + MINORS) * x - DETERMINANT;
+        let slope = (3.0 * x - 2.0 * TRACE) * x + MINORS;
+        x -= value / slope;
+        steps += 1;
+    }
+    x
+};
+
+/// Real part of the two eigenvalues of `A` that are not real, and the square of their imaginary part.
+pub(crate) const TURNING: f64 = (TRACE - ALONE) / 2.0;
+pub(crate) const TURNED: f64 = DETERMINANT / ALONE - TURNING * TURNING;
+
+/// Three points as three sums of them, in which the scheme is as simple as it can be: of `A` times points the first sum
+/// is `ALONE` times that of the points, the second `TURNING` times it less `TURNED` times the third, and the third
+/// `TURNING` times it and the second once.
+pub(crate) const TO_SUMS: [[f64; 3]; 3] = {
+    let rest = less(&A, ALONE);
+    let columns = transposed(&rest);
+    let third = rest[2];
+    let second = row_times(&third, &less(&A, TURNING));
+    [cross(&columns[0], &columns[1]), second, third]
+};
+
+/// The points of the three sums.
+pub(crate) const FROM_SUMS: [[f64; 3]; 3] = undone(&TO_SUMS);
 
 /// The parabolas at the start of the interval.
 pub(crate) const AT_START: [f64; 3] = [INTEGRAL[0][0], INTEGRAL[1][0], INTEGRAL[2][0]];
@@ -165,6 +243,28 @@ mod tests {
                 parabola(1.0 + 1.4 * POINTS[j]),
                 max_relative = 1e-12
             );
+        }
+    }
+
+    #[test]
+    fn sums_of_the_points_are_the_scheme_s_own() {
+        for points in [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.3, -2.0, 1.7]] {
+            let sums = TO_SUMS.map(|row| dot(&row, &points));
+            let of_added = TO_SUMS.map(|row| dot(&row, &A.map(|row| dot(&row, &points))));
+            let said = [
+                ALONE * sums[0],
+                TURNING * sums[1] - TURNED * sums[2],
+                TURNING * sums[2] + sums[1],
+            ];
+            for k in 0..3 {
+                assert_relative_eq!(of_added[k], said[k], max_relative = 1e-12, epsilon = 1e-15);
+                assert_relative_eq!(
+                    dot(&FROM_SUMS[k], &sums),
+                    points[k],
+                    max_relative = 1e-13,
+                    epsilon = 1e-14
+                );
+            }
         }
     }
 

@@ -127,6 +127,20 @@ pub(crate) struct Lines {
     pub secondary: Option<BankId>,
 }
 
+impl Lines {
+    /// Whether one of them comes from a bank.
+    pub fn come_from(&self, bank: BankId) -> bool {
+        let Lines {
+            supply,
+            oxygen,
+            bibs,
+            main,
+            secondary,
+        } = *self;
+        [supply, oxygen, bibs, main, secondary].contains(&Some(bank))
+    }
+}
+
 /// Regulators of a compartment's lines: each holds so much over the pressure of the vessel, or of the divers, that it
 /// leads to, Pa.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
