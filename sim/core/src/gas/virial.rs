@@ -111,14 +111,9 @@ pub(super) fn coefficients(x: &Amounts, t_k: f64) -> Coefficients {
         parabola(&HE_N2, d),
         parabola(&N2_O2, d),
     );
-    let mut c_root = 0.0;
-    let mut d_root = 0.0;
-    for i in 0..REAL {
-        if x[i] != 0.0 {
-            c_root += x[i] * pure_c_root(i, d);
-            d_root += x[i] * D_FOURTH_ROOT[i];
-        }
-    }
+    let roots: [f64; REAL] = std::array::from_fn(|i| pure_c_root(i, d));
+    let weighted = |roots: &[f64; REAL]| x[0] * roots[0] + x[1] * roots[1] + x[2] * roots[2];
+    let (c_root, d_root) = (weighted(&roots), weighted(&D_FOURTH_ROOT));
     let d_root_sq = d_root * d_root;
     Coefficients {
         b,

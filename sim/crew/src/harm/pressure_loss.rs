@@ -62,11 +62,17 @@ pub fn loss_dose(
     }
 }
 
+/// How far above the pressure that is looked for one may be found, Pa.
+const ENOUGH_PA: f64 = 1.0;
+
 /// The pressure at which a man of a place is a share of the way to being hit, Pa, by what he is saturated at.
 pub fn pressure_at(f: &HarmFigures, saturated_pa: f64, surface_pa: f64, of_allowed: f64) -> f64 {
-    // The allowed excursion goes by the depth that is left: found by halving.
+    // The allowed excursion goes by the depth that is left: found by halving, from the safe side.
     let (mut low, mut high) = (0.0, saturated_pa);
     for _ in 0..48 {
+        if high - low < ENOUGH_PA {
+            break;
+        }
         let middle = 0.5 * (low + high);
         if over_allowed(f, saturated_pa, middle, surface_pa) > of_allowed {
             low = middle;

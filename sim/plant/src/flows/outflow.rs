@@ -10,6 +10,7 @@ use crate::state::node::{Contents, Properties};
 use crate::steel::Steel;
 use deepstay_core::gas::Amounts;
 use deepstay_core::gas::flow::Nozzle;
+use std::cell::LazyCell;
 
 /// Analysers draw their full flow from this gauge pressure on, and less below in
 /// proportion, Pa (house rule).
@@ -26,7 +27,7 @@ pub(crate) fn find(
 ) {
     let (c, set) = (&model.steel.compartments[i], model.controls.of(i));
     let Properties { p_pa, n_mol, .. } = contents.gas;
-    let nozzle = Nozzle::with_cp(x, contents.gas.cp_j_mol_k);
+    let nozzle = LazyCell::new(|| Nozzle::with_cp(x, contents.gas.cp_j_mol_k));
     let share = |area_m2: f64, down_pa: f64| {
         if area_m2 > 0.0 && p_pa > down_pa {
             through_mol_s(area_m2, &nozzle, p_pa, contents.node.gas_k, down_pa) / n_mol

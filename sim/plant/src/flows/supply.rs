@@ -84,5 +84,8 @@ pub(crate) fn through_regulator(
         let held_mol = model.held_mol(bank, gas, down_pa);
         ((gas.spare_mol - held_mol) / h_s).clamp(0.0, through)
     });
+    if rate <= 0.0 {
+        return (0.0, b.t_k);
+    }
     (rate, model.arrives_k(bank, gas, bank_pa, down_pa))
 }

@@ -1,5 +1,6 @@
 //! All instruments of the panel, and what each shows of the present.
 
+use super::lag::Decays;
 use super::probe::{Interval, Probe};
 use super::quantity;
 use crate::solver::interpolant::Weights;
@@ -121,14 +122,22 @@ impl Instruments {
                 let k = usize::from(self.at[i][j]);
                 let quantity = self.measured(model.steel, k);
                 let here = quantity::at_pressure(model, i, node, p_pa, quantity, t_s as f64);
-                let lagged = self.lagged(view, k, i, || here, t_s);
+                let lagged = self.lagged(view, k, i, || here, t_s, e.decays());
                 self.probes[k].settle(t_s, lagged, here);
             }
         }
     }
 
     /// Lagged value of an instrument connected to a compartment; `here` gives the true value at the second.
-    fn lagged(&self, view: &View, k: usize, i: usize, here: impl FnOnce() -> f64, t_s: i64) -> f64 {
+    fn lagged(
+        &self,
+        view: &View,
+        k: usize,
+        i: usize,
+        here: impl FnOnce() -> f64,
+        t_s: i64,
+        decays: &Decays,
+    ) -> f64 {
         let (ins, probe) = (&view.model.steel.instruments[k], &self.probes[k]);
         let trajectories = view.trajectories;
         let cluster = &trajectories.clusters()[trajectories.cluster_of(i)];
@@ -136,10 +145,10 @@ impl Instruments {
             t_s: cluster.t_s,
             h_s: cluster.h_s,
         };
-        probe.on_course(ins, over, t_s).unwrap_or_else(|| {
+        probe.on_course(ins, over, t_s, decays).unwrap_or_else(|| {
             let anchor_pa = trajectories.interpolant(i).anchor_pa();
             let delay_s = delay_s(ins, anchor_pa, view.model.steel.deck_t_k);
-            probe.along_chord(ins, delay_s, here(), t_s)
+            probe.along_chord(ins, delay_s, here(), t_s, decays)
         })
     }
 
@@ -151,12 +160,13 @@ impl Instruments {
         k: usize,
         truth: impl FnOnce(usize, Quantity) -> f64,
         t_s: i64,
+        decays: &Decays,
     ) -> f64 {
         let lagged = match self.probes[k].connected() {
             SamplePoint::Bank(b) => quantity::gauge_bar(&view.model, view.bank_pa(b, t_s)),
             SamplePoint::Compartment(c) | SamplePoint::Sea(c) => {
                 let (i, quantity) = (c.index(), self.measured(view.model.steel, k));
-                self.lagged(view, k, i, || truth(i, quantity), t_s)
+                self.lagged(view, k, i, || truth(i, quantity), t_s, decays)
             }
         };
         self.probes[k].with_errors(lagged, t_s)
@@ -165,7 +175,7 @@ impl Instruments {
     /// The same from an evaluated state of its cluster.
     pub fn unrounded_in(&self, view: &View, k: usize, e: &Evaluated, t_s: i64) -> f64 {
         let truth = |i, quantity| quantity::evaluated(&view.model, i, e, quantity, t_s);
-        self.unrounded(view, k, truth, t_s)
+        self.unrounded(view, k, truth, t_s, e.decays())
     }
 
     /// What an instrument shows, from an evaluated state of its cluster.
@@ -182,7 +192,7 @@ impl Instruments {
             quantity::of(&view.model, i, &node, quantity, t_s as f64)
         };
         let ins = &view.model.steel.instruments[k];
-        self.probes[k].rounded(ins, self.unrounded(view, k, truth, t_s))
+        self.probes[k].rounded(ins, self.unrounded(view, k, truth, t_s, &Decays::default()))
     }
 }
 

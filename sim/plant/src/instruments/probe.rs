@@ -1,7 +1,7 @@
 //! One instrument between what is true and what it shows: its lag from its anchor on, the gas on its way
 //! through the sample line, its errors, and what can be read off.
 
-use super::lag::{LONG_AGO, behind, cubic, lag};
+use super::lag::{Decays, LONG_AGO, behind, cubic, lag};
 use crate::steel::{Instrument, SamplePoint};
 use deepstay_core::record::Adjusted;
 use deepstay_core::units::*;
@@ -199,7 +199,13 @@ impl Probe {
 
     /// Lagged value at a second where it follows the true value over an interval, if it does. At its anchor it is what
     /// it is there, whatever has been opened or shut since and has no interval yet.
-    pub fn on_course(&self, ins: &Instrument, over: Interval, t_s: i64) -> Option<f64> {
+    pub fn on_course(
+        &self,
+        ins: &Instrument,
+        over: Interval,
+        t_s: i64,
+        decays: &Decays,
+    ) -> Option<f64> {
         if t_s == self.at_s {
             return Some(self.lagged);
         }
@@ -215,13 +221,20 @@ impl Probe {
         let left = if gone {
             0.0
         } else {
-            (self.lagged - settled(self.at_s)) * libm::exp(-dt / ins.lag_s)
+            (self.lagged - settled(self.at_s)) * decays.left(dt / ins.lag_s)
         };
         Some(settled(t_s) + left)
     }
 
     /// Lagged value at a second, given the true value then and the delay in the sample line, s.
-    pub fn along_chord(&self, ins: &Instrument, delay_s: f64, here: f64, t_s: i64) -> f64 {
+    pub fn along_chord(
+        &self,
+        ins: &Instrument,
+        delay_s: f64,
+        here: f64,
+        t_s: i64,
+        decays: &Decays,
+    ) -> f64 {
         let dt = (t_s - self.at_s) as f64;
         let at = |t: f64| {
             let newest = self.past[usize::from(self.newest)];
@@ -240,7 +253,7 @@ impl Probe {
             Some((of_s, x0)) if of_s == delay_s => x0,
             _ => at(self.at_s as f64 - delay_s),
         };
-        lag(self.lagged, x0, x1, dt, ins.lag_s)
+        lag(self.lagged, (x0, x1), dt, ins.lag_s, decays)
     }
 
     /// Moves its anchor to a second, with the lagged and the true value there.
@@ -384,14 +397,16 @@ mod tests {
         probe.follow(Some([0.0, 40.0, 80.0, 120.0].map(x)));
         let over = Interval { t_s: 0, h_s: 120 };
         for t_s in [1, 7, 30, 120] {
-            let ours = probe.on_course(&ins, over, t_s).expect("within");
+            let ours = probe
+                .on_course(&ins, over, t_s, &Decays::default())
+                .expect("within");
             let exact = integrated(x, 0.37, 9.0, t_s as f64);
             assert!(
                 (ours - exact).abs() < 1e-9,
                 "{t_s} s: {ours} against {exact}"
             );
         }
-        assert_eq!(probe.on_course(&ins, over, 121), None);
+        assert_eq!(probe.on_course(&ins, over, 121, &Decays::default()), None);
     }
 
     /// What has just been joined to something else has no interval yet: its length is nothing.
@@ -402,7 +417,10 @@ mod tests {
         probe.follow(Some([0.4, 0.41, 0.43, 0.46]));
         probe.settle(60, 0.455, 0.46);
         let none = Interval { t_s: 60, h_s: 0 };
-        assert_eq!(probe.on_course(&ins, none, 60), Some(0.455));
+        assert_eq!(
+            probe.on_course(&ins, none, 60, &Decays::default()),
+            Some(0.455)
+        );
     }
 
     #[test]
@@ -413,7 +431,7 @@ mod tests {
         for t_s in [10, 20, 30, 40] {
             probe.settle(t_s, 0.4, 0.4 + 1e-3 * t_s as f64);
         }
-        let ours = probe.along_chord(&ins, 20.0, 0.45, 50);
+        let ours = probe.along_chord(&ins, 20.0, 0.45, 50, &Decays::default());
         assert!((ours - 0.43).abs() < 1e-12, "{ours}");
     }
 

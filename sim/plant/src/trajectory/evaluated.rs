@@ -1,5 +1,7 @@
-//! States of several compartments at one second, with pressures that are found once at most.
+//! States of several compartments at one second, with pressures, and what is left of lags, that are found
+//! once at most.
 
+use crate::instruments::lag::Decays;
 use crate::state::node::Node;
 use crate::steel::MAX_COMPARTMENTS;
 use std::cell::Cell;
@@ -12,6 +14,7 @@ pub(crate) struct Evaluated {
     pressure: [Cell<f64>; MAX_COMPARTMENTS],
     /// The same of the pressure that is felt there.
     felt: [Cell<f64>; MAX_COMPARTMENTS],
+    decays: Decays,
 }
 
 impl Default for Evaluated {
@@ -20,6 +23,7 @@ impl Default for Evaluated {
             node: [Node::default(); MAX_COMPARTMENTS],
             pressure: [const { Cell::new(f64::NAN) }; MAX_COMPARTMENTS],
             felt: [const { Cell::new(f64::NAN) }; MAX_COMPARTMENTS],
+            decays: Decays::default(),
         }
     }
 }
@@ -36,6 +40,11 @@ impl Evaluated {
     #[inline]
     pub fn node(&self, i: usize) -> &Node {
         &self.node[i]
+    }
+
+    /// What is left of the starts of instruments' lags.
+    pub fn decays(&self) -> &Decays {
+        &self.decays
     }
 
     /// Pressure of a compartment, computed by `find` the first time.
