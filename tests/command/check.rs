@@ -136,7 +136,11 @@ fn large_deep_and_foreign_files() {
         let (code, out, err) = run(&f, &["check", name]);
         assert_eq!((code, out.as_str()), (3, ""), "{name}");
         assert!(err.contains(words), "{name}: {err}");
+        // It is there, so that no other name was meant.
+        assert!(!err.contains("did you mean"), "{name}: {err}");
     }
+    let (_, _, err) = run(&f, &["check", "bytes.ron"]);
+    assert!(err.contains("save it as UTF-8"), "{err}");
 }
 
 #[test]

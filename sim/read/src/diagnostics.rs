@@ -39,6 +39,12 @@ pub enum Wrong {
     /// The file cannot be read.
     #[error("cannot be read: {0}")]
     Unreadable(String),
+    /// The file is there, but it is no text.
+    #[error("line {line} is not text in UTF-8")]
+    NotText {
+        /// The first line that is not.
+        line: usize,
+    },
     /// The file is larger than any scenario.
     #[error("is {bytes} bytes; a file of this kind has at most {most}")]
     TooLarge {
@@ -156,6 +162,9 @@ impl Wrong {
     pub fn remedy(&self) -> Option<String> {
         let words = match self {
             Wrong::Unreadable(_) => "name a file that is there and that you may read".to_owned(),
+            Wrong::NotText { .. } => {
+                "see whether this is the file that was meant, and save it as UTF-8".to_owned()
+            }
             Wrong::TooLarge { .. } => "see whether this is the file that was meant".to_owned(),
             Wrong::TooDeep { .. } => "see whether a bracket is left open".to_owned(),
             Wrong::MissingField(field) => format!("add {field}: ..."),

@@ -42,7 +42,7 @@ pub fn file_text(path: &Path) -> Result<String, Wrong> {
             .filter(|b| **b == b'\n')
             .count()
             + 1;
-        Wrong::Unreadable(format!("line {line} is not text in UTF-8"))
+        Wrong::NotText { line }
     })
 }
 
@@ -95,6 +95,9 @@ fn plain_words(error: &std::io::Error) -> String {
 
 /// The file in the same folder whose name is nearest to one that is not there.
 pub fn suggest_file(path: &Path) -> Option<String> {
+    if path.exists() {
+        return None;
+    }
     let folder = path
         .parent()
         .filter(|p| !p.as_os_str().is_empty())

@@ -111,11 +111,14 @@ impl TextSources<'_> {
         }
         let path: PathBuf = folder.join(name);
         let text = file_text(&path).map_err(|wrong| {
-            let wrong = match wrong {
-                Wrong::Unreadable(why) => Wrong::Unreadable(format!("{}: {why}", path.display())),
-                other => other,
+            let named = |why: &dyn std::fmt::Display| {
+                Wrong::Unreadable(format!("{}: {why}", path.display()))
             };
-            (wrong, suggest_file(&path))
+            match &wrong {
+                Wrong::Unreadable(why) => (named(why), suggest_file(&path)),
+                Wrong::NotText { .. } => (named(&wrong), wrong.remedy()),
+                _ => (wrong, None),
+            }
         })?;
         let found = (path.display().to_string(), text);
         if let Ok(mut kept) = self.kept.texts.lock() {
