@@ -51,6 +51,8 @@ struct Shown {
     dead: Vec<String>,
     hurt: Vec<String>,
     lost_pressure: Vec<String>,
+    /// So near to having lost it that the digits of the log do not tell.
+    hardly_lost: Vec<String>,
     emergency: Vec<String>,
     limit: Vec<String>,
     /// What a number of a log row shows beyond a limit in force.
@@ -82,6 +84,8 @@ struct Chamber {
     carbon_dioxide: bool,
     /// Second and depth, while people were inside.
     before: Option<(f64, f64)>,
+    /// The deepest of a pressing, while people were inside, msw.
+    reached: f64,
 }
 
 impl Reading {
@@ -127,7 +131,9 @@ impl Reading {
             ("people-dead", "SOMEBODY DEAD:", 2)
         } else if !s.hurt.is_empty() {
             ("people-hurt", "SOMEBODY HURT:", 2)
-        } else if !s.lost_pressure.is_empty() {
+        } else if !s.lost_pressure.is_empty()
+            || (!s.hardly_lost.is_empty() && self.told() == "pressure-lost")
+        {
             ("pressure-lost", "PRESSURE LOST:", 2)
         } else if !s.inside.is_empty() {
             ("not-complete", "NOT COMPLETE:", 2)
@@ -167,6 +173,10 @@ impl Reading {
         breaches.map_or(0, Vec::len)
     }
 
+    fn told(&self) -> &str {
+        self.job["how_it_ended"].as_str().unwrap_or("")
+    }
+
     /// How the tables say that it ended.
     pub fn ending(&self) -> &'static str {
         self.decided().0
@@ -176,7 +186,7 @@ impl Reading {
     pub fn disagrees(&self, code: i32, screen: &str) -> Vec<String> {
         let (s, mut wrong) = (&self.shown, Vec::new());
         let (ending, begins, worth) = self.decided();
-        let told = self.job["how_it_ended"].as_str().unwrap_or("");
+        let told = self.told();
         let first = screen.lines().next().unwrap_or("");
         if (told, code) != (ending, worth) || !first.starts_with(begins) {
             wrong.push(format!(
@@ -275,7 +285,9 @@ fn log(path: &Path, shown: &mut Shown) {
             let told = format!("{name} at {} s: {said}", row[second]);
             if let Some(phase) = said.strip_prefix("phase: ") {
                 let phase = phase.split(',').next().unwrap_or(phase);
-                chambers.entry(name.clone()).or_default().phase = Some(phase.to_owned());
+                let here = chambers.entry(name.clone()).or_default();
+                here.phase = Some(phase.to_owned());
+                here.reached = 0.0;
             } else if let Some((who, state)) = fitness(said) {
                 match state {
                     "dead" => shown.dead.push(format!("{who}, {told}")),
@@ -335,16 +347,25 @@ fn numbers(
 ) {
     let phase = here.phase.as_deref().unwrap_or("");
     let held = matches!(phase, "storage" | "decompression");
-    if let (Some(depth), Some(target), true) = (depth, target, held) {
+    let lived_in = held || phase == "compression";
+    if let (Some(depth), Some(target), true) = (depth, target, lived_in) {
+        here.reached = here.reached.max(depth);
+        // On the way down what has been reached is theirs.
+        let theirs = if held {
+            target
+        } else {
+            target.min(here.reached)
+        };
         let (most, least) = LOST_MSW;
-        let may = (0.5 * target).clamp(least, most);
-        if depth < target - may - DIGIT.0 {
-            shown
-                .lost_pressure
-                .push(format!("{at}: {depth} msw, {target} ordered"));
+        let gone = theirs - depth - (0.5 * theirs).clamp(least, most);
+        let told = format!("{at}: {depth} msw, {theirs} theirs of {target} ordered");
+        // Two depths of one digit each.
+        if gone > 2.0 * DIGIT.0 {
+            shown.lost_pressure.push(told);
+        } else if gone > -2.0 * DIGIT.0 {
+            shown.hardly_lost.push(told);
         }
     }
-    let lived_in = held || phase == "compression";
     let low = |o2: f64| {
         o2 < OXYGEN_BAR.0 - DIGIT.1
             || (held

@@ -172,6 +172,32 @@ impl Instruments {
         self.probes[k].with_errors(lagged, t_s)
     }
 
+    /// The least and the greatest that gas on its way through an instrument's sample line can make it say between two
+    /// seconds, before it is rounded; none where no gas is on its way.
+    pub fn on_its_way(
+        &self,
+        view: &View,
+        k: usize,
+        (from_s, to_s): (i64, i64),
+    ) -> Option<(f64, f64)> {
+        let (ins, probe) = (&view.model.steel.instruments[k], &self.probes[k]);
+        let (SamplePoint::Compartment(c) | SamplePoint::Sea(c)) = probe.connected() else {
+            return None;
+        };
+        let anchor_pa = view.trajectories.interpolant(c.index()).anchor_pa();
+        let delay_s = delay_s(ins, anchor_pa, view.model.steel.deck_t_k);
+        if delay_s <= 0.0 {
+            return None;
+        }
+        // A lag never leaves the range of what it follows.
+        let turns = probe.turns(from_s as f64 - delay_s, to_s as f64 - delay_s);
+        let said = turns.flat_map(|t| [from_s, to_s].map(|t_s| probe.with_errors(t, t_s)));
+        said.fold(None, |range: Option<(f64, f64)>, said| {
+            let (low, high) = range.unwrap_or((said, said));
+            Some((low.min(said), high.max(said)))
+        })
+    }
+
     /// The same from an evaluated state of its cluster.
     pub fn unrounded_in(&self, view: &View, k: usize, e: &Evaluated, t_s: i64) -> f64 {
         let truth = |i, quantity| quantity::evaluated(&view.model, i, e, quantity, t_s);

@@ -187,6 +187,14 @@ impl Probe {
         later.1
     }
 
+    /// True values between two earlier times, at both and wherever they turn: all that came between lies among them.
+    pub fn turns(&self, from_s: f64, to_s: f64) -> impl Iterator<Item = f64> {
+        let within = move |&(t_s, _): &(i64, f64)| from_s < t_s as f64 && (t_s as f64) < to_s;
+        let between = self.past.iter().copied().filter(within);
+        let ends = [self.past(from_s), self.past(to_s)];
+        ends.into_iter().chain(between.map(|(_, value)| value))
+    }
+
     /// Follows a true value over an interval, given at its start, its thirds and its end; or none.
     pub fn follow(&mut self, thirds: Option<[f64; 4]>) {
         self.followed = thirds.map(cubic);
@@ -433,6 +441,22 @@ mod tests {
         }
         let ours = probe.along_chord(&ins, 20.0, 0.45, 50, &Decays::default());
         assert!((ours - 0.43).abs() < 1e-12, "{ours}");
+    }
+
+    #[test]
+    fn whatever_turned_on_its_way_through_the_line_is_known() {
+        let mut probe = Probe::new(&instrument(0.0), 0.40, 0);
+        for (t_s, here) in [(10, 0.40), (20, 0.30), (30, 0.42), (40, 0.41)] {
+            probe.settle(t_s, 0.4, here);
+        }
+        // At both ends, by hand, and the dip and the peak between them.
+        let mut turns: Vec<f64> = probe.turns(15.0, 35.0).collect();
+        turns.sort_by(f64::total_cmp);
+        let by_hand = [0.30, 0.35, 0.415, 0.42];
+        assert_eq!(turns.len(), by_hand.len());
+        for (turn, by_hand) in turns.iter().zip(by_hand) {
+            assert!((turn - by_hand).abs() < 1e-12, "{turns:?}");
+        }
     }
 
     #[test]

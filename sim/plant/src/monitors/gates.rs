@@ -138,7 +138,8 @@ impl Gates {
     /// not monotone there dies away as exponentials do (gas coming to its wall's temperature, a gauge
     /// coming to its value), so values are taken at times three times as far from the start each; half their range
     /// beyond either end covers what lies between (t^3 exp(-t), which rises and falls as steeply as four such in a row,
-    /// goes 46 % of it beyond at the worst), and half a step what rounding adds.
+    /// goes 46 % of it beyond at the worst), and half a step what rounding adds. Gas on its way through a sample line has
+    /// a shape of its own: whatever of it arrives is in the range.
     fn may_be_met(
         &self,
         watching: &Watching,
@@ -163,6 +164,11 @@ impl Gates {
                 break;
             }
             after = (3 * after).max(1);
+        }
+        for (gate, range) in gates.iter().zip(&mut ranges) {
+            if let Some((low, high)) = watching.on_its_way(gate.watched, (from_s, end_s)) {
+                *range = (range.0.min(low), range.1.max(high));
+            }
         }
         let near = |(k, (gate, range)): (usize, (&Gate, &(f64, f64)))| {
             let slack = 0.5 * (range.1 - range.0) + 0.51 * watching.resolution(gate.watched);

@@ -121,6 +121,17 @@ impl Watching<'_> {
         }
     }
 
+    /// What gas on its way through a sample line can make of it between two seconds.
+    pub fn on_its_way(&self, watched: Watched, span: (i64, i64)) -> Option<(f64, f64)> {
+        match watched {
+            Watched::Shown(k) => self.instruments.on_its_way(&self.view, k.index(), span),
+            Watched::True(..)
+            | Watched::Breath(..)
+            | Watched::Flooded(_)
+            | Watched::ShortOfSea(_) => None,
+        }
+    }
+
     /// Smallest step in which it is shown.
     pub fn resolution(&self, watched: Watched) -> f64 {
         match watched {

@@ -93,7 +93,14 @@ impl Interpolant {
     /// State after the points' rates have added up with these weights.
     pub fn node(&self, from: &Node, w: &Weights) -> Node {
         Node {
-            n_mol: std::array::from_fn(|s| from.n_mol[s] + w.added(&self.n_mol_s[s])),
+            n_mol: std::array::from_fn(|s| {
+                let mol = from.n_mol[s] + w.added(&self.n_mol_s[s]);
+                if mol < 0.0 {
+                    but_for_rounding(mol, from)
+                } else {
+                    mol
+                }
+            }),
             gas_k: from.gas_k + w.added(&self.gas_k_s),
             wall_k: from.wall_k + w.added(&self.wall_k_s),
             bed_mol: from.bed_mol + w.added(&self.bed_mol_s),
@@ -104,6 +111,20 @@ impl Interpolant {
     /// What a slot has moved with these weights, mol; its bit must be set.
     pub fn moved(&self, s: usize, w: &Weights) -> [f64; SPECIES] {
         moved(&self.flow[s], w)
+    }
+}
+
+/// Share of all that a vessel holds that its sum in double precision does not show.
+const ROUNDING: f64 = 1e-16;
+
+/// An amount below nothing, or nothing where that is less than what a vessel's contents can be told to: what is left
+/// when all of a species has gone.
+#[cold]
+fn but_for_rounding(mol: f64, vessel: &Node) -> f64 {
+    if -mol <= ROUNDING * vessel.total_mol() {
+        0.0
+    } else {
+        mol
     }
 }
 
@@ -119,4 +140,26 @@ pub(crate) struct EdgeInterpolant {
 /// What a flow has moved with these weights, mol.
 pub(crate) fn moved(flow: &Flow, Weights(w): &Weights) -> [f64; SPECIES] {
     std::array::from_fn(|s| w[0] * flow[0][s] + w[1] * flow[1][s] + w[2] * flow[2][s])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A vessel of a hundred moles: the last of a species is nothing, and not less; what is truly below stays so, to be
+    /// found.
+    #[test]
+    fn what_rounding_leaves_below_nothing_is_nothing() {
+        let vessel = Node {
+            n_mol: [90.0, 10.0, 1e-9, 1e-9, 0.0, 0.0],
+            ..Node::default()
+        };
+        let mut interpolant = Interpolant::default();
+        interpolant.n_mol_s[2] = [-1e-9 - 1e-17; 3];
+        interpolant.n_mol_s[3] = [-2e-9; 3];
+        let after = interpolant.node(&vessel, &Weights::at(1.0, 1.0));
+        assert_eq!(after.n_mol[2], 0.0);
+        assert!((after.n_mol[3] + 1e-9).abs() < 1e-15);
+        assert_eq!(after.n_mol[..2], [90.0, 10.0]);
+    }
 }
