@@ -63,6 +63,8 @@ struct Shown {
     overworked: Vec<String>,
     /// Time in the water that each task had, s.
     worked: BTreeMap<String, f64>,
+    /// Where the log and the table of divers do not tell the same of somebody.
+    untold: Vec<String>,
     /// Somebody is not back on deck.
     inside: Vec<String>,
 }
@@ -184,7 +186,8 @@ impl Reading {
 
     /// Where the tables, `job.json`, the screen and the exit code do not say the same.
     pub fn disagrees(&self, code: i32, screen: &str) -> Vec<String> {
-        let (s, mut wrong) = (&self.shown, Vec::new());
+        let s = &self.shown;
+        let mut wrong = s.untold.clone();
         let (ending, begins, worth) = self.decided();
         let told = self.told();
         let first = screen.lines().next().unwrap_or("");
@@ -258,9 +261,18 @@ fn divers(path: &Path, shown: &mut Shown) {
     };
     let (dead, hurt) = (listed(&["dead"]), listed(&["confused", "out"]));
     let told = |list: &[String], one: &String| list.iter().any(|t| t.starts_with(one.as_str()));
-    assert!(dead.iter().all(|d| told(&shown.dead, d)), "{dead:?}");
-    assert!(hurt.iter().all(|h| told(&shown.hurt, h)), "{hurt:?}");
-    assert!(shown.dead.len() <= dead.len(), "{:?} {dead:?}", shown.dead);
+    let untold = dead.iter().filter(|d| !told(&shown.dead, d));
+    let untold = untold.chain(hurt.iter().filter(|h| !told(&shown.hurt, h)));
+    let untold: Vec<String> = untold
+        .map(|who| format!("{who} is not well in divers.csv, and the log does not tell of it"))
+        .collect();
+    shown.untold.extend(untold);
+    if shown.dead.len() > dead.len() {
+        shown.untold.push(format!(
+            "dead in the log {:?}, in divers.csv {dead:?}",
+            shown.dead
+        ));
+    }
 }
 
 /// The log row by row: numbers first, then what is remarked.
