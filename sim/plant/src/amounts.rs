@@ -11,6 +11,19 @@ use serde::{Deserialize, Serialize};
 const NOTHING: f64 = 1e-7;
 /// The same for a step, which is taken shorter until it keeps to it.
 const NOTHING_OF_A_STEP: f64 = 1e-9;
+/// Share of all that a vessel holds that its sum in double precision does not show.
+const ROUNDING: f64 = 1e-16;
+
+/// An amount below nothing, or nothing where that is less than what a vessel's contents can be told to: what is left
+/// when all of a species has gone.
+#[cold]
+pub(crate) fn but_for_rounding(mol: f64, vessel: &Node) -> f64 {
+    if -mol <= ROUNDING * vessel.total_mol() {
+        0.0
+    } else {
+        mol
+    }
+}
 
 /// Whether a step would leave less than nothing of something in a compartment.
 pub(crate) fn is_below(node: &Node) -> bool {

@@ -173,8 +173,7 @@ impl Probe {
         if t_s >= later.0 as f64 {
             return later.1;
         }
-        for back in 1..PAST {
-            let earlier = self.past[(usize::from(self.newest) + PAST - back) % PAST];
+        for earlier in self.backwards().skip(1) {
             if earlier.0 >= later.0 {
                 break;
             }
@@ -189,10 +188,18 @@ impl Probe {
 
     /// True values between two earlier times, at both and wherever they turn: all that came between lies among them.
     pub fn turns(&self, from_s: f64, to_s: f64) -> impl Iterator<Item = f64> {
-        let within = move |&(t_s, _): &(i64, f64)| from_s < t_s as f64 && (t_s as f64) < to_s;
-        let between = self.past.iter().copied().filter(within);
+        let between = self
+            .backwards()
+            .skip_while(move |(t_s, _)| *t_s as f64 >= to_s)
+            .take_while(move |(t_s, _)| *t_s as f64 > from_s);
         let ends = [self.past(from_s), self.past(to_s)];
         ends.into_iter().chain(between.map(|(_, value)| value))
+    }
+
+    /// The true values kept, with their seconds, from the newest on.
+    fn backwards(&self) -> impl Iterator<Item = (i64, f64)> {
+        let newest = usize::from(self.newest);
+        (0..PAST).map(move |back| self.past[(newest + PAST - back) % PAST])
     }
 
     /// Follows a true value over an interval, given at its start, its thirds and its end; or none.

@@ -2,9 +2,10 @@
 //! small; a step finds the states at three collocation points by Newton's method and says how far it
 //! may be off, or why it stopped. Nothing here knows what is balanced.
 //!
-//! `radau` has the scheme's figures, `coupled` and `dense` the linear algebra, `answers` what comes of it for two
-//! balances, `jacobian` how balances hang together in blocks, `workspace` the room a step is taken in, `newton` the step itself, `error`
-//! its error estimate, `length` how long the next may be, `interpolant` the state between.
+//! `radau` has the scheme's figures, `coupled` and `dense` the linear algebra, `answers` what comes of it
+//! for two balances, `jacobian` how balances hang together in blocks, `workspace` the room a step is taken
+//! in, `newton` the step itself, `error` its error estimate, `length` how long the next may be,
+//! `interpolant` the state between.
 
 pub(crate) mod answers;
 pub(crate) mod correction;

@@ -52,21 +52,20 @@ pub(crate) const A: [[f64; 3]; 3] = {
 };
 
 const fn product(a: &[[f64; 3]; 3], b: &[[f64; 3]; 3]) -> [[f64; 3]; 3] {
-    let mut out = [[0.0; 3]; 3];
-    let mut r = 0;
-    while r < 3 {
-        let mut c = 0;
-        while c < 3 {
-            out[r][c] = a[r][0] * b[0][c] + a[r][1] * b[1][c] + a[r][2] * b[2][c];
-            c += 1;
-        }
-        r += 1;
-    }
-    out
+    [
+        row_times(&a[0], b),
+        row_times(&a[1], b),
+        row_times(&a[2], b),
+    ]
 }
 
 const fn row_times(row: &[f64; 3], a: &[[f64; 3]; 3]) -> [f64; 3] {
-    product(&[*row, [0.0; 3], [0.0; 3]], a)[0]
+    let columns = transposed(a);
+    [
+        dot(row, &columns[0]),
+        dot(row, &columns[1]),
+        dot(row, &columns[2]),
+    ]
 }
 
 const fn less(a: &[[f64; 3]; 3], of_unit: f64) -> [[f64; 3]; 3] {
@@ -101,7 +100,7 @@ const fn undone(rows: &[[f64; 3]; 3]) -> [[f64; 3]; 3] {
     let mut c = 0;
     while c < 3 {
         let across = cross(&rows[(c + 1) % 3], &rows[(c + 2) % 3]);
-        let own = row_times(&rows[c], &transposed(&[across, [0.0; 3], [0.0; 3]]))[0];
+        let own = dot(&rows[c], &across);
         let mut r = 0;
         while r < 3 {
             out[r][c] = across[r] / own;
@@ -210,7 +209,7 @@ pub(crate) fn extrapolation(ratio: f64) -> [[f64; 3]; 3] {
 
 /// A row of three times a column of three.
 #[inline]
-pub(crate) fn dot(row: &[f64; 3], x: &[f64; 3]) -> f64 {
+pub(crate) const fn dot(row: &[f64; 3], x: &[f64; 3]) -> f64 {
     row[0] * x[0] + row[1] * x[1] + row[2] * x[2]
 }
 

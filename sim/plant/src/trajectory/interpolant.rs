@@ -1,6 +1,7 @@
 //! The interpolant of a compartment over an interval: its rates and what flows through each slot at three
 //! times, from which its state and what has moved are known at any second between.
 
+use crate::amounts::but_for_rounding;
 use crate::books::slot::{SLOTS, Slot};
 use crate::flows::flow::Flows;
 use crate::solver::interpolant::Weights;
@@ -111,20 +112,6 @@ impl Interpolant {
     /// What a slot has moved with these weights, mol; its bit must be set.
     pub fn moved(&self, s: usize, w: &Weights) -> [f64; SPECIES] {
         moved(&self.flow[s], w)
-    }
-}
-
-/// Share of all that a vessel holds that its sum in double precision does not show.
-const ROUNDING: f64 = 1e-16;
-
-/// An amount below nothing, or nothing where that is less than what a vessel's contents can be told to: what is left
-/// when all of a species has gone.
-#[cold]
-fn but_for_rounding(mol: f64, vessel: &Node) -> f64 {
-    if -mol <= ROUNDING * vessel.total_mol() {
-        0.0
-    } else {
-        mol
     }
 }
 
