@@ -6,8 +6,11 @@ use std::fs;
 
 /// The rows of `faults.csv` of a built-in job, and its page.
 fn faults(job: &str) -> (Vec<csv::StringRecord>, String) {
-    let f = folder();
-    let (code, _, err) = run(&f, &["run", job, "--out", "o", "-q"]);
+    faults_in(&folder(), job)
+}
+
+fn faults_in(f: &tempfile::TempDir, job: &str) -> (Vec<csv::StringRecord>, String) {
+    let (code, _, err) = run(f, &["run", job, "--out", "o", "-q"]);
     assert!(code < 3, "{err}");
     let file = f.path().join("o/faults.csv");
     let mut rows = csv::Reader::from_path(file).expect("written");
@@ -63,6 +66,29 @@ fn the_faults_of_the_bad_night_are_told_with_what_came_of_them() {
     ] {
         assert!(page.contains(told), "{told}");
     }
+}
+
+/// A hole of 12 mm instead: within the minute in which depth is seen to go, gas is given with the blow-down open and
+/// everybody takes a mask. That is the first act, and not the first bank that is lined up afterwards.
+#[test]
+fn the_first_act_against_a_great_leak_is_the_first_that_was_done() {
+    let f = folder();
+    let (code, _, err) = run(&f, &["new", "night", "--from", "bad-night"]);
+    assert_eq!(code, 0, "{err}");
+    let path = f.path().join("night.ron");
+    let text = fs::read_to_string(&path).expect("written");
+    let small = "Leak(compartment: \"Transfer\", bore: \"2 mm\")";
+    let great = "Leak(compartment: \"Living\", bore: \"12 mm\")";
+    assert!(text.contains(small));
+    fs::write(&path, text.replace(small, great)).expect("written");
+    let (rows, _) = faults_in(&f, "night.ron");
+    let leak: Vec<&str> = rows[1].iter().collect();
+    let (sign, act) = (leak[5].parse::<f64>(), leak[9].parse::<f64>());
+    assert!(
+        act.expect("minutes") - sign.expect("minutes") <= 1.0,
+        "{leak:?}"
+    );
+    assert_eq!(leak[10], "Living blow-down opened 100 %");
 }
 
 #[test]

@@ -9,7 +9,7 @@ use super::inputs::Inputs;
 use crate::kit::svg::{Anchor, Svg};
 use crate::kit::table::{bytes, row, table};
 use crate::kit::weeks::{BAR, LEFT, RIGHT, WIDTH, time};
-use deepstay_core::record::{AlarmState, Entry, Finding, Span, What};
+use deepstay_core::record::{AlarmState, BreathingPath, Entry, Finding, Span, ValveName, What};
 use deepstay_core::units::{Duty, Place, Purpose, Quantity, Truth, fixed, span};
 use deepstay_core::words::{beside, remark};
 use maud::{Markup, PreEscaped, html};
@@ -149,6 +149,9 @@ fn is_alarm(what: &What, shows: &[Quantity]) -> bool {
     }
 }
 
+/// A blow-down opened so far is no make-up.
+const FULLY: f64 = 1.0;
+
 /// What is done against a fault, and seldom else.
 fn is_act(what: &What, shows: &[Quantity]) -> bool {
     match what {
@@ -162,6 +165,11 @@ fn is_act(what: &What, shows: &[Quantity]) -> bool {
         | What::BankStop { .. }
         | What::RegulatorSet { .. }
         | What::Analysed { .. } => true,
+        What::Breathing { path, .. } => *path == BreathingPath::Bibs,
+        What::Valve {
+            valve: ValveName::BlowDown(_),
+            opening,
+        } => *opening >= FULLY && shows.contains(&Quantity::Depth),
         What::Calibrated { quantity, .. }
         | What::Adjusted { quantity, .. }
         | What::SampleTurned { quantity, .. } => shows.contains(quantity),
