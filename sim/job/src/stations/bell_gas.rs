@@ -310,9 +310,14 @@ fn see_to_fan(look: &mut Look, bell: CompartmentId, stopped: &mut bool) {
 
 /// Gauge pressure at which a bank can no longer feed helmets or masks at a depth with a margin, bar.
 pub fn heel_bar(look: &Look, depth_msw: f64) -> f64 {
+    breath_bar(look, depth_msw) + house_figures::HEEL_BAR
+}
+
+/// Gauge pressure below which a bank gives no breath at a depth, bar.
+pub fn breath_bar(look: &Look, depth_msw: f64) -> f64 {
     let steel = &look.kit.scenario.steel;
     let needs_pa = steel.surface_pa + depth_msw * MSW_PA + steel.breathing_over_pa;
-    needs_pa / BAR_PA + house_figures::HEEL_BAR
+    needs_pa / BAR_PA
 }
 
 fn breathable<'a>(

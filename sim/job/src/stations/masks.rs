@@ -2,9 +2,11 @@
 //! off what another wants on.
 
 use super::banks::Banks;
+use super::bell_gas;
 use super::context::Look;
 use super::surface;
 use deepstay_core::record::{BreathingPath, LineName, Whereabouts};
+use deepstay_core::units::CompartmentId;
 use serde::{Deserialize, Serialize};
 
 /// State of a level's masks.
@@ -29,7 +31,7 @@ impl Masks {
         }
     }
 
-    /// Has everybody in the level on masks, by lines that have a bank, or off them again.
+    /// Has everybody in the level on masks, by lines whose bank still gives a breath, or off them again.
     pub fn act(&mut self, look: &mut Look, level: usize, wanted: bool, banks: &mut Banks) {
         if !wanted && !self.on {
             return;
@@ -48,8 +50,7 @@ impl Masks {
             match look.panel.path(diver) {
                 BreathingPath::Ambient if wanted && !look.is_sent(diver) => {
                     let fed = *lined[at].get_or_insert_with(|| {
-                        surface::masks_line(look, c, look.depth(c), banks)
-                            || look.panel.lined_up(LineName::Bibs(c)).is_some()
+                        surface::masks_line(look, c, look.depth(c), banks) || gives_breath(look, c)
                     });
                     if fed {
                         look.breathe(diver, BreathingPath::Bibs);
@@ -65,4 +66,12 @@ impl Masks {
             look.wake(soon);
         }
     }
+}
+
+/// Whether the bank that a chamber's masks are lined up to gives a breath there, as far as its gauge tells: on an empty
+/// one people are worse off than without.
+fn gives_breath(look: &Look, c: CompartmentId) -> bool {
+    let least_bar = bell_gas::breath_bar(look, look.depth(c));
+    let bank = look.panel.lined_up(LineName::Bibs(c));
+    bank.is_some_and(|bank| look.bank_bar(bank).is_none_or(|bar| bar > least_bar))
 }
