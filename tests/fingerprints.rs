@@ -141,8 +141,6 @@ fn files(folder: &Path) -> Vec<PathBuf> {
 enum Task {
     /// A verb with its arguments, under a name.
     Verb(String, Vec<String>),
-    /// The short job with the study of the six-man job.
-    Study,
     /// A random job of two days.
     Random(u64),
 }
@@ -157,7 +155,6 @@ fn tasks() -> Vec<Task> {
     };
     // The long ones first.
     let mut tasks = vec![
-        Task::Study,
         verb("stock short --replicates 3 --threads 1 --out o"),
         verb("stock six-man --replicates 1 --no-alone --threads 1"),
     ];
@@ -184,18 +181,6 @@ fn tasks() -> Vec<Task> {
     tasks
 }
 
-/// The short job's text with the study of the six-man job, so that each assumption is run alone in short jobs.
-fn studied() -> String {
-    let short = include_str!("../scenarios/jobs/short.ron");
-    let long = include_str!("../scenarios/jobs/six-man.ron");
-    let study = &long[long
-        .find("    study: (")
-        .expect("the six-man job has a study")..];
-    let end = study.find("\n    ),").expect("the study ends") + "\n    ),".len();
-    let open = short.trim_end().strip_suffix(')').expect("a job ends so");
-    format!("{open}{}\n)\n", &study[..end])
-}
-
 /// Prints of a task, and how many random jobs were refused on the way.
 fn act(task: &Task, command: &Path, folder: &Path) -> (Prints, usize) {
     match task {
@@ -205,23 +190,6 @@ fn act(task: &Task, command: &Path, folder: &Path) -> (Prints, usize) {
             }
             let words: Vec<&str> = words.iter().map(String::as_str).collect();
             (prints(command, folder, name, &words), 0)
-        }
-        Task::Study => {
-            std::fs::write(folder.join("job.ron"), studied()).expect("a file");
-            let words = [
-                "stock",
-                "job.ron",
-                "--replicates",
-                "1",
-                "--threads",
-                "1",
-                "--out",
-                "o",
-            ];
-            (
-                prints(command, folder, "stock-short-with-a-study", &words),
-                0,
-            )
         }
         Task::Random(seed) => {
             for attempt in 0..MOST_ATTEMPTS {

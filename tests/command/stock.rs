@@ -50,7 +50,9 @@ pub fn job_with(folder: &tempfile::TempDir, from: &str, to: &str) -> String {
         assert!(text.contains(long), "{long}");
         text = text.replace(long, short);
     }
-    text.insert_str(text.rfind(')').expect("the job ends"), STUDY);
+    text.truncate(text.find("    study: (").expect("a study of its own"));
+    text.push_str(STUDY);
+    text.push_str(")\n");
     assert!(text.contains(from), "{from}");
     fs::write(
         &path,

@@ -141,9 +141,8 @@ fn one_level() -> String {
         "            in_water: \"3 h\",\n",
         "            in_water: \"3 h\",\n            work: WaterModerate,\n",
     );
-    let end = text.rfind(')').expect("the job ends");
-    text.insert_str(end, &[FAULTS, STUDY, RATES].concat());
-    text
+    text.truncate(text.find("    study: (").expect("a study of its own"));
+    text + &[FAULTS, STUDY, RATES, ")\n"].concat()
 }
 
 fn three_men() -> String {

@@ -4,9 +4,11 @@
 //! Oxygen at work is a printed table of most partial pressures. It speaks of the gas at the mouth of a diver who works,
 //! never of a chamber; the chamber's limits stand apart.
 
+use super::edge;
 use super::quantities::{Depth, Duration, Pressure, Share};
 use super::row::{Printed, pick};
 use super::{All, Cited, Question, RuleRefusal, RuleSet, Source};
+use deepstay_core::units::FswConvention;
 use deepstay_core::words::Words;
 use serde::Deserialize;
 
@@ -173,8 +175,37 @@ impl Printed for TreatmentFigures {
 }
 
 impl TreatmentFigures {
+    /// Whether it is laxer than figures that it stands in the place of: oxygen beyond their edges, another kind, or of a
+    /// mix that goes by depth anywhere another share, since neither more nor less of it treats as well.
+    pub(super) fn laxer_than(
+        &self,
+        feet: FswConvention,
+        other: &TreatmentFigures,
+        their_feet: FswConvention,
+    ) -> bool {
+        match (self, other) {
+            (TreatmentFigures::Oxygen(low, high), TreatmentFigures::Oxygen(least, most)) => {
+                low.get() < least.get() || high.get() > most.get()
+            }
+            (TreatmentFigures::Mixes(ours), TreatmentFigures::Mixes(theirs)) => {
+                let at = |mixes: &[(Depth, Share)], feet, depth_msw: f64| {
+                    let mut mixes = mixes.iter();
+                    let reaches = |(to, _): &&(Depth, Share)| edge::to(depth_msw, to.plain(feet));
+                    mixes.find(reaches).map(|(_, o2)| o2.get())
+                };
+                let edges = ours.iter().map(|(to, _)| to.plain(feet));
+                let edges = edges.chain(theirs.iter().map(|(to, _)| to.plain(their_feet)));
+                edges.into_iter().any(|depth_msw| {
+                    let theirs = at(theirs, their_feet, depth_msw);
+                    theirs.is_some() && at(ours, feet, depth_msw) != theirs
+                })
+            }
+            (TreatmentFigures::Oxygen(..), _) | (TreatmentFigures::Mixes(_), _) => true,
+        }
+    }
+
     /// Whether edges and depths rise.
-    pub(super) fn in_order(&self, feet: deepstay_core::units::FswConvention) -> bool {
+    pub(super) fn in_order(&self, feet: FswConvention) -> bool {
         match self {
             TreatmentFigures::Oxygen(low, high) => low.get() < high.get(),
             TreatmentFigures::Mixes(mixes) => {

@@ -4,6 +4,7 @@
 use super::quantities::{Depth, Duration, Flow};
 use super::row::Printed;
 use super::{Row, RuleSet};
+use deepstay_core::units::FswConvention;
 use serde::Deserialize;
 
 /// One demand of a document.
@@ -171,16 +172,48 @@ impl GasMinimum {
         }
     }
 
-    /// What these figures ask less of than others of the same form.
-    pub(super) fn laxer_than(&self, other: &GasMinimum) -> Option<String> {
+    /// What these figures ask less of than others that they stand in the place of. Figures of another kind ask something
+    /// else, which is less of what was asked.
+    pub(super) fn laxer_than(&self, other: &GasMinimum, feet: FswConvention) -> Option<String> {
         use GasMinimum as M;
         let hours = |d: &Duration| d.get() / 3600.0;
+        let given = |yes: &bool| f64::from(u8::from(*yes));
+        // Each pair is ours and theirs: less of it is laxer.
         let figures = match (self, other) {
             (M::PressAgain { times: a }, M::PressAgain { times: b })
             | (M::Bill { times: a, .. }, M::Bill { times: b, .. }) => vec![(*a, *b)],
-            (M::BellKeeps { time: a, .. }, M::BellKeeps { time: b, .. })
-            | (M::ChamberKeeps { time: a }, M::ChamberKeeps { time: b })
-            | (M::Masks { time: a, .. }, M::Masks { time: b, .. }) => vec![(hours(a), hours(b))],
+            (
+                M::BellKeeps {
+                    time: a,
+                    beyond_the_dive: c,
+                    to: e,
+                },
+                M::BellKeeps {
+                    time: b,
+                    beyond_the_dive: d,
+                    to: f,
+                },
+            ) => {
+                let deep = |to: &Option<Depth>| to.map_or(f64::INFINITY, |d| d.plain(feet));
+                vec![
+                    (hours(a), hours(b)),
+                    (given(c), given(d)),
+                    (deep(e), deep(f)),
+                ]
+            }
+            (M::ChamberKeeps { time: a }, M::ChamberKeeps { time: b }) => {
+                vec![(hours(a), hours(b))]
+            }
+            (
+                M::Masks {
+                    time: a,
+                    on_top_of_other_reserves: c,
+                },
+                M::Masks {
+                    time: b,
+                    on_top_of_other_reserves: d,
+                },
+            ) => vec![(hours(a), hours(b)), (given(c), given(d))],
             (
                 M::SeveredUmbilical {
                     only_means: a,
@@ -197,10 +230,47 @@ impl GasMinimum {
             | (M::LeastSupply { flow: a }, M::LeastSupply { flow: b }) => {
                 vec![(a.get(), b.get())]
             }
+            (
+                M::DiverFlow {
+                    at_work: a,
+                    coming_up: c,
+                    free_flow: e,
+                },
+                M::DiverFlow {
+                    at_work: b,
+                    coming_up: d,
+                    free_flow: f,
+                },
+            ) => {
+                let at_work = |f: &(Flow, Flow, Flow)| [f.0.get(), f.1.get(), f.2.get()];
+                let up = |f: &Option<Flow>| f.map_or(0.0, |f| f.get());
+                let free = |f: &Option<(Flow, Flow, Flow)>| f.as_ref().map_or([0.0; 3], at_work);
+                let pairs = |a: [f64; 3], b: [f64; 3]| a.into_iter().zip(b);
+                pairs(at_work(a), at_work(b))
+                    .chain(pairs(free(e), free(f)))
+                    .chain([(up(c), up(d))])
+                    .collect()
+            }
+            (
+                M::BailOut {
+                    flow: a,
+                    return_m_min: c,
+                },
+                M::BailOut {
+                    flow: b,
+                    return_m_min: d,
+                },
+            ) => vec![(a.get(), b.get()), (-c, -d)],
             (M::EscapeSets { time: a, flow: c }, M::EscapeSets { time: b, flow: d }) => {
                 vec![(hours(a), hours(b)), (c.get(), d.get())]
             }
-            _ => Vec::new(),
+            (M::Ask { topic: a, .. }, M::Ask { topic: b, .. }) => {
+                vec![(given(&(a == b)), 1.0)]
+            }
+            (a, b) => {
+                let same = std::mem::discriminant(a) == std::mem::discriminant(b);
+                vec![(given(&same), 1.0)]
+            }
         };
         let less = figures.into_iter().any(|(a, b)| a < b);
         less.then(|| format!("{} for {}", self.printed(), other.printed()))

@@ -326,7 +326,8 @@ impl RuleSet {
     }
 }
 
-/// Limits of one id that a set draws wider than a base: further out, less grave, or only after a longer time.
+/// Limits of one id that a set draws wider than a base: of something else, further out, less grave, only after a longer
+/// time, in fewer phases, or over less of the depth.
 pub(super) fn laxer_limits(base: &RuleSet, set: &RuleSet) -> Vec<Lax> {
     let mut found = Vec::new();
     for theirs in &base.limits {
@@ -337,17 +338,33 @@ pub(super) fn laxer_limits(base: &RuleSet, set: &RuleSet) -> Vec<Lax> {
         if !law || ours.figures == theirs.figures {
             continue;
         }
-        let value = |row: &Row<LimitFigures>, set: &RuleSet| {
-            let (_, value) = row.figures.reach.quantity(set.feet());
-            match row.figures.bound {
-                Bound::High => value,
-                Bound::Low => -value,
-            }
+        let (reach, their_reach) = (ours.figures.reach, theirs.figures.reach);
+        let same_kind = std::mem::discriminant(&reach) == std::mem::discriminant(&their_reach);
+        let (_, value) = reach.quantity(set.feet());
+        let (_, their_value) = their_reach.quantity(base.feet());
+        let further = match theirs.figures.bound {
+            Bound::High => value > their_value,
+            Bound::Low => value < their_value,
         };
         let stands = |row: &Row<LimitFigures>| row.figures.stands.map_or(0.0, |s| s.get());
-        let wider = value(ours, set) > value(theirs, base)
+        let from = |row: &Row<LimitFigures>, set: &RuleSet| {
+            row.figures.from.map_or(0.0, |d| d.plain(set.feet()))
+        };
+        let to = |row: &Row<LimitFigures>, set: &RuleSet| {
+            let to = row.figures.shallower_than;
+            to.map_or(f64::INFINITY, |d| d.plain(set.feet()))
+        };
+        let phases = &theirs.figures.during;
+        let wider = !same_kind
+            || ours.figures.bound != theirs.figures.bound
+            || further
             || ours.figures.kind < theirs.figures.kind
-            || stands(ours) > stands(theirs);
+            || stands(ours) > stands(theirs)
+            || !phases
+                .iter()
+                .all(|phase| ours.figures.during.contains(phase))
+            || !edge::to(from(ours, set), from(theirs, base))
+            || !edge::from(to(ours, set), to(theirs, base));
         if wider {
             found.push(Lax {
                 than: theirs.id.clone(),

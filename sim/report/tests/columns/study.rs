@@ -42,7 +42,9 @@ fn studied() -> &'static Studied {
             assert!(text.contains(long), "{long}");
             text = text.replace(long, cut);
         }
-        text.insert_str(text.rfind(')').expect("the job ends"), STUDY);
+        text.truncate(text.find("    study: (").expect("a study of its own"));
+        text.push_str(STUDY);
+        text.push_str(")\n");
         let texts = JobTexts::of(&text, "mine.ron", None, None);
         let ensemble = Ensemble::new(texts, Vec::new(), Some(11), 1.0);
         let mut study = Study::of(ensemble.unwrap_or_else(|bad| panic!("{bad}")), None);

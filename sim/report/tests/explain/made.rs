@@ -88,7 +88,9 @@ pub fn study(units: Units) -> (tempfile::TempDir, Vec<(String, Vec<u8>)>) {
         assert!(text.contains(long), "{long}");
         text = text.replace(long, cut);
     }
-    text.insert_str(text.rfind(')').expect("the job ends"), STUDY);
+    text.truncate(text.find("    study: (").expect("a study of its own"));
+    text.push_str(STUDY);
+    text.push_str(")\n");
     let home = tempfile::tempdir().expect("a folder");
     let path = home.path().join("mine.ron");
     fs::write(&path, text).expect("written");

@@ -1,6 +1,7 @@
 //! What is laxer than a row of law and what is not, each figure on its edge and on both sides of it. The rows are made
 //! up: a base with one row, and a set with one or two in its place.
 
+use super::super::RuleSet;
 use super::super::laxer::than;
 use super::made_up;
 
@@ -406,5 +407,443 @@ fn what_is_breathed_on_its_edges() {
         let of = |figure: &str| [row("house.row", "Seen", &theirs.replace(same, figure))];
         assert!(told(section, &base, &of(same)).is_empty(), "{section}");
         assert_eq!(told(section, &base, &of(more)).len(), 1, "{section}");
+    }
+}
+
+/// A row without brackets around its section.
+fn section(name: &str, rows: &[String]) -> String {
+    format!("{name}: [{}]", rows.join(", "))
+}
+
+/// A whole way up, of which each part may be put otherwise: rates, travel, oxygen, rest hours and last stop.
+fn way_up(parts: [&str; 5]) -> String {
+    let names = ["rates", "travel", "oxygen", "rest", "last_stop"];
+    let rows = names
+        .iter()
+        .zip(parts)
+        .filter(|(_, figures)| !figures.is_empty());
+    let rows = rows
+        .map(|(name, figures)| format!("{name}: {}", row(&format!("law.{name}"), "Seen", figures)));
+    format!("({})", rows.collect::<Vec<_>>().join(", "))
+}
+
+/// Nine metres an hour to the surface, in steps of a metre, at rest from noon for an hour, and an hour at 3 msw.
+const UP: [&str; 5] = [
+    "(deepest: \"100 msw\", bands: [(deeper_than: \"0 msw\", rate: \"9 msw/h\")])",
+    "Steps(step: \"1 msw\", at_most: \"1 msw/min\")",
+    "UntilShare(partial: (\"440 hPa\", \"480 hPa\"), share: (\"19 %\", \"23 %\"))",
+    "(hours: [(\"12:00\", \"13:00\")])",
+    "(at: \"3 msw\", hold: \"1 h\", then: \"1 msw/min\")",
+];
+
+fn with(part: usize, from: &str, to: &str) -> [String; 5] {
+    assert!(UP[part].contains(from), "{from}");
+    let mut parts = UP.map(str::to_owned);
+    parts[part] = parts[part].replace(from, to);
+    parts
+}
+
+/// Each part of a way up, in need too, put a little laxer and a little stricter, each told of the row that it stands in
+/// the place of.
+#[test]
+fn ways_up_by_each_of_their_parts() {
+    let set = |name: &str, parts: &[String; 5]| {
+        let parts = [0, 1, 2, 3, 4].map(|i| parts[i].as_str());
+        made_up(&section(name, &[way_up(parts)]))
+    };
+    let own = UP.map(str::to_owned);
+    let none_of = |part: usize| {
+        let mut parts = own.clone();
+        parts[part].clear();
+        parts
+    };
+    let no_rest = none_of(3);
+    for (ours, than) in [
+        (own.clone(), None),
+        (with(0, "9 msw/h", "8.9 msw/h"), None),
+        (with(0, "9 msw/h", "9.1 msw/h"), Some("law.rates")),
+        (with(2, "440 hPa", "441 hPa"), None),
+        (with(2, "440 hPa", "439 hPa"), Some("law.oxygen")),
+        (with(2, "480 hPa", "479 hPa"), None),
+        (with(2, "480 hPa", "481 hPa"), Some("law.oxygen")),
+        (with(2, "23 %", "24 %"), Some("law.oxygen")),
+        (with(3, "13:00", "13:01"), None),
+        (with(3, "13:00", "12:59"), Some("law.rest")),
+        (no_rest, Some("law.rest")),
+        (with(4, "1 h", "61 min"), None),
+        (with(4, "1 h", "59 min"), Some("law.last_stop")),
+    ] {
+        let found = than_of(&set("decompression", &own), &set("decompression", &ours));
+        assert_eq!(found.first().map(String::as_str), than, "{ours:?}");
+        assert!(found.len() < 2, "{found:?}");
+        if than != Some("law.oxygen") {
+            let found = than_of(&set("emergency", &own), &set("emergency", &ours));
+            assert_eq!(found.first().map(String::as_str), than, "in need: {ours:?}");
+        }
+    }
+    // The first piece that is asked goes from 5 msw to the surface: a step at 9 an hour is 0.11 h (0.06 at 18), the hour
+    // at 3 msw counts from the start of the step to it, and 3 msw at one a minute are 0.05 h.
+    let faster = with(0, "9 msw/h", "18 msw/h");
+    let words: Vec<String> = than(&set("decompression", &own), &set("decompression", &faster))
+        .into_iter()
+        .map(|l| l.words)
+        .collect();
+    assert_eq!(words, ["5 to 0 msw in 1.1 h for 1.2 h"]);
+}
+
+fn than_of(base: &RuleSet, set: &RuleSet) -> Vec<String> {
+    than(base, set).into_iter().map(|l| l.than).collect()
+}
+
+/// How a way up begins: with an excursion, and the holds after that and after a dive.
+#[test]
+fn beginnings_of_a_way_up() {
+    let start = |more: &str| {
+        let figures = format!("(upward_excursion: {more})");
+        made_up(&section(
+            "decompression_start",
+            &[row("law.start", "Seen", &figures)],
+        ))
+    };
+    let held = |depth: &str, hold: &str, dive: &str| {
+        start(&format!(
+            "true, travel: \"1 msw/min\", hold: (\"{depth}\", \"{hold}\"), hold_after_dive: \"{dive}\""
+        ))
+    };
+    let law = held("60 msw", "2 h", "8 h");
+    for (ours, is) in [
+        (held("60 msw", "2 h", "8 h"), false),
+        (held("61 msw", "3 h", "9 h"), false),
+        (held("59 msw", "2 h", "8 h"), true),
+        (held("60 msw", "119 min", "8 h"), true),
+        (held("60 msw", "2 h", "479 min"), true),
+        (start("false, hold_after_dive: \"8 h\""), false),
+    ] {
+        assert_eq!(!than(&law, &ours).is_empty(), is, "{ours:?}");
+    }
+    assert!(!than(&start("false"), &start("true")).is_empty());
+    assert!(than(&start("true"), &start("false")).is_empty());
+}
+
+/// Pressing: the rate at each depth, the hold for leaks, and how far air goes.
+#[test]
+fn pressing_by_each_of_its_parts() {
+    let press = |deep: &str, hold: &str, air: &str| {
+        let bands = format!(
+            "(shallowest: \"0 msw\", cases: [(storage_to: \"100 msw\", inclusive: true, bands: [(down_to: \"50 msw\", rate: \"3 msw/min\"), (down_to: \"100 msw\", rate: \"{deep}\")])])"
+        );
+        let part = |name: &str, figures: &str| {
+            format!("{name}: {}", row(&format!("law.{name}"), "Seen", figures))
+        };
+        made_up(
+            &[
+                section("compression", &[row("law.rates", "Seen", &bands)]),
+                part("leak_check", &format!("(at: \"10 msw\", hold: \"{hold}\")")),
+                part("oxygen_first", &format!("(on_air_to: \"{air}\")")),
+                part("land_on", "(ppo2: \"0.4 bar\")"),
+            ]
+            .join(", "),
+        )
+    };
+    let law = press("1 msw/min", "20 min", "10 msw");
+    for (deep, hold, air, told) in [
+        ("1 msw/min", "20 min", "10 msw", None),
+        ("0.9 msw/min", "21 min", "9 msw", None),
+        ("1.1 msw/min", "20 min", "10 msw", Some("law.rates")),
+        ("1 msw/min", "19 min", "10 msw", Some("law.leak_check")),
+        ("1 msw/min", "20 min", "11 msw", Some("law.oxygen_first")),
+    ] {
+        let found = than_of(&law, &press(deep, hold, air));
+        assert_eq!(
+            found.first().map(String::as_str),
+            told,
+            "{deep} {hold} {air}"
+        );
+    }
+}
+
+/// Excursions: how far from storage, both ways, and how fast.
+#[test]
+fn excursions_by_distance_and_rate() {
+    let excursion = |constant: &str, slope: &str, rate: &str| {
+        let curve =
+            format!("(deepest: \"1000 fsw\", constant_fsw2: {constant}, slope_fsw: {slope})");
+        let travel = row("law.travel", "Seen", &format!("(at_most: \"{rate}\")"));
+        made_up(&format!(
+            "{}, excursion_travel: {travel}",
+            section("excursions", &[row("law.curve", "Seen", &curve)])
+        ))
+    };
+    let law = excursion("800.0", "25.0", "60 fsw/min");
+    for (constant, slope, rate, told) in [
+        ("800.0", "25.0", "60 fsw/min", None),
+        ("700.0", "24.0", "59 fsw/min", None),
+        ("900.0", "25.0", "60 fsw/min", Some("law.curve")),
+        ("800.0", "26.0", "60 fsw/min", Some("law.curve")),
+        ("800.0", "25.0", "61 fsw/min", Some("law.travel")),
+    ] {
+        let found = than_of(&law, &excursion(constant, slope, rate));
+        assert_eq!(
+            found.first().map(String::as_str),
+            told,
+            "{constant} {slope} {rate}"
+        );
+    }
+}
+
+/// Life at depth: each figure on its edge, and on both sides of it.
+#[test]
+fn life_at_depth_on_its_edges() {
+    let oxygen = |low: &str, high: &str| format!("(low: \"{low}\", high: \"{high}\")");
+    let climate = |low: &str, more: &str| {
+        format!(
+            "(from: \"50 msw\", to: \"200 msw\", bands: [(\"50 msw\", \"{low}\", \"27 degC\"), (\"200 msw\", \"28 degC\", \"32 degC\")]{more})"
+        )
+    };
+    let damp = |low: &str, high: &str| format!(", humidity: (\"{low}\", \"{high}\")");
+    let within = |span: &str| format!(", tolerance: \"{span}\"");
+    let spent = |bar: &str, time: &str| format!("(ppco2: \"{bar}\", stood: \"{time}\")");
+    let wash = |drops: u8, ear: &str, wash: u8, dive: bool| {
+        format!(
+            "(ear_drops_per_day: {drops}, per_ear: \"{ear}\", wash_per_day: {wash}, wash_after_dive: {dive})"
+        )
+    };
+    let flow = |l_h: &str| format!("(flow: \"{l_h} L/h\")");
+    let crew = |least: u8, stay: u8| format!("(least: {least}, stay: {stay})");
+    for (section, theirs, as_strict, laxer_ones) in [
+        (
+            "storage_oxygen",
+            oxygen("0.44 bar", "0.48 bar"),
+            vec![oxygen("0.45 bar", "0.47 bar")],
+            vec![
+                oxygen("0.43 bar", "0.48 bar"),
+                oxygen("0.44 bar", "0.49 bar"),
+            ],
+        ),
+        (
+            "climate",
+            climate("22 degC", &(within("2 K") + &damp("30 %", "80 %"))),
+            vec![climate("23 degC", &(within("1 K") + &damp("31 %", "79 %")))],
+            vec![
+                climate("21 degC", &(within("2 K") + &damp("30 %", "80 %"))),
+                climate("22 degC", &(within("3 K") + &damp("30 %", "80 %"))),
+                climate("22 degC", &(within("2 K") + &damp("29 %", "80 %"))),
+                climate("22 degC", &(within("2 K") + &damp("30 %", "81 %"))),
+                climate("22 degC", &within("2 K")),
+            ],
+        ),
+        (
+            "absorbent",
+            spent("5 hPa", "1 h"),
+            vec![spent("4 hPa", "59 min")],
+            vec![spent("6 hPa", "1 h"), spent("5 hPa", "61 min")],
+        ),
+        (
+            "hygiene",
+            wash(2, "5 min", 1, true),
+            vec![wash(3, "6 min", 2, true)],
+            vec![
+                wash(1, "5 min", 1, true),
+                wash(2, "4 min", 1, true),
+                wash(2, "5 min", 0, true),
+                wash(2, "5 min", 1, false),
+            ],
+        ),
+        ("co2_sizing", flow("30"), vec![flow("31")], vec![flow("29")]),
+        ("o2_sizing", flow("30"), vec![flow("31")], vec![flow("29")]),
+        (
+            "co2_actual",
+            flow("30"),
+            vec![flow("29"), flow("31")],
+            vec![],
+        ),
+        (
+            "bell_crew",
+            crew(3, 1),
+            vec![crew(4, 2)],
+            vec![crew(2, 1), crew(3, 0)],
+        ),
+        (
+            "treatment_gas",
+            "Oxygen(\"1.5 bar\", \"2.8 bar\")".to_owned(),
+            vec!["Oxygen(\"1.6 bar\", \"2.7 bar\")".to_owned()],
+            vec![
+                "Oxygen(\"1.4 bar\", \"2.8 bar\")".to_owned(),
+                "Oxygen(\"1.5 bar\", \"2.9 bar\")".to_owned(),
+                "Mixes([(\"60 msw\", \"20 %\")])".to_owned(),
+            ],
+        ),
+        (
+            "treatment_gas",
+            "Mixes([(\"18 msw\", \"50 %\"), (\"60 msw\", \"20 %\")])".to_owned(),
+            vec!["Mixes([(\"18 msw\", \"50 %\"), (\"70 msw\", \"20 %\")])".to_owned()],
+            vec![
+                "Mixes([(\"18 msw\", \"50 %\"), (\"59 msw\", \"20 %\")])".to_owned(),
+                "Mixes([(\"18 msw\", \"50 %\"), (\"60 msw\", \"21 %\")])".to_owned(),
+                "Mixes([(\"17 msw\", \"50 %\"), (\"60 msw\", \"20 %\")])".to_owned(),
+            ],
+        ),
+    ] {
+        assert!(!laxer(section, &theirs, &theirs), "{theirs}");
+        for ours in as_strict {
+            assert!(!laxer(section, &theirs, &ours), "{ours} for {theirs}");
+        }
+        for ours in laxer_ones {
+            assert!(laxer(section, &theirs, &ours), "{ours} for {theirs}");
+        }
+    }
+}
+
+/// A bell run or a rest of as many hours is laxer where less of the run, or more of the rest, counts; a saturation where
+/// only the time at depth does. More hours of a clock that counts more are told by their hours.
+#[test]
+fn what_counts_on_a_clock() {
+    let run = |from: &str, to: &str, more: &str| {
+        format!("(longest: \"8 h\", clock: \"as printed\", counted: ({from}, {to}){more})")
+    };
+    let rest = |from: &str, to: &str| format!("(unbroken: \"12 h\", between: ({from}, {to}))");
+    let days = |counted: &str| format!("(longest: \"28 d\", counted: {counted})");
+    for (section, theirs, as_strict, laxer_ones) in [
+        (
+            "bell_run",
+            run("SealedIn", "ReadyToTransfer", ""),
+            vec![run("Checks", "Home", "")],
+            vec![
+                run("ClampOff", "ReadyToTransfer", ""),
+                run("SealedIn", "ClampedOn", ""),
+            ],
+        ),
+        (
+            "rest",
+            rest("Home", "Checks"),
+            vec![],
+            vec![rest("ReadyToTransfer", "Checks"), rest("Home", "SealedIn")],
+        ),
+        (
+            "saturation",
+            days("UnderPressure"),
+            vec![],
+            vec![days("AtDepth")],
+        ),
+        (
+            "saturation",
+            days("AtDepth"),
+            vec![days("UnderPressure")],
+            vec![days("UnderPressure").replace("28 d", "29 d")],
+        ),
+    ] {
+        assert!(!laxer(section, &theirs, &theirs), "{theirs}");
+        for ours in as_strict {
+            assert!(!laxer(section, &theirs, &ours), "{ours} for {theirs}");
+        }
+        for ours in laxer_ones {
+            assert!(laxer(section, &theirs, &ours), "{ours} for {theirs}");
+        }
+    }
+}
+
+/// Gas minimums of another kind ask something else, and each further figure counts.
+#[test]
+fn gas_minimums_of_another_kind_and_by_each_figure() {
+    let keeps = |more: &str| format!("BellKeeps(time: \"24 h\"{more})");
+    let masks = |top: bool| format!("Masks(time: \"4 h\", on_top_of_other_reserves: {top})");
+    let flows = |heavy: &str, more: &str| {
+        format!("DiverFlow(at_work: (\"30 L/min\", \"40 L/min\", \"{heavy}\"){more})")
+    };
+    let up = ", coming_up: \"30 L/min\"";
+    let free = ", free_flow: (\"90 L/min\", \"100 L/min\", \"110 L/min\")";
+    let bail_out = |flow: &str, m: &str| format!("BailOut(flow: \"{flow}\", return_m_min: {m})");
+    let ask = |topic: &str, words: &str| {
+        format!(
+            "Ask(topic: {topic}, question: \"{words}\", evidence: \"a sheet\", in_scenario: No)"
+        )
+    };
+    for (theirs, as_strict, less) in [
+        (
+            keeps(", beyond_the_dive: true"),
+            vec![keeps(", beyond_the_dive: true")],
+            vec![keeps("")],
+        ),
+        (
+            keeps(", to: \"300 msw\""),
+            vec![keeps(""), keeps(", to: \"301 msw\"")],
+            vec![keeps(", to: \"299 msw\"")],
+        ),
+        (keeps(""), vec![], vec![keeps(", to: \"300 msw\"")]),
+        (masks(true), vec![], vec![masks(false)]),
+        (masks(false), vec![masks(true)], vec![]),
+        (
+            flows("62.5 L/min", &format!("{up}{free}")),
+            vec![flows("63 L/min", &format!("{up}{free}"))],
+            vec![
+                flows("62 L/min", &format!("{up}{free}")),
+                flows("62.5 L/min", up),
+                flows("62.5 L/min", free),
+                flows("62.5 L/min", &format!("{up}{free}").replace("110", "109")),
+            ],
+        ),
+        (
+            bail_out("40 L/min", "18"),
+            vec![bail_out("41 L/min", "17")],
+            vec![bail_out("39 L/min", "18"), bail_out("40 L/min", "19")],
+        ),
+        ("Bypass".to_owned(), vec![], vec!["LockRuns".to_owned()]),
+        (
+            "PressAgain(times: 2)".to_owned(),
+            vec![],
+            vec!["Bill(times: 9, reconstruction: true)".to_owned()],
+        ),
+        (
+            ask("Losses", "is leakage allowed for?"),
+            vec![ask("Losses", "is waste allowed for?")],
+            vec![
+                ask("Displayed", "is leakage allowed for?"),
+                "Bypass".to_owned(),
+            ],
+        ),
+    ] {
+        let section = "gas_minimums";
+        assert!(!laxer(section, &theirs, &theirs), "{theirs}");
+        for ours in as_strict {
+            assert!(!laxer(section, &theirs, &ours), "{ours} for {theirs}");
+        }
+        for ours in less {
+            assert!(laxer(section, &theirs, &ours), "{ours} for {theirs}");
+        }
+    }
+}
+
+/// A limit is laxer, too, where it holds in fewer phases or over less of the depth, or where it is of something else.
+#[test]
+fn limits_are_laxer_that_hold_more_seldom() {
+    let theirs = limit(
+        "High",
+        "0.5 bar",
+        "Limit",
+        ", from: \"20 msw\", shallower_than: \"90 msw\"",
+    );
+    let theirs = theirs.replace("[Storage]", "[Storage, Decompression]");
+    for (ours, is) in [
+        (
+            theirs.replace("[Storage, Decompression]", "[Decompression, Storage, Bell]"),
+            false,
+        ),
+        (
+            theirs.replace("[Storage, Decompression]", "[Storage]"),
+            true,
+        ),
+        (theirs.replace("20 msw", "19 msw"), false),
+        (theirs.replace("20 msw", "21 msw"), true),
+        (theirs.replace("from: \"20 msw\", ", ""), false),
+        (theirs.replace("90 msw", "91 msw"), false),
+        (theirs.replace("90 msw", "89 msw"), true),
+        (theirs.replace(", shallower_than: \"90 msw\"", ""), false),
+        (theirs.replace("PpO2", "PpCo2"), true),
+        (
+            theirs.replace("High", "Low").replace("0.5 bar", "0.6 bar"),
+            true,
+        ),
+    ] {
+        assert_eq!(laxer("limits", &theirs, &ours), is, "{ours} for {theirs}");
     }
 }

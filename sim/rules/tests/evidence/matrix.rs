@@ -116,18 +116,18 @@ const ANSWERS: [(&str, &str, &str); 21] = [
 fn which_set_answers_which_question() {
     assert_eq!(builtin_names().collect::<Vec<_>>(), SETS);
     assert_eq!(Question::ALL.len(), ANSWERS.len());
+    let sets: Vec<RuleSet> = SETS.map(|name| builtin(name).expect("built in")).into();
     for (question, (words, at_118, at_200)) in Question::ALL.into_iter().zip(ANSWERS) {
         assert_eq!(question.words(), words);
         for (depth, printed) in [(118.0, at_118), (200.0, at_200)] {
-            let answers: String = SETS
-                .into_iter()
-                .map(|name| {
-                    let set = builtin(name).expect("built in");
+            let answers: String = sets
+                .iter()
+                .map(|set| {
                     let everything: Vec<String> =
                         set.provenance().into_iter().map(|line| line.id).collect();
                     match (
-                        ask(&set, question, depth, &[]),
-                        ask(&set, question, depth, &everything),
+                        ask(set, question, depth, &[]),
+                        ask(set, question, depth, &everything),
                     ) {
                         (Ok(()), _) => 'y',
                         (Err(_), Ok(())) => 'a',
@@ -136,7 +136,8 @@ fn which_set_answers_which_question() {
                             // have none.
                             assert!(
                                 !refusal.missing.is_empty() || question == Question::Limits,
-                                "{name}, {words}"
+                                "{}, {words}",
+                                set.name
                             );
                             '.'
                         }

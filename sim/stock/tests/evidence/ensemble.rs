@@ -57,12 +57,12 @@ pub fn text(days: u32, uncertain: &[&str], more: &str) -> String {
         assert!(text.contains(long), "{long}");
         text = text.replace(long, &cut);
     }
+    text.truncate(text.find("    study: (").expect("a study of its own"));
     let study = format!(
-        "    study: (uncertain: [{}],{more}\n    ),\n",
+        "    study: (uncertain: [{}],{more}\n    ),\n)\n",
         uncertain.concat()
     );
-    text.insert_str(text.rfind(')').expect("the job ends"), &study);
-    text
+    text + &study
 }
 
 fn papers(text: &str) -> JobTexts {

@@ -8,6 +8,7 @@
 mod absorbent;
 mod bill;
 mod bottles;
+mod built_in;
 mod by_hand;
 #[path = "../../../../tests/check_values.rs"]
 mod check_values;

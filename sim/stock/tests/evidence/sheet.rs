@@ -55,7 +55,7 @@ fn what_counts_towards_each_and_from_which_pressure_on() {
         (BellOxygen, 120.0, 27.0, &["OB-2"]),
         (PressingMix, 100.0, 25.0, &mix),
         (MaskGas, 100.0, 25.0, &["E-1"]),
-        (Oxygen, 100.0, 25.0, &["O-1", "O-2", "O-3"]),
+        (Oxygen, 100.0, 25.0, &["O-1", "O-2", "O-3", "O-4"]),
         (EscapeAir, 0.0, 15.0, &["A-1"]),
     ];
     for (holding, depth_msw, heel_bar, banks) in table {

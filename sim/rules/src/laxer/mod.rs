@@ -1,9 +1,15 @@
 //! Whether a set is laxer than one that it is based on: the same questions are asked of both, at every depth at which
 //! either changes, and the answers are held against each other.
 
+mod life;
+mod ways;
+
 use super::limits::laxer_limits;
-use super::{Cited, Printed, Row, RuleSet, SurfaceInterval};
+use super::{
+    Cited, Counted, Printed, Row, RuleSet, RunMoment, Source, SurfaceInterval, WorkingTime,
+};
 use deepstay_core::Status;
+use deepstay_core::words::Words;
 
 const DAY_S: i64 = 86_400;
 const HOUR: f64 = 3600.0;
@@ -19,12 +25,17 @@ pub(super) struct Lax {
     pub words: String,
 }
 
-/// A row of law: from a document, however it came to us. What a house chose binds nobody else.
-fn of_law(row: &Cited) -> bool {
-    match row.source.status {
+/// Of law: from a document, however it came to us. What a house chose binds nobody else.
+fn of_law(source: &Source) -> bool {
+    match source.status {
         Status::Seen | Status::SecondHand | Status::Recalled => true,
         Status::Derived | Status::HouseRule => false,
     }
+}
+
+/// A row that a set says itself. What it took from a base is that base's to answer for.
+fn is_own<T>(row: &Row<T>) -> bool {
+    row.from.is_none()
 }
 
 /// Everything in which a set is laxer than a base, each pair of rows once.
@@ -42,6 +53,8 @@ pub(super) fn than(base: &RuleSet, set: &RuleSet) -> Vec<Lax> {
         days(base, set, depth_msw, &all, &mut found);
     }
     routine(base, set, &all, &mut found);
+    life::life(base, set, &all, &mut found);
+    ways::ways(base, set, &all, &mut found);
     breathed(base, set, &all, &mut found);
     found.0.extend(laxer_limits(base, set));
     found.0.extend(minimums(base, set));
@@ -70,6 +83,9 @@ fn safeguards(base: &RuleSet, set: &RuleSet) -> Vec<Lax> {
     );
     let fire = replaced(&base.fire_zone, &set.fire_zone);
     found.extend(fire.filter_map(|pair| lax_pair(pair, |a, b| a.from.get() > b.from.get())));
+    let (ours, theirs) = (set.feet(), base.feet());
+    let treatment = replaced(&base.treatment_gas, &set.treatment_gas);
+    found.extend(treatment.filter_map(|pair| lax_pair(pair, |a, b| a.laxer_than(ours, b, theirs))));
     found
 }
 
@@ -77,9 +93,7 @@ fn safeguards(base: &RuleSet, set: &RuleSet) -> Vec<Lax> {
 type Pair<'a, T> = (&'a Row<T>, &'a Row<T>);
 
 fn replaced<'a, T>(base: &'a [Row<T>], set: &'a [Row<T>]) -> impl Iterator<Item = Pair<'a, T>> {
-    let law = base
-        .iter()
-        .filter(|row| !matches!(row.source.status, Status::Derived | Status::HouseRule));
+    let law = base.iter().filter(|row| of_law(&row.source));
     law.filter_map(|theirs| Some((theirs, set.iter().find(|row| row.id == theirs.id)?)))
 }
 
@@ -98,9 +112,9 @@ fn lax_pair<T: Printed>(
 fn minimums(base: &RuleSet, set: &RuleSet) -> Vec<Lax> {
     let mut found = Vec::new();
     for theirs in &base.gas_minimums {
-        let law = !matches!(theirs.source.status, Status::Derived | Status::HouseRule);
+        let law = of_law(&theirs.source);
         let ours = set.gas_minimums.iter().find(|row| row.id == theirs.id);
-        let less = ours.and_then(|ours| ours.figures.laxer_than(&theirs.figures));
+        let less = ours.and_then(|ours| ours.figures.laxer_than(&theirs.figures, set.feet()));
         if let (true, Some(words)) = (law, less) {
             found.push(Lax {
                 than: theirs.id.clone(),
@@ -112,9 +126,26 @@ fn minimums(base: &RuleSet, set: &RuleSet) -> Vec<Lax> {
     found
 }
 
+/// A row of the base that is asked less of: its id, and where its figures come from.
+#[derive(Clone, Copy)]
+struct Told<'a>(&'a str, &'a Source);
+
 struct Finds(Vec<Lax>);
 
 impl Finds {
+    /// Takes a pair of rows of which the second, by its id, asks less: each pair once, and only where the first is law.
+    fn tell(&mut self, than: Told<'_>, by: &str, words: impl FnOnce() -> String) {
+        let Told(id, source) = than;
+        let known = |l: &Lax| l.than == id && l.by == by;
+        if of_law(source) && !self.0.iter().any(known) {
+            self.0.push(Lax {
+                than: id.to_owned(),
+                by: by.to_owned(),
+                words: words(),
+            });
+        }
+    }
+
     /// Takes a pair of figures where the second may be no more than the first.
     fn at_most(&mut self, what: &str, base: Option<(i64, &Cited)>, set: Option<(i64, &Cited)>) {
         self.hold(what, base, set, |b, s| s > b);
@@ -132,20 +163,15 @@ impl Finds {
         set: Option<(i64, &Cited)>,
         lax: impl Fn(i64, i64) -> bool,
     ) {
-        let Some((b, than)) = base.filter(|(_, row)| of_law(row)) else {
+        let (Some((b, than)), Some((s, by))) = (base, set) else {
             return;
         };
-        let Some((s, by)) = set else { return };
-        let known = |l: &Lax| l.than == than.id && l.by == by.id;
-        if than == by || !lax(b, s) || self.0.iter().any(known) {
-            return;
+        if than != by && lax(b, s) {
+            self.tell(Told(&than.id, &than.source), &by.id, || {
+                let hours = |s: i64| format!("{:.1} h", s as f64 / HOUR);
+                format!("{what} {} for {}", hours(s), hours(b))
+            });
         }
-        let hours = |s: i64| format!("{:.1} h", s as f64 / HOUR);
-        self.0.push(Lax {
-            than: than.id.clone(),
-            by: by.id.clone(),
-            words: format!("{what} {} for {}", hours(s), hours(b)),
-        });
     }
 }
 
@@ -156,7 +182,7 @@ fn working(base: &RuleSet, set: &RuleSet, depth_msw: f64, all: &[String], found:
     ) else {
         return;
     };
-    let run = |t: &super::WorkingTime| t.bell_run_s;
+    let run = |t: &WorkingTime| t.bell_run_s;
     found.at_most(
         "bell run",
         run(&b).zip(b.bell_run_by.as_ref()),
@@ -172,12 +198,54 @@ fn working(base: &RuleSet, set: &RuleSet, depth_msw: f64, all: &[String], found:
         b.rest_s.zip(b.rest_by.as_ref()),
         s.rest_s.zip(s.rest_by.as_ref()),
     );
-    let work = |t: &super::WorkingTime| t.work_in_day_s.unwrap_or(DAY_S);
+    counted(&b, &s, found);
+    let work = |t: &WorkingTime| t.work_in_day_s.unwrap_or(DAY_S);
     found.at_most(
         "work in a day",
         b.rest_by.as_ref().map(|row| (work(&b), row)),
         s.rest_by.as_ref().map(|row| (work(&s), row)),
     );
+}
+
+/// What of a bell run, and of the rest after it, counts: where less of the run or more of the rest does, the same hours are
+/// laxer. More runs in a day, and a clock that stops between them, are too.
+fn counted(b: &WorkingTime, s: &WorkingTime, found: &mut Finds) {
+    let words =
+        |(from, to): (RunMoment, RunMoment)| format!("from {} to {}", from.words(), to.words());
+    if let (Some(than), Some(by)) = (&b.bell_run_by, &s.bell_run_by) {
+        let than = Told(&than.id, &than.source);
+        let ((from, to), (our_from, our_to)) = (b.bell_run_counted, s.bell_run_counted);
+        if s.bell_run_s >= b.bell_run_s && (our_from > from || our_to < to) {
+            found.tell(than, &by.id, || {
+                let (ours, theirs) = (words((our_from, our_to)), words((from, to)));
+                format!("a bell run counted {ours} for {theirs}")
+            });
+        }
+        if b.clock_runs_on && !s.clock_runs_on {
+            found.tell(than, &by.id, || {
+                "a clock that stops when the bell comes home for one that runs on".to_owned()
+            });
+        }
+        if let Some(theirs) = b.runs_per_day
+            && s.runs_per_day.is_none_or(|ours| ours > theirs)
+        {
+            found.tell(than, &by.id, || {
+                let ours = s
+                    .runs_per_day
+                    .map_or("any number of".to_owned(), |n| n.to_string());
+                format!("{ours} bell runs a day for {theirs}")
+            });
+        }
+    }
+    if let (Some(than), Some(by)) = (&b.rest_by, &s.rest_by) {
+        let ((from, to), (our_from, our_to)) = (b.rest_between, s.rest_between);
+        if s.rest_s <= b.rest_s && (our_from < from || our_to > to) {
+            found.tell(Told(&than.id, &than.source), &by.id, || {
+                let (ours, theirs) = (words((our_from, our_to)), words((from, to)));
+                format!("rest counted {ours} for {theirs}")
+            });
+        }
+    }
 }
 
 fn days(base: &RuleSet, set: &RuleSet, depth_msw: f64, all: &[String], found: &mut Finds) {
@@ -187,12 +255,18 @@ fn days(base: &RuleSet, set: &RuleSet, depth_msw: f64, all: &[String], found: &m
     ) else {
         return;
     };
-    if b.counted == s.counted {
-        found.at_most(
-            "saturation",
-            Some((b.longest_s, &b.longest_by)),
-            Some((s.longest_s, &s.longest_by)),
-        );
+    found.at_most(
+        "saturation",
+        Some((b.longest_s, &b.longest_by)),
+        Some((s.longest_s, &s.longest_by)),
+    );
+    if (b.counted, s.counted) == (Counted::UnderPressure, Counted::AtDepth)
+        && s.longest_s >= b.longest_s
+    {
+        let than = Told(&b.longest_by.id, &b.longest_by.source);
+        found.tell(than, &s.longest_by.id, || {
+            "a saturation counted at depth for one counted under pressure".to_owned()
+        });
     }
     let year = |l: &super::SaturationLength| l.per_year_s.unwrap_or(i64::MAX);
     if b.per_year_s.is_some() {
@@ -223,27 +297,19 @@ fn breathed(base: &RuleSet, set: &RuleSet, all: &[String], found: &mut Finds) {
     }
     if let (Ok(b), Ok(s)) = (base.gas_density(all), set.gas_density(all))
         && s.most_g_l > b.most_g_l
-        && of_law(&b.by)
-        && b.by != s.by
     {
-        found.0.push(Lax {
-            than: b.by.id,
-            by: s.by.id,
-            words: format!("density {} g/L for {} g/L", s.most_g_l, b.most_g_l),
+        found.tell(Told(&b.by.id, &b.by.source), &s.by.id, || {
+            format!("density {} g/L for {} g/L", s.most_g_l, b.most_g_l)
         });
     }
     for work_s in (1..=24).map(|half_hours| half_hours * 1800) {
         let (Ok(b), Ok(s)) = (base.work_oxygen(work_s, all), set.work_oxygen(work_s, all)) else {
             continue;
         };
-        let law = !matches!(b.source.status, Status::Derived | Status::HouseRule);
-        let told = |l: &Lax| l.than == b.id && l.by == s.id;
-        if law && s.most_bar > b.most_bar && !found.0.iter().any(told) {
-            let (ours, theirs) = (s.most_bar * 1e3, b.most_bar * 1e3);
-            found.0.push(Lax {
-                than: b.id,
-                by: s.id,
-                words: format!("oxygen at work {ours:.0} hPa for {theirs:.0} hPa"),
+        if s.most_bar > b.most_bar {
+            found.tell(Told(&b.id, &b.source), &s.id, || {
+                let (ours, theirs) = (s.most_bar * 1e3, b.most_bar * 1e3);
+                format!("oxygen at work {ours:.0} hPa for {theirs:.0} hPa")
             });
         }
     }
