@@ -179,6 +179,40 @@ fn who_goes_out_stops_what_he_did() {
     assert_eq!(crew.activity(DiverId(0)), Activity::WaterRest);
 }
 
+/// Who is led or carried tends nothing and tidies nothing: brought back into the bell, or woken and taken to another
+/// chamber, he rests. Who is well tends, and is up and about.
+#[test]
+fn who_is_carried_rests() {
+    let brought = |ppo2_bar: f64| {
+        let mut crew = crew();
+        for (at, order) in [
+            (0, go(0, Whereabouts::In(BELL))),
+            (0, go(1, Whereabouts::In(BELL))),
+            (1, go(0, Whereabouts::Water(BELL))),
+        ] {
+            crew.order(at, order, OPEN).expect("he can");
+        }
+        crew.advance(60, &|_| gas(0.4));
+        follow(&mut crew, &[0], ppo2_bar, (60, 260));
+        crew.order(260, go(0, Whereabouts::In(BELL)), OPEN)
+            .expect("one is there");
+        (crew.fitness(DiverId(0)), crew.activity(DiverId(0)))
+    };
+    assert_eq!(brought(0.4), (Fitness::Well, Activity::Bellman));
+    assert_eq!(brought(0.10), (Fitness::Confused, Activity::Rest));
+    assert_eq!(brought(0.0), (Fitness::Out, Activity::Rest));
+
+    for (unfit, activity) in [([].as_slice(), Activity::Chores), (&[0], Activity::Rest)] {
+        let mut crew = crew_with(&[], 0.4, 100);
+        crew.order(100, act(0, Activity::Sleep), OPEN)
+            .expect("he is well");
+        follow(&mut crew, unfit, 0.10, (100, 700));
+        crew.order(700, go(0, Whereabouts::In(TRUNK)), OPEN)
+            .expect("two are with him");
+        assert_eq!(crew.activity(DiverId(0)), activity);
+    }
+}
+
 /// Each change is told once, with its cause.
 #[test]
 fn a_change_is_told_once() {
