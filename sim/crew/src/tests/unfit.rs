@@ -199,6 +199,7 @@ fn who_is_carried_rests() {
         (crew.fitness(DiverId(0)), crew.activity(DiverId(0)))
     };
     assert_eq!(brought(0.4), (Fitness::Well, Activity::Bellman));
+    assert_eq!(brought(0.135), (Fitness::Slow, Activity::Bellman));
     assert_eq!(brought(0.10), (Fitness::Confused, Activity::Rest));
     assert_eq!(brought(0.0), (Fitness::Out, Activity::Rest));
 
