@@ -27,6 +27,9 @@ pub fn remedy(why: Refused) -> &'static str {
             "analyse the bottle, or take another; a second analyser says which is wrong"
         }
         Refused::HoldsNone => "`calibrate` brings calibration gas of its own",
+        Refused::NoStop => {
+            "what leaks without a stop is left: people out, the door behind them shut"
+        }
         Refused::UnderWater => "line up a bank with more pressure than the sea's to its supply",
         Refused::NoSampleLine => "a depth gauge is set against the standard: `calibrate`",
     }

@@ -3,6 +3,7 @@
 //! The states are those of IEC 62682, the transitions between them those of OPC UA Part 9. The rates are the ones that the published alarm benchmarks
 //! speak of: per 10 minutes, per hour, per day, floods, standing and stale alarms.
 
+use super::kept::Kept;
 use super::{AlarmSetting, AlarmState, Entry, LimitName, Severity, Sink, What};
 use std::collections::BTreeMap;
 
@@ -51,7 +52,7 @@ impl AlarmLife {
 pub struct AlarmRates {
     /// Alarms raised.
     pub count: u64,
-    /// Of those kept one by one, how many of each severity, the gravest first ([`Severity::ALL`]).
+    /// How many of each severity, the gravest first ([`Severity::ALL`]).
     pub by_severity: [u64; 3],
     /// Mean per 10 minutes.
     pub per_ten_minutes: f64,
@@ -80,9 +81,9 @@ pub struct AlarmRates {
 /// The sink that follows alarms.
 #[derive(Clone, Debug, Default)]
 pub struct Alarms {
-    list: Vec<AlarmLife>,
+    list: Kept<AlarmLife, MOST>,
     open: BTreeMap<LimitName, Option<usize>>,
-    beyond: u64,
+    by_severity: [u64; 3],
 }
 
 impl Alarms {
@@ -93,7 +94,12 @@ impl Alarms {
 
     /// How many were raised in all, those beyond the list counted too.
     pub fn count(&self) -> u64 {
-        self.list.len() as u64 + self.beyond
+        self.by_severity.iter().sum()
+    }
+
+    /// Alarms that were counted and not kept one by one, because there were too many.
+    pub fn left_out(&self) -> u64 {
+        self.list.beyond()
     }
 
     /// Rates over a run from its first second to `end_s`.
@@ -107,10 +113,9 @@ impl Alarms {
         let by_window = tally(&raised, WINDOW_S);
         let over = by_window.iter().filter(|n| **n > 10).count();
         let stood: i64 = self.list.iter().map(|a| a.stood_s(end_s)).sum();
-        let of_severity = |s| self.list.iter().filter(|a| a.severity() == s).count() as u64;
         AlarmRates {
             count,
-            by_severity: Severity::ALL.map(of_severity),
+            by_severity: self.by_severity,
             per_ten_minutes: count as f64 * WINDOW_S as f64 / length_s as f64,
             per_day: count as f64 * 86_400.0 / length_s as f64,
             most_in_ten_minutes: by_window.into_iter().max().unwrap_or(0),
@@ -141,21 +146,18 @@ impl Alarms {
             (AlarmState::Unacknowledged, Some(Some(i))) if !returned(i, &self.list) => {}
             // One that rings again before anybody has acknowledged it is raised a second time.
             (AlarmState::Unacknowledged, _) => {
-                let kept = self.list.len() < MOST;
-                self.open.insert(name, kept.then_some(self.list.len()));
-                if kept {
-                    let life = AlarmLife {
-                        name,
-                        raised_s: at,
-                        acknowledged_s: None,
-                        returned_s: None,
-                        value,
-                        setting,
-                    };
-                    self.list.push(life);
-                } else {
-                    self.beyond += 1;
+                for (severity, times) in Severity::ALL.iter().zip(&mut self.by_severity) {
+                    *times += u64::from(*severity == name.severity);
                 }
+                let kept = self.list.keep(AlarmLife {
+                    name,
+                    raised_s: at,
+                    acknowledged_s: None,
+                    returned_s: None,
+                    value,
+                    setting,
+                });
+                self.open.insert(name, kept);
             }
             (AlarmState::Acknowledged, Some(Some(i))) => {
                 self.list[i].acknowledged_s.get_or_insert(at);

@@ -1,5 +1,6 @@
 //! Which limits were in force when.
 
+use super::kept::Kept;
 use super::{Entry, LimitName, Sink, What};
 
 /// Most bands kept one by one; those beyond are counted only.
@@ -21,8 +22,7 @@ pub struct BandTime {
 /// The sink that keeps which limits were in force.
 #[derive(Clone, Debug, Default)]
 pub struct Bands {
-    list: Vec<BandTime>,
-    left_out: u64,
+    list: Kept<BandTime, MOST>,
 }
 
 impl Bands {
@@ -33,7 +33,7 @@ impl Bands {
 
     /// Bands counted and not kept.
     pub fn left_out(&self) -> u64 {
-        self.left_out
+        self.list.beyond()
     }
 }
 
@@ -52,15 +52,13 @@ impl Sink for Bands {
             if let Some(band) = self.list.iter_mut().rev().find(open) {
                 band.to_s = Some(entry.at);
             }
-        } else if self.list.len() < MOST {
-            self.list.push(BandTime {
+        } else {
+            self.list.keep(BandTime {
                 name,
                 limit,
                 from_s: entry.at,
                 to_s: None,
             });
-        } else {
-            self.left_out += 1;
         }
     }
 }

@@ -7,6 +7,7 @@
 //! the runs, so that both together are all.
 
 use super::bell_gas::one_way;
+use super::kept::Kept;
 use super::{BellGas, BellPhase, Entry, Flow, Sink, Stopped, What, Whereabouts};
 use crate::units::{CompartmentId, DiverId, Place, Purpose};
 use std::collections::BTreeMap;
@@ -141,8 +142,7 @@ impl BellRun {
 /// The sink that keeps the bell log.
 #[derive(Clone, Debug, Default)]
 pub struct BellBook {
-    runs: Vec<BellRun>,
-    beyond: u64,
+    runs: Kept<BellRun, MOST>,
     outside: BTreeMap<(Place, Place, Purpose), f64>,
     going: Vec<usize>,
     ended_at: i64,
@@ -159,7 +159,7 @@ impl BellBook {
 
     /// Runs that were counted and not kept, because there were too many.
     pub fn left_out(&self) -> u64 {
-        self.beyond
+        self.runs.beyond()
     }
 
     /// Gas moved for a bell's purpose, or in or out of a bell that makes runs, while no run went on that it
@@ -190,14 +190,7 @@ impl BellBook {
             .runs
             .iter()
             .rposition(|r| r.bell == bell && r.run == run);
-        if known.is_none() && self.runs.len() >= MOST {
-            self.beyond += 1;
-            return None;
-        }
-        Some(known.unwrap_or_else(|| {
-            self.runs.push(BellRun::new(bell, run));
-            self.runs.len() - 1
-        }))
+        known.or_else(|| self.runs.keep(BellRun::new(bell, run)))
     }
 
     fn phase(&mut self, at: i64, bell: CompartmentId, run: u16, phase: BellPhase) {

@@ -3,6 +3,7 @@
 //! Counted from where he was said to be. The dose and the gas his body took come from the totals
 //! that the crew gives at the end; they cannot be counted from places.
 
+use super::kept::Kept;
 use super::{BreathingPath, Entry, Phase, Sink, Spoken, What, Whereabouts};
 use crate::units::{CompartmentId, DiverId};
 
@@ -89,8 +90,8 @@ pub struct Divers {
     tracks: Vec<Option<Track>>,
     bells: Vec<bool>,
     pressed: Vec<bool>,
-    wet: Vec<Wet>,
-    spans: Vec<Pressed>,
+    wet: Kept<Wet, MOST>,
+    spans: Kept<Pressed, MOST>,
 }
 
 impl Divers {
@@ -122,16 +123,19 @@ impl Divers {
         &self.spans
     }
 
+    /// Times in the water and under pressure that were counted and not kept.
+    pub fn left_out(&self) -> u64 {
+        self.wet.beyond() + self.spans.beyond()
+    }
+
     /// Opens, carries on or closes the spans of a diver who is at a place from now on.
     fn follow(&mut self, at: i64, diver: DiverId, place: Whereabouts) {
         let mut wet = self.wet.iter_mut().rev();
         if let Some(open) = wet.find(|w| w.diver == diver && w.to_s.is_none()) {
             open.to_s = Some(at);
         }
-        if let Whereabouts::Water(bell) = place
-            && self.wet.len() < MOST
-        {
-            self.wet.push(Wet {
+        if let Whereabouts::Water(bell) = place {
+            self.wet.keep(Wet {
                 diver,
                 bell,
                 from_s: at,
@@ -143,16 +147,15 @@ impl Divers {
             Whereabouts::In(c) if !self.is_bell(c) => Some(c),
             _ => None,
         };
-        let room = self.spans.len() < MOST;
         let last = self.spans.iter_mut().rev().find(|p| p.diver == diver);
         match (under, last) {
             (true, Some(span)) if span.to_s.is_none_or(|to| at - to <= SAME_S) => {
                 span.to_s = None;
                 span.last = chamber.unwrap_or(span.last);
             }
-            (true, _) if room => {
+            (true, _) => {
                 let first = chamber.unwrap_or(CompartmentId(0));
-                self.spans.push(Pressed {
+                self.spans.keep(Pressed {
                     diver,
                     from_s: at,
                     to_s: None,

@@ -865,6 +865,8 @@ pub enum Refused {
     NoSampleLine,
     /// Water stands over the bell's bottom door: it is blown down first.
     UnderWater,
+    /// What leaks there has no hull stop, or nothing leaks there: there is nothing to turn.
+    NoStop,
 }
 
 /// Takes entries; the log, the ledger and an ensemble's counter are sinks.

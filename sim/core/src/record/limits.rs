@@ -1,5 +1,6 @@
 //! Times outside a limit, true and indicated kept apart.
 
+use super::kept::Kept;
 use super::{Aspect, Bound, Entry, LimitName, Sink, What};
 use crate::units::Truth;
 use std::collections::BTreeMap;
@@ -60,7 +61,7 @@ pub struct LimitTotal {
 pub struct Limits {
     ended: BTreeMap<LimitKey, LimitTotal>,
     open: BTreeMap<LimitKey, Outside>,
-    list: Vec<Outside>,
+    list: Kept<Outside, MOST>,
 }
 
 impl Limits {
@@ -74,9 +75,14 @@ impl Limits {
         totals.into_values().collect()
     }
 
+    /// Times outside that count in the totals and are not in the list, because there were too many.
+    pub fn left_out(&self) -> u64 {
+        self.list.beyond()
+    }
+
     /// Each time outside, in order of its beginning.
     pub fn list(&self) -> Vec<Outside> {
-        let mut all = self.list.clone();
+        let mut all = self.list.to_vec();
         all.extend(self.open.values());
         all.sort_by_key(|o| (o.from_s, o.key));
         all
@@ -125,9 +131,7 @@ impl Sink for Limits {
                         over.to_s = Some(entry.at);
                         self.open.remove(&key);
                         add(&mut self.ended, &over, entry.at);
-                        if self.list.len() < MOST {
-                            self.list.push(over);
-                        }
+                        self.list.keep(over);
                     }
                 } else if outside {
                     let new = Outside {

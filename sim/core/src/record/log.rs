@@ -5,14 +5,19 @@
 //! US Navy chamber atmosphere data sheet, chapter 15-12): readings, gas changes, absorbent, lock
 //! runs, masks, calibration, remarks.
 
+use super::kept::Kept;
 use super::log_row::{LogRow, Teller};
 use super::{BreathingPath, Entry, LineName, Routine, Sink, ValveName, What, Whereabouts};
 use crate::gas::Amounts;
 use crate::units::*;
 use std::ops::Range;
 
-/// Most acts kept one by one; those beyond are counted only.
-const MOST_ACTS: usize = 400_000;
+/// Most acts of the everyday kept one by one; those beyond are counted only.
+const MOST_EVERYDAY: usize = 400_000;
+/// Up to how many acts in all there is room for alarms, limits, faults and where people are.
+const MOST_GRAVE: usize = 500_000;
+/// Most acts in all: the last of the room is for what becomes of people, so that nothing pushes a death out of the log.
+const MOST_ACTS: usize = 600_000;
 /// Most rows kept; those beyond are counted only.
 const MOST_ROWS: usize = 200_000;
 
@@ -45,11 +50,10 @@ pub struct Period {
 /// The sink that keeps the log.
 #[derive(Clone, Debug, Default)]
 pub struct LogBook {
-    rows: Vec<LogRow>,
-    banks: Vec<BankRow>,
-    acts: Vec<Entry>,
+    rows: Kept<LogRow, MOST_ROWS>,
+    banks: Kept<BankRow, MOST_ROWS>,
+    acts: Kept<Entry, MOST_ACTS>,
     periods: Vec<Period>,
-    left_out: u64,
     open: Vec<Option<Box<LogRow>>>,
     bank_now: Vec<BankRow>,
     said: Vec<bool>,
@@ -80,7 +84,7 @@ impl LogBook {
 
     /// Rows and acts that were counted and not kept, because there were too many.
     pub fn left_out(&self) -> u64 {
-        self.left_out
+        self.rows.beyond() + self.banks.beyond() + self.acts.beyond()
     }
 
     fn row(&mut self, at: CompartmentId) -> &mut LogRow {
@@ -161,17 +165,10 @@ impl LogBook {
             let fresh = Box::new(LogRow::new(row.compartment));
             let mut row = std::mem::replace(row, fresh);
             (row.at, row.period) = (at, period);
-            if self.rows.len() < MOST_ROWS {
-                self.rows.push(*row);
-            } else {
-                self.left_out += 1;
-            }
+            self.rows.keep(*row);
         }
-        if self.banks.len() < MOST_ROWS {
-            self.banks.append(&mut self.bank_now);
-        } else {
-            self.left_out += self.bank_now.len() as u64;
-            self.bank_now.clear();
+        for bank in self.bank_now.drain(..) {
+            self.banks.keep(bank);
         }
         self.periods.push(Period {
             at,
@@ -187,11 +184,21 @@ impl LogBook {
     }
 
     fn act(&mut self, entry: Entry) {
-        if self.acts.len() < MOST_ACTS {
-            self.acts.push(entry);
-        } else {
-            self.left_out += 1;
-        }
+        self.acts.keep_up_to(room_for(&entry.what), entry);
+    }
+}
+
+/// How full the log may be for an act to be kept in it: the graver, the fuller.
+fn room_for(what: &What) -> usize {
+    match what {
+        What::Fitness { .. } => MOST_ACTS,
+        What::Alarm { .. }
+        | What::Limit { .. }
+        | What::Fault { .. }
+        | What::BellStopped { .. }
+        | What::Phase { .. }
+        | What::Diver { .. } => MOST_GRAVE,
+        _ => MOST_EVERYDAY,
     }
 }
 
@@ -295,6 +302,7 @@ impl Sink for LogBook {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::record::{Fitness, HarmCause};
 
     #[test]
     fn a_row_holds_readings_and_what_was_done_since_the_last() {
@@ -378,5 +386,41 @@ mod tests {
         assert_eq!(second.value(Quantity::PpO2, Teller::Primary), None);
         assert_eq!(log.periods()[0].acts.len(), 3);
         assert_eq!(log.periods()[1].acts.len(), 1);
+    }
+
+    #[test]
+    fn a_death_stands_in_a_log_that_was_full_of_valves() {
+        let (man, room) = (DiverId(0), CompartmentId(2));
+        let valve = What::Valve {
+            valve: ValveName::Exhaust(room),
+            opening: 0.5,
+        };
+        let said = What::Diver {
+            diver: man,
+            to: Whereabouts::In(room),
+        };
+        let dead = What::Fitness {
+            diver: man,
+            from: Fitness::Out,
+            to: Fitness::Dead,
+            cause: HarmCause::LowOxygen,
+        };
+        let mut log = LogBook::default();
+        let full = MOST_EVERYDAY as i64;
+        for at in 0..full + 10 {
+            log.take(Entry { at, what: valve });
+        }
+        log.take(Entry {
+            at: full + 10,
+            what: said,
+        });
+        log.take(Entry {
+            at: full + 11,
+            what: dead,
+        });
+        assert_eq!(log.acts().len(), MOST_EVERYDAY + 2);
+        assert_eq!(log.left_out(), 10);
+        let told: Vec<What> = log.acts()[MOST_EVERYDAY..].iter().map(|e| e.what).collect();
+        assert_eq!(told, [said, dead]);
     }
 }

@@ -11,6 +11,7 @@ mod closure;
 mod divers;
 mod entry;
 mod harm;
+mod kept;
 mod ledger;
 mod limits;
 mod log;

@@ -63,12 +63,18 @@ impl Recorder {
 
     /// Entries that were counted and not kept one by one, because there were too many.
     pub fn left_out(&self) -> u64 {
-        let alarms = self.alarms.count() - self.alarms.list().len() as u64;
-        self.log.left_out()
-            + self.bell.left_out()
-            + self.harm.left_out()
-            + self.bands.left_out()
-            + alarms
+        [
+            self.log.left_out(),
+            self.alarms.left_out(),
+            self.limits.left_out(),
+            self.bands.left_out(),
+            self.bell.left_out(),
+            self.divers.left_out(),
+            self.harm.left_out(),
+            self.timeline.left_out(),
+        ]
+        .iter()
+        .sum()
     }
 }
 

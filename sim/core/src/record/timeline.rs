@@ -1,5 +1,6 @@
 //! The course of the job: phases and steps of each chamber, weather, faults, and when it ended.
 
+use super::kept::Kept;
 use super::{Entry, Phase, Refused, Sink, Station, What};
 use crate::units::CompartmentId;
 use std::collections::BTreeMap;
@@ -34,10 +35,10 @@ pub struct Span {
 /// The sink that follows the course of the job.
 #[derive(Clone, Debug, Default)]
 pub struct Timeline {
-    phases: Vec<PhaseSpan>,
+    phases: Kept<PhaseSpan, MOST>,
     steps: BTreeMap<CompartmentId, u32>,
-    weather: Vec<Span>,
-    faults: Vec<Span>,
+    weather: Kept<Span, MOST>,
+    faults: Kept<Span, MOST>,
     refused: u64,
     last_refused: Option<(i64, Station, Refused)>,
     last_s: i64,
@@ -70,6 +71,11 @@ impl Timeline {
         (self.refused, self.last_refused)
     }
 
+    /// Phases, waits and faults that were counted and not kept.
+    pub fn left_out(&self) -> u64 {
+        self.phases.beyond() + self.weather.beyond() + self.faults.beyond()
+    }
+
     /// Second of the last entry.
     pub fn last_s(&self) -> i64 {
         self.last_s
@@ -99,29 +105,29 @@ impl Timeline {
             if last.phase == phase {
                 return;
             }
-            last.to_s = Some(at);
+            last.to_s.get_or_insert(at);
         }
-        if self.phases.len() < MOST {
-            self.phases.push(PhaseSpan {
-                compartment,
-                phase,
-                from_s: at,
-                to_s: None,
-            });
-        }
+        self.phases.keep(PhaseSpan {
+            compartment,
+            phase,
+            from_s: at,
+            to_s: None,
+        });
     }
 }
 
-fn mark(spans: &mut Vec<Span>, at: i64, which: u16, active: bool) {
+fn mark(spans: &mut Kept<Span, MOST>, at: i64, which: u16, active: bool) {
     let open = spans
         .iter()
         .rposition(|s| s.which == which && s.to_s.is_none());
     match (active, open) {
-        (true, None) if spans.len() < MOST => spans.push(Span {
-            which,
-            from_s: at,
-            to_s: None,
-        }),
+        (true, None) => {
+            spans.keep(Span {
+                which,
+                from_s: at,
+                to_s: None,
+            });
+        }
         (false, Some(i)) => spans[i].to_s = Some(at),
         _ => {}
     }

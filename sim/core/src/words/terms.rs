@@ -147,7 +147,7 @@ words! {
         NoSampleLine: "it is no analyser with a sample line",
         NotYours: "another station's to order", NotForHim: "makes no sense to whoever is called",
         NothingAsked: "nothing has been asked",
-        UnderWater: "water stands over it",
+        UnderWater: "water stands over it", NoStop: "no hull stop there stops what leaks",
     }
     Adjusted { Zero: "zero", Span: "span" }
     Sitter { Automatic: "the automatic watch", Person: "a person", Nobody: "nobody" }

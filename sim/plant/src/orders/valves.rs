@@ -92,7 +92,7 @@ impl<S: Sink> Hand<'_, S> {
         let hole = self.controls().of(i).hole;
         let turns_hole = hole.has_stop && hole.area_m2 > 0.0 && hole.stopped != shut;
         if moves.is_empty() && !turns_hole {
-            return Err(Refused::NoSuchThing);
+            return Err(Refused::NoStop);
         }
         self.give_and_touch(i);
         for valve in moves {

@@ -67,7 +67,15 @@ pub fn log_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
         last_bank = bank_now;
     }
     let rest = &log.acts()[acts_from..];
-    let tail = remarks(inputs, rest.iter().zip(trims.tell(rest)));
+    let mut tail = remarks(inputs, rest.iter().zip(trims.tell(rest)));
+    if log.left_out() > 0 {
+        let more = format!("{} entries more were counted and not kept", log.left_out());
+        tail = [tail, more]
+            .into_iter()
+            .filter(|t| !t.is_empty())
+            .collect::<Vec<_>>()
+            .join("; ");
+    }
     if !tail.is_empty() {
         let mut cells = vec![String::new(); log_heads(units).len()];
         cells[0] = inputs.outcome.ended_s.to_string();
