@@ -154,15 +154,10 @@ mod tests {
         assert!(!Edges::holds_pressure(&man, 5e5, 5e5));
     }
 
-    /// On an edge he is not within any more; the next number on its good side is within.
+    /// On an edge he is not within any more; the next number on its good side is within. Gas round him is borne between 20 and
+    /// 36 degC, and contaminant under 5 ppm of the air at the surface, 0.506625 Pa.
     #[test]
     fn an_edge_is_not_within() {
-        let edges = Edges {
-            ppo2_low_pa: 2e4,
-            ppo2_high_pa: 1e5,
-            ppco2_pa: 2e3,
-            t_k: Some(T_K),
-        };
         let of = |t_k: f64| {
             let gas = Surroundings {
                 t_k,
@@ -171,6 +166,16 @@ mod tests {
                 conductivity_w_mk: 0.15,
             };
             Skin::Gas(gas, 0.0)
+        };
+        let in_cold_gas = Air {
+            skin: of(280.0),
+            ..gas(12.0 * BAR_PA)
+        };
+        let edges = Edges {
+            ppo2_low_pa: 2e4,
+            ppo2_high_pa: 1e5,
+            ppco2_pa: 2e3,
+            ..Edges::of(&man(Effort::Rest, 0.5), &in_cold_gas)
         };
         let good = Air {
             ppo2_pa: 4e4,
@@ -187,8 +192,8 @@ mod tests {
         assert!(!with(&|a| a.ppo2_pa = 2e4) && with(&|a| a.ppo2_pa = 2e4_f64.next_up()));
         assert!(!with(&|a| a.ppo2_pa = 1e5) && with(&|a| a.ppo2_pa = 1e5_f64.next_down()));
         assert!(!with(&|a| a.ppco2_pa = 2e3) && with(&|a| a.ppco2_pa = 2e3_f64.next_down()));
-        assert!(!with(&|a| a.trace_pa = TRACE_PA) && with(&|a| a.trace_pa = TRACE_PA.next_down()));
-        let (low_k, high_k) = T_K;
+        assert!(!with(&|a| a.trace_pa = 5e-6 * ATM_PA) && with(&|a| a.trace_pa = 0.506_62));
+        let (low_k, high_k) = (293.15, 309.15);
         assert!(!with(&|a| a.skin = of(low_k)) && with(&|a| a.skin = of(low_k.next_up())));
         assert!(!with(&|a| a.skin = of(high_k)) && with(&|a| a.skin = of(high_k.next_down())));
         assert!(with(&|a| a.skin = Skin::Kept));

@@ -43,7 +43,8 @@ fn who_there_is_is_told_and_who_there_is_not() {
     assert_eq!(crew.len(), 3);
     assert!(!crew.is_empty());
     let nobody = Crew::new(Vec::new(), &Rates::default(), &steel(), 0).expect("whole");
-    assert!(nobody.is_empty() && nobody.len() == 0);
+    assert!(nobody.is_empty());
+    assert_eq!(nobody.len(), 0);
     let factor = |d| crew.person(DiverId(d)).map(|p| p.factor);
     assert_eq!(
         [0, 1, 2, 3].map(factor),

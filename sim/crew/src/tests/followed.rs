@@ -55,7 +55,7 @@ fn means_and_indices_by_hand() {
     crew.advance(4600, &|_| gas(1.6, 10.0));
     near(
         crew.body(DiverId(0)).expect("a diver").oxygen_dose(),
-        296.591_8,
+        296.5918,
     );
 }
 

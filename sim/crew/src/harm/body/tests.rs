@@ -68,7 +68,7 @@ fn its_numbers_are_told() {
     assert_eq!(body.oxygen_dose(), 0.0);
     let rich = gas(1.6 * ATM_PA);
     body.follow(&man, &rich, &rich, 0, 3600);
-    near(body.oxygen_dose(), 296.591_8, 1e-6);
+    near(body.oxygen_dose(), 296.5918, 1e-6);
     let edge_pa = body.pressure_edge_pa(&man);
     assert!(
         Edges::holds_pressure(&man, body.saturated_pa, edge_pa)
