@@ -147,4 +147,18 @@ mod tests {
         assert_eq!(says(200.0, 6.0), Some(Spoken::Cold));
         assert_eq!(says(200.0, 16.0), None);
     }
+
+    /// Halfway between the rows of 100 and 150 msw of the French order of 2012 (25 to 29 and 27 to 30 degC) stands 26 to
+    /// 29.5 degC; he bears a degree more either way. A fifth of the way it is 25.4 to 29.2, and halfway between 50 and
+    /// 100 msw 23.5 to 28.
+    #[test]
+    fn between_two_rows_the_band_lies_between_them() {
+        for (depth_msw, low_c, high_c) in
+            [(125.0, 25.0, 30.5), (110.0, 24.4, 30.2), (75.0, 22.5, 29.0)]
+        {
+            let (low_k, high_k) = Voices::built_in().borne_k(depth_msw);
+            assert!((low_k - 273.15 - low_c).abs() < 1e-9, "{low_k}");
+            assert!((high_k - 273.15 - high_c).abs() < 1e-9, "{high_k}");
+        }
+    }
 }

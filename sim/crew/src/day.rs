@@ -301,4 +301,176 @@ mod tests {
             }
         }
     }
+
+    /// A ship whose clock is the job's, with the night from 22:00 to 06:00.
+    const MIDNIGHT: DayClock = DayClock {
+        start_second_of_day: 0,
+        night_s: (22 * HOUR_S, 6 * HOUR_S),
+    };
+
+    fn run(from_h: f64, to_h: f64) -> OwnRun {
+        let second = |h: f64| (h * 3600.0) as i64;
+        OwnRun {
+            from_s: second(from_h),
+            to_s: second(to_h),
+        }
+    }
+
+    /// What he begins at which hour of the job, until an hour.
+    fn course(clock: DayClock, from_h: f64, to_h: f64, runs: &[OwnRun]) -> Vec<(f64, Activity)> {
+        let mut course = Vec::new();
+        let mut now = (from_h * 3600.0) as i64;
+        while (now as f64) < to_h * 3600.0 {
+            let (activity, until) = schedule(now, clock, runs);
+            assert!(until > now, "{activity:?} at {now} until {until}");
+            course.push((now as f64 / 3600.0, activity));
+            now = until;
+        }
+        course
+    }
+
+    /// By hand: back at 01:30 of day 2 (hour 49.5). What is left of that night after an hour is 3.5 h, less than half, and
+    /// the next is 20.5 h off: a nap of four hours. Then the evening's hour, the night, and exercise four hours after it;
+    /// none after a nap.
+    #[test]
+    fn back_late_at_night_he_naps_and_keeps_the_next_night() {
+        use Activity::*;
+        let by_hand = [
+            (49.5, Chores),
+            (50.5, Sleep),
+            (54.5, Chores),
+            (55.5, Rest),
+            (69.0, Chores),
+            (70.0, Sleep),
+            (78.0, Chores),
+            (79.0, Rest),
+            (82.0, Exercise),
+            (82.5, Rest),
+            (93.0, Chores),
+            (94.0, Sleep),
+        ];
+        assert_eq!(course(MIDNIGHT, 49.5, 95.0, &[run(41.5, 49.5)]), by_hand);
+    }
+
+    /// By hand: up at 06:00 of day 2 (hour 54) and called at 21:00 (hour 69), fifteen hours later: four hours of nap that
+    /// end an hour before. Called at 20:00 he has no nap, and at 18:00 neither.
+    #[test]
+    fn before_a_late_run_he_naps() {
+        use Activity::*;
+        let morning = [
+            (46.0, Sleep),
+            (54.0, Chores),
+            (55.0, Rest),
+            (58.0, Exercise),
+            (58.5, Rest),
+        ];
+        let nap = [(63.0, Chores), (64.0, Sleep), (68.0, Chores)];
+        let until = |to_h: f64| {
+            let runs = [run(0.0, 8.0), run(to_h, to_h + 8.0)];
+            course(MIDNIGHT, 46.0, to_h, &runs)
+        };
+        assert_eq!(until(69.0), [morning.as_slice(), &nap].concat());
+        assert_eq!(until(68.0), morning);
+        assert_eq!(until(66.0), morning);
+        // A second more than fourteen hours is too long.
+        let called_s = 68 * HOUR_S + 1;
+        let late = OwnRun {
+            from_s: called_s,
+            to_s: called_s + HOUR_S,
+        };
+        assert_eq!(
+            schedule(65 * HOUR_S, MIDNIGHT, &[run(0.0, 8.0), late]),
+            (Sleep, called_s - HOUR_S)
+        );
+    }
+
+    /// Back at 08:00 the night is fourteen hours off, and he stays up; a second earlier, he naps.
+    #[test]
+    fn fourteen_hours_up_are_no_nap_and_a_second_more_is_one() {
+        let back = |to_s: i64| [OwnRun { from_s: 0, to_s }];
+        let at_h = |h: i64, to_s: i64| schedule(h * HOUR_S, MIDNIGHT, &back(to_s));
+        assert_eq!(at_h(10, 8 * HOUR_S), (Activity::Rest, 21 * HOUR_S));
+        assert_eq!(at_h(10, 8 * HOUR_S - 1), (Activity::Sleep, 13 * HOUR_S - 1));
+    }
+
+    /// A night that a run leaves half of, four hours, is kept, and one that it leaves a second less of is not. A run that is
+    /// called at 05:00 ends the night at 04:00.
+    #[test]
+    fn half_a_night_is_kept() {
+        let back = |to_s: i64| {
+            [OwnRun {
+                from_s: 36 * HOUR_S,
+                to_s,
+            }]
+        };
+        let at_three = |to_s: i64| schedule(51 * HOUR_S, MIDNIGHT, &back(to_s));
+        assert_eq!(at_three(49 * HOUR_S), (Activity::Sleep, 54 * HOUR_S));
+        assert_eq!(
+            at_three(49 * HOUR_S + 1),
+            (Activity::Sleep, 54 * HOUR_S + 1),
+            "a nap instead"
+        );
+        let runs = [run(0.0, 8.0), run(53.0, 61.0)];
+        assert_eq!(
+            course(MIDNIGHT, 45.0, 53.0, &runs),
+            [
+                (45.0, Activity::Chores),
+                (46.0, Activity::Sleep),
+                (52.0, Activity::Chores),
+            ]
+        );
+    }
+
+    /// The one sleep between two runs of which neither leaves a night, by hand: as much of 22:00 to 06:00 as can be, the
+    /// earliest of equals. Of a chamber whose night is from 12:00 to 20:00, the next day's.
+    #[test]
+    fn the_one_sleep_of_a_short_gap_lies_where_most_of_the_night_is() {
+        let by_day = DayClock {
+            night_s: (12 * HOUR_S, 20 * HOUR_S),
+            ..MIDNIGHT
+        };
+        let sleeps = |clock: DayClock, back_h: f64, called_h: f64| {
+            let runs = [run(back_h - 8.0, back_h), run(called_h, called_h + 8.0)];
+            let course = course(clock, back_h, called_h, &runs);
+            let begin = |k: usize| course.get(k).map_or(called_h, |c| c.0);
+            let slept = course.iter().enumerate();
+            slept
+                .filter(|(_, c)| c.1 == Activity::Sleep)
+                .map(|(k, c)| (c.0, begin(k + 1)))
+                .collect::<Vec<_>>()
+        };
+        // 09:00 to 21:00 of day 2: no hour of the night in it.
+        assert_eq!(sleeps(MIDNIGHT, 56.0, 70.0), [(57.0, 65.0)]);
+        // 17:00 to 03:00: from 17:00 three hours of the night, from 19:00 five.
+        assert_eq!(sleeps(MIDNIGHT, 64.0, 76.0), [(67.0, 75.0)]);
+        // 01:00 to 02:00 of the next day: from 01:00 five hours of the night before, from 18:00 four of the next.
+        assert_eq!(sleeps(MIDNIGHT, 48.0, 75.0), [(49.0, 57.0)]);
+        // 17:00 to 21:00 of the next day, and the night from 12:00 to 20:00.
+        assert_eq!(sleeps(by_day, 64.0, 94.0), [(84.0, 92.0)]);
+        // Between runs that leave thirty hours there is one sleep, and a second more has nights of its own.
+        assert_eq!(sleeps(MIDNIGHT, 68.0, 98.0), [(70.0, 78.0)]);
+        let longer = 98.0 + 1.0 / 3600.0;
+        assert_eq!(sleeps(MIDNIGHT, 68.0, longer).len(), 2);
+        // Two hours are an hour after the run and an hour before the next: no sleep at all.
+        let runs = [run(48.0, 56.0), run(58.0, 66.0)];
+        assert_eq!(
+            course(MIDNIGHT, 56.0, 58.0, &runs),
+            [(56.0, Activity::Chores), (57.0, Activity::Rest)]
+        );
+    }
+
+    /// Ten hours of night from 21:00: the sleep is the eight in the middle. At noon of the first day there is nothing to
+    /// do until 21:00.
+    #[test]
+    fn he_sleeps_in_the_middle_of_the_night_and_rests_at_noon() {
+        let clock = DayClock {
+            start_second_of_day: 12 * HOUR_S,
+            night_s: (21 * HOUR_S, 7 * HOUR_S),
+        };
+        assert_eq!(schedule(0, clock, &[]), (Activity::Rest, 9 * HOUR_S));
+        assert_eq!(
+            schedule(34 * HOUR_S, clock, &[]),
+            (Activity::Sleep, 42 * HOUR_S)
+        );
+    }
 }

@@ -14,7 +14,8 @@ impl Crew {
     /// Some things go without saying. Who leaves the bell for the water has his helmet on: main gas, if
     /// he was not on a helmet already, and rest in water until told to work. Who comes back takes it
     /// off and tends. Who goes to another compartment leaves mask and helmet behind; a sleeper, and a
-    /// bellman who leaves the bell, is then up and about (chores).
+    /// bellman who leaves the bell, is then up and about (chores). Who is led or carried, being confused or worse, rests
+    /// wherever he comes to.
     ///
     /// # Errors
     /// [`Refused::NoSuchThing`] for a diver or compartment that is not there, [`Refused::OutOfRange`]
@@ -134,6 +135,10 @@ impl Crew {
                     state.activity = Activity::Chores;
                 }
             }
+        }
+        let led = state.body.fitness() > Fitness::Slow;
+        if led && !in_water(state.activity) {
+            state.activity = Activity::Rest;
         }
         state.at = to;
         Ok(())

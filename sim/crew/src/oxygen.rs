@@ -148,6 +148,7 @@ mod tests {
     #[test]
     fn the_index_is_refused_where_it_lies() {
         assert!(pulmonary_dose(140.0, 0.5).is_ok());
+        assert!(pulmonary_dose(PULMONARY_PEAK_H, 0.5).is_ok());
         assert_eq!(pulmonary_dose(149.0, 0.5), Err(NoPulmonaryIndex::PastPeak));
         assert_eq!(pulmonary_dose(10.0, 0.7), Err(NoPulmonaryIndex::OutOfRange));
         assert!(

@@ -8,6 +8,10 @@ use deepstay_core::units::{ATM_PA, BAR_PA, CompartmentId, CompartmentKind, Diver
 use deepstay_plant::{Activity, Compartment, Load, PeopleOrder, Steel};
 use std::cell::Cell;
 
+mod asked;
+mod followed;
+mod unfit;
+
 const CHAMBER: CompartmentId = CompartmentId(0);
 const TRUNK: CompartmentId = CompartmentId(1);
 const BELL: CompartmentId = CompartmentId(2);

@@ -191,3 +191,21 @@ fn time_above(from: f64, to: f64, limit: f64, span_s: i64) -> i64 {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::time_above;
+
+    /// By hand: a line from 1 to 3 in ten seconds is above 2 for five of them, above 2.5 for two and a half, rounded; down
+    /// again as long. On the limit it is not above.
+    #[test]
+    fn a_line_is_above_as_long_as_it_is() {
+        assert_eq!(time_above(1.0, 3.0, 2.0, 10), 5);
+        assert_eq!(time_above(3.0, 1.0, 2.0, 10), 5);
+        assert_eq!(time_above(1.0, 3.0, 2.6, 10), 2);
+        assert_eq!(time_above(3.0, 1.0, 1.4, 10), 8);
+        assert_eq!(time_above(1.0, 3.0, 0.0, 10), 10);
+        assert_eq!(time_above(1.0, 3.0, 4.0, 10), 0);
+        assert_eq!(time_above(2.0, 2.0, 2.0, 10), 0);
+    }
+}

@@ -124,4 +124,30 @@ mod tests {
         assert!((drift_k_h(58.0, 80.0) - 0.75).abs() < 1e-12);
         assert!((drift_k_h(-58.0, 40.0) + 1.5).abs() < 1e-12);
     }
+
+    /// By hand, at the neutral temperature of a gas without heat capacity: 45 W/m2 through 1.8 m2 are 81 W. The breath of 8
+    /// L/min, 14.592 g/h of water by the table's 30.4 g/m3, leaves 55.408 g/h of 70 to the skin, which take 37.400 W; the breath itself
+    /// takes its vapour at the exhaled temperature.
+    #[test]
+    fn a_heat_balance_by_hand() {
+        let mut gas = Surroundings {
+            t_k: 300.0,
+            rho_cp_j_m3k: 1e4,
+            film_w_m2k: 10.0,
+            conductivity_w_mk: 0.15,
+        };
+        gas.t_k = gas.neutral_k();
+        let rate = super::super::Rate {
+            o2_l_min: 0.3,
+            co2_l_min: 0.26,
+            ventilation_l_min: 8.0,
+            heat_w: 105.0,
+            water_g_h: 70.0,
+        };
+        let breath_w = respiratory_heat_w(8e-3 / 60.0, 1e4, gas.t_k);
+        assert!((10.0..30.0).contains(&breath_w), "{breath_w}");
+        let by_hand = 105.0 - 81.0 - 37.400 - breath_w;
+        let ours = gas.heat_balance_w(&rate);
+        assert!((ours - by_hand).abs() < 1e-3, "{ours}, {by_hand}");
+    }
 }

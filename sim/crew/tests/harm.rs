@@ -379,6 +379,12 @@ fn a_figure_that_cannot_be_is_told_at_its_place() {
         "washout_rest: (value: \"0 s\"",
     );
     assert!(zero.contains("washout_rest.value"), "{zero}");
+    assert!(zero.contains("more than nothing"), "{zero}");
+    let endless = told(
+        "dioxide_constant: (value: 6.1623, low: 6.0, high: 6.3,",
+        "dioxide_constant: (value: inf, low: 6.0, high: inf,",
+    );
+    assert!(endless.contains("more than nothing"), "{endless}");
     let beyond = told("dose_slow: (value: 0.3,", "dose_slow: (value: 0.7,");
     assert!(
         beyond.contains("dose_slow.value") && beyond.contains("dose_confused"),
@@ -393,6 +399,58 @@ fn a_figure_that_cannot_be_is_told_at_its_place() {
         "cold_slow: (value: \"38 degC\", low: \"34 degC\", high: \"40 degC\"",
     );
     assert!(cold.contains("core temperatures rise"), "{cold}");
+}
+
+/// Figures that belong together: what may be equal is taken equal, and the next beyond is refused.
+#[test]
+fn figures_that_belong_together_are_held_together() {
+    let read = |changes: &[(&str, &str)]| {
+        let mut text = deepstay_crew::harm::BUILT_IN_HARM.to_owned();
+        for (from, to) in changes {
+            assert!(text.contains(from), "{from}");
+            text = text.replacen(from, to, 1);
+        }
+        HarmFigures::read("mine.ron", &text).map_err(|told| told.to_string())
+    };
+    let refused = |changes: &[(&str, &str)], words: &str| {
+        let told = read(changes).expect_err(words);
+        assert!(told.contains(words), "{told}");
+    };
+    let slow = "slow_below: (value: \"0.14 bar\", low: \"0.12 bar\"";
+    let oxygen = "oxygen falls from slow at work over slow to confused";
+    for equal in [
+        "slow_below: (value: \"0.16 bar\", low: \"0.12 bar\"",
+        "slow_below: (value: \"0.10 bar\", low: \"0.10 bar\"",
+    ] {
+        assert!(read(&[(slow, equal)]).is_ok(), "{equal}");
+    }
+    let high = (
+        "high: \"0.16 bar\", status: Seen",
+        "high: \"0.2 bar\", status: Seen",
+    );
+    for beyond in [
+        "slow_below: (value: \"0.161 bar\", low: \"0.12 bar\"",
+        "slow_below: (value: \"0.099 bar\", low: \"0.09 bar\"",
+    ] {
+        refused(&[high, (slow, beyond)], oxygen);
+    }
+    let (share, at) = (
+        "seizure_share: (value: \"6 %\", low: \"2 %\", high: \"15 %\"",
+        "seizure_share_at: (value: \"7.1 %\", low: \"5 %\", high: \"9 %\"",
+    );
+    let everybody = "less than everybody convulses or has signs";
+    let whole = "seizure_share: (value: \"100 %\", low: \"2 %\", high: \"100 %\"";
+    let whole_at = "seizure_share_at: (value: \"100 %\", low: \"5 %\", high: \"100 %\"";
+    refused(&[(share, whole)], everybody);
+    refused(&[(at, whole_at)], everybody);
+    let nearly = "seizure_share: (value: \"99 %\", low: \"2 %\", high: \"100 %\"";
+    assert!(read(&[(share, nearly)]).is_ok());
+    let cold = "cold_slow: (value: \"35 degC\", low: \"34 degC\", high: \"35.5 degC\"";
+    let rising = "core temperatures rise";
+    let equal = "cold_slow: (value: \"37 degC\", low: \"34 degC\", high: \"37 degC\"";
+    refused(&[(cold, equal)], rising);
+    let just = "cold_slow: (value: \"36.9 degC\", low: \"34 degC\", high: \"37 degC\"";
+    assert!(read(&[(cold, just)]).is_ok());
 }
 
 #[test]

@@ -446,3 +446,6 @@ impl Air {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -75,3 +75,128 @@ impl Edges {
             }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::harm::{Effort, HarmFigures, Nature};
+    use crate::{Rate, Surroundings};
+    use deepstay_core::gas::Amounts;
+    use deepstay_core::units::BAR_PA;
+
+    fn man(effort: Effort, loss: f64) -> Man<'static> {
+        let figures = HarmFigures::built_in();
+        Man {
+            figures,
+            nature: Nature::drawn(figures, 0.0, 0.0, loss),
+            mass_kg: 75.0,
+            rate: Rate {
+                o2_l_min: 0.3,
+                co2_l_min: 0.26,
+                ventilation_l_min: 8.0,
+                heat_w: 105.0,
+                water_g_h: 0.0,
+            },
+            effort,
+            wet: false,
+            surface_pa: ATM_PA,
+        }
+    }
+
+    fn gas(p_pa: f64) -> Air {
+        Air {
+            density_kg_m3: 5.3,
+            ..Air::of(&Amounts::heliox(0.04), p_pa, 303.0)
+        }
+    }
+
+    fn near(ours: f64, by_hand: f64) {
+        assert!((ours / by_hand - 1.0).abs() < 1e-6, "{ours}, {by_hand}");
+    }
+
+    /// By hand: 0.16 bar in the lung slows a man at hard work, and the edge lies where 0.85 of what is in it is that,
+    /// 0.188235 bar. At 12 bar water vapour takes 0.0627/12 of what is breathed, so 0.189224 bar; at 0.1 bar it takes half at
+    /// the most, so 0.376471 bar. 0.85 of 3 % carbon dioxide are 2.55 %, of which gas of 5.3 kg/m3 keeps in 1.802 % at hard
+    /// work.
+    #[test]
+    fn the_edges_by_hand() {
+        let deep = Edges::of(&man(Effort::Rest, 0.5), &gas(12.0 * BAR_PA));
+        near(deep.ppo2_low_pa, 0.189_224_04 * BAR_PA);
+        near(deep.ppo2_high_pa, ATM_PA);
+        near(deep.ppco2_pa, 0.0255 * ATM_PA);
+        assert_eq!(deep.t_k, None);
+        let thin = Edges::of(&man(Effort::Rest, 0.5), &gas(0.1 * BAR_PA));
+        near(thin.ppo2_low_pa, 0.376_470_59 * BAR_PA);
+        let at_work = Edges::of(&man(Effort::Hard, 0.5), &gas(12.0 * BAR_PA));
+        near(at_work.ppco2_pa, (0.0255 - 0.018_02) * ATM_PA);
+    }
+
+    /// By hand, saturated at 80 msw (260.545 fsw): 0.85 of the loss that hits half of people, 1.214814 times the allowed
+    /// excursion, is 1.032592 times. The depth d in fsw at which 260.545 - d is that times the root of 829 + 25.34 d solves
+    /// a square equation: 56.5035 msw. It is found to a pascal, from the safe side.
+    #[test]
+    fn the_least_pressure_solves_the_square_equation() {
+        let (man, saturated_pa) = (man(Effort::Rest, 0.5), ATM_PA + 80e4);
+        let edge_pa = Edges::pressure_pa(&man, saturated_pa);
+        let by_hand_pa = 666_360.285;
+        assert!(
+            (by_hand_pa..by_hand_pa + 1.0).contains(&edge_pa),
+            "{edge_pa}"
+        );
+        assert!(Edges::holds_pressure(&man, saturated_pa, by_hand_pa + 1.0));
+        assert!(!Edges::holds_pressure(&man, saturated_pa, by_hand_pa - 1.0));
+    }
+
+    /// Whom the least loss hits is never well within, not even at the pressure he is saturated at.
+    #[test]
+    fn whom_anything_hits_is_never_well_within() {
+        let man = man(Effort::Rest, 0.0);
+        assert!(!Edges::holds_pressure(&man, 5e5, 5e5));
+    }
+
+    /// On an edge he is not within any more; the next number on its good side is within. Gas round him is borne between 20 and
+    /// 36 degC, and contaminant under 5 ppm of the air at the surface, 0.506625 Pa.
+    #[test]
+    fn an_edge_is_not_within() {
+        let of = |t_k: f64| {
+            let gas = Surroundings {
+                t_k,
+                rho_cp_j_m3k: 1e4,
+                film_w_m2k: 10.0,
+                conductivity_w_mk: 0.15,
+            };
+            Skin::Gas(gas, 0.0)
+        };
+        let in_cold_gas = Air {
+            skin: of(280.0),
+            ..gas(12.0 * BAR_PA)
+        };
+        let edges = Edges {
+            ppo2_low_pa: 2e4,
+            ppo2_high_pa: 1e5,
+            ppco2_pa: 2e3,
+            ..Edges::of(&man(Effort::Rest, 0.5), &in_cold_gas)
+        };
+        let good = Air {
+            ppo2_pa: 4e4,
+            skin: of(300.0),
+            ..gas(12.0 * BAR_PA)
+        };
+        let with = |change: &dyn Fn(&mut Air)| {
+            let mut air = good;
+            change(&mut air);
+            edges.hold(&air)
+        };
+        assert!(with(&|_| {}));
+        assert!(!with(&|a| a.flows = false));
+        assert!(!with(&|a| a.ppo2_pa = 2e4) && with(&|a| a.ppo2_pa = 2e4_f64.next_up()));
+        assert!(!with(&|a| a.ppo2_pa = 1e5) && with(&|a| a.ppo2_pa = 1e5_f64.next_down()));
+        assert!(!with(&|a| a.ppco2_pa = 2e3) && with(&|a| a.ppco2_pa = 2e3_f64.next_down()));
+        assert!(!with(&|a| a.trace_pa = 5e-6 * ATM_PA) && with(&|a| a.trace_pa = 0.506_62));
+        let (low_k, high_k) = (293.15, 309.15);
+        assert!(!with(&|a| a.skin = of(low_k)) && with(&|a| a.skin = of(low_k.next_up())));
+        assert!(!with(&|a| a.skin = of(high_k)) && with(&|a| a.skin = of(high_k.next_down())));
+        assert!(with(&|a| a.skin = Skin::Kept));
+        assert!(!with(&|a| a.skin = Skin::Water(278.0, 1e4)));
+    }
+}

@@ -430,3 +430,35 @@ impl Default for HarmFigures {
         HarmFigures::built_in().clone()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: the root of 829 fsw2 is 28.792 fsw at the surface, and at 100 fsw (30.7045 msw) that of 829 + 2,534 is 57.991
+    /// fsw. Above the surface nothing is taken off.
+    #[test]
+    fn the_allowed_excursion_by_hand() {
+        let f = HarmFigures::built_in();
+        let near = |ours: f64, by_hand: f64| assert!((ours - by_hand).abs() < 1e-3, "{ours}");
+        near(f.excursion_fsw(0.0), 28.7924);
+        near(f.excursion_fsw(30.704_545), 57.9914);
+        near(f.excursion_fsw(-10.0), 28.7924);
+    }
+
+    /// What is heard of somebody is reported under its own word, and what tells nothing is not.
+    #[test]
+    fn what_is_heard_is_what_is_reported() {
+        let all = [
+            (Heard::Nothing, None),
+            (Heard::SlowAnswers, Some(Spoken::SlowAnswers)),
+            (Heard::NoAnswer, Some(Spoken::NoAnswer)),
+            (Heard::ShortOfBreath, Some(Spoken::ShortOfBreath)),
+            (Heard::Cold, Some(Spoken::Cold)),
+            (Heard::Hot, Some(Spoken::Hot)),
+        ];
+        for (heard, spoken) in all {
+            assert_eq!(heard.spoken(), spoken, "{heard:?}");
+        }
+    }
+}

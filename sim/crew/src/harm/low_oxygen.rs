@@ -93,3 +93,67 @@ pub fn dose_after_second(
     }
     dose.min(f.dose_out)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn near(ours: f64, by_hand: f64, share: f64) {
+        assert!((ours / by_hand - 1.0).abs() < share, "{ours}, {by_hand}");
+    }
+
+    /// By hand: from 0.40 to 0.10 bar in 60 s, followed with 30 s: the lung lags by 0.15 bar once what it began with is
+    /// gone. Halfway 0.25 + 0.15 - 0.15/e = 0.344818 bar, at the end 0.10 + 0.15 - 0.15/e2 = 0.229700 bar. One that began
+    /// 0.05 bar higher has 0.05/e more.
+    #[test]
+    fn a_lung_lags_behind_what_is_breathed() {
+        let lung = Lung::Breathes {
+            from_pa: 0.40 * BAR_PA,
+            to_pa: 0.10 * BAR_PA,
+            washout_s: 30.0,
+        };
+        let at = |start_bar: f64, t_s| lung.after(start_bar * BAR_PA, t_s, 60.0) / BAR_PA;
+        near(at(0.40, 30.0), 0.344_818_08, 1e-7);
+        near(at(0.40, 60.0), 0.229_699_71, 1e-7);
+        near(at(0.45, 30.0), 0.344_818_08 + 0.018_393_97, 1e-7);
+    }
+
+    /// A lung that nothing reaches loses 200 Pa a second: 10 kPa of 40 in 50 s, and never more than it has.
+    #[test]
+    fn a_lung_without_gas_gives_what_it_has() {
+        let lung = Lung::Holds { taken_pa_s: 200.0 };
+        assert_eq!(lung.after(40e3, 50.0, 60.0), 30e3);
+        assert_eq!(lung.after(40e3, 60.0, 60.0), 28e3);
+        assert_eq!(lung.after(40e3, 300.0, 300.0), 0.0);
+    }
+
+    /// A second in which the lung falls straight from 0.10 to 0.05 bar, by quadrature of 1/exp(1.233 + 0.06566 mbar):
+    /// 3.2052e-3 of what takes a man at rest out; half of it of one who stands twice as long.
+    #[test]
+    fn a_second_is_summed_over_its_parts() {
+        let f = HarmFigures::built_in();
+        let lung = Lung::Holds { taken_pa_s: 5e3 };
+        let dose = |times| dose_after_second(f, 0.0, &lung, 10e3, Effort::Rest, times);
+        near(dose(1.0), 3.205_15e-3, 0.01);
+        near(dose(2.0), 0.5 * 3.205_15e-3, 0.01);
+    }
+
+    /// At the figure's 0.110 bar the dose falls back, by a time constant of 60 s: half of one is 0.5/e after it. Just below
+    /// it grows.
+    #[test]
+    fn at_the_edge_a_dose_falls_back() {
+        let f = HarmFigures::built_in();
+        let steady = |lung_pa: f64| Lung::Breathes {
+            from_pa: lung_pa,
+            to_pa: lung_pa,
+            washout_s: 30.0,
+        };
+        let below_pa = f.low_oxygen_below;
+        let second = |dose, lung_pa| {
+            dose_after_second(f, dose, &steady(lung_pa), lung_pa, Effort::Rest, 1.0)
+        };
+        let minute = (0..60).fold(0.5, |dose, _| second(dose, below_pa));
+        near(minute, 0.5 / std::f64::consts::E, 1e-9);
+        assert!(second(0.5, below_pa.next_down()) > 0.5);
+    }
+}

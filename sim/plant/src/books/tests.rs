@@ -172,6 +172,44 @@ fn breath_goes_where_the_gas_goes() {
     }
 }
 
+/// What spills: out of a bell that is open to the sea into the sea, out of a lock that is open to the deck as its run, and
+/// out of whatever is shut by its exhaust, for what that was opened for.
+#[test]
+fn what_spills_is_booked_by_what_is_open() {
+    let mut setup = Setup::new(Arc::new(steel()), Physics::default());
+    for i in [0, 1] {
+        setup.controls.of_mut(i).valves.exhaust.purpose = Purpose::TrunkVent;
+    }
+    let mut spill = |i: usize, open: bool| {
+        setup.controls.of_mut(i).open_outside = open;
+        let b = booking(&setup.model(), i, Slot::Spill).expect("it needs no bank");
+        (b.to, b.purpose)
+    };
+    let air = Place::Atmosphere;
+    assert_eq!(spill(1, true), (Place::Sea, Purpose::BellSpill));
+    assert_eq!(spill(0, true), (air, Purpose::LockRun));
+    assert_eq!(spill(1, false), (air, Purpose::TrunkVent));
+    assert_eq!(spill(0, false), (air, Purpose::TrunkVent));
+}
+
+/// Gas, body and breath of each path are its own; gas and what bodies take of it are breathed, and nothing else is.
+#[test]
+fn each_path_has_its_own_three_slots() {
+    use Slot::*;
+    let paths = [
+        [BibsGas, BibsBody, BibsBreath],
+        [MainGas, MainBody, MainBreath],
+        [SecondaryGas, SecondaryBody, SecondaryBreath],
+    ];
+    for path in paths {
+        assert_eq!(path[0].of_path(), path);
+    }
+    for slot in Slot::ALL {
+        let breathed = paths.iter().any(|p| p[..2].contains(&slot));
+        assert_eq!(slot.is_breathed(), breathed, "{slot:?}");
+    }
+}
+
 /// By hand: 1e-3 of 200 mol of helium and 10 of oxygen a second and 0.5 mol/s of helium beside it; or of oxygen alone.
 #[test]
 fn a_rate_is_a_share_and_a_constant_part() {
