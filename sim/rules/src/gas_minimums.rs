@@ -172,9 +172,14 @@ impl GasMinimum {
         }
     }
 
-    /// What these figures ask less of than others that they stand in the place of. Figures of another kind ask something
-    /// else, which is less of what was asked.
-    pub(super) fn laxer_than(&self, other: &GasMinimum, feet: FswConvention) -> Option<String> {
+    /// Whether these figures ask less of anything than others that they stand in the place of. Figures of another kind ask
+    /// something else, which is less of what was asked.
+    pub(super) fn laxer_than(
+        &self,
+        feet: FswConvention,
+        other: &GasMinimum,
+        their_feet: FswConvention,
+    ) -> bool {
         use GasMinimum as M;
         let hours = |d: &Duration| d.get() / 3600.0;
         let given = |yes: &bool| f64::from(u8::from(*yes));
@@ -194,11 +199,11 @@ impl GasMinimum {
                     to: f,
                 },
             ) => {
-                let deep = |to: &Option<Depth>| to.map_or(f64::INFINITY, |d| d.plain(feet));
+                let deep = |to: &Option<Depth>, feet| to.map_or(f64::INFINITY, |d| d.plain(feet));
                 vec![
                     (hours(a), hours(b)),
                     (given(c), given(d)),
-                    (deep(e), deep(f)),
+                    (deep(e, feet), deep(f, their_feet)),
                 ]
             }
             (M::ChamberKeeps { time: a }, M::ChamberKeeps { time: b }) => {
@@ -272,8 +277,7 @@ impl GasMinimum {
                 vec![(given(&same), 1.0)]
             }
         };
-        let less = figures.into_iter().any(|(a, b)| a < b);
-        less.then(|| format!("{} for {}", self.printed(), other.printed()))
+        figures.into_iter().any(|(a, b)| a < b)
     }
 
     /// Why the figures cannot be meant, if they cannot.

@@ -1,10 +1,9 @@
 //! Alarm limits by phase and depth. They belong to one set; regimes are never mixed.
 
 use super::edge;
-use super::laxer::Lax;
 use super::quantities::{Degrees, Depth, Duration, Pressure, Rate, Share};
 use super::row::Printed;
-use super::{Limit, Row, RuleSet, Status, builtin};
+use super::{Limit, Row, RuleSet, builtin};
 use deepstay_core::record::{Aspect, Bound, Phase, Severity};
 use deepstay_core::units::{FswConvention, Quantity};
 use serde::Deserialize;
@@ -85,6 +84,36 @@ impl Reach {
             Reach::Temperature(t) => (Quantity::Temperature, t.get()),
             Reach::Humidity(s) => (Quantity::Humidity, s.get()),
         }
+    }
+}
+
+impl LimitFigures {
+    /// Whether it is laxer than one that it stands in the place of: of something else, further out, less grave, only after
+    /// a longer time, in fewer phases, or over less of the depth.
+    pub(super) fn laxer_than(
+        &self,
+        feet: FswConvention,
+        other: &LimitFigures,
+        their_feet: FswConvention,
+    ) -> bool {
+        let same_kind = std::mem::discriminant(&self.reach) == std::mem::discriminant(&other.reach);
+        let (_, value) = self.reach.quantity(feet);
+        let (_, their_value) = other.reach.quantity(their_feet);
+        let further = match other.bound {
+            Bound::High => value > their_value,
+            Bound::Low => value < their_value,
+        };
+        let stands = |f: &LimitFigures| f.stands.map_or(0.0, |s| s.get());
+        let from = |f: &LimitFigures, feet| f.from.map_or(0.0, |d| d.plain(feet));
+        let to = |f: &LimitFigures, feet| f.shallower_than.map_or(f64::INFINITY, |d| d.plain(feet));
+        !same_kind
+            || self.bound != other.bound
+            || further
+            || self.kind < other.kind
+            || stands(self) > stands(other)
+            || !other.during.iter().all(|phase| self.during.contains(phase))
+            || !edge::to(from(self, feet), from(other, their_feet))
+            || !edge::from(to(self, feet), to(other, their_feet))
     }
 }
 
@@ -324,60 +353,6 @@ impl RuleSet {
         }
         limits
     }
-}
-
-/// Limits of one id that a set draws wider than a base: of something else, further out, less grave, only after a longer
-/// time, in fewer phases, or over less of the depth.
-pub(super) fn laxer_limits(base: &RuleSet, set: &RuleSet) -> Vec<Lax> {
-    let mut found = Vec::new();
-    for theirs in &base.limits {
-        let Some(ours) = set.limits.iter().find(|row| row.id == theirs.id) else {
-            continue;
-        };
-        let law = !matches!(theirs.source.status, Status::HouseRule | Status::Derived);
-        if !law || ours.figures == theirs.figures {
-            continue;
-        }
-        let (reach, their_reach) = (ours.figures.reach, theirs.figures.reach);
-        let same_kind = std::mem::discriminant(&reach) == std::mem::discriminant(&their_reach);
-        let (_, value) = reach.quantity(set.feet());
-        let (_, their_value) = their_reach.quantity(base.feet());
-        let further = match theirs.figures.bound {
-            Bound::High => value > their_value,
-            Bound::Low => value < their_value,
-        };
-        let stands = |row: &Row<LimitFigures>| row.figures.stands.map_or(0.0, |s| s.get());
-        let from = |row: &Row<LimitFigures>, set: &RuleSet| {
-            row.figures.from.map_or(0.0, |d| d.plain(set.feet()))
-        };
-        let to = |row: &Row<LimitFigures>, set: &RuleSet| {
-            let to = row.figures.shallower_than;
-            to.map_or(f64::INFINITY, |d| d.plain(set.feet()))
-        };
-        let phases = &theirs.figures.during;
-        let wider = !same_kind
-            || ours.figures.bound != theirs.figures.bound
-            || further
-            || ours.figures.kind < theirs.figures.kind
-            || stands(ours) > stands(theirs)
-            || !phases
-                .iter()
-                .all(|phase| ours.figures.during.contains(phase))
-            || !edge::to(from(ours, set), from(theirs, base))
-            || !edge::from(to(ours, set), to(theirs, base));
-        if wider {
-            found.push(Lax {
-                than: theirs.id.clone(),
-                by: ours.id.clone(),
-                words: format!(
-                    "{} for {}",
-                    ours.figures.printed(),
-                    theirs.figures.printed()
-                ),
-            });
-        }
-    }
-    found
 }
 
 /// The demonstration set, for what a set has no row of.

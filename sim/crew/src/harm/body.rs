@@ -448,4 +448,4 @@ impl Air {
 }
 
 #[cfg(test)]
-mod tests;
+pub(super) mod tests;

@@ -79,27 +79,17 @@ impl Edges {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::Surroundings;
+    use crate::harm::body::tests::man as average;
     use crate::harm::{Effort, HarmFigures, Nature};
-    use crate::{Rate, Surroundings};
     use deepstay_core::gas::Amounts;
     use deepstay_core::units::BAR_PA;
 
     fn man(effort: Effort, loss: f64) -> Man<'static> {
         let figures = HarmFigures::built_in();
         Man {
-            figures,
             nature: Nature::drawn(figures, 0.0, 0.0, loss),
-            mass_kg: 75.0,
-            rate: Rate {
-                o2_l_min: 0.3,
-                co2_l_min: 0.26,
-                ventilation_l_min: 8.0,
-                heat_w: 105.0,
-                water_g_h: 0.0,
-            },
-            effort,
-            wet: false,
-            surface_pa: ATM_PA,
+            ..average(figures, effort)
         }
     }
 

@@ -69,12 +69,11 @@ pub fn log_csv(inputs: &Inputs<'_>) -> Result<Vec<u8>, csv::Error> {
     let rest = &log.acts()[acts_from..];
     let mut tail = remarks(inputs, rest.iter().zip(trims.tell(rest)));
     if log.left_out() > 0 {
-        let more = format!("{} entries more were counted and not kept", log.left_out());
-        tail = [tail, more]
-            .into_iter()
-            .filter(|t| !t.is_empty())
-            .collect::<Vec<_>>()
-            .join("; ");
+        let after = if tail.is_empty() { "" } else { "; " };
+        tail += &format!(
+            "{after}{} entries more were counted and not kept",
+            log.left_out()
+        );
     }
     if !tail.is_empty() {
         let mut cells = vec![String::new(); log_heads(units).len()];

@@ -1,25 +1,20 @@
 //! Whether life at depth is laxer: oxygen of storage, climate, absorbent, hygiene, what a stock is sized by, and who goes
 //! in a bell.
 
-use super::{Finds, Told, is_own};
-use crate::RuleSet;
+use super::{Finds, SAME_BAR, SAME_SHARE, Told, hpa, is_own, wider};
+use crate::{ClimateBand, Hygiene, RuleSet};
 
-/// Edges of oxygen closer than this are the same, bar: but for the rounding of a unit.
-const SAME_BAR: f64 = 1e-6;
 /// Edges of climate closer than this are the same, K and 0 to 1.
 const SAME: f64 = 1e-6;
-/// The same of a flow, as a share of it.
-const SAME_SHARE: f64 = 1e-9;
 
 pub(super) fn life(base: &RuleSet, set: &RuleSet, all: &[String], found: &mut Finds) {
-    if let (Ok(b), Ok(s)) = (base.storage_oxygen(all), set.storage_oxygen(all))
-        && (s.low_bar < b.low_bar - SAME_BAR || s.high_bar > b.high_bar + SAME_BAR)
-    {
-        found.tell(Told(&b.id, &b.source), &s.id, || {
-            let hpa = |low: f64, high: f64| format!("{:.0} to {:.0} hPa", low * 1e3, high * 1e3);
-            let (ours, theirs) = (hpa(s.low_bar, s.high_bar), hpa(b.low_bar, b.high_bar));
-            format!("oxygen of storage {ours} for {theirs}")
-        });
+    if let (Ok(b), Ok(s)) = (base.storage_oxygen(all), set.storage_oxygen(all)) {
+        let (ours, theirs) = ((s.low_bar, s.high_bar), (b.low_bar, b.high_bar));
+        if wider(ours, theirs, SAME_BAR) {
+            found.tell(Told(&b.id, &b.source), &s.id, || {
+                format!("oxygen of storage {} for {}", hpa(ours), hpa(theirs))
+            });
+        }
     }
     let own_between = set.climate_between.as_ref().is_some_and(is_own);
     if own_between || set.climate.iter().any(is_own) {
@@ -70,15 +65,13 @@ fn climate(base: &RuleSet, set: &RuleSet, depth_msw: f64, all: &[String], found:
     let (Some(than), Some(by)) = (b.rows.first(), s.rows.first()) else {
         return;
     };
-    let warm = |band: &crate::ClimateBand| {
+    let warm = |band: &ClimateBand| {
         (
             band.low_k - band.tolerance_k,
             band.high_k + band.tolerance_k,
         )
     };
-    let wider =
-        |ours: (f64, f64), theirs: (f64, f64)| ours.0 < theirs.0 - SAME || ours.1 > theirs.1 + SAME;
-    if wider(warm(&s), warm(&b)) {
+    if wider(warm(&s), warm(&b), SAME) {
         found.tell(Told(than, &b.source), by, || {
             let words = |(low, high): (f64, f64)| {
                 format!("{:.1} to {:.1} \u{b0}C", low - 273.15, high - 273.15)
@@ -90,7 +83,7 @@ fn climate(base: &RuleSet, set: &RuleSet, depth_msw: f64, all: &[String], found:
     let (Some(theirs), Some(by_humidity)) = (b.humidity, s.rows.last()) else {
         return;
     };
-    if wider(s.humidity.unwrap_or((0.0, 1.0)), theirs) {
+    if wider(s.humidity.unwrap_or((0.0, 1.0)), theirs, SAME) {
         let than = b.rows.last().unwrap_or(than);
         found.tell(Told(than, &b.source), by_humidity, || {
             let words =
@@ -111,7 +104,7 @@ fn hygiene(base: &RuleSet, set: &RuleSet, all: &[String], found: &mut Finds) {
         || (b.wash_after_dive && !s.wash_after_dive);
     if less {
         found.tell(Told(&b.id, &b.source), &s.id, || {
-            let words = |h: &crate::Hygiene| {
+            let words = |h: &Hygiene| {
                 let dive = if h.wash_after_dive {
                     " and after dives"
                 } else {

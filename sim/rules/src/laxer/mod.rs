@@ -4,15 +4,19 @@
 mod life;
 mod ways;
 
-use super::limits::laxer_limits;
 use super::{
-    Cited, Counted, Printed, Row, RuleSet, RunMoment, Source, SurfaceInterval, WorkingTime,
+    Cited, Counted, Printed, Row, RuleSet, RunMoment, SaturationLength, Source, SurfaceInterval,
+    WorkingTime,
 };
 use deepstay_core::Status;
 use deepstay_core::words::Words;
 
 const DAY_S: i64 = 86_400;
 const HOUR: f64 = 3600.0;
+/// Oxygen closer than this is the same, bar: but for the rounding of a unit.
+const SAME_BAR: f64 = 1e-6;
+/// Rates and flows closer than this share are the same.
+const SAME_SHARE: f64 = 1e-9;
 
 /// Where one set allows what another does not.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -56,15 +60,18 @@ pub(super) fn than(base: &RuleSet, set: &RuleSet) -> Vec<Lax> {
     life::life(base, set, &all, &mut found);
     ways::ways(base, set, &all, &mut found);
     breathed(base, set, &all, &mut found);
-    found.0.extend(laxer_limits(base, set));
-    found.0.extend(minimums(base, set));
-    found.0.extend(safeguards(base, set));
+    found.0.extend(replacements(base, set));
     found.0
 }
 
 /// Rows of one id that ask less than those of a base, where all rows of a section hold beside each other.
-fn safeguards(base: &RuleSet, set: &RuleSet) -> Vec<Lax> {
+fn replacements(base: &RuleSet, set: &RuleSet) -> Vec<Lax> {
     let mut found = Vec::new();
+    let (ours, theirs) = (set.feet(), base.feet());
+    let limits = replaced(&base.limits, &set.limits);
+    found.extend(limits.filter_map(|pair| lax_pair(pair, |a, b| a.laxer_than(ours, b, theirs))));
+    let gas = replaced(&base.gas_minimums, &set.gas_minimums);
+    found.extend(gas.filter_map(|pair| lax_pair(pair, |a, b| a.laxer_than(ours, b, theirs))));
     let crew = replaced(&base.surface_crew, &set.surface_crew);
     found.extend(crew.filter_map(|pair| lax_pair(pair, |a, b| a.laxer_than(b))));
     let after = replaced(&base.after_surfacing, &set.after_surfacing);
@@ -83,7 +90,6 @@ fn safeguards(base: &RuleSet, set: &RuleSet) -> Vec<Lax> {
     );
     let fire = replaced(&base.fire_zone, &set.fire_zone);
     found.extend(fire.filter_map(|pair| lax_pair(pair, |a, b| a.from.get() > b.from.get())));
-    let (ours, theirs) = (set.feet(), base.feet());
     let treatment = replaced(&base.treatment_gas, &set.treatment_gas);
     found.extend(treatment.filter_map(|pair| lax_pair(pair, |a, b| a.laxer_than(ours, b, theirs))));
     found
@@ -106,24 +112,6 @@ fn lax_pair<T: Printed>(
         by: ours.id.clone(),
         words: format!("{} for {}", ours.words(), theirs.words()),
     })
-}
-
-/// Gas minimums of one id that a set asks less by than a base.
-fn minimums(base: &RuleSet, set: &RuleSet) -> Vec<Lax> {
-    let mut found = Vec::new();
-    for theirs in &base.gas_minimums {
-        let law = of_law(&theirs.source);
-        let ours = set.gas_minimums.iter().find(|row| row.id == theirs.id);
-        let less = ours.and_then(|ours| ours.figures.laxer_than(&theirs.figures, set.feet()));
-        if let (true, Some(words)) = (law, less) {
-            found.push(Lax {
-                than: theirs.id.clone(),
-                by: theirs.id.clone(),
-                words,
-            });
-        }
-    }
-    found
 }
 
 /// A row of the base that is asked less of: its id, and where its figures come from.
@@ -168,7 +156,6 @@ impl Finds {
         };
         if than != by && lax(b, s) {
             self.tell(Told(&than.id, &than.source), &by.id, || {
-                let hours = |s: i64| format!("{:.1} h", s as f64 / HOUR);
                 format!("{what} {} for {}", hours(s), hours(b))
             });
         }
@@ -268,7 +255,7 @@ fn days(base: &RuleSet, set: &RuleSet, depth_msw: f64, all: &[String], found: &m
             "a saturation counted at depth for one counted under pressure".to_owned()
         });
     }
-    let year = |l: &super::SaturationLength| l.per_year_s.unwrap_or(i64::MAX);
+    let year = |l: &SaturationLength| l.per_year_s.unwrap_or(i64::MAX);
     if b.per_year_s.is_some() {
         found.at_most(
             "twelve months' sum",
@@ -277,7 +264,7 @@ fn days(base: &RuleSet, set: &RuleSet, depth_msw: f64, all: &[String], found: &m
         );
     }
     for length_d in [1, 7, 14, 15, 21, 28] {
-        let after = |rule: &Option<SurfaceInterval>, l: &super::SaturationLength| {
+        let after = |rule: &Option<SurfaceInterval>, l: &SaturationLength| {
             rule.as_ref()
                 .and_then(|_| l.interval_after_s(length_d * DAY_S))
         };
@@ -316,14 +303,6 @@ fn breathed(base: &RuleSet, set: &RuleSet, all: &[String], found: &mut Finds) {
 }
 
 fn routine(base: &RuleSet, set: &RuleSet, all: &[String], found: &mut Finds) {
-    let cited = |i: super::Interval| {
-        let row = Cited {
-            id: i.id,
-            figures: String::new(),
-            source: i.source,
-        };
-        (i.every_s, row)
-    };
     for (what, b, s) in [
         ("log interval", base.log_every_s(all), set.log_every_s(all)),
         (
@@ -332,13 +311,26 @@ fn routine(base: &RuleSet, set: &RuleSet, all: &[String], found: &mut Finds) {
             set.calibration_every_s(all),
         ),
     ] {
-        let (b, s) = (b.ok().map(cited), s.ok().map(cited));
-        let of = |x: &Option<(i64, Cited)>| x.clone();
-        let (b, s) = (of(&b), of(&s));
-        found.at_most(
-            what,
-            b.as_ref().map(|(every, row)| (*every, row)),
-            s.as_ref().map(|(every, row)| (*every, row)),
-        );
+        if let (Ok(b), Ok(s)) = (b, s)
+            && s.every_s > b.every_s
+        {
+            found.tell(Told(&b.id, &b.source), &s.id, || {
+                format!("{what} {} for {}", hours(s.every_s), hours(b.every_s))
+            });
+        }
     }
+}
+
+fn hours(s: i64) -> String {
+    format!("{:.1} h", s as f64 / HOUR)
+}
+
+/// Oxygen between two edges, bar, in words.
+fn hpa((low_bar, high_bar): (f64, f64)) -> String {
+    format!("{:.0} to {:.0} hPa", low_bar * 1e3, high_bar * 1e3)
+}
+
+/// Whether a band reaches past another on either side by more than what is still the same.
+fn wider(ours: (f64, f64), theirs: (f64, f64), same: f64) -> bool {
+    ours.0 < theirs.0 - same || ours.1 > theirs.1 + same
 }

@@ -1,7 +1,7 @@
 //! Whether the ways between two depths are laxer: pressing, coming up, in need too, and excursions. The same ways are
 //! asked of both sets, from every depth at which a table may change to the next and to the surface.
 
-use super::{Finds, Told, is_own, of_law};
+use super::{Finds, SAME_BAR, SAME_SHARE, Told, hours, hpa, is_own, of_law, wider};
 use crate::bleeding_table::DecompressionScheme;
 use crate::{
     CompressionPlan, DecompressionPlan, OxygenHold, PressGas, Provenance, RuleSet, StorageChange,
@@ -15,10 +15,6 @@ const PIECE_MSW: u16 = 5;
 const DEEPEST_MSW: u16 = 400;
 /// The ship's clock at which a way up is asked for, s: a morning, before hours of rest by day and by night.
 const MORNING_S: i64 = 6 * 3600;
-/// Oxygen closer than this is the same, bar: but for the rounding of a unit.
-const SAME_BAR: f64 = 1e-6;
-/// Rates closer than this share are the same.
-const SAME_SHARE: f64 = 1e-9;
 
 /// A set with its rows at hand.
 struct Side<'a> {
@@ -145,9 +141,8 @@ fn up(
     };
     if s.total_s < b.total_s {
         both.tell((&b.rows, &s.rows), found, || {
-            let hours = |plan: &DecompressionPlan| plan.total_s as f64 / 3600.0;
-            let (ours, theirs) = (hours(&s), hours(&b));
-            format!("{from_msw:.0} to {to_msw:.0} msw in {ours:.1} h for {theirs:.1} h")
+            let (ours, theirs) = (hours(s.total_s), hours(b.total_s));
+            format!("{from_msw:.0} to {to_msw:.0} msw in {ours} for {theirs}")
         });
     }
 }
@@ -172,10 +167,8 @@ fn oxygen_up(
     let (Some((theirs, ours)), Some((their_row, our_row))) = (held, rows) else {
         return;
     };
-    if ours.0 < theirs.0 - SAME_BAR || ours.1 > theirs.1 + SAME_BAR {
+    if wider(ours, theirs, SAME_BAR) {
         both.tell((&their_row, &our_row), found, || {
-            let hpa =
-                |edges: (f64, f64)| format!("{:.0} to {:.0} hPa", edges.0 * 1e3, edges.1 * 1e3);
             let (ours, theirs) = (hpa(ours), hpa(theirs));
             format!("oxygen of {ours} for {theirs} on the way up at {from_msw:.0} msw")
         });

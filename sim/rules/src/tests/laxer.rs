@@ -25,6 +25,17 @@ fn laxer(section: &str, theirs: &str, ours: &str) -> bool {
     !told(section, &[theirs], &[ours]).is_empty()
 }
 
+/// Holds that a row is not laxer than itself or than what is as strict, and that each of the laxer ones is.
+fn on_both_sides(section: &str, theirs: &str, as_strict: &[String], laxer_ones: &[String]) {
+    assert!(!laxer(section, theirs, theirs), "{theirs}");
+    for ours in as_strict {
+        assert!(!laxer(section, theirs, ours), "{ours} for {theirs}");
+    }
+    for ours in laxer_ones {
+        assert!(laxer(section, theirs, ours), "{ours} for {theirs}");
+    }
+}
+
 #[test]
 fn rows_that_hold_beside_each_other_on_their_edges() {
     let crew = |least: u8| format!("(post: Supervisor, least: {least}, manned: Diving)");
@@ -143,12 +154,7 @@ fn rows_that_hold_beside_each_other_on_their_edges() {
             vec![fire("6.1 %")],
         ),
     ] {
-        for ours in as_strict {
-            assert!(!laxer(section, &theirs, &ours), "{ours} for {theirs}");
-        }
-        for ours in laxer_ones {
-            assert!(laxer(section, &theirs, &ours), "{ours} for {theirs}");
-        }
+        on_both_sides(section, &theirs, &as_strict, &laxer_ones);
     }
 }
 
@@ -198,12 +204,7 @@ fn gas_minimums_on_their_edges() {
             vec![sets("29 min", "40 L/min"), sets("30 min", "39 L/min")],
         ),
     ] {
-        let section = "gas_minimums";
-        assert!(!laxer(section, &theirs, &theirs), "{theirs}");
-        assert!(!laxer(section, &theirs, &stricter), "{stricter}");
-        for ours in less {
-            assert!(laxer(section, &theirs, &ours), "{ours} for {theirs}");
-        }
+        on_both_sides("gas_minimums", &theirs, &[stricter], &less);
     }
 }
 
@@ -608,6 +609,7 @@ fn life_at_depth_on_its_edges() {
             "(ear_drops_per_day: {drops}, per_ear: \"{ear}\", wash_per_day: {wash}, wash_after_dive: {dive})"
         )
     };
+    let every = |time: &str| format!("(every: \"{time}\")");
     let flow = |l_h: &str| format!("(flow: \"{l_h} L/h\")");
     let crew = |least: u8, stay: u8| format!("(least: {least}, stay: {stay})");
     for (section, theirs, as_strict, laxer_ones) in [
@@ -649,6 +651,18 @@ fn life_at_depth_on_its_edges() {
                 wash(2, "5 min", 1, false),
             ],
         ),
+        (
+            "logging",
+            every("30 min"),
+            vec![every("29 min")],
+            vec![every("31 min")],
+        ),
+        (
+            "calibration",
+            every("2 h"),
+            vec![every("119 min")],
+            vec![every("121 min")],
+        ),
         ("co2_sizing", flow("30"), vec![flow("31")], vec![flow("29")]),
         ("o2_sizing", flow("30"), vec![flow("31")], vec![flow("29")]),
         (
@@ -684,13 +698,7 @@ fn life_at_depth_on_its_edges() {
             ],
         ),
     ] {
-        assert!(!laxer(section, &theirs, &theirs), "{theirs}");
-        for ours in as_strict {
-            assert!(!laxer(section, &theirs, &ours), "{ours} for {theirs}");
-        }
-        for ours in laxer_ones {
-            assert!(laxer(section, &theirs, &ours), "{ours} for {theirs}");
-        }
+        on_both_sides(section, &theirs, &as_strict, &laxer_ones);
     }
 }
 
@@ -732,13 +740,7 @@ fn what_counts_on_a_clock() {
             vec![days("UnderPressure").replace("28 d", "29 d")],
         ),
     ] {
-        assert!(!laxer(section, &theirs, &theirs), "{theirs}");
-        for ours in as_strict {
-            assert!(!laxer(section, &theirs, &ours), "{ours} for {theirs}");
-        }
-        for ours in laxer_ones {
-            assert!(laxer(section, &theirs, &ours), "{ours} for {theirs}");
-        }
+        on_both_sides(section, &theirs, &as_strict, &laxer_ones);
     }
 }
 
@@ -803,13 +805,7 @@ fn gas_minimums_of_another_kind_and_by_each_figure() {
         ),
     ] {
         let section = "gas_minimums";
-        assert!(!laxer(section, &theirs, &theirs), "{theirs}");
-        for ours in as_strict {
-            assert!(!laxer(section, &theirs, &ours), "{ours} for {theirs}");
-        }
-        for ours in less {
-            assert!(laxer(section, &theirs, &ours), "{ours} for {theirs}");
-        }
+        on_both_sides(section, &theirs, &as_strict, &less);
     }
 }
 

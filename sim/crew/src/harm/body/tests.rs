@@ -9,7 +9,8 @@ use deepstay_core::units::BAR_PA;
 
 const P_PA: f64 = 12.0 * BAR_PA;
 
-fn man(figures: &HarmFigures, effort: Effort) -> Man<'_> {
+/// An average man who breathes as he does at rest, dry, with the surface at one atmosphere.
+pub(in crate::harm) fn man(figures: &HarmFigures, effort: Effort) -> Man<'_> {
     Man {
         figures,
         nature: Nature::average(figures),
